@@ -27,6 +27,8 @@ mod title;
 mod tubes;
 mod welds;
 
+pub(crate) use holes::letters as hole_letters;
+
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;

@@ -150,7 +150,7 @@ pub fn files(
     })?;
     text.push('\n');
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
-    files.push(report_page::page(job, solved, &report, &files));
+    files.push(report_page::page(job, solved, nested, &report, &files));
     Ok(Made { files, report, findings: found })
 }
 

@@ -1,118 +1,211 @@
 //! `report.html`: one page with everything a person asks of a job, that needs no network.
 //!
-//! It shows what `report.json` holds, with the pictures that are among the files. Pictures
-//! are images within the page, each with words for those who do not see it; tables have
-//! captions and heads; the page can be read by keyboard, printed, and follows the light
-//! or dark of its reader.
+//! It shows what `report.json` holds and the files that were made. At its top a band answers
+//! whether the job can be ordered; the sheets and the table of parts light each other; each part
+//! has a card. Without its script it is a plain long page; it can be read by keyboard, by a
+//! screen reader and on a telephone, printed, and follows the light or dark of its reader.
 
+mod band;
+mod bars;
+mod bends;
+mod cards;
+mod cost;
 mod findings;
+mod fit;
+mod flat;
+mod folded;
+mod hardware;
+mod holes;
+mod html;
+mod loads;
 mod masking;
 mod parts;
+mod safe;
+mod shapes;
 mod sheets;
+mod state;
 mod table;
 mod tubes;
 
-use crate::draw;
-use crate::job::CAUTION;
 use crate::job::Job;
-use crate::job::OrderForm;
+use crate::num;
+use crate::place::NestedSheet;
+use crate::quantity::KG_PER_LB;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::report::Report;
+use crate::report::SheetRow;
+use crate::report_page::html::El;
+use crate::report_page::html::Html;
+use crate::report_page::html::el;
+use crate::report_page::html::link;
+use crate::report_page::html::of_class;
+use crate::report_page::shapes::Shape;
 use crate::solve::Solved;
-use crate::write;
 use crate::write::NamedFile;
-use crate::write::escaped;
-use std::fmt::Write;
+use rayon::prelude::*;
 
-/// Kilograms in a pound.
-const KG_PER_LB: f64 = 0.453_592_37;
+const STYLE: &str = concat!(
+    include_str!("report_page/style/tokens.css"),
+    include_str!("report_page/style/page.css"),
+    include_str!("report_page/style/drawings.css"),
+    include_str!("report_page/style/print.css"),
+);
 
-const STYLE: &str = include_str!("report_page/style.css");
+const SCRIPT: &str = concat!(
+    "\"use strict\";\n",
+    include_str!("report_page/script/light.js"),
+    include_str!("report_page/script/sheets.js"),
+    include_str!("report_page/script/table.js"),
+    include_str!("report_page/script/page.js"),
+);
 
 /// Everything the page shows.
 pub(crate) struct Page<'a> {
     job: &'a Job,
     solved: &'a [Solved],
+    nested: &'a [NestedSheet],
     report: &'a Report,
     files: &'a [NamedFile],
+    /// The flats, in the order of the parts.
+    shapes: Vec<Shape>,
 }
 
 /// The page of a job that was made; `files` are all others.
 pub(crate) fn page(
     job: &Job,
     solved: &[Solved],
+    nested: &[NestedSheet],
     report: &Report,
     files: &[NamedFile],
 ) -> NamedFile {
-    let page = Page { job, solved, report, files };
+    let shapes = solved.par_iter().map(Shape::of).collect();
+    let page = Page { job, solved, nested, report, files, shapes };
     NamedFile { name: "report.html".into(), bytes: page.text().into_bytes() }
 }
 
-/// The sections: the name of the place in the page, the heading.
-const SECTIONS: [(&str, &str); 9] = [
-    ("summary", "Summary"),
-    ("findings", "Findings"),
-    ("sheets", "Sheets"),
-    ("parts", "Parts"),
-    ("tubes", "Tubes and links"),
-    ("cost", "Time and cost"),
-    ("hardware", "Hardware"),
-    ("masking", "Plug and mask"),
-    ("files", "Files"),
-];
-
 impl Page<'_> {
     fn text(&self) -> String {
-        let name = escaped(&self.job.name);
-        let about = escaped(&self.job.about);
-        let bodies = [
-            self.summary(),
-            self.findings(),
-            self.sheets(),
-            self.parts(),
-            self.tubes(),
-            self.cost(),
-            self.hardware(),
-            self.masking(),
-            self.names(),
+        format!("<!doctype html>\n{}\n", Html::from(self.html()).text())
+    }
+
+    fn html(&self) -> El {
+        let sections = self.sections();
+        let links: Html = (sections.iter())
+            .map(|(id, heading, _)| el("li").with(link(format_args!("#{id}"), heading)))
+            .collect();
+        let nav = el("nav").at("class", "in").at("aria-label", "Sections");
+        let theme = el("button").at("type", "button").at("id", "theme").flag("hidden");
+        let nav = nav.with(el("ul").with(links)).with(theme);
+        let skip = link("#main", "Skip to the report").at("class", "skip");
+        let sections: Html = sections.into_iter().map(section).collect();
+        let main = el("main").at("id", "main").at("tabindex", -1).with(sections);
+        let body = el("body").with(skip).with(self.header(nav)).with(main).with(footer());
+        let body = body.with(shapes::library(&self.shapes));
+        let body = body.with(el("script").with(Html::own(SCRIPT)));
+        el("html").at("lang", "en").with(self.head()).with(body)
+    }
+
+    fn head(&self) -> El {
+        let meta =
+            |name: &'static str, content: &str| el("meta").at("name", name).at("content", content);
+        let policy = el("meta").at("http-equiv", "Content-Security-Policy");
+        el("head")
+            .with(el("meta").at("charset", "utf-8"))
+            .with(meta("viewport", "width=device-width, initial-scale=1"))
+            .with(meta("color-scheme", "light dark"))
+            .with(policy.at("content", safe::policy(SCRIPT)))
+            .with(el("link").at("rel", "icon").at("href", "data:,"))
+            .with(el("title").with(format!("{}: report", self.job.name)))
+            .with(el("style").with(Html::own(STYLE)))
+    }
+
+    fn header(&self, nav: El) -> El {
+        let mut made = vec![self.job.process.name().to_owned()];
+        if self.job.coating > 0.0 {
+            made.push(format!("coating {}", self.job.units.length(self.job.coating)));
+        }
+        let top = of_class("div", "top", el("h1").with(self.job.name.as_str()));
+        let top = top.with(of_class("p", "about", self.job.about.as_str()));
+        el("header").with(top.with(of_class("p", "made", made.join(" · ")))).with(nav)
+    }
+
+    /// The name of each section's place in the page, its heading, and what it shows; what a job
+    /// has none of has no section.
+    fn sections(&self) -> Vec<(&'static str, &'static str, Html)> {
+        let all = [
+            ("summary", "Summary", self.band()),
+            ("findings", "Findings", self.findings()),
+            ("sheets", "Sheets", self.sheets_and_table()),
+            ("parts", "Parts", if self.solved.is_empty() { Html::default() } else { self.cards() }),
+            ("tubes", "Tubes and links", self.tubes()),
+            ("hardware", "Hardware", self.hardware()),
+            ("masking", "Plug and mask", self.masking()),
+            ("remnants", "Remnants", self.remnants()),
+            ("cost", "Time and cost", self.cost()),
+            ("files", "Order and files", self.all_files()),
         ];
-        // What a job has none of has no section.
-        let sections: Vec<((&str, &str), String)> =
-            SECTIONS.into_iter().zip(bodies).filter(|(_, body)| !body.is_empty()).collect();
-        let links: String = sections
-            .iter()
-            .map(|((id, heading), _)| format!("<li><a href=\"#{id}\">{heading}</a></li>\n"))
-            .collect();
-        let sections: String = sections
-            .into_iter()
-            .map(|((id, heading), body)| {
-                format!(
-                    "<section id=\"{id}\" aria-labelledby=\"{id}-heading\">\n\
-                     <h2 id=\"{id}-heading\">{heading}</h2>\n{body}</section>\n"
-                )
-            })
-            .collect();
-        let version = env!("CARGO_PKG_VERSION");
-        format!(
-            "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-             <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-             <meta name=\"color-scheme\" content=\"light dark\">\n\
-             <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'\">\n\
-             <link rel=\"icon\" href=\"data:,\">\n\
-             <title>{name}: report</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n\
-             <a class=\"skip\" href=\"#main\">Skip to the report</a>\n\
-             <header>\n<h1>{name}</h1>\n<p>{about}</p>\n<p class=\"caution\">{CAUTION}</p>\n</header>\n\
-             <nav aria-label=\"Sections\">\n<ul>\n{links}</ul>\n</nav>\n\
-             <main id=\"main\" tabindex=\"-1\">\n{sections}</main>\n\
-             <footer>\n<p>Made by platewright {version}. The same numbers for programs: <a href=\"report.json\">report.json</a>.</p>\n</footer>\n\
-             </body>\n</html>\n"
-        )
+        all.into_iter().filter(|(.., body)| !body.is_empty()).collect()
+    }
+
+    fn sheets_and_table(&self) -> Html {
+        if self.solved.is_empty() {
+            return Html::default();
+        }
+        let left = of_class("div", "left", self.sheet_figures());
+        let hint = "Point at a piece or a line of the table: all its pieces light up. A click on \
+                    a piece, or a part's name, opens its card.";
+        let split = of_class("div", "split", left).with(el("div").with(self.part_table()));
+        Html::from(of_class("p", "hint", hint)).and(split).and(self.sheet_table())
+    }
+
+    /// Links to all files: the orders first.
+    fn all_files(&self) -> Html {
+        let item = |file: &&NamedFile| el("li").with(link(&file.name, &file.name));
+        let is_order = |file: &&NamedFile| file.name.starts_with("order/");
+        let orders: Html = self.files.iter().filter(is_order).map(|f| item(&f)).collect();
+        let rest: Vec<&NamedFile> = self.files.iter().filter(|f| !is_order(f)).collect();
+        let count = counted(rest.len(), "file");
+        let rest: Html = rest.iter().map(item).collect();
+        let more = el("details").with(el("summary").with(format!("All other {count}")));
+        let more = more.with(of_class("ul", "all", rest));
+        let orders = (!orders.is_empty()).then(|| of_class("ul", "all", orders));
+        Html::from(orders).and(more)
     }
 
     /// A length in the units of the job; nothing where there is none.
     fn length(&self, mm: Option<f64>) -> String {
         mm.map_or_else(String::new, |mm| self.job.units.length(mm))
+    }
+
+    /// A length as it is measured in the shop: to a tenth of a mm.
+    fn shop(&self, mm: f64) -> String {
+        self.rounded(mm, 1)
+    }
+
+    /// A length of a fit: to a hundredth of a mm.
+    fn shop_fine(&self, mm: f64) -> String {
+        self.rounded(mm, 2)
+    }
+
+    /// A length to so many decimals of a mm; a fraction of an inch, or its thousandths.
+    fn rounded(&self, mm: f64, decimals: usize) -> String {
+        match self.job.units {
+            Units::Millimetre => format!("{} mm", num::text(mm, decimals)),
+            Units::Inch => {
+                let exact = self.job.units.length(mm);
+                let is_fraction = exact.contains('/');
+                if is_fraction { exact } else { format!("{} in", self.figure(mm, decimals)) }
+            }
+        }
+    }
+
+    /// A length without its unit, to so many decimals of a mm, or a thousandth of an inch.
+    fn figure(&self, mm: f64, decimals: usize) -> String {
+        match self.job.units {
+            Units::Millimetre => num::text(mm, decimals),
+            Units::Inch => num::text(mm / MM_PER_INCH, 3),
+        }
     }
 
     /// A long length in the units of the job: metres or feet.
@@ -131,131 +224,44 @@ impl Page<'_> {
         }
     }
 
-    fn summary(&self) -> String {
-        let totals = &self.report.totals;
-        let mut rows = vec![
-            ("Different parts", totals.parts.to_string()),
-            ("Pieces placed", format!("{} of {}", totals.placed, totals.pieces)),
-            ("Sheets used", totals.sheets.to_string()),
-            ("Material yield", format!("{:.1} %", totals.yield_percent)),
-            ("Mass of the parts", self.mass(totals.mass_kg, 2)),
-            ("Cut length", self.long(totals.cut_length_mm)),
-            ("Pierces", totals.pierces.to_string()),
-            ("Process", self.job.process.name().to_owned()),
-        ];
-        let currency = self.job.rates().map_or("", |rates| rates.currency.as_str());
-        let price = |price: f64| format!("{price:.2} {currency}").trim_end().to_owned();
-        if let Some(cost) = totals.cost {
-            rows.push(("Cost of the sheets", price(cost)));
-        }
-        if let Some(sum) = self.price_of_all() {
-            rows.push(("Price of the parts", price(sum)));
-        }
-        if let Some(saved) = totals.saved_by_common_cuts_mm {
-            rows.push(("Saved by common cuts", format!("{:.2} m", saved / 1000.0)));
-        }
-        let mut out = String::from("<dl>\n");
-        for (name, value) in rows {
-            // Writing to a string cannot fail.
-            let _ = writeln!(out, "<div><dt>{name}</dt><dd>{}</dd></div>", escaped(&value));
-        }
-        out.push_str("</dl>\n");
-        let missing = &self.report.not_placed;
-        if !missing.is_empty() {
-            out.push_str("<p class=\"caution\">Pieces that could not be placed:</p>\n<ul>\n");
-            for row in missing {
-                let _ = writeln!(out, "<li>{} × {}</li>", row.quantity, escaped(&row.part));
-            }
-            out.push_str("</ul>\n");
-        }
-        if let Some(strength) = &self.report.strength {
-            let caution = escaped(strength.caution);
-            let _ = writeln!(out, "<h3>Loads</h3>\n<p class=\"caution\">{caution}</p>\n<ul>");
-            for load in &strength.loads {
-                let _ = write!(out, "<li>{}", worded(&load.words));
-                for remark in load.remarks() {
-                    let _ = write!(out, "<br>{}", worded(&remark));
-                }
-                out.push_str("</li>\n");
-            }
-            out.push_str("</ul>\n");
-        }
-        out
-    }
-
-    fn names(&self) -> String {
-        let names = self.files.iter().map(|file| &file.name);
-        let items: String = names
-            .map(|name| {
-                let name = escaped(name);
-                format!("<li><a href=\"{name}\">{name}</a></li>\n")
-            })
-            .collect();
-        format!("<ul class=\"files\">\n{items}</ul>\n")
+    /// Two lengths with the unit once: `480 × 330 mm`.
+    fn both(&self, [long, wide]: [f64; 2]) -> String {
+        format!("{} × {}", self.figure(long, 1), self.shop(wide))
     }
 
     /// A picture among the files as an image; nothing when it is not there.
-    fn picture(&self, file: &str, alt: &str) -> String {
+    fn picture(&self, file: &str, alt: &str) -> Html {
         let file = self.files.iter().find(|f| f.name == file);
-        file.map_or_else(String::new, |file| image(&file.bytes, alt))
-    }
-
-    /// The flat of a part alone, without the words below it.
-    fn flat(&self, part: &Solved, alt: &str) -> String {
-        let drawing = draw::drawn(self.job, part, OrderForm::default());
-        image(write::svg(&drawing).as_bytes(), alt)
+        let image = file.map(|file| {
+            el("img").at("src", safe::address(&file.bytes)).at("alt", alt).at("loading", "lazy")
+        });
+        image.into()
     }
 }
 
-/// Words for the page: what stands between backticks is set as code.
-fn worded(text: &str) -> String {
-    let mut out = String::new();
-    for (i, piece) in text.split('`').enumerate() {
-        let piece = escaped(piece);
-        match i % 2 {
-            0 => out.push_str(&piece),
-            _ => out.push_str(&format!("<code>{piece}</code>")),
-        }
-    }
-    out
+fn section((id, heading, body): (&str, &str, Html)) -> El {
+    let label = format!("{id}-heading");
+    let section = el("section").at("id", id).at("aria-labelledby", &label);
+    section.with(el("h2").at("id", &label).with(heading)).with(body)
+}
+
+fn footer() -> El {
+    let made = format!("Made by platewright {}. ", env!("CARGO_PKG_VERSION"));
+    let words = Html::from(made).and("The same numbers for programs: ");
+    el("footer").with(el("p").with(words.and(link("report.json", "report.json")).and(".")))
+}
+
+/// The name of a sheet, that of its files without folder and ending.
+fn sheet_name(sheet: &SheetRow) -> &str {
+    sheet.file.trim_start_matches("sheets/").trim_end_matches(".dxf")
+}
+
+/// The place in the page of a finding of a part, or of the job where the name is empty.
+fn finding_id(part: &str, index: usize) -> String {
+    format!("finding-{part}-{}", index + 1)
 }
 
 /// A number of things in words: `1 hole`, `4 holes`.
 fn counted(count: usize, what: &str) -> String {
     format!("{count} {what}{}", if count == 1 { "" } else { "s" })
-}
-
-fn image(svg: &[u8], alt: &str) -> String {
-    format!("<img src=\"{}\" alt=\"{}\" loading=\"lazy\">\n", address(svg), escaped(alt))
-}
-
-/// An SVG as an address that holds it: what addresses cannot hold is written by its number.
-fn address(svg: &[u8]) -> String {
-    let mut out = String::from("data:image/svg+xml,");
-    for byte in svg {
-        match byte {
-            b'\n' => out.push_str("%0A"),
-            b'%' | b'#' | b'"' | b'<' | b'>' | b'&' | b'{' | b'}' | 0..=31 | 127.. => {
-                let _ = write!(out, "%{byte:02X}");
-            }
-            _ => out.push(char::from(*byte)),
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_stands_in_backticks_is_code_and_nothing_is_markup() {
-        assert_eq!(worded("hole `a<b` & bolt"), "hole <code>a&lt;b</code> &amp; bolt");
-    }
-
-    #[test]
-    fn a_picture_in_an_address_has_no_letter_that_ends_it() {
-        let text = address("<svg a=\"#1\">ø&%</svg>\n".as_bytes());
-        assert_eq!(text, "data:image/svg+xml,%3Csvg a=%22%231%22%3E%C3%B8%26%25%3C/svg%3E%0A");
-    }
 }

@@ -31,5 +31,4 @@ pub(crate) use self::markup::text;
 pub(crate) use self::markup::words;
 pub(crate) use self::read_back::compare;
 pub use self::step::step;
-pub(crate) use self::svg::shown;
 pub use self::svg::svg;

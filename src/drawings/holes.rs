@@ -63,6 +63,15 @@ pub(super) fn letter(mut index: usize) -> String {
     letters.iter().rev().collect()
 }
 
+/// The letter of each hole, with its number in the flat.
+pub(crate) fn letters(solved: &Solved) -> Vec<(String, usize)> {
+    let sets = sets(solved);
+    let of = |set: &Set<'_>| -> Vec<(String, usize)> {
+        set.holes.iter().enumerate().map(|(i, (hole, _))| (set.label(i), *hole)).collect()
+    };
+    sets.iter().flat_map(of).collect()
+}
+
 /// The holes with their letters, the lower left corner of the flat at the origin.
 pub(super) fn spots(solved: &Solved, sets: &[Set]) -> Vec<Spot> {
     let place = to_origin(&solved.flat.region);

@@ -1,7 +1,6 @@
 //! How lengths are written on drawings.
 
 use crate::num;
-use crate::paper::table::HEIGHT;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 

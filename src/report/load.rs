@@ -2,6 +2,7 @@
 
 use crate::geom::Point;
 use crate::job::Job;
+use crate::num;
 use crate::num::on_grid;
 use crate::part::Part;
 use crate::quantity::N_PER_LBF;
@@ -33,25 +34,25 @@ pub struct LoadRow {
     pub case: String,
     /// Name of the solved part.
     pub part: String,
-    at: String,
-    direction: String,
-    held_by: String,
-    method: &'static str,
-    force: Force,
-    shared_by: u32,
+    pub(crate) at: String,
+    pub(crate) direction: String,
+    pub(crate) held_by: String,
+    pub(crate) method: &'static str,
+    pub(crate) force: Force,
+    pub(crate) shared_by: u32,
     /// Whether the load was followed along its whole way; without that nothing is allowed.
-    judged: bool,
+    pub(crate) judged: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
-    why_not: Option<String>,
+    pub(crate) why_not: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    what_to_add: Option<String>,
-    holds: Option<bool>,
+    pub(crate) what_to_add: Option<String>,
+    pub(crate) holds: Option<bool>,
     /// Which limit allows the least.
-    governed_by: Option<&'static str>,
-    rule: Option<&'static str>,
-    allowable: Option<Force>,
+    pub(crate) governed_by: Option<&'static str>,
+    pub(crate) rule: Option<&'static str>,
+    pub(crate) allowable: Option<Force>,
     /// What is left over, in hundredths of the load.
-    margin_percent: Option<f64>,
+    pub(crate) margin_percent: Option<f64>,
     /// Where the limit that governs is, and what acts there.
     #[serde(skip_serializing_if = "Option::is_none")]
     section: Option<SectionRow>,
@@ -60,29 +61,29 @@ pub struct LoadRow {
     pub section_words: Option<String>,
     /// One sentence with the load, what is allowed, the margin and what governs.
     pub words: String,
-    limits: Vec<LimitRow>,
-    shapes: Vec<ShapeRow>,
+    pub(crate) limits: Vec<LimitRow>,
+    pub(crate) shapes: Vec<ShapeRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    tube_wall: Option<LimitRow>,
-    assumed: Vec<String>,
-    not_judged: Vec<String>,
+    pub(crate) tube_wall: Option<LimitRow>,
+    pub(crate) assumed: Vec<String>,
+    pub(crate) not_judged: Vec<String>,
 }
 
 /// A force in both systems.
 #[derive(Clone, Copy, Debug, Serialize)]
-struct Force {
-    kn: f64,
-    lbf: f64,
+pub(crate) struct Force {
+    pub(crate) kn: f64,
+    pub(crate) lbf: f64,
 }
 
 /// A way to fail.
 #[derive(Clone, Debug, Serialize)]
-struct LimitRow {
-    what: &'static str,
-    rule: &'static str,
-    nominal: Force,
-    factor: f64,
-    allowable: Force,
+pub(crate) struct LimitRow {
+    pub(crate) what: &'static str,
+    pub(crate) rule: &'static str,
+    pub(crate) nominal: Force,
+    pub(crate) factor: f64,
+    pub(crate) allowable: Force,
     #[serde(skip_serializing_if = "Option::is_none")]
     section: Option<SectionRow>,
 }
@@ -159,15 +160,15 @@ impl SectionRow {
 
 /// A rule of shape.
 #[derive(Clone, Debug, Serialize)]
-struct ShapeRow {
-    what: &'static str,
-    rule: &'static str,
-    is_mm: f64,
+pub(crate) struct ShapeRow {
+    pub(crate) what: &'static str,
+    pub(crate) rule: &'static str,
+    pub(crate) is_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
-    min_mm: Option<f64>,
+    pub(crate) min_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    max_mm: Option<f64>,
-    kept: bool,
+    pub(crate) max_mm: Option<f64>,
+    pub(crate) kept: bool,
 }
 
 impl LoadRow {
@@ -194,6 +195,14 @@ pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
     (!loads.is_empty()).then_some(StrengthRow { caution: CAUTION, loads })
 }
 
+/// A hair, so that a margin that is a whole number stays what it is.
+const EXACT: f64 = 1e-9;
+
+/// Hundredths of a load that are left, rounded down: nothing looks stronger than it is.
+pub(crate) fn percent_left(percent: f64) -> String {
+    num::text((percent + EXACT).floor(), 0)
+}
+
 /// One sentence with what comes of a load.
 fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
     let what = format!("{}: {}, {}", verdict.case, solved.name, verdict.acting);
@@ -202,7 +211,7 @@ fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
         (None, Some(limit), Some(margin)) => format!(
             "{what}, {force}; allowed {}, margin {} %: {} ({})",
             job.units.force(verdict.allowable(limit)),
-            crate::num::text(100.0 * margin, 0),
+            percent_left(100.0 * margin),
             limit.what,
             limit.rule,
         ),

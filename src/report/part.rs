@@ -29,19 +29,19 @@ use std::collections::BTreeMap;
 pub struct PartRow {
     /// Its name.
     pub name: String,
-    recipe: String,
-    sheet: String,
-    material: String,
-    thickness_mm: f64,
+    pub(crate) recipe: String,
+    pub(crate) sheet: String,
+    pub(crate) material: String,
+    pub(crate) thickness_mm: f64,
     quantity: u32,
     copies: u32,
-    pub(super) pieces: u32,
-    values: BTreeMap<String, String>,
-    facts: BTreeMap<String, String>,
+    pub(crate) pieces: u32,
+    pub(crate) values: BTreeMap<String, String>,
+    pub(crate) facts: BTreeMap<String, String>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    open: Option<OpenRow>,
-    size_mm: [f64; 2],
-    pub(super) area_mm2: f64,
+    pub(crate) open: Option<OpenRow>,
+    pub(crate) size_mm: [f64; 2],
+    pub(crate) area_mm2: f64,
     pub(super) cut_length_mm: f64,
     pub(crate) mass_kg: f64,
     holes: usize,
@@ -53,7 +53,7 @@ pub struct PartRow {
     pub bending: Option<String>,
     /// The gaps at corners where flanges meet.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    corners: Vec<CornerRow>,
+    pub(crate) corners: Vec<CornerRow>,
     pub(crate) holes_to_finish: Vec<LaterRow>,
     /// How it fits its rod end.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -61,11 +61,11 @@ pub struct PartRow {
     /// How the nut it captures fits its tube.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub captured_nut: Option<NutRow>,
-    welds: Vec<WeldRow>,
+    pub(crate) welds: Vec<WeldRow>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    bevels: Vec<BevelRow>,
+    pub(crate) bevels: Vec<BevelRow>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    beads: Vec<BeadRow>,
+    pub(crate) beads: Vec<BeadRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) solid: Option<SolidRow>,
     /// By name; empty until they are made.
@@ -74,48 +74,48 @@ pub struct PartRow {
 
 /// What was chosen for open inputs, and why nothing lighter.
 #[derive(Clone, Debug, Serialize)]
-struct OpenRow {
-    chosen: BTreeMap<String, String>,
-    choices: usize,
-    governed_by: Option<&'static str>,
-    next_lighter: Option<BTreeMap<String, String>>,
-    failed_on: Option<String>,
+pub(crate) struct OpenRow {
+    pub(crate) chosen: BTreeMap<String, String>,
+    pub(crate) choices: usize,
+    pub(crate) governed_by: Option<&'static str>,
+    pub(crate) next_lighter: Option<BTreeMap<String, String>>,
+    pub(crate) failed_on: Option<String>,
 }
 
 /// A welded edge.
 #[derive(Clone, Debug, Serialize)]
-struct WeldRow {
-    edge: String,
-    length_mm: f64,
+pub(crate) struct WeldRow {
+    pub(crate) edge: String,
+    pub(crate) length_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
-    leg_mm: Option<f64>,
-    sides: u32,
-    all_round: bool,
-    note: String,
+    pub(crate) leg_mm: Option<f64>,
+    pub(crate) sides: u32,
+    pub(crate) all_round: bool,
+    pub(crate) note: String,
 }
 
 /// A bevelled edge; the solid has it square.
 #[derive(Clone, Debug, Serialize)]
-struct BevelRow {
-    edge: String,
-    length_mm: f64,
-    angle_deg: f64,
-    land_mm: f64,
-    depth_mm: f64,
-    sides: &'static str,
-    in_solid: bool,
+pub(crate) struct BevelRow {
+    pub(crate) edge: String,
+    pub(crate) length_mm: f64,
+    pub(crate) angle_deg: f64,
+    pub(crate) land_mm: f64,
+    pub(crate) depth_mm: f64,
+    pub(crate) sides: &'static str,
+    pub(crate) in_solid: bool,
 }
 
 /// A bead; the solid is flat there.
 #[derive(Clone, Debug, Serialize)]
-struct BeadRow {
-    name: String,
-    length_mm: f64,
-    width_mm: f64,
-    depth_mm: f64,
-    section: &'static str,
-    side: &'static str,
-    in_solid: bool,
+pub(crate) struct BeadRow {
+    pub(crate) name: String,
+    pub(crate) length_mm: f64,
+    pub(crate) width_mm: f64,
+    pub(crate) depth_mm: f64,
+    pub(crate) section: &'static str,
+    pub(crate) side: &'static str,
+    pub(crate) in_solid: bool,
 }
 
 /// A hole to be finished later.

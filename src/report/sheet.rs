@@ -19,7 +19,7 @@ pub struct SheetRow {
     pub(crate) stock: String,
     /// What the shop calls a remnant.
     #[serde(skip_serializing_if = "Option::is_none")]
-    remnant_used: Option<String>,
+    pub(crate) remnant_used: Option<String>,
     pub(crate) size_mm: [f64; 2],
     /// Metal of the sheet; less than its size makes where it is a remnant with corners or holes.
     pub(crate) area_mm2: f64,
@@ -58,7 +58,7 @@ pub struct SheetRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub common_cuts: Option<CommonRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    cost: Option<f64>,
+    pub(crate) cost: Option<f64>,
     /// In the order in which they come free.
     pub(crate) placed: Vec<PlacedRow>,
 }
@@ -105,12 +105,12 @@ pub struct NestRow {
 /// right before that.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct PlacedRow {
-    part: String,
+    pub(crate) part: String,
     #[serde(skip_serializing_if = "is_false")]
-    mirrored: bool,
-    orientation_deg: f64,
-    x_mm: f64,
-    y_mm: f64,
+    pub(crate) mirrored: bool,
+    pub(crate) orientation_deg: f64,
+    pub(crate) x_mm: f64,
+    pub(crate) y_mm: f64,
 }
 
 fn is_none(count: &usize) -> bool {

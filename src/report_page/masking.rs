@@ -1,13 +1,14 @@
 //! What the page says is plugged or masked before coating.
 
 use crate::report_page::Page;
+use crate::report_page::html::Html;
 use crate::report_page::table::Table;
 
 impl Page<'_> {
-    pub(super) fn masking(&self) -> String {
+    pub(super) fn masking(&self) -> Html {
         let rows = &self.report.masking;
         if rows.is_empty() {
-            return String::new();
+            return Html::default();
         }
         let mut table = Table::new(
             "masking-table",
@@ -24,6 +25,6 @@ impl Page<'_> {
                 row.quantity.to_string(),
             ]);
         }
-        table.text()
+        table.html()
     }
 }

@@ -1,73 +1,143 @@
 //! A table of the page: a caption, heads for columns and rows, and room to scroll.
 
-use crate::write::escaped;
-use std::fmt::Write;
+use crate::report_page::html::El;
+use crate::report_page::html::Html;
+use crate::report_page::html::el;
+
+/// A cell: what it shows, and the number it is sorted by where that is not its words.
+#[derive(Clone, Default)]
+pub(super) struct Cell {
+    html: Html,
+    figures: bool,
+    sort: Option<f64>,
+    label: Option<&'static str>,
+}
+
+impl Cell {
+    /// Something that is no plain text.
+    pub(super) fn html(html: impl Into<Html>) -> Self {
+        Self { html: html.into(), ..Self::default() }
+    }
+
+    /// Sorted by a number that it does not show.
+    pub(super) fn sorted(self, number: f64) -> Self {
+        Self { sort: Some(number), ..self }
+    }
+
+    /// With a label that is shown where the table has no heads.
+    pub(super) fn labelled(self, label: &'static str) -> Self {
+        Self { label: Some(label), ..self }
+    }
+
+    /// Figures, which stand to the right.
+    pub(super) fn figures(self) -> Self {
+        Self { figures: true, ..self }
+    }
+}
+
+impl From<String> for Cell {
+    fn from(words: String) -> Self {
+        let figures = words.is_empty()
+            || words == "–"
+            || words.starts_with(|c: char| c.is_ascii_digit() || c == 'Ø' || c == '−');
+        Self { html: words.into(), figures, ..Self::default() }
+    }
+}
 
 /// A table being written.
 pub(super) struct Table {
     id: String,
     caption: String,
-    heads: Vec<String>,
-    rows: Vec<Vec<String>>,
+    heads: Vec<&'static str>,
+    rows: Vec<(Vec<(&'static str, String)>, Vec<Cell>)>,
+    class: &'static str,
 }
 
 impl Table {
     /// One with these heads; the first column names the rows. `id` is its place in the page.
-    pub(super) fn new(id: &str, caption: &str, heads: &[&str]) -> Self {
-        let heads = heads.iter().map(|head| escaped(head)).collect();
-        Self { id: id.to_owned(), caption: escaped(caption), heads, rows: Vec::new() }
+    pub(super) fn new(id: &str, caption: &str, heads: &[&'static str]) -> Self {
+        Self {
+            id: id.to_owned(),
+            caption: caption.to_owned(),
+            heads: heads.to_vec(),
+            rows: Vec::new(),
+            class: "",
+        }
+    }
+
+    /// One of a look of its own.
+    pub(super) fn of(mut self, class: &'static str) -> Self {
+        self.class = class;
+        self
     }
 
     /// Adds a row.
-    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = String>) {
-        self.rows.push(cells.into_iter().map(|cell| escaped(&cell)).collect());
+    pub(super) fn row<C: Into<Cell>>(&mut self, cells: impl IntoIterator<Item = C>) {
+        self.marked(Vec::new(), cells.into_iter().map(Into::into).collect());
+    }
+
+    /// Adds a row with attributes by which the script finds it.
+    pub(super) fn marked(&mut self, attributes: Vec<(&'static str, String)>, cells: Vec<Cell>) {
+        self.rows.push((attributes, cells));
     }
 
     /// The same without columns that say nothing.
     pub(super) fn without_empty(mut self) -> Self {
-        let says = |column: usize| self.rows.iter().any(|row| !row[column].is_empty());
+        let says = |column: usize| self.rows.iter().any(|(_, row)| !row[column].html.is_empty());
         let kept: Vec<bool> = (0..self.heads.len()).map(says).collect();
-        for cells in self.rows.iter_mut().chain([&mut self.heads]) {
+        for (_, cells) in &mut self.rows {
             let mut kept = kept.iter();
             cells.retain(|_| kept.next() == Some(&true));
         }
+        let mut kept = kept.iter();
+        self.heads.retain(|_| kept.next() == Some(&true));
         self
     }
 
     /// Whether a column holds figures alone, which stand to the right.
     fn is_figures(&self, column: usize) -> bool {
-        let cells = || self.rows.iter().filter_map(|row| row.get(column));
-        let figure = |cell: &String| {
-            cell.is_empty() || cell == "–" || cell.starts_with(|c: char| c.is_ascii_digit())
-        };
-        column > 0 && cells().all(figure) && cells().any(|cell| !cell.is_empty())
+        let cells = || self.rows.iter().filter_map(|(_, row)| row.get(column));
+        column > 0 && cells().all(|cell| cell.figures) && cells().any(|c| !c.html.is_empty())
     }
 
     /// The whole of it.
-    pub(super) fn text(self) -> String {
-        let class: Vec<&str> = (0..self.heads.len())
-            .map(|column| if self.is_figures(column) { " class=\"figures\"" } else { "" })
+    pub(super) fn html(self) -> Html {
+        let figures: Vec<bool> = (0..self.heads.len()).map(|i| self.is_figures(i)).collect();
+        let heads: Html = (self.heads.iter().zip(&figures))
+            .map(|(head, figures)| {
+                let head = el("th").at("scope", "col").with(*head);
+                if *figures { head.at("class", "num") } else { head }
+            })
             .collect();
-        let heads = self.heads.iter().zip(&class);
-        let heads: String =
-            heads.map(|(head, class)| format!("<th scope=\"col\"{class}>{head}</th>")).collect();
-        let (id, caption) = (&self.id, &self.caption);
+        let rows: Html = self.rows.iter().map(|(at, cells)| row(at, cells, &figures)).collect();
+        let caption = el("caption").at("id", &self.id).with(el("span").with(self.caption.as_str()));
+        let table = el("table").at("class", self.class).with(caption);
+        let table = table.with(el("thead").with(el("tr").with(heads))).with(el("tbody").with(rows));
         // What may scroll must be reached by keyboard, and say what it is.
-        let mut text = format!(
-            "<div class=\"scroll\" role=\"region\" aria-labelledby=\"{id}\" tabindex=\"0\">\n<table>\n\
-             <caption id=\"{id}\"><span>{caption}</span></caption>\n<thead><tr>{heads}</tr></thead>\n<tbody>\n"
-        );
-        for row in &self.rows {
-            text.push_str("<tr>");
-            for (i, (cell, class)) in row.iter().zip(&class).enumerate() {
-                // Writing to a string cannot fail.
-                let _ = match i {
-                    0 => write!(text, "<th scope=\"row\">{cell}</th>"),
-                    _ => write!(text, "<td{class}>{cell}</td>"),
-                };
-            }
-            text.push_str("</tr>\n");
-        }
-        text + "</tbody>\n</table>\n</div>\n"
+        let scroll = el("div").at("class", "scroll").at("role", "region");
+        scroll.at("aria-labelledby", &self.id).at("tabindex", 0).with(table).into()
     }
+}
+
+fn row(attributes: &[(&'static str, String)], cells: &[Cell], figures: &[bool]) -> El {
+    let cells: Html = (cells.iter().zip(figures).enumerate())
+        .map(|(i, (cell, figures))| {
+            let made = match i {
+                0 => el("th").at("scope", "row"),
+                _ if *figures => el("td").at("class", "num"),
+                _ => el("td"),
+            };
+            let made = match cell.sort {
+                Some(number) => made.at("data-v", number),
+                None => made,
+            };
+            let made = match cell.label.filter(|_| !cell.html.is_empty()) {
+                Some(label) => made.at("data-l", label),
+                None => made,
+            };
+            made.with(cell.html.clone())
+        })
+        .collect();
+    let row = el("tr").with(cells);
+    attributes.iter().fold(row, |row, (key, value)| row.at(key, value))
 }

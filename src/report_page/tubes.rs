@@ -3,17 +3,19 @@
 
 use crate::bill;
 use crate::report_page::Page;
+use crate::report_page::html::Html;
+use crate::report_page::html::el;
+use crate::report_page::html::link;
+use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
-use crate::report_page::worded;
-use std::fmt::Write;
 
 impl Page<'_> {
     /// The tubes of links and of the frame; nothing where a job has none.
-    pub(super) fn tubes(&self) -> String {
+    pub(super) fn tubes(&self) -> Html {
         let tubes: Vec<_> =
             bill::link_tubes(self.job).into_iter().chain(bill::coped_tubes(self.job)).collect();
         if tubes.is_empty() {
-            return String::new();
+            return Html::default();
         }
         let mut table = Table::new(
             "tube-table",
@@ -25,29 +27,35 @@ impl Page<'_> {
             let length = self.job.units.length((tube.length * 10.0).round() / 10.0);
             table.row([tube.name, tube.section, tube.quantity.to_string(), length, tube.ends]);
         }
-        let mut out = table.text();
-        for link in &self.report.links {
+        let links = self.report.links.iter().map(|link| {
             let [shortest, longest] = link.range_mm;
-            // Writing to a string cannot fail.
-            let _ = writeln!(
-                out,
-                "<p>{}: {} pin to pin, adjustable from {} to {}</p>",
-                worded(&link.name),
+            let words = format!(
+                "{}: {} pin to pin, adjustable from {} to {}",
+                link.name,
                 self.length(Some(link.pins_mm)),
                 self.length(Some(shortest)),
                 self.length(Some(longest))
             );
-        }
-        out.push_str("<div class=\"pictures\">\n");
+            el("li").with(words)
+        });
+        let links: Html = links.collect();
+        let mut wraps = Html::default();
         for tube in &self.report.tubes {
             for end in &tube.ends {
-                let alt = format!("Wrap template for the {} of {}", end.end, tube.name);
+                let words = format!("Wrap template for the {} of {}", end.end, tube.name);
                 for file in end.files.iter().filter(|file| file.ends_with(".svg")) {
-                    out.push_str(&self.picture(file, &alt));
+                    let pdf = file.replace(".svg", ".pdf");
+                    let pdf =
+                        self.report.files.contains(&pdf).then(|| link(&pdf, "Template 1:1, PDF"));
+                    let caption = el("figcaption").with(words.as_str()).with(" ").with(pdf);
+                    wraps = wraps.and(el("figure").with(self.picture(file, &words)).with(caption));
                 }
             }
         }
-        out.push_str("</div>\n");
-        out
+        let mut out = table.html();
+        if !links.is_empty() {
+            out = out.and(of_class("ul", "plain", links));
+        }
+        out.and(of_class("div", "wraps", wraps))
     }
 }

@@ -32,8 +32,8 @@ pub fn svg(drawing: &Drawing) -> String {
     markup::text(&shown(drawing))
 }
 
-/// The document of an SVG file, to which more can be added on top.
-pub(crate) fn shown(drawing: &Drawing) -> Document {
+/// The document of an SVG file.
+fn shown(drawing: &Drawing) -> Document {
     let Bounds { min, max } = drawing.bounds().grown(MARGIN);
     let number = |mm| drawing.number(mm);
     let (x, y) = (number(min.x), number(-max.y));

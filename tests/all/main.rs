@@ -115,6 +115,7 @@ mod files {
     mod outside_shapes;
     mod pages;
     mod readers;
+    mod report_page;
     mod shop_drawings;
     mod shown;
 }

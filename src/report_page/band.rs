@@ -1,0 +1,206 @@
+//! The band at the top, which answers at a look: can I order, what is it, how tight is it.
+
+use crate::job::CAUTION;
+use crate::num;
+use crate::report::LoadRow;
+use crate::report::NestRow;
+use crate::report_page::Page;
+use crate::report_page::bars;
+use crate::report_page::fit;
+use crate::report_page::fit::Fit;
+use crate::report_page::html::El;
+use crate::report_page::html::Html;
+use crate::report_page::html::el;
+use crate::report_page::html::link;
+use crate::report_page::html::of_class;
+use crate::report_page::loads::percent_left;
+use crate::report_page::state::State;
+
+/// Findings that are named in the band; the rest is counted.
+const NAMED: usize = 3;
+
+impl Page<'_> {
+    /// The whole band.
+    pub(super) fn band(&self) -> Html {
+        let cells =
+            [self.can_i_order(), self.what_it_takes(), self.tightest_fit(), self.least_margin()];
+        let band = of_class("div", "band", cells.into_iter().collect::<Html>());
+        band.with(of_class("p", "foot", CAUTION)).into()
+    }
+
+    fn can_i_order(&self) -> El {
+        let totals = &self.report.totals;
+        let missing = &self.report.not_placed;
+        let state = State::of(self.report.findings.iter());
+        let (state, answer) = match state {
+            State::Stops(_) => (state, "No"),
+            _ if !missing.is_empty() => (State::Stops(missing.len()), "No"),
+            State::Cautions(_) => (state, "Look first"),
+            State::Clear => (state, "Yes"),
+        };
+        let mut out = Html::default();
+        let findings = &self.report.findings;
+        if findings.is_empty() {
+            out = out.and(el("p").with("Checks: clear."));
+        } else {
+            let count = State::of(findings.iter()).words();
+            let all = el("p").with(link("#findings", &count));
+            let named = findings.iter().take(NAMED).map(|finding| {
+                let part = finding.parts.first();
+                let part = part.map(|name| Html::from(part_link(name)).and(": "));
+                el("li").with(part).with(Html::worded(&finding.headline))
+            });
+            let named = of_class("ul", "plain", named.collect::<Html>());
+            let more = findings.len().saturating_sub(NAMED);
+            let more = (more > 0).then(|| el("p").with(format!("and {more} more")));
+            out = out.and(all).and(named).and(more);
+        }
+        let placed = match totals.pieces {
+            0 => "No plate is cut.".to_owned(),
+            pieces => format!("{} of {pieces} pieces placed.", totals.placed),
+        };
+        out = out.and(el("p").with(placed));
+        let rows =
+            missing.iter().map(|row| el("li").with(format!("{} × {}", row.quantity, row.part)));
+        if !missing.is_empty() {
+            let rows: Html = rows.collect();
+            out = out.and(of_class("p", "caution", "Pieces that could not be placed:"));
+            out = out.and(of_class("ul", "plain", rows));
+        }
+        cell("Can I order?", of_class("p", "say", state.html(answer)), out)
+    }
+
+    fn what_it_takes(&self) -> El {
+        let totals = &self.report.totals;
+        let sheets = match totals.sheets {
+            0 => "No sheets".to_owned(),
+            n => super::counted(n, "sheet"),
+        };
+        let used = self.report.nests.iter().filter(|nest| nest.sheets > 0);
+        let mut rows: Vec<(String, String)> = used.map(|nest| self.of_kind(nest)).collect();
+        if !self.solved.is_empty() {
+            let price = self.price_of_all().map(|price| self.money(price));
+            let price = price.unwrap_or_else(|| "a rate is missing".to_owned());
+            rows.push(("Price of the parts".to_owned(), price));
+        }
+        if totals.sheets > 0 {
+            let cut = format!("{}, {}", self.long(totals.cut_length_mm), totals.pierces);
+            rows.push(("Mass of the parts".to_owned(), self.mass(totals.mass_kg, 2)));
+            rows.push(("Cut length, pierces".to_owned(), cut));
+        }
+        let saved = totals.saved_by_common_cuts_mm.map(|saved| self.long(saved));
+        rows.extend(saved.map(|saved| ("Saved by common cuts".to_owned(), saved)));
+        let row = |(name, value): (String, String)| {
+            el("div").with(el("dt").with(name)).with(el("dd").with(value))
+        };
+        let rows: Html = rows.into_iter().map(row).collect();
+        let small = self.price_of_sheets().map(|words| el("small").with(words));
+        cell(
+            "Sheets and price",
+            el("p").at("class", "say").with(sheets).with(small),
+            el("dl").with(rows),
+        )
+    }
+
+    /// How many sheets of a kind are used, and what they cost.
+    fn of_kind(&self, nest: &NestRow) -> (String, String) {
+        let of_kind = || self.report.sheets.iter().filter(|sheet| sheet.stock == nest.sheet);
+        let remnants = of_kind().filter(|sheet| sheet.remnant_used.is_some()).count();
+        let mut words = format!("{}: {}", nest.sheet, nest.sheets);
+        if remnants > 0 {
+            words += &format!(", {} of them", super::counted(remnants, "remnant"));
+        }
+        // A named sheet that has no price is one the shop has; any other lacks its price.
+        let prices: Vec<f64> = of_kind().filter_map(|sheet| sheet.cost).collect();
+        let without = of_kind().filter(|s| s.cost.is_none() && s.remnant_used.is_none()).count();
+        let sum = self.money(prices.iter().sum());
+        let price = match (prices.is_empty(), without) {
+            (true, _) => "no price".to_owned(),
+            (false, 0) => sum,
+            (false, n) => format!("{sum} and {n} without price"),
+        };
+        (words, price)
+    }
+
+    /// What all sheets cost, or those that have a price, which is said.
+    fn price_of_sheets(&self) -> Option<String> {
+        let priced: Vec<f64> = self.report.sheets.iter().filter_map(|sheet| sheet.cost).collect();
+        let sum = self.money(priced.iter().sum());
+        match (self.report.totals.cost, priced.len()) {
+            (Some(cost), _) => Some(format!(" {}", self.money(cost))),
+            (None, 0) => None,
+            (None, n) => Some(format!(" {sum} for the {n} that have a price")),
+        }
+    }
+
+    fn tightest_fit(&self) -> El {
+        let all = self
+            .report
+            .parts
+            .iter()
+            .flat_map(|row| fit::fits(row).into_iter().map(|fit| (row.name.as_str(), fit)));
+        let tightest = all.min_by(|a: &(&str, Fit), b| a.1.min().total_cmp(&b.1.min()));
+        let Some((name, fit)) = tightest else {
+            let none = "No part holds a rod end or captures a nut.";
+            return cell("Tightest fit", of_class("p", "say", "None"), el("p").with(none));
+        };
+        let small = el("small").with(" in the worst case");
+        let least = self.room(fit.min());
+        let say = if fit.min() < 0.0 {
+            of_class("p", "say", State::Cautions(1).html(&least)).with(small)
+        } else {
+            of_class("p", "say", least).with(small)
+        };
+        let words = format!("{}: {}", fit.what, self.gap_words(&fit));
+        let bar = fit.gap.bar(&words);
+        let words = el("p").with(part_link(name)).with(format!(": {words}; dashed line: contact."));
+        cell("Tightest fit", say, bar.and(words))
+    }
+
+    fn least_margin(&self) -> El {
+        let loads: Vec<&LoadRow> = self.report.strength.iter().flat_map(|s| &s.loads).collect();
+        let judged =
+            loads.iter().filter_map(|load| Some((load, load.margin_percent?, load.allowable?)));
+        let least = judged.min_by(|a, b| a.1.total_cmp(&b.1));
+        let unjudged: Html = (loads.iter().filter(|load| !load.judged))
+            .map(|load| {
+                let words = format!(": {} is not judged.", load.case);
+                of_class("p", "caution", Html::from(part_link(&load.part)).and(words))
+            })
+            .collect();
+        let Some((load, margin, allowable)) = least else {
+            let none = "Nothing is judged: the job names no load.";
+            let words = if loads.is_empty() { Html::from(el("p").with(none)) } else { unjudged };
+            return cell("Smallest load margin", of_class("p", "say", "None"), words);
+        };
+        let left = format!("{} %", percent_left(margin));
+        let small = el("small").with(" left");
+        let say = match load.holds {
+            Some(true) => of_class("p", "say", left).with(small),
+            _ => of_class("p", "say", State::Stops(1).html(&left)).with(small),
+        };
+        let of = self.of(load.force, allowable);
+        let governs = load.governed_by.unwrap_or_default();
+        let bar = bars::load(load.force.kn / allowable.kn, true, &format!("{of}: {governs}"));
+        let words = el("p").with(part_link(&load.part)).with(format!(": {of} allowed; {governs}."));
+        cell("Smallest load margin", say, bar.and(words).and(unjudged))
+    }
+
+    /// A length rounded down to some decimals, with its unit.
+    pub(super) fn rounded_down(&self, mm: f64, decimals: i32) -> String {
+        let unit = self.job.units.in_mm();
+        // An inch needs a decimal more.
+        let decimals = if unit > 1.0 { decimals + 1 } else { decimals };
+        let scale = 10_f64.powi(decimals);
+        let down = (mm / unit * scale + 1e-6).floor() / scale;
+        format!("{} {}", num::text(down, 3), self.job.units.word())
+    }
+}
+
+fn part_link(name: &str) -> El {
+    link(format_args!("#part-{name}"), name)
+}
+
+fn cell(question: &str, say: impl Into<Html>, rest: impl Into<Html>) -> El {
+    el("div").with(el("h3").with(question)).with(say).with(rest)
+}

@@ -1,0 +1,243 @@
+//! A card for each part with everything about it.
+
+use crate::bill;
+use crate::report::PartRow;
+use crate::report_page::Page;
+use crate::report_page::bends::block;
+use crate::report_page::folded;
+use crate::report_page::hardware;
+use crate::report_page::html::El;
+use crate::report_page::html::Html;
+use crate::report_page::html::el;
+use crate::report_page::html::link;
+use crate::report_page::html::of_class;
+use crate::report_page::state::State;
+use crate::report_page::table::Cell;
+use crate::solve;
+use std::collections::BTreeMap;
+use std::slice;
+
+/// Files of a part: the folder, the ending, and what the link says.
+const FILES: [(&str, &str, &str); 6] = [
+    ("drawings/", ".pdf", "Drawing, PDF"),
+    ("templates/", ".pdf", "Template 1:1, PDF"),
+    ("flats/", ".dxf", "Flat, DXF"),
+    ("flats/", ".svg", "Flat, SVG"),
+    ("folded/", ".step", "Solid, STEP"),
+    ("drawings/", ".svg", "Drawing, SVG"),
+];
+
+impl Page<'_> {
+    /// All cards.
+    pub(super) fn cards(&self) -> Html {
+        of_class("div", "cards", (0..self.solved.len()).map(|i| self.card(i)).collect::<Html>())
+            .into()
+    }
+
+    fn card(&self, part: usize) -> El {
+        let (solved, row) = (&self.solved[part], &self.report.parts[part]);
+        let name = solved.name.as_str();
+        let found = self.findings_of(name);
+        let state = State::of(found.iter().copied());
+        let id = format!("part-{name}");
+        let head = el("header")
+            .with(el("h3").at("id", format_args!("{id}-name")).with(name))
+            .with(state.html(&state.words()))
+            .with(of_class("p", "facts", self.facts_line(part)))
+            .with(self.part_files(row));
+        let views = of_class("div", "views", self.flat(part, &found)).with(folded::folded(solved));
+        let info: Html = [
+            self.found_here(name),
+            self.bend_steps(row),
+            self.fit(row),
+            self.loads(row),
+            self.holes(part),
+            self.welds(row),
+            self.formed(row),
+            self.own_hardware(part),
+            self.chosen(row),
+            list("Facts of the recipe", row.facts.iter()),
+            self.inputs(part),
+        ]
+        .into_iter()
+        .collect();
+        let body = of_class("div", "body", views).with(of_class("div", "info", info));
+        // An anchor that a click on a piece or a row leads to, by keyboard as well.
+        let card = el("article").at("class", "card").at("id", &id).at("tabindex", -1);
+        card.at("aria-labelledby", format_args!("{id}-name"))
+            .at("data-p", part)
+            .with(head)
+            .with(body)
+    }
+
+    /// Pieces, metal, blank, mass, price, sheets.
+    fn facts_line(&self, part: usize) -> String {
+        let (solved, row) = (&self.solved[part], &self.report.parts[part]);
+        let sheet = &self.job.sheets[solved.sheet];
+        let [width, height] = row.size_mm;
+        let mut facts = vec![
+            super::counted(row.pieces as usize, "piece"),
+            match sheet.name.contains(&row.material) {
+                true => sheet.name.clone(),
+                false => {
+                    let thick = self.shop_fine(sheet.thickness);
+                    format!("{}: {} {thick}", sheet.name, row.material)
+                }
+            },
+            format!("blank {} × {}", self.figure(width, 1), self.shop(height)),
+            format!("{} each", self.mass(row.mass_kg, 3)),
+        ];
+        if let Some(each) = self.price_each(part) {
+            facts.push(format!("{} each", self.money(each)));
+        }
+        let on = self.report.sheets.iter().filter_map(|sheet| {
+            let count = sheet.placed.iter().filter(|piece| piece.part == row.name).count();
+            (count > 0).then(|| format!("{count} on {}", super::sheet_name(sheet)))
+        });
+        facts.extend(on);
+        facts.push(format!("recipe {}", row.recipe));
+        facts.join(" · ")
+    }
+
+    /// Links to the findings about a part.
+    fn found_here(&self, name: &str) -> Html {
+        let found = self.findings_of(name);
+        if found.is_empty() {
+            return Html::default();
+        }
+        let item = |(i, finding): (usize, &&crate::report::FindingRow)| {
+            let number = format!("F{}", i + 1);
+            let to = link(format_args!("#{}", super::finding_id(name, i)), &number);
+            let words = Html::from(format!(" {}: ", finding.severity));
+            el("li").with(to).with(words.and(Html::worded(&finding.headline)))
+        };
+        let items: Html = found.iter().enumerate().map(item).collect();
+        block("Findings", of_class("ul", "plain", items))
+    }
+
+    /// The welded edges.
+    fn welds(&self, row: &PartRow) -> Html {
+        let weld = |weld: &crate::report::WeldRow| {
+            let sides = match (weld.all_round, weld.sides) {
+                (true, _) => "all round",
+                (_, 1) => "one side",
+                _ => "both sides",
+            };
+            let leg = weld.leg_mm.map_or_else(
+                || "leg not given".to_owned(),
+                |leg| format!("leg {}", self.shop(leg)),
+            );
+            let sides = match weld.note.as_str() {
+                "" => sides.to_owned(),
+                note if note.contains(sides) => note.to_owned(),
+                note => format!("{sides}; {note}"),
+            };
+            let words = format!("{}: {}, {leg}, {sides}", weld.edge, self.shop(weld.length_mm));
+            el("li").with(words)
+        };
+        lines("Welds", row.welds.iter().map(weld))
+    }
+
+    /// What is bevelled and beaded, and the gaps at corners.
+    fn formed(&self, row: &PartRow) -> Html {
+        let bevels = row.bevels.iter().map(|bevel| {
+            let (length, depth) = (self.shop(bevel.length_mm), self.shop(bevel.depth_mm));
+            el("li").with(format!("bevel {}: {length}, {depth} deep, {}", bevel.edge, bevel.sides))
+        });
+        let beads = row.beads.iter().map(|bead| {
+            let (width, depth) = (self.shop(bead.width_mm), self.shop(bead.depth_mm));
+            el("li").with(format!("bead {}: {width} wide, {depth} deep, {}", bead.name, bead.side))
+        });
+        let corners = row.corners.iter().map(|corner| {
+            el("li").with(format!("gap at the corner of {}", corner.words(self.job.units)))
+        });
+        lines("Bevels, beads, corners", bevels.chain(beads).chain(corners))
+    }
+
+    fn own_hardware(&self, part: usize) -> Html {
+        let own = bill::through(self.job, self.solved, slice::from_ref(&self.solved[part]));
+        if own.is_empty() {
+            return Html::default();
+        }
+        let name = &self.solved[part].name;
+        let pieces = solve::pieces(self.job, &self.solved[part]) as usize;
+        let caption = format!("Hardware for {} of {name}", super::counted(pieces, "piece"));
+        let heads = &["Item", "Qty", "Washers", "Nuts", "Grip", "Note"];
+        let table = hardware::table(&format!("hardware-{name}"), &caption, heads);
+        let rows = own.iter().map(|one| hardware::cells(one, self.job.units));
+        let table = rows.fold(table, |mut table, cells| {
+            table.row(cells.map(Cell::from));
+            table
+        });
+        el("div").at("class", "block").with(table.without_empty().html()).into()
+    }
+
+    /// What was chosen for open inputs, and why nothing lighter.
+    fn chosen(&self, row: &PartRow) -> Html {
+        let Some(open) = &row.open else { return Html::default() };
+        let words = |values: &BTreeMap<String, String>| {
+            let words: Vec<String> = values.iter().map(|(k, v)| format!("{k} = {v}")).collect();
+            words.join(", ")
+        };
+        let mut out = Html::from(el("p").with(format!(
+            "{}, of {}",
+            words(&open.chosen),
+            super::counted(open.choices, "choice")
+        )));
+        if let Some((lighter, why)) = open.next_lighter.as_ref().zip(open.failed_on.as_ref()) {
+            let words = format!("Next lighter, {}: {why}", words(lighter));
+            out = out.and(of_class("p", "note", Html::worded(&words)));
+        }
+        block("Chosen for open inputs", out)
+    }
+
+    /// The inputs that the job gives; behind them whatever else the recipe works with.
+    fn inputs(&self, part: usize) -> Html {
+        let line = &self.job.lines[self.solved[part].line];
+        let given: Vec<&str> =
+            line.given.iter().chain(&line.open).map(|(name, _)| name.as_str()).collect();
+        let values = self.report.parts[part].values.iter();
+        let (given, rest): (Vec<_>, Vec<_>) =
+            values.partition(|(n, _)| given.contains(&n.as_str()));
+        let words = format!("{} more at their defaults or worked out", rest.len());
+        let more = el("details").with(el("summary").with(words)).with(pairs(rest.into_iter()));
+        list("Inputs given", given.into_iter()).and(of_class("div", "block", more))
+    }
+
+    /// Links to the files of a part.
+    fn part_files(&self, row: &PartRow) -> Html {
+        let solid = row.solid.iter().map(|solid| &solid.file);
+        let names: Vec<&String> = row.files.iter().chain(solid).collect();
+        let of = |(folder, ending, words): &(&str, &str, &str)| {
+            let is = |name: &&&String| name.starts_with(folder) && name.ends_with(ending);
+            names.iter().find(is).map(|name| link(name, words))
+        };
+        let links: Html = FILES.iter().filter_map(of).collect();
+        let label = format!("Files of {}", row.name);
+        el("nav").at("class", "files").at("aria-label", label).with(links).into()
+    }
+}
+
+/// Lines under a heading; nothing where there are none.
+fn lines(heading: &str, items: impl Iterator<Item = El>) -> Html {
+    let items: Html = items.collect();
+    if items.is_empty() {
+        return items;
+    }
+    block(heading, of_class("ul", "plain", items))
+}
+
+/// Names with their values under a heading; nothing where there are none.
+fn list<'v>(heading: &str, values: impl Iterator<Item = (&'v String, &'v String)>) -> Html {
+    let list = pairs(values);
+    if list.is_empty() { list } else { block(heading, list) }
+}
+
+/// Names with their values.
+fn pairs<'v>(values: impl Iterator<Item = (&'v String, &'v String)>) -> Html {
+    let row = |(name, value): (&String, &String)| {
+        el("div").with(el("dt").with(name.as_str())).with(el("dd").with(value.as_str()))
+    };
+    let rows: Html = values.map(row).collect();
+    if rows.is_empty() { rows } else { of_class("dl", "values", rows).into() }
+}

@@ -1,0 +1,157 @@
+//! Markup by type: words are escaped on their way in, so that no name becomes an element.
+
+use crate::write::escaped;
+use std::fmt::Display;
+use std::fmt::Write;
+
+/// Elements that hold nothing, and those of drawings that need no end where they hold nothing.
+const BARE: [&str; 9] = ["meta", "link", "input", "br", "path", "use", "circle", "rect", "line"];
+
+/// A piece of the page.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Html(String);
+
+impl Html {
+    /// What the program itself brings: its style, its script.
+    pub(super) fn own(text: &'static str) -> Self {
+        Self(text.to_owned())
+    }
+
+    /// Words of a sentence: what stands between backticks is set as code.
+    pub(super) fn worded(text: &str) -> Self {
+        let pieces = text.split('`').enumerate();
+        let piece = |(i, piece): (usize, &str)| match i % 2 {
+            0 => Self::from(piece),
+            _ => el("code").with(piece).into(),
+        };
+        pieces.map(piece).collect()
+    }
+
+    /// Lines of a text, kept as they are.
+    pub(super) fn lines(text: &str) -> Self {
+        let lines: Vec<String> = text.lines().map(escaped).collect();
+        Self(lines.join("\n"))
+    }
+
+    /// Whether there is nothing.
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// The markup.
+    pub(super) fn text(self) -> String {
+        self.0
+    }
+
+    /// This with more behind it.
+    #[must_use]
+    pub(super) fn and(mut self, more: impl Into<Self>) -> Self {
+        self.0.push_str(&more.into().0);
+        self
+    }
+}
+
+impl From<&str> for Html {
+    fn from(words: &str) -> Self {
+        Self(escaped(words))
+    }
+}
+
+impl From<String> for Html {
+    fn from(words: String) -> Self {
+        Self(escaped(&words))
+    }
+}
+
+impl From<El> for Html {
+    fn from(element: El) -> Self {
+        element.closed()
+    }
+}
+
+impl<T: Into<Self>> From<Option<T>> for Html {
+    fn from(some: Option<T>) -> Self {
+        some.map_or_else(Self::default, Into::into)
+    }
+}
+
+impl<T: Into<Html>> FromIterator<T> for Html {
+    fn from_iter<I: IntoIterator<Item = T>>(pieces: I) -> Self {
+        pieces.into_iter().fold(Self::default(), Self::and)
+    }
+}
+
+/// An element being written.
+#[derive(Clone, Debug)]
+pub(super) struct El {
+    name: &'static str,
+    attributes: String,
+    inside: Html,
+}
+
+/// An element of a kind.
+pub(super) fn el(name: &'static str) -> El {
+    El { name, attributes: String::new(), inside: Html::default() }
+}
+
+impl El {
+    /// With an attribute.
+    pub(super) fn at(mut self, key: &'static str, value: impl Display) -> Self {
+        // Writing to a string cannot fail.
+        let _ = write!(self.attributes, " {key}=\"{}\"", escaped(&value.to_string()));
+        self
+    }
+
+    /// With an attribute that is there or not.
+    pub(super) fn flag(mut self, key: &'static str) -> Self {
+        self.attributes.push(' ');
+        self.attributes.push_str(key);
+        self
+    }
+
+    /// With something more in it.
+    pub(super) fn with(mut self, child: impl Into<Html>) -> Self {
+        self.inside.0.push_str(&child.into().0);
+        self
+    }
+
+    fn closed(self) -> Html {
+        let Self { name, attributes, inside } = self;
+        Html(match inside.is_empty() && BARE.contains(&name) {
+            true => format!("<{name}{attributes}/>"),
+            false => format!("<{name}{attributes}>{}</{name}>", inside.0),
+        })
+    }
+}
+
+/// An element of a class with something in it.
+pub(super) fn of_class(name: &'static str, class: &str, child: impl Into<Html>) -> El {
+    el(name).at("class", class).with(child)
+}
+
+/// A link within the page or to a file.
+pub(super) fn link(to: impl Display, words: &str) -> El {
+    el("a").at("href", to).with(words)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_and_attributes_cannot_become_markup() {
+        let hostile = "\"><script>x</script>&'";
+        let made = el("p").at("title", hostile).with(hostile).closed().text();
+        let wanted = "<p title=\"&quot;&gt;&lt;script&gt;x&lt;/script&gt;&amp;'\">\
+                      &quot;&gt;&lt;script&gt;x&lt;/script&gt;&amp;'</p>";
+        assert_eq!(made, wanted);
+        assert_eq!(Html::from(el("use").at("x", 1.5)).text(), "<use x=\"1.5\"/>");
+        assert_eq!(Html::from(el("p")).text(), "<p></p>");
+    }
+
+    #[test]
+    fn what_stands_in_backticks_is_code_and_nothing_is_markup() {
+        let made = Html::worded("hole `a<b` & bolt").text();
+        assert_eq!(made, "hole <code>a&lt;b</code> &amp; bolt");
+    }
+}
