@@ -6,6 +6,7 @@ mod against;
 mod args;
 mod calibrate;
 mod commands;
+mod drawing;
 mod ending;
 mod estimate;
 mod files;
@@ -60,6 +61,9 @@ enum Command {
         /// Leave out drawings/ and templates/
         #[arg(long)]
         no_drawings: bool,
+        /// The issue of the drawings, in place of the job's own
+        #[arg(long, value_name = "TEXT")]
+        issue: Option<String>,
         #[command(flatten)]
         order: OrderArgs,
         #[command(flatten)]
@@ -80,6 +84,19 @@ enum Command {
         /// Where the order was written, with the checksums of what was sent [default: out/JOB]
         #[arg(short, long, value_name = "DIR", requires = "against")]
         out: Option<PathBuf>,
+    },
+    /// Draw one part of a job, without nesting
+    Drawing {
+        /// The job file
+        job: PathBuf,
+        /// The part, by name
+        part: String,
+        /// Where to write: a PDF, or a picture when it ends in .svg [default: PART.pdf]
+        #[arg(short, long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// The issue of the drawing, in place of the job's own
+        #[arg(long, value_name = "TEXT")]
+        issue: Option<String>,
     },
     /// Make the flat of one part
     Part(PartArgs),
@@ -123,18 +140,19 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_drawings, order, search } => {
+        Command::Make { job, out, no_drawings, issue, order, search } => {
             let drawings = match no_drawings {
                 true => commands::Drawings::LeftOut,
                 false => commands::Drawings::Made,
             };
-            commands::make(&job, out, drawings, &order, &search)
+            commands::make(&job, out, (drawings, issue), &order, &search)
         }
         Command::Estimate { job } => estimate::estimate(&job),
         Command::Check { job, against: Some(folder), out } => {
             against::against(&job, &folder, out.as_deref())
         }
         Command::Check { job, against: None, .. } => commands::check(&job),
+        Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),
         Command::Recipes { name, picture } => listing::recipes(name.as_deref(), picture.as_deref()),

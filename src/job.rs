@@ -16,6 +16,7 @@ mod read;
 mod settings;
 mod sheet;
 mod stock;
+mod titled;
 mod tube;
 mod weldment;
 
@@ -34,6 +35,7 @@ pub use placing::Placing;
 pub use read::read;
 pub use sheet::Sheet;
 pub use stock::Stock;
+pub use titled::Titled;
 pub(crate) use tube::CopedTube;
 pub(crate) use tube::ENDS;
 pub use weldment::Weldment;

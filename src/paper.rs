@@ -1,53 +1,76 @@
 //! Pages for the shop: figures, tables and words, as PDF and as SVG.
 //!
-//! A drawing is a list of [`Block`]s that [`flow()`] lays onto pages; it knows nothing of
-//! jobs. A [`Template`] is printed at true size over as many pages as it needs. Everything
+//! A shop drawing is a framed sheet of panels: a [`Plan`] in one, pictures, [`Block`]s of words and
+//! tables in others; it knows nothing of jobs. A [`Template`] is printed at true size over as many pages as it needs. Everything
 //! is drawn from one kind of scene, so both formats show the same.
 
 mod clear;
-mod dimensioned;
+mod columns;
+mod figure;
 mod figures;
-mod flow;
+mod flags;
 mod font;
-mod head;
-mod labels;
 mod pdf;
 mod piece;
+mod plan;
 mod running;
 mod scene;
+mod sheet;
 mod solid;
+mod spot;
 mod svg;
 mod table;
+mod tag;
 mod template;
 
-pub use self::dimensioned::Found;
-pub use self::dimensioned::Plan;
-pub use self::dimensioned::Ring;
-pub use self::dimensioned::Seam;
-pub use self::dimensioned::Spot;
+pub use self::columns::Block;
+pub use self::columns::Unit;
+pub(crate) use self::columns::height;
+pub(crate) use self::columns::place;
+pub(crate) use self::columns::units;
+pub(crate) use self::figure::Figure;
 pub(crate) use self::figures::both_units;
 pub(crate) use self::figures::figure_text;
-pub use self::flow::Block;
-pub(crate) use self::flow::Figure;
-pub use self::flow::flow;
+pub(crate) use self::figures::place_text;
+pub use self::font::Weight;
 pub use self::font::font_notice;
-pub use self::head::Frame;
-pub use self::labels::PlanBend;
 pub use self::pdf::PdfError;
 pub use self::pdf::pdf;
+pub use self::plan::Callout;
+pub use self::plan::Detail;
+pub use self::plan::Drawn;
+pub use self::plan::EdgeNote;
+pub use self::plan::Phantom;
+pub use self::plan::Plan;
+pub use self::plan::PlanBend;
+pub(crate) use self::running::arrow_head;
 pub use self::scene::Ink;
 pub use self::scene::Item;
+pub use self::scene::Note;
 pub use self::scene::Page;
 pub use self::scene::Pages;
 pub use self::scene::Pen;
 pub use self::scene::Reading;
-pub use self::scene::Weight;
 pub use self::scene::Words;
+pub(crate) use self::sheet::Field;
+pub(crate) use self::sheet::LARGE;
+pub(crate) use self::sheet::PITCH;
+pub(crate) use self::sheet::SMALL;
+pub(crate) use self::sheet::Strip;
+pub(crate) use self::sheet::frame_width;
+pub(crate) use self::sheet::framed;
+pub(crate) use self::sheet::inside;
 pub(crate) use self::solid::Size;
 pub use self::solid::Solid;
+pub use self::spot::Found;
+pub use self::spot::Ring;
+pub use self::spot::Spot;
 pub use self::svg::svg;
 pub use self::table::Cell;
 pub use self::table::Table;
+pub(crate) use self::table::extent;
+pub use self::tag::Tag;
+pub(crate) use self::tag::circle;
 pub use self::template::Template;
 pub use self::template::can_be_printed;
 
@@ -78,9 +101,3 @@ impl Format {
         }
     }
 }
-
-/// Between two things on a page, mm.
-pub(crate) const BETWEEN: f64 = flow::BETWEEN;
-
-/// From the edge of a page to what stands on it, mm, on either side.
-pub const MARGIN: f64 = head::MARGIN;

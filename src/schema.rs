@@ -122,6 +122,9 @@ pub fn job() -> Value {
             "process": text("Cutting process: a row of the table `process`"),
             "shop": text("A file of the shop's own tools, beside the job"),
             "paper": { "enum": ["A4", "Letter", "none"], "description": "Page size of drawings and templates; by the units when left out" },
+            "issue": text("The issue of its drawings, in the shop's own words"),
+            "date": text("A date for the title strip of its drawings"),
+            "tolerance": { "enum": ["f", "m", "c", "v"], "description": "General tolerance of its drawings: a class of ISO 2768-1, m when left out" },
             "coating": { "anyOf": [ { "$ref": "#/$defs/quantity" }, object(&["min", "max"], json!({
                 "min": { "$ref": "#/$defs/quantity", "description": "Thinnest film" },
                 "max": { "$ref": "#/$defs/quantity", "description": "Thickest film" },

@@ -47,7 +47,6 @@ const ACCEPTED: &[(&str, &[&str])] = &[
         ],
     ),
     ("OFL-1.1", &["sil open font license version 1.1"]),
-    ("Ubuntu-font-1.0", &["ubuntu font licence version 1.0"]),
     ("Unicode-3.0", &["unicode license v3"]),
     ("Unlicense", &["this is free and unencumbered software released into the public domain"]),
     ("Zlib", &["this software is provided 'as-is'", "the origin of this software must not be"]),
@@ -57,7 +56,6 @@ const ACCEPTED: &[(&str, &[&str])] = &[
 /// taken: Apache-2.0 where they offer it, since its text names no holder. Looked at one by one.
 const WITHOUT_TEXT: &[(&str, &str)] = &[
     ("cavalier_contours", "Apache-2.0"),
-    ("epaint_default_fonts", "Apache-2.0"),
     ("i_key_sort", "MIT"),
     ("i_overlay", "Apache-2.0"),
     ("krilla", "Apache-2.0"),

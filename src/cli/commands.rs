@@ -111,7 +111,7 @@ pub(super) enum Drawings {
 pub(super) fn make(
     path: &Path,
     out: Option<PathBuf>,
-    drawings: Drawings,
+    (drawings, issue): (Drawings, Option<String>),
     order: &OrderArgs,
     search: &SearchArgs,
 ) -> anyhow::Result<Ending> {
@@ -122,6 +122,7 @@ pub(super) fn make(
     if drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
+    ready.job.titled.issue = issue.or(ready.job.titled.issue.take());
     ready.job.order = order.form();
     let watcher = Watcher::start(search, &ready.job, Arc::clone(&interrupt))?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);

@@ -15,7 +15,7 @@ pub(super) fn licences() -> anyhow::Result<Ending> {
     let font = paper::font_notice();
     let font = match font.is_empty() {
         true => String::new(),
-        false => format!("Font of the drawings, by the crate epaint_default_fonts:\n\n{font}\n\n"),
+        false => format!("Fonts of the drawings, by the crate notosans:\n\n{font}\n\n"),
     };
     terminal::data(&format!("{OWN}\n{RULE}\n\n{font}{OTHERS}"));
     Ok(Ending::Done)

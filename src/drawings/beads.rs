@@ -1,14 +1,12 @@
-//! Beads: their outlines in the flat, a label at each, and a table.
+//! Beads: their outlines in the flat, what each is, and where its centre line runs.
 
 use crate::geom::Edge;
 use crate::geom::Place;
+use crate::geom::Point;
 use crate::job::Job;
-use crate::num;
-use crate::paper::Block;
-use crate::paper::Cell;
+use crate::paper::EdgeNote;
 use crate::paper::Ring;
-use crate::paper::Seam;
-use crate::paper::Table;
+use crate::paper::Tag;
 use crate::paper::figure_text;
 use crate::part::Bead;
 use crate::part::Face;
@@ -39,41 +37,28 @@ pub(super) fn rings(solved: &Solved, place: &Place) -> Vec<Ring> {
     all(solved).flat_map(of_bead).collect()
 }
 
-/// The name of each bead at the longest line of its outline.
-pub(super) fn notes(solved: &Solved, place: &Place) -> Vec<Seam> {
+/// What each bead is, at its outline.
+pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<EdgeNote> {
+    let text = |mm: f64| figure_text(job.units, mm);
     let note = |(_, bead, of_face): (&str, &Bead, &Place)| {
-        let outline = bead.outline();
-        let lines = outline.iter().filter(|edge| edge.is_line());
-        let longest: &Edge = lines.max_by(|a, b| a.length().total_cmp(&b.length()))?;
-        let label = format!("bead {}", bead.name);
-        Some(Seam { label, edge: longest.moved(of_face).moved(place) })
+        let (section, side) = (bead.section.word(), bead.side.word());
+        let words = format!(
+            "bead {}: {} wide, {} deep, {section}, on the {side}",
+            bead.name,
+            text(bead.width),
+            text(bead.depth)
+        );
+        // Its outline runs with the bead to its left.
+        let edges = bead.outline().iter().map(|edge| edge.moved(of_face).moved(place)).collect();
+        EdgeNote { edges, tag: Tag::small(&words), ring: 0.0 }
     };
-    all(solved).filter_map(note).collect()
+    all(solved).map(note).collect()
 }
 
-/// The table of beads.
-pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
-    let text = |mm: f64| figure_text(job.units, mm);
-    let row = |(face, bead, _): (&str, &Bead, &Place)| {
-        let cells = [
-            format!("{face}: {}", bead.name),
-            text(bead.length()),
-            text(bead.width),
-            text(bead.depth),
-            bead.section.word().to_owned(),
-            bead.side.word().to_owned(),
-            format!("{} %", num::text(100.0 * bead.stretch(), 0)),
-        ];
-        cells.map(Cell::Words).to_vec()
+/// The points of the centre lines of all beads.
+pub(super) fn points(solved: &Solved, place: &Place) -> Vec<Point> {
+    let of_bead = |(_, bead, of_face): (&str, &Bead, &Place)| {
+        bead.line.iter().map(|p| place.apply(of_face.apply(*p))).collect::<Vec<_>>()
     };
-    let rows: Vec<_> = all(solved).map(row).collect();
-    if rows.is_empty() {
-        return Vec::new();
-    }
-    let heads = ["bead", "length", "width", "depth", "section", "stands on", "stretch across"];
-    vec![Block::Table(Table {
-        heading: "Beads, formed after cutting; outlines and the solid are without them".into(),
-        heads: heads.map(String::from).to_vec(),
-        rows,
-    })]
+    all(solved).flat_map(of_bead).collect()
 }

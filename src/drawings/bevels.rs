@@ -4,12 +4,9 @@ use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Region;
 use crate::job::Job;
-use crate::num;
-use crate::paper::Block;
-use crate::paper::Cell;
+use crate::paper::EdgeNote;
 use crate::paper::Ring;
-use crate::paper::Seam;
-use crate::paper::Table;
+use crate::paper::Tag;
 use crate::paper::figure_text;
 use crate::part::Bevel;
 use crate::part::Face;
@@ -27,13 +24,16 @@ fn all(solved: &Solved) -> impl Iterator<Item = (&str, &Bevel, &Place)> {
 }
 
 /// The note at each bevelled edge, where a place brings the flat.
-pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<Seam> {
+pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<EdgeNote> {
     let note = |(_, bevel, of_face): (&str, &Bevel, &Place)| {
-        let longest = bevel.stretches.iter().max_by(|a, b| a.length().total_cmp(&b.length()))?;
-        let label = bevel.words(&|mm| figure_text(job.units, mm));
-        Some(Seam { label, edge: longest.moved(of_face).moved(place) })
+        let text = |mm: f64| figure_text(job.units, mm);
+        let side = bevel.sides.word();
+        let words = format!("{}, depth {}, {side}", bevel.words(&text), text(bevel.depth));
+        let moved = |edge: &Edge| edge.moved(of_face).moved(place);
+        let edges = bevel.stretches.iter().map(moved).collect();
+        EdgeNote { edges, tag: Tag::small(&words), ring: 0.0 }
     };
-    all(solved).filter_map(note).collect()
+    all(solved).map(note).collect()
 }
 
 /// The inner edge of each bevel; dashed where it is on the bottom side.
@@ -79,31 +79,4 @@ fn inward(edge: &Edge, by: f64) -> Edge {
             Edge { from: moved(edge.from), to: moved(edge.to), bulge: edge.bulge }
         }
     }
-}
-
-/// The table of bevels.
-pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
-    let text = |mm: f64| figure_text(job.units, mm);
-    let row = |(face, bevel, _): (&str, &Bevel, &Place)| {
-        let cells = [
-            format!("{face}: {}", bevel.edge),
-            text(bevel.length()),
-            format!("{}°", num::text(bevel.angle.degrees(), 1)),
-            text(bevel.land),
-            text(bevel.depth),
-            text(bevel.width()),
-            bevel.sides.word().to_owned(),
-        ];
-        cells.map(Cell::Words).to_vec()
-    };
-    let rows: Vec<_> = all(solved).map(row).collect();
-    if rows.is_empty() {
-        return Vec::new();
-    }
-    let heads = ["edge", "length", "angle from square", "land", "depth", "width", "from"];
-    vec![Block::Table(Table {
-        heading: "Bevels, after cutting; outlines and the solid have square edges".into(),
-        heads: heads.map(String::from).to_vec(),
-        rows,
-    })]
 }

@@ -1,15 +1,14 @@
 //! Cut-outs by letter, behind those of the holes: their size and where their centres are.
 
+use crate::drawings::flat;
 use crate::drawings::holes::letter;
 use crate::flat::to_origin;
 use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::job::Job;
-use crate::paper::Block;
-use crate::paper::Cell;
+use crate::paper::Callout;
 use crate::paper::Spot;
-use crate::paper::Table;
 use crate::paper::figure_text;
 use crate::part::Lighten;
 use crate::part::Lightened;
@@ -26,40 +25,42 @@ pub(super) fn spots(solved: &Solved, taken: usize) -> Vec<Spot> {
     solved.flat.gaps().iter().enumerate().map(spot).collect()
 }
 
-/// What the cut-outs are, and where; of those that lighten a face also the walls they keep
-/// and the radius of their corners.
-pub(super) fn table(job: &Job, solved: &Solved, spots: &[Spot]) -> Option<Block> {
-    if spots.is_empty() {
-        return None;
-    }
+/// The size of each kind of cut-out: of round ones and slots their measures, of those that
+/// lighten a face the walls they keep and the radius of their corners. `first` is the number of
+/// the first among the spots of the flat.
+pub(super) fn callouts(job: &Job, solved: &Solved, spots: &[Spot], first: usize) -> Vec<Callout> {
     let text = |mm: f64| figure_text(job.units, mm);
-    let row = |spot: &Spot| {
-        let bounds = spot.outline.bounds();
-        let size = match (spot.outline.circle(), spot.outline.slot()) {
-            (Some((_, radius)), _) => format!("Ø{}", text(2.0 * radius)),
-            (None, Some((_, length, width))) => {
-                format!("slot {} × {}", text(width), text(length))
-            }
-            (None, None) => {
-                format!("{} × {} overall", text(bounds.width()), text(bounds.height()))
-            }
-        };
-        let size = match lightens(solved, &spot.outline) {
-            None => size,
-            Some(asked) => {
-                let (wall, radius) = (text(asked.wall), text(asked.radius));
-                format!("{size}, wall {wall}, corners R{radius}")
-            }
-        };
-        let cells = [spot.label.clone(), size, text(spot.at.x), text(spot.at.y)];
-        cells.map(Cell::Words).to_vec()
+    let mut callouts: Vec<(String, Vec<usize>)> = Vec::new();
+    for (i, spot) in spots.iter().enumerate() {
+        let size =
+            match (spot.outline.circle(), spot.outline.slot(), lightens(solved, &spot.outline)) {
+                (Some((_, radius)), _, _) => format!("Ø{}", text(2.0 * radius)),
+                (None, Some((_, length, width)), _) => {
+                    format!("slot {} × {}", text(width), text(length))
+                }
+                (None, None, Some(asked)) => {
+                    format!("walls {}, corners R{}", text(asked.wall), text(asked.radius))
+                }
+                (None, None, None) => continue,
+            };
+        match callouts.iter_mut().find(|(other, _)| *other == size) {
+            Some((_, of)) => of.push(first + i),
+            None => callouts.push((size, vec![first + i])),
+        }
+    }
+    let counted = |(size, of): (String, Vec<usize>)| {
+        let size = if of.len() > 1 { format!("{}× {size}", of.len()) } else { size };
+        Callout { lines: vec![size], of }
     };
-    let heads = ["cut-out", "as cut", "X", "Y"];
-    Some(Block::Table(Table {
-        heading: "Cut-outs, X, Y of their centres from datum".into(),
-        heads: heads.map(String::from).to_vec(),
-        rows: spots.iter().map(row).collect(),
-    }))
+    callouts.into_iter().map(counted).collect()
+}
+
+/// The outlines of cut-outs whose corners are dimensioned: all but round ones, slots and those
+/// that walls define.
+pub(super) fn defined(solved: &Solved, spots: &[Spot]) -> Vec<Outline> {
+    let outlines = spots.iter().map(|spot| &spot.outline);
+    let is = |outline: &&Outline| !flat::is_plain(outline) && lightens(solved, outline).is_none();
+    outlines.filter(is).cloned().collect()
 }
 
 /// What an outline lightens: the walls and the radius it was made by, if it is such an opening.

@@ -1,7 +1,6 @@
 //! What the part is put together with: its rod end, its captured nut, and what goes through
 //! its holes.
 
-use crate::bill;
 use crate::fit::Touched;
 use crate::job::Job;
 use crate::num;
@@ -16,18 +15,16 @@ use crate::report::GapRow;
 use crate::report::NutRow;
 use crate::report::RotationRow;
 use crate::report::SwingRow;
-use crate::solve;
 use crate::solve::Solved;
 
 /// The clevis and its rod end, the captured nut, then the hardware; nothing where the part
 /// has none of them.
-pub(super) fn blocks(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
+pub(super) fn blocks(job: &Job, solved: &Solved) -> Vec<Block> {
     let mut blocks = {
         let row = |fit| report::clevis(job, solved, fit);
         solved.clevis.iter().flat_map(|fit| clevis(job, &row(fit))).collect::<Vec<_>>()
     };
     blocks.extend(solved.nut.iter().map(|fit| nut(job, &report::nut(fit))));
-    blocks.extend(hardware(job, all, solved));
     blocks
 }
 
@@ -116,58 +113,4 @@ fn nut(job: &Job, row: &NutRow) -> Block {
         heads: heads.map(String::from).to_vec(),
         rows: vec![drawn, min],
     })
-}
-
-/// What goes through the holes, for all pieces of the part.
-fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<Block> {
-    let words = |words: &str| match words {
-        "" => "–".to_owned(),
-        words => words.to_owned(),
-    };
-    let count = |count: u32| if count == 0 { "–".to_owned() } else { count.to_string() };
-    let rows: Vec<Vec<Cell>> = bill::through(job, all, std::slice::from_ref(solved))
-        .iter()
-        .map(|one| {
-            [
-                one.kind.word().to_owned(),
-                one.thread.clone(),
-                words(&one.length),
-                one.grips.map_or_else(
-                    || "–".to_owned(),
-                    |[min, max]| match min == max {
-                        true => figure_text(job.units, max),
-                        false => {
-                            format!(
-                                "{} to {}",
-                                figure_text(job.units, min),
-                                figure_text(job.units, max)
-                            )
-                        }
-                    },
-                ),
-                one.quantity.to_string(),
-                count(one.washers),
-                count(one.nuts),
-                words(&one.note),
-            ]
-            .map(Cell::Words)
-            .to_vec()
-        })
-        .collect();
-    if rows.is_empty() {
-        return None;
-    }
-    let heads = ["item", "thread", "length", "grip", "qty", "washers", "nuts", "note"];
-    let pieces = match solve::pieces(job, solved) {
-        1 => "1 piece".to_owned(),
-        pieces => format!("{pieces} pieces"),
-    };
-    Some(Block::Table(
-        Table {
-            heading: format!("Hardware for {pieces}"),
-            heads: heads.map(String::from).to_vec(),
-            rows,
-        }
-        .without_empty(),
-    ))
 }

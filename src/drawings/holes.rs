@@ -1,20 +1,23 @@
-//! Holes by letter: as cut, finish, and where their centres are.
+//! Holes: their letters, what is called out at them, and where many are.
 
 use crate::draw;
 use crate::draw::Finishing;
-use crate::drawings::recess;
+use crate::drawings::flat;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::paper::Block;
+use crate::paper::Callout;
 use crate::paper::Cell;
 use crate::paper::Spot;
 use crate::paper::Table;
 use crate::paper::figure_text;
+use crate::paper::place_text;
 use crate::part::Hole;
+use crate::recipe::Making;
 use crate::solve::Solved;
 
 /// More holes than this are listed in three columns. Our choice.
-const ONE_COLUMN: usize = 6;
+const TWO_COLUMNS: usize = 24;
 
 /// Equal holes of one entry of the recipe.
 pub(super) struct Set<'a> {
@@ -96,44 +99,63 @@ pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
     format!("{letters}: {}", words.join(", "))
 }
 
-/// What the holes are, and where.
-pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
-    if sets.is_empty() {
-        return Vec::new();
+/// The size of each kind of hole with its count, and what is done after cutting.
+pub(super) fn callouts(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Callout> {
+    let mut callouts: Vec<(Vec<String>, Vec<usize>)> = Vec::new();
+    let mut first = 0;
+    for set in sets {
+        let all: Vec<usize> = (first..first + set.holes.len()).collect();
+        first += set.holes.len();
+        let lines = said(set.hole(), job, solved);
+        match callouts.iter_mut().find(|(other, _)| *other == lines) {
+            Some((_, of)) => of.extend(all),
+            None => callouts.push((lines, all)),
+        }
     }
-    let row = |set: &Set| -> Vec<Cell> {
-        let (hole, steps) = (set.hole(), steps(set.hole(), job, solved));
-        let name = match set.holes.len() {
-            1 => hole.name.as_str(),
-            _ => hole.name.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end(),
-        };
-        vec![
-            Cell::Words(set.letter.clone()),
-            Cell::Words(name.to_owned()),
-            Cell::Words(set.holes.len().to_string()),
-            Cell::Words(steps.as_cut),
-            Cell::Words(steps.finish.unwrap_or_else(|| "–".into())),
-            recess::cell(hole, job),
-            Cell::Words(takes(hole, job, solved).unwrap_or_else(|| "–".into())),
-        ]
+    let counted = |(mut lines, of): (Vec<String>, Vec<usize>)| {
+        if of.len() > 1 {
+            lines[0] = format!("{}× {}", of.len(), lines[0]);
+        }
+        Callout { lines, of }
     };
-    let heads = ["hole", "name", "qty", "as cut", "finish", "countersink, counterbore", "for"];
-    let what = Table {
-        heading: "Holes".into(),
-        heads: heads.map(String::from).to_vec(),
-        rows: sets.iter().map(row).collect(),
+    callouts.into_iter().map(counted).collect()
+}
+
+/// What a callout says of a hole: a thread before its tap drill, else what is cut; then the rest.
+fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
+    let Finishing { as_cut, finish, recess } = steps(hole, job, solved);
+    let is_tapped = hole.making == Making::Tap && as_cut.ends_with("tap drill");
+    let mut lines = match (finish, is_tapped) {
+        (Some(finish), true) => {
+            let drill = as_cut.trim_end_matches("tap drill").trim_end();
+            vec![finish, format!("(tap drill {drill})")]
+        }
+        (Some(finish), false) => vec![as_cut, finish],
+        (None, _) => vec![as_cut],
+    };
+    lines.extend(recess);
+    let through = takes(hole, job, solved).filter(|through| {
+        // A thread says its size already.
+        !lines.iter().any(|line| line.contains(through.as_str()))
+    });
+    lines.extend(through.map(|through| format!("for {through}")));
+    lines
+}
+
+/// Where many holes are; nothing where the flat says it.
+pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
+    if spots.len() <= flat::MANY {
+        return None;
     }
-    .without_empty();
-    let spots = spots(solved, sets);
-    let columns = if spots.len() > ONE_COLUMN { 3 } else { 1 };
+    let columns = if spots.len() > TWO_COLUMNS { 3 } else { 2 };
     let down = spots.len().div_ceil(columns);
     let cells = |i: usize| -> Vec<Cell> {
         (0..columns)
             .flat_map(|column| match spots.get(column * down + i) {
                 Some(spot) => [
                     spot.label.clone(),
-                    figure_text(job.units, spot.at.x),
-                    figure_text(job.units, spot.at.y),
+                    place_text(job.units, spot.at.x),
+                    place_text(job.units, spot.at.y),
                 ],
                 None => Default::default(),
             })
@@ -141,12 +163,11 @@ pub(super) fn tables(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
             .collect()
     };
     let heads = (0..columns).flat_map(|_| ["hole", "X", "Y"].map(String::from));
-    let places = Table {
+    Some(Block::Table(Table {
         heading: "Hole centres, X, Y from datum".into(),
         heads: heads.collect(),
         rows: (0..down).map(cells).collect(),
-    };
-    vec![Block::Table(what), Block::Table(places)]
+    }))
 }
 
 #[cfg(test)]

@@ -3,90 +3,92 @@
 use crate::bill;
 use crate::diag::Finding;
 use crate::drawings::cut_outs;
-use crate::drawings::holes;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
-use crate::paper::Cell;
-use crate::paper::Table;
-use crate::paper::both_units;
 use crate::paper::figure_text;
-use crate::part::Bead;
-use crate::part::Bevel;
-use crate::part::Flare;
-use crate::part::Recess;
-use crate::quantity::KG_PER_LB;
-use crate::quantity::Units;
-use crate::recipe::BevelSides;
 use crate::recipe::Grain;
-use crate::recipe::Side;
 use crate::solve;
 use crate::solve::Solved;
 
 /// Two lengths no farther apart are one, mm.
 const SAME: f64 = 1e-6;
 
-/// What is made, and how many.
-pub(super) fn title(job: &Job, solved: &Solved) -> Block {
-    let sheet = &job.sheets[solved.sheet];
-    let region = &solved.flat.region;
-    let bounds = region.bounds();
-    let mass = region.area() * sheet.thickness * sheet.material.measure("density");
-    let mass = match job.units {
-        Units::Millimetre => format!("{} kg", num::text(mass, 3)),
-        Units::Inch => format!("{} lb", num::text(mass / KG_PER_LB, 3)),
-    };
-    let size = format!(
-        "{} × {}",
-        both_units(job.units, bounds.width()),
-        both_units(job.units, bounds.height())
-    );
-    let row = [
-        solve::pieces(job, solved).to_string(),
-        sheet.material.name().to_owned(),
-        both_units(job.units, sheet.thickness),
-        size,
-        mass,
-        job.process.name().to_owned(),
-    ];
-    let heads = ["qty", "material", "thickness", "blank size", "mass each", "process"];
-    Block::Table(Table {
-        heading: "Part".into(),
-        heads: heads.map(String::from).to_vec(),
-        rows: vec![row.map(Cell::Words).to_vec()],
-    })
-}
-
-/// The general notes: side, edge, holes, datum, grain, lines, checks.
-pub(super) fn general(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) -> Block {
-    let mut lines = vec![
-        side(solved).to_owned(),
-        format!(
-            "Outlines are the finished edge. No kerf compensation (half kerf of {}: {}).",
-            job.process.name(),
-            job.units.length(job.process.measure("kerf") / 2.0)
-        ),
-        finished_later(job, solved, sets),
-        "Datum: left and bottom edge of the flat.".into(),
-    ];
-    lines.extend(formed(solved));
+/// What is not as usual: what is formed, grain, what is left out, where it lies, coating and
+/// masking, hardware, results of the recipe.
+pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) -> Vec<String> {
+    let mut lines: Vec<String> = formed(solved).into_iter().collect();
     match solved.part.grain {
         Grain::Free => {}
-        Grain::AlongX => lines.push("Grain: along X, left to right.".into()),
-        Grain::AlongY => lines.push("Grain: along Y, bottom to top.".into()),
+        Grain::AlongX => lines.push("Grain along X, left to right.".into()),
+        Grain::AlongY => lines.push("Grain along Y, bottom to top.".into()),
     }
     lines.extend(cut_outs::left_out(job, solved));
     lines.extend(lies_on(job, all, solved));
-    lines.push(line_types(solved, sets));
-    lines.push(match solved.found.len() {
-        0 => "Checks: clear.".to_owned(),
-        1 => "Checks: 1 caution (see findings).".to_owned(),
-        n => format!("Checks: {n} cautions (see findings)."),
-    });
-    Block::Lines { heading: "Notes".into(), lines }
+    lines.extend(copes(job, solved));
+    lines.extend(finish(job, solved, sets));
+    lines.extend(hardware(job, all, solved));
+    lines.extend(facts(job, all, solved));
+    lines
+}
+
+/// What the checks found, in one or two words: the rest stands in the findings.
+pub(super) fn checks(solved: &Solved) -> (String, String) {
+    let label = "Checks: ".to_owned();
+    match solved.found.len() {
+        0 => (label, "clear".into()),
+        1 => (label, "1 caution".into()),
+        n => (label, format!("{n} cautions")),
+    }
+}
+
+/// Round tubes to which a face is coped, where these are not seen beside the flat.
+fn copes(job: &Job, solved: &Solved) -> Vec<String> {
+    let copes = solved.part.faces.iter().flat_map(|face| &face.copes);
+    let askew = copes.filter(|cope| cope.along.hypot() > SAME);
+    let mut sizes: Vec<String> =
+        askew.map(|cope| figure_text(job.units, 2.0 * cope.radius)).collect();
+    sizes.sort_unstable();
+    sizes.dedup();
+    sizes
+        .iter()
+        .map(|size| format!("Coped to a tube of Ø{size}, at a slant to the sheet."))
+        .collect()
+}
+
+/// What goes through the holes of all pieces.
+fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
+    let found = bill::through(job, all, std::slice::from_ref(solved));
+    let one = |one: &bill::Hardware| {
+        let mut words = format!("{} {}", one.quantity, one.thread);
+        if !one.length.is_empty() {
+            words += &format!(" × {}", one.length.trim_end_matches(" mm"));
+        }
+        if let Some([min, max]) = one.grips {
+            let grip = figure_text(job.units, max);
+            words += &match min == max {
+                true => format!(", grip {grip}"),
+                false => format!(", grip {} to {grip}", figure_text(job.units, min)),
+            };
+        }
+        let more = [(one.washers, "washers"), (one.nuts, "nuts")];
+        for (count, what) in more.into_iter().filter(|(count, _)| *count > 0) {
+            words += &format!(", {count} {what}");
+        }
+        if !one.note.is_empty() {
+            words += &format!(" ({})", one.note);
+        }
+        format!("{} {words}", one.kind.word())
+    };
+    let words: Vec<String> = found.iter().map(one).collect();
+    let pieces = match solve::pieces(job, solved) {
+        1 => "the piece".to_owned(),
+        pieces => format!("all {pieces} pieces"),
+    };
+    (!words.is_empty()).then(|| format!("Hardware for {pieces}: {}.", words.join("; ")))
 }
 
 /// What is formed, and when.
@@ -134,89 +136,21 @@ fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     all.iter().filter_map(on).collect()
 }
 
-/// Which side of the sheet the flat shows, and what up and down mean.
-fn side(solved: &Solved) -> &'static str {
+/// What the heading of the flat says of its sides.
+pub(super) fn side(solved: &Solved) -> &'static str {
     let mut bevels = solved.part.faces.iter().flat_map(|face| &face.bevels);
     let bevelled = bevels.any(|bevel| bevel.sides.is_one_sided());
     let beaded = solved.part.faces.iter().any(|face| !face.beads.is_empty());
     let pierced = solved.part.holes().any(|(_, hole)| hole.is_one_sided());
-    match (solved.part.bends.is_empty(), solved.flat.marks.is_empty()) {
-        (true, true) if beaded && (pierced || bevelled) => {
-            "Top side shown; the sides differ: see holes, bevels and beads."
-        }
-        (true, true) if beaded => "Top side shown; the sides differ: see beads.",
-        (true, true) if pierced && bevelled => {
-            "Top side shown; the sides differ: see holes and bevels."
-        }
-        (true, true) if pierced => "Top side shown; the sides differ: see holes.",
-        (true, true) if bevelled => "Top side shown; the sides differ: see bevels.",
-        (true, true) => "Top side shown; both sides are alike.",
-        (true, false) => "Top side shown; marks are on this side.",
-        (false, _) => "Top side shown. Bend up: towards you. Bend down: away from you.",
+    let marked = !solved.flat.marks.is_empty();
+    match !solved.part.bends.is_empty() || bevelled || beaded || pierced || marked {
+        true => "Flat, top side up",
+        false => "Flat, both sides alike",
     }
-}
-
-/// The holes that are drilled, reamed or tapped after cutting.
-fn finished_later(job: &Job, solved: &Solved, sets: &[Set]) -> String {
-    let finish = |set: &Set| {
-        let recess = set.hole().recess.map(|r| format!("{} from the {}", r.word(), r.side.word()));
-        let finish = holes::steps(set.hole(), job, solved).finish;
-        let all: Vec<String> = [finish, recess].into_iter().flatten().collect();
-        (!all.is_empty()).then(|| format!("{} ({})", set.letter, all.join(", ")))
-    };
-    let finished: Vec<String> = sets.iter().filter_map(finish).collect();
-    match finished.is_empty() {
-        true if sets.is_empty() => "No holes.".to_owned(),
-        true => "All holes are cut to finished size.".to_owned(),
-        false => format!("Holes to finish after cutting: {}.", finished.join(", ")),
-    }
-}
-
-/// What the lines of the flat mean: kinds of ISO 128-2 (from memory).
-fn line_types(solved: &Solved, sets: &[Set]) -> String {
-    let mut types = visible_edges(solved);
-    if !solved.part.bends.is_empty() {
-        types.push("narrow continuous = bend line".into());
-    }
-    if !sets.is_empty() {
-        types.push("chain = hole centre".into());
-    }
-    if !solved.flat.marks.is_empty() {
-        types.push("finest = mark, scribed or etched, not cut".into());
-    }
-    if !solved.found.is_empty() {
-        types.push("red = what a finding is about, with its number".into());
-    }
-    format!("Lines: {}.", types.join("; "))
-}
-
-/// What the wide lines are: cuts, and where edges are sunk or bevelled their outlines too; what
-/// is on the bottom side is dashed.
-fn visible_edges(solved: &Solved) -> Vec<String> {
-    let recesses: Vec<Recess> = solved.part.holes().filter_map(|(_, hole)| hole.recess).collect();
-    let bevels: Vec<&Bevel> = solved.part.faces.iter().flat_map(|face| &face.bevels).collect();
-    let mut seen: Vec<&str> = recesses.iter().filter(|r| r.is_up()).map(Recess::word).collect();
-    seen.extend(bevels.iter().filter(|b| b.sides != BevelSides::Down).map(|_| "bevel"));
-    let flares: Vec<Flare> = solved.part.holes().filter_map(|(_, hole)| hole.flare).collect();
-    let beads: Vec<&Bead> = solved.part.faces.iter().flat_map(|face| &face.beads).collect();
-    seen.extend(flares.iter().filter(|flare| flare.is_up()).map(|_| "flare"));
-    seen.extend(beads.iter().filter(|bead| bead.side == Side::Up).map(|_| "bead"));
-    seen.sort_unstable();
-    seen.dedup();
-    let wide = match seen.is_empty() {
-        true => "wide = cut".to_owned(),
-        false => format!("wide = visible edge: cut, {}", seen.join(", ")),
-    };
-    let is_below = recesses.iter().any(|recess| !recess.is_up())
-        || bevels.iter().any(|bevel| bevel.sides == BevelSides::Down)
-        || flares.iter().any(|flare| !flare.is_up())
-        || beads.iter().any(|bead| bead.side == Side::Down);
-    let dashed = is_below.then(|| "dashed = edge on the bottom side".to_owned());
-    std::iter::once(wide).chain(dashed).collect()
 }
 
 /// Coating and masking.
-pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
+fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
     let mut lines = Vec::new();
     if job.coating > 0.0 {
         let small = solved.found.iter().any(|finding| finding.code == "coated-hole");
@@ -225,8 +159,8 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
             (false, false) => " Holes sized for coating.",
             (false, true) => " Not all holes are sized for it: see findings.",
         };
-        let film = both_units(job.units, job.coating);
-        lines.push(format!("Coating: {film} on every face.{holes}"));
+        let film = job.units.length(job.coating);
+        lines.push(format!("Coating {film} a face.{holes}"));
         let mut masked: Vec<String> =
             sets.iter().filter_map(|set| masked(job, solved, set)).collect();
         let captured = solved.part.captured.iter();
@@ -238,10 +172,7 @@ pub(super) fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Block> {
     } else if !sets.is_empty() {
         lines.push("Holes not enlarged for coating: a coating makes them smaller.".into());
     }
-    if lines.is_empty() {
-        return Vec::new();
-    }
-    vec![Block::Lines { heading: "Finish".into(), lines }]
+    lines
 }
 
 /// A set of holes that coating would spoil: `A (thread M6)`.
@@ -252,7 +183,7 @@ fn masked(job: &Job, solved: &Solved, set: &Set) -> Option<String> {
 
 /// The facts of the recipe that the drawing does not have already: all but the gap of a clevis
 /// and the grip of a bolt.
-pub(super) fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
+fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     let gaps = solved.clevis.iter().map(|fit| num::on_grid(fit.gap.bare));
     let hardware = bill::through(job, all, std::slice::from_ref(solved));
     let grips = hardware.iter().filter_map(|one| one.grips).flatten();
@@ -266,13 +197,13 @@ pub(super) fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<Block> {
                 if known.iter().any(|known| (known - q.value).abs() < SAME) {
                     continue;
                 }
-                both_units(job.units, q.value)
+                job.units.length(q.value)
             }
             value => value.show(job.units),
         };
-        lines.push(sentence(&format!("{}: {value}, {}", fact.name, fact.about)));
+        lines.push(sentence(&format!("{}: {value}", fact.name)));
     }
-    vec![Block::Lines { heading: "Data".into(), lines }]
+    lines
 }
 
 /// Words as a sentence: a capital first, unless there is a name, and a full stop.
@@ -284,13 +215,13 @@ pub(super) fn sentence(words: &str) -> String {
 }
 
 /// The findings of the checks in this part.
-pub(super) fn findings(solved: &Solved) -> Vec<Block> {
+pub(super) fn findings(solved: &Solved) -> Option<Block> {
     let line = |(index, finding): (usize, &Finding)| {
         let label = marks::finding_label(index);
         let help = finding.help.as_ref().map(|help| format!(" Fix: {help}."));
         let repeated = finding.repeated().map(|words| format!(" {}", sentence(&words)));
         format!(
-            "{label}, {} ({}): {}{}{}",
+            "{label} {} ({}): {}{}{}",
             finding.weight,
             finding.code,
             sentence(&finding.headline),
@@ -299,5 +230,5 @@ pub(super) fn findings(solved: &Solved) -> Vec<Block> {
         )
     };
     let lines: Vec<String> = solved.found.iter().enumerate().map(line).collect();
-    vec![Block::Lines { heading: "Findings".into(), lines }]
+    (!lines.is_empty()).then(|| Block::Lines { heading: "Findings".into(), lines })
 }

@@ -4,12 +4,11 @@ use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::job::Job;
-use crate::paper::Block;
-use crate::paper::Cell;
+use crate::paper::EdgeNote;
 use crate::paper::Item;
 use crate::paper::Pen;
-use crate::paper::Seam;
-use crate::paper::Table;
+use crate::paper::SMALL;
+use crate::paper::Tag;
 use crate::paper::Words;
 use crate::paper::figure_text;
 use crate::part::Bevel;
@@ -17,40 +16,19 @@ use crate::part::Weld;
 use crate::recipe::BevelSides;
 use crate::solve::Solved;
 
-/// A welded edge with its letter.
-pub(super) struct Lettered<'a> {
-    pub(super) letter: String,
-    pub(super) face: &'a str,
-    pub(super) weld: &'a Weld,
-    /// The bevel of its edge: then the weld is a groove.
-    pub(super) bevel: Option<&'a Bevel>,
-    /// Its lengths of the outline, in the flat.
-    pub(super) edges: Vec<Edge>,
-}
-
-impl Lettered<'_> {
-    /// Where its letter is in a drawing: at its longest length.
-    pub(super) fn drawn(&self, place: &Place) -> Option<Seam> {
-        let longest = self.edges.iter().max_by(|a, b| a.length().total_cmp(&b.length()))?;
-        Some(Seam { label: self.letter.clone(), edge: longest.moved(place) })
-    }
-}
-
-/// The welded edges of a part.
-pub(super) fn seams(solved: &Solved) -> Vec<Lettered<'_>> {
-    let mut seams = Vec::new();
-    for (face, place) in solved.part.faces.iter().zip(&solved.flat.places) {
+/// The welded edges of a part, each with its symbol, where a place brings the flat.
+pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<EdgeNote> {
+    let mut notes = Vec::new();
+    for (face, of_face) in solved.part.faces.iter().zip(&solved.flat.places) {
         for weld in &face.welds {
-            seams.push(Lettered {
-                letter: format!("W{}", seams.len() + 1),
-                face: &face.name,
-                weld,
-                bevel: face.bevels.iter().find(|bevel| bevel.edge == weld.edge),
-                edges: weld.stretches.iter().map(|edge| edge.moved(place)).collect(),
-            });
+            let bevel = face.bevels.iter().find(|bevel| bevel.edge == weld.edge);
+            let moved = |edge: &Edge| edge.moved(of_face).moved(place);
+            let edges = weld.stretches.iter().map(moved).collect();
+            let ring = if weld.all_round { RING } else { 0.0 };
+            notes.push(EdgeNote { edges, tag: symbol(job, weld, bevel), ring });
         }
     }
-    seams
+    notes
 }
 
 /// What a symbol has on one side of the plate.
@@ -66,10 +44,12 @@ enum Sign {
 type Stack = Vec<(Sign, String)>;
 
 /// Height of a sign, mm.
-const SIGN: f64 = 3.5;
+const SIGN: f64 = 3.2;
 
-/// Height of the reference line and, on the other side of the plate, of the dashed one, mm.
-const LINES: [f64; 2] = [5.5, 4.5];
+/// How far the dashed line is below the reference line, mm.
+const BELOW: f64 = -1.1;
+/// Radius of the circle of a weld all round, mm.
+const RING: f64 = 1.25;
 
 /// What is welded on the top side, which the arrow points at, and on the bottom side: a groove
 /// wherever the edge is bevelled; a fillet on it where the weld has a leg.
@@ -88,36 +68,23 @@ fn stacks(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> [Stack; 2] {
     })
 }
 
-/// Arrow, reference line, and the signs of either side with their sizes before them. A fillet
-/// that goes all round has a circle at the elbow and no other side. Where the sides differ, what
-/// is on the bottom side hangs on a dashed line.
-fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
-    const LONG: f64 = 30.0;
+/// Reference line, the signs of either side with their sizes before them, and what else is to
+/// know below. Where the sides differ, what is on the bottom side hangs on a dashed line.
+fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Tag {
     let at = |x: f64, y: f64| Point::new(x, y);
-    let mut items = vec![
-        Item::line(Pen::Narrow, at(0.0, 0.0), at(5.0, 5.5)),
-        Item::line(Pen::Narrow, at(5.0, 5.5), at(LONG, 5.5)),
-        Item::Fill(0.0, vec![ring(&[at(0.0, 0.0), at(1.85, 1.45), at(1.3, 2.0)])]),
-    ];
-    if weld.all_round {
-        let (left, right) = (at(3.6, 5.5), at(6.4, 5.5));
-        // Two half circles.
-        let halves = vec![
-            Edge { from: left, to: right, bulge: 1.0 },
-            Edge { from: right, to: left, bulge: 1.0 },
-        ];
-        items.push(Item::Line(Pen::Narrow, halves));
-    }
     let stacks = stacks(job, weld, bevel);
     // A seam that is alike on both sides of the plate needs no line for the other side.
     let alike = stacks[0] == stacks[1];
+    let sizes = stacks.iter().flatten();
+    let sizes = sizes.map(|(_, size)| Words::heavy(Point::ZERO, SMALL, size).length());
+    let foot = RING + 1.2 + sizes.fold(0.0, f64::max) + 0.6;
+    let long = foot + SIGN + 3.0;
+    let start = if weld.all_round { RING } else { 0.0 };
+    let mut items = vec![Item::line(Pen::Narrow, at(start, 0.0), at(long, 0.0))];
     if !alike {
-        items.push(Item::line(Pen::Dashed, at(5.0, LINES[1]), at(LONG, LINES[1])));
+        items.push(Item::line(Pen::Dashed, at(start, BELOW), at(long, BELOW)));
     }
-    let width = |size: &str| Words::plain(Point::ZERO, 2.5, size).length();
-    let sizes = stacks.iter().flatten().map(|(_, size)| width(size));
-    let foot = 8.2 + sizes.fold(0.0, f64::max);
-    let lines = if alike { [LINES[0]; 2] } else { LINES };
+    let lines = if alike { [0.0; 2] } else { [0.0, BELOW] };
     for ((stack, line), out) in stacks.iter().zip(lines).zip([1.0, -1.0]) {
         for ((sign, size), k) in stack.iter().zip(0u32..) {
             let base = line + out * SIGN * f64::from(k);
@@ -133,11 +100,22 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
                     items.push(Item::Line(Pen::Narrow, ring(&corners)));
                 }
             }
-            let words = if out > 0.0 { base + 1.0 } else { base - 3.6 };
-            items.push(Item::Words(Words::plain(at(7.2, words), 2.5, size)));
+            let words = if out > 0.0 { base + 0.7 } else { base - 3.2 };
+            items.push(Item::Words(Words::heavy(at(RING + 1.2, words), SMALL, size)));
         }
     }
-    items
+    let lowest = stacks[1].len() as f64 * SIGN + if alike { 0.0 } else { -BELOW };
+    let below = format!("{}{}", note(weld, bevel), unsaid(weld, bevel));
+    if !below.is_empty() {
+        let words = Words::plain(at(start + 0.6, -lowest - 1.0 - SMALL), SMALL, below);
+        items.push(Item::Words(words));
+    }
+    Tag { items }
+}
+
+/// Said where a fillet has no leg.
+fn unsaid(weld: &Weld, bevel: Option<&Bevel>) -> &'static str {
+    if weld.leg.is_none() && bevel.is_none() { "leg not given" } else { "" }
 }
 
 fn ring(corners: &[Point]) -> Vec<Edge> {
@@ -145,59 +123,20 @@ fn ring(corners: &[Point]) -> Vec<Edge> {
     corners.iter().zip(next).map(|(a, b)| Edge::line(*a, *b)).collect()
 }
 
-/// The table of welds.
-pub(super) fn table(job: &Job, seams: &[Lettered]) -> Vec<Block> {
-    if seams.is_empty() {
-        return Vec::new();
-    }
-    let row = |seam: &Lettered| {
-        let leg = seam.weld.leg.map(|leg| figure_text(job.units, leg));
-        let groove = seam.bevel.map(|_| "–".to_owned());
-        vec![
-            Cell::Words(seam.letter.clone()),
-            Cell::Symbol(symbol(job, seam.weld, seam.bevel)),
-            Cell::Words(format!("{}: {}", seam.face, seam.weld.edge)),
-            Cell::Words(figure_text(job.units, seam.weld.length)),
-            Cell::Words(leg.or(groove).unwrap_or_else(|| "not given".into())),
-            Cell::Words(note(seam.weld, seam.bevel)),
-        ]
-    };
-    let heads = ["weld", "symbol", "edge", "edge length", "leg z", "note"];
-    vec![Block::Table(
-        Table {
-            heading: heading(seams),
-            heads: heads.map(String::from).to_vec(),
-            rows: seams.iter().map(row).collect(),
-        }
-        .without_empty(),
-    )]
-}
-
-/// What the signs and letters of the symbols mean.
-fn heading(seams: &[Lettered]) -> String {
-    let mut words = "Welds (ISO 2553; triangle: fillet, z: leg, circle: all round".to_owned();
-    if seams.iter().any(|seam| seam.bevel.is_some()) {
-        words += "; upright and slanting line: groove, h: depth of the bevel; on the dashed line: \
-                  bottom side";
-    }
-    words + ")"
-}
-
-/// On which sides the weld is, and what else the recipe says.
+/// What else the recipe says, but for what the symbol shows.
 fn note(weld: &Weld, bevel: Option<&Bevel>) -> String {
-    let fillet = match (weld.all_round, weld.sides) {
+    let shown = match (weld.all_round, weld.sides) {
         (true, _) => "all round",
         (_, 1) => "one side",
         _ => "both sides",
     };
-    let sides = match bevel {
-        None => fillet.to_owned(),
-        Some(bevel) if weld.leg.is_none() => format!("groove {}", bevel.sides.word()),
-        Some(bevel) => format!("groove {}, fillet {fillet}", bevel.sides.word()),
-    };
-    match weld.note.as_str() {
-        "" => sides,
-        note if note.contains(&sides) => note.to_owned(),
-        note => format!("{sides}; {note}"),
+    let note = weld.note.replace(shown, "");
+    let note = note.trim_matches([' ', ',', ';', '.']).to_owned();
+    // A fillet on one side of a plate that nothing tells which of the two it is.
+    let one = weld.sides == 1 && !weld.all_round && bevel.is_none();
+    match (one, note.is_empty()) {
+        (true, true) => "one side".into(),
+        (true, false) => format!("one side; {note}"),
+        _ => note,
     }
 }

@@ -11,6 +11,7 @@ use crate::job::order_form::OrderForm;
 use crate::job::placing::CutOuts;
 use crate::job::placing::Placing;
 use crate::job::sheet::Sheet;
+use crate::job::titled::Titled;
 use crate::job::tube::CopedTube;
 use crate::job::weldment::Weldment;
 use crate::link::Link;
@@ -54,6 +55,8 @@ pub struct Job {
     pub bridges: Option<Bridges>,
     /// Where it says that pieces one kerf apart are parted by one cut; none when it does not.
     pub common_cuts: Option<Span>,
+    /// What stands in the title strips of its drawings.
+    pub titled: Titled,
     /// What holds for every part.
     pub limits: Limits,
     /// The sheets in stock.

@@ -83,6 +83,7 @@ pub fn read(
         cut_outs: settings.cut_outs,
         bridges: settings.bridges,
         common_cuts: settings.common_cuts,
+        titled: settings.titled,
         limits: settings.limits,
         sheets,
         links,

@@ -13,6 +13,7 @@ use crate::entry;
 use crate::job::asked::Shelf;
 use crate::job::bridges::Bridges;
 use crate::job::placing::CutOuts;
+use crate::job::titled::Titled;
 use crate::paper::Format;
 use crate::quantity::Dimension;
 use crate::quantity::Units;
@@ -38,6 +39,7 @@ pub(super) struct Settings {
     pub(super) bridges: Option<Bridges>,
     pub(super) common_cuts: Option<Span>,
     pub(super) cut_outs: Option<CutOuts>,
+    pub(super) titled: Titled,
 }
 
 impl Settings {
@@ -73,6 +75,7 @@ impl Settings {
             bridges,
             common_cuts,
             cut_outs,
+            titled: Titled::read(fields),
         }
     }
 }

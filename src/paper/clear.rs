@@ -47,7 +47,7 @@ impl Leader {
     /// What one must be allowed that crosses a line of a pen, or what is filled.
     fn over(pen: Option<Pen>) -> Self {
         match pen {
-            Some(Pen::Chain | Pen::Found) => Self::OverMiddles,
+            Some(Pen::Chain | Pen::Found | Pen::Phantom) => Self::OverMiddles,
             Some(Pen::Wide) => Self::OverOutlines,
             _ => Self::OverAll,
         }
@@ -89,6 +89,8 @@ pub(super) struct Clear {
     /// Areas that words should not cover, though lines may lead into them.
     bodies: Vec<Bounds>,
     holes: Vec<Hole>,
+    /// The part itself: what may stand on it or off it does better off it.
+    metal: Vec<Bounds>,
     /// What has been drawn.
     pub(super) items: Vec<Item>,
 }
@@ -102,22 +104,29 @@ impl Clear {
             lines: Vec::new(),
             bodies: Vec::new(),
             holes: Vec::new(),
+            metal: Vec::new(),
             items: Vec::new(),
+        }
+    }
+
+    /// Takes note of something that is drawn.
+    fn see(&mut self, item: &Item) {
+        match item {
+            Item::Line(pen, edges) => {
+                self.lines.extend(edges.iter().flat_map(pieces).map(|line| (Some(*pen), line)));
+            }
+            Item::Fill(_, loops) | Item::Area(_, loops) => {
+                self.lines.extend(loops.iter().flatten().flat_map(pieces).map(|line| (None, line)));
+            }
+            Item::Words(words) => self.taken.push(words.bounds()),
+            Item::Window(bounds, _) => self.taken.push(*bounds),
+            Item::Noted(_, items) => items.iter().for_each(|item| self.see(item)),
         }
     }
 
     /// Draws something without asking whether there is room.
     pub(super) fn draw(&mut self, item: Item) {
-        match &item {
-            Item::Line(pen, edges) => {
-                self.lines.extend(edges.iter().flat_map(pieces).map(|line| (Some(*pen), line)));
-            }
-            Item::Fill(_, loops) => {
-                self.lines.extend(loops.iter().flatten().flat_map(pieces).map(|line| (None, line)));
-            }
-            Item::Words(words) => self.taken.push(words.bounds()),
-            Item::Window(bounds, _) => self.taken.push(*bounds),
-        }
+        self.see(&item);
         self.items.push(item);
     }
 
@@ -129,6 +138,16 @@ impl Clear {
     /// Keeps words out of an area.
     pub(super) fn keep_out(&mut self, bounds: Bounds) {
         self.bodies.push(bounds);
+    }
+
+    /// Takes note of where the part is.
+    pub(super) fn add_metal(&mut self, bounds: Bounds) {
+        self.metal.push(bounds);
+    }
+
+    /// Whether a rectangle lies on the part.
+    pub(super) fn covers_metal(&self, bounds: Bounds) -> bool {
+        self.metal.iter().any(|metal| overlap(metal, &bounds))
     }
 
     /// Keeps the words of other spots away from a hole.
@@ -159,7 +178,12 @@ impl Clear {
 
     /// Whether words may stand here.
     pub(super) fn is_free(&self, bounds: Bounds) -> bool {
-        let grown = bounds.grown(GAP);
+        self.is_free_within(bounds, GAP)
+    }
+
+    /// Whether words may stand here, so far from whatever stands beside them, mm.
+    pub(super) fn is_free_within(&self, bounds: Bounds, gap: f64) -> bool {
+        let grown = bounds.grown(gap);
         let frame = &self.frame;
         bounds.min.x >= frame.min.x
             && bounds.min.y >= frame.min.y
@@ -176,7 +200,7 @@ impl Clear {
     }
 
     /// What a leader of a spot crosses, as the least it must be allowed.
-    fn crossed(&self, spot: Point, [from, to]: &[Point; 2]) -> Leader {
+    pub(super) fn crossed(&self, spot: Point, [from, to]: &[Point; 2]) -> Leader {
         let way = [*from + (*to - *from).normalize() * GAP, *to];
         if self.others(spot).any(|piece| touch(&way, piece) != Touch::Not) {
             return Leader::Never;

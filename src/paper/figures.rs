@@ -14,6 +14,15 @@ pub(crate) fn figure_text(units: Units, mm: f64) -> String {
     }
 }
 
+/// A position as drawings show it, without its unit: tenths of a millimetre, thousandths of an
+/// inch.
+pub(crate) fn place_text(units: Units, mm: f64) -> String {
+    match units {
+        Units::Millimetre => num::text(mm, 1),
+        Units::Inch => num::text(mm / MM_PER_INCH, 3),
+    }
+}
+
 /// A length in both units, the job's own first.
 pub(crate) fn both_units(units: Units, mm: f64) -> String {
     let text = |units: Units| format!("{} {}", figure_text(units, mm), units.word());

@@ -1,14 +1,37 @@
 //! The letters of drawings: how wide words are, and where they are broken.
 //!
-//! The font is carried in the program, so a drawing is the same on every machine. A sign
-//! that the font lacks is shown as `?`: its width would not be known otherwise.
+//! The two faces are carried in the program, so a drawing is the same on every machine. A sign
+//! that they lack is shown as `?`: its width would not be known otherwise.
 
 use std::sync::LazyLock;
 use ttf_parser::Face;
 use ttf_parser::name_id;
 
-/// The font's file.
-pub(super) const BYTES: &[u8] = epaint_default_fonts::UBUNTU_LIGHT;
+/// How heavy letters are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Weight {
+    /// For reading: Noto Sans Regular.
+    Plain,
+    /// For headings and what must be found: Noto Sans Bold.
+    Heavy,
+}
+
+impl Weight {
+    /// The file of its face.
+    pub(super) fn bytes(self) -> &'static [u8] {
+        match self {
+            Self::Plain => notosans::REGULAR_TTF,
+            Self::Heavy => notosans::BOLD_TTF,
+        }
+    }
+
+    fn metrics(self) -> Option<&'static Metrics> {
+        match self {
+            Self::Plain => REGULAR.as_ref(),
+            Self::Heavy => BOLD.as_ref(),
+        }
+    }
+}
 
 /// How far letters reach above their capitals, by the height of these.
 const ASCENT: f64 = 1.12;
@@ -21,19 +44,25 @@ struct Metrics {
     em: f64,
 }
 
-static METRICS: LazyLock<Option<Metrics>> = LazyLock::new(|| {
-    let face = Face::parse(BYTES, 0).ok()?;
+static REGULAR: LazyLock<Option<Metrics>> = LazyLock::new(|| read(Weight::Plain));
+static BOLD: LazyLock<Option<Metrics>> = LazyLock::new(|| read(Weight::Heavy));
+
+fn read(weight: Weight) -> Option<Metrics> {
+    let face = Face::parse(weight.bytes(), 0).ok()?;
     let em = f64::from(face.units_per_em());
     Some(Metrics { face, em })
-});
+}
 
-/// The notices the font itself holds: its name, its copyright, its licence.
+/// The notices the fonts themselves hold: name, copyright, licence of each.
 pub fn font_notice() -> String {
-    let Some(metrics) = METRICS.as_ref() else { return String::new() };
     let ids = [name_id::FULL_NAME, name_id::COPYRIGHT_NOTICE, name_id::LICENSE];
-    let names = || metrics.face.names().into_iter();
-    let said = |id| names().filter(|name| name.name_id == id).find_map(|name| name.to_string());
-    ids.into_iter().filter_map(said).collect::<Vec<_>>().join("\n")
+    let of = |weight: Weight| {
+        let metrics = weight.metrics()?;
+        let names = || metrics.face.names().into_iter();
+        let said = |id| names().filter(|name| name.name_id == id).find_map(|name| name.to_string());
+        Some(ids.into_iter().filter_map(said).collect::<Vec<_>>().join("\n"))
+    };
+    [Weight::Plain, Weight::Heavy].into_iter().filter_map(of).collect::<Vec<_>>().join("\n\n")
 }
 
 /// A sign as the font has it.
@@ -45,8 +74,8 @@ pub(super) struct Glyph {
 }
 
 /// The glyph of a sign; that of `?` when the font has none.
-pub(super) fn glyph(sign: char) -> Glyph {
-    let Some(metrics) = METRICS.as_ref() else { return Glyph { id: 0, advance: 0.5 } };
+pub(super) fn glyph(weight: Weight, sign: char) -> Glyph {
+    let Some(metrics) = weight.metrics() else { return Glyph { id: 0, advance: 0.5 } };
     let id = metrics.face.glyph_index(sign).or_else(|| metrics.face.glyph_index('?'));
     let id = id.unwrap_or_default();
     let advance = f64::from(metrics.face.glyph_hor_advance(id).unwrap_or_default());
@@ -64,20 +93,28 @@ pub(super) fn known(words: &str) -> String {
         c if c.is_control() => ' ',
         c => c,
     };
-    let has = |c: char| METRICS.as_ref().is_some_and(|m| m.face.glyph_index(c).is_some());
+    let has = |c: char| {
+        let holds = |w: Weight| w.metrics().is_some_and(|m| m.face.glyph_index(c).is_some());
+        holds(Weight::Plain) && holds(Weight::Heavy)
+    };
     words.chars().map(quoted).map(|c| if has(c) { c } else { '?' }).collect()
 }
 
 /// The size of the font at which capitals are so high, mm.
 pub(super) fn size(height: f64) -> f64 {
     let capital =
-        METRICS.as_ref().and_then(|m| m.face.capital_height().map(|h| f64::from(h) / m.em));
+        REGULAR.as_ref().and_then(|m| m.face.capital_height().map(|h| f64::from(h) / m.em));
     height / capital.unwrap_or(0.7)
 }
 
-/// Width of a line of words whose capitals are `height` mm high, mm.
+/// Width of a line of plain words whose capitals are `height` mm high, mm.
 pub(super) fn width(words: &str, height: f64) -> f64 {
-    words.chars().map(|c| glyph(c).advance).sum::<f64>() * size(height)
+    width_in(Weight::Plain, words, height)
+}
+
+/// Width of a line of words so heavy whose capitals are `height` mm high, mm.
+pub(super) fn width_in(weight: Weight, words: &str, height: f64) -> f64 {
+    words.chars().map(|c| glyph(weight, c).advance).sum::<f64>() * size(height)
 }
 
 /// How far such a line reaches below and above its baseline, mm.
@@ -104,14 +141,20 @@ fn words(text: &str) -> Vec<String> {
     words
 }
 
+/// Plain words broken into lines; see [`wrap_in`].
+pub(super) fn wrap(text: &str, height: f64, width: f64) -> Vec<String> {
+    wrap_in(Weight::Plain, text, height, width)
+}
+
 /// The words broken into lines of at most `width` mm: between words, else behind `-`, `_`,
 /// `,` or `/`, else anywhere. Never empty.
-pub(super) fn wrap(text: &str, height: f64, width: f64) -> Vec<String> {
+pub(super) fn wrap_in(weight: Weight, text: &str, height: f64, width: f64) -> Vec<String> {
+    let long = |words: &str| width_in(weight, words, height);
     let mut lines = Vec::new();
     let mut line = String::new();
     for word in words(text) {
         let joined = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
-        if self::width(&joined, height) <= width {
+        if long(&joined) <= width {
             line = joined;
             continue;
         }
@@ -119,8 +162,8 @@ pub(super) fn wrap(text: &str, height: f64, width: f64) -> Vec<String> {
             lines.push(std::mem::take(&mut line));
         }
         let mut rest = word.as_str();
-        while self::width(rest, height) > width {
-            let (head, tail) = rest.split_at(cut(rest, height, width));
+        while long(rest) > width {
+            let (head, tail) = rest.split_at(cut(weight, rest, height, width));
             lines.push(head.to_owned());
             rest = tail;
         }
@@ -133,12 +176,12 @@ pub(super) fn wrap(text: &str, height: f64, width: f64) -> Vec<String> {
 }
 
 /// Bytes of a word that fit on a line; at least one sign, so that it comes to an end.
-fn cut(word: &str, height: f64, width: f64) -> usize {
+fn cut(weight: Weight, word: &str, height: f64, width: f64) -> usize {
     let mut fits = word.chars().next().map_or(0, char::len_utf8);
     let mut good = None;
     let mut so_far = 0.0;
     for (at, sign) in word.char_indices() {
-        so_far += glyph(sign).advance;
+        so_far += glyph(weight, sign).advance;
         if so_far * size(height) > width {
             break;
         }
@@ -152,7 +195,12 @@ fn cut(word: &str, height: f64, width: f64) -> usize {
 
 /// Width of the widest piece of the words that is not broken unless it must be, mm.
 pub(super) fn min_width(text: &str, height: f64) -> f64 {
-    let pieces = words(text).into_iter().map(|word| width(&word, height));
+    min_width_in(Weight::Plain, text, height)
+}
+
+/// The same of words so heavy.
+pub(super) fn min_width_in(weight: Weight, text: &str, height: f64) -> f64 {
+    let pieces = words(text).into_iter().map(|word| width_in(weight, &word, height));
     pieces.fold(0.0, f64::max)
 }
 
@@ -162,7 +210,7 @@ mod tests {
 
     #[test]
     fn the_font_is_there_with_all_signs_that_drawings_use() {
-        assert!(METRICS.is_some());
+        assert!(REGULAR.is_some() && BOLD.is_some());
         let signs = "AZaz09 °±×Ø²³–—…·½";
         assert_eq!(known(signs), signs);
         assert_eq!(known("a\u{4e00}\tb"), "a? b");

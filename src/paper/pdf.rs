@@ -6,6 +6,7 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::paper::font;
+use crate::paper::font::Weight;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pages;
@@ -60,7 +61,8 @@ pub enum PdfError {
 /// # Errors
 /// When the size of a page is none, or the writer refuses.
 pub fn pdf(drawing: &Pages) -> Result<Vec<u8>, PdfError> {
-    let font = Font::new(font::BYTES.to_vec().into(), 0).ok_or(PdfError::Font)?;
+    let face = |weight: Weight| Font::new(weight.bytes().to_vec().into(), 0).ok_or(PdfError::Font);
+    let fonts = [face(Weight::Plain)?, face(Weight::Heavy)?];
     let [width, height] = drawing.size;
     let settings = PageSettings::from_wh(points(width), points(height))
         .ok_or(PdfError::Size(width, height))?;
@@ -70,7 +72,7 @@ pub fn pdf(drawing: &Pages) -> Result<Vec<u8>, PdfError> {
     for page in &drawing.pages {
         let mut sheet = document.start_page_with(settings.clone());
         let mut surface = sheet.surface();
-        let mut hand = Hand { surface: &mut surface, font: &font, top: height };
+        let mut hand = Hand { surface: &mut surface, fonts: &fonts, top: height };
         hand.items(&page.items);
         surface.finish();
         sheet.finish();
@@ -87,7 +89,8 @@ fn points(mm: f64) -> f32 {
 /// Draws on one page.
 struct Hand<'a, 'b> {
     surface: &'a mut Surface<'b>,
-    font: &'a Font,
+    /// Plain and heavy.
+    fonts: &'a [Font; 2],
     /// Height of the page, mm: PDF as the writer has it counts from above.
     top: f64,
 }
@@ -115,8 +118,16 @@ impl Hand<'_, '_> {
                     self.surface.draw_path(&path);
                 }
             }
+            Item::Area(ink, loops) => {
+                self.surface.set_fill(Some(fill(paint(*ink))));
+                self.surface.set_stroke(None);
+                if let Some(path) = self.path(loops) {
+                    self.surface.draw_path(&path);
+                }
+            }
             Item::Words(words) => self.words(words),
             Item::Window(bounds, items) => self.window(*bounds, items),
+            Item::Noted(_, items) => self.items(items),
         }
     }
 
@@ -130,12 +141,12 @@ impl Hand<'_, '_> {
     fn words(&mut self, words: &Words) {
         let size = font::size(words.height);
         self.surface.set_fill(Some(fill(paint(words.ink))));
-        self.surface.set_stroke(Some(stroke(paint(words.ink), size * words.weight.stroke(), &[])));
+        self.surface.set_stroke(None);
         let glyphs: Vec<KrillaGlyph> = words
             .text
             .char_indices()
             .map(|(at, sign)| {
-                let glyph = font::glyph(sign);
+                let glyph = font::glyph(words.weight, sign);
                 #[expect(clippy::cast_possible_truncation, reason = "font units are small")]
                 let advance = glyph.advance as f32;
                 let range = at..at + sign.len_utf8();
@@ -149,7 +160,10 @@ impl Hand<'_, '_> {
         };
         self.surface.push_transform(&Transform::from_row(cos, sin, -sin, cos, x, y));
         let start = krilla::geom::Point::from_xy(0.0, 0.0);
-        let font = self.font.clone();
+        let font = match words.weight {
+            Weight::Plain => self.fonts[0].clone(),
+            Weight::Heavy => self.fonts[1].clone(),
+        };
         self.surface.draw_glyphs(start, &glyphs, font, &words.text, points(size), false);
         self.surface.pop();
     }

@@ -9,9 +9,9 @@ use crate::paper::table::Strip;
 use crate::paper::table::Table;
 
 /// Height of capitals in headings, mm.
-pub(super) const HEADING: f64 = 3.2;
+pub(super) const HEADING: f64 = 3.5;
 /// What a line of a heading takes, mm.
-pub(super) const HEADED: f64 = 6.4;
+pub(super) const HEADED: f64 = 6.2;
 /// Most lines of a paragraph in one strip; what is longer goes on in a next. Our choice.
 const MAX_LINES: usize = 40;
 
@@ -81,6 +81,6 @@ fn paragraph(lines: &[String]) -> Strip {
 pub(super) fn heads(words: &str, width: f64) -> Vec<String> {
     match words.is_empty() {
         true => Vec::new(),
-        false => font::wrap(&font::known(words), HEADING, width),
+        false => font::wrap_in(font::Weight::Heavy, &font::known(words), HEADING, width),
     }
 }

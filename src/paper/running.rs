@@ -4,24 +4,11 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::paper::clear::Clear;
-use crate::paper::clear::start;
-use crate::paper::figures::FIGURES;
-use crate::paper::figures::both_units;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
-use crate::paper::scene::Words;
-use crate::quantity::Units;
 
-/// From the part to the line of the dimensions, mm.
-const OFF: f64 = 6.0;
-/// From that line to the words, mm; between them the leaders spread.
-const SPREAD: f64 = 7.0;
-/// From one number to the next, mm.
-const PITCH: f64 = 3.6;
-/// How far the numbers may reach beyond the part, mm.
-const BEYOND: f64 = 6.0;
 /// Length of an arrow, mm.
-const ARROW: f64 = 2.2;
+const ARROW: f64 = 2.6;
 
 /// Along which edge dimensions run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,10 +21,18 @@ pub(super) enum Axis {
 
 impl Axis {
     /// A point so far along the axis and so far out of the part.
-    fn point(self, along: f64, out: f64) -> Point {
+    pub(super) fn point(self, along: f64, out: f64) -> Point {
         match self {
             Self::Across => Point::new(along, -out),
             Self::Up => Point::new(-out, along),
+        }
+    }
+
+    /// A point of the drawing as (along the axis, within the part).
+    pub(super) fn of(self, p: Point) -> (f64, f64) {
+        match self {
+            Self::Across => (p.x, p.y),
+            Self::Up => (p.y, p.x),
         }
     }
 
@@ -45,70 +40,6 @@ impl Axis {
     pub(super) fn across(self) -> Vec2 {
         self.point(0.0, -1.0).to_vec2()
     }
-}
-
-/// A distance that is dimensioned.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Station {
-    /// How far along, mm on paper.
-    pub(super) at: f64,
-    /// How far within the part what is dimensioned lies, mm on paper.
-    pub(super) from: f64,
-    /// The number.
-    pub(super) words: String,
-}
-
-/// Draws the dimensions of the first of the lists that has room; says which it was.
-pub(super) fn draw(
-    clear: &mut Clear,
-    axis: Axis,
-    lists: [Vec<Station>; 2],
-    extent: f64,
-) -> Option<usize> {
-    let max = ((extent + 2.0 * BEYOND) / PITCH) as usize + 1;
-    let mut tidy = lists.into_iter().map(one_each).enumerate();
-    let (which, stations) = tidy.find(|(_, list)| list.len() <= max)?;
-    let wanted: Vec<f64> = stations.iter().map(|s| s.at).collect();
-    let places = spread(&wanted, PITCH, -BEYOND, extent + BEYOND);
-    let origin = axis.point(0.0, OFF);
-    circle(clear, origin);
-    if let Some(last) = stations.last() {
-        clear.draw(Item::line(Pen::Narrow, origin, axis.point(last.at, OFF)));
-    }
-    for (station, place) in stations.iter().zip(places) {
-        let line = axis.point(station.at, OFF);
-        if station.at > 1e-9 {
-            arrow(clear, line, axis.point(1.0, 0.0).to_vec2());
-        }
-        // Within the part a line of centres, so that only bend lines are continuous there.
-        if station.from > 0.0 {
-            let ends = [-station.from, 1.0].map(|out| axis.point(station.at, out));
-            clear.draw(Item::line(Pen::Chain, ends[0], ends[1]));
-        }
-        let ends = [1.0, OFF + 1.0].map(|out| axis.point(station.at, out));
-        clear.draw(Item::line(Pen::Fine, ends[0], ends[1]));
-        let end = axis.point(place, OFF + SPREAD - 1.0);
-        clear.draw(Item::line(Pen::Fine, axis.point(station.at, OFF + 1.0), end));
-        let words = Words::plain(Point::ZERO, FIGURES, &station.words);
-        let centre = axis.point(place, OFF + SPREAD + words.length() / 2.0);
-        let words = if axis == Axis::Across { words.upward() } else { words };
-        clear.draw(Item::Words(Words { at: start(centre, &words), ..words }));
-    }
-    Some(which)
-}
-
-/// In order, those at one place made one; what lies farthest out leads to it.
-fn one_each(mut stations: Vec<Station>) -> Vec<Station> {
-    stations.sort_by(|a, b| a.at.total_cmp(&b.at).then(a.from.total_cmp(&b.from)));
-    stations.dedup_by(|b, a| {
-        let same = a.words == b.words;
-        // The line leads to the farthest of them, through the nearer ones.
-        if same && a.from > 0.0 {
-            a.from = a.from.max(b.from);
-        }
-        same
-    });
-    stations
 }
 
 /// Places at least a pitch apart, as near to the wanted ones as can be, within two ends.
@@ -147,28 +78,6 @@ pub(super) fn spread(wanted: &[f64], pitch: f64, min: f64, max: f64) -> Vec<f64>
     places
 }
 
-/// The size over all in both units, to the right of the part and above it, each so far off.
-pub(super) fn over_all(
-    clear: &mut Clear,
-    max: Point,
-    [right, above]: [f64; 2],
-    size: [f64; 2],
-    units: Units,
-) {
-    /// From a line to the centre of its words, mm: they clear what leads to the line.
-    const ABOVE: f64 = 3.2;
-    let [wide, high] = size.map(|mm| Words::plain(Point::ZERO, FIGURES, both_units(units, mm)));
-    let y = max.y + above;
-    dimension(clear, Point::new(0.0, y), Point::new(max.x, y), Vec2::new(0.0, 1.0), above - 1.0);
-    let centre = Point::new(max.x.max(wide.length()) / 2.0, y + ABOVE);
-    clear.draw(Item::Words(Words { at: start(centre, &wide), ..wide }));
-    let x = max.x + right;
-    dimension(clear, Point::new(x, 0.0), Point::new(x, max.y), Vec2::new(1.0, 0.0), right - 1.0);
-    let high = high.upward();
-    let centre = Point::new(x + ABOVE, max.y.max(high.length()) / 2.0);
-    clear.draw(Item::Words(Words { at: start(centre, &high), ..high }));
-}
-
 /// A line between two points with arrows at both ends, and lines that lead there from the part.
 pub(super) fn dimension(clear: &mut Clear, from: Point, to: Point, out: Vec2, lead: f64) {
     let along = (to - from).normalize();
@@ -187,21 +96,16 @@ pub(super) fn dimension(clear: &mut Clear, from: Point, to: Point, out: Vec2, le
 
 /// An arrow whose tip is at a place, pointing along a direction.
 pub(super) fn arrow(clear: &mut Clear, tip: Point, way: Vec2) {
-    let back = tip - way * ARROW;
-    let side = Vec2::new(-way.y, way.x) * (ARROW * 0.16);
-    let corners = [tip, back + side, back - side, tip];
-    let loops = corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect();
-    clear.draw(Item::Fill(0.0, vec![loops]));
+    clear.draw(arrow_head(tip, way));
 }
 
-/// The little circle that ISO 129-1 has for the origin of running dimensions.
-fn circle(clear: &mut Clear, at: Point) {
-    let (left, right) = (at - (0.9, 0.0), at + (0.9, 0.0));
-    let edges = vec![
-        Edge { from: left, to: right, bulge: 1.0 },
-        Edge { from: right, to: left, bulge: 1.0 },
-    ];
-    clear.draw(Item::Line(Pen::Narrow, edges));
+/// The head of an arrow whose tip is at a place, pointing along a direction.
+pub(crate) fn arrow_head(tip: Point, way: Vec2) -> Item {
+    let back = tip - way * ARROW;
+    let side = Vec2::new(-way.y, way.x) * (ARROW * 0.15);
+    let corners = [tip, back + side, back - side, tip];
+    let loops = corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect();
+    Item::Fill(0.0, vec![loops])
 }
 
 #[cfg(test)]

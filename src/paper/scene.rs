@@ -8,6 +8,7 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::paper::font;
+use crate::paper::font::Weight;
 
 /// What lines and letters are drawn with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -16,6 +17,10 @@ pub enum Ink {
     Black,
     /// What findings mark.
     Red,
+    /// Bends: lines, signs, what moves.
+    Accent,
+    /// Labels of what stands beside them.
+    Grey,
 }
 
 impl Ink {
@@ -24,26 +29,35 @@ impl Ink {
         match self {
             Self::Black => None,
             Self::Red => Some([179, 32, 12]),
+            Self::Accent => Some([0x1d, 0x5a, 0x8c]),
+            Self::Grey => Some([0x55, 0x55, 0x55]),
         }
     }
 }
 
-/// How a line is drawn: widths and kinds of ISO 128-2, on the scale of 0.25 mm and 0.5 mm
-/// (from memory).
+/// How a line is drawn: two widths in the ratio 2:1, kinds of ISO 128-2 (from memory).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pen {
     /// Continuous, 0.5 mm: what can be seen of the part.
     Wide,
-    /// Continuous, 0.25 mm: dimensions, leaders, bend lines.
+    /// Continuous, 0.25 mm: dimensions, leaders.
     Narrow,
-    /// Continuous, 0.13 mm: rules of tables and lines that lead to dimensions.
+    /// Continuous, 0.25 mm: rules of tables and marks of the sheet.
     Fine,
     /// Dashed, 0.25 mm: what is on the other side.
     Dashed,
-    /// Long dash and dot, 0.18 mm: centres.
+    /// Long dash and dot, 0.25 mm: centres.
     Chain,
+    /// Long dash and two dots, 0.25 mm: what the part is joined to.
+    Phantom,
+    /// Continuous, 0.25 mm, accent: bend lines.
+    Bend,
+    /// Continuous, 0.25 mm, grey: edges between faces that run smoothly into each other.
+    Tangent,
     /// Continuous, 0.5 mm, red: what a finding is about.
     Found,
+    /// Continuous, 1 mm, accent: the section that governs, in the picture of a load.
+    Governs,
 }
 
 impl Pen {
@@ -51,42 +65,28 @@ impl Pen {
     pub(super) fn width(self) -> f64 {
         match self {
             Self::Wide | Self::Found => 0.5,
-            Self::Narrow | Self::Dashed => 0.25,
-            Self::Fine => 0.13,
-            Self::Chain => 0.18,
+            Self::Governs => 1.0,
+            _ => 0.25,
         }
     }
 
     /// What it draws with.
     pub(super) fn ink(self) -> Ink {
-        if self == Self::Found { Ink::Red } else { Ink::Black }
+        match self {
+            Self::Found => Ink::Red,
+            Self::Bend | Self::Governs => Ink::Accent,
+            Self::Tangent => Ink::Grey,
+            _ => Ink::Black,
+        }
     }
 
     /// Lengths of dashes and gaps by turns, mm; none for a continuous line.
     pub(super) fn dashes(self) -> &'static [f64] {
         match self {
-            Self::Wide | Self::Narrow | Self::Fine | Self::Found => &[],
-            Self::Dashed => &[3.0, 0.75],
-            Self::Chain => &[4.0, 0.75, 0.5, 0.75],
-        }
-    }
-}
-
-/// How heavy letters are.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Weight {
-    /// For reading.
-    Plain,
-    /// For headings and what must be found.
-    Heavy,
-}
-
-impl Weight {
-    /// Width of the line round each letter, by its size: the font itself is a light one.
-    pub(super) fn stroke(self) -> f64 {
-        match self {
-            Self::Plain => 0.022,
-            Self::Heavy => 0.07,
+            Self::Dashed => &[3.0, 1.2],
+            Self::Chain => &[6.0, 1.1, 0.3, 1.1],
+            Self::Phantom => &[7.0, 1.1, 0.3, 1.1, 0.3, 1.1],
+            _ => &[],
         }
     }
 }
@@ -141,6 +141,12 @@ impl Words {
         Self { ink: Ink::Red, ..self }
     }
 
+    /// The same in another ink.
+    #[must_use]
+    pub(crate) fn in_ink(self, ink: Ink) -> Self {
+        Self { ink, ..self }
+    }
+
     /// The same, read upwards.
     #[must_use]
     pub(crate) fn upward(self) -> Self {
@@ -149,7 +155,7 @@ impl Words {
 
     /// Length of the line, mm.
     pub fn length(&self) -> f64 {
-        font::width(&self.text, self.height)
+        font::width_in(self.weight, &self.text, self.height)
     }
 
     /// The rectangle round it, mm: from below the tails to above the tallest letters.
@@ -170,10 +176,27 @@ pub enum Item {
     Line(Pen, Vec<Edge>),
     /// An area: 0 is black, 1 white; loops within loops are left out of it.
     Fill(f64, Vec<Vec<Edge>>),
+    /// An area in an ink; loops within loops are left out of it.
+    Area(Ink, Vec<Vec<Edge>>),
     /// Words.
     Words(Words),
     /// What of some items lies within a rectangle.
     Window(Bounds, Vec<Item>),
+    /// Some items with what a program may read of them.
+    Noted(Note, Vec<Item>),
+}
+
+/// What a picture says of some of its items for programs: a dimension with its feet, an outline.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Note {
+    /// What it is, such as `dimension`.
+    pub kind: &'static str,
+    /// What is written there.
+    pub text: String,
+    /// What of the part it is about, on the page, mm.
+    pub feet: Vec<Point>,
+    /// Length on the page of a millimetre of the part.
+    pub scale: f64,
 }
 
 impl Item {
@@ -197,9 +220,12 @@ impl Item {
         let of = |edges: &[Edge]| edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
         match self {
             Self::Line(_, edges) => of(edges),
-            Self::Fill(_, loops) => loops.iter().fold(Bounds::EMPTY, |b, l| b.and(of(l))),
+            Self::Fill(_, loops) | Self::Area(_, loops) => {
+                loops.iter().fold(Bounds::EMPTY, |b, l| b.and(of(l)))
+            }
             Self::Words(words) => words.bounds(),
             Self::Window(bounds, _) => *bounds,
+            Self::Noted(_, items) => items.iter().fold(Bounds::EMPTY, |b, i| b.and(i.bounds())),
         }
     }
 
@@ -211,9 +237,14 @@ impl Item {
         match self {
             Self::Line(pen, path) => Self::Line(pen, edges(path)),
             Self::Fill(tone, loops) => Self::Fill(tone, loops.into_iter().map(edges).collect()),
+            Self::Area(ink, loops) => Self::Area(ink, loops.into_iter().map(edges).collect()),
             Self::Words(words) => Self::Words(Words { at: words.at + by, ..words }),
             Self::Window(bounds, items) => Self::Window(
                 Bounds { min: bounds.min + by, max: bounds.max + by },
+                items.into_iter().map(|i| i.shifted(by)).collect(),
+            ),
+            Self::Noted(note, items) => Self::Noted(
+                Note { feet: note.feet.iter().map(|p| *p + by).collect(), ..note },
                 items.into_iter().map(|i| i.shifted(by)).collect(),
             ),
         }

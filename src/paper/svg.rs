@@ -7,12 +7,14 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
 use crate::paper::font;
+use crate::paper::font::Weight;
 use crate::paper::scene;
+use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
+use crate::paper::scene::Note;
 use crate::paper::scene::Pages;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
-use crate::paper::scene::Weight;
 use crate::paper::scene::Words;
 use crate::write;
 use svg::Node;
@@ -27,8 +29,8 @@ const BETWEEN: f64 = 5.0;
 
 const STYLE: &str = ".page { fill: #fff; }
 .line { fill: none; stroke: #000; stroke-linejoin: round; }
-text { fill: #000; stroke: #000; font-family: Ubuntu, \"Open Sans\", sans-serif; font-weight: 300; white-space: pre; }
-.heavy { font-weight: 500; }
+text { fill: #000; font-family: \"Noto Sans\", \"Open Sans\", sans-serif; white-space: pre; }
+.heavy { font-weight: 700; }
 ";
 
 /// The text of an SVG file. The same pages give the same text.
@@ -73,6 +75,7 @@ impl Hand {
             match item {
                 Item::Line(pen, edges) => group.append(self.line(*pen, edges)),
                 Item::Fill(tone, loops) => group.append(self.fill(*tone, loops)),
+                Item::Area(ink, loops) => group.append(self.area(*ink, loops)),
                 Item::Words(words) if words.text.trim().is_empty() => {}
                 Item::Words(words) => group.append(self.words(words)),
                 Item::Window(bounds, items) => {
@@ -84,8 +87,26 @@ impl Hand {
                     group.append(ClipPath::new().set("id", name).add(outline));
                     group.append(shown);
                 }
+                Item::Noted(note, items) => {
+                    let mut noted = self.noted(note);
+                    self.items(&mut noted, items);
+                    group.append(noted);
+                }
             }
         }
+    }
+
+    /// A group that says what it is: kind, what is written, feet as `x,y` in mm of the page from
+    /// its upper left corner, and the scale.
+    fn noted(&self, note: &Note) -> Group {
+        let exact = |mm: f64| num::text(mm, 6);
+        let foot = |p: &Point| format!("{},{}", exact(p.x), exact(self.top - p.y));
+        let feet: Vec<String> = note.feet.iter().map(foot).collect();
+        Group::new()
+            .set("data-kind", note.kind)
+            .set("data-text", note.text.as_str())
+            .set("data-feet", feet.join(" "))
+            .set("data-scale", num::text(note.scale, 9))
     }
 
     fn line(&self, pen: Pen, edges: &[Edge]) -> Path {
@@ -106,6 +127,12 @@ impl Hand {
         area.set("fill", format!("rgb({share}%,{share}%,{share}%)"))
     }
 
+    fn area(&self, ink: Ink, loops: &[Vec<Edge>]) -> Path {
+        let paths: Vec<String> = loops.iter().map(|l| self.path(l)).collect();
+        let area = write::path(paths.join(" ")).set("fill-rule", "evenodd");
+        area.set("fill", hex(ink.colour().unwrap_or_default()))
+    }
+
     fn words(&self, words: &Words) -> Element {
         let mut element = write::words(&words.text);
         let (x, y) = (number(words.at.x), number(self.top - words.at.y));
@@ -123,11 +150,10 @@ impl Hand {
         }
         if let Some(colour) = words.ink.colour() {
             let colour = hex(colour);
-            element.assign("style", format!("fill:{colour};stroke:{colour}"));
+            element.assign("style", format!("fill:{colour}"));
         }
         let size = font::size(words.height);
         element.assign("font-size", number(size));
-        element.assign("stroke-width", number(size * words.weight.stroke() / 2.0));
         element.assign("textLength", number(words.length()));
         element.assign("lengthAdjust", "spacingAndGlyphs");
         element

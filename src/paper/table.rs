@@ -87,11 +87,10 @@ impl Table {
     /// Widths of the columns: what their words want, else the wide ones cut down alike.
     fn columns(&self, width: f64) -> Vec<f64> {
         // Heads are wrapped only where the cells need the room.
-        let whole = self.shared(width, font::width);
+        let whole = self.shared(width, bold);
         let heads = self.heads.iter().zip(&whole);
-        let fits =
-            |(head, column): (&String, &f64)| font::width(head, HEIGHT) + 2.0 * INSET <= *column;
-        if heads.into_iter().all(fits) { whole } else { self.shared(width, font::min_width) }
+        let fits = |(head, column): (&String, &f64)| bold(head, HEIGHT) + 2.0 * INSET <= *column;
+        if heads.into_iter().all(fits) { whole } else { self.shared(width, bold_word) }
     }
 
     fn shared(&self, width: f64, head_width: fn(&str, f64) -> f64) -> Vec<f64> {
@@ -100,7 +99,7 @@ impl Table {
         let mut needs = vec![0.0_f64; count];
         for (i, head) in self.heads.iter().enumerate() {
             wants[i] = head_width(head, HEIGHT);
-            needs[i] = font::min_width(head, HEIGHT);
+            needs[i] = font::min_width_in(font::Weight::Heavy, head, HEIGHT);
         }
         for (i, cell) in self.rows.iter().flat_map(|row| row.iter().enumerate()) {
             let (want, need) = match cell {
@@ -133,22 +132,35 @@ impl Table {
     }
 }
 
+/// Width of the head of a column, mm.
+fn bold(words: &str, height: f64) -> f64 {
+    font::width_in(font::Weight::Heavy, words, height)
+}
+
+/// Width of its longest word, mm.
+fn bold_word(words: &str, height: f64) -> f64 {
+    font::min_width_in(font::Weight::Heavy, words, height)
+}
+
 /// The rectangle round some items.
-pub(super) fn extent(items: &[Item]) -> Bounds {
+pub(crate) fn extent(items: &[Item]) -> Bounds {
     let bounds = items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
     if items.is_empty() { bounds.with(Point::ZERO) } else { bounds }
 }
 
-fn lines(cell: &Cell, column: f64) -> Vec<String> {
+fn lines(cell: &Cell, column: f64, weight: font::Weight) -> Vec<String> {
     match cell {
-        Cell::Words(words) => font::wrap(&font::known(words), HEIGHT, column - 2.0 * INSET),
+        Cell::Words(words) => {
+            font::wrap_in(weight, &font::known(words), HEIGHT, column - 2.0 * INSET)
+        }
         Cell::Symbol(_) => Vec::new(),
     }
 }
 
 /// A row as several, where its words take too many lines for a page.
 fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
-    let lines: Vec<Vec<String>> = row.iter().zip(columns).map(|(c, w)| lines(c, *w)).collect();
+    let lines: Vec<Vec<String>> =
+        row.iter().zip(columns).map(|(c, w)| lines(c, *w, font::Weight::Plain)).collect();
     let max = lines.iter().map(Vec::len).max().unwrap_or(0);
     if max <= MAX_LINES {
         return vec![row.to_vec()];
@@ -174,12 +186,13 @@ fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
 
 fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
     let mut items = Vec::new();
+    let weight = if heavy { font::Weight::Heavy } else { font::Weight::Plain };
     let mut height = PITCH;
     let mut x = 0.0;
     for (cell, column) in row.iter().zip(columns) {
         match cell {
             Cell::Words(_) => {
-                let lines = lines(cell, *column);
+                let lines = lines(cell, *column, weight);
                 for (i, line) in lines.iter().enumerate() {
                     let down = INSET + HEIGHT + PITCH * i as f64;
                     let words = Words::plain(Point::new(x + INSET, -down), HEIGHT, line);

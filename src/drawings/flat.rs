@@ -1,0 +1,102 @@
+//! The flat of a part as its drawing shows it.
+
+use crate::drawings::beads;
+use crate::drawings::bevels;
+use crate::drawings::cut_outs;
+use crate::drawings::holes;
+use crate::drawings::marks;
+use crate::drawings::recess;
+use crate::drawings::signs;
+use crate::drawings::tubes;
+use crate::drawings::welds;
+use crate::flat::to_origin;
+use crate::geom::Edge;
+use crate::geom::Place;
+use crate::geom::Region;
+use crate::job::Job;
+use crate::paper::Phantom;
+use crate::paper::Plan;
+use crate::solve;
+use crate::solve::Solved;
+
+/// Above so many holes their places stand in a table and not at the flat. Our choice.
+pub(super) const MANY: usize = 12;
+
+/// What of a flat is shown.
+pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
+    let place = to_origin(&solved.flat.region);
+    let sets = holes::sets(solved);
+    let region = solved.flat.region.moved(&place);
+    let holes = holes::spots(solved, &sets);
+    let is_many = holes.len() > MANY;
+    let openings = cut_outs::spots(solved, sets.len());
+    let mut callouts = holes::callouts(job, solved, &sets);
+    callouts.extend(cut_outs::callouts(job, solved, &openings, holes.len()));
+    let defined = cut_outs::defined(solved, &openings);
+    let located_openings = openings.iter().enumerate().filter(|(_, spot)| is_plain(&spot.outline));
+    let located_openings: Vec<usize> = located_openings.map(|(i, _)| holes.len() + i).collect();
+    let first = if is_many { holes.len() } else { 0 };
+    let located = (first..holes.len()).chain(located_openings).collect();
+    let single = holes.len() + openings.len() == 1;
+    let mut spots = [holes, openings].concat();
+    if single {
+        // No letter where there is one hole.
+        spots.iter_mut().for_each(|spot| spot.label.clear());
+    }
+    Plan {
+        defined: std::iter::once(region.outer().clone()).chain(defined).collect(),
+        region,
+        marks: marks::marks(solved, &place),
+        bends: signs::signs(job, solved, &place),
+        faces: faces(solved, &place),
+        spots,
+        located,
+        callouts,
+        notes: [
+            welds::notes(job, solved, &place),
+            bevels::notes(job, solved, &place),
+            beads::notes(job, solved, &place),
+        ]
+        .concat(),
+        rings: [
+            recess::rings(solved, &place),
+            bevels::rings(solved, &place),
+            beads::rings(solved, &place),
+        ]
+        .concat(),
+        found: marks::found(solved, &place),
+        points: beads::points(solved, &place),
+        phantoms: [laid(all, solved, &place), tubes::phantoms(job, solved, &place)].concat(),
+        units: job.units,
+    }
+}
+
+/// Whether a cut-out is round or a slot: then its centre is given, and not its corners.
+pub(super) fn is_plain(outline: &crate::geom::Outline) -> bool {
+    outline.circle().is_some() || outline.slot().is_some()
+}
+
+/// The faces of a part of several by name, each in the flat.
+fn faces(solved: &Solved, place: &Place) -> Vec<(String, Region)> {
+    if solved.part.faces.len() < 2 {
+        return Vec::new();
+    }
+    let faces = solved.part.faces.iter().zip(&solved.flat.faces).zip(&solved.flat.places);
+    let face = |((face, region), of_face): ((&crate::part::Face, &Region), &Place)| {
+        (face.name.clone(), region.moved(of_face).moved(place))
+    };
+    faces.map(face).collect()
+}
+
+/// The outlines of plates that lie on this one.
+fn laid(all: &[Solved], solved: &Solved, place: &Place) -> Vec<Phantom> {
+    let on = |upper: &Solved| {
+        let (face, seen) = solve::seen(upper, solved)?;
+        let way = upper.flat.places.first()?.back().then(&seen);
+        let way = way.then(&solved.flat.places[face]).then(place);
+        let outline = upper.flat.region.outer().moved(&way);
+        let edges: Vec<Edge> = outline.edges().collect();
+        Some(Phantom { edges, label: upper.name.clone() })
+    };
+    all.iter().filter_map(on).collect()
+}

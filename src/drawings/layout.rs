@@ -1,0 +1,138 @@
+//! Where the panels of a drawing are: which way up the sheet, the flat, what stands beside or
+//! below it, the notes.
+
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::paper::Format;
+use crate::paper::Item;
+use crate::paper::Pen;
+use crate::paper::Plan;
+
+/// Width of the column at the right, mm: what the text of a bend step takes.
+const SIDE: f64 = 107.0;
+/// What the heading of a panel takes, mm.
+pub(super) const HEADING: f64 = 9.0;
+/// Share of the height that a flat takes above other panels.
+const ABOVE: f64 = 0.52;
+/// How much larger a flat must come out for a less usual layout to be taken. Our choice.
+const GAIN: f64 = 1.45;
+
+/// The panels of a sheet.
+#[derive(Clone, Debug)]
+pub(super) struct Layout {
+    /// Width and height of the sheet, mm.
+    pub(super) size: [f64; 2],
+    /// Of the flat, with its heading.
+    pub(super) flat: Bounds,
+    /// For the folded part and the bends, in this order; none where there is neither.
+    pub(super) areas: Vec<Bounds>,
+    /// Of the details and notes.
+    pub(super) band: Bounds,
+}
+
+impl Layout {
+    /// The room of the flat without its heading.
+    pub(super) fn room(&self) -> Bounds {
+        Bounds { min: self.flat.min, max: self.flat.max - (0.0, HEADING) }
+    }
+
+    /// The lines between the panels.
+    pub(super) fn rules(&self) -> Vec<Item> {
+        let mut items = Vec::new();
+        let mut line = |a: Point, b: Point| items.push(Item::line(Pen::Narrow, a, b));
+        let Bounds { min, max } = self.flat;
+        line(min, Point::new(max.x, min.y));
+        for area in &self.areas {
+            let (low, high) = (area.min, Point::new(area.min.x, area.max.y));
+            line(low, high);
+        }
+        if let Some(area) = self.areas.first().filter(|area| area.max.y <= min.y + 1e-6) {
+            // Below the flat.
+            line(Point::new(min.x, area.max.y), Point::new(max.x, area.max.y));
+        } else if let Some(area) = self.areas.first().filter(|area| area.min.y > min.y - 1e-6) {
+            line(area.min, Point::new(area.max.x, area.min.y));
+        }
+        items
+    }
+}
+
+/// What a drawing needs beside the flat.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Needs {
+    /// Whether anything stands beside the flat.
+    pub(super) side: bool,
+    /// Whether it takes the whole height.
+    pub(super) tall: bool,
+    /// Height of the band for details and notes, mm.
+    pub(super) band: f64,
+}
+
+/// The layout in which the flat comes out largest, the usual one unless another gains much.
+/// `inside` gives what is left within the frame of a sheet.
+pub(super) fn best(
+    plan: &Plan,
+    format: Format,
+    needs: Needs,
+    inside: &dyn Fn([f64; 2]) -> Bounds,
+) -> Layout {
+    let [short, long] = format.size();
+    let mut candidates = Vec::new();
+    for size in [[long, short], [short, long]] {
+        let whole = inside(size);
+        candidates.push(beside(size, whole, needs));
+        if needs.side {
+            candidates.push(above(size, whole, needs));
+        }
+    }
+    let factor = |layout: &Layout| {
+        let room = layout.room();
+        plan.factor([room.width(), room.height()])
+    };
+    let most = candidates.iter().map(&factor).fold(0.0, f64::max);
+    let good = candidates.iter().position(|layout| factor(layout) * GAIN >= most);
+    candidates.swap_remove(good.unwrap_or(0))
+}
+
+/// The flat at the left, the column at the right.
+fn beside(size: [f64; 2], whole: Bounds, needs: Needs) -> Layout {
+    let Bounds { min, max } = whole;
+    if !needs.side {
+        let floor = min.y + needs.band;
+        return Layout {
+            size,
+            flat: Bounds { min: Point::new(min.x, floor), max },
+            areas: Vec::new(),
+            band: Bounds { min, max: Point::new(max.x, floor) },
+        };
+    }
+    let column = max.x - SIDE;
+    let floor = min.y + needs.band;
+    let (foot, band_end) = if needs.tall { (min.y, column) } else { (floor, max.x) };
+    Layout {
+        size,
+        flat: Bounds { min: Point::new(min.x, floor), max: Point::new(column, max.y) },
+        areas: vec![Bounds { min: Point::new(column, foot), max }],
+        band: Bounds { min, max: Point::new(band_end, floor) },
+    }
+}
+
+/// The flat across the sheet, the other panels below it.
+fn above(size: [f64; 2], whole: Bounds, needs: Needs) -> Layout {
+    let Bounds { min, max } = whole;
+    let floor = max.y - (max.y - min.y) * ABOVE;
+    let column = max.x - SIDE;
+    let flat = Bounds { min: Point::new(min.x, floor), max };
+    let right = Bounds { min: Point::new(column, min.y), max: Point::new(max.x, floor) };
+    let wide = column - min.x;
+    if wide > 150.0 {
+        // Notes, folded part, bends side by side.
+        let middle = min.x + wide * 0.45;
+        let folded = Bounds { min: Point::new(middle, min.y), max: Point::new(column, floor) };
+        let band = Bounds { min, max: Point::new(middle, floor) };
+        return Layout { size, flat, areas: vec![folded, right], band };
+    }
+    let split = min.y + needs.band.max((floor - min.y) * 0.4);
+    let folded = Bounds { min: Point::new(min.x, split), max: Point::new(column, floor) };
+    let band = Bounds { min, max: Point::new(column, split) };
+    Layout { size, flat, areas: vec![folded, right], band }
+}

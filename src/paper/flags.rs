@@ -1,0 +1,138 @@
+//! Tags that stand off what they are about, with a leader or an arrow to it.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::paper::clear::Clear;
+use crate::paper::clear::Leader;
+use crate::paper::running;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::tag::Tag;
+use crate::paper::tag::circle;
+
+/// How far from its target a tag is tried, and in which steps, mm.
+const NEAREST: f64 = 4.0;
+const FARTHEST: f64 = 60.0;
+const STEP: f64 = 2.0;
+/// Directions that are tried.
+const DIRECTIONS: u32 = 24;
+
+/// What a leader ends on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Target {
+    /// Where the leader ends.
+    pub(super) tip: Point,
+    /// The side from which it may come; any where there is none.
+    pub(super) out: Option<Vec2>,
+    /// The centre of what it is about, whose own lines the leader may cross.
+    pub(super) spot: Point,
+}
+
+/// How a leader ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum End {
+    Arrow,
+    Dot,
+    Plain,
+}
+
+/// A place for a tag.
+struct Found {
+    faults: (Leader, bool, u32),
+    tip: Point,
+    elbow: Point,
+    items: Vec<Item>,
+}
+
+/// Draws a tag off the first target for which there is room, with a leader; of all places the
+/// one whose leader crosses least, then the nearest. `ring` is the radius of a circle at the
+/// elbow, 0 for none. Says whether there was room.
+pub(super) fn put(clear: &mut Clear, targets: &[Target], tag: &Tag, end: End, ring: f64) -> bool {
+    let all = targets.iter().enumerate().filter_map(|(i, target)| {
+        let found = best(clear, target, tag, u32::try_from(i).unwrap_or(u32::MAX))?;
+        Some(found)
+    });
+    let Some(found) = all.min_by(|a, b| a.faults.cmp(&b.faults)) else { return false };
+    draw(clear, &found, end, ring);
+    true
+}
+
+fn draw(clear: &mut Clear, found: &Found, end: End, ring: f64) {
+    let way = (found.tip - found.elbow).normalize();
+    clear.draw(Item::line(Pen::Narrow, found.elbow + way * ring, found.tip));
+    match end {
+        End::Arrow => clear.draw(running::arrow_head(found.tip, way)),
+        End::Dot => clear.draw(Item::Fill(0.0, vec![circle(found.tip, 0.5)])),
+        End::Plain => {}
+    }
+    if ring > 0.0 {
+        clear.draw(Item::Line(Pen::Narrow, circle(found.elbow, ring)));
+    }
+    found.items.iter().for_each(|item| clear.draw(item.clone()));
+}
+
+fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Found> {
+    let bounds = tag.bounds();
+    let mut best: Option<Found> = None;
+    let rings = ((FARTHEST - NEAREST) / STEP) as u32;
+    for ring in 0..=rings {
+        for direction in 0..DIRECTIONS {
+            let degrees = 45.0 + 360.0 / f64::from(DIRECTIONS) * f64::from(direction);
+            let angle = Angle::from_degrees(degrees);
+            let way = Vec2::new(angle.cos(), angle.sin());
+            if target.out.is_some_and(|out| out.dot(way) < 0.35) {
+                continue;
+            }
+            let elbow = target.tip + way * (NEAREST + STEP * f64::from(ring));
+            // The line below the words goes on from the leader, away from what it leads to.
+            let left = way.x < -1e-9;
+            let at = if left { elbow - (bounds.max.x, 0.0) } else { elbow };
+            let moved = Bounds { min: bounds.min + at.to_vec2(), max: bounds.max + at.to_vec2() };
+            let leader = [target.tip, elbow];
+            if !clear.is_free(moved) || !clear.is_open(&leader) {
+                continue;
+            }
+            let crossed = clear.crossed(target.spot, &leader);
+            if crossed >= Leader::OverAll {
+                continue;
+            }
+            let over_metal = clear.covers_metal(moved);
+            let faults = (crossed, over_metal, ring + order);
+            if best.as_ref().is_none_or(|best| faults < best.faults) {
+                best = Some(Found { faults, tip: target.tip, elbow, items: tag.at(at) });
+            }
+        }
+        let good = best.as_ref().is_some_and(|b| b.faults.0 <= Leader::Open && !b.faults.1);
+        if good || (ring > 12 && best.is_some()) {
+            break;
+        }
+    }
+    best
+}
+
+/// The target on an edge of an outline, metal to its left, at a share of its length: from
+/// outside.
+pub(super) fn on_edge(edge: &Edge, share: f64) -> Target {
+    let tip = edge.point_at(share);
+    let near = edge.point_at(share + 1e-3) - edge.point_at(share - 1e-3);
+    let along = near.normalize();
+    Target { tip, out: Some(Vec2::new(along.y, -along.x)), spot: tip }
+}
+
+/// Targets round a hole, by its outline.
+pub(super) fn round(outline: &[Edge], centre: Point) -> Vec<Target> {
+    let bounds = outline.iter().fold(Bounds::EMPTY, |b, edge| b.and(edge.bounds()));
+    (0..8u32)
+        .filter_map(|i| {
+            let angle = Angle::from_degrees(45.0 + 45.0 * f64::from(i));
+            let way = Vec2::new(angle.cos(), angle.sin());
+            let far = centre + way * (bounds.width() + bounds.height());
+            let nearest = outline.iter().map(|e| e.nearest(far));
+            let tip = nearest.min_by(|a, b| (*a - far).hypot().total_cmp(&(*b - far).hypot()))?;
+            Some(Target { tip, out: Some((tip - centre).normalize()), spot: centre })
+        })
+        .collect()
+}

@@ -1,0 +1,201 @@
+//! What defines an outline: its corners, rounded ones by where their sides would meet, the
+//! radii of its arcs, and the centres of those that lie in no corner.
+
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
+
+/// Edges whose directions differ by less run smoothly into each other, as a sine.
+const SMOOTH: f64 = 2e-3;
+/// Two lengths no farther apart are one, mm.
+const SAME: f64 = 1e-4;
+/// A rounded corner is dimensioned to where its sides would meet, where that is no farther from
+/// the arc than this share of the radius; beyond that by its centre. Our choice.
+const OVERSHOOT: f64 = 0.65;
+/// As many arcs in a row that run into each other are a curve. Our choice.
+const CURVE: usize = 5;
+
+/// A point whose position is given.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Key {
+    /// Where it is, mm.
+    pub(super) at: Point,
+    /// Whether a size across is given to it, and one up.
+    pub(super) axes: [bool; 2],
+}
+
+/// An arc whose radius is given.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Round {
+    /// The arc.
+    pub(super) edge: Edge,
+    /// mm.
+    pub(super) radius: f64,
+}
+
+/// What defines an outline.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Shape {
+    /// In order along the outline.
+    pub(super) keys: Vec<Key>,
+    /// Its arcs.
+    pub(super) rounds: Vec<Round>,
+    /// Its edges that are neither level nor upright.
+    pub(super) slants: Vec<Edge>,
+    /// One arc of each curve of many.
+    pub(super) curves: Vec<Edge>,
+}
+
+/// What defines an outline.
+pub(super) fn of(outline: &Outline) -> Shape {
+    let edges = joined(outline);
+    let count = edges.len();
+    let smooth: Vec<bool> =
+        (0..count).map(|i| is_smooth(&edges[i], &edges[(i + 1) % count])).collect();
+    let in_curve = curves(&edges, &smooth);
+    let mut shape = Shape::default();
+    for (i, edge) in edges.iter().enumerate() {
+        let (before, after) = ((i + count - 1) % count, (i + 1) % count);
+        match edge.arc() {
+            Some(arc) if !in_curve[i] => {
+                shape.rounds.push(Round { edge: *edge, radius: arc.radius });
+                let lines = edges[before].is_line() && edges[after].is_line();
+                let tangent = [smooth[before], smooth[i]];
+                match corner(edge).filter(|_| lines && tangent == [true, true]) {
+                    Some(corner) => shape.keys.push(Key { at: corner, axes: [true, true] }),
+                    None if tangent == [true, true] => {
+                        shape.keys.push(Key { at: arc.centre, axes: centred(edge, arc.sweep) });
+                    }
+                    None => {}
+                }
+            }
+            Some(_) => {
+                let begins = !in_curve[before];
+                if begins {
+                    shape.curves.push(*edge);
+                }
+            }
+            None if is_slanting(edge) => shape.slants.push(*edge),
+            None => {}
+        }
+        let ends_curve = in_curve[i] != in_curve[after];
+        if !smooth[i] || ends_curve {
+            shape.keys.push(Key { at: edge.to, axes: [true, true] });
+        }
+    }
+    shape
+}
+
+/// The edges of an outline, arcs of one circle and lines in one direction each as one where an
+/// edge can hold them.
+fn joined(outline: &Outline) -> Vec<Edge> {
+    let mut edges: Vec<Edge> = Vec::new();
+    for edge in outline.edges() {
+        let joined = edges.last().and_then(|last| join(last, &edge));
+        match (joined, edges.last_mut()) {
+            (Some(joined), Some(last)) => *last = joined,
+            _ => edges.push(edge),
+        }
+    }
+    let around = edges.last().zip(edges.first()).and_then(|(last, first)| join(last, first));
+    if let Some(joined) = around.filter(|_| edges.len() > 2) {
+        edges.pop();
+        edges[0] = joined;
+    }
+    edges
+}
+
+fn join(a: &Edge, b: &Edge) -> Option<Edge> {
+    if !is_smooth(a, b) {
+        return None;
+    }
+    match (a.arc(), b.arc()) {
+        (None, None) => Some(Edge::line(a.from, b.to)),
+        (Some(p), Some(q)) => {
+            let one = (p.centre - q.centre).hypot() < SAME && (p.radius - q.radius).abs() < SAME;
+            let sweep = p.sweep.degrees() + q.sweep.degrees();
+            let bulge = Angle::from_degrees(sweep / 4.0).tan();
+            (one && sweep.abs() <= 180.0 + 1e-6).then(|| Edge { from: a.from, to: b.to, bulge })
+        }
+        _ => None,
+    }
+}
+
+fn is_smooth(a: &Edge, b: &Edge) -> bool {
+    let end = -a.reversed().direction_at_start();
+    let start = b.direction_at_start();
+    end.cross(start).abs() < SMOOTH && end.dot(start) > 0.0
+}
+
+/// Whether each edge is an arc of a curve of many.
+fn curves(edges: &[Edge], smooth: &[bool]) -> Vec<bool> {
+    let count = edges.len();
+    let is_arc = |i: usize| edges[i % count].arc().is_some();
+    let mut is = vec![false; count];
+    let Some(start) = (0..count).find(|i| !smooth[(i + count - 1) % count] || !is_arc(*i)) else {
+        return is;
+    };
+    let mut i = start;
+    while i < start + count {
+        let mut end = i;
+        while is_arc(end) && end < start + count && (end == i || smooth[(end - 1) % count]) {
+            end += 1;
+        }
+        if end - i >= CURVE {
+            (i..end).for_each(|k| is[k % count] = true);
+        }
+        i = end.max(i + 1);
+    }
+    is
+}
+
+/// Where the sides beside an arc would meet, where that is near enough.
+fn corner(edge: &Edge) -> Option<Point> {
+    let arc = edge.arc()?;
+    let half = Angle::from_degrees(arc.sweep.degrees().abs() / 2.0);
+    if half.cos() < 1e-3 || 1.0 / half.cos() - 1.0 > OVERSHOOT {
+        return None;
+    }
+    Some(edge.from + edge.direction_at_start() * (arc.radius * half.tan()))
+}
+
+/// Along which axes the centre of an arc is given: of half a circle between two parallel sides
+/// only along them, since these give the other.
+fn centred(edge: &Edge, sweep: Angle) -> [bool; 2] {
+    let along: Vec2 = edge.direction_at_start();
+    if sweep.degrees().abs() < 180.0 - 1e-3 {
+        return [true, true];
+    }
+    [along.x.abs() > SMOOTH, along.y.abs() > SMOOTH]
+}
+
+fn is_slanting(edge: &Edge) -> bool {
+    let along = edge.to - edge.from;
+    along.x.abs() > SAME && along.y.abs() > SAME
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom;
+
+    #[test]
+    fn a_rounded_rectangle_is_defined_by_its_sharp_corners_and_one_radius() {
+        let outline = geom::rectangle(Point::new(20.0, 10.0), 40.0, 20.0, 3.0)
+            .unwrap_or_else(|e| panic!("{e}"));
+        let shape = of(&outline);
+        let mut at: Vec<[i64; 2]> = shape
+            .keys
+            .iter()
+            .map(|key| [key.at.x.round() as i64, key.at.y.round() as i64])
+            .collect();
+        at.sort_unstable();
+        assert_eq!(at, [[0, 0], [0, 20], [40, 0], [40, 20]]);
+        assert!(
+            shape.rounds.len() == 4 && shape.rounds.iter().all(|r| (r.radius - 3.0).abs() < 1e-9)
+        );
+        assert!(shape.slants.is_empty() && shape.curves.is_empty());
+    }
+}

@@ -1,0 +1,161 @@
+//! Running dimensions: which there are, and how they are drawn. After ISO 129-1 (from memory).
+
+use crate::geom::Point;
+use crate::paper::clear::Clear;
+use crate::paper::clear::start;
+use crate::paper::plan::scale::Scale;
+use crate::paper::running;
+use crate::paper::running::Axis;
+use crate::paper::scene::Ink;
+use crate::paper::scene::Item;
+use crate::paper::scene::Note;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
+use crate::paper::sheet::SMALL;
+use crate::paper::tag::circle;
+
+/// From the part to the line of the dimensions, mm.
+pub(super) const OFF: f64 = 4.6;
+/// From that line to the words, mm; between them extension lines bend.
+const SPREAD: f64 = 3.8;
+/// From one number to the next, mm.
+pub(super) const PITCH: f64 = 3.5;
+/// How far the numbers may reach beyond the part, mm.
+const BEYOND: f64 = 7.0;
+/// Radius of the origin, mm.
+const ORIGIN: f64 = 1.1;
+
+/// What a running dimension leads to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Kind {
+    /// A corner or an edge.
+    Edge,
+    /// The centre of a hole: its line is a centre line.
+    Hole,
+    /// A bend line.
+    Bend,
+}
+
+/// A distance that is dimensioned.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Station {
+    /// What it leads to, on the part, mm.
+    pub(super) foot: Point,
+    /// How far the line of centres reaches beyond the foot, mm on paper.
+    pub(super) arm: f64,
+    /// The number.
+    pub(super) text: String,
+    pub(super) kind: Kind,
+}
+
+impl Station {
+    fn along(&self, axis: Axis, scale: &Scale) -> f64 {
+        axis.of(scale.point(self.foot)).0
+    }
+
+    /// How far the foot is within the part, mm on paper.
+    fn within(&self, axis: Axis, scale: &Scale) -> f64 {
+        axis.of(scale.point(self.foot)).1
+    }
+}
+
+/// How many numbers a length of so many mm on paper takes.
+pub(super) fn room(extent: f64) -> usize {
+    ((extent + 2.0 * BEYOND) / PITCH) as usize + 1
+}
+
+/// One station for each number, in order: a bend before a hole before an edge; of several holes
+/// the farthest, since its line of centres runs through the nearer ones; else the one nearest to
+/// the line of the dimensions.
+pub(super) fn one_each(all: Vec<Station>, axis: Axis, scale: &Scale) -> Vec<Station> {
+    let within = |s: &Station| match s.kind {
+        Kind::Hole => -s.within(axis, scale),
+        _ => s.within(axis, scale),
+    };
+    let mut kept: Vec<Station> = Vec::new();
+    for station in all {
+        match kept.iter_mut().find(|last| last.text == station.text) {
+            Some(last) => {
+                let nearer = within(&station) < within(last);
+                if station.kind > last.kind || (station.kind == last.kind && nearer) {
+                    *last = station;
+                }
+            }
+            None => kept.push(station),
+        }
+    }
+    kept.sort_by(|a, b| a.along(axis, scale).total_cmp(&b.along(axis, scale)));
+    kept
+}
+
+/// Draws the dimensions along an axis of a part whose length on paper is `extent`.
+pub(super) fn draw(
+    clear: &mut Clear,
+    axis: Axis,
+    stations: &[Station],
+    scale: &Scale,
+    extent: f64,
+) {
+    let wanted: Vec<f64> = stations.iter().map(|s| s.along(axis, scale)).collect();
+    let places = running::spread(&wanted, PITCH, -BEYOND, extent + BEYOND);
+    let origin = axis.point(0.0, OFF);
+    let mut base = vec![Item::Line(Pen::Narrow, circle(origin, ORIGIN))];
+    if let Some(last) = wanted.last() {
+        base.push(Item::line(Pen::Narrow, axis.point(ORIGIN, OFF), axis.point(*last, OFF)));
+    }
+    base.into_iter().for_each(|item| clear.draw(item));
+    for ((station, along), place) in stations.iter().zip(wanted).zip(places) {
+        let items = one(station, axis, scale, along, place);
+        let foot = scale.point(station.foot);
+        let datum = match axis {
+            Axis::Across => Point::new(0.0, foot.y),
+            Axis::Up => Point::new(foot.x, 0.0),
+        };
+        let note = Note {
+            kind: match axis {
+                Axis::Across => "running-x",
+                Axis::Up => "running-y",
+            },
+            text: station.text.clone(),
+            feet: vec![datum, foot],
+            scale: scale.by,
+        };
+        clear.draw(Item::Noted(note, items));
+    }
+}
+
+/// One of them: extension line, arrow, number.
+fn one(station: &Station, axis: Axis, scale: &Scale, along: f64, place: f64) -> Vec<Item> {
+    let mut items = Vec::new();
+    let within = station.within(axis, scale);
+    let at_line = axis.point(along, OFF);
+    let pen = if station.kind == Kind::Bend { Pen::Bend } else { Pen::Narrow };
+    match station.kind {
+        Kind::Hole => {
+            let ends = [-(within + station.arm), OFF].map(|out| axis.point(along, out));
+            items.push(Item::line(Pen::Chain, ends[0], ends[1]));
+        }
+        Kind::Edge => {
+            let ends = [(-within + 1.0).min(OFF), OFF].map(|out| axis.point(along, out));
+            items.push(Item::line(pen, ends[0], ends[1]));
+        }
+        Kind::Bend => {
+            let ends = [1.0 - within.min(0.0), OFF].map(|out| axis.point(along, out));
+            items.push(Item::line(pen, ends[0], ends[1]));
+        }
+    }
+    let end = axis.point(place, OFF + SPREAD - 0.9);
+    let bend = axis.point(along, OFF + 0.9);
+    items.push(Item::line(pen, at_line, bend));
+    items.push(Item::line(pen, bend, end));
+    if along > 1e-6 {
+        items.push(running::arrow_head(at_line, axis.point(1.0, 0.0).to_vec2()));
+    }
+    let words = Words::plain(Point::ZERO, SMALL, &station.text);
+    let ink = if station.kind == Kind::Bend { Ink::Accent } else { Ink::Black };
+    let words = words.in_ink(ink);
+    let centre = axis.point(place, OFF + SPREAD + words.length() / 2.0);
+    let words = if axis == Axis::Across { words.upward() } else { words };
+    items.push(Item::Words(Words { at: start(centre, &words), ..words }));
+    items
+}

@@ -1,0 +1,101 @@
+//! A few words and signs that are placed as one: a callout, the sign of a bend, a weld symbol.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::paper::scene::Ink;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Words;
+use crate::paper::sheet::LARGE;
+use crate::paper::sheet::PITCH;
+use crate::paper::sheet::SMALL;
+
+/// Words and signs, the left end of the line they stand on at the origin.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Tag {
+    /// What is drawn.
+    pub items: Vec<Item>,
+}
+
+impl Tag {
+    /// A line of large heavy words with small ones below it.
+    pub fn callout(lines: &[String]) -> Self {
+        let word = |(i, line): (usize, &String)| match i {
+            0 => Words::heavy(Point::new(0.6, 0.9), LARGE, line),
+            i => Words::plain(Point::new(0.6, -3.6 - PITCH * (i - 1) as f64), SMALL, line),
+        };
+        let words: Vec<Words> = lines.iter().enumerate().map(word).collect();
+        let long = words.first().map_or(0.0, Words::length) + 1.2;
+        let shelf = Item::line(Pen::Narrow, Point::ZERO, Point::new(long, 0.0));
+        let items = words.into_iter().map(Item::Words).chain([shelf]).collect();
+        Self { items }
+    }
+
+    /// A line of small words on a shelf.
+    pub fn small(line: &str) -> Self {
+        let words = Words::plain(Point::new(0.6, 0.9), SMALL, line);
+        let shelf = Item::line(Pen::Narrow, Point::ZERO, Point::new(words.length() + 1.2, 0.0));
+        Self { items: vec![Item::Words(words), shelf] }
+    }
+
+    /// The sign of a bend: ▲ up or ▼ down, its number, and in black what is done.
+    pub fn bend(number: &str, up: bool, words: &str) -> Self {
+        let (low, high) = if up { (0.0, LARGE * 0.86) } else { (LARGE * 0.86, 0.0) };
+        let [a, b, tip] = [(0.0, low), (3.4, low), (1.7, high)].map(Point::from);
+        let triangle = vec![Edge::line(a, b), Edge::line(b, tip), Edge::line(tip, a)];
+        let number = Words::heavy(Point::new(4.6, 0.0), LARGE, number).in_ink(Ink::Accent);
+        let x = 4.6 + number.length() + 1.8;
+        let words = Words::plain(Point::new(x, 0.0), LARGE, words);
+        let mut items = vec![Item::Area(Ink::Accent, vec![triangle]), Item::Words(number)];
+        if !words.text.is_empty() {
+            items.push(Item::Words(words));
+        }
+        Self { items }
+    }
+
+    /// A number in a ring, as findings have it.
+    pub fn ringed(number: &str) -> Self {
+        let words = Words::heavy(Point::ZERO, LARGE, number).made_red();
+        let radius = (words.length() / 2.0 + 0.9).max(LARGE * 0.75);
+        let centre = Point::new(radius, 0.0);
+        let at = centre - (words.length() / 2.0, LARGE / 2.0);
+        let ring = Item::Line(Pen::Found, circle(centre, radius));
+        Self { items: vec![ring, Item::Words(Words { at, ..words })] }
+    }
+
+    /// The same on a line of its own.
+    #[must_use]
+    pub fn on_shelf(mut self) -> Self {
+        let (wide, up) = (self.bounds().max.x, (0.0, 0.9));
+        self.items = self.items.into_iter().map(|item| item.shifted(up)).collect();
+        self.items.push(Item::line(Pen::Narrow, Point::ZERO, Point::new(wide, 0.0)));
+        self
+    }
+
+    /// What it says.
+    pub fn words(&self) -> String {
+        let words = self.items.iter().filter_map(|item| match item {
+            Item::Words(words) => Some(words.text.clone()),
+            _ => None,
+        });
+        words.collect::<Vec<_>>().join(" ")
+    }
+
+    /// The rectangle round it.
+    pub fn bounds(&self) -> Bounds {
+        let all = self.items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
+        if self.items.is_empty() { all.with(Point::ZERO) } else { all }
+    }
+
+    /// At a place.
+    pub fn at(&self, p: Point) -> Vec<Item> {
+        self.items.iter().map(|item| item.clone().shifted((p.x, p.y))).collect()
+    }
+}
+
+/// A circle as two half circles.
+pub(crate) fn circle(centre: Point, radius: f64) -> Vec<Edge> {
+    let (left, right) = (centre - (radius, 0.0), centre + (radius, 0.0));
+    vec![Edge { from: left, to: right, bulge: 1.0 }, Edge { from: right, to: left, bulge: 1.0 }]
+}
