@@ -19,6 +19,7 @@ mod marks;
 mod notes;
 mod page;
 mod recess;
+mod sheets;
 mod signs;
 mod title;
 mod tubes;
@@ -35,6 +36,8 @@ use crate::solve::Solved;
 use crate::write::Drawing;
 use crate::write::NamedFile;
 use rayon::prelude::*;
+
+pub(crate) use sheets::sheets;
 
 /// The drawings and templates of all parts, in their order: each PDF and SVG, then the template.
 /// Nothing where the job wants none.
@@ -59,6 +62,20 @@ pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile
         Ok::<_, Vec<Finding>>(files)
     };
     solved.par_iter().map(of).collect()
+}
+
+/// For each kind of sheet the templates of all its parts together, where there are several.
+///
+/// # Errors
+/// When one cannot be written.
+pub(crate) fn templates(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    let one = |sheet: usize| {
+        let pages = glued::together(job, solved, sheet, format.size())?;
+        let kind = &job.sheets[sheet];
+        Some(pdf(format!("templates/sheets/{}.pdf", kind.file_word()), &pages, kind.span))
+    };
+    (0..job.sheets.len()).into_par_iter().filter_map(one).collect()
 }
 
 /// The parts that are too large for a template.

@@ -203,7 +203,7 @@ impl Page<'_> {
     /// The flat of a part alone, without the words below it.
     fn flat(&self, part: &Solved, alt: &str) -> String {
         let drawing = draw::drawn(self.job, part, OrderForm::default());
-        image(write::svg(&drawing).as_bytes(), alt)
+        image(write::tinted(&drawing).as_bytes(), alt)
     }
 }
 

@@ -36,3 +36,4 @@ pub(crate) use self::read_back::compare;
 pub use self::step::step;
 pub(crate) use self::svg::shown;
 pub use self::svg::svg;
+pub(crate) use self::svg::tinted;

@@ -68,7 +68,7 @@ impl Unit {
 }
 
 /// Blocks as units for a column of a width.
-pub fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
+pub(crate) fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
     let width = column - 2.0 * INSET;
     let mut units = Vec::new();
     for block in blocks {
@@ -91,12 +91,12 @@ pub fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
 }
 
 /// Height of units in one column, mm.
-pub fn height(units: &[Unit]) -> f64 {
+pub(crate) fn height(units: &[Unit]) -> f64 {
     TOP + units.iter().map(|unit| unit.height).sum::<f64>()
 }
 
 /// Units in columns, one after the other; what has no room comes back.
-pub fn place(units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Unit>) {
+pub(crate) fn place(units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Unit>) {
     let mut items = Vec::new();
     let mut rest = std::collections::VecDeque::from(units);
     for column in columns {
@@ -127,7 +127,7 @@ pub fn place(units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Unit>) {
             }
             items.extend(unit.items.into_iter().map(|item| item.shifted((x, y))));
             y -= unit.height;
-            fresh = unit.leads && fresh;
+            fresh = false;
         }
     }
     (items, rest.into())

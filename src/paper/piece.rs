@@ -23,20 +23,13 @@ pub(super) struct Piece {
     pub(super) head: Option<Strip>,
     /// Rows or paragraphs.
     pub(super) strips: Vec<Strip>,
-    /// What it takes without its heading, mm.
-    pub(super) width: f64,
 }
 
 impl Piece {
     /// A table in at most so many mm.
     pub(super) fn table(table: &Table, width: f64) -> Self {
         let grid = table.grid(width);
-        Self {
-            heading: table.heading.clone(),
-            head: Some(grid.head),
-            strips: grid.rows,
-            width: grid.width,
-        }
+        Self { heading: table.heading.clone(), head: Some(grid.head), strips: grid.rows }
     }
 
     /// Paragraphs in so many mm.
@@ -45,24 +38,7 @@ impl Piece {
             let lines = font::wrap(&font::known(line), table::HEIGHT, width);
             lines.chunks(MAX_LINES).map(paragraph).collect::<Vec<_>>()
         });
-        Self { heading: heading.to_owned(), head: None, strips: wrapped.collect(), width }
-    }
-
-    /// With its heading, mm, where that is in one line.
-    pub(super) fn natural_width(&self) -> f64 {
-        self.width.max(Words::heavy(Point::ZERO, HEADING, &self.heading).length())
-    }
-
-    /// Of the heads of its columns and all its strips, mm.
-    pub(super) fn height(&self) -> f64 {
-        let head = self.head.as_ref().map_or(0.0, |head| head.height);
-        head + self.strips.iter().map(|strip| strip.height).sum::<f64>()
-    }
-
-    /// Of what must not stand alone: the heads of its columns and its first strip, mm.
-    pub(super) fn beginning(&self) -> f64 {
-        let first = self.head.iter().chain(self.strips.first());
-        first.map(|strip| strip.height).sum()
+        Self { heading: heading.to_owned(), head: None, strips: wrapped.collect() }
     }
 }
 

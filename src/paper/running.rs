@@ -19,6 +19,27 @@ pub(super) enum Axis {
     Up,
 }
 
+/// Where running dimensions stand: along an axis, on the side of its origin or across the part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Rail {
+    pub(super) axis: Axis,
+    /// How far across the part it is; none on the side of the origin.
+    pub(super) far: Option<f64>,
+}
+
+impl Rail {
+    /// A point so far along the axis and so far out of the part.
+    pub(super) fn point(self, along: f64, out: f64) -> Point {
+        self.axis.point(along, self.far.map_or(out, |far| -far - out))
+    }
+
+    /// A point of the drawing as (along the axis, within the part from this side).
+    pub(super) fn of(self, p: Point) -> (f64, f64) {
+        let (along, within) = self.axis.of(p);
+        (along, self.far.map_or(within, |far| far - within))
+    }
+}
+
 impl Axis {
     /// A point so far along the axis and so far out of the part.
     pub(super) fn point(self, along: f64, out: f64) -> Point {
@@ -34,11 +55,6 @@ impl Axis {
             Self::Across => (p.x, p.y),
             Self::Up => (p.y, p.x),
         }
-    }
-
-    /// The direction in which the lines run that lead to its dimensions.
-    pub(super) fn across(self) -> Vec2 {
-        self.point(0.0, -1.0).to_vec2()
     }
 }
 

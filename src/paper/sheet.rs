@@ -30,7 +30,7 @@ pub(crate) const PITCH: f64 = 4.2;
 
 /// A field of the title strip.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Field {
+pub(crate) enum Field {
     /// A label above a value, the value 3.5 mm high where it is large and there is room.
     Value {
         /// Grey, above.
@@ -48,12 +48,12 @@ pub enum Field {
 
 impl Field {
     /// A small value.
-    pub fn small(label: &'static str, value: impl Into<String>) -> Self {
+    pub(crate) fn small(label: &'static str, value: impl Into<String>) -> Self {
         Self::Value { label, value: value.into(), large: false }
     }
 
     /// A large one.
-    pub fn large(label: &'static str, value: impl Into<String>) -> Self {
+    pub(crate) fn large(label: &'static str, value: impl Into<String>) -> Self {
         Self::Value { label, value: value.into(), large: true }
     }
 
@@ -96,21 +96,26 @@ impl Field {
 }
 
 /// The fields of a title strip laid out in rows.
-pub struct Strip {
+pub(crate) struct Strip {
     /// Each row with its fields and the width each takes, mm.
     rows: Vec<Vec<(Field, f64)>>,
 }
 
 impl Strip {
     /// The fields in as many rows as a width needs, the room that is left shared among them.
-    pub fn new(fields: &[Field], width: f64) -> Self {
+    pub(crate) fn new(fields: &[Field], width: f64) -> Self {
         // A name of many letters takes no more than two lines of this.
         let max = width * 0.4;
+        let wide = |field: &Field| field.laid(max).2 + 2.0 * INSET;
+        // As many rows as are needed, of about one length.
+        let total: f64 = fields.iter().map(wide).sum();
+        let fair = total / (total / width + 0.12).ceil();
         let mut rows: Vec<Vec<(Field, f64)>> = Vec::new();
         let mut taken = f64::INFINITY;
         for field in fields {
-            let wide = field.laid(max).2 + 2.0 * INSET;
-            if taken + wide > width {
+            let wide = wide(field);
+            let is_full = taken + wide / 2.0 > fair || taken + wide > width;
+            if is_full {
                 rows.push(Vec::new());
                 taken = 0.0;
             }
@@ -128,7 +133,7 @@ impl Strip {
     }
 
     /// Of all its rows, mm.
-    pub fn height(&self) -> f64 {
+    pub(crate) fn height(&self) -> f64 {
         ROW * self.rows.len() as f64
     }
 
@@ -194,18 +199,18 @@ pub(super) fn frame(size: [f64; 2]) -> Bounds {
 }
 
 /// What is left within the frame above the title strip.
-pub fn inside(size: [f64; 2], strip: &Strip) -> Bounds {
+pub(crate) fn inside(size: [f64; 2], strip: &Strip) -> Bounds {
     let Bounds { min, max } = frame(size);
     Bounds { min: min + (0.0, strip.height()), max }
 }
 
 /// Width of the frame, mm.
-pub fn frame_width(size: [f64; 2]) -> f64 {
+pub(crate) fn frame_width(size: [f64; 2]) -> f64 {
     frame(size).width()
 }
 
 /// Frame, zones, centring marks and title strip.
-pub fn framed(size: [f64; 2], strip: &Strip) -> Vec<Item> {
+pub(crate) fn framed(size: [f64; 2], strip: &Strip) -> Vec<Item> {
     let frame = frame(size);
     let mut items = vec![Item::frame(Pen::Wide, frame)];
     items.extend(zones(size, frame));

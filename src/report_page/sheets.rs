@@ -50,7 +50,10 @@ impl Page<'_> {
             ]);
             let pieces = sheet.placed.len();
             let alt = format!("Sheet {name}, {size}, with {pieces} pieces on it");
-            let svg = file.replace(".dxf", ".svg");
+            // The cut file, where there is no picture of the sheet.
+            let [picture, plain] = ["-picture.svg", ".svg"].map(|end| file.replace(".dxf", end));
+            let has = self.files.iter().any(|file| file.name == picture);
+            let svg = if has { picture } else { plain };
             let _ = write!(
                 pictures,
                 "<figure class=\"sheet\">\n{}<figcaption>{}</figcaption>\n</figure>\n",

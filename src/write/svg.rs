@@ -1,8 +1,10 @@
-//! SVG at true size, to look at, to print 1:1, or to cut from.
+//! SVG at true size: plain to cut from, or with tinted metal to look at.
 //!
 //! Coordinates are those of the DXF with y turned over, so a place can be read in both.
 //! Line widths after ISO 128: outlines 0.5 mm continuous, the rest 0.25 mm continuous;
 //! bend lines on a blank are narrow and continuous there too (from memory).
+//! What is cut from has one black for all lines and nothing filled: some cutters take colours for
+//! orders and fills for engraving. Kinds are told apart by their groups and widths.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -27,13 +29,23 @@ const WIDE: f64 = 0.5;
 /// Width of all other lines in mm.
 const NARROW: f64 = 0.25;
 
-/// The text of an SVG file. The same drawing gives the same text.
+/// The text of an SVG file to cut from. The same drawing gives the same text.
 pub fn svg(drawing: &Drawing) -> String {
+    markup::text(&document(drawing, &plain_style(drawing), false))
+}
+
+/// The text of an SVG file to look at.
+pub(crate) fn tinted(drawing: &Drawing) -> String {
     markup::text(&shown(drawing))
 }
 
-/// The document of an SVG file, to which more can be added on top.
+/// The document of an SVG file to look at, on white paper, to which more can be added on top.
 pub(crate) fn shown(drawing: &Drawing) -> Document {
+    document(drawing, &style(drawing), true)
+}
+
+/// In a style, on white paper or none.
+fn document(drawing: &Drawing, style: &str, paper: bool) -> Document {
     let Bounds { min, max } = drawing.bounds().grown(MARGIN);
     let number = |mm| drawing.number(mm);
     let (x, y) = (number(min.x), number(-max.y));
@@ -43,9 +55,11 @@ pub(crate) fn shown(drawing: &Drawing) -> Document {
         &drawing.title,
         [format!("{width}{unit}"), format!("{height}{unit}")],
         format!("{x} {y} {width} {height}"),
-        &style(drawing),
+        style,
     );
-    document.append(ground([x, y], [width, height]));
+    if paper {
+        document.append(ground([x, y], [width, height]));
+    }
     for layer in Layer::ALL {
         let drawn = match layer {
             Layer::Cut => plates(drawing).into_iter().map(Into::into).collect(),
@@ -64,6 +78,16 @@ pub(crate) fn shown(drawing: &Drawing) -> Document {
 pub(super) fn ground([x, y]: [String; 2], [width, height]: [String; 2]) -> Rectangle {
     let place = Rectangle::new().set("class", "paper").set("x", x).set("y", y);
     place.set("width", width).set("height", height)
+}
+
+/// One black, and widths.
+fn plain_style(drawing: &Drawing) -> String {
+    let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
+    format!(
+        "path {{ fill: none; stroke: #000; stroke-width: {narrow}; stroke-linecap: round; stroke-linejoin: round; }}\n\
+         .cut path, .cut-common path {{ stroke-width: {wide}; }}\n\
+         text {{ fill: #000; stroke: none; font-family: sans-serif; }}\n"
+    )
 }
 
 fn style(drawing: &Drawing) -> String {
