@@ -73,7 +73,7 @@ pub(crate) fn templates(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, 
     let one = |sheet: usize| {
         let pages = glued::together(job, solved, sheet, format.size())?;
         let kind = &job.sheets[sheet];
-        Some(pdf(format!("templates/sheets/{}.pdf", kind.file_word()), &pages, kind.span))
+        Some(pdf(format!("sheets/{}-templates.pdf", kind.file_word()), &pages, kind.span))
     };
     (0..job.sheets.len()).into_par_iter().filter_map(one).collect()
 }
