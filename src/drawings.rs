@@ -10,6 +10,7 @@ mod cut_outs;
 mod fit;
 mod flat;
 mod folded;
+mod gap_picture;
 mod glued;
 mod holes;
 mod issue;

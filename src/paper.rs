@@ -76,6 +76,7 @@ pub use self::table::Table;
 pub(crate) use self::table::extent;
 pub use self::tag::Tag;
 pub(crate) use self::tag::circle;
+pub(crate) use self::tag::wrapped;
 pub use self::template::Template;
 pub use self::template::can_be_printed;
 pub(crate) use self::template::nested;

@@ -1,97 +1,73 @@
-//! What the part is put together with: its rod end, its captured nut, and what goes through
-//! its holes.
+//! What the part is put together with: its rod end, and its captured nut.
 
-use crate::fit::Touched;
+use crate::drawings::gap_picture;
 use crate::job::Job;
 use crate::num;
+use crate::paper;
 use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Table;
-use crate::paper::both_units;
+use crate::paper::Unit;
 use crate::paper::figure_text;
 use crate::report;
 use crate::report::ClevisRow;
-use crate::report::GapRow;
 use crate::report::NutRow;
-use crate::report::RotationRow;
-use crate::report::SwingRow;
 use crate::solve::Solved;
 
-/// The clevis and its rod end, the captured nut, then the hardware; nothing where the part
-/// has none of them.
-pub(super) fn blocks(job: &Job, solved: &Solved) -> Vec<Block> {
-    let mut blocks = {
-        let row = |fit| report::clevis(job, solved, fit);
-        solved.clevis.iter().flat_map(|fit| clevis(job, &row(fit))).collect::<Vec<_>>()
-    };
-    blocks.extend(solved.nut.iter().map(|fit| nut(job, &report::nut(fit))));
-    blocks
+/// The clevis with its rod end and the captured nut, for a column; nothing where the part has
+/// neither.
+pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
+    let mut units = Vec::new();
+    if let Some(fit) = &solved.clevis {
+        units.extend(clevis(job, solved, &report::clevis(job, solved, fit), column));
+    }
+    let nuts: Vec<Block> = solved.nut.iter().map(|fit| nut(job, &report::nut(fit))).collect();
+    units.extend(paper::units(&nuts, column));
+    units
 }
 
-/// The gap to weld or bend to, and how far the rod swings in it.
-fn clevis(job: &Job, row: &ClevisRow) -> Vec<Block> {
-    let text = |mm: f64| figure_text(job.units, mm);
-    let gap = |name: &str, gap: &GapRow| {
-        let [min, max] = gap.worst_case_mm;
-        [name.to_owned(), text(gap.drawn_mm), text(min), text(max)]
-    };
-    let mut gaps = vec![gap("bare", &row.bare_gap)];
-    if row.coated_gap != row.bare_gap {
-        gaps.push(gap("coated", &row.coated_gap));
-    }
-    let heads = ["gap between the ears", "nominal", "min", "max"];
-    let table = Table {
-        heading: format!("Fit on rod end {}", row.rod_end),
-        heads: heads.map(String::from).to_vec(),
-        rows: gaps.into_iter().map(|row| row.map(Cell::Words).to_vec()).collect(),
-    };
-    let spacers = match row.spacer_mm > 0.0 {
-        true => format!("spacer {} each side", both_units(job.units, row.spacer_mm)),
-        false => "no spacers".to_owned(),
-    };
-    let mut lines = vec![
-        "Min, max: worst case, with cutting, sheet, bend, weld and coating tolerances all stacked."
-            .to_owned(),
-        format!(
-            "Between the ears: ball {} wide, {spacers}; total play {}.",
-            both_units(job.units, row.ball_width_mm),
-            both_units(job.units, row.play_mm)
+/// The gap to weld or bend to, and how far the rod swings in it and goes round.
+fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit> {
+    let width = column - 5.0;
+    let text = |mm: f64| job.units.length(mm);
+    let mut units = Unit::heading(&format!("Gap between the ears, rod end {}", row.rod_end), width);
+    units.push(gap_picture::stack(job, row, width));
+    units.push(gap_picture::ranges(job, row, width));
+    let worst = row.min_play_mm.worst_case;
+    let mut lines = vec![format!("Play {} as drawn.", text(row.play_mm))];
+    lines.push(match worst < 0.0 {
+        true => format!(
+            "Worst case, all tolerances stacked: the stack is {} wider than the gap.",
+            text(-worst)
         ),
-        format!("Swing (misalignment angle): {}.", swing(&row.swing)),
-    ];
-    lines.push(rotation(&row.rotation));
-    lines.extend(row.worst_case_notes.iter().cloned());
-    if let Some(without) = &row.swing_without_spacers {
-        lines.push(format!("Swing without spacers, the gap reduced by both: {}.", swing(without)));
+        false => format!("Worst case, all tolerances stacked: play {}.", text(worst)),
+    });
+    let shares: Vec<String> =
+        row.varies_by_mm.iter().map(|(what, by)| format!("{what} ±{}", text(*by))).collect();
+    if !shares.is_empty() {
+        lines.push(format!("Of it {}.", shares.join(", ")));
     }
-    vec![Block::Table(table), Block::Lines { heading: String::new(), lines }]
-}
-
-fn swing(row: &SwingRow) -> String {
-    let until = |what: Touched| match what {
-        Touched::Ball => "limit of the ball".to_owned(),
-        what => format!("touches the {what}"),
-    };
-    format!(
-        "{}° towards the bolt head ({}), {}° towards the nut ({})",
-        num::text(row.towards_bolt_head_deg, 1),
-        until(row.touches),
-        num::text(row.towards_nut_deg, 1),
-        until(row.touches_there)
-    )
-}
-
-/// How far the rod end goes round its pin.
-fn rotation(row: &RotationRow) -> String {
-    let side = |degrees: f64, touches: Touched| match touches {
-        Touched::Nothing => "unlimited".to_owned(),
-        what => format!("{}° (touches the {what})", num::text(degrees, 1)),
-    };
-    format!(
-        "Rotation about the pin, seen with the foot of the ear at the bottom: anticlockwise {}, clockwise {}.",
-        side(row.anticlockwise_deg, row.touches),
-        side(row.clockwise_deg, row.touches_there)
-    )
+    lines.extend(row.worst_case_notes.iter().cloned());
+    let words = |lines| paper::units(&[Block::Lines { heading: String::new(), lines }], column);
+    units.extend(words(lines));
+    units.extend(Unit::heading("Swing (misalignment angle)", width));
+    units.push(gap_picture::swing(row, width));
+    if let Some(without) = &row.swing_without_spacers {
+        let degrees = |angle: f64| num::text(angle, 1);
+        units.extend(words(vec![format!(
+            "Without spacers, the gap reduced by both: {}° to the bolt head, {}° to the nut.",
+            degrees(without.towards_bolt_head_deg),
+            degrees(without.towards_nut_deg)
+        )]));
+    }
+    if let Some(clevis) = &solved.part.clevis {
+        units.extend(Unit::heading("Rotation about the pin", width));
+        let ear = solved.flat.faces[clevis.eye.face].outer();
+        let pin = solved.part.hole(clevis.eye).at;
+        let leaves = clevis.leaves.degrees();
+        units.push(gap_picture::rotation(row, ear, pin, leaves, width));
+    }
+    units
 }
 
 /// Whether the captured nut goes into the tube.

@@ -17,6 +17,9 @@ const ABOVE: f64 = 0.52;
 /// How much larger a flat must come out for a less usual layout to be taken. Our choice.
 const GAIN: f64 = 1.45;
 
+/// A flat by so much higher than wide asks for an upright sheet. Our choice.
+const TALL: f64 = 1.35;
+
 /// The panels of a sheet.
 #[derive(Clone, Debug)]
 pub(super) struct Layout {
@@ -77,7 +80,12 @@ pub(super) fn best(
 ) -> Layout {
     let [short, long] = format.size();
     let mut candidates = Vec::new();
+    let bounds = plan.region.bounds();
+    let is_tall = bounds.height() > TALL * bounds.width();
     for size in [[long, short], [short, long]] {
+        if size[1] > size[0] && !is_tall {
+            continue;
+        }
         let whole = inside(size);
         candidates.push(beside(size, whole, needs));
         if needs.side {

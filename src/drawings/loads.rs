@@ -1,18 +1,133 @@
-//! What came of the loads on a part, always with what these numbers are not.
+//! What came of the loads on a part: the part with the section that governs, and all checks by
+//! their margin; always with what these numbers are not.
 
+use crate::drawings::gap_picture::bar;
+use crate::drawings::gap_picture::large;
+use crate::drawings::gap_picture::small;
 use crate::drawings::notes::sentence;
+use crate::flat::to_origin;
+use crate::geom::Edge;
+use crate::geom::Point;
 use crate::job::Job;
+use crate::num;
+use crate::paper;
 use crate::paper::Block;
+use crate::paper::Ink;
+use crate::paper::Item;
+use crate::paper::Pen;
+use crate::paper::SMALL;
+use crate::paper::Unit;
+use crate::paper::Words;
 use crate::report;
 use crate::solve::Solved;
+use crate::strength::Limit;
+use crate::strength::Verdict;
 
-/// The loads; nothing where none is named.
-pub(super) fn block(job: &Job, solved: &Solved) -> Option<Block> {
-    let row = report::loads(job, std::slice::from_ref(solved))?;
-    let mut lines = vec![row.caution.to_owned()];
-    for load in &row.loads {
-        lines.push(sentence(&load.words));
-        lines.extend(load.remarks());
+/// Height of the picture of a part at most, mm.
+const HIGH: f64 = 34.0;
+/// From one check to the next, mm.
+const ROW: f64 = 4.7;
+
+/// The loads as pictures, tables and words for a column; nothing where none is named.
+pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
+    let Some(row) = report::loads(job, std::slice::from_ref(solved)) else { return Vec::new() };
+    let width = column - 5.0;
+    let mut units = Vec::new();
+    for ((_, verdict), load) in solved.verdicts.iter().zip(&row.loads) {
+        units.extend(Unit::heading(&format!("Load: {}", verdict.case), width));
+        units.push(picture(job, solved, verdict, width));
+        units.extend(checks(job, verdict, width));
+        let lines = std::iter::once(sentence(&load.words)).chain(load.remarks()).collect();
+        units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     }
-    Some(Block::Lines { heading: "Loads".into(), lines })
+    let lines = vec![row.caution.to_owned()];
+    units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
+    units
+}
+
+/// The flat with the section that governs, and beside it the load, what is allowed and the margin.
+fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
+    let place = to_origin(&solved.flat.region);
+    let region = solved.flat.region.moved(&place);
+    let size = region.bounds();
+    let by = (HIGH / size.height()).min(width * 0.5 / size.width());
+    let origin = Point::new(4.0, -3.0 - size.height() * by);
+    let onto = |p: Point| origin + p.to_vec2() * by;
+    let edge = |e: &Edge| Edge { from: onto(e.from), to: onto(e.to), bulge: e.bulge };
+    let mut items = Vec::new();
+    for outline in region.outlines() {
+        items.push(Item::Line(Pen::Wide, outline.edges().map(|e| edge(&e)).collect()));
+    }
+    let governing = verdict.governing();
+    if let Some(section) = governing.and_then(|limit| limit.section) {
+        let [a, b] = section.flat.map(|p| onto(place.apply(p)));
+        if (b - a).hypot() > 0.1 {
+            items.push(Item::line(Pen::Governs, a, b));
+        } else {
+            items.push(Item::Line(Pen::Governs, paper::circle(a, 2.0)));
+        }
+    }
+    let x = size.width() * by + 12.0;
+    let mut y = -6.0;
+    let mut say = |words: Words, down: f64| {
+        items.push(Item::Words(Words { at: Point::new(x, y), ..words }));
+        y -= down;
+    };
+    say(large(job.units.force(verdict.force)).in_ink(Ink::Accent), 4.6);
+    say(small(&verdict.acting), 7.0);
+    match (verdict.refused(), governing, verdict.margin()) {
+        (None, Some(limit), Some(margin)) => {
+            say(small("allowed").in_ink(Ink::Grey), 4.6);
+            say(large(job.units.force(verdict.allowable(limit))), 6.0);
+            let margin = format!("margin {} %", num::text(100.0 * margin, 0));
+            say(large(margin), 4.6);
+            say(small(format!("governs: {}", limit.what)), 4.6);
+        }
+        _ => say(large("not judged").in_ink(Ink::Red), 4.6),
+    }
+    let low = origin.y.min(y);
+    Unit::picture(-low + 4.0, items)
+}
+
+/// All checks by what they allow, the least first, as bars against the load.
+fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
+    let mut limits: Vec<&Limit> = verdict.limits.iter().chain(&verdict.wall).collect();
+    limits.sort_by(|a, b| a.allowable().total_cmp(&b.allowable()));
+    let Some(most) = limits.last().map(|limit| verdict.allowable(limit)) else {
+        return Vec::new();
+    };
+    let most = most.max(verdict.force);
+    let what = limits.iter().map(|limit| small(limit.what).length()).fold(0.0, f64::max) + 2.0;
+    let rule = limits.iter().map(|limit| small(limit.rule).length()).fold(0.0, f64::max) + 2.0;
+    let force = small(job.units.force(most)).length() + 2.0;
+    let left = what + rule;
+    let room = width - left - force;
+    // Long names leave no room for bars: then the figures alone.
+    let by = if room < 12.0 { 0.0 } else { room / most };
+    let governing = verdict.governing().map(|limit| (limit.what, limit.rule));
+    let row = |limit: &&Limit| {
+        let governs = governing == Some((limit.what, limit.rule));
+        let heavy = |words: Words| if governs { words.made_heavy() } else { words };
+        let long = by * verdict.allowable(limit);
+        let at = |x: f64, words: Words| Item::Words(Words { at: Point::new(x, -3.4), ..words });
+        let figure = heavy(small(job.units.force(verdict.allowable(limit))));
+        let mut items = vec![
+            at(0.0, heavy(small(limit.what))),
+            at(what, small(limit.rule).in_ink(Ink::Grey)),
+            at((left + long + 1.0).min(width - figure.length()), figure),
+        ];
+        if by > 0.0 {
+            items.push(bar(Point::new(left, -3.7), long, governs));
+            let x = left + by * verdict.force;
+            items.push(Item::line(Pen::Wide, Point::new(x, 0.0), Point::new(x, -ROW)));
+        }
+        Unit::picture(ROW, items)
+    };
+    let mut units: Vec<Unit> = limits.iter().map(row).collect();
+    let asked =
+        Words::heavy(Point::ZERO, SMALL, format!("{} applied", job.units.force(verdict.force)));
+    let x = (left + by * verdict.force).min(width - asked.length());
+    let asked = Words { at: Point::new(x, -3.2), ..asked };
+    units.push(Unit::picture(5.6, vec![Item::Words(asked)]));
+    units
 }

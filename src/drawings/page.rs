@@ -39,7 +39,7 @@ const COLUMN: f64 = 95.0;
 /// Height of the band below the flat at least and at most, mm.
 const BAND: [f64; 2] = [14.0, 62.0];
 /// Width that a detail takes, mm.
-const DETAIL: f64 = 88.0;
+const DETAIL: f64 = 83.0;
 /// Height of the picture of the folded part at most and at least, mm.
 const FOLDED: [f64; 2] = [64.0, 46.0];
 
@@ -132,7 +132,10 @@ impl Sheet<'_> {
 
     fn flat_panel(&self, layout: &Layout, drawn: &Drawn) -> Vec<Item> {
         let mut items = heading(layout.flat, notes::side(self.solved));
-        let corner = layout.flat.max - INSET;
+        let mut corner = layout.flat.max - INSET;
+        if layout.flat.width() < 110.0 {
+            corner.y -= 5.0;
+        }
         let ups: Vec<bool> = self.plan.bends.iter().map(|bend| bend.up).collect();
         let mut x = corner.x;
         for (up, words) in [(false, "down: away"), (true, "up: towards you")] {
@@ -158,6 +161,7 @@ impl Sheet<'_> {
         let width = layout.areas.iter().map(Bounds::width).fold(f64::INFINITY, f64::min);
         let mut units = Vec::new();
         units.extend(bend_rows(self.job, self.solved, width));
+        units.extend(paper::units(&folded::table(self.job, self.solved), width));
         units.extend(paper::units(&self.tables(), width));
         let alone = layout.areas.len() > 1;
         let room = first.height();
@@ -219,7 +223,7 @@ impl Sheet<'_> {
     fn band_height(&self, layout: &Layout, drawn: &Drawn) -> f64 {
         let columns = self.note_columns(layout.band, drawn);
         let units = paper::units(&self.notes(drawn), columns[0].width());
-        let details = drawn.details.iter().map(|d| paper::extent(&d.items).height() + 3.0);
+        let details = drawn.details.iter().map(|d| paper::extent(&d.items).height() + 2.4);
         let details = details.fold(0.0, f64::max);
         let mut high = BAND[0];
         while high < BAND[1] {
@@ -240,7 +244,7 @@ impl Sheet<'_> {
         let mut x = band.min.x;
         for detail in &drawn.details {
             let bounds = paper::extent(&detail.items);
-            let by = (x + 2.0 - bounds.min.x, band.max.y - 2.0 - bounds.max.y);
+            let by = (x + 2.0 - bounds.min.x, band.max.y - 1.2 - bounds.max.y);
             items.extend(detail.items.iter().cloned().map(|item| item.shifted(by)));
             x += DETAIL;
             let ends = [band.min.y, band.max.y].map(|y| Point::new(x, y));
@@ -276,9 +280,10 @@ impl Sheet<'_> {
 
     /// What stands on a sheet of its own: fit and loads.
     fn second(&self) -> Vec<Unit> {
-        let mut blocks = fit::blocks(self.job, self.solved);
-        blocks.extend(loads::block(self.job, self.solved));
-        paper::units(&blocks, 120.0)
+        const COLUMN: f64 = 122.0;
+        let mut units = fit::units(self.job, self.solved, COLUMN);
+        units.extend(loads::units(self.job, self.solved, COLUMN));
+        units
     }
 }
 

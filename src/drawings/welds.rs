@@ -4,6 +4,7 @@ use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::job::Job;
+use crate::paper;
 use crate::paper::EdgeNote;
 use crate::paper::Item;
 use crate::paper::Pen;
@@ -48,6 +49,8 @@ const SIGN: f64 = 3.2;
 
 /// How far the dashed line is below the reference line, mm.
 const BELOW: f64 = -1.1;
+/// Width of the words below a symbol, mm.
+const NOTE: f64 = 34.0;
 /// Radius of the circle of a weld all round, mm.
 const RING: f64 = 1.25;
 
@@ -107,8 +110,10 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Tag {
     let lowest = stacks[1].len() as f64 * SIGN + if alike { 0.0 } else { -BELOW };
     let below = format!("{}{}", note(weld, bevel), unsaid(weld, bevel));
     if !below.is_empty() {
-        let words = Words::plain(at(start + 0.6, -lowest - 1.0 - SMALL), SMALL, below);
-        items.push(Item::Words(words));
+        for (line, k) in paper::wrapped(&below, NOTE).iter().zip(0u32..) {
+            let down = lowest + 1.0 + SMALL + paper::PITCH * f64::from(k);
+            items.push(Item::Words(Words::plain(at(start + 0.6, -down), SMALL, line)));
+        }
     }
     Tag { items }
 }

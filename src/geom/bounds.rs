@@ -30,7 +30,10 @@ impl Bounds {
     /// Grown to hold another as well.
     #[must_use]
     pub fn and(self, other: Self) -> Self {
-        self.with(other.min).with(other.max)
+        Self {
+            min: Point::new(self.min.x.min(other.min.x), self.min.y.min(other.min.y)),
+            max: Point::new(self.max.x.max(other.max.x), self.max.y.max(other.max.y)),
+        }
     }
 
     /// Grown by a margin on every side.

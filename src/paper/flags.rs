@@ -9,12 +9,13 @@ use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
 use crate::paper::running;
 use crate::paper::scene::Item;
+use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
 use crate::paper::tag::Tag;
 use crate::paper::tag::circle;
 
 /// How far from its target a tag is tried, and in which steps, mm.
-const NEAREST: f64 = 4.0;
+const NEAREST: f64 = 7.0;
 const FARTHEST: f64 = 60.0;
 const STEP: f64 = 2.0;
 /// Directions that are tried.
@@ -29,6 +30,13 @@ pub(super) struct Target {
     pub(super) out: Option<Vec2>,
     /// The centre of what it is about, whose own lines the leader may cross.
     pub(super) spot: Point,
+}
+
+impl Target {
+    /// The same from the other side.
+    pub(super) fn turned(&self) -> Self {
+        Self { out: self.out.map(|out| -out), ..*self }
+    }
 }
 
 /// How a leader ends.
@@ -62,7 +70,10 @@ pub(super) fn put(clear: &mut Clear, targets: &[Target], tag: &Tag, end: End, ri
 
 fn draw(clear: &mut Clear, found: &Found, end: End, ring: f64) {
     let way = (found.tip - found.elbow).normalize();
-    clear.draw(Item::line(Pen::Narrow, found.elbow + way * ring, found.tip));
+    let line = Item::line(Pen::Narrow, found.elbow + way * ring, found.tip);
+    let feet = vec![found.tip, found.elbow];
+    let note = Note { kind: "leader", text: String::new(), feet, scale: 1.0 };
+    clear.draw(Item::Noted(note, vec![line]));
     match end {
         End::Arrow => clear.draw(running::arrow_head(found.tip, way)),
         End::Dot => clear.draw(Item::Fill(0.0, vec![circle(found.tip, 0.5)])),
@@ -96,7 +107,7 @@ fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Found> 
                 continue;
             }
             let crossed = clear.crossed(target.spot, &leader);
-            if crossed >= Leader::OverAll {
+            if crossed >= Leader::Never {
                 continue;
             }
             let over_metal = clear.covers_metal(moved);

@@ -33,6 +33,7 @@ use crate::paper::plan::shape::Shape;
 use crate::paper::plan::stations::Kind;
 use crate::paper::plan::stations::Station;
 use crate::paper::running::Axis;
+use crate::paper::running::Rail;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
@@ -46,7 +47,9 @@ use crate::paper::tag::circle;
 use crate::quantity::Units;
 
 /// Room beside the flat, mm.
-const MARGINS: Margins = Margins { left: 21.0, right: 12.0, above: 13.0, below: 21.0 };
+const MARGINS: Margins = Margins { left: 21.0, right: 12.0, above: 8.0, below: 20.0 };
+/// From the edge of its room to what stands in it, mm.
+const INSIDE: f64 = 1.4;
 /// Tint of the metal.
 const METAL: f64 = 0.938;
 /// From the corners of what is ringed to the ring, mm.
@@ -184,7 +187,7 @@ impl Plan {
         let below = MARGINS.below + spare(room.height(), extent[1] + MARGINS.above + MARGINS.below);
         let origin = room.min + (left, below);
         let by = origin.to_vec2();
-        let frame = Bounds { min: room.min - by, max: room.max - by };
+        let frame = Bounds { min: room.min - by, max: room.max - by }.grown(-INSIDE);
         let mut clear = Clear::new(frame);
         clear.add_metal(Bounds { min: Point::ZERO, max: Point::new(extent[0], extent[1]) });
         let shapes: Vec<Shape> = self.defined.iter().map(shape::of).collect();
@@ -192,7 +195,8 @@ impl Plan {
         let mut left = Vec::new();
         let (views, keys) = views(fine, keys, scale.by);
         self.lines(&mut clear, &scale);
-        for (axis, extent) in [Axis::Across, Axis::Up].into_iter().zip(extent) {
+        let [wide, high] = extent;
+        for (axis, extent) in [(Axis::Across, [wide, high]), (Axis::Up, [high, wide])] {
             left.extend(self.stations(&mut clear, &scale, axis, &keys, extent));
         }
         left.extend(self.words(&mut clear, &scale, &shapes, &views));
@@ -238,14 +242,8 @@ impl Plan {
                 clear.draw(Item::Line(Pen::Found, circle(centre, radius)));
             }
         }
-        for (i, spot) in self.spots.iter().enumerate() {
+        for spot in &self.spots {
             clear.add_hole(&loops(&spot.outline));
-            let is_plain = spot.outline.circle().is_some() || spot.outline.slot().is_some();
-            if is_plain || self.located.contains(&i) {
-                let (at, [x, y]) = (scale.point(spot.at), arms(spot, scale));
-                clear.draw(Item::line(Pen::Chain, at - (x, 0.0), at + (x, 0.0)));
-                clear.draw(Item::line(Pen::Chain, at - (0.0, y), at + (0.0, y)));
-            }
         }
     }
 
@@ -262,7 +260,7 @@ impl Plan {
         scale: &Scale,
         axis: Axis,
         keys: &[Key],
-        extent: f64,
+        [extent, far]: [f64; 2],
     ) -> Vec<String> {
         let size = self.region.bounds();
         let text = |p: Point| place_text(self.units, axis.of((p - size.min).to_point()).0);
@@ -288,18 +286,72 @@ impl Plan {
         let corners = corners.map(|key| station(key.at, Kind::Edge));
         let points = self.points.iter().map(|at| Station { arm: ARM, ..station(*at, Kind::Hole) });
         let centres: Vec<Station> = must.iter().cloned().chain(holes).chain(points).collect();
+        let near = Rail { axis, far: None };
+        let far = Rail { axis, far: Some(far) };
+        // What is behind metal from one side and not from the other stands on the other.
+        let (behind, corners): (Vec<Station>, Vec<Station>) = corners.partition(|station| {
+            let at = scale.point(station.foot);
+            let clear = |rail: Rail| self.is_clear(scale, rail, at);
+            !clear(near) && clear(far)
+        });
         let all = centres.iter().cloned().chain(corners).collect();
-        let lists = [all, centres, must];
+        let lists = [all, centres, must].map(|list| stations::one_each(list, near, scale));
         let room = stations::room(extent);
-        let lists = lists.map(|list| stations::one_each(list, axis, scale));
         let fits = lists.iter().position(|list| list.len() <= room).unwrap_or(2);
-        stations::draw(clear, axis, &lists[fits], scale, extent);
+        stations::draw(clear, near, &lists[fits], scale, extent);
+        let mut shown: Vec<String> = lists[fits].iter().map(|s| s.text.clone()).collect();
+        let behind: Vec<Station> =
+            behind.into_iter().filter(|s| !shown.contains(&s.text)).collect();
+        let behind = stations::one_each(behind, far, scale);
+        if !behind.is_empty() && behind.len() <= room {
+            stations::draw(clear, far, &behind, scale, extent);
+            shown.extend(behind.iter().map(|s| s.text.clone()));
+        }
         let way = if axis == Axis::Across { "X" } else { "Y" };
-        let missing = |station: &Station| {
-            let is_shown = lists[fits].iter().any(|shown| shown.text == station.text);
-            (!is_shown).then(|| format!("{way} {}", station.text))
+        let wanted = lists[0].iter().chain(&behind);
+        let missing = wanted.filter(|station| !shown.contains(&station.text));
+        let missing = missing.map(|station| format!("{way} {}", station.text)).collect();
+        self.crosses(clear, scale, near, &lists[fits]);
+        missing
+    }
+
+    /// Whether nothing of the metal is between a point on paper and the dimensions on a rail.
+    fn is_clear(&self, scale: &Scale, rail: Rail, at: Point) -> bool {
+        const STEP: f64 = 0.8;
+        let (along, within) = rail.of(at);
+        let steps = (within / STEP) as u32;
+        let back = |p: Point| scale.from + p.to_vec2() / scale.by;
+        let is_metal = |k: u32| {
+            let out = -within + 0.4 + STEP * f64::from(k);
+            out < -0.2 && self.region.contains(back(rail.point(along, out)))
         };
-        lists[0].iter().filter_map(missing).collect()
+        !(0..=steps).any(is_metal)
+    }
+
+    /// The crosses of holes through which no line of centres runs already.
+    fn crosses(&self, clear: &mut Clear, scale: &Scale, rail: Rail, shown: &[Station]) {
+        let size = self.region.bounds();
+        let index = if rail.axis == Axis::Across { 0 } else { 1 };
+        for (i, spot) in self.spots.iter().enumerate() {
+            let is_plain = spot.outline.circle().is_some() || spot.outline.slot().is_some();
+            if !is_plain && !self.located.contains(&i) {
+                continue;
+            }
+            let at = scale.point(spot.at);
+            let along = rail.axis.of((spot.at - size.min).to_point()).0;
+            let text = place_text(self.units, along);
+            let runs = |s: &&Station| {
+                s.kind == Kind::Hole
+                    && s.text == text
+                    && rail.of(scale.point(s.foot)).1 >= rail.of(at).1 - 1e-6
+            };
+            if shown.iter().any(|s| runs(&s)) {
+                continue;
+            }
+            let arm = arms(spot, scale)[1 - index];
+            let arm = rail.axis.point(0.0, arm).to_vec2();
+            clear.draw(Item::line(Pen::Chain, at - arm, at + arm));
+        }
     }
 
     /// The corner of the outline that is farthest out on the side of a corner of its rectangle.
@@ -355,12 +407,15 @@ impl Plan {
             if !flags::put(clear, &targets, &Tag::callout(&callout.lines), End::Arrow, 0.0) {
                 left.push(callout.lines.join(", "));
             }
+            self.note_size(clear, scale, callout);
         }
         for note in &self.notes {
             let edges = scale.edges(&note.edges);
-            let shares = [0.5, 0.35, 0.65, 0.2, 0.8];
-            let targets: Vec<flags::Target> =
+            let shares = [0.62, 0.38, 0.76, 0.24];
+            let outside: Vec<flags::Target> =
                 edges.iter().flat_map(|e| shares.map(|t| flags::on_edge(e, t))).collect();
+            let inside = outside.iter().map(flags::Target::turned);
+            let targets: Vec<flags::Target> = outside.iter().copied().chain(inside).collect();
             if !flags::put(clear, &targets, &note.tag, End::Arrow, note.ring) {
                 left.push(note.tag.words());
             }
@@ -373,6 +428,26 @@ impl Plan {
             self.name_phantom(clear, scale, phantom);
         }
         left
+    }
+
+    /// Says what is called out at holes: the ends of the diameter of round ones, of width and
+    /// length of slots.
+    fn note_size(&self, clear: &mut Clear, scale: &Scale, callout: &Callout) {
+        let Some(spot) = callout.of.first().map(|i| &self.spots[*i]) else { return };
+        let ends = |half: f64| [-half, half].map(|x| scale.point(spot.at + (x, 0.0)));
+        let (kind, text, feet) = match (spot.outline.circle(), spot.outline.slot()) {
+            (Some((_, radius)), _) => {
+                ("diameter", self.size_text(2.0 * radius), ends(radius).to_vec())
+            }
+            (None, Some((_, length, width))) => {
+                let text = format!("{} × {}", self.size_text(width), self.size_text(length));
+                ("slot", text, [ends(width / 2.0), ends(length / 2.0)].concat())
+            }
+            (None, None) => return,
+        };
+        let said = callout.lines.join("; ");
+        let text = format!("{}|{text}|{said}", callout.of.len());
+        clear.draw(Item::Noted(Note { kind, text, feet, scale: scale.by }, Vec::new()));
     }
 
     /// The sign of a bend off its line.
@@ -394,8 +469,10 @@ impl Plan {
         views: &[(Alike, detail::View)],
     ) -> Vec<String> {
         let in_detail = |p: Point| {
-            let mut runs = views.iter().flat_map(|(alike, _)| &alike.runs);
-            runs.any(|run| run.bounds().grown(0.5).distance(&Bounds { min: p, max: p }) <= 0.0)
+            views.iter().any(|(alike, view)| {
+                let mut centres = alike.runs.iter().map(|run| run.bounds().centre());
+                centres.any(|centre| (p - centre).hypot() < view.radius)
+            })
         };
         let rounds = shapes.iter().flat_map(|shape| &shape.rounds);
         let rounds = rounds.filter(|round| !in_detail(round.edge.point_at(0.5)));
@@ -411,9 +488,11 @@ impl Plan {
             shapes.iter().flat_map(|s| &s.curves).map(|e| scale.edge(e)).collect();
         let mut left = Vec::new();
         let mut put = |lines: Vec<String>, edges: &[Edge]| {
+            let shares = [0.35, 0.65, 0.5];
+            let few = edges.iter().take(8);
             let targets: Vec<flags::Target> =
-                edges.iter().take(16).map(|e| flags::on_edge(e, 0.5)).collect();
-            let inside = targets.iter().map(|t| flags::Target { out: t.out.map(|o| -o), ..*t });
+                few.flat_map(|e| shares.map(|t| flags::on_edge(e, t))).collect();
+            let inside = targets.iter().map(flags::Target::turned);
             let all: Vec<flags::Target> = targets.iter().copied().chain(inside).collect();
             let tag = Tag::callout(&lines);
             let note = Note {

@@ -144,8 +144,8 @@ fn bold_word(words: &str, height: f64) -> f64 {
 
 /// The rectangle round some items.
 pub(crate) fn extent(items: &[Item]) -> Bounds {
-    let bounds = items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
-    if items.is_empty() { bounds.with(Point::ZERO) } else { bounds }
+    let bounds = items.iter().map(Item::bounds).fold(Bounds::EMPTY, Bounds::and);
+    if bounds.min.x > bounds.max.x { bounds.with(Point::ZERO) } else { bounds }
 }
 
 fn lines(cell: &Cell, column: f64, weight: font::Weight) -> Vec<String> {

@@ -3,6 +3,7 @@
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::paper::font;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
@@ -92,6 +93,11 @@ impl Tag {
     pub fn at(&self, p: Point) -> Vec<Item> {
         self.items.iter().map(|item| item.clone().shifted((p.x, p.y))).collect()
     }
+}
+
+/// Small plain words in lines of at most so many mm.
+pub(crate) fn wrapped(words: &str, width: f64) -> Vec<String> {
+    font::wrap(&font::known(words), SMALL, width)
 }
 
 /// A circle as two half circles.

@@ -102,6 +102,8 @@ mod nesting {
 mod files {
     mod bend_drawings;
     mod clevises;
+    mod dimensions;
+    pub(crate) mod drawn;
     mod edge_work;
     mod findings;
     mod golden;

@@ -25,7 +25,7 @@ DARK = 128
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MARGIN = 12.0  # mm to where the bars begin
 LINE = 0.25  # mm, width of the finished edge
-NOTES = ["Top side shown", "finished edge. No kerf compensation", "Datum: left and bottom edge", "Lines: wide = cut", "Checks: "]
+NOTES = ["Flat, ", "Blank size", "Tolerance", "Issue", "Checks: "]
 CAUTION = "no check here proves strength"
 
 
@@ -117,7 +117,7 @@ def check_paper(facts, path, part):
         squeezed = "".join(read(page).split())
         facts.check(part["name"].replace(" ", "") in squeezed, f"{where}: does not name its part")
         pixels = picture(page, 4)
-        margin = 8 * 4
+        margin = 4 * 4
         inside = pixels[margin:-margin, margin:-margin]
         facts.check((inside < DARK).sum() > 500, f"{where}: is blank")
         outside = (pixels < DARK).sum() - (inside < DARK).sum()

@@ -55,7 +55,7 @@ pub(super) struct View {
 pub(super) fn view(alike: &Alike, letter: String, flat: f64) -> Option<View> {
     let bounds = alike.runs[0].bounds();
     let size = bounds.width().max(bounds.height());
-    let fits = |(paper, part): &&(f64, f64)| size * paper / part <= ACROSS * 0.62;
+    let fits = |(paper, part): &&(f64, f64)| size * paper / part <= ACROSS * 0.8;
     let paper_part = SCALES.iter().find(fits).copied()?;
     let by = paper_part.0 / paper_part.1;
     (by > flat + 1e-9).then(|| View {
@@ -71,7 +71,7 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> Detail {
     let by = view.paper_part.0 / view.paper_part.1;
     let scale = Scale { by, from: view.centre };
     let radius = ACROSS / 2.0;
-    let frame = Bounds { min: Point::new(-26.0, -26.0), max: Point::new(58.0, 16.0) };
+    let frame = Bounds { min: Point::new(-37.0, -30.0), max: Point::new(42.0, 15.5) };
     let mut clear = Clear::new(frame);
     let circle_round = circle(Point::ZERO, radius);
     clear.draw(Item::Line(Pen::Narrow, circle_round.clone()));
@@ -92,14 +92,14 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> Detail {
         numbers(&mut clear, plan, alike, &scale, axis);
     }
     radii(&mut clear, plan, alike, &scale);
-    let heading = Words::heavy(Point::new(-26.0, 12.0), LARGE, &view.letter);
+    let heading = Words::heavy(Point::new(-37.0, 9.0), LARGE, &view.letter);
     let times =
         if alike.runs.len() > 1 { format!("{}×", alike.runs.len()) } else { String::new() };
-    let small = |y: f64, text: &str| Item::Words(Words::plain(Point::new(-26.0, y), SMALL, text));
+    let small = |y: f64, text: &str| Item::Words(Words::plain(Point::new(-37.0, y), SMALL, text));
     clear.draw(Item::Words(heading));
-    clear.draw(small(7.6, &scale::words(view.paper_part)));
+    clear.draw(small(4.6, &scale::words(view.paper_part)));
     if !times.is_empty() {
-        clear.draw(small(3.4, &times));
+        clear.draw(small(0.4, &times));
     }
     let feet = alike.runs.iter().map(|run| run.bounds().centre()).collect();
     let note = Note { kind: "detail", text: view.letter.clone(), feet, scale: 1.0 };
@@ -155,8 +155,7 @@ fn numbers(clear: &mut Clear, plan: &Plan, alike: &Alike, scale: &Scale, axis: A
 
 /// The radii within a detail, each once.
 fn radii(clear: &mut Clear, plan: &Plan, alike: &Alike, scale: &Scale) {
-    let bounds = alike.runs[0].bounds().grown(0.5);
-    let within = |p: Point| bounds.distance(&Bounds { min: p, max: p }) <= 0.0;
+    let within = |p: Point| scale.point(p).to_vec2().hypot() < ACROSS / 2.0;
     let outlines = plan.defined.iter().map(shape::of);
     let rounds = outlines.flat_map(|shape| shape.rounds).filter(|r| within(r.edge.point_at(0.5)));
     let mut seen: BTreeMap<String, Vec<Edge>> = BTreeMap::new();

@@ -1,6 +1,7 @@
 //! What defines an outline: its corners, rounded ones by where their sides would meet, the
 //! radii of its arcs, and the centres of those that lie in no corner.
 
+use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
@@ -50,6 +51,9 @@ pub(super) struct Shape {
 
 /// What defines an outline.
 pub(super) fn of(outline: &Outline) -> Shape {
+    // Where sides would meet far out of the part no one measures.
+    let around = outline.bounds().grown(SAME);
+    let inside = |p: &Point| around.distance(&Bounds { min: *p, max: *p }) <= 0.0;
     let edges = joined(outline);
     let count = edges.len();
     let smooth: Vec<bool> =
@@ -63,7 +67,7 @@ pub(super) fn of(outline: &Outline) -> Shape {
                 shape.rounds.push(Round { edge: *edge, radius: arc.radius });
                 let lines = edges[before].is_line() && edges[after].is_line();
                 let tangent = [smooth[before], smooth[i]];
-                match corner(edge).filter(|_| lines && tangent == [true, true]) {
+                match corner(edge).filter(|at| lines && tangent == [true, true] && inside(at)) {
                     Some(corner) => shape.keys.push(Key { at: corner, axes: [true, true] }),
                     None if tangent == [true, true] => {
                         shape.keys.push(Key { at: arc.centre, axes: centred(edge, arc.sweep) });

@@ -6,6 +6,7 @@ use crate::paper::clear::start;
 use crate::paper::plan::scale::Scale;
 use crate::paper::running;
 use crate::paper::running::Axis;
+use crate::paper::running::Rail;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
@@ -49,13 +50,13 @@ pub(super) struct Station {
 }
 
 impl Station {
-    fn along(&self, axis: Axis, scale: &Scale) -> f64 {
-        axis.of(scale.point(self.foot)).0
+    fn along(&self, rail: Rail, scale: &Scale) -> f64 {
+        rail.of(scale.point(self.foot)).0
     }
 
     /// How far the foot is within the part, mm on paper.
-    fn within(&self, axis: Axis, scale: &Scale) -> f64 {
-        axis.of(scale.point(self.foot)).1
+    fn within(&self, rail: Rail, scale: &Scale) -> f64 {
+        rail.of(scale.point(self.foot)).1
     }
 }
 
@@ -67,10 +68,10 @@ pub(super) fn room(extent: f64) -> usize {
 /// One station for each number, in order: a bend before a hole before an edge; of several holes
 /// the farthest, since its line of centres runs through the nearer ones; else the one nearest to
 /// the line of the dimensions.
-pub(super) fn one_each(all: Vec<Station>, axis: Axis, scale: &Scale) -> Vec<Station> {
+pub(super) fn one_each(all: Vec<Station>, rail: Rail, scale: &Scale) -> Vec<Station> {
     let within = |s: &Station| match s.kind {
-        Kind::Hole => -s.within(axis, scale),
-        _ => s.within(axis, scale),
+        Kind::Hole => -s.within(rail, scale),
+        _ => s.within(rail, scale),
     };
     let mut kept: Vec<Station> = Vec::new();
     for station in all {
@@ -84,35 +85,35 @@ pub(super) fn one_each(all: Vec<Station>, axis: Axis, scale: &Scale) -> Vec<Stat
             None => kept.push(station),
         }
     }
-    kept.sort_by(|a, b| a.along(axis, scale).total_cmp(&b.along(axis, scale)));
+    kept.sort_by(|a, b| a.along(rail, scale).total_cmp(&b.along(rail, scale)));
     kept
 }
 
 /// Draws the dimensions along an axis of a part whose length on paper is `extent`.
 pub(super) fn draw(
     clear: &mut Clear,
-    axis: Axis,
+    rail: Rail,
     stations: &[Station],
     scale: &Scale,
     extent: f64,
 ) {
-    let wanted: Vec<f64> = stations.iter().map(|s| s.along(axis, scale)).collect();
+    let wanted: Vec<f64> = stations.iter().map(|s| s.along(rail, scale)).collect();
     let places = running::spread(&wanted, PITCH, -BEYOND, extent + BEYOND);
-    let origin = axis.point(0.0, OFF);
+    let origin = rail.point(0.0, OFF);
     let mut base = vec![Item::Line(Pen::Narrow, circle(origin, ORIGIN))];
     if let Some(last) = wanted.last() {
-        base.push(Item::line(Pen::Narrow, axis.point(ORIGIN, OFF), axis.point(*last, OFF)));
+        base.push(Item::line(Pen::Narrow, rail.point(ORIGIN, OFF), rail.point(*last, OFF)));
     }
     base.into_iter().for_each(|item| clear.draw(item));
     for ((station, along), place) in stations.iter().zip(wanted).zip(places) {
-        let items = one(station, axis, scale, along, place);
+        let items = one(station, rail, scale, along, place);
         let foot = scale.point(station.foot);
-        let datum = match axis {
+        let datum = match rail.axis {
             Axis::Across => Point::new(0.0, foot.y),
             Axis::Up => Point::new(foot.x, 0.0),
         };
         let note = Note {
-            kind: match axis {
+            kind: match rail.axis {
                 Axis::Across => "running-x",
                 Axis::Up => "running-y",
             },
@@ -125,37 +126,37 @@ pub(super) fn draw(
 }
 
 /// One of them: extension line, arrow, number.
-fn one(station: &Station, axis: Axis, scale: &Scale, along: f64, place: f64) -> Vec<Item> {
+fn one(station: &Station, rail: Rail, scale: &Scale, along: f64, place: f64) -> Vec<Item> {
     let mut items = Vec::new();
-    let within = station.within(axis, scale);
-    let at_line = axis.point(along, OFF);
+    let within = station.within(rail, scale);
+    let at_line = rail.point(along, OFF);
     let pen = if station.kind == Kind::Bend { Pen::Bend } else { Pen::Narrow };
     match station.kind {
         Kind::Hole => {
-            let ends = [-(within + station.arm), OFF].map(|out| axis.point(along, out));
+            let ends = [-(within + station.arm), OFF].map(|out| rail.point(along, out));
             items.push(Item::line(Pen::Chain, ends[0], ends[1]));
         }
         Kind::Edge => {
-            let ends = [(-within + 1.0).min(OFF), OFF].map(|out| axis.point(along, out));
+            let ends = [(-within + 1.0).min(OFF), OFF].map(|out| rail.point(along, out));
             items.push(Item::line(pen, ends[0], ends[1]));
         }
         Kind::Bend => {
-            let ends = [1.0 - within.min(0.0), OFF].map(|out| axis.point(along, out));
+            let ends = [1.0 - within.min(0.0), OFF].map(|out| rail.point(along, out));
             items.push(Item::line(pen, ends[0], ends[1]));
         }
     }
-    let end = axis.point(place, OFF + SPREAD - 0.9);
-    let bend = axis.point(along, OFF + 0.9);
+    let end = rail.point(place, OFF + SPREAD - 0.9);
+    let bend = rail.point(along, OFF + 0.9);
     items.push(Item::line(pen, at_line, bend));
     items.push(Item::line(pen, bend, end));
     if along > 1e-6 {
-        items.push(running::arrow_head(at_line, axis.point(1.0, 0.0).to_vec2()));
+        items.push(running::arrow_head(at_line, rail.axis.point(1.0, 0.0).to_vec2()));
     }
     let words = Words::plain(Point::ZERO, SMALL, &station.text);
     let ink = if station.kind == Kind::Bend { Ink::Accent } else { Ink::Black };
     let words = words.in_ink(ink);
-    let centre = axis.point(place, OFF + SPREAD + words.length() / 2.0);
-    let words = if axis == Axis::Across { words.upward() } else { words };
+    let centre = rail.point(place, OFF + SPREAD + words.length() / 2.0);
+    let words = if rail.axis == Axis::Across { words.upward() } else { words };
     items.push(Item::Words(Words { at: start(centre, &words), ..words }));
     items
 }

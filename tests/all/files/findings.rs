@@ -1,5 +1,6 @@
 //! What findings are about, as the report says it, the page rings it and the drawings mark it.
 
+use crate::files::drawn;
 use platewright::diag::About;
 use platewright::diag::Feature;
 use platewright::diag::Finding;
@@ -114,9 +115,9 @@ impl Run {
 
     /// What is red in the drawing of a part: lines, and the words beside them.
     fn red(&self, part: &Solved) -> (Vec<Vec<Edge>>, Vec<String>) {
-        let drawing = drawings::shop_drawing(&self.job, &self.solved, part, Format::A4.size());
+        let drawing = drawings::shop_drawing(&self.job, &self.solved, part, Format::A4);
         let (mut lines, mut words) = (Vec::new(), Vec::new());
-        for item in drawing.pages.iter().flat_map(|page| &page.items) {
+        for item in drawing.pages.iter().flat_map(drawn::items) {
             match item {
                 Item::Line(Pen::Found, edges) => lines.push(edges.clone()),
                 Item::Words(text) if text.ink == Ink::Red => words.push(text.text.clone()),
@@ -161,8 +162,8 @@ fn of_two_holes_of_one_name_the_one_that_is_found_is_marked() {
     let (lines, words) = run.red(legs);
     assert_eq!((lines.len(), words.as_slice()), (1, &["F1".to_owned()][..]));
     let round = |edges: &[Edge]| edges.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
-    let drawing = drawings::shop_drawing(&run.job, &run.solved, legs, Format::A4.size());
-    let items = || drawing.pages.iter().flat_map(|page| &page.items);
+    let drawing = drawings::shop_drawing(&run.job, &run.solved, legs, Format::A4);
+    let items = || drawing.pages.iter().flat_map(drawn::items);
     let outlines = items().filter_map(|item| match item {
         Item::Line(Pen::Wide, edges) => Some(round(edges)),
         _ => None,
@@ -175,7 +176,7 @@ fn of_two_holes_of_one_name_the_one_that_is_found_is_marked() {
         Item::Words(words) => Some(words.text.as_str()),
         _ => None,
     });
-    assert!(text.into_iter().any(|line| line.starts_with("F1, caution (hole-edge)")));
+    assert!(text.into_iter().any(|line| line.starts_with("F1 caution (hole-edge)")));
 }
 
 #[test]

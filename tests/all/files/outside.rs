@@ -167,6 +167,35 @@ fn a_foreign_renderer_measures_the_drawings_and_templates() {
     }
 }
 
+/// The corners, radii and holes of every flat of the demo are printed on its drawing; on one that
+/// lacks a number, not.
+#[test]
+fn the_flats_of_the_demo_are_rebuilt_from_the_numbers_on_their_drawings() {
+    let (demo, folder) = (&demo::made().folder, tempfile::tempdir().unwrap());
+    let passed = python::accepted("check_dimensions.py", demo);
+    assert!(passed >= 500, "only {passed} sizes of the drawings were found");
+    let mut report: Value =
+        serde_json::from_slice(&fs::read(demo.join("report.json")).unwrap()).unwrap();
+    report["parts"].as_array_mut().unwrap().retain(|part| part["name"] == "base-seat");
+    fs::write(folder.path().join("report.json"), report.to_string()).unwrap();
+    for kind in ["drawings", "flats"] {
+        fs::create_dir(folder.path().join(kind)).unwrap();
+    }
+    fs::copy(demo.join("flats/base-seat.dxf"), folder.path().join("flats/base-seat.dxf")).unwrap();
+    let drawing = fs::read_to_string(demo.join("drawings/base-seat.svg")).unwrap();
+    let path = folder.path().join("drawings/base-seat.svg");
+    for (number, wrong, missing) in [
+        ("data-text=\"18\"", "data-text=\"19\"", "no X 18.000 for a hole"),
+        ("data-text=\"4× R9\"", "data-text=\"4× R8\"", "no R 9.000"),
+        ("data-text=\"4|5|", "data-text=\"3|5|", "Ø5.0 is cut 4 times and called out 3 times"),
+    ] {
+        assert!(drawing.contains(number), "{number}");
+        fs::write(&path, drawing.replace(number, wrong)).unwrap();
+        let (accepted, said) = python::outside("check_dimensions.py", folder.path());
+        assert!(!accepted && said.contains(missing), "{missing}: {said}");
+    }
+}
+
 /// The check can fail: a flat that is said to be larger, and a drawing of another part.
 #[test]
 fn the_check_of_drawings_refuses_each_planted_fault() {

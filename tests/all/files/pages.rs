@@ -1,5 +1,6 @@
 //! Drawings of random parts: whatever stands on a page, nothing lies on anything else.
 
+use crate::files::drawn;
 use platewright::geom::Bounds;
 use platewright::geom::Edge;
 use platewright::geom::Outline;
@@ -9,19 +10,17 @@ use platewright::geom::Vertex;
 use platewright::geom::disc;
 use platewright::geom::rectangle;
 use platewright::paper;
-use platewright::paper::Block;
-use platewright::paper::Cell;
+use platewright::paper::Callout;
+use platewright::paper::EdgeNote;
 use platewright::paper::Format;
-use platewright::paper::Frame;
 use platewright::paper::Item;
 use platewright::paper::Page;
 use platewright::paper::Pages;
 use platewright::paper::Pen;
 use platewright::paper::Plan;
 use platewright::paper::PlanBend;
-use platewright::paper::Seam;
 use platewright::paper::Spot;
-use platewright::paper::Table;
+use platewright::paper::Tag;
 use platewright::paper::Template;
 use platewright::quantity::Units;
 use proptest::prelude::*;
@@ -38,7 +37,7 @@ fn overlap(a: &Bounds, b: &Bounds) -> bool {
 }
 
 fn words(page: &Page) -> Vec<(Bounds, &str)> {
-    let all = page.items.iter().filter_map(|item| match item {
+    let all = drawn::items(page).into_iter().filter_map(|item| match item {
         Item::Words(words) if !words.text.trim().is_empty() => {
             Some((words.bounds(), words.text.as_str()))
         }
@@ -98,27 +97,30 @@ fn plan(size: (f64, f64), grid: (usize, usize), bends: &[f64], name: &str) -> Pl
             1 => (Point::new(0.0, share * high), Point::new(wide, share * high)),
             _ => (Point::new(0.0, share * high), Point::new(wide * share, high)),
         };
-        PlanBend { label: format!("{}: 91.5° down", i + 1), line: Edge::line(from, to) }
+        let number = (i + 1).to_string();
+        PlanBend { number, up: false, words: "91.5°".into(), line: Edge::line(from, to) }
     });
     let foot = Edge::line(Point::ZERO, Point::new(wide, 0.0));
+    let note = EdgeNote { edges: vec![foot], tag: Tag::small("a note of the foot"), ring: 0.0 };
+    let many = spots.len();
     Plan {
+        defined: vec![region.outer().clone()],
         region,
+        faces: Vec::new(),
+        located: (0..many.min(12)).collect(),
+        points: Vec::new(),
+        callouts: vec![Callout {
+            lines: vec![format!("{many}× Ø{radius:.1}"), "for M6".into()],
+            of: (0..many).collect(),
+        }],
+        notes: vec![note],
+        phantoms: Vec::new(),
         marks: vec![vec![Edge::line(Point::new(1.0, 1.0), Point::new(wide - 1.0, 2.0))]],
         bends: bends.collect(),
         spots,
         rings: Vec::new(),
-        seams: vec![Seam { label: "W1".into(), edge: foot }],
         found: Vec::new(),
         units: Units::Millimetre,
-    }
-}
-
-fn table(rows: usize, word: &str) -> Table {
-    let row = |i: usize| -> Vec<Cell> { vec![i.to_string().into(), word.into(), "6.6".into()] };
-    Table {
-        heading: format!("a table of {word}"),
-        heads: ["number", "what it is", "size"].map(String::from).to_vec(),
-        rows: (0..rows).map(row).collect(),
     }
 }
 
@@ -132,30 +134,25 @@ proptest! {
         columns in 1..9_usize,
         rows in 1..9_usize,
         bends in prop::collection::vec(0.05..0.95_f64, 0..9),
-        name in "[A-Za-z0-9_-]{1,80}",
-        sentence in "[ -~äöü中]{0,400}",
-        lines in 0..120_usize,
         letter in any::<bool>(),
     ) {
         let format = if letter { Format::Letter } else { Format::A4 };
-        let [width, _] = format.size();
+        let [height, width] = format.size();
         let plan = plan((wide, high), (columns, rows), &bends, "AB");
-        let (figure, left) = plan.figure(width - 2.0 * paper::MARGIN, 128.0);
-        let drawn = figure.items.iter().filter(|item| match item {
-            Item::Words(words) => plan.spots.iter().any(|spot| spot.label == words.text),
-            _ => false,
-        });
-        let unlettered = left.iter().filter(|label| label.starts_with("AB")).count();
-        prop_assert_eq!(drawn.count() + unlettered, plan.spots.len(), "each hole is lettered or listed");
-        let blocks = [
-            Block::Lines { heading: "About".into(), lines: vec![sentence.clone()] },
-            Block::Figures(vec![figure.clone(), figure]),
-            Block::Table(table(lines, &name)),
-            Block::Table(table(2, "a word")),
-            Block::Table(table(3, &sentence)),
-        ];
-        let frame = Frame { name, about: sentence, foot: "a line at the foot ".repeat(12) };
-        let drawing = paper::flow(&frame, &blocks, format.size());
+        let room = Bounds { min: Point::new(20.0, 60.0), max: Point::new(width - 10.0, height - 15.0) };
+        let drawn = plan.drawn(room);
+        let page = Page { items: drawn.items, blocks: Vec::new() };
+        let lettered = drawn::notes(&page, &["letter"]).len();
+        let led = drawn::words(&page).iter().filter(|w| w.text.starts_with("AB")).count();
+        let unlettered = drawn.left.iter().filter(|label| label.starts_with("AB")).count();
+        prop_assert!(lettered <= led);
+        prop_assert_eq!(led + unlettered, plan.spots.len(), "each hole is lettered or listed");
+        for words in drawn::words(&page) {
+            let (bounds, room) = (words.bounds(), room.grown(NEAR));
+            let inside = bounds.min.x >= room.min.x && bounds.max.x <= room.max.x;
+            prop_assert!(inside && bounds.min.y >= room.min.y && bounds.max.y <= room.max.y, "{}", words.text);
+        }
+        let drawing = Pages { title: String::new(), size: [width, height], pages: vec![page] };
         prop_assert_eq!(fault(&drawing), None);
     }
 
@@ -340,9 +337,10 @@ fn an_overlap_is_found_when_there_is_one() {
 
 #[test]
 fn the_same_paper_gives_the_same_bytes() {
-    let (figure, _) = plan((120.0, 60.0), (3, 2), &[0.4], "A").figure(186.0, 100.0);
-    let frame = Frame { name: "plate".into(), about: "ä “x”".into(), foot: String::new() };
-    let drawing = paper::flow(&frame, &[Block::Figures(vec![figure])], [210.0, 297.0]);
+    let room = Bounds { min: Point::new(20.0, 60.0), max: Point::new(200.0, 280.0) };
+    let drawn = plan((120.0, 60.0), (3, 2), &[0.4], "A").drawn(room);
+    let pages = vec![Page { items: drawn.items, blocks: Vec::new() }];
+    let drawing = Pages { title: "plate ä “x”".into(), size: [210.0, 297.0], pages };
     let (first, second) = (paper::pdf(&drawing).unwrap(), paper::pdf(&drawing).unwrap());
     assert!(first.starts_with(b"%PDF"));
     assert_eq!(first, second);

@@ -105,8 +105,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "drawings",
         &[
             "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "part", "flat", "fold",
-            "fit", "route", "write", "view", "paper", "job", "solve", "place", "bill", "draw",
-            "report",
+            "strength", "fit", "route", "write", "view", "paper", "job", "solve", "place", "bill",
+            "draw", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "entry", "write", "job", "solve", "draw"]),

@@ -75,6 +75,7 @@ Commands:
   make       Solve, check, nest and write everything a job asks for
   estimate   Estimate how many sheets a job takes and what they cost; write nothing
   check      Check a job; write nothing
+  drawing    Draw one part of a job, without nesting
   part       Make the flat of one part
   calibrate  Make a strip to bend and measure, or work out a row of the shop file from it
   recipes    List the recipes, or the inputs of one
@@ -112,6 +113,7 @@ Arguments:
 Options:
   -o, --out <DIR>       Where to write; made if missing [default: out/JOB]
       --no-drawings     Leave out drawings/ and templates/
+      --issue <TEXT>    The issue of the drawings, in place of the job's own
       --r12             Orders as DXF R12, and the flats also in r12/, for older software
       --repeat-first    In orders, repeat the first corner of each contour at its end
       --holes-only      In orders, draw the holes alone
@@ -125,6 +127,24 @@ Options:
   -h, --help            Print help
 
 "#]]);
+}
+
+/// One drawing as a picture and as a PDF, with an issue; a part that is not there is a usage error.
+#[test]
+fn one_part_is_drawn_without_the_others() {
+    let folder = shop();
+    let before = names(folder.path());
+    let draw = |args: &[&str]| run(folder.path(), &[&["drawing", "cart.toml"], args].concat());
+    draw(&["ear", "-o", "ear.svg", "--issue", "B"]).code(0).stdout_eq("ear.svg\n");
+    draw(&["ear"]).code(0).stdout_eq("ear.pdf\n");
+    let picture = fs::read_to_string(folder.path().join("ear.svg")).unwrap();
+    assert!(picture.contains(">B · ") && picture.contains("data-kind=\"running-x\""));
+    assert!(fs::read(folder.path().join("ear.pdf")).unwrap().starts_with(b"%PDF"));
+    draw(&["fin"]).code(2).stderr_eq(str![[r#"
+error: the job has no part `fin`; it has [..]ear[..]
+
+"#]]);
+    assert_eq!(names(folder.path()).len(), before.len() + 2);
 }
 
 #[test]

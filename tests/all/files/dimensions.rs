@@ -1,0 +1,147 @@
+//! The sizes on drawings, measured: each number is the distance of its feet, each defining corner
+//! has its numbers, letters stand at their own holes, leaders cross no other feature.
+
+use crate::files::drawn::items;
+use crate::files::drawn::notes;
+use crate::files::drawn::pieces;
+use crate::files::shop_drawings::DRAWINGS;
+use platewright::geom::Edge;
+use platewright::geom::Point;
+use platewright::paper::Item;
+use platewright::paper::Page;
+
+/// Millimetres of a unit, and the last digit of positions and of sizes, by the title strip.
+fn units(page: &Page) -> (f64, f64, f64) {
+    let is_inch = items(page).iter().any(|item| match item {
+        Item::Words(words) => words.text == "in",
+        _ => false,
+    });
+    if is_inch { (25.4, 0.0005 * 25.4, 0.0005 * 25.4) } else { (1.0, 0.05, 0.005) }
+}
+
+/// Rounding of the arithmetic, mm.
+const NEAR: f64 = 1e-6;
+
+fn number(text: &str) -> f64 {
+    text.parse().unwrap_or_else(|_| panic!("{text:?} is no number"))
+}
+
+#[test]
+fn every_running_number_is_the_distance_of_its_feet() {
+    let mut seen = 0;
+    for (name, drawing) in DRAWINGS.iter() {
+        let page = &drawing.pages[0];
+        let (unit, off, _) = units(page);
+        for (note, _) in notes(page, &["running-x", "running-y"]) {
+            let [from, to] = note.feet[..] else { panic!("{name}: {note:?}") };
+            let along = if note.kind == "running-x" { to.x - from.x } else { to.y - from.y };
+            let is = along / note.scale;
+            let said = number(&note.text) * unit;
+            assert!((is - said).abs() <= off + NEAR, "{name}: {} is {is}", note.text);
+            seen += 1;
+        }
+    }
+    assert!(seen > 500, "{seen}");
+}
+
+#[test]
+fn radii_diameters_and_slots_are_as_they_are_drawn() {
+    let mut seen = 0;
+    for (name, drawing) in DRAWINGS.iter() {
+        let page = &drawing.pages[0];
+        let (unit, _, off) = units(page);
+        for (note, _) in notes(page, &["radius"]) {
+            let Some((_, said)) = note.text.split_once('R') else { continue };
+            for arc in note.feet.chunks(3) {
+                let [a, b, c] = arc else { panic!("{name}: {note:?}") };
+                let is = through(*a, *b, *c) / note.scale;
+                assert!((is - number(said) * unit).abs() <= off + 1e-4, "{name}: R{said} is {is}");
+                seen += 1;
+            }
+        }
+        for (note, _) in notes(page, &["diameter", "slot"]) {
+            let (_, rest) = note.text.split_once('|').expect("count, sizes, words");
+            let (sizes, words) = rest.split_once('|').expect("sizes, words");
+            for (size, ends) in sizes.split(" × ").zip(note.feet.chunks(2)) {
+                let is = (ends[1] - ends[0]).hypot() / note.scale;
+                assert!((is - number(size) * unit).abs() <= off + 1e-4, "{name}: {size} is {is}");
+                assert!(words.contains(size), "{name}: {size} is not said: {words}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 200, "{seen}");
+}
+
+/// The radius of the circle through three points.
+fn through(a: Point, b: Point, c: Point) -> f64 {
+    let sides = [(b - a).hypot(), (c - b).hypot(), (a - c).hypot()];
+    let area = ((b - a).cross(c - a) / 2.0).abs();
+    sides.iter().product::<f64>() / (4.0 * area)
+}
+
+#[test]
+fn no_number_of_an_axis_is_given_twice_at_one_view() {
+    for (name, drawing) in DRAWINGS.iter() {
+        let page = &drawing.pages[0];
+        let main = notes(page, &["outline"])[0].0.scale;
+        for kind in ["running-x", "running-y"] {
+            let all = notes(page, &[kind]);
+            let all = all.iter().filter(|(note, _)| note.scale == main && note.text != "0");
+            let mut texts: Vec<&str> = all.map(|(note, _)| note.text.as_str()).collect();
+            let count = texts.len();
+            texts.sort_unstable();
+            texts.dedup();
+            assert_eq!(texts.len(), count, "{name}: {kind} {texts:?}");
+        }
+    }
+}
+
+#[test]
+fn the_letter_of_a_hole_stands_nearest_to_its_own() {
+    let mut seen = 0;
+    for (name, drawing) in DRAWINGS.iter() {
+        let letters = notes(&drawing.pages[0], &["letter"]);
+        let centres: Vec<Point> = letters.iter().map(|(note, _)| note.feet[0]).collect();
+        for (note, items) in &letters {
+            let middle = items[0].bounds().centre();
+            let own = (middle - note.feet[0]).hypot();
+            let nearest = centres.iter().map(|c| (*c - middle).hypot()).fold(f64::MAX, f64::min);
+            assert!(own <= nearest + NEAR, "{name}: {} is {own}, not {nearest} off", note.text);
+            seen += 1;
+        }
+    }
+    assert!(seen > 200, "{seen}");
+}
+
+#[test]
+fn leaders_cross_no_opening_but_their_own() {
+    let mut seen = 0;
+    for (name, drawing) in DRAWINGS.iter() {
+        let page = &drawing.pages[0];
+        let outlines = notes(page, &["outline", "opening"]);
+        // The first outline is that of the part.
+        let openings: Vec<Vec<Edge>> = outlines
+            .iter()
+            .skip(1)
+            .filter_map(|(_, items)| match items {
+                [Item::Line(_, edges)] => Some(edges.clone()),
+                _ => None,
+            })
+            .collect();
+        for (note, _) in notes(page, &["leader"]) {
+            let [tip, elbow] = note.feet[..] else { panic!("{name}: {note:?}") };
+            for opening in &openings {
+                let is_own = opening.iter().any(|edge| (edge.nearest(tip) - tip).hypot() < 1e-3);
+                let crossed = opening.iter().flat_map(pieces).any(|[a, b]| {
+                    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
+                    side(tip, elbow, a) * side(tip, elbow, b) < 0.0
+                        && side(a, b, tip) * side(a, b, elbow) < 0.0
+                });
+                assert!(is_own || !crossed, "{name}: a leader from {tip:?} crosses an opening");
+            }
+            seen += 1;
+        }
+    }
+    assert!(seen > 100, "{seen}");
+}

@@ -1,0 +1,276 @@
+"""Rebuilds the flats of a finished output folder from the numbers on their drawings.
+
+    .venv/bin/python tests/outside/check_dimensions.py OUT_DIR
+
+Reads flats/NAME.dxf with ezdxf and finds what defines each outline with code of its own: corners,
+rounded corners by where their sides would meet, centres of other arcs, radii, holes. Then reads
+drawings/NAME.svg and looks for these on it: each corner and centre has a printed X and a printed Y
+of its own, each radius and each diameter is printed, and the count printed at a diameter is the
+number of such holes. Numbers are what is printed, in the units of the job; the part they rebuild is
+off by no more than their last digit. Prints one line for each size that is not there and one line
+of totals; exits 1 when one is missing or when there was nothing to check.
+"""
+
+import json
+import math
+import re
+import sys
+import xml.etree.ElementTree as tree
+from collections import Counter
+from pathlib import Path
+
+import ezdxf
+
+SMOOTH = 2e-3  # sine of the angle between edges that run into each other
+OVERSHOOT = 0.65  # of a radius: farther out a corner is given by the centre of its arc
+CURVE = 5  # as many arcs in a row are a curve
+NEAR = 1e-4
+
+
+def arc_of(a, b, bulge):
+    """Centre, radius and signed sweep of the arc of a bulge."""
+    chord = math.dist(a, b)
+    sweep = 4 * math.atan(bulge)
+    radius = chord / (2 * math.sin(abs(sweep) / 2))
+    off = radius * math.cos(abs(sweep) / 2) * (1 if bulge > 0 else -1)
+    ux, uy = (b[0] - a[0]) / chord, (b[1] - a[1]) / chord
+    return ((a[0] + b[0]) / 2 - uy * off, (a[1] + b[1]) / 2 + ux * off), radius, sweep
+
+
+class Edge:
+    def __init__(self, a, b, bulge):
+        self.a, self.b, self.bulge = a, b, bulge
+        self.arc = arc_of(a, b, bulge) if abs(bulge) > 1e-9 else None
+
+    def directions(self):
+        chord = math.atan2(self.b[1] - self.a[1], self.b[0] - self.a[0])
+        half = self.arc[2] / 2 if self.arc else 0.0
+        return chord - half, chord + half
+
+
+def is_smooth(one, two):
+    turn = two.directions()[0] - one.directions()[1]
+    return abs(math.sin(turn)) < SMOOTH and math.cos(turn) > 0
+
+
+def joined(edges):
+    """Arcs of one circle and lines in one direction as one, up to half a turn."""
+
+    def join(one, two):
+        if not is_smooth(one, two):
+            return None
+        if one.arc is None and two.arc is None:
+            return Edge(one.a, two.b, 0.0)
+        if one.arc and two.arc and math.dist(one.arc[0], two.arc[0]) < NEAR:
+            sweep = one.arc[2] + two.arc[2]
+            if abs(sweep) <= math.pi + 1e-8 and abs(one.arc[1] - two.arc[1]) < NEAR:
+                return Edge(one.a, two.b, math.tan(sweep / 4))
+        return None
+
+    out = []
+    for edge in edges:
+        both = join(out[-1], edge) if out else None
+        if both:
+            out[-1] = both
+        else:
+            out.append(edge)
+    if len(out) > 2 and (both := join(out[-1], out[0])):
+        out = [both] + out[1:-1]
+    return out
+
+
+def in_curves(edges):
+    """Which edges are arcs of a run of many that run into each other."""
+    count = len(edges)
+    runs = [False] * count
+    for start in range(count):
+        run = [start]
+        while len(run) < count and is_smooth(edges[run[-1]], edges[(run[-1] + 1) % count]):
+            run.append((run[-1] + 1) % count)
+            if edges[run[-1]].arc is None:
+                run.pop()
+                break
+        if edges[start].arc and len(run) >= CURVE:
+            for i in run:
+                runs[i] = True
+    return runs
+
+
+def defined(edges):
+    """Points as (x, y, whether x is given, whether y is), and radii."""
+    xs, ys = [p[0] for e in edges for p in (e.a, e.b)], [p[1] for e in edges for p in (e.a, e.b)]
+    edges = joined(edges)
+    count, curved = len(edges), in_curves(edges)
+    smooth = [is_smooth(edges[i], edges[(i + 1) % count]) for i in range(count)]
+    points, radii = [], []
+    for i, edge in enumerate(edges):
+        before, after = edges[i - 1], edges[(i + 1) % count]
+        if edge.arc and not curved[i]:
+            (cx, cy), radius, sweep = edge.arc
+            radii.append(radius)
+            if smooth[i - 1] and smooth[i]:
+                half = abs(sweep) / 2
+                reach = 1 / math.cos(half) - 1 if half < 1.57 else math.inf
+                x = edge.a[0] + math.cos(edge.directions()[0]) * radius * math.tan(half) if reach < 9 else math.inf
+                y = edge.a[1] + math.sin(edge.directions()[0]) * radius * math.tan(half) if reach < 9 else math.inf
+                inside = min(xs) - NEAR <= x <= max(xs) + NEAR and min(ys) - NEAR <= y <= max(ys) + NEAR
+                if before.arc is None and after.arc is None and reach <= OVERSHOOT and inside:
+                    points.append((x, y, True, True))
+                else:
+                    # Two parallel sides give one of the two.
+                    along = edge.directions()[0]
+                    half_turn = abs(sweep) >= math.pi - 2e-5
+                    points.append((cx, cy, not half_turn or abs(math.cos(along)) > SMOOTH, not half_turn or abs(math.sin(along)) > SMOOTH))
+        if not smooth[i] or curved[i] != curved[(i + 1) % count]:
+            points.append((*edge.b, True, True))
+    return points, radii
+
+
+def outlines(path):
+    """The cut outlines of a flat: polylines as edges, circles apart."""
+    document = ezdxf.readfile(path)
+    polylines, circles = [], []
+    for entity in document.modelspace():
+        if "CUT" not in entity.dxf.layer.upper():
+            continue
+        if entity.dxftype() == "LWPOLYLINE":
+            points = [(x, y, b) for x, y, b in entity.get_points("xyb")]
+            pairs = zip(points, points[1:] + points[:1])
+            polylines.append([Edge(a[:2], b[:2], a[2]) for a, b in pairs if math.dist(a[:2], b[:2]) > 1e-9])
+        elif entity.dxftype() == "CIRCLE":
+            circles.append(((entity.dxf.center.x, entity.dxf.center.y), entity.dxf.radius))
+    return polylines, circles
+
+
+def slot(edges):
+    """Width, length and centre of a slot with round ends."""
+    edges = joined(edges)
+    arcs, lines = [e for e in edges if e.arc], [e for e in edges if not e.arc]
+    if len(edges) != 4 or len(arcs) != 2 or abs(arcs[0].arc[1] - arcs[1].arc[1]) > NEAR:
+        return None
+    (a, radius, _), (b, _, _) = arcs[0].arc, arcs[1].arc
+    if any(abs(abs(e.arc[2]) - math.pi) > 1e-4 for e in arcs) or not lines:
+        return None
+    return 2 * radius, math.dist(a, b) + 2 * radius, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+
+
+def said(path):
+    """The notes of the first page of a drawing: kind, text."""
+    name = "{http://www.w3.org/2000/svg}g"
+    page = next(group for group in tree.parse(path).getroot().iter(name))
+    notes = [(g.get("data-kind"), g.get("data-text")) for g in page.iter(name) if g.get("data-kind")]
+    words = [t.text or "" for t in page.iter("{http://www.w3.org/2000/svg}text")]
+    return notes, words
+
+
+def check(name, folder, unit):
+    """The sizes that are missing, and how many are there."""
+    notes, words = said(folder / "drawings" / f"{name}.svg")
+    polylines, circles = outlines(folder / "flats" / f"{name}.dxf")
+    off = 0.05 if unit == 1.0 else 0.0005
+    size_off = 0.005 if unit == 1.0 else 0.0005
+    numbers = lambda kind: [float(text) for k, text in notes if k == kind]
+    xs, ys = numbers("running-x"), numbers("running-y")
+    radii = [float(text.split("R")[1]) for kind, text in notes if kind == "radius" and "R" in text]
+    round_sizes, slots = Counter(), Counter()
+    for kind, text in notes:
+        if kind in ("diameter", "slot"):
+            count, size, _ = text.split("|", 2)
+            (round_sizes if kind == "diameter" else slots)[size] += int(count)
+    tabled = table(words)
+    walls = any("walls" in word for word in words)
+    corner = [min(p[k] for e in max(polylines, key=lambda p: sum(math.dist(e.a, e.b) for e in p), default=[]) for p in extremes(e)) for k in (0, 1)] if polylines else [min(c[k] - r for c, r in circles) for k in (0, 1)]
+    has = lambda value, all_, by: any(abs(value - one) <= by + 1e-4 for one in all_)
+    missing, found = [], 0
+
+    def want(good, what):
+        nonlocal found
+        if good:
+            found += 1
+        else:
+            missing.append(f"{name}: {what}")
+
+    def place(at, what, axes=(True, True)):
+        x, y = at[0] - corner[0], at[1] - corner[1]
+        if any(abs(x - a) <= off + 1e-4 and abs(y - b) <= off + 1e-4 for a, b in tabled):
+            want(True, what)
+            return
+        if axes[0]:
+            want(has(x, xs, off), f"no X {x:.3f} for {what}")
+        if axes[1]:
+            want(has(y, ys, off), f"no Y {y:.3f} for {what}")
+
+    cut_round, cut_slots = Counter(), Counter()
+    outer = max(polylines, key=lambda p: (max(e.a[0] for e in p) - min(e.a[0] for e in p)), default=None)
+    for edges in polylines:
+        if sized := slot(edges) if edges is not outer else None:
+            width, length, centre = sized
+            cut_slots[(round(width, 3), round(length, 3))] += 1
+            place(centre, "a slot")
+            continue
+        if edges is not outer and (walls or is_shaped(words)):
+            continue
+        points, arcs = defined(edges)
+        for x, y, across, up in points:
+            place((x, y), "a corner", (across, up))
+        for radius in arcs:
+            want(has(radius, radii, size_off), f"no R {radius:.3f}")
+    for centre, radius in circles:
+        cut_round[round(2 * radius, 3)] += 1
+        place(centre, f"a hole of {2 * radius:.3f}")
+    for size, count in cut_round.items():
+        printed = sum(n for text, n in round_sizes.items() if abs(float(text) - size) <= size_off + 1e-3)
+        want(printed == count, f"Ø{size} is cut {count} times and called out {printed} times")
+    for (width, length), count in cut_slots.items():
+        same = lambda text: all(abs(float(t) - w) <= size_off + 1e-3 for t, w in zip(text.split(" × "), (width, length)))
+        printed = sum(n for text, n in slots.items() if same(text))
+        want(printed == count, f"slot {width} × {length} is cut {count} times and called out {printed} times")
+    return missing, found
+
+
+def extremes(edge):
+    """Its ends, and where an arc reaches farthest along an axis."""
+    points = [edge.a, edge.b]
+    if edge.arc:
+        (x, y), radius, sweep = edge.arc
+        start = math.atan2(edge.a[1] - y, edge.a[0] - x)
+        for k in range(-8, 9):
+            share = (k * math.pi / 2 - start) / sweep
+            if 0 <= share <= 1:
+                angle = k * math.pi / 2
+                points.append((x + radius * math.cos(angle), y + radius * math.sin(angle)))
+    return points
+
+
+def is_shaped(words):
+    """Whether holes are called out that are no circle and no slot: their size defines them."""
+    return any(re.search(r"across flats|curved|tongue|arc slot|for a tongue", word) for word in words)
+
+
+def table(words):
+    """Places of holes in a table: a letter, X, Y."""
+    number = re.compile(r"^-?\d+(\.\d+)?$")
+    places = []
+    for a, b, c in zip(words, words[1:], words[2:]):
+        if re.match(r"^[A-Z]+\d*$", a) and number.match(b) and number.match(c):
+            places.append((float(b), float(c)))
+    return places
+
+
+def main():
+    folder = Path(sys.argv[1])
+    report = json.loads((folder / "report.json").read_text())
+    unit = 25.4 if report["units"] == "in" else 1.0
+    missing, found = [], 0
+    for part in report["parts"]:
+        lacks, has = check(part["name"], folder, unit)
+        missing += lacks
+        found += has
+    for line in missing:
+        print(line)
+    print(f"{found} passed, {len(missing)} failed")
+    return 1 if missing or not found else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
