@@ -41,12 +41,10 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
     let place = to_origin(&solved.flat.region);
     let region = solved.flat.region.moved(&place);
     let sets = holes::sets(solved);
-    // One kind of hole has its size in the piece, several have letters there.
-    let (sizes, lettered) = match sets.as_slice() {
-        [] => (Vec::new(), false),
-        [one] => (size(one, job, solved), false),
-        _ => (Vec::new(), true),
-    };
+    // Holes of one size have it in the piece, those of several have letters there.
+    let one = size(&sets, job, solved);
+    let lettered = one.is_none() && !sets.is_empty();
+    let sizes = one.unwrap_or_default();
     let mut punches = holes::spots(solved, &sets);
     if !lettered {
         punches.iter_mut().for_each(|spot| spot.label.clear());
@@ -68,14 +66,19 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
     }
 }
 
-/// The size of the holes of a set, as it stays on the piece: what is cut, and what is done then.
-fn size(set: &holes::Set, job: &Job, solved: &Solved) -> Vec<String> {
-    let steps = holes::steps(set.hole(), job, solved);
-    let cut = match set.holes.len() {
-        1 => steps.as_cut,
-        n => format!("{n}× {}", steps.as_cut),
+/// The size of all holes, as it stays on the piece: what is cut, and what is done then; none where
+/// they differ.
+fn size(sets: &[holes::Set], job: &Job, solved: &Solved) -> Option<Vec<String>> {
+    let mut steps = sets.iter().map(|set| holes::steps(set.hole(), job, solved));
+    let first = steps.next()?;
+    if steps.any(|other| other != first) {
+        return None;
+    }
+    let cut = match sets.iter().map(|set| set.holes.len()).sum() {
+        1 => first.as_cut,
+        n => format!("{n}× {}", first.as_cut),
     };
-    std::iter::once(cut).chain(steps.finish).collect()
+    Some(std::iter::once(cut).chain(first.finish).collect())
 }
 
 /// What holes are opened to, about their centres, where a place brings the flat.
@@ -104,8 +107,8 @@ pub(super) fn together(
         format!("{}, {} thick.", kind.material.name(), both_units(job.units, kind.thickness));
     let about = [said, PRINTING.into(), EDGE.into(), LETTERS.into()];
     let title = format!("{}: templates 1:1 of all parts", kind.name);
-    let (mut pages, left) = paper::nested(&title, &templates, &about, page)?;
-    if templates.len() - left.len() < 2 {
+    let (mut pages, fitting) = paper::nested(&title, &templates, &about, page)?;
+    if fitting < 2 {
         return None;
     }
     pages.title = format!("{}, {title}", job.name);

@@ -31,6 +31,7 @@ use crate::paper::template::measures::HEIGHT;
 use crate::paper::template::measures::MARGIN;
 use drawn::Drawing;
 use nest::Part;
+use nest::Turns;
 use tiling::Tiling;
 
 /// Height of the capitals of the name, mm.
@@ -93,18 +94,17 @@ impl Template {
     /// The template on pages of a size in mm: as often as it is cut where it fits onto a page,
     /// turned if need be; else over several pages.
     pub fn pages(&self, size: [f64; 2]) -> Pages {
-        let one = Self { copies: self.copies.max(1), ..self.clone() };
-        let all = std::slice::from_ref(&one);
+        let turns = [Turns::new(self)];
         let title = format!("{}, template 1:1", self.name);
         let sides = [size, [size[1], size[0]]];
-        let nested = sides.map(|page| nested(&title, all, &self.about, page));
+        let nested = sides.map(|page| side_by_side(&title, &turns, &self.about, page));
         let few = |pages: &Pages| pages.pages.len();
         let best = nested
             .into_iter()
             .flatten()
             .map(|(pages, _)| pages)
             .reduce(|best, next| if few(&next) < few(&best) { next } else { best });
-        best.unwrap_or_else(|| one.tiled(size))
+        best.unwrap_or_else(|| self.tiled(size))
     }
 
     /// Over several pages, upright or on their sides, as it is or turned by 90°: whichever takes
@@ -172,27 +172,31 @@ impl Template {
     }
 }
 
-/// Parts side by side on pages, each to its quantity, and the names of those that do not fit onto
-/// one; nothing where none fits.
+/// Parts side by side on pages, each to its quantity, and how many of them fit onto a page; nothing
+/// where none does.
 pub(crate) fn nested(
     title: &str,
     templates: &[Template],
     about: &[String],
     page: [f64; 2],
-) -> Option<(Pages, Vec<String>)> {
+) -> Option<(Pages, usize)> {
+    let turns: Vec<Turns> = templates.iter().map(Turns::new).collect();
+    side_by_side(title, &turns, about, page)
+}
+
+fn side_by_side(
+    title: &str,
+    templates: &[Turns],
+    about: &[String],
+    page: [f64; 2],
+) -> Option<(Pages, usize)> {
     let mut lines = about.to_vec();
     // Notes make the window smaller, so that a part may no longer fit.
-    let (mut parts, mut left) = (Vec::new(), Vec::new());
+    let mut parts: Vec<Part> = Vec::new();
     for again in [true, false] {
-        let strip = strip(page, &lines);
-        let window = window(page, strip);
-        (parts, left) = (Vec::new(), Vec::new());
-        for template in templates {
-            match Part::new(template, [window.width(), window.height()]) {
-                Some(part) => parts.push(part),
-                None => left.push(template.name.clone()),
-            }
-        }
+        let window = window(page, strip(page, &lines));
+        let size = [window.width(), window.height()];
+        parts = templates.iter().filter_map(|template| template.part(size)).collect();
         if again {
             lines.extend(parts.iter().flat_map(|part| part.notes.iter().cloned()));
             // Room for what may be said of several prints.
@@ -206,6 +210,7 @@ pub(crate) fn nested(
     let strip = strip(page, &[lines.clone(), vec![again_words(2)]].concat());
     let window = window(page, strip);
     let size = [window.width(), window.height()];
+    let fitting = parts.len();
     let mut made = nest::pages(&parts, size);
     if made.len() > MAX_NESTED {
         let times = made.len().div_ceil(MAX_NESTED);
@@ -223,7 +228,7 @@ pub(crate) fn nested(
         about_page(items.collect(), &title, &lines, page, strip)
     };
     let pages = made.into_iter().enumerate().map(shown).collect();
-    Some((Pages { title: title.to_owned(), size: page, pages }, left))
+    Some((Pages { title: title.to_owned(), size: page, pages }, fitting))
 }
 
 fn again_words(times: usize) -> String {

@@ -173,12 +173,12 @@ mod tests {
 
     #[test]
     fn the_picture_has_its_true_size_and_a_white_ground() {
-        let text = svg(&plain(Units::Millimetre));
+        let text = tinted(&plain(Units::Millimetre));
         assert!(text.contains("height=\"70mm\" viewBox=\"-5 -65 90 70\" width=\"90mm\""), "{text}");
         assert!(
             text.contains("<rect class=\"paper\" height=\"70\" width=\"90\" x=\"-5\" y=\"-65\"/>")
         );
-        let text = svg(&plain(Units::Inch));
+        let text = tinted(&plain(Units::Inch));
         assert!(
             text.contains("height=\"2.7559055in\"") && text.contains("width=\"3.5433071in\""),
             "{text}"
@@ -227,11 +227,28 @@ mod tests {
     #[test]
     fn common_cuts_have_a_group_and_a_colour_of_their_own() {
         let mut drawing = plain(Units::Millimetre);
-        assert!(!svg(&drawing).contains("common"));
+        assert!(!tinted(&drawing).contains("common"));
         drawing.draw(Layer::CutCommon, Stroke::Line(Point::ZERO, Point::new(9.0, 0.0)));
-        let text = svg(&drawing);
+        let text = tinted(&drawing);
         let group = "<g class=\"cut-common\" id=\"CUT-COMMON\">\n<path d=\"M0 0 L9 0\"/>\n</g>";
         assert!(text.contains(group) && text.contains(".cut-common {"), "{text}");
+    }
+
+    /// Some cutters take colours for orders, and fills for engraving.
+    #[test]
+    fn what_is_cut_from_has_one_black_and_nothing_filled() {
+        let mut drawing = bracket(Units::Millimetre);
+        drawing.draw(Layer::CutCommon, Stroke::Line(Point::ZERO, Point::new(9.0, 0.0)));
+        let text = svg(&drawing);
+        let colours = text.split('#').skip(1).map(|rest| &rest[..3]);
+        assert!(colours.clone().count() >= 2 && colours.clone().all(|c| c == "000"), "{text}");
+        let fills: Vec<&str> = text.split("fill: ").skip(1).map(|rest| &rest[..4]).collect();
+        assert_eq!(fills, ["none", "#000"], "letters alone are filled");
+        assert!(!text.contains("<rect"), "paper would be taken for a plate");
+        for group in ["CUT", "CUT-COMMON", "BEND", "NOTE"] {
+            assert!(text.contains(&format!("id=\"{group}\"")), "{group}");
+        }
+        assert!(text.contains(".cut path, .cut-common path { stroke-width: 0.5; }"), "{text}");
     }
 
     #[test]

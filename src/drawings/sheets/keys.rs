@@ -25,7 +25,7 @@ const SAMPLE: f64 = 9.0;
 const BESIDE: f64 = 1.5;
 const APART: f64 = 7.0;
 /// From the sheet to its dimensions, mm.
-pub(super) const OUT: f64 = 6.5;
+pub(super) const OUT: f64 = 6.0;
 /// Radius of the circle at the origin, and length of its axes, mm.
 const ORIGIN: f64 = 1.1;
 const AXIS: f64 = 9.0;

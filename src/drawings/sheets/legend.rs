@@ -14,8 +14,8 @@ use crate::paper::wrap;
 use crate::place;
 
 /// From the side of a column to what stands in it, and between its cells, mm.
-const INSET: f64 = 2.5;
-const CELL: f64 = 2.0;
+const INSET: f64 = 2.0;
+const CELL: f64 = 1.6;
 /// Longest line of a name, mm; longer ones are broken.
 const NAME: f64 = 50.0;
 /// Least width of a column, mm.

@@ -27,7 +27,7 @@ use crate::paper::place_text;
 /// Height of a title within the frame, mm.
 const TITLE: f64 = 9.0;
 /// Beside the drawing, mm.
-const SIDE: f64 = 3.0;
+const SIDE: f64 = 2.5;
 /// How far neighbouring parts of a sheet show the same, mm of paper.
 const OVERLAP: f64 = 12.0;
 /// Most pages on which a sheet is shown in parts. Our choice.
@@ -38,6 +38,8 @@ struct Layout {
     size: [f64; 2],
     /// What is left of the page above the title strip.
     inside: Bounds,
+    /// Kept for the title strip, mm.
+    reserved: f64,
     legend: Legend,
     scale: Scale,
     /// Where the sheet is drawn.
@@ -48,9 +50,39 @@ struct Layout {
 
 /// All pages of the sheet `of` so many.
 pub(super) fn pages(shown: &Shown, upright: [f64; 2], of: [usize; 2]) -> Pages {
+    // What the strip says of scale and pages may take it a row more than was thought.
+    let mut reserved = 0.0;
+    loop {
+        let (layout, bodies) = bodies(shown, upright, of, reserved);
+        let count = bodies.len();
+        let strip = |(i, (scale, _)): (usize, &(String, Vec<Item>))| {
+            Strip::new(&shown.fields(scale, of, [i + 1, count]), paper::frame_width(layout.size))
+        };
+        let strips: Vec<Strip> = bodies.iter().enumerate().map(strip).collect();
+        let high = strips.iter().map(Strip::height).fold(0.0, f64::max);
+        if high > layout.reserved {
+            reserved = high;
+            continue;
+        }
+        let page = |((_, items), strip): ((String, Vec<Item>), Strip)| {
+            let items = paper::framed(layout.size, &strip).into_iter().chain(items).collect();
+            Page { items, blocks: vec![layout.inside] }
+        };
+        let pages = bodies.into_iter().zip(strips).map(page).collect();
+        let title = format!("{}, picture of the sheet", shown.nested.name);
+        return Pages { title, size: layout.size, pages };
+    }
+}
+
+/// What stands above the strip of each page, with its scale; at least so much is kept for strips.
+fn bodies(
+    shown: &Shown,
+    upright: [f64; 2],
+    of: [usize; 2],
+    reserved: f64,
+) -> (Layout, Vec<(String, Vec<Item>)>) {
     let lying = [upright[1], upright[0]];
-    let layouts = [lying, upright].map(|size| layout(shown, size, of));
-    let [first, second] = layouts;
+    let [first, second] = [lying, upright].map(|size| layout(shown, size, of, reserved));
     let layout = match second.scale.factor() > first.scale.factor() {
         true => second,
         false => first,
@@ -58,30 +90,22 @@ pub(super) fn pages(shown: &Shown, upright: [f64; 2], of: [usize; 2]) -> Pages {
     let whole = shown.stock().sheet.region.bounds();
     let view = centred(&whole, &layout.room, layout.scale);
     let metal = shown.metal(&view);
-    let missing: Vec<usize> =
-        (0..metal.numbers.len()).filter(|piece| metal.numbers[*piece].is_none()).collect();
+    let missing = metal.numbers.iter().any(Option::is_none);
     let mut bodies = vec![(layout.scale.words(), overview(shown, &layout, &view, metal))];
     bodies.extend(legends(shown, &layout));
-    if !missing.is_empty() {
+    if missing {
         bodies.extend(parts(shown, &layout, &whole));
     }
-    let count = bodies.len();
-    let page = |(i, (scale, items)): (usize, (String, Vec<Item>))| {
-        let strip =
-            Strip::new(&shown.fields(&scale, of, [i + 1, count]), paper::frame_width(layout.size));
-        let items = paper::framed(layout.size, &strip).into_iter().chain(items).collect();
-        Page { items, blocks: vec![layout.inside] }
-    };
-    let title = format!("{}, picture of the sheet", shown.nested.name);
-    let size = layout.size;
-    Pages { title, size, pages: bodies.into_iter().enumerate().map(page).collect() }
+    (layout, bodies)
 }
 
 /// The layout on paper of a size with the largest scale; of equal ones that of the largest
 /// letters.
-fn layout(shown: &Shown, size: [f64; 2], of: [usize; 2]) -> Layout {
-    let strip = Strip::new(&shown.fields("1:12.5", of, [10, 10]), paper::frame_width(size));
-    let inside = paper::inside(size, &strip);
+fn layout(shown: &Shown, size: [f64; 2], of: [usize; 2], reserved: f64) -> Layout {
+    let strip = Strip::new(&shown.fields("1:2", of, [1, 1]), paper::frame_width(size));
+    let mut inside = paper::inside(size, &strip);
+    inside.min.y += (reserved - strip.height()).max(0.0);
+    let reserved = reserved.max(strip.height());
     let high = inside.height();
     let ways = [(LARGE, 1), (SMALL, 1), (SMALL, 2)];
     let mut legends: Vec<Legend> = ways
@@ -100,7 +124,7 @@ fn layout(shown: &Shown, size: [f64; 2], of: [usize; 2]) -> Layout {
         let below = if division.is_across(&sheet) { OUT + 2.0 } else { 3.5 };
         let beside =
             if division.is_along(&sheet) && !division.is_across(&sheet) { OUT + 2.0 } else { 0.0 };
-        let min = inside.min + (SIDE + OUT + 4.0, KEY_ROW * rows + 2.0 + below);
+        let min = inside.min + (SIDE + OUT + 3.6, KEY_ROW * rows + 2.0 + below);
         let max =
             Point::new(inside.min.x + width - SIDE - beside, inside.max.y - TITLE - OUT - 2.0);
         let room = Bounds { min, max };
@@ -116,7 +140,7 @@ fn layout(shown: &Shown, size: [f64; 2], of: [usize; 2]) -> Layout {
     let best = laid.fold(first, better);
     let (legend, room, scale, width) = best.expect("there is one legend at least");
     let scale = scale.unwrap_or_else(Scale::smallest);
-    Layout { size, inside, legend, scale, room, width }
+    Layout { size, inside, reserved, legend, scale, room, width }
 }
 
 fn factor(scale: Option<Scale>) -> f64 {
@@ -205,7 +229,10 @@ fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Ite
     let count = views.len();
     let part = |(i, view): (usize, View)| {
         let metal = shown.metal(&view);
-        let words = format!("Part {} of {count} of the sheet", i + 1);
+        let words = match count {
+            1 => "The used part of the sheet".to_owned(),
+            _ => format!("Part {} of {count} of the sheet", i + 1),
+        };
         let mut items = title(inside, &words, false);
         let seen = view.bounds(&area);
         let window = Bounds {
@@ -251,7 +278,14 @@ fn tiles(area: &Bounds, room: &Bounds, scale: Scale) -> Vec<View> {
     let tile = |column: usize, row: usize| {
         let x = area.min.x + (wide - shared) * column as f64;
         let y = area.max.y - high - (high - shared) * row as f64;
-        View { scale: factor, from: Point::new(x, y), at: room.min }
+        // What takes less than the page stands in the middle.
+        let spare = |count: usize, window: f64, size: f64| match count {
+            1 => (window - size) / 2.0 * factor,
+            _ => 0.0,
+        };
+        let across = spare(columns, wide, area.width());
+        let up = spare(rows, high, area.height());
+        View { scale: factor, from: Point::new(x, y), at: room.min + (across, -up) }
     };
     (0..rows)
         .flat_map(|row| (0..columns).map(move |column| (column, row)))

@@ -36,6 +36,7 @@ impl Shown<'_> {
             false => process.to_owned(),
         };
         let price = row.cost.map_or_else(|| "not given".to_owned(), |cost| format!("{cost:.2}"));
+        let percent = |share: f64| num::text(share, 2);
         let mut fields = vec![
             Field::large("Sheet", &self.nested.name),
             Field::large("Material", sheet.material.name()),
@@ -54,9 +55,15 @@ impl Shown<'_> {
         ];
         fields.extend(row.remnant_used.iter().map(|name| Field::small("Taken from", name)));
         fields.extend([
-            Field::small("Used part filled", format!("{} %", num::text(used.gross_percent, 2))),
-            Field::small("Upper bound", format!("{} %", num::text(used.upper_bound_percent, 2))),
-            Field::small("Sheet yield", format!("{} %", num::text(row.yield_percent, 2))),
+            Field::small(
+                "Used part filled, bound",
+                format!(
+                    "{} %, {} %",
+                    percent(used.gross_percent),
+                    percent(used.upper_bound_percent)
+                ),
+            ),
+            Field::small("Sheet yield", format!("{} %", percent(row.yield_percent))),
             Field::small(
                 "Gap, margin",
                 format!("{}, {}", self.length(row.gap_mm), self.length(row.margin_mm)),

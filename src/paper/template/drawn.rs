@@ -179,16 +179,21 @@ fn stay(clear: &mut Clear, piece: &Region, name: &str, sizes: &[String], side: &
         for height in STAYING {
             for name in &names {
                 for reading in [Reading::Level, Reading::Upward] {
-                    let at = |centre: &Point| lined(name, below, *centre, height, reading);
-                    let free = |all: &Vec<Words>| {
-                        let within = |w: &Words| {
-                            let bounds = w.bounds();
-                            clear.is_free(bounds) && piece.contains(bounds.centre())
+                    let lines = lined(name, below, height, reading);
+                    let boxes: Vec<Bounds> = lines.iter().map(Words::bounds).collect();
+                    let free = |centre: &&Point| {
+                        let by = centre.to_vec2();
+                        let within = |b: &Bounds| {
+                            let b = Bounds { min: b.min + by, max: b.max + by };
+                            clear.is_free(b) && piece.contains(b.centre())
                         };
-                        all.iter().all(within)
+                        boxes.iter().all(within)
                     };
-                    if let Some(found) = places.iter().map(at).find(free) {
-                        found.into_iter().for_each(|words| clear.draw(Item::Words(words)));
+                    if let Some(found) = places.iter().find(free) {
+                        let by = found.to_vec2();
+                        let lines =
+                            lines.into_iter().map(|words| Words { at: words.at + by, ..words });
+                        lines.for_each(|words| clear.draw(Item::Words(words)));
                         return true;
                     }
                 }
@@ -209,14 +214,8 @@ fn halves(name: &str) -> Vec<String> {
     }
 }
 
-/// Lines of words one below the other round a centre: the name heavy, the rest small.
-fn lined(
-    name: &[String],
-    below: &[String],
-    centre: Point,
-    height: f64,
-    reading: Reading,
-) -> Vec<Words> {
+/// Lines of words one below the other round the origin: the name heavy, the rest small.
+fn lined(name: &[String], below: &[String], height: f64, reading: Reading) -> Vec<Words> {
     let heavy = name.iter().map(|line| Words::heavy(Point::ZERO, height, line));
     let small = below.iter().map(|line| Words::plain(Point::ZERO, HEIGHT, line));
     let all: Vec<Words> = heavy.chain(small).collect();
@@ -227,8 +226,8 @@ fn lined(
         let down = top - pitch / 2.0;
         top -= pitch;
         let centre = match reading {
-            Reading::Level => centre + (0.0, down),
-            Reading::Upward => centre - (down, 0.0),
+            Reading::Level => Point::new(0.0, down),
+            Reading::Upward => Point::new(-down, 0.0),
         };
         let words = Words { reading, ..words };
         Words { at: clear::start(centre, &words), ..words }

@@ -11,6 +11,7 @@ use crate::num::Angle;
 use crate::paper::scene::Item;
 use crate::paper::template::Template;
 use crate::paper::template::drawn::Drawing;
+use std::cell::OnceCell;
 
 /// Between two pieces, mm: what scissors need. Our choice.
 pub(super) const APART: f64 = 2.0;
@@ -54,49 +55,15 @@ impl Side {
     }
 }
 
-/// A part that fits on a page, in the way in which most of it fit.
-pub(super) struct Part {
+/// A piece at an angle, and turned by 180° from there.
+struct Turned {
     sides: [Side; 2],
-    pub(super) copies: usize,
     /// Said at the foot of the pages.
-    pub(super) notes: Vec<String>,
+    notes: Vec<String>,
 }
 
-/// Angles at which a piece is tried that fits neither as it is nor turned by 90°.
-const SLANTS: [f64; 10] = [45.0, 135.0, 30.0, 60.0, 120.0, 150.0, 15.0, 75.0, 105.0, 165.0];
-
-impl Part {
-    /// A template as it fits into a window; none where it does not.
-    pub(super) fn new(template: &Template, window: [f64; 2]) -> Option<Self> {
-        let piece = template.piece.as_ref()?;
-        let held = |angle: f64| {
-            let place = Place { rotation: Angle::from_degrees(angle), ..Place::default() };
-            let bounds = piece.outer().moved(&place).bounds();
-            let count = |window: f64, size: f64| ((window + APART) / (size + APART)).floor();
-            let (across, up) =
-                (count(window[0], bounds.width()), count(window[1], bounds.height()));
-            (across >= 1.0 && up >= 1.0).then_some((angle, across * up))
-        };
-        let best = |angles: &[f64]| {
-            let all = angles.iter().filter_map(|angle| held(*angle));
-            all.reduce(|best, next| if next.1 > best.1 { next } else { best })
-        };
-        let straight: Vec<Option<Self>> = best(&[0.0, 90.0])
-            .into_iter()
-            .chain(best(&[90.0, 0.0]))
-            .map(|(angle, _)| Self::at(template, angle, window))
-            .collect();
-        let fits = straight.into_iter().flatten().next();
-        fits.or_else(|| {
-            SLANTS
-                .iter()
-                .filter(|angle| held(**angle).is_some())
-                .find_map(|a| Self::at(template, *a, window))
-        })
-    }
-
-    /// At an angle and turned over by 180°; none where words take it out of the window.
-    fn at(template: &Template, angle: f64, window: [f64; 2]) -> Option<Self> {
+impl Turned {
+    fn new(template: &Template, angle: f64) -> Self {
         let mut notes = Vec::new();
         let sides = [angle, angle + 180.0].map(|angle| {
             let turned = match angle == 0.0 {
@@ -108,12 +75,65 @@ impl Part {
             Side::new(&turned, drawing)
         });
         notes.dedup();
-        let fits = sides
-            .iter()
-            .all(|side| side.bounds.width() <= window[0] && side.bounds.height() <= window[1]);
-        fits.then_some(Self { sides, copies: template.copies, notes })
+        Self { sides, notes }
+    }
+}
+
+/// Angles at which a piece is tried: as it is, turned by 90°, and where neither fits at a slant.
+const ANGLES: [f64; 12] =
+    [0.0, 90.0, 45.0, 135.0, 30.0, 60.0, 120.0, 150.0, 15.0, 75.0, 105.0, 165.0];
+/// How many of them are no slants.
+const STRAIGHT: usize = 2;
+
+/// A template with what is known of it at each angle: it is drawn once for each.
+pub(super) struct Turns<'t> {
+    template: &'t Template,
+    turned: [OnceCell<Turned>; ANGLES.len()],
+}
+
+impl<'t> Turns<'t> {
+    pub(super) fn new(template: &'t Template) -> Self {
+        Self { template, turned: std::array::from_fn(|_| OnceCell::new()) }
     }
 
+    /// The template as most of it fits into a window; none where it does not fit.
+    pub(super) fn part(&self, window: [f64; 2]) -> Option<Part<'_>> {
+        let piece = self.template.piece.as_ref()?;
+        let held = |angle: f64| {
+            let place = Place { rotation: Angle::from_degrees(angle), ..Place::default() };
+            let bounds = piece.outer().moved(&place).bounds();
+            let count = |window: f64, size: f64| ((window + APART) / (size + APART)).floor();
+            count(window[0], bounds.width()) * count(window[1], bounds.height())
+        };
+        let mut order: Vec<usize> = (0..ANGLES.len()).collect();
+        let better = |a: &usize, b: &usize| held(ANGLES[*b]).total_cmp(&held(ANGLES[*a]));
+        order[..STRAIGHT].sort_by(better);
+        let fitting = order.into_iter().filter(|i| held(ANGLES[*i]) >= 1.0);
+        fitting
+            .map(|i| self.turned[i].get_or_init(|| Turned::new(self.template, ANGLES[i])))
+            .find_map(|turned| {
+                // Words may take it out of the window.
+                let fits = |side: &Side| {
+                    side.bounds.width() <= window[0] && side.bounds.height() <= window[1]
+                };
+                turned.sides.iter().all(fits).then_some(Part {
+                    sides: &turned.sides,
+                    notes: &turned.notes,
+                    copies: self.template.copies.max(1),
+                })
+            })
+    }
+}
+
+/// A part that fits on a page.
+pub(super) struct Part<'t> {
+    sides: &'t [Side; 2],
+    pub(super) copies: usize,
+    /// Said at the foot of the pages.
+    pub(super) notes: &'t [String],
+}
+
+impl Part<'_> {
     fn height(&self) -> f64 {
         self.sides.iter().map(|side| side.bounds.height()).fold(0.0, f64::max)
     }

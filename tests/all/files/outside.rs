@@ -196,6 +196,57 @@ fn the_flats_of_the_demo_are_rebuilt_from_the_numbers_on_their_drawings() {
     }
 }
 
+#[test]
+fn foreign_readers_find_each_piece_in_the_pictures_and_templates() {
+    let passed = python::accepted("check_sheets.py", &demo::made().folder);
+    assert!(passed >= 1500, "only {passed} facts of the pictures were checked");
+}
+
+/// In inches on Letter, with common cuts, a clamp, and pieces too small for their numbers.
+#[test]
+fn foreign_readers_find_each_piece_of_a_job_in_inches() {
+    let folder = tempfile::tempdir().unwrap();
+    let (job, out) = (folder.path().join("inches.toml"), folder.path().join("out"));
+    fs::write(&job, INCHES).unwrap();
+    make(&job, &out, "0");
+    let passed = python::accepted("check_sheets.py", &out);
+    assert!(passed >= 300, "only {passed} facts of the pictures were checked");
+}
+
+/// The check can fail: a piece elsewhere, another remnant, another quantity.
+#[test]
+fn the_check_of_pictures_refuses_each_planted_fault() {
+    let demo = &demo::made().folder;
+    let report = fs::read(demo.join("report.json")).unwrap();
+    let report: Value = serde_json::from_slice(&report).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    for kind in ["flats", "sheets", "templates"] {
+        fs::create_dir(folder.path().join(kind)).unwrap();
+        for file in fs::read_dir(demo.join(kind)).unwrap() {
+            let file = file.unwrap();
+            fs::copy(file.path(), folder.path().join(kind).join(file.file_name())).unwrap();
+        }
+    }
+    let faults = [
+        ("/sheets/1/placed/0/x_mm", 1.0, "no piece"),
+        ("/sheets/2/remnant_mm/0", 0.1, "the remnant is drawn"),
+        ("/sheets/2/used/length_mm", 0.1, "used and remnant are"),
+        ("/sheets/1/used/upper_bound_percent", 0.01, "is not in the strip"),
+        ("/parts/0/pieces", 1.0, "outlines of"),
+    ];
+    for (place, by, wanted) in faults {
+        let mut wrong = report.clone();
+        let number = wrong.pointer_mut(place).unwrap();
+        *number = match number.as_u64() {
+            Some(count) => json!(count + by as u64),
+            None => json!(number.as_f64().unwrap() + by),
+        };
+        fs::write(folder.path().join("report.json"), wrong.to_string()).unwrap();
+        let (accepted, said) = python::outside("check_sheets.py", folder.path());
+        assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
+    }
+}
+
 /// The check can fail: a flat that is said to be larger, and a drawing of another part.
 #[test]
 fn the_check_of_drawings_refuses_each_planted_fault() {
@@ -252,4 +303,33 @@ recipe   = "quadrant"
 name     = "quadrant"
 quantity = 2
 sheet    = "S235 4 mm"
+"#;
+
+/// Gussets and small tabs with common cuts on a large sheet that a clamp holds.
+const INCHES: &str = r#"
+about   = "Gussets and tabs in inches"
+units   = "in"
+process = "plasma"
+paper   = "Letter"
+margin  = "1/2 in"
+
+[[sheet]]
+name      = "steel"
+material  = "S235"
+thickness = "3/16 in"
+stock     = [ { size = ["96 in", "48 in"], clamps = { bottom = "2 in" }, keep_out = [ { name = "dent", at = ["8 in", "40 in"], diameter = "4 in" } ] } ]
+
+[[part]]
+recipe   = "gusset"
+name     = "gusset"
+quantity = 14
+sheet    = "steel"
+given    = { main = "2 in", branch = "1-1/2 in", leg_main = "4 in", leg_branch = "4 in" }
+
+[[part]]
+recipe   = "tab"
+name     = "tab"
+quantity = 30
+sheet    = "steel"
+given    = { bolt = "1/4-20" }
 "#;
