@@ -160,13 +160,27 @@ def check_picture(facts, folder, sheet, report, flats):
     check_remnant(facts, pages[0], words[0], sheet, inch, where)
 
 
+def window_of(page, note):
+    """What of a page shows an item: the window it stands in, else all."""
+    parents = {child: parent for parent in page.iter() for child in parent}
+    while note in parents and not note.get("clip-path"):
+        note = parents[note]
+    name = (note.get("clip-path") or "")[5:-1]
+    for clip in page.iter(f"{SPACE}clipPath"):
+        if clip.get("id") == name:
+            points = re.findall(r"(-?[\d.]+) (-?[\d.]+)", clip.find(f"{SPACE}path").get("d"))
+            xs, ys = zip(*((float(x), float(y)) for x, y in points))
+            return box(min(xs), min(ys), max(xs), max(ys))
+    return box(-1e6, -1e6, 1e6, 1e6)
+
+
 def check_pieces(facts, page, words, sheet, numbers, flats, where):
     notes = page.findall(f".//{SPACE}g[@data-kind='piece']")
     shapes = [placed(flats[row["part"]], row) for row in sheet["placed"]]
     numbered = set()
     if not notes:
         return numbered
-    scale = float(notes[0].get("data-scale"))
+    scale, window = float(notes[0].get("data-scale")), window_of(page, notes[0])
     foot = lambda note: tuple(map(float, note.get("data-feet").split(",")))
     # Pieces of the page against those of the layout, by the centre of their boxes.
     centre = lambda shape: ((shape.bounds[0] + shape.bounds[2]) / 2, (shape.bounds[1] + shape.bounds[3]) / 2)
@@ -183,7 +197,8 @@ def check_pieces(facts, page, words, sheet, numbers, flats, where):
         on = [w for w in words if w.text == number and w.heavy and w.box.within(drawn)]
         if on:
             numbered.add(i)
-        foreign = [w.text for w in words if w.box.intersects(drawn) and w not in on]
+        seen = drawn.intersection(window)
+        foreign = [w.text for w in words if w.box.intersection(seen).area > 1e-3 and w not in on]
         facts.check(not foreign, f"{where}: {foreign} lie on {row['part']}")
     return numbered
 

@@ -158,7 +158,7 @@ fn centred(part: &Bounds, room: &Bounds, scale: Scale) -> View {
 fn overview(shown: &Shown, layout: &Layout, view: &View, metal: Metal) -> Vec<Item> {
     let inside = &layout.inside;
     let short = metal.numbers.iter().any(Option::is_none);
-    let mut items = title(inside, "Sheet as it lies on the table", short);
+    let mut items = whole_title(inside, short, layout.width);
     items.extend(metal.items);
     items.extend(metal.numbers.into_iter().flatten().map(Item::Words));
     items.extend(shown.dimensions(view));
@@ -172,12 +172,27 @@ fn overview(shown: &Shown, layout: &Layout, view: &View, metal: Metal) -> Vec<It
     items
 }
 
-fn title(inside: &Bounds, words: &str, short: bool) -> Vec<Item> {
+/// Titles of a whole sheet, and what is said beside them of missing numbers, the first that fits.
+const WHOLE: [[&str; 2]; 3] = [
+    ["Sheet as it lies on the table", "small pieces: numbered on the next pages"],
+    ["Sheet", "small pieces: numbered on the next pages"],
+    ["Sheet", "more: next pages"],
+];
+
+fn whole_title(inside: &Bounds, short: bool, width: f64) -> Vec<Item> {
+    let all = WHOLE.map(|[words, more]| title(inside, words, if short { more } else { "" }));
+    let end = inside.min.x + width - SIDE;
+    let fits = |items: &Vec<Item>| items.iter().all(|item| item.bounds().max.x <= end);
+    let [first, second, last] = all;
+    [first, second].into_iter().find(fits).unwrap_or(last)
+}
+
+/// A title, and plain words beside it.
+fn title(inside: &Bounds, words: &str, more: &str) -> Vec<Item> {
     let at = Point::new(inside.min.x + 2.5, inside.max.y - 6.0);
     let title = Words::heavy(at, LARGE, words);
     let after = at + (title.length() + 4.0, 0.0);
-    let more = "small pieces: numbered on the next pages";
-    let more = short.then(|| Item::Words(Words::plain(after, SMALL, more)));
+    let more = (!more.is_empty()).then(|| Item::Words(Words::plain(after, SMALL, more)));
     std::iter::once(Item::Words(title)).chain(more).collect()
 }
 
@@ -233,7 +248,7 @@ fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Ite
             1 => "The used part of the sheet".to_owned(),
             _ => format!("Part {} of {count} of the sheet", i + 1),
         };
-        let mut items = title(inside, &words, false);
+        let mut items = title(inside, &words, "");
         let seen = view.bounds(&area);
         let window = Bounds {
             min: Point::new(seen.min.x.max(room.min.x), seen.min.y.max(room.min.y)),
@@ -241,7 +256,12 @@ fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Ite
         };
         let numbers = metal.numbers.into_iter().flatten();
         let whole = numbers.filter(|words| contains(&window, &words.bounds())).map(Item::Words);
-        items.push(Item::Window(window, metal.items.into_iter().chain(whole).collect()));
+        let is_whole = |item: &Item| match item {
+            Item::Words(words) => contains(&window, &words.bounds()),
+            _ => true,
+        };
+        let drawn = metal.items.into_iter().filter(is_whole);
+        items.push(Item::Window(window, drawn.chain(whole).collect()));
         items.push(Item::frame(Pen::Fine, window));
         let ends = [window.min, window.max].map(|p| view.from + (p - view.at) / view.scale);
         let [from, to] = ends.map(|p| p - whole_min(shown));

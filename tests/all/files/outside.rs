@@ -4,6 +4,7 @@
 
 use crate::demo;
 use crate::python;
+use crate::random::Rng;
 use serde_json::Value;
 use serde_json::json;
 use std::fs;
@@ -52,6 +53,8 @@ fn foreign_readers_accept_parts_that_lie_askew() {
     assert!(passed >= 100, "only {passed} facts of the files were checked");
     let passed = python::accepted("check_shapes.py", &out);
     assert!(passed >= 40, "only {passed} facts of the shapes were checked");
+    let passed = python::accepted("check_sheets.py", &out);
+    assert!(passed >= 60, "only {passed} facts of the pictures were checked");
 }
 
 /// Without the wish the same job is refused, and the finding says what to type.
@@ -209,8 +212,51 @@ fn foreign_readers_find_each_piece_of_a_job_in_inches() {
     let (job, out) = (folder.path().join("inches.toml"), folder.path().join("out"));
     fs::write(&job, INCHES).unwrap();
     make(&job, &out, "0");
+    let picture = fs::read_to_string(out.join("sheets/steel-01-picture.svg")).unwrap();
+    for said in ["common cut", "dent", "clamp 2", "CUT-COMMON: cut ON"] {
+        assert!(picture.contains(said), "{said} is not said");
+    }
     let passed = python::accepted("check_sheets.py", &out);
     assert!(passed >= 300, "only {passed} facts of the pictures were checked");
+}
+
+/// Plates of random sizes: many kinds on a sheet, tiny ones beside large ones, clamps, both units.
+#[test]
+fn foreign_readers_find_each_piece_of_random_jobs() {
+    for seed in 0..4 {
+        let mut rng = Rng(seed);
+        let folder = tempfile::tempdir().unwrap();
+        let (job, out) = (folder.path().join("random.toml"), folder.path().join("out"));
+        fs::write(&job, random_job(&mut rng, seed)).unwrap();
+        make(&job, &out, "0");
+        let passed = python::accepted("check_sheets.py", &out);
+        assert!(passed >= 100, "only {passed} facts of job {seed} were checked");
+    }
+}
+
+fn random_job(rng: &mut Rng, seed: u64) -> String {
+    let (units, paper) = if seed % 2 == 0 { ("mm", "A4") } else { ("in", "Letter") };
+    let margin = rng.between(0.0, 15.0);
+    let [long, wide] = [rng.between(700.0, 3000.0), rng.between(500.0, 1500.0)];
+    let clamp = if seed % 3 == 0 { 60.0 } else { 0.0 };
+    let mut text = format!(
+        "units = \"{units}\"\nprocess = \"laser\"\npaper = \"{paper}\"\nmargin = \"{margin:.1} mm\"\n\
+         [[sheet]]\nname = \"plate\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
+         stock = [ {{ size = [\"{long:.1} mm\", \"{wide:.1} mm\"], clamps = {{ top = \"{clamp} mm\" }} }} ]\n"
+    );
+    // So many kinds that their legend takes more than one column or page.
+    let kinds = [6, 25, 48, 80][seed as usize % 4];
+    for kind in 0..kinds {
+        let [width, height] = [rng.between(40.0, 260.0), rng.between(40.0, 180.0)];
+        let quantity = rng.between(1.0, 5.0) as usize;
+        let pilot = if kind % 3 == 0 { "3 mm" } else { "0 mm" };
+        text += &format!(
+            "[[part]]\nrecipe = \"base-plate\"\nname = \"plate-of-kind-{kind}-for-the-frame\"\nquantity = {quantity}\n\
+             sheet = \"plate\"\ngiven = {{ width = \"{width:.1} mm\", height = \"{height:.1} mm\", \
+             bolt = \"M4\", pilot = \"{pilot}\" }}\n"
+        );
+    }
+    text
 }
 
 /// The check can fail: a piece elsewhere, another remnant, another quantity.
@@ -309,9 +355,11 @@ sheet    = "S235 4 mm"
 const INCHES: &str = r#"
 about   = "Gussets and tabs in inches"
 units   = "in"
-process = "plasma"
+process = "waterjet"
 paper   = "Letter"
 margin  = "1/2 in"
+gap     = "1 mm"
+common_cuts = true
 
 [[sheet]]
 name      = "steel"
@@ -327,9 +375,16 @@ sheet    = "steel"
 given    = { main = "2 in", branch = "1-1/2 in", leg_main = "4 in", leg_branch = "4 in" }
 
 [[part]]
+recipe   = "base-plate"
+name     = "base"
+quantity = 8
+sheet    = "steel"
+given    = { width = "6 in", height = "4 in", bolt = "1/4", corner = "0 in" }
+
+[[part]]
 recipe   = "tab"
 name     = "tab"
 quantity = 30
 sheet    = "steel"
-given    = { bolt = "1/4-20" }
+given    = { bolt = "1/4" }
 "#;
