@@ -205,7 +205,7 @@ fn foreign_readers_find_each_piece_in_the_pictures_and_templates() {
     assert!(passed >= 1500, "only {passed} facts of the pictures were checked");
 }
 
-/// In inches on Letter, with common cuts, a clamp, and pieces too small for their numbers.
+/// In inches on Letter, with a clamp, and pieces too small for their numbers.
 #[test]
 fn foreign_readers_find_each_piece_of_a_job_in_inches() {
     let folder = tempfile::tempdir().unwrap();
@@ -213,7 +213,20 @@ fn foreign_readers_find_each_piece_of_a_job_in_inches() {
     fs::write(&job, INCHES).unwrap();
     make(&job, &out, "0");
     let picture = fs::read_to_string(out.join("sheets/steel-01-picture.svg")).unwrap();
-    for said in ["common cut", "dent", "clamp 2", "CUT-COMMON: cut ON"] {
+    assert!(picture.contains("dent, clamp 2"), "what is hatched is not named");
+    let passed = python::accepted("check_sheets.py", &out);
+    assert!(passed >= 300, "only {passed} facts of the pictures were checked");
+}
+
+/// Plates in a grid a kerf apart: their common cuts are told apart, and how they are cut is said.
+#[test]
+fn foreign_readers_find_common_cuts_in_the_picture() {
+    let folder = tempfile::tempdir().unwrap();
+    let (job, out) = (folder.path().join("grid.toml"), folder.path().join("out"));
+    fs::write(&job, COMMON).unwrap();
+    make(&job, &out, "0");
+    let picture = fs::read_to_string(out.join("sheets/S235-4-mm-01-picture.svg")).unwrap();
+    for said in ["common cut", "CUT-COMMON: cut ON"] {
         assert!(picture.contains(said), "{said} is not said");
     }
     let passed = python::accepted("check_sheets.py", &out);
@@ -351,15 +364,13 @@ quantity = 2
 sheet    = "S235 4 mm"
 "#;
 
-/// Gussets and small tabs with common cuts on a large sheet that a clamp holds.
+/// Gussets, plates and small tabs on a large sheet that a clamp holds.
 const INCHES: &str = r#"
 about   = "Gussets and tabs in inches"
 units   = "in"
 process = "waterjet"
 paper   = "Letter"
 margin  = "1/2 in"
-gap     = "1 mm"
-common_cuts = true
 
 [[sheet]]
 name      = "steel"
@@ -387,4 +398,25 @@ name     = "tab"
 quantity = 30
 sheet    = "steel"
 given    = { bolt = "1/4" }
+"#;
+
+/// Plates with sharp corners a kerf apart.
+const COMMON: &str = r#"
+process = "waterjet"
+gap = "1 mm"
+margin = "10 mm"
+common_cuts = true
+
+[[sheet]]
+name = "S235 4 mm"
+material = "S235"
+thickness = "4 mm"
+stock = [ { size = ["700 mm", "500 mm"] } ]
+
+[[part]]
+recipe = "base-plate"
+name = "pad"
+quantity = 20
+sheet = "S235 4 mm"
+given = { width = "100 mm", height = "80 mm", corner = "0 mm" }
 "#;
