@@ -7,6 +7,7 @@ mod beads;
 mod bends;
 mod bevels;
 mod cut_outs;
+mod file;
 mod fit;
 mod flat;
 mod folded;
@@ -28,7 +29,7 @@ mod welds;
 
 use crate::diag::About;
 use crate::diag::Finding;
-use crate::diag::Span;
+use crate::drawings::file::pdf;
 use crate::job::Job;
 use crate::paper;
 use crate::paper::Format;
@@ -110,16 +111,6 @@ pub(crate) fn wraps(
         pdf(format!("{name}.pdf"), &template.pages(format.size()), tube.here)
     };
     drawings.iter().map(one).collect()
-}
-
-/// A drawing as PDF; `here` is what it is about.
-fn pdf(name: String, drawing: &Pages, here: Span) -> Result<NamedFile, Vec<Finding>> {
-    match paper::pdf(drawing) {
-        Ok(bytes) => Ok(NamedFile { name, bytes }),
-        Err(error) => Err(vec![
-            Finding::internal("drawing", format!("{name} cannot be written: {error}")).at(here, ""),
-        ]),
-    }
 }
 
 /// The drawing of a part among `all` of the job, on sheets of a format.

@@ -14,6 +14,7 @@ use crate::draw;
 use crate::drawings;
 use crate::job::Job;
 use crate::lists;
+use crate::make::solids::Solids;
 use crate::package;
 use crate::place;
 use crate::place::Placement;
@@ -147,11 +148,7 @@ pub fn files(
     files.extend(drawings::sheets(job, solved, nested, &report.sheets)?);
     let parcels = package::packages(job, solved, &files);
     files.extend(parcels.map_err(|finding| vec![finding])?);
-    for (part, (names, solid)) in report.parts.iter_mut().zip(part_files.iter().zip(&solids)) {
-        part.files.clone_from(names);
-        part.solid = solid.as_ref().map(|(_, row)| row.clone());
-    }
-    report.files = files.iter().map(|file| file.name.clone()).collect();
+    name_files(&mut report, &part_files, &solids, &files);
     let mut text = serde_json::to_string_pretty(&report).map_err(|e| {
         vec![Finding::internal("report", format!("the report cannot be written: {e}"))]
     })?;
@@ -159,6 +156,20 @@ pub fn files(
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
     files.push(report_page::page(job, solved, &report, &files));
     Ok(Made { files, report, findings: found })
+}
+
+/// What only the makers of the files know: their names, in the order of the parts, and the solids.
+fn name_files(
+    report: &mut Report,
+    part_files: &[Vec<String>],
+    solids: &Solids,
+    files: &[NamedFile],
+) {
+    for (part, (names, solid)) in report.parts.iter_mut().zip(part_files.iter().zip(solids)) {
+        part.files.clone_from(names);
+        part.solid = solid.as_ref().map(|(_, row)| row.clone());
+    }
+    report.files = files.iter().map(|file| file.name.clone()).collect();
 }
 
 /// What nesting would find: parts that fit on no sheet, more pieces than one job may have, and

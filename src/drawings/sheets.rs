@@ -15,7 +15,7 @@ mod strip;
 mod view;
 
 use crate::diag::Finding;
-use crate::drawings::pdf;
+use crate::drawings::file::pdf;
 use crate::drawings::sheets::shown::Shown;
 use crate::job::Job;
 use crate::paper;

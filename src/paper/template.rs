@@ -11,13 +11,12 @@ mod bars;
 mod drawn;
 mod measures;
 mod nest;
+mod piece;
 mod tiling;
-mod turned;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
-use crate::geom::Region;
 use crate::num::Angle;
 use crate::paper::clear;
 use crate::paper::font;
@@ -33,6 +32,8 @@ use drawn::Drawing;
 use nest::Part;
 use nest::Turns;
 use tiling::Tiling;
+
+pub use piece::Template;
 
 /// Height of the capitals of the name, mm.
 const NAME: f64 = 3.5;
@@ -58,36 +59,6 @@ const MAX_NESTED: usize = 20;
 pub fn can_be_printed(drawing: Bounds, page: [f64; 2]) -> bool {
     let window = [page[0] - 2.0 * MARGIN - COLUMN, (1.0 - MOST) * page[1] - 2.0 * MARGIN];
     drawing.width() / window[0] * (drawing.height() / window[1]) <= MAX_PAGES
-}
-
-/// What is printed at true size.
-#[derive(Clone, Debug, Default)]
-pub struct Template {
-    /// Name of the part.
-    pub name: String,
-    /// How often it is printed; once where that is 0.
-    pub copies: usize,
-    /// What it is and how it is used, a sentence each.
-    pub about: Vec<String>,
-    /// What is printed on the piece itself, below its name, so that it stays when the paper
-    /// is cut out.
-    pub staying: String,
-    /// The sizes of its holes, which stay on it as well.
-    pub sizes: Vec<String>,
-    /// The piece, in which that finds a place.
-    pub piece: Option<Region>,
-    /// Lines to cut along, mm.
-    pub cuts: Vec<Vec<Edge>>,
-    /// What holes are opened to after cutting.
-    pub finished: Vec<Vec<Edge>>,
-    /// Lines to bend along, with what is said beside them.
-    pub bends: Vec<(Edge, String)>,
-    /// Lines that are scribed or only followed by the eye.
-    pub marks: Vec<Vec<Edge>>,
-    /// Words and where they start.
-    pub words: Vec<(Point, String)>,
-    /// Holes whose centres are punched.
-    pub punches: Vec<Spot>,
 }
 
 impl Template {

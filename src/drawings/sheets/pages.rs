@@ -215,10 +215,8 @@ fn legends(shown: &Shown, layout: &Layout) -> Vec<(String, Vec<Item>)> {
     pages
 }
 
-/// The sheet in parts, at the scale at which all numbers have room, or the largest that takes no
-/// more pages than are allowed.
-fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Item>)> {
-    let inside = &layout.inside;
+/// The room for a part of the sheet on a page, and the area of the sheet that is shown.
+fn shown_in_parts(shown: &Shown, inside: &Bounds, whole: &Bounds) -> (Bounds, Bounds) {
     let min = inside.min + (SIDE, SIDE + KEY_ROW);
     let room = Bounds { min, max: inside.max - (SIDE, TITLE + 1.0) };
     let pieces = shown.pieces.iter().fold(Bounds::EMPTY, |all, piece| all.and(piece.bounds()));
@@ -227,6 +225,14 @@ fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Ite
         min: Point::new(kept.min.x.max(whole.min.x), kept.min.y.max(whole.min.y)),
         max: Point::new(kept.max.x.min(whole.max.x), kept.max.y.min(whole.max.y)),
     };
+    (room, area)
+}
+
+/// The sheet in parts, at the scale at which all numbers have room, or the largest that takes no
+/// more pages than are allowed.
+fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Item>)> {
+    let inside = &layout.inside;
+    let (room, area) = shown_in_parts(shown, inside, whole);
     let mut best: Option<(Scale, Vec<View>, usize)> = None;
     for scale in layout.scale.larger() {
         let views = tiles(&area, &room, scale);

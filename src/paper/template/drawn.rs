@@ -12,8 +12,8 @@ use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
 use crate::paper::spot::Spot;
-use crate::paper::template::Template;
 use crate::paper::template::measures::HEIGHT;
+use crate::paper::template::piece::Template;
 
 /// How far the cross at a centre reaches over the hole, mm.
 const PAST: f64 = 1.2;

@@ -9,8 +9,8 @@ use crate::geom::outline_distance;
 use crate::geom::rectangle;
 use crate::num::Angle;
 use crate::paper::scene::Item;
-use crate::paper::template::Template;
 use crate::paper::template::drawn::Drawing;
+use crate::paper::template::piece::Template;
 use std::cell::OnceCell;
 
 /// Between two pieces, mm: what scissors need. Our choice.

@@ -365,7 +365,7 @@ proptest! {
 fn a_piece_that_fits_a_page_turned_takes_one() {
     let drawing = plate_template(228.0, 160.0, 1).pages(Format::A4.size());
     assert_eq!((drawing.pages.len(), plates(&drawing)[0].len()), (1, 1));
-    let slanting = plate_template(268.0, 22.0, 1).pages(Format::A4.size());
+    let slanting = plate_template(263.0, 18.0, 1).pages(Format::A4.size());
     assert_eq!(slanting.pages.len(), 1, "along the diagonal of the page");
     assert_eq!(fault(&slanting), None);
 }

@@ -1,10 +1,41 @@
-//! A template turned on its page.
+//! What is printed of one part, and the same turned on its page.
 
 use crate::geom::Edge;
 use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Region;
 use crate::num::Angle;
 use crate::paper::spot::Spot;
-use crate::paper::template::Template;
+
+/// What is printed at true size.
+#[derive(Clone, Debug, Default)]
+pub struct Template {
+    /// Name of the part.
+    pub name: String,
+    /// How often it is printed; once where that is 0.
+    pub copies: usize,
+    /// What it is and how it is used, a sentence each.
+    pub about: Vec<String>,
+    /// What is printed on the piece itself, below its name, so that it stays when the paper
+    /// is cut out.
+    pub staying: String,
+    /// The sizes of its holes, which stay on it as well.
+    pub sizes: Vec<String>,
+    /// The piece, in which that finds a place.
+    pub piece: Option<Region>,
+    /// Lines to cut along, mm.
+    pub cuts: Vec<Vec<Edge>>,
+    /// What holes are opened to after cutting.
+    pub finished: Vec<Vec<Edge>>,
+    /// Lines to bend along, with what is said beside them.
+    pub bends: Vec<(Edge, String)>,
+    /// Lines that are scribed or only followed by the eye.
+    pub marks: Vec<Vec<Edge>>,
+    /// Words and where they start.
+    pub words: Vec<(Point, String)>,
+    /// Holes whose centres are punched.
+    pub punches: Vec<Spot>,
+}
 
 impl Template {
     /// The same, turned about the origin; its words are placed anew and stay upright.
