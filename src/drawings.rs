@@ -8,6 +8,7 @@ mod beads;
 mod bends;
 mod bevels;
 mod cut_outs;
+mod file;
 mod fit;
 mod flat;
 mod folded;
@@ -21,6 +22,7 @@ mod marks;
 mod notes;
 mod page;
 mod recess;
+mod sheets;
 mod signs;
 mod strip;
 mod title;
@@ -31,7 +33,7 @@ pub(crate) use holes::letters as hole_letters;
 
 use crate::diag::About;
 use crate::diag::Finding;
-use crate::diag::Span;
+use crate::drawings::file::pdf;
 use crate::job::Job;
 use crate::paper;
 use crate::paper::Format;
@@ -40,6 +42,8 @@ use crate::solve::Solved;
 use crate::write::Drawing;
 use crate::write::NamedFile;
 use rayon::prelude::*;
+
+pub(crate) use sheets::sheets;
 
 /// The drawings and templates of all parts, in their order: each PDF and SVG, then the template.
 /// Nothing where the job wants none.
@@ -64,6 +68,20 @@ pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile
         Ok::<_, Vec<Finding>>(files)
     };
     solved.par_iter().map(of).collect()
+}
+
+/// For each kind of sheet the templates of all its parts together, where there are several.
+///
+/// # Errors
+/// When one cannot be written.
+pub(crate) fn templates(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    let one = |sheet: usize| {
+        let pages = glued::together(job, solved, sheet, format.size())?;
+        let kind = &job.sheets[sheet];
+        Some(pdf(format!("sheets/{}-templates.pdf", kind.file_word()), &pages, kind.span))
+    };
+    (0..job.sheets.len()).into_par_iter().filter_map(one).collect()
 }
 
 /// The parts that are too large for a template.
@@ -97,16 +115,6 @@ pub(crate) fn wraps(
         pdf(format!("{name}.pdf"), &template.pages(format.size()), tube.here)
     };
     drawings.iter().map(one).collect()
-}
-
-/// A drawing as PDF; `here` is what it is about.
-fn pdf(name: String, drawing: &Pages, here: Span) -> Result<NamedFile, Vec<Finding>> {
-    match paper::pdf(drawing) {
-        Ok(bytes) => Ok(NamedFile { name, bytes }),
-        Err(error) => Err(vec![
-            Finding::internal("drawing", format!("{name} cannot be written: {error}")).at(here, ""),
-        ]),
-    }
 }
 
 /// The drawing of a part among `all` of the job, on sheets of a format.

@@ -2,7 +2,6 @@
 
 mod returned;
 mod solids;
-mod whole;
 
 pub use returned::Returned;
 pub use returned::against;
@@ -15,10 +14,12 @@ use crate::draw;
 use crate::drawings;
 use crate::job::Job;
 use crate::lists;
+use crate::make::solids::Solids;
 use crate::package;
 use crate::place;
 use crate::place::Placement;
 use crate::place::Search;
+use crate::report;
 use crate::report::Input;
 use crate::report::Report;
 use crate::report_page;
@@ -127,13 +128,12 @@ pub fn files(
         names.extend(made.iter().map(|file| file.name.clone()));
         files.extend(made);
     }
+    files.extend(drawings::templates(job, solved)?);
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
     let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
     files.extend(lists::lists(job, solved, nested, &tubes).map_err(|finding| vec![finding])?);
-    let parcels = package::packages(job, solved, &files);
-    files.extend(parcels.map_err(|finding| vec![finding])?);
     let input = Input {
         job,
         solved,
@@ -144,7 +144,11 @@ pub fn files(
         findings: &found,
         sources,
     };
-    let report = whole::report(&input, &part_files, &solids, &files);
+    let mut report = report::report(&input);
+    files.extend(drawings::sheets(job, solved, nested, &report.sheets)?);
+    let parcels = package::packages(job, solved, &files);
+    files.extend(parcels.map_err(|finding| vec![finding])?);
+    name_files(&mut report, &part_files, &solids, &files);
     let mut text = serde_json::to_string_pretty(&report).map_err(|e| {
         vec![Finding::internal("report", format!("the report cannot be written: {e}"))]
     })?;
@@ -152,6 +156,20 @@ pub fn files(
     files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
     files.push(report_page::page(job, solved, nested, &report, &files));
     Ok(Made { files, report, findings: found })
+}
+
+/// What only the makers of the files know: their names, in the order of the parts, and the solids.
+fn name_files(
+    report: &mut Report,
+    part_files: &[Vec<String>],
+    solids: &Solids,
+    files: &[NamedFile],
+) {
+    for (part, (names, solid)) in report.parts.iter_mut().zip(part_files.iter().zip(solids)) {
+        part.files.clone_from(names);
+        part.solid = solid.as_ref().map(|(_, row)| row.clone());
+    }
+    report.files = files.iter().map(|file| file.name.clone()).collect();
 }
 
 /// What nesting would find: parts that fit on no sheet, more pieces than one job may have, and
@@ -202,7 +220,7 @@ pub fn old_flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Fin
 
 /// All parts side by side in one picture, as SVG.
 pub fn picture(job: &Job, solved: &[Solved]) -> String {
-    write::svg(&draw::side_by_side(job, solved))
+    write::tinted(&draw::side_by_side(job, solved))
 }
 
 fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {

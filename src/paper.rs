@@ -12,6 +12,7 @@ mod font;
 mod pdf;
 mod piece;
 mod plan;
+mod roomiest;
 mod running;
 mod scene;
 mod sheet;
@@ -23,6 +24,7 @@ mod table;
 mod tag;
 mod template;
 
+pub(crate) use self::clear::pieces as straight_pieces;
 pub use self::columns::Block;
 pub use self::columns::Unit;
 pub(crate) use self::columns::height;
@@ -33,6 +35,7 @@ pub(crate) use self::figures::figure_text;
 pub(crate) use self::figures::place_text;
 pub use self::font::Weight;
 pub use self::font::font_notice;
+pub(crate) use self::font::wrap;
 pub use self::pdf::PdfError;
 pub use self::pdf::pdf;
 pub use self::plan::Callout;
@@ -42,6 +45,8 @@ pub use self::plan::EdgeNote;
 pub use self::plan::Phantom;
 pub use self::plan::Plan;
 pub use self::plan::PlanBend;
+pub(crate) use self::roomiest::Place;
+pub(crate) use self::roomiest::roomiest;
 pub(crate) use self::running::arrow_head;
 pub use self::scene::Ink;
 pub use self::scene::Item;
@@ -82,6 +87,7 @@ pub(crate) use self::tag::circle;
 pub(crate) use self::tag::wrapped;
 pub use self::template::Template;
 pub use self::template::can_be_printed;
+pub(crate) use self::template::nested;
 
 /// A size of paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

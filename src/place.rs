@@ -3,6 +3,7 @@
 mod bridges;
 mod budget;
 mod common_cuts;
+mod division;
 mod estimate;
 mod grain;
 mod nesting;
@@ -14,6 +15,7 @@ pub use budget::Search;
 pub(crate) use common_cuts::NOTES;
 pub(crate) use common_cuts::OutlineCuts;
 pub(crate) use common_cuts::outline_cuts;
+pub(crate) use division::Division;
 pub use estimate::Estimate;
 pub use estimate::Holds;
 pub use estimate::KindEstimate;

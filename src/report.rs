@@ -148,13 +148,13 @@ pub(crate) fn report(input: &Input) -> Report {
     let placed: Vec<usize> =
         input.nested.iter().flat_map(|l| l.placed.iter().map(|p| p.0)).collect();
     let sum = |of: fn(&PartRow) -> f64| placed.iter().map(|i| of(&rows[*i])).sum::<f64>();
-    let usage = if sheet_area > 0.0 { 100.0 * sum(|r| r.area_mm2) / sheet_area } else { 0.0 };
+    let usage = if sheet_area > 0.0 { sum(|r| r.area_mm2) / sheet_area } else { 0.0 };
     let totals = Totals {
         parts: rows.len(),
         pieces: rows.iter().map(|r| r.pieces).sum(),
         placed: placed.len(),
         sheets: sheets.len(),
-        yield_percent: (usage * 100.0).round() / 100.0,
+        yield_percent: sheet::percent_down(usage),
         mass_kg: on_grid(sum(|r| r.mass_kg)),
         cut_length_mm: on_grid(sheets.iter().map(|s| s.cut_length_mm).sum()),
         pierces: sheets.iter().map(|s| s.pierces).sum(),
@@ -180,13 +180,21 @@ pub(crate) fn report(input: &Input) -> Report {
         masking: masking::rows(input),
         tubes: tube::rows(input.job, &input.job.hole_saws),
         strength: load::row(input.job, input.solved),
+        nests: sheet::nests(input, &sheets),
         sheets,
-        nests: sheet::nests(input),
         findings: input
             .findings
             .iter()
             .map(|finding| finding::row(finding, input.sources, input.solved))
             .collect(),
         files: Vec::new(),
+    }
+}
+
+impl Report {
+    /// The cut files of the sheets that have no price.
+    pub fn without_price(&self) -> impl Iterator<Item = &str> {
+        let unpriced = self.sheets.iter().filter(|sheet| sheet.cost.is_none());
+        unpriced.map(|sheet| sheet.file.as_str())
     }
 }

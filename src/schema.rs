@@ -171,6 +171,7 @@ fn job_defs() -> Value {
         "place": stock::place(),
         "stock": stock::stock(),
         "shape": stock::shape(),
+        "keep_out": stock::keep_out(),
         "link": link(),
         "near": near(),
         "part": part(),

@@ -32,3 +32,4 @@ pub(crate) use self::markup::words;
 pub(crate) use self::read_back::compare;
 pub use self::step::step;
 pub use self::svg::svg;
+pub(crate) use self::svg::tinted;

@@ -85,8 +85,18 @@ fn totals(units: Units, report: &Report) -> String {
         mass(units, totals.mass_kg),
         long(units, totals.cut_length_mm),
         plural(totals.pierces, "pierce"),
-        totals.cost.map_or_else(String::new, |cost| format!(", sheets cost {cost:.2}"))
+        cost(report)
     )
+}
+
+/// What the sheets cost, or which of them have no price.
+fn cost(report: &Report) -> String {
+    let unpriced: Vec<&str> = report.without_price().collect();
+    match report.totals.cost {
+        Some(cost) => format!(", sheets cost {cost:.2}"),
+        None if unpriced.is_empty() || unpriced.len() == report.sheets.len() => String::new(),
+        None => format!(", cost of the sheets not known: no price for {}", unpriced.join(", ")),
+    }
 }
 
 /// How full the used length of a sheet is and could be, and what is left of it.

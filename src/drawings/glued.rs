@@ -5,10 +5,14 @@ use crate::drawings::holes;
 use crate::drawings::marks::marks;
 use crate::flat::to_origin;
 use crate::geom::Edge;
+use crate::geom::Place;
 use crate::geom::Region;
 use crate::job::Job;
+use crate::paper;
+use crate::paper::Pages;
 use crate::paper::Template;
 use crate::paper::both_units;
+use crate::paper::circle;
 use crate::solve;
 use crate::solve::Solved;
 use crate::write::Drawing;
@@ -19,6 +23,15 @@ use crate::write::Stroke;
 const PRINTING: &str =
     "Print at 100 %, not “fit to page”, then measure the bars: a print that is out makes scrap.";
 
+/// What the line is.
+const EDGE: &str = "Stick on, printed side up: top side shown. The line is the finished edge, no \
+    kerf compensation: saw on the waste side and file to the line.";
+
+/// Said where several parts share a page.
+const LETTERS: &str = "Centre-punch the crosses. Solid circles are cut or drilled first, dashed ones \
+    are their size in the end. Lines with two dots are bend lines. For letters of holes see the \
+    template or drawing of the part.";
+
 /// Printed on the piece itself.
 const SIDE: &str = "this side up";
 const OUT: &str = "this side out";
@@ -28,18 +41,78 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
     let place = to_origin(&solved.flat.region);
     let region = solved.flat.region.moved(&place);
     let sets = holes::sets(solved);
+    // Holes of one size have it in the piece, those of several have letters there.
+    let one = size(&sets, job, solved);
+    let lettered = one.is_none() && !sets.is_empty();
+    let sizes = one.unwrap_or_default();
+    let mut punches = holes::spots(solved, &sets);
+    if !lettered {
+        punches.iter_mut().for_each(|spot| spot.label.clear());
+    }
     let bends = bends::labelled(job, solved).into_iter().map(|(l, line)| (line.moved(&place), l));
     Template {
         name: solved.name.clone(),
+        copies: solve::pieces(job, solved) as usize,
         about: about(job, solved, &sets),
         staying: SIDE.into(),
+        sizes,
+        finished: finished(&sets, solved, &place),
         cuts: region.outlines().map(|o| o.edges().collect()).collect(),
         bends: bends.collect(),
         marks: marks(solved, &place),
         words: Vec::new(),
-        punches: holes::spots(solved, &sets),
+        punches,
         piece: Some(region),
     }
+}
+
+/// The size of all holes, as it stays on the piece: what is cut, and what is done then; none where
+/// they differ.
+fn size(sets: &[holes::Set], job: &Job, solved: &Solved) -> Option<Vec<String>> {
+    let mut steps = sets.iter().map(|set| holes::steps(set.hole(), job, solved));
+    let first = steps.next()?;
+    if steps.any(|other| other != first) {
+        return None;
+    }
+    let cut = match sets.iter().map(|set| set.holes.len()).sum() {
+        1 => first.as_cut,
+        n => format!("{n}× {}", first.as_cut),
+    };
+    Some(std::iter::once(cut).chain(first.finish).collect())
+}
+
+/// What holes are opened to, about their centres, where a place brings the flat.
+fn finished(sets: &[holes::Set], solved: &Solved, place: &Place) -> Vec<Vec<Edge>> {
+    let all = sets.iter().flat_map(|set| &set.holes);
+    let opened = all.filter_map(|(index, hole)| {
+        let cut = solved.flat.holes[*index].outline.moved(place).bounds();
+        let diameter = hole.finished.filter(|finished| *finished > cut.width())?;
+        Some(circle(cut.centre(), diameter / 2.0))
+    });
+    opened.collect()
+}
+
+/// All parts of a kind of sheet that fit onto a page, together and to their quantity; none where
+/// that is fewer than two.
+pub(super) fn together(
+    job: &Job,
+    solved: &[Solved],
+    sheet: usize,
+    page: [f64; 2],
+) -> Option<Pages> {
+    let parts = solved.iter().filter(|s| s.sheet == sheet && solve::pieces(job, s) > 0);
+    let templates: Vec<Template> = parts.map(|part| flat(job, part)).collect();
+    let kind = &job.sheets[sheet];
+    let said =
+        format!("{}, {} thick.", kind.material.name(), both_units(job.units, kind.thickness));
+    let about = [said, PRINTING.into(), EDGE.into(), LETTERS.into()];
+    let title = format!("{}: templates 1:1 of all parts", kind.name);
+    let (mut pages, fitting) = paper::nested(&title, &templates, &about, page)?;
+    if fitting < 2 {
+        return None;
+    }
+    pages.title = format!("{}, {title}", job.name);
+    Some(pages)
 }
 
 /// The notes at the foot of a flat's template.
@@ -57,23 +130,23 @@ fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
             both(bounds.height())
         ),
         PRINTING.into(),
-        "Stick on, printed side up: top side shown. The centre of the wide line is the finished edge, \
-         no kerf compensation: saw on the waste side and file to the line."
-            .into(),
+        EDGE.into(),
     ];
     if !solved.part.bends.is_empty() {
         about.push(
-            "Narrow lines with text: bend lines (centre of the bend), numbered in bend sequence; \
+            "Lines with two dots: bend lines (centre of the bend), numbered in bend sequence; \
              up is towards you, down is away from you."
                 .into(),
         );
     }
     if !solved.flat.marks.is_empty() {
-        about.push("Finest lines: marks, scribed or etched, not cut.".into());
+        about.push("Lines within that have no words: marks, scribed or etched, not cut.".into());
     }
     if !sets.is_empty() {
         let lines: Vec<String> = sets.iter().map(|set| holes::line(set, job, solved)).collect();
-        about.push(format!("Centre-punch the crosses. {}.", lines.join("; ")));
+        let opened = sets.iter().any(|set| set.hole().finished.is_some());
+        let dashed = if opened { " Dashed: what a hole is opened to." } else { "" };
+        about.push(format!("Centre-punch the crosses.{dashed} {}.", lines.join("; ")));
     }
     about
 }

@@ -34,6 +34,11 @@ pub(super) fn hash(job: &Job, solved: &Solved) -> String {
     for stroke in solved.flat.marks.iter().flat_map(|mark| &mark.strokes) {
         say(&stroke.iter().map(edge).collect::<Vec<_>>().join(" "));
     }
+    digits(&text)
+}
+
+/// The short hash of a text.
+pub(super) fn digits(text: &str) -> String {
     let digest = Sha256::digest(text.as_bytes());
     let digits: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
     digits[..DIGITS].to_owned()
@@ -41,10 +46,14 @@ pub(super) fn hash(job: &Job, solved: &Solved) -> String {
 
 /// What stands in the field `Issue`.
 pub(super) fn words(job: &Job, solved: &Solved) -> String {
-    let hash = hash(job, solved);
+    titled(job, &hash(job, solved))
+}
+
+/// A hash after the job's own words.
+pub(super) fn titled(job: &Job, hash: &str) -> String {
     match &job.titled.issue {
         Some(issue) => format!("{issue} · {hash}"),
-        None => hash,
+        None => hash.to_owned(),
     }
 }
 

@@ -25,6 +25,8 @@ use crate::recipe::Files;
 pub struct Stock {
     /// What the shop calls it, where it has a name of its own.
     pub name: Option<String>,
+    /// By keep-out, what is there, where the job says.
+    pub keep_out_names: Vec<Option<String>>,
     /// As the nest knows it; the rectangle round it has its lower left corner at the origin.
     pub sheet: nest::Stock,
     /// Whether its price was said.
@@ -54,8 +56,8 @@ impl Stock {
         let fields = Fields::of(item, findings)?;
         let name = fields.text("name").map(str::to_owned);
         let region = metal(&fields, files);
-        let holes = shapes(&fields, "holes");
-        let keep_outs = shapes(&fields, "keep_out");
+        let holes = shapes(&fields, "holes", false);
+        let keep_outs = shapes(&fields, "keep_out", true);
         let clamps = clamps(&fields);
         let count = fields.has("count").then(|| fields.count("count", MAX_SHEETS)).flatten();
         // There is one of a remnant, unless the job says otherwise.
@@ -64,7 +66,7 @@ impl Stock {
         let first = fields.flag("first");
         fields.finish();
         let mut region = region?;
-        for (hole, at) in holes? {
+        for Shape { outline: hole, at, .. } in holes? {
             region = match region.pierced(hole) {
                 Ok(region) => region,
                 Err(error) => {
@@ -77,15 +79,17 @@ impl Stock {
             };
         }
         let home = Place::at(Point::ZERO - region.bounds().min.to_vec2());
+        let keep_outs = keep_outs?;
+        let keep_out_names = keep_outs.iter().map(|shape| shape.name.clone()).collect();
         let sheet = nest::Stock {
             region: region.moved(&home),
-            keep_outs: keep_outs?.iter().map(|(outline, _)| outline.moved(&home)).collect(),
+            keep_outs: keep_outs.iter().map(|shape| shape.outline.moved(&home)).collect(),
             clamps: clamps?,
             count,
             price: price.unwrap_or(0.0),
             first,
         };
-        Some(Self { name, sheet, priced: price.is_some() })
+        Some(Self { name, keep_out_names, sheet, priced: price.is_some() })
     }
 }
 
@@ -161,11 +165,20 @@ fn outline(
     }
 }
 
-/// Discs, rectangles and polygons; `None` when one cannot be read.
-fn shapes<'a>(fields: &Fields<'a>, name: &str) -> Option<Vec<(Outline, &'a Item)>> {
+/// A hole or a keep-out of a sheet.
+struct Shape<'a> {
+    outline: Outline,
+    /// What it is called.
+    name: Option<String>,
+    at: &'a Item,
+}
+
+/// Discs, rectangles and polygons, which may have names; `None` when one cannot be read.
+fn shapes<'a>(fields: &Fields<'a>, name: &str, named: bool) -> Option<Vec<Shape<'a>>> {
     let findings = fields.findings();
     let shape = |item: &'a Item| {
         let fields = Fields::of(item, findings)?;
+        let name = if named { fields.text("name").map(str::to_owned) } else { None };
         let made = match fields.has("corners") {
             true => corners(&fields),
             false => {
@@ -183,7 +196,7 @@ fn shapes<'a>(fields: &Fields<'a>, name: &str) -> Option<Vec<(Outline, &'a Item)
             }
         };
         fields.finish();
-        Some((made?, item))
+        Some(Shape { outline: made?, name, at: item })
     };
     fields.list(name).iter().map(shape).collect()
 }

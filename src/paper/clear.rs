@@ -326,7 +326,7 @@ pub(super) fn start(centre: Point, words: &Words) -> Point {
 }
 
 /// An edge as straight pieces.
-fn pieces(edge: &Edge) -> Vec<[Point; 2]> {
+pub(crate) fn pieces(edge: &Edge) -> Vec<[Point; 2]> {
     let sweep = edge.arc().map_or(0.0, |arc| arc.sweep.degrees().abs());
     let steps = (sweep / STEP).ceil().max(1.0) as usize;
     let at = |i: usize| edge.point_at(i as f64 / steps as f64);
@@ -339,7 +339,7 @@ pub(super) fn overlap(a: &Bounds, b: &Bounds) -> bool {
 }
 
 /// Whether a straight line runs into a rectangle.
-pub(super) fn crosses([from, to]: &[Point; 2], bounds: &Bounds) -> bool {
+pub(crate) fn crosses([from, to]: &[Point; 2], bounds: &Bounds) -> bool {
     let along = *to - *from;
     let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
     let sides = [

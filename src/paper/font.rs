@@ -142,7 +142,7 @@ fn words(text: &str) -> Vec<String> {
 }
 
 /// Plain words broken into lines; see [`wrap_in`].
-pub(super) fn wrap(text: &str, height: f64, width: f64) -> Vec<String> {
+pub(crate) fn wrap(text: &str, height: f64, width: f64) -> Vec<String> {
     wrap_in(Weight::Plain, text, height, width)
 }
 

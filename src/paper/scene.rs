@@ -48,6 +48,8 @@ pub enum Pen {
     Fine,
     /// Dashed, 0.25 mm: what is on the other side.
     Dashed,
+    /// Short dashes, 0.25 mm, grey: the margin of a sheet.
+    Margin,
     /// Long dash and dot, 0.25 mm: centres.
     Chain,
     /// Long dash and two dots, 0.25 mm: what the part is joined to.
@@ -77,7 +79,7 @@ impl Pen {
         match self {
             Self::Found => Ink::Red,
             Self::Bend | Self::Governs => Ink::Accent,
-            Self::Tangent => Ink::Grey,
+            Self::Tangent | Self::Margin => Ink::Grey,
             _ => Ink::Black,
         }
     }
@@ -86,6 +88,7 @@ impl Pen {
     pub(super) fn dashes(self) -> &'static [f64] {
         match self {
             Self::Dashed => &[3.0, 1.2],
+            Self::Margin => &[1.6, 1.2],
             Self::Chain => &[6.0, 1.1, 0.3, 1.1],
             Self::Phantom => &[7.0, 1.1, 0.3, 1.1, 0.3, 1.1],
             _ => &[],

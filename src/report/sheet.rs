@@ -2,10 +2,12 @@
 
 use crate::flat::to_origin;
 use crate::geom::Place;
+use crate::num;
 use crate::num::on_grid;
 use crate::place;
 use crate::place::NestedSheet;
 use crate::place::Searched;
+use crate::quantity::Units;
 use crate::report::input::Input;
 use crate::report::part::PartRow;
 use crate::solve::Solved;
@@ -35,8 +37,9 @@ pub struct SheetRow {
     used_length_mm: f64,
     /// How full the used length is.
     pub used: UsedRow,
-    /// The largest rectangle left at a side or a corner, a gap away from the parts; none where
-    /// it is too small to be worth keeping.
+    /// The largest rectangle left at a side or a corner, at least a gap away from the parts and
+    /// rounded down; none where it is too small to be worth keeping. One that is cut off straight
+    /// begins where the used length ends, so that both add up to the sheet.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub remnant_mm: Option<[f64; 2]>,
     /// Its lower left corner on the sheet.
@@ -46,14 +49,14 @@ pub struct SheetRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) remnant_stock: Option<String>,
     pub(crate) min_gap_mm: Option<f64>,
-    min_margin_mm: f64,
+    pub(crate) min_margin_mm: f64,
     pub(crate) cut_length_mm: f64,
     pub(crate) pierces: usize,
     /// The way between the cuts, from the sheet's origin, in the order of the file.
     travel_mm: f64,
     /// Places where outlines are left uncut to hold their pieces.
     #[serde(skip_serializing_if = "is_none")]
-    bridges: usize,
+    pub(crate) bridges: usize,
     /// Cuts that part two pieces at once.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub common_cuts: Option<CommonRow>,
@@ -66,7 +69,7 @@ pub struct SheetRow {
 /// How full the used length of a sheet is, with the margin behind it.
 #[derive(Clone, Debug, Serialize)]
 pub struct UsedRow {
-    /// Of the whole sheet.
+    /// From the left side of the sheet, mm.
     pub length_mm: f64,
     /// Metal of the parts.
     pub(crate) net_percent: f64,
@@ -121,9 +124,18 @@ fn is_false(flag: &bool) -> bool {
     !flag
 }
 
-pub(crate) fn percent(share: f64) -> f64 {
-    (share * 10_000.0).round() / 100.0
+/// A share in hundredths of a percent, never more than it is.
+pub(crate) fn percent_down(share: f64) -> f64 {
+    (share * 10_000.0 + ROUNDING).floor() / 100.0
 }
+
+/// An upper bound in hundredths of a percent, never less than it is.
+fn percent_up(share: f64) -> f64 {
+    (share * 10_000.0 - ROUNDING).ceil() / 100.0
+}
+
+/// What a share may be off by its own arithmetic, in hundredths of a percent.
+const ROUNDING: f64 = 1e-6;
 
 /// The row of a sheet.
 pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> SheetRow {
@@ -138,6 +150,9 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         .fold(0.0, f64::max);
     let placed = nested.in_order().map(|piece| placed(input, piece, rows));
     let usage = &nested.usage;
+    let division = nested.division(input.job);
+    // A sheet with a remnant is a plain rectangle: areas go with lengths.
+    let longer = usage.length / division.used;
     let (bridges, again, mut left_out) = bridged(input, nested);
     let [apart, shared] = place::outline_cuts(input.solved, nested);
     left_out += apart.length - shared.length;
@@ -151,17 +166,19 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         gap_mm: on_grid(input.job.gap_on(sheet)),
         margin_mm: on_grid(input.job.margin),
         cut_out_gap_mm: input.job.cut_outs.map(|cut_outs| on_grid(cut_outs.gap)),
-        yield_percent: percent(sum(|r| r.area_mm2) / area),
+        yield_percent: percent_down(sum(|r| r.area_mm2) / area),
         used_length_mm: on_grid(reach),
         used: UsedRow {
-            length_mm: on_grid(usage.length),
-            net_percent: percent(usage.net),
-            gross_percent: percent(usage.gross),
-            upper_bound_percent: percent(usage.max),
+            length_mm: on_grid(division.used),
+            net_percent: percent_down(usage.net * longer),
+            gross_percent: percent_down(usage.gross * longer),
+            upper_bound_percent: percent_up(usage.max),
         },
-        remnant_mm: usage.remnant.map(|r| [on_grid(r.width()), on_grid(r.height())]),
-        remnant_at_mm: usage.remnant.map(|r| [on_grid(r.min.x), on_grid(r.min.y)]),
-        remnant_stock: usage.remnant.map(|r| remnant_stock(&nested.name, r.width(), r.height())),
+        remnant_mm: division.remnant.map(|r| [on_grid(r.width()), on_grid(r.height())]),
+        remnant_at_mm: division.remnant.map(|r| [on_grid(r.min.x), on_grid(r.min.y)]),
+        remnant_stock: division
+            .remnant
+            .map(|r| remnant_stock(&nested.name, input.job.units, r.width(), r.height())),
         min_gap_mm: nested.min_gap.map(on_grid),
         min_margin_mm: on_grid(nested.min_margin),
         cut_length_mm: on_grid(sum(|r| r.cut_length_mm) - left_out),
@@ -205,28 +222,37 @@ fn bridged(input: &Input, nested: &NestedSheet) -> (usize, usize, f64) {
     (bridges, again, left_out)
 }
 
-/// A remnant as a line of `stock`, no larger than it is: tenths of a millimetre left out.
-fn remnant_stock(from: &str, length: f64, width: f64) -> String {
-    let tenths = |mm: f64| (10.0 * mm + 1e-6).floor() / 10.0;
+/// A remnant as a line of `stock`, in the units of the job.
+fn remnant_stock(from: &str, units: Units, length: f64, width: f64) -> String {
+    let size = |mm: f64| format!("{} {}", num::text(mm / units.in_mm(), 4), units.word());
     format!(
-        "{{ name = \"remnant of {from}\", size = [\"{} mm\", \"{} mm\"], count = 1, first = true }}",
-        tenths(length),
-        tenths(width)
+        "{{ name = \"remnant of {from}\", size = [\"{}\", \"{}\"], count = 1, first = true }}",
+        size(length),
+        size(width)
     )
 }
 
-/// The rows of the kinds of sheet on which something was to be nested.
-pub(crate) fn nests(input: &Input) -> Vec<NestRow> {
-    let row = |(kind, searched): (usize, &Searched)| NestRow {
-        sheet: input.job.sheets[kind].name.clone(),
-        sheets: input.nested.iter().filter(|nested| nested.sheet == kind).count(),
-        min_sheets: searched.min_sheets,
-        gross_percent: percent(searched.filled.gross),
-        upper_bound_percent: percent(searched.filled.max),
-        effort: searched.budget,
-        effort_used: searched.units,
-        stages: searched.stages,
-        seed: input.seed,
+/// The rows of the kinds of sheet on which something was to be nested. Where one sheet is all of
+/// its kind, both have one figure and one bound.
+pub(crate) fn nests(input: &Input, sheets: &[SheetRow]) -> Vec<NestRow> {
+    let row = |(kind, searched): (usize, &Searched)| {
+        let of_kind = input.nested.iter().zip(sheets).filter(|(nested, _)| nested.sheet == kind);
+        let of_kind: Vec<&SheetRow> = of_kind.map(|(_, row)| row).collect();
+        let [gross_percent, upper_bound_percent] = match of_kind.as_slice() {
+            [one] => [one.used.gross_percent, one.used.upper_bound_percent],
+            _ => [percent_down(searched.filled.gross), percent_up(searched.filled.max)],
+        };
+        NestRow {
+            sheet: input.job.sheets[kind].name.clone(),
+            sheets: of_kind.len(),
+            min_sheets: searched.min_sheets,
+            gross_percent,
+            upper_bound_percent,
+            effort: searched.budget,
+            effort_used: searched.units,
+            stages: searched.stages,
+            seed: input.seed,
+        }
     };
     input.searched.iter().enumerate().map(row).collect()
 }

@@ -14,7 +14,7 @@ pub(super) fn place() -> Value {
 
 /// Sheets of one size, or a remnant of any outline.
 pub(super) fn stock() -> Value {
-    let list_of = |what: &str| json!({ "type": "array", "items": { "$ref": "#/$defs/shape" }, "description": what });
+    let list_of = |of: &str, what: &str| json!({ "type": "array", "items": { "$ref": format!("#/$defs/{of}") }, "description": what });
     let strip = || json!({ "$ref": "#/$defs/quantity" });
     object(
         &[],
@@ -28,22 +28,30 @@ pub(super) fn stock() -> Value {
             "count": count("How many there are"),
             "price": { "type": "number", "minimum": 0, "description": "Each, in the shop's currency" },
             "first": flag("Used before all others"),
-            "holes": list_of("Where metal is missing"),
-            "keep_out": list_of("Where nothing may be placed"),
+            "holes": list_of("shape", "Where metal is missing"),
+            "keep_out": list_of("keep_out", "Where nothing may be placed"),
             "clamps": object(&[], json!({ "left": strip(), "right": strip(), "bottom": strip(), "top": strip() })),
         }),
     )
 }
 
-/// A hole or a keep-out of a sheet.
+/// A hole of a sheet.
 pub(super) fn shape() -> Value {
-    object(
-        &[],
-        json!({
-            "at": { "$ref": "#/$defs/place" },
-            "diameter": { "$ref": "#/$defs/quantity" },
-            "size": { "$ref": "#/$defs/place" },
-            "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3 },
-        }),
-    )
+    object(&[], outline())
+}
+
+/// A keep-out of a sheet: a hole with a name.
+pub(super) fn keep_out() -> Value {
+    let mut keys = outline();
+    keys["name"] = text("What is there, as the picture of the sheet says it");
+    object(&[], keys)
+}
+
+fn outline() -> Value {
+    json!({
+        "at": { "$ref": "#/$defs/place" },
+        "diameter": { "$ref": "#/$defs/quantity" },
+        "size": { "$ref": "#/$defs/place" },
+        "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3 },
+    })
 }

@@ -1,8 +1,10 @@
-//! SVG at true size, to look at, to print 1:1, or to cut from.
+//! SVG at true size: plain to cut from, or with tinted metal to look at.
 //!
 //! Coordinates are those of the DXF with y turned over, so a place can be read in both.
 //! Line widths after ISO 128: outlines 0.5 mm continuous, the rest 0.25 mm continuous;
 //! bend lines on a blank are narrow and continuous there too (from memory).
+//! What is cut from has one black for all lines and nothing filled: some cutters take colours for
+//! orders and fills for engraving. Kinds are told apart by their groups and widths.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -27,13 +29,23 @@ const WIDE: f64 = 0.5;
 /// Width of all other lines in mm.
 const NARROW: f64 = 0.25;
 
-/// The text of an SVG file. The same drawing gives the same text.
+/// The text of an SVG file to cut from. The same drawing gives the same text.
 pub fn svg(drawing: &Drawing) -> String {
+    markup::text(&document(drawing, &plain_style(drawing), false))
+}
+
+/// The text of an SVG file to look at.
+pub(crate) fn tinted(drawing: &Drawing) -> String {
     markup::text(&shown(drawing))
 }
 
-/// The document of an SVG file.
-fn shown(drawing: &Drawing) -> Document {
+/// The document of an SVG file to look at, on white paper, to which more can be added on top.
+pub(crate) fn shown(drawing: &Drawing) -> Document {
+    document(drawing, &style(drawing), true)
+}
+
+/// In a style, on white paper or none.
+fn document(drawing: &Drawing, style: &str, paper: bool) -> Document {
     let Bounds { min, max } = drawing.bounds().grown(MARGIN);
     let number = |mm| drawing.number(mm);
     let (x, y) = (number(min.x), number(-max.y));
@@ -43,9 +55,11 @@ fn shown(drawing: &Drawing) -> Document {
         &drawing.title,
         [format!("{width}{unit}"), format!("{height}{unit}")],
         format!("{x} {y} {width} {height}"),
-        &style(drawing),
+        style,
     );
-    document.append(ground([x, y], [width, height]));
+    if paper {
+        document.append(ground([x, y], [width, height]));
+    }
     for layer in Layer::ALL {
         let drawn = match layer {
             Layer::Cut => plates(drawing).into_iter().map(Into::into).collect(),
@@ -64,6 +78,16 @@ fn shown(drawing: &Drawing) -> Document {
 pub(super) fn ground([x, y]: [String; 2], [width, height]: [String; 2]) -> Rectangle {
     let place = Rectangle::new().set("class", "paper").set("x", x).set("y", y);
     place.set("width", width).set("height", height)
+}
+
+/// One black, and widths.
+fn plain_style(drawing: &Drawing) -> String {
+    let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
+    format!(
+        "path {{ fill: none; stroke: #000; stroke-width: {narrow}; stroke-linecap: round; stroke-linejoin: round; }}\n\
+         .cut path, .cut-common path {{ stroke-width: {wide}; }}\n\
+         text {{ fill: #000; stroke: none; font-family: sans-serif; }}\n"
+    )
 }
 
 fn style(drawing: &Drawing) -> String {
@@ -149,12 +173,12 @@ mod tests {
 
     #[test]
     fn the_picture_has_its_true_size_and_a_white_ground() {
-        let text = svg(&plain(Units::Millimetre));
+        let text = tinted(&plain(Units::Millimetre));
         assert!(text.contains("height=\"70mm\" viewBox=\"-5 -65 90 70\" width=\"90mm\""), "{text}");
         assert!(
             text.contains("<rect class=\"paper\" height=\"70\" width=\"90\" x=\"-5\" y=\"-65\"/>")
         );
-        let text = svg(&plain(Units::Inch));
+        let text = tinted(&plain(Units::Inch));
         assert!(
             text.contains("height=\"2.7559055in\"") && text.contains("width=\"3.5433071in\""),
             "{text}"
@@ -203,11 +227,28 @@ mod tests {
     #[test]
     fn common_cuts_have_a_group_and_a_colour_of_their_own() {
         let mut drawing = plain(Units::Millimetre);
-        assert!(!svg(&drawing).contains("common"));
+        assert!(!tinted(&drawing).contains("common"));
         drawing.draw(Layer::CutCommon, Stroke::Line(Point::ZERO, Point::new(9.0, 0.0)));
-        let text = svg(&drawing);
+        let text = tinted(&drawing);
         let group = "<g class=\"cut-common\" id=\"CUT-COMMON\">\n<path d=\"M0 0 L9 0\"/>\n</g>";
         assert!(text.contains(group) && text.contains(".cut-common {"), "{text}");
+    }
+
+    /// Some cutters take colours for orders, and fills for engraving.
+    #[test]
+    fn what_is_cut_from_has_one_black_and_nothing_filled() {
+        let mut drawing = bracket(Units::Millimetre);
+        drawing.draw(Layer::CutCommon, Stroke::Line(Point::ZERO, Point::new(9.0, 0.0)));
+        let text = svg(&drawing);
+        let colours = text.split('#').skip(1).map(|rest| &rest[..3]);
+        assert!(colours.clone().count() >= 2 && colours.clone().all(|c| c == "000"), "{text}");
+        let fills: Vec<&str> = text.split("fill: ").skip(1).map(|rest| &rest[..4]).collect();
+        assert_eq!(fills, ["none", "#000"], "letters alone are filled");
+        assert!(!text.contains("<rect"), "paper would be taken for a plate");
+        for group in ["CUT", "CUT-COMMON", "BEND", "NOTE"] {
+            assert!(text.contains(&format!("id=\"{group}\"")), "{group}");
+        }
+        assert!(text.contains(".cut path, .cut-common path { stroke-width: 0.5; }"), "{text}");
     }
 
     #[test]

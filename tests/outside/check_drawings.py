@@ -24,7 +24,7 @@ TOLERANCE = 0.1  # mm
 DARK = 128
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MARGIN = 12.0  # mm to where the bars begin
-LINE = 0.5  # mm, width of the finished edge
+LINE = 0.25  # mm, width of the finished edge
 NOTES = ["Flat, ", "Blank size", "Tolerance", "Issue", "Checks: "]
 CAUTION = "no check here proves strength"
 

@@ -4,6 +4,7 @@
 
 use crate::demo;
 use crate::python;
+use crate::random::Rng;
 use serde_json::Value;
 use serde_json::json;
 use std::fs;
@@ -52,6 +53,8 @@ fn foreign_readers_accept_parts_that_lie_askew() {
     assert!(passed >= 100, "only {passed} facts of the files were checked");
     let passed = python::accepted("check_shapes.py", &out);
     assert!(passed >= 40, "only {passed} facts of the shapes were checked");
+    let passed = python::accepted("check_sheets.py", &out);
+    assert!(passed >= 60, "only {passed} facts of the pictures were checked");
 }
 
 /// Without the wish the same job is refused, and the finding says what to type.
@@ -196,6 +199,113 @@ fn the_flats_of_the_demo_are_rebuilt_from_the_numbers_on_their_drawings() {
     }
 }
 
+#[test]
+fn foreign_readers_find_each_piece_in_the_pictures_and_templates() {
+    let passed = python::accepted("check_sheets.py", &demo::made().folder);
+    assert!(passed >= 1500, "only {passed} facts of the pictures were checked");
+}
+
+/// In inches on Letter, with a clamp, and pieces too small for their numbers.
+#[test]
+fn foreign_readers_find_each_piece_of_a_job_in_inches() {
+    let folder = tempfile::tempdir().unwrap();
+    let (job, out) = (folder.path().join("inches.toml"), folder.path().join("out"));
+    fs::write(&job, INCHES).unwrap();
+    make(&job, &out, "0");
+    let picture = fs::read_to_string(out.join("sheets/steel-01-picture.svg")).unwrap();
+    assert!(picture.contains("dent, clamp 2"), "what is hatched is not named");
+    let passed = python::accepted("check_sheets.py", &out);
+    assert!(passed >= 300, "only {passed} facts of the pictures were checked");
+}
+
+/// Plates in a grid a kerf apart: their common cuts are told apart, and how they are cut is said.
+#[test]
+fn foreign_readers_find_common_cuts_in_the_picture() {
+    let folder = tempfile::tempdir().unwrap();
+    let (job, out) = (folder.path().join("grid.toml"), folder.path().join("out"));
+    fs::write(&job, COMMON).unwrap();
+    make(&job, &out, "0");
+    let picture = fs::read_to_string(out.join("sheets/S235-4-mm-01-picture.svg")).unwrap();
+    for said in ["common cut", "CUT-COMMON: cut ON"] {
+        assert!(picture.contains(said), "{said} is not said");
+    }
+    let passed = python::accepted("check_sheets.py", &out);
+    assert!(passed >= 300, "only {passed} facts of the pictures were checked");
+}
+
+/// Plates of random sizes: many kinds on a sheet, tiny ones beside large ones, clamps, both units.
+#[test]
+fn foreign_readers_find_each_piece_of_random_jobs() {
+    for seed in 0..4 {
+        let mut rng = Rng(seed);
+        let folder = tempfile::tempdir().unwrap();
+        let (job, out) = (folder.path().join("random.toml"), folder.path().join("out"));
+        fs::write(&job, random_job(&mut rng, seed)).unwrap();
+        make(&job, &out, "0");
+        let passed = python::accepted("check_sheets.py", &out);
+        assert!(passed >= 100, "only {passed} facts of job {seed} were checked");
+    }
+}
+
+fn random_job(rng: &mut Rng, seed: u64) -> String {
+    let (units, paper) = if seed % 2 == 0 { ("mm", "A4") } else { ("in", "Letter") };
+    let margin = rng.between(0.0, 15.0);
+    let [long, wide] = [rng.between(700.0, 3000.0), rng.between(500.0, 1500.0)];
+    let clamp = if seed % 3 == 0 { 60.0 } else { 0.0 };
+    let mut text = format!(
+        "units = \"{units}\"\nprocess = \"laser\"\npaper = \"{paper}\"\nmargin = \"{margin:.1} mm\"\n\
+         [[sheet]]\nname = \"plate\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
+         stock = [ {{ size = [\"{long:.1} mm\", \"{wide:.1} mm\"], clamps = {{ top = \"{clamp} mm\" }} }} ]\n"
+    );
+    // So many kinds that their legend takes more than one column or page.
+    let kinds = [6, 25, 48, 80][seed as usize % 4];
+    for kind in 0..kinds {
+        let [width, height] = [rng.between(40.0, 260.0), rng.between(40.0, 180.0)];
+        let quantity = rng.between(1.0, 5.0) as usize;
+        let pilot = if kind % 3 == 0 { "3 mm" } else { "0 mm" };
+        text += &format!(
+            "[[part]]\nrecipe = \"base-plate\"\nname = \"plate-of-kind-{kind}-for-the-frame\"\nquantity = {quantity}\n\
+             sheet = \"plate\"\ngiven = {{ width = \"{width:.1} mm\", height = \"{height:.1} mm\", \
+             bolt = \"M4\", pilot = \"{pilot}\" }}\n"
+        );
+    }
+    text
+}
+
+/// The check can fail: a piece elsewhere, another remnant, another quantity.
+#[test]
+fn the_check_of_pictures_refuses_each_planted_fault() {
+    let demo = &demo::made().folder;
+    let report = fs::read(demo.join("report.json")).unwrap();
+    let report: Value = serde_json::from_slice(&report).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    for kind in ["flats", "sheets", "templates"] {
+        fs::create_dir(folder.path().join(kind)).unwrap();
+        for file in fs::read_dir(demo.join(kind)).unwrap() {
+            let file = file.unwrap();
+            fs::copy(file.path(), folder.path().join(kind).join(file.file_name())).unwrap();
+        }
+    }
+    let faults = [
+        ("/sheets/1/placed/0/x_mm", 1.0, "no piece"),
+        ("/sheets/2/remnant_mm/0", 0.1, "the remnant is drawn"),
+        ("/sheets/2/used/length_mm", 0.1, "used and remnant are"),
+        ("/sheets/1/used/upper_bound_percent", 0.01, "is not in the strip"),
+        ("/parts/0/pieces", 1.0, "outlines of"),
+    ];
+    for (place, by, wanted) in faults {
+        let mut wrong = report.clone();
+        let number = wrong.pointer_mut(place).unwrap();
+        *number = match number.as_u64() {
+            Some(count) => json!(count + by as u64),
+            None => json!(number.as_f64().unwrap() + by),
+        };
+        fs::write(folder.path().join("report.json"), wrong.to_string()).unwrap();
+        let (accepted, said) = python::outside("check_sheets.py", folder.path());
+        assert!(!accepted && said.contains(wanted), "{wanted} is not said: {said}");
+    }
+}
+
 /// The check can fail: a flat that is said to be larger, and a drawing of another part.
 #[test]
 fn the_check_of_drawings_refuses_each_planted_fault() {
@@ -252,4 +362,61 @@ recipe   = "quadrant"
 name     = "quadrant"
 quantity = 2
 sheet    = "S235 4 mm"
+"#;
+
+/// Gussets, plates and small tabs on a large sheet that a clamp holds.
+const INCHES: &str = r#"
+about   = "Gussets and tabs in inches"
+units   = "in"
+process = "waterjet"
+paper   = "Letter"
+margin  = "1/2 in"
+
+[[sheet]]
+name      = "steel"
+material  = "S235"
+thickness = "3/16 in"
+stock     = [ { size = ["96 in", "48 in"], clamps = { bottom = "2 in" }, keep_out = [ { name = "dent", at = ["8 in", "40 in"], diameter = "4 in" } ] } ]
+
+[[part]]
+recipe   = "gusset"
+name     = "gusset"
+quantity = 14
+sheet    = "steel"
+given    = { main = "2 in", branch = "1-1/2 in", leg_main = "4 in", leg_branch = "4 in" }
+
+[[part]]
+recipe   = "base-plate"
+name     = "base"
+quantity = 8
+sheet    = "steel"
+given    = { width = "6 in", height = "4 in", bolt = "1/4", corner = "0 in" }
+
+[[part]]
+recipe   = "tab"
+name     = "tab"
+quantity = 30
+sheet    = "steel"
+given    = { bolt = "1/4" }
+"#;
+
+/// Plates with sharp corners a kerf apart.
+const COMMON: &str = r#"
+process = "waterjet"
+gap = "1 mm"
+margin = "10 mm"
+common_cuts = true
+
+[[sheet]]
+name = "S235 4 mm"
+material = "S235"
+thickness = "4 mm"
+stock = [ { size = ["700 mm", "500 mm"] } ]
+
+[[part]]
+recipe = "base-plate"
+name = "pad"
+quantity = 20
+sheet = "S235 4 mm"
+given = { width = "100 mm", height = "80 mm", corner = "0 mm" }
 "#;

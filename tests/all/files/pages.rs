@@ -186,7 +186,9 @@ proptest! {
                 if let Item::Line(_, edges) = item {
                     for edge in edges.iter().filter(|e| e.is_line()) {
                         let is = edge.length();
-                        let known = [wide, high].iter().any(|l| (l - is).abs() < 1e-9);
+                        // The cross at the centre reaches 1.2 mm over the hole.
+                        let cross = 2.0 * (wide.min(high) / 5.0 + 1.2);
+                        let known = [wide, high, cross].iter().any(|l| (l - is).abs() < 1e-9);
                         prop_assert!(known || is < 9.0, "{is} mm");
                     }
                     let corners = edges.iter().filter(|e| e.is_line()).map(|e| e.from);
@@ -222,13 +224,16 @@ fn lettered(page: &Page, words: &str) -> bool {
     items(page).iter().any(|item| matches!(item, Item::Words(w) if w.text == words))
 }
 
-/// Circles round the points of punches.
+/// Crosses at the points of punches: two lines with one centre.
 fn crosses(page: &Page) -> usize {
-    let is = |item: &&&Item| match item {
-        Item::Line(Pen::Fine, edges) => edges.len() == 2 && edges.iter().all(|e| e.bulge == 1.0),
-        _ => false,
+    let centre = |item: &&Item| match item {
+        Item::Line(Pen::Fine, edges) if edges.len() == 1 => Some(edges[0].point_at(0.5)),
+        _ => None,
     };
-    items(page).iter().filter(is).count()
+    let centres: Vec<Point> = items(page).iter().filter_map(centre).collect();
+    let twice =
+        |(i, at): &(usize, &Point)| centres[..*i].iter().any(|p| (*p - **at).hypot() < NEAR);
+    centres.iter().enumerate().filter(twice).count()
 }
 
 #[test]
@@ -269,10 +274,13 @@ fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
         });
         edges.collect::<Vec<_>>()
     };
-    assert_eq!(edges(Pen::Wide).len(), 3, "the finished edges are wide");
-    assert_eq!(edges(Pen::Dashed).len(), 0, "a bend line is continuous");
-    assert!(edges(Pen::Narrow).iter().any(|edges| (edges[0].length() - 40.0).abs() < 1e-9));
-    let min = edges(Pen::Wide).iter().flatten().fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).min;
+    let closed = |edges: &&Vec<Edge>| (edges[0].from - edges[edges.len() - 1].to).hypot() < NEAR;
+    let cuts = edges(Pen::Narrow);
+    assert_eq!(cuts.iter().filter(closed).count(), 3, "the finished edges are narrow");
+    assert_eq!(edges(Pen::Dashed).len(), 0, "no hole is opened later");
+    assert!(edges(Pen::Phantom).iter().any(|edges| (edges[0].length() - 40.0).abs() < 1e-9));
+    let cuts = cuts.iter().filter(closed).flatten();
+    let min = cuts.fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).min;
     let on_piece = items(page).into_iter().any(|item| match item {
         Item::Words(words) if words.text.contains("this side up") => {
             let middle = words.bounds().centre() - min.to_vec2();
@@ -281,6 +289,86 @@ fn a_template_keeps_its_name_on_the_piece_and_both_ends_of_a_slot() {
         _ => false,
     });
     assert!(on_piece, "the name is not on the piece");
+}
+
+/// A plate of so many copies, with a hole that is opened later.
+fn plate_template(wide: f64, high: f64, copies: usize) -> Template {
+    let outline = rectangle(Point::new(wide / 2.0, high / 2.0), wide, high, 0.0).unwrap();
+    let at = Point::new(wide / 4.0, high / 2.0);
+    let (pilot, finished) = (disc(at, 2.5).unwrap(), disc(at, 4.5).unwrap());
+    let piece = Region::solid(outline).pierced(pilot.clone()).unwrap();
+    Template {
+        name: "plate".into(),
+        copies,
+        about: vec!["Print at 100 %.".into()],
+        staying: "this side up".into(),
+        sizes: vec!["pilot Ø5".into(), "drill Ø9".into()],
+        cuts: piece.outlines().map(|o| o.edges().collect()).collect(),
+        finished: vec![finished.edges().collect()],
+        punches: vec![Spot { label: String::new(), at, outline: pilot }],
+        piece: Some(piece),
+        ..Template::default()
+    }
+}
+
+/// The rectangles of four lines that are cut, on each page.
+fn plates(drawing: &Pages) -> Vec<Vec<Bounds>> {
+    let of = |page: &Page| -> Vec<Bounds> {
+        let plate = |item: &&Item| match item {
+            Item::Line(Pen::Narrow, edges) if edges.len() == 4 => Some(item.bounds()),
+            _ => None,
+        };
+        items(page).iter().filter_map(plate).collect()
+    };
+    drawing.pages.iter().map(of).collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+    #[test]
+    fn every_copy_lies_whole_on_a_page_beside_the_others(
+        wide in 22.0..150.0_f64,
+        high in 22.0..150.0_f64,
+        copies in 1..40_usize,
+        letter in any::<bool>(),
+    ) {
+        let format = if letter { Format::Letter } else { Format::A4 };
+        let drawing = plate_template(wide, high, copies).pages(format.size());
+        prop_assert_eq!(fault(&drawing), None);
+        let pages = plates(&drawing);
+        let shown: usize = pages.iter().map(Vec::len).sum();
+        let times = (1..=copies).find(|times| says(&drawing.pages[0], &format!("Print these pages {times} times")));
+        let wanted = copies.div_ceil(times.unwrap_or(1));
+        prop_assert_eq!(shown, wanted);
+        for (page, plates) in drawing.pages.iter().zip(&pages) {
+            let window = page.blocks[0].grown(NEAR);
+            for (i, plate) in plates.iter().enumerate() {
+                let mut sizes = [plate.width(), plate.height()];
+                sizes.sort_by(f64::total_cmp);
+                prop_assert!((sizes[0] - wide.min(high)).abs() < NEAR && (sizes[1] - wide.max(high)).abs() < NEAR);
+                prop_assert!(plate.min.x >= window.min.x && plate.max.x <= window.max.x);
+                prop_assert!(plate.min.y >= window.min.y && plate.max.y <= window.max.y);
+                prop_assert!(plates[..i].iter().all(|other| plate.distance(other) > 1.9));
+            }
+            // Pilot and final hole of each, and the cross over both.
+            prop_assert_eq!(crosses(page), plates.len());
+        }
+        // In plain rows there would be no fewer pages.
+        let [across, up] = [wide, high].map(|size| size + 2.0);
+        let window = drawing.pages[0].blocks[0];
+        let rows = |a: f64, b: f64| ((window.width() + 2.0) / a).floor() * ((window.height() + 2.0) / b).floor();
+        let each = rows(across, up).max(rows(up, across)) as usize;
+        prop_assert!(pages.len() <= shown.div_ceil(each.max(1)), "{} pages of {each}", pages.len());
+    }
+}
+
+#[test]
+fn a_piece_that_fits_a_page_turned_takes_one() {
+    let drawing = plate_template(228.0, 160.0, 1).pages(Format::A4.size());
+    assert_eq!((drawing.pages.len(), plates(&drawing)[0].len()), (1, 1));
+    let slanting = plate_template(263.0, 18.0, 1).pages(Format::A4.size());
+    assert_eq!(slanting.pages.len(), 1, "along the diagonal of the page");
+    assert_eq!(fault(&slanting), None);
 }
 
 #[test]

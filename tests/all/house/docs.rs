@@ -155,7 +155,7 @@ fn every_shipped_recipe_has_its_picture_in_the_reference() {
     }
     let demo = fs::read_to_string(root().join("parts/jobs/vineyard-cart.toml")).unwrap();
     let (made, _) = make("vineyard-cart", &demo, None).unwrap_or_else(|e| panic!("{e}"));
-    let sheet = made.files.iter().find(|f| f.name == "sheets/S235-4-mm-01.svg").unwrap();
+    let sheet = made.files.iter().find(|f| f.name == "sheets/S235-4-mm-01-picture.svg").unwrap();
     kept("pictures/demo-sheet.svg", std::str::from_utf8(&sheet.bytes).unwrap());
 }
 

@@ -77,7 +77,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "fit", "check", "job",
         ],
     ),
-    ("place", &["num", "diag", "geom", "recipe", "nest", "route", "job", "solve"]),
+    ("place", &["num", "diag", "quantity", "geom", "recipe", "nest", "route", "job", "solve"]),
     (
         "bill",
         &[
@@ -105,8 +105,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "drawings",
         &[
             "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "shop", "part", "flat",
-            "fold", "sequence", "strength", "fit", "write", "view", "paper", "job", "solve",
-            "bill", "draw", "report",
+            "fold", "sequence", "strength", "fit", "route", "write", "view", "paper", "job",
+            "solve", "place", "bill", "draw", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "entry", "write", "job", "solve", "draw"]),

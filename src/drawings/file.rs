@@ -1,0 +1,17 @@
+//! A drawing as a file.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::paper;
+use crate::paper::Pages;
+use crate::write::NamedFile;
+
+/// A drawing as PDF; `here` is what it is about.
+pub(super) fn pdf(name: String, drawing: &Pages, here: Span) -> Result<NamedFile, Vec<Finding>> {
+    match paper::pdf(drawing) {
+        Ok(bytes) => Ok(NamedFile { name, bytes }),
+        Err(error) => Err(vec![
+            Finding::internal("drawing", format!("{name} cannot be written: {error}")).at(here, ""),
+        ]),
+    }
+}

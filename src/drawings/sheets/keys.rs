@@ -1,0 +1,216 @@
+//! What the lines and areas of a picture mean, in rows below it, and its dimensions.
+
+use crate::drawings::sheets::hatch::hatch;
+use crate::drawings::sheets::metal::centred;
+use crate::drawings::sheets::metal::outline;
+use crate::drawings::sheets::shown::Shown;
+use crate::drawings::sheets::view::View;
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::paper::Ink;
+use crate::paper::Item;
+use crate::paper::Pen;
+use crate::paper::SMALL;
+use crate::paper::Weight;
+use crate::paper::Words;
+use crate::paper::arrow_head;
+use crate::paper::circle;
+
+/// From one row of keys to the next, mm.
+pub(super) const KEY_ROW: f64 = 5.6;
+/// Length of a sample of a line, mm; between it and its words; between two keys.
+const SAMPLE: f64 = 9.0;
+const BESIDE: f64 = 1.5;
+const APART: f64 = 7.0;
+/// From the sheet to its dimensions, mm.
+pub(super) const OUT: f64 = 6.0;
+/// Radius of the circle at the origin, and length of its axes, mm.
+const ORIGIN: f64 = 1.1;
+const AXIS: f64 = 9.0;
+
+/// A sample of what is drawn, with its words.
+pub(super) struct Key {
+    /// About the origin, from x 0 to its width.
+    items: Vec<Item>,
+    width: f64,
+    words: Words,
+}
+
+impl Key {
+    fn new(items: Vec<Item>, width: f64, text: impl AsRef<str>) -> Self {
+        let at = Point::new(width + BESIDE, -SMALL / 2.0);
+        Self { items, width, words: Words::plain(at, SMALL, text) }
+    }
+
+    fn line(pen: Pen, text: impl AsRef<str>) -> Self {
+        let line = Item::line(pen, Point::ZERO, Point::new(SAMPLE, 0.0));
+        Self::new(vec![line], SAMPLE, text)
+    }
+
+    fn hatched(text: impl AsRef<str>) -> Self {
+        let area = outline(&Bounds { min: Point::new(0.0, -1.5), max: Point::new(5.0, 1.5) });
+        let mut items = hatch(&[vec![area.clone()]], None);
+        items.push(Item::Line(Pen::Narrow, area));
+        Self::new(items, 5.0, text)
+    }
+
+    /// Of sample and words, mm.
+    fn length(&self) -> f64 {
+        self.width + BESIDE + self.words.length()
+    }
+}
+
+impl Shown<'_> {
+    /// All keys that this sheet needs.
+    pub(super) fn keys(&self) -> Vec<Key> {
+        let origin = vec![Item::Line(Pen::Wide, circle(Point::new(ORIGIN, 0.0), ORIGIN))];
+        let mut keys = vec![Key::new(origin, 2.0 * ORIGIN, "0,0: X, Y as in the DXF"), grain()];
+        if self.job.margin > 0.0 {
+            keys.push(Key::line(Pen::Margin, format!("margin {}", self.length(self.job.margin))));
+        }
+        if let Some(remnant) = self.division.remnant {
+            let sizes = self.sizes([remnant.width(), remnant.height()]);
+            keys.push(Key::line(Pen::Dashed, format!("remnant {sizes}")));
+        }
+        if !self.nested.route.common_cuts.is_empty() {
+            keys.push(Key::line(Pen::Wide, "inside the sheet: common cut"));
+        }
+        if (0..self.pieces.len()).any(|piece| !self.bends(piece).is_empty()) {
+            keys.push(Key::line(Pen::Bend, "bend line"));
+        }
+        let mut names: Vec<String> = self.keep_outs().map(|(_, name)| name.to_owned()).collect();
+        names.extend(self.clamps().into_iter().map(|(_, words)| words));
+        names.dedup();
+        if !names.is_empty() {
+            keys.push(Key::hatched(names.join(", ")));
+        }
+        keys
+    }
+
+    /// Full length and width of the sheet, and where it is divided.
+    pub(super) fn dimensions(&self, view: &View) -> Vec<Item> {
+        let sheet = self.stock().sheet.region.bounds();
+        let Bounds { min, max } = view.bounds(&sheet);
+        let mut items = Vec::new();
+        let (length, width) = (sheet.width(), sheet.height());
+        let top = [Point::new(min.x, max.y), max];
+        items.extend(dimension(top, Vec2::new(0.0, OUT), &self.length(length)));
+        let left = [min, Point::new(min.x, max.y)];
+        items.extend(dimension(left, Vec2::new(-OUT, 0.0), &self.length(width)));
+        if let Some(remnant) = self.division.remnant {
+            let seen = view.bounds(&remnant);
+            if self.division.is_across(&sheet) {
+                let cut = if remnant.min.x > sheet.min.x { seen.min.x } else { seen.max.x };
+                let kept = self.length(remnant.width());
+                let used = format!("{} used", self.length(length - remnant.width()));
+                let words = match remnant.min.x > sheet.min.x {
+                    true => [used, kept],
+                    false => [kept, used],
+                };
+                let feet = [min.x, cut, max.x].map(|x| Point::new(x, min.y));
+                items.extend(chain(feet, Vec2::new(0.0, -OUT), words));
+            } else if self.division.is_along(&sheet) {
+                let cut = if remnant.min.y > sheet.min.y { seen.min.y } else { seen.max.y };
+                let kept = self.length(remnant.height());
+                let used = format!("{} used", self.length(width - remnant.height()));
+                let words = match remnant.min.y > sheet.min.y {
+                    true => [used, kept],
+                    false => [kept, used],
+                };
+                let feet = [min.y, cut, max.y].map(|y| Point::new(max.x, y));
+                items.extend(chain(feet, Vec2::new(OUT, 0.0), words));
+            }
+        }
+        items.extend(origin(min));
+        items
+    }
+}
+
+/// The direction of the grain.
+fn grain() -> Key {
+    let (from, to) = (Point::ZERO, Point::new(1.6 * SAMPLE, 0.0));
+    let along = Vec2::new(1.0, 0.0);
+    let items =
+        vec![Item::line(Pen::Narrow, from, to), arrow_head(from, -along), arrow_head(to, along)];
+    Key::new(items, to.x, "grain, along X")
+}
+
+/// The origin of the sheet with its axes.
+fn origin(at: Point) -> Vec<Item> {
+    let (x, y) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
+    let mut items = vec![Item::Line(Pen::Wide, circle(at, ORIGIN))];
+    for way in [x, y] {
+        let side = Vec2::new(-way.y, way.x);
+        let (tip, neck) = (at + way * AXIS, at + way * (AXIS - 2.6));
+        let corners = [
+            at + side * 0.35,
+            neck + side * 0.35,
+            neck + side * 0.9,
+            tip,
+            neck - side * 0.9,
+            neck - side * 0.35,
+            at - side * 0.35,
+            at + side * 0.35,
+        ];
+        let arrow = corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect();
+        items.push(Item::Area(Ink::Accent, vec![arrow]));
+    }
+    let zero = Words::plain(Point::ZERO, SMALL, "0,0").in_ink(Ink::Accent);
+    let corner = at - (zero.length() + 1.8, SMALL + 1.6);
+    items.push(Item::Words(Words { at: corner, ..zero }));
+    items
+}
+
+/// A dimension between two feet, so far out, with its words above its line.
+fn dimension([a, b]: [Point; 2], out: Vec2, text: &str) -> Vec<Item> {
+    let way = (b - a).normalize();
+    let (from, to) = (a + out, b + out);
+    let beyond = out.normalize();
+    let words = Words::plain(Point::ZERO, SMALL, text);
+    let inside = (b - a).hypot() > 7.0;
+    let tips = if inside { [(from, -way), (to, way)] } else { [(from, way), (to, -way)] };
+    let mut items = vec![Item::line(Pen::Narrow, from, to)];
+    for (tip, way) in tips {
+        items.push(arrow_head(tip, way));
+        if !inside {
+            items.push(Item::line(Pen::Narrow, tip, tip - way * 4.5));
+        }
+    }
+    for foot in [a, b] {
+        items.push(Item::line(Pen::Narrow, foot + beyond, foot + out + beyond));
+    }
+    let level = way.y.abs() < 0.5;
+    let middle = from.midpoint(to);
+    let words = match level {
+        true => centred(text, SMALL, Weight::Plain, middle + (0.0, SMALL / 2.0 + 0.9)),
+        false => {
+            let at = middle + (-0.9, -words.length() / 2.0);
+            Words { at, ..words.upward() }
+        }
+    };
+    items.push(Item::Words(words));
+    items
+}
+
+/// Two dimensions in one line.
+fn chain([a, b, c]: [Point; 3], out: Vec2, [first, second]: [String; 2]) -> Vec<Item> {
+    [dimension([a, b], out, &first), dimension([b, c], out, &second)].concat()
+}
+
+/// Keys in rows from a place at the left of the first row's middle down, in so many mm.
+pub(super) fn rows(keys: &[Key], at: Point, width: f64) -> (Vec<Item>, usize) {
+    let (mut items, mut x, mut row) = (Vec::new(), 0.0, 0);
+    for key in keys {
+        if x > 0.0 && x + key.length() > width {
+            x = 0.0;
+            row += 1;
+        }
+        let by = at.to_vec2() + Vec2::new(x, -KEY_ROW * row as f64);
+        let all = key.items.iter().cloned().chain([Item::Words(key.words.clone())]);
+        items.extend(all.map(|item| item.shifted((by.x, by.y))));
+        x += key.length() + APART;
+    }
+    (items, row + 1)
+}

@@ -1,0 +1,222 @@
+//! The sheet itself: metal, pieces with their numbers, and what must not be cut.
+
+use crate::drawings::sheets::hatch::hatch;
+use crate::drawings::sheets::shown::Shown;
+use crate::drawings::sheets::view::View;
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::offset;
+use crate::geom::rectangle;
+use crate::paper::Item;
+use crate::paper::LARGE;
+use crate::paper::Note;
+use crate::paper::Pen;
+use crate::paper::Place;
+use crate::paper::Reading;
+use crate::paper::SMALL;
+use crate::paper::Weight;
+use crate::paper::Words;
+use crate::paper::roomiest;
+use std::collections::HashMap;
+
+/// How light metal is, pieces, and a remnant; 1 is white.
+const METAL: f64 = 0.975;
+const PIECE: f64 = 0.865;
+/// Kept free round words, mm.
+pub(super) const CLEAR: f64 = 0.5;
+
+/// A sheet drawn at a scale.
+pub(super) struct Metal {
+    pub(super) items: Vec<Item>,
+    /// What stands on each piece, by piece; none where its number has no room.
+    pub(super) numbers: Vec<Option<Words>>,
+}
+
+impl Shown<'_> {
+    /// The sheet as a view shows it, numbers last.
+    pub(super) fn metal(&self, view: &View) -> Metal {
+        let stock = &self.stock().sheet;
+        let edge: Vec<Vec<Edge>> = stock.region.outlines().map(|o| view.outline(o)).collect();
+        let mut items = vec![Item::Fill(METAL, edge.clone())];
+        items.extend(self.kept(view, &edge));
+        for piece in 0..self.pieces.len() {
+            items.extend(self.piece(piece, view));
+        }
+        for [from, to] in &self.nested.route.common_cuts {
+            items.push(Item::line(Pen::Wide, view.point(*from), view.point(*to)));
+        }
+        items.extend(self.margin().iter().map(|o| Item::Line(Pen::Margin, view.outline(o))));
+        items.extend(self.remnant(view));
+        items.extend(edge.into_iter().map(|outline| Item::Line(Pen::Wide, outline)));
+        Metal { items, numbers: self.numbers(view) }
+    }
+
+    /// A piece without its number.
+    fn piece(&self, piece: usize, view: &View) -> Vec<Item> {
+        let region = &self.pieces[piece];
+        let loops = region.outlines().map(|o| view.outline(o)).collect();
+        let holes = region.holes().iter().map(|hole| view.outline(hole));
+        let chains = self.chains(piece).into_iter().map(|chain| view.edges(&chain));
+        let marks = self.marks(piece).into_iter().map(|mark| view.edges(&mark));
+        let cuts = holes.chain(chains).chain(marks).map(|line| Item::Line(Pen::Narrow, line));
+        let bends = self.bends(piece).into_iter();
+        let bends = bends.map(|bend| Item::Line(Pen::Bend, vec![view.edge(&bend)]));
+        let items = std::iter::once(Item::Fill(PIECE, loops)).chain(cuts).chain(bends).collect();
+        let centre = view.point(region.bounds().centre());
+        let text = self.number(piece).to_string();
+        let note = Note { kind: "piece", text, feet: vec![centre], scale: view.scale };
+        vec![Item::Noted(note, items)]
+    }
+
+    /// The margin that is kept from the edge of the sheet, where it has one.
+    fn margin(&self) -> Vec<Outline> {
+        let (stock, margin) = (&self.stock().sheet, self.job.margin);
+        if margin <= 0.0 {
+            return Vec::new();
+        }
+        if stock.is_plain() {
+            let Bounds { min, max } = stock.region.bounds().grown(-margin);
+            let size = (max.x - min.x, max.y - min.y);
+            return rectangle(min.midpoint(max), size.0, size.1, 0.0).into_iter().collect();
+        }
+        let outer = offset(stock.region.outer(), -margin);
+        let holes = stock.region.holes().iter().map(|hole| offset(hole, margin));
+        std::iter::once(outer).chain(holes).filter_map(Result::ok).collect()
+    }
+
+    /// Keep-outs and clamps, hatched, with their names where there is room for them.
+    fn kept(&self, view: &View, edge: &[Vec<Edge>]) -> Vec<Item> {
+        let sheet = view.bounds(&self.stock().sheet.region.bounds());
+        let mut items = Vec::new();
+        for (outline, name) in self.keep_outs() {
+            let drawn = view.outline(outline);
+            let seen = intersection(&view.bounds(&outline.bounds()), &sheet);
+            let words = seen.and_then(|seen| within(&seen, name));
+            items.extend(hatch(&[vec![drawn.clone()], edge.to_vec()], bare(words.as_ref())));
+            items.push(Item::Window(sheet, vec![Item::Line(Pen::Narrow, drawn)]));
+            items.extend(words.map(Item::Words));
+        }
+        for (strip, words) in self.clamps() {
+            let strip = view.bounds(&strip);
+            let drawn = outline(&strip);
+            let words = within(&strip, &words);
+            items.extend(hatch(&[vec![drawn.clone()], edge.to_vec()], bare(words.as_ref())));
+            items.push(Item::Line(Pen::Narrow, drawn));
+            items.extend(words.map(Item::Words));
+        }
+        items
+    }
+
+    /// The strips that clamps hold, with what is said of each.
+    pub(super) fn clamps(&self) -> Vec<(Bounds, String)> {
+        let stock = &self.stock().sheet;
+        let clamps = &stock.clamps;
+        let [left, right] = [clamps.left, clamps.right];
+        let [bottom, top] = [clamps.bottom, clamps.top];
+        let Bounds { min, max } = stock.region.bounds();
+        let strips = [
+            (left, Bounds { min, max: Point::new(min.x + left, max.y) }),
+            (right, Bounds { min: Point::new(max.x - right, min.y), max }),
+            (bottom, Bounds { min, max: Point::new(max.x, min.y + bottom) }),
+            (top, Bounds { min: Point::new(min.x, max.y - top), max }),
+        ];
+        let held = strips.into_iter().filter(|(width, _)| *width > 0.0);
+        held.map(|(width, strip)| (strip, format!("clamp {}", self.length(width)))).collect()
+    }
+
+    /// The remnant, with its size where there is room.
+    fn remnant(&self, view: &View) -> Vec<Item> {
+        let Some(remnant) = self.division.remnant else { return Vec::new() };
+        let seen = view.bounds(&remnant);
+        let sizes = self.sizes([remnant.width(), remnant.height()]);
+        let mut items = vec![Item::Line(Pen::Dashed, outline(&seen))];
+        let centre = seen.centre();
+        let name = centred("remnant", SMALL, Weight::Plain, centre + (0.0, 4.6));
+        let size = centred(&sizes, LARGE, Weight::Heavy, centre);
+        let both = name.bounds().and(size.bounds()).grown(CLEAR);
+        if contains(&seen, &both) {
+            items.extend([Item::Words(name), Item::Words(size)]);
+        } else if let Some(words) = within(&seen, &format!("remnant {sizes}")) {
+            items.push(Item::Words(words));
+        }
+        items
+    }
+
+    /// The number of each piece at the place with the most room in it.
+    fn numbers(&self, view: &View) -> Vec<Option<Words>> {
+        // Once for each way in which a part lies.
+        let mut known = HashMap::new();
+        let number = |piece: usize| {
+            let (part, place) = &self.nested.placed[piece];
+            let key = (*part, place.mirrored, place.rotation.degrees().to_bits());
+            let text = self.number(piece).to_string();
+            let found = known.entry(key).or_insert_with(|| {
+                let lines: Vec<Edge> =
+                    self.bends(piece).into_iter().chain(self.marks(piece).concat()).collect();
+                let fits = |height: f64| {
+                    let words = Words::heavy(Point::ZERO, height, &text);
+                    let size = [words.length(), height].map(|mm| (mm + 2.0 * CLEAR) / view.scale);
+                    roomiest(&self.pieces[piece], &lines, size)
+                        .map(|Place { centre, reading }| (centre - place.shift, reading, height))
+                };
+                fits(LARGE).or_else(|| fits(SMALL))
+            });
+            found.map(|(centre, reading, height)| {
+                let words = Words::heavy(Point::ZERO, height, &text);
+                placed(words, reading, view.point(centre + place.shift))
+            })
+        };
+        (0..self.pieces.len()).map(number).collect()
+    }
+}
+
+/// Words whose letters have their centre at a place.
+fn placed(words: Words, reading: Reading, centre: Point) -> Words {
+    let (half, high) = (words.length() / 2.0, words.height / 2.0);
+    match reading {
+        Reading::Level => Words { at: centre - (half, high), ..words },
+        Reading::Upward => Words { at: centre + (high, -half), ..words.upward() },
+    }
+}
+
+pub(super) fn centred(text: &str, height: f64, weight: Weight, centre: Point) -> Words {
+    let words = Words::plain(Point::ZERO, height, text);
+    placed(Words { weight, ..words }, Reading::Level, centre)
+}
+
+/// Words in the middle of a rectangle, level or upwards; none where they have no room.
+fn within(room: &Bounds, text: &str) -> Option<Words> {
+    let words = Words::heavy(Point::ZERO, SMALL, text);
+    let fits = |reading| {
+        let words = placed(words.clone(), reading, room.centre());
+        contains(room, &words.bounds().grown(CLEAR)).then_some(words)
+    };
+    fits(Reading::Level).or_else(|| fits(Reading::Upward))
+}
+
+/// What hatching leaves bare for words.
+fn bare(words: Option<&Words>) -> Option<Bounds> {
+    words.map(|words| words.bounds().grown(CLEAR))
+}
+
+pub(super) fn contains(outer: &Bounds, inner: &Bounds) -> bool {
+    outer.min.x <= inner.min.x
+        && outer.min.y <= inner.min.y
+        && inner.max.x <= outer.max.x
+        && inner.max.y <= outer.max.y
+}
+
+fn intersection(a: &Bounds, b: &Bounds) -> Option<Bounds> {
+    let min = Point::new(a.min.x.max(b.min.x), a.min.y.max(b.min.y));
+    let max = Point::new(a.max.x.min(b.max.x), a.max.y.min(b.max.y));
+    (min.x < max.x && min.y < max.y).then_some(Bounds { min, max })
+}
+
+/// The outline of a rectangle.
+pub(super) fn outline(bounds: &Bounds) -> Vec<Edge> {
+    let Bounds { min, max } = *bounds;
+    let corners = [min, Point::new(max.x, min.y), max, Point::new(min.x, max.y), min];
+    corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect()
+}

@@ -1,0 +1,113 @@
+//! What a picture shows of a sheet.
+
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Place;
+use crate::geom::Region;
+use crate::job::Job;
+use crate::job::Sheet;
+use crate::job::Stock;
+use crate::place;
+use crate::place::Division;
+use crate::place::NestedSheet;
+use crate::report::SheetRow;
+use crate::route::Cut;
+use crate::solve::Solved;
+
+/// All pieces of one part.
+pub(super) struct Kind {
+    /// Index of the solved part.
+    pub(super) part: usize,
+    /// How many are on the sheet.
+    pub(super) count: usize,
+}
+
+/// A sheet and what is on it.
+pub(super) struct Shown<'a> {
+    pub(super) job: &'a Job,
+    pub(super) solved: &'a [Solved],
+    pub(super) nested: &'a NestedSheet,
+    /// What the report says of it.
+    pub(super) row: &'a SheetRow,
+    /// In the order in which the first piece of each is cut: the first has the number 1.
+    pub(super) kinds: Vec<Kind>,
+    /// By piece, what is cut, on the sheet.
+    pub(super) pieces: Vec<Region>,
+    /// How the sheet is divided.
+    pub(super) division: Division,
+}
+
+impl<'a> Shown<'a> {
+    pub(super) fn new(
+        job: &'a Job,
+        solved: &'a [Solved],
+        nested: &'a NestedSheet,
+        row: &'a SheetRow,
+    ) -> Self {
+        let pieces =
+            nested.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place));
+        let mut kinds: Vec<Kind> = Vec::new();
+        for cut in &nested.route.cuts {
+            let (Cut::Hole { piece, .. } | Cut::Outline(piece)) = *cut else { continue };
+            let part = nested.placed[piece].0;
+            if !kinds.iter().any(|kind| kind.part == part) {
+                let count = nested.placed.iter().filter(|(other, _)| *other == part).count();
+                kinds.push(Kind { part, count });
+            }
+        }
+        let pieces = pieces.collect();
+        Self { job, solved, nested, row, kinds, pieces, division: nested.division(job) }
+    }
+
+    /// Its kind.
+    pub(super) fn sheet(&self) -> &'a Sheet {
+        &self.job.sheets[self.nested.sheet]
+    }
+
+    /// Its size or outline.
+    pub(super) fn stock(&self) -> &'a Stock {
+        &self.sheet().stock[self.nested.stock]
+    }
+
+    /// By piece, the number of its kind.
+    pub(super) fn number(&self, piece: usize) -> usize {
+        let part = self.nested.placed[piece].0;
+        self.kinds.iter().position(|kind| kind.part == part).map_or(0, |kind| kind + 1)
+    }
+
+    /// The part of a piece and where it lies.
+    pub(super) fn placed(&self, piece: usize) -> (&'a Solved, &'a Place) {
+        let (part, place) = &self.nested.placed[piece];
+        (&self.solved[*part], place)
+    }
+
+    /// How the outline of a piece is cut: whole, or as open chains between bridges and beside
+    /// common cuts.
+    pub(super) fn chains(&self, piece: usize) -> Vec<Vec<Edge>> {
+        let outline = self.pieces[piece].outer();
+        let chains = self.nested.route.rests[piece].clone();
+        let chains = chains.or_else(|| place::chains(self.job, self.placed(piece).0, outline));
+        chains.unwrap_or_else(|| vec![outline.edges().collect()])
+    }
+
+    /// Bend lines and marks of a piece on the sheet.
+    pub(super) fn bends(&self, piece: usize) -> Vec<Edge> {
+        let (part, place) = self.placed(piece);
+        let lines = part.flat.bends.iter().flat_map(|strip| strip.lines());
+        lines.map(|line| line.moved(place)).collect()
+    }
+
+    /// What is etched on a piece.
+    pub(super) fn marks(&self, piece: usize) -> Vec<Vec<Edge>> {
+        let (part, place) = self.placed(piece);
+        let strokes = part.flat.marks.iter().flat_map(|mark| &mark.strokes);
+        strokes.map(|stroke| stroke.iter().map(|e| e.moved(place)).collect()).collect()
+    }
+
+    /// What must not be cut though there is metal, with the name of each.
+    pub(super) fn keep_outs(&self) -> impl Iterator<Item = (&'a Outline, &'a str)> {
+        let stock = self.stock();
+        let names = stock.keep_out_names.iter().map(|name| name.as_deref().unwrap_or("keep out"));
+        stock.sheet.keep_outs.iter().zip(names)
+    }
+}

@@ -1,0 +1,104 @@
+//! The place in a piece with the most room for a few words.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::paper::clear::crosses;
+use crate::paper::clear::pieces;
+use crate::paper::scene::Reading;
+
+/// Places that are tried in each direction. Our choice.
+const GRID: u32 = 24;
+/// Of the places that are free, how many of the roomiest are compared. Our choice.
+const COMPARED: usize = 40;
+
+/// Where words stand in a piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Place {
+    /// Their centre.
+    pub(crate) centre: Point,
+    /// Which way they are read.
+    pub(crate) reading: Reading,
+}
+
+impl Place {
+    /// The rectangle that words of a width and height take there.
+    pub(crate) fn bounds(&self, [width, height]: [f64; 2]) -> Bounds {
+        let half = match self.reading {
+            Reading::Level => (width / 2.0, height / 2.0),
+            Reading::Upward => (height / 2.0, width / 2.0),
+        };
+        Bounds { min: self.centre - half, max: self.centre + half }
+    }
+}
+
+/// The place with the most room for words of a width and height within the metal of a region,
+/// clear of its outlines and of some lines in it; level where that is possible. All in the
+/// coordinates of the region; none where there is no room.
+pub(crate) fn roomiest(region: &Region, lines: &[Edge], size: [f64; 2]) -> Option<Place> {
+    let (bounds, share) = (region.bounds(), |k: u32| f64::from(k) / f64::from(GRID));
+    let cuts: Vec<Edge> = region.outlines().flat_map(|outline| outline.edges()).collect();
+    let straight: Vec<[Point; 2]> = cuts.iter().chain(lines).flat_map(pieces).collect();
+    let room = |p: Point| {
+        let all = cuts.iter().chain(lines).map(|edge| (edge.nearest(p) - p).hypot());
+        all.fold(f64::INFINITY, f64::min)
+    };
+    let half = size[0].min(size[1]) / 2.0;
+    let mut places: Vec<(Point, f64)> = (1..GRID)
+        .flat_map(|i| (1..GRID).map(move |j| (i, j)))
+        .map(|(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j)))
+        .filter(|p| region.contains(*p))
+        .map(|p| (p, room(p)))
+        .filter(|(_, room)| *room >= half)
+        .collect();
+    places.sort_by(|a, b| b.1.total_cmp(&a.1));
+    [Reading::Level, Reading::Upward].into_iter().find_map(|reading| {
+        let at = |(centre, _): &(Point, f64)| Place { centre: *centre, reading };
+        let free = |place: &Place| {
+            let taken = place.bounds(size);
+            !straight.iter().any(|line| crosses(line, &taken))
+        };
+        let ends = |place: &Place| {
+            let Bounds { min, max } = place.bounds(size);
+            let middle = place.centre;
+            let ends = match reading {
+                Reading::Level => [(min.x + half, middle.y), (max.x - half, middle.y)],
+                Reading::Upward => [(middle.x, min.y + half), (middle.x, max.y - half)],
+            };
+            ends.into_iter().map(|end| room(end.into())).fold(room(middle), f64::min)
+        };
+        let found = places.iter().map(at).filter(free).take(COMPARED);
+        found.map(|place| (ends(&place), place)).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, p)| p)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::disc;
+    use crate::geom::rectangle;
+
+    fn plate(width: f64, height: f64) -> Region {
+        Region::solid(rectangle(Point::ZERO, width, height, 0.0).unwrap())
+    }
+
+    #[test]
+    fn words_keep_clear_of_a_hole_in_the_middle() {
+        let pierced = plate(100.0, 60.0).pierced(disc(Point::ZERO, 20.0).unwrap()).unwrap();
+        let place = roomiest(&pierced, &[], [12.0, 5.0]).unwrap();
+        let Bounds { min, max } = place.bounds([12.0, 5.0]);
+        let corners = [min, max, Point::new(min.x, max.y), Point::new(max.x, min.y)];
+        assert!(corners.iter().all(|p| p.to_vec2().hypot() > 20.0), "{place:?}");
+        assert!(min.x > -50.0 && max.x < 50.0 && min.y > -30.0 && max.y < 30.0, "{place:?}");
+    }
+
+    #[test]
+    fn a_narrow_piece_has_its_words_along_it_and_too_narrow_a_piece_none() {
+        let place = roomiest(&plate(6.0, 40.0), &[], [12.0, 5.0]).unwrap();
+        assert_eq!(place.reading, Reading::Upward);
+        assert_eq!(roomiest(&plate(4.0, 40.0), &[], [12.0, 5.0]), None);
+        let bend = Edge::line(Point::new(0.0, -20.0), Point::new(0.0, 20.0));
+        assert_eq!(roomiest(&plate(8.0, 40.0), &[bend], [12.0, 5.0]), None, "over a bend line");
+    }
+}

@@ -1,0 +1,236 @@
+//! One piece at true size: its lines, and the words that stay on it.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::paper::clear;
+use crate::paper::clear::Clear;
+use crate::paper::scene::Item;
+use crate::paper::scene::Pen;
+use crate::paper::scene::Reading;
+use crate::paper::scene::Words;
+use crate::paper::spot::Spot;
+use crate::paper::template::measures::HEIGHT;
+use crate::paper::template::piece::Template;
+
+/// How far the cross at a centre reaches over the hole, mm.
+const PAST: f64 = 1.2;
+/// Arm of the cross of a hole with no radius of its own, mm.
+const ARM: f64 = 4.0;
+/// A hole of at least this radius has its letter within, mm. Our choice.
+const ROOMY: f64 = 8.0;
+/// Heights of the words that stay on the piece, the first that fits, mm.
+const STAYING: [f64; 2] = [3.5, 2.5];
+/// Places that are tried for them in each direction.
+const GRID: u32 = 24;
+/// From line to line of these words, by their height.
+const PITCH: f64 = 1.5;
+/// An arc of a hole that turns at least so far is one end of a slot; a hair less than 180°.
+const HALF_TURN: f64 = 179.9;
+
+/// Everything at true size.
+pub(super) struct Drawing {
+    pub(super) items: Vec<Item>,
+    /// The rectangle round all lines.
+    pub(super) bounds: Bounds,
+    /// What could not be placed in it and must be said below.
+    pub(super) notes: Vec<String>,
+}
+
+impl Template {
+    /// The piece as it is printed.
+    pub(super) fn drawing(&self) -> Drawing {
+        let everywhere = Bounds {
+            min: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+            max: Point::new(f64::INFINITY, f64::INFINITY),
+        };
+        let mut clear = Clear::new(everywhere);
+        for cut in &self.cuts {
+            clear.draw(Item::Line(Pen::Narrow, cut.clone()));
+        }
+        for hole in &self.finished {
+            clear.draw(Item::Line(Pen::Dashed, hole.clone()));
+        }
+        for mark in &self.marks {
+            clear.draw(Item::Line(Pen::Fine, mark.clone()));
+        }
+        for (line, _) in &self.bends {
+            clear.draw(Item::Line(Pen::Phantom, vec![*line]));
+        }
+        for spot in &self.punches {
+            self.cross(&mut clear, spot);
+        }
+        let solid = clear.items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
+        for (line, words) in &self.bends {
+            along(&mut clear, line, words);
+        }
+        for (at, words) in &self.words {
+            let words = Words::plain(*at, HEIGHT, words);
+            if !clear.put(words.clone()) {
+                clear.label(*at, 0.5, &words);
+            }
+        }
+        let lettered = self.punches.iter().filter(|spot| !spot.label.is_empty());
+        let unlettered: Vec<&str> =
+            lettered.filter(|s| !letter(&mut clear, s)).map(|s| s.label.as_str()).collect();
+        let mut notes = Vec::new();
+        if !unlettered.is_empty() {
+            let letters = unlettered.join(", ");
+            notes.push(format!("No room for the letters {letters}: see the drawing of the part for their positions."));
+        }
+        if let Some(piece) = self.piece.as_ref().filter(|_| !self.staying.is_empty())
+            && !stay(&mut clear, piece, &self.name, &self.sizes, &self.staying)
+        {
+            notes.push(format!(
+                "The piece is too small for its name: write “{}, {}” on it before cutting.",
+                self.name, self.staying
+            ));
+        }
+        // Words may reach a little over the margin, but not so far that they take a page more.
+        let solid = if self.cuts.is_empty() { solid.with(Point::ZERO) } else { solid };
+        Drawing { items: clear.items, bounds: solid.grown(1.0), notes }
+    }
+
+    /// A cross at each centre of a hole, past what is cut and what it is opened to.
+    fn cross(&self, clear: &mut Clear, spot: &Spot) {
+        let bounds = spot.outline.bounds();
+        let cut = bounds.width().min(bounds.height()) / 2.0;
+        for at in centres(spot) {
+            let about = |hole: &&Vec<Edge>| {
+                let bounds = hole.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+                (bounds.centre() - at).hypot() < 0.01
+            };
+            let finished = self.finished.iter().find(about);
+            let finished = finished.map_or(0.0, |hole| {
+                hole.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).width() / 2.0
+            });
+            let radius = cut.max(finished);
+            let arm = if radius > 0.0 { radius + PAST } else { ARM };
+            for way in [(arm, 0.0), (0.0, arm)] {
+                clear.draw(Item::line(Pen::Fine, at - way, at + way));
+            }
+        }
+    }
+}
+
+/// Where a hole is punched: both ends of a slot, else its centre.
+fn centres(spot: &Spot) -> Vec<Point> {
+    let round = |outline: &Outline| {
+        let mut found: Vec<Point> = Vec::new();
+        for arc in outline.edges().filter_map(|edge| edge.arc()) {
+            let known = |p: &Point| (*p - arc.centre).hypot() < 0.01;
+            if arc.sweep.degrees().abs() >= HALF_TURN && !found.iter().any(known) {
+                found.push(arc.centre);
+            }
+        }
+        found
+    };
+    let ends = round(&spot.outline);
+    if ends.len() == 2 { ends } else { vec![spot.at] }
+}
+
+/// The letter of a hole: beside it, in a large one near its cross. Whether there was room.
+fn letter(clear: &mut Clear, spot: &Spot) -> bool {
+    let bounds = spot.outline.bounds();
+    let half = bounds.width().min(bounds.height()) / 2.0;
+    let words = Words::heavy(Point::ZERO, HEIGHT, &spot.label);
+    let within = half >= ROOMY && clear.label(spot.at, ARM, &words);
+    within || clear.label(spot.at, half + PAST, &words)
+}
+
+/// Words along a line where there is room, else near it.
+fn along(clear: &mut Clear, line: &Edge, words: &str) {
+    let words = Words::plain(Point::ZERO, HEIGHT, words);
+    let upright = (line.from.x - line.to.x).abs() < 1e-6;
+    let (rotated, off) = match upright {
+        true => (words.clone().upward(), (2.4, 0.0)),
+        false => (words.clone(), (0.0, 2.4)),
+    };
+    let level = (line.from.y - line.to.y).abs() < 1e-6;
+    let placed = (upright || level)
+        && [0.5, 0.25, 0.75].iter().any(|share| {
+            let centre = line.point_at(*share);
+            clear.put_centre(centre - off, &rotated) || clear.put_centre(centre + off, &rotated)
+        });
+    if !placed {
+        clear.label(line.point_at(0.5), 0.5, &words);
+    }
+}
+
+/// Puts the name on the piece itself, with the sizes of its holes and which side is up below it
+/// where there is room for all; as large as it can be, as near to the centre. Whether there was
+/// room for the name.
+fn stay(clear: &mut Clear, piece: &Region, name: &str, sizes: &[String], side: &str) -> bool {
+    let bounds = piece.bounds();
+    let share = |k: u32| f64::from(k) / f64::from(GRID);
+    let mut places: Vec<Point> = (1..GRID)
+        .flat_map(|i| (1..GRID).map(move |j| (i, j)))
+        .map(|(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j)))
+        .filter(|p| piece.contains(*p))
+        .collect();
+    let off = |p: &Point| (*p - bounds.centre()).hypot();
+    places.sort_by(|a, b| off(a).total_cmp(&off(b)));
+    let one = vec![name.to_owned()];
+    let names = [one, halves(name)];
+    let below = [[sizes, &[side.to_owned()]].concat(), vec![side.to_owned()], Vec::new()];
+    for below in &below {
+        for height in STAYING {
+            for name in &names {
+                for reading in [Reading::Level, Reading::Upward] {
+                    let lines = lined(name, below, height, reading);
+                    let boxes: Vec<Bounds> = lines.iter().map(Words::bounds).collect();
+                    let free = |centre: &&Point| {
+                        let by = centre.to_vec2();
+                        let within = |b: &Bounds| {
+                            let b = Bounds { min: b.min + by, max: b.max + by };
+                            clear.is_free(b) && piece.contains(b.centre())
+                        };
+                        boxes.iter().all(within)
+                    };
+                    if let Some(found) = places.iter().find(free) {
+                        let by = found.to_vec2();
+                        let lines =
+                            lines.into_iter().map(|words| Words { at: words.at + by, ..words });
+                        lines.for_each(|words| clear.draw(Item::Words(words)));
+                        return true;
+                    }
+                }
+            }
+        }
+    }
+    false
+}
+
+/// A name in two lines, broken at the hyphen or blank that is nearest to its middle.
+fn halves(name: &str) -> Vec<String> {
+    let breaks = name.char_indices().filter(|(_, c)| matches!(c, '-' | ' ' | '_'));
+    let middle = name.len() / 2;
+    let nearest = breaks.map(|(at, _)| at + 1).min_by_key(|at| at.abs_diff(middle));
+    match nearest.filter(|at| *at < name.len()) {
+        Some(at) => vec![name[..at].trim_end().to_owned(), name[at..].to_owned()],
+        None => vec![name.to_owned()],
+    }
+}
+
+/// Lines of words one below the other round the origin: the name heavy, the rest small.
+fn lined(name: &[String], below: &[String], height: f64, reading: Reading) -> Vec<Words> {
+    let heavy = name.iter().map(|line| Words::heavy(Point::ZERO, height, line));
+    let small = below.iter().map(|line| Words::plain(Point::ZERO, HEIGHT, line));
+    let all: Vec<Words> = heavy.chain(small).collect();
+    let whole: f64 = all.iter().map(|words| PITCH * words.height).sum();
+    let mut top = whole / 2.0;
+    let place = |words: Words| {
+        let pitch = PITCH * words.height;
+        let down = top - pitch / 2.0;
+        top -= pitch;
+        let centre = match reading {
+            Reading::Level => Point::new(0.0, down),
+            Reading::Upward => Point::new(-down, 0.0),
+        };
+        let words = Words { reading, ..words };
+        Words { at: clear::start(centre, &words), ..words }
+    };
+    all.into_iter().map(place).collect()
+}
