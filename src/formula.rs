@@ -9,12 +9,14 @@ mod function;
 mod list;
 mod operator;
 mod parse;
+mod space;
 mod value;
 
 pub(crate) use fault::Fault;
 pub(crate) use fault::FormulaError;
 pub use function::FUNCTIONS;
 pub(crate) use list::members;
+pub use space::SpacePoint;
 pub use value::Value;
 pub(crate) use value::of_dimension;
 
@@ -70,6 +72,12 @@ impl Formula {
         Self { tree: Node { at, tree: Tree::Field(Box::new(self.tree), field.to_owned()) } }
     }
 
+    /// A coordinate of the place that the formula comes to in the drawing of a face, `x` or `y`.
+    pub(crate) fn drawn(self, field: &str) -> Self {
+        let at = self.tree.at.clone();
+        Self { tree: Node { at, tree: Tree::Drawn(Box::new(self.tree), field.to_owned()) } }
+    }
+
     /// The bytes of the value of this index, where the formula is a list that is written out.
     pub(crate) fn part(&self, index: usize) -> Option<Range<usize>> {
         match &self.tree.tree {
@@ -115,14 +123,21 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
         Tree::Field(row, field) => match evaluate(row, scope)? {
             Value::Row(found) => function::field(&found, field, scope.tables).or_else(fail),
             Value::Point(at) => coordinate(at, field).or_else(fail),
+            Value::Space(point) => point.coordinate(field).or_else(fail),
             value => {
                 let wanted = match field.as_str() {
                     "x" | "y" => "a point",
+                    "z" => "a point in space",
                     _ => "a row of a table",
                 };
                 Err(FormulaError::new(row.at.clone(), Fault::Kind { wanted, got: value.kind() }))
             }
         },
+        Tree::Drawn(point, field) => {
+            let value = evaluate(point, scope)?;
+            let at = |fault| FormulaError::new(point.at.clone(), fault);
+            function::place(&value).and_then(|place| coordinate(place, field)).map_err(at)
+        }
         Tree::List(nodes) => {
             let values = nodes.iter().map(|n| evaluate(n, scope)).collect::<Result<Vec<_>, _>>()?;
             list::of(values).map_err(|(i, fault)| {
@@ -171,6 +186,7 @@ fn coordinate([x, y]: [f64; 2], field: &str) -> Result<Value, Fault> {
     match field {
         "x" => Ok(Value::length(x)),
         "y" => Ok(Value::length(y)),
+        "z" => Err(Fault::Kind { wanted: "a point in space", got: "a point of a drawing".into() }),
         _ => Err(Fault::Undefined("a point has `x` and `y`")),
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::formula::fault::Fault;
 use crate::formula::list;
+use crate::formula::space;
 use crate::formula::value::Value;
 use crate::formula::value::alike;
 use crate::formula::value::of_dimension;
@@ -97,6 +98,9 @@ pub const FUNCTIONS: &[Function] = &[
         last.and_then(list::counted).map_err(|fault| (Some(0), fault))
     }),
     function("distance", "distance(A, B)", "between two points", Takes::Two, |v, _| {
+        if let Some(mm) = space::distance(&v[0], &v[1]) {
+            return Ok(Value::length(mm));
+        }
         let [a, b] = [point(v, 0)?, point(v, 1)?];
         Ok(Value::length(num::hypot(b[0] - a[0], b[1] - a[1])))
     }),
@@ -112,6 +116,16 @@ pub const FUNCTIONS: &[Function] = &[
             }
             Ok(degrees(Angle::of(b[0] - a[0], b[1] - a[1])))
         },
+    ),
+    function("foot", "foot(P)", "of a point in space on the face", Takes::One, |v, _| {
+        space::foot(&v[0]).map_err(|fault| (Some(0), fault))
+    }),
+    function(
+        "crossing",
+        "crossing(P, Q)",
+        "where the line through two points in space crosses the face",
+        Takes::Two,
+        |v, _| space::crossing(&v[0], &v[1]).map_err(|fault| (None, fault)),
     ),
     function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
     function("cos", "cos(angle)", "cosine", Takes::One, |v, _| Ok(Value::number(angle(v)?.cos()))),
@@ -283,9 +297,15 @@ fn quantity(values: &[Value], i: usize) -> Result<Quantity, Failure> {
 }
 
 fn point(values: &[Value], i: usize) -> Result<[f64; 2], Failure> {
-    match &values[i] {
+    place(&values[i]).map_err(|fault| (Some(i), fault))
+}
+
+/// The place of a point in the drawing of a face.
+pub(super) fn place(value: &Value) -> Result<[f64; 2], Fault> {
+    match value {
         Value::Point(at) => Ok(*at),
-        other => Err((Some(i), Fault::Kind { wanted: "a point", got: other.kind() })),
+        Value::Space(point) => point.place(),
+        other => Err(Fault::Kind { wanted: "a point", got: other.kind() }),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::formula::fault::Fault;
 use crate::formula::operator::Operator;
+use crate::formula::space::SpacePoint;
 use crate::num;
 use crate::quantity::Dimension;
 use crate::quantity::Quantity;
@@ -24,6 +25,8 @@ pub enum Value {
     List(Arc<[Value]>),
     /// Coordinates of a point, mm.
     Point([f64; 2]),
+    /// A point in space, or as a face sees it.
+    Space(Arc<SpacePoint>),
 }
 
 impl Value {
@@ -46,6 +49,7 @@ impl Value {
             Self::Row(row) => format!("the row `{}` of table `{}`", row.name(), row.table()),
             Self::List(values) => format!("a list of {}", values.len()),
             Self::Point(_) => "a point".into(),
+            Self::Space(_) => "a point in space".into(),
         }
     }
 
@@ -61,6 +65,7 @@ impl Value {
                 shown.join("; ")
             }
             Self::Point(at) => at.map(|mm| units.length(mm)).join(", "),
+            Self::Space(point) => point.at.map(|mm| units.length(mm)).join(", "),
         }
     }
 }
