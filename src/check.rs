@@ -51,6 +51,7 @@ mod rolled_bend;
 mod strength;
 mod subject;
 mod sunk_head;
+mod tube_collision;
 mod web;
 mod wrench_clearance;
 
@@ -174,6 +175,11 @@ pub(crate) const CHECKS: &[Check] = &[
         code: "flange-collision",
         source: include_str!("check/flange_collision.rs"),
         run: flange_collision::look,
+    },
+    Check {
+        code: "tube-collision",
+        source: include_str!("check/tube_collision.rs"),
+        run: tube_collision::look,
     },
     Check {
         code: "clevis-gap",

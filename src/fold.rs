@@ -16,6 +16,7 @@ mod eye;
 mod folded;
 mod made;
 mod tube;
+mod tube_clash;
 
 pub use crate::geom::Frame;
 pub use crate::geom::Space;
@@ -38,3 +39,5 @@ pub use made::frames;
 pub use made::full;
 pub use made::gain;
 pub use tube::cut_tubes;
+pub use tube_clash::TubeClash;
+pub use tube_clash::tube_clashes;

@@ -16,7 +16,6 @@ pub(crate) use fault::Fault;
 pub(crate) use fault::FormulaError;
 pub use function::FUNCTIONS;
 pub(crate) use list::members;
-pub use space::SpacePoint;
 pub use value::Value;
 pub(crate) use value::of_dimension;
 
@@ -120,23 +119,11 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
                 fail(Fault::Name { name: name.clone(), nearest: near })
             }
         },
-        Tree::Field(row, field) => match evaluate(row, scope)? {
-            Value::Row(found) => function::field(&found, field, scope.tables).or_else(fail),
-            Value::Point(at) => coordinate(at, field).or_else(fail),
-            Value::Space(point) => point.coordinate(field).or_else(fail),
-            value => {
-                let wanted = match field.as_str() {
-                    "x" | "y" => "a point",
-                    "z" => "a point in space",
-                    _ => "a row of a table",
-                };
-                Err(FormulaError::new(row.at.clone(), Fault::Kind { wanted, got: value.kind() }))
-            }
-        },
+        Tree::Field(of, field) => self::field(node, of, field, scope),
         Tree::Drawn(point, field) => {
             let value = evaluate(point, scope)?;
             let at = |fault| FormulaError::new(point.at.clone(), fault);
-            function::place(&value).and_then(|place| coordinate(place, field)).map_err(at)
+            value.place().and_then(|place| coordinate(place, field)).map_err(at)
         }
         Tree::List(nodes) => {
             let values = nodes.iter().map(|n| evaluate(n, scope)).collect::<Result<Vec<_>, _>>()?;
@@ -170,6 +157,24 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
             }
         }
         Tree::Both(..) => row(node, scope),
+    }
+}
+
+/// A field of a row, or a coordinate of a point.
+fn field(node: &Node, of: &Node, field: &str, scope: &Scope) -> Result<Value, FormulaError> {
+    let fail = |fault| Err(FormulaError::new(node.at.clone(), fault));
+    match evaluate(of, scope)? {
+        Value::Row(found) => function::field(&found, field, scope.tables).or_else(fail),
+        Value::Point(at) => coordinate(at, field).or_else(fail),
+        Value::Space(point) => point.coordinate(field).map(Value::length).or_else(fail),
+        value => {
+            let wanted = match field {
+                "x" | "y" => "a point",
+                "z" => "a point in space",
+                _ => "a row of a table",
+            };
+            Err(FormulaError::new(of.at.clone(), Fault::Kind { wanted, got: value.kind() }))
+        }
     }
 }
 

@@ -27,6 +27,8 @@ mod made;
 mod marks;
 mod obstacle;
 mod obstacles;
+mod passing;
+mod passing_tube;
 mod pattern;
 mod pieces;
 mod recess;
@@ -73,6 +75,7 @@ pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
 pub use obstacle::Obstacle;
+pub use passing_tube::Passing;
 pub use recess::Recess;
 use std::cell::Cell;
 pub(crate) use tube::Coped;
@@ -182,6 +185,7 @@ fn one_hand(
         clevis::add(recipe, &mut parts, values);
         captured::add(recipe, &mut parts, values);
         cut_folded::add(recipe, &mut parts, values);
+        passing::add(recipe, &mut parts, values);
     }
     parts
 }

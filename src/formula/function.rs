@@ -2,7 +2,7 @@
 
 use crate::formula::fault::Fault;
 use crate::formula::list;
-use crate::formula::space;
+use crate::formula::space::SpacePoint;
 use crate::formula::value::Value;
 use crate::formula::value::alike;
 use crate::formula::value::of_dimension;
@@ -98,7 +98,9 @@ pub const FUNCTIONS: &[Function] = &[
         last.and_then(list::counted).map_err(|fault| (Some(0), fault))
     }),
     function("distance", "distance(A, B)", "between two points", Takes::Two, |v, _| {
-        if let Some(mm) = space::distance(&v[0], &v[1]) {
+        if let [Value::Space(a), Value::Space(b)] = v
+            && let Some(mm) = a.distance(b)
+        {
             return Ok(Value::length(mm));
         }
         let [a, b] = [point(v, 0)?, point(v, 1)?];
@@ -118,14 +120,19 @@ pub const FUNCTIONS: &[Function] = &[
         },
     ),
     function("foot", "foot(P)", "of a point in space on the face", Takes::One, |v, _| {
-        space::foot(&v[0]).map_err(|fault| (Some(0), fault))
+        let foot = space_point(v, 0)?.foot().map_err(|fault| (Some(0), fault))?;
+        Ok(Value::Space(Arc::new(foot)))
     }),
     function(
         "crossing",
         "crossing(P, Q)",
         "where the line through two points in space crosses the face",
         Takes::Two,
-        |v, _| space::crossing(&v[0], &v[1]).map_err(|fault| (None, fault)),
+        |v, _| {
+            let (from, to) = (space_point(v, 0)?, space_point(v, 1)?);
+            let crossing = from.crossing(to).map_err(|fault| (None, fault))?;
+            Ok(Value::Space(Arc::new(crossing)))
+        },
     ),
     function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
     function("cos", "cos(angle)", "cosine", Takes::One, |v, _| Ok(Value::number(angle(v)?.cos()))),
@@ -297,15 +304,13 @@ fn quantity(values: &[Value], i: usize) -> Result<Quantity, Failure> {
 }
 
 fn point(values: &[Value], i: usize) -> Result<[f64; 2], Failure> {
-    place(&values[i]).map_err(|fault| (Some(i), fault))
+    values[i].place().map_err(|fault| (Some(i), fault))
 }
 
-/// The place of a point in the drawing of a face.
-pub(super) fn place(value: &Value) -> Result<[f64; 2], Fault> {
-    match value {
-        Value::Point(at) => Ok(*at),
-        Value::Space(point) => point.place(),
-        other => Err(Fault::Kind { wanted: "a point", got: other.kind() }),
+fn space_point(values: &[Value], i: usize) -> Result<&SpacePoint, Failure> {
+    match &values[i] {
+        Value::Space(point) => Ok(point),
+        other => Err((Some(i), Fault::Kind { wanted: "a point in space", got: other.kind() })),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::formula::fault::Fault;
 use crate::formula::operator::Operator;
+use crate::formula::space::Seen;
 use crate::formula::space::SpacePoint;
 use crate::num;
 use crate::quantity::Dimension;
@@ -35,9 +36,29 @@ impl Value {
         Self::Quantity(Quantity::length(mm))
     }
 
+    /// A point in space, by its coordinates in mm.
+    pub(crate) fn in_space(at: [f64; 3]) -> Self {
+        Self::Space(Arc::new(SpacePoint { at, seen: None }))
+    }
+
+    /// A point as a face sees it, z above the middle of its sheet, and why it has no place in the
+    /// face of itself.
+    pub(crate) fn in_face(at: [f64; 3], off: Option<String>) -> Self {
+        Self::Space(Arc::new(SpacePoint { at, seen: Some(Seen { off }) }))
+    }
+
     /// A plain number.
     pub const fn number(value: f64) -> Self {
         Self::Quantity(Quantity::number(value))
+    }
+
+    /// The place of a point in the drawing of a face, mm.
+    pub(super) fn place(&self) -> Result<[f64; 2], Fault> {
+        match self {
+            Self::Point(at) => Ok(*at),
+            Self::Space(point) => point.place(),
+            other => Err(Fault::Kind { wanted: "a point", got: other.kind() }),
+        }
     }
 
     /// What it is, in words with an article.

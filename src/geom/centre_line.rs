@@ -8,6 +8,7 @@ use crate::geom::frame::minus;
 use crate::geom::frame::plus;
 use crate::geom::frame::times;
 use crate::geom::near::NEAR;
+use crate::num;
 use crate::num::Angle;
 
 /// Straight legs joined by bends. Lengths are mm.
@@ -82,6 +83,37 @@ impl CentreLine {
         Some(Self { legs, bends })
     }
 
+    /// The same with x the other way.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        let over = |[x, y, z]: Space| [-x, y, z];
+        let leg = |leg: &Leg| Leg { from: over(leg.from), along: over(leg.along), ..*leg };
+        let bend = |bend: &TubeBend| TubeBend {
+            centre: over(bend.centre),
+            out: over(bend.out),
+            along: over(bend.along),
+            ..*bend
+        };
+        Self {
+            legs: self.legs.iter().map(leg).collect(),
+            bends: self.bends.iter().map(bend).collect(),
+        }
+    }
+
+    /// How far a place is from it, where it lies neither before nor behind its ends.
+    pub fn distance(&self, p: Space) -> Option<f64> {
+        let last = self.legs.len() - 1;
+        let leg = |(i, leg): (usize, &Leg)| {
+            let from = minus(p, leg.from);
+            let along = dot(from, leg.along);
+            let is_beyond = (i == 0 && along < NEAR) || (i == last && along > leg.long - NEAR);
+            let nearest = times(leg.along, along.clamp(0.0, leg.long));
+            (!is_beyond).then(|| length(minus(from, nearest)))
+        };
+        let legs = self.legs.iter().enumerate().filter_map(leg);
+        legs.chain(self.bends.iter().filter_map(|bend| bend.distance(p))).reduce(f64::min)
+    }
+
     /// How long it is.
     pub fn long(&self) -> f64 {
         let legs: f64 = self.legs.iter().map(|leg| leg.long).sum();
@@ -129,6 +161,16 @@ impl TubeBend {
     /// Length of its arc.
     pub fn long(&self) -> f64 {
         self.radius * self.angle.radians()
+    }
+
+    /// How far a place beside it is from it.
+    fn distance(&self, p: Space) -> Option<f64> {
+        let from = minus(p, self.centre);
+        let (x, y) = (dot(from, self.out), dot(from, self.along));
+        let up = dot(from, cross(self.out, self.along));
+        let turned = Angle::of(x, y).degrees().rem_euclid(360.0);
+        let off = num::hypot(num::hypot(x, y) - self.radius, up);
+        (turned <= self.angle.degrees()).then_some(off)
     }
 
     /// The place at a share of it.

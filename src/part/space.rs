@@ -1,7 +1,7 @@
 //! Tubes in space as numbers, and what a face that lies on three points sees of space.
 
 use crate::diag::Finding;
-use crate::formula::SpacePoint;
+use crate::formula::Value;
 use crate::geom::CentreLine;
 use crate::geom::Frame;
 use crate::geom::NEAR;
@@ -102,6 +102,6 @@ fn seen(params: &Params, frame: &Frame, thickness: f64) -> Params {
             format!("`{name}` lies {off} {side} the sheet of this face")
         };
         let off = (off > params.tape()).then(words);
-        SpacePoint::in_face([x, y, z + thickness / 2.0], off)
+        Value::in_face([x, y, z + thickness / 2.0], off)
     })
 }

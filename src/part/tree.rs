@@ -73,6 +73,7 @@ pub(super) fn parts(
             faces: members.iter().map(|i| faces[*i].clone()).collect(),
             bends,
             tubes: Vec::new(),
+            passing: Vec::new(),
             facts: Vec::new(),
             clevis: None,
             captured: None,

@@ -1,7 +1,6 @@
 //! The places of the points of a recipe.
 
 use crate::diag::Finding;
-use crate::formula::SpacePoint;
 use crate::formula::Value;
 use crate::formula::of_dimension;
 use crate::geom;
@@ -45,7 +44,7 @@ impl<'a> Evaluator<'a> {
             PointRule::At([x, y]) => Point::new(self.length(x)?, self.length(y)?),
             PointRule::InSpace(at) => {
                 let [x, y, z] = at.each_ref().map(|expr| self.length(expr));
-                return Some(SpacePoint::value([x?, y?, z?]));
+                return Some(Value::in_space([x?, y?, z?]));
             }
             PointRule::Along(line, by, left) if self.is_in_space(&line[0])? => {
                 return self.along_in_space(line, by, left.as_ref());
@@ -131,7 +130,7 @@ impl<'a> Evaluator<'a> {
             return None;
         }
         let by = self.length(by)?;
-        Some(SpacePoint::value(geom::plus(a.at, geom::times(way, by / long))))
+        Some(Value::in_space(geom::plus(a.at, geom::times(way, by / long))))
     }
 
     /// The first of two points, and the direction to the second.
