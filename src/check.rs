@@ -53,6 +53,7 @@ mod rolled_bend;
 mod strength;
 mod subject;
 mod sunk_head;
+mod tube_collision;
 mod web;
 mod weld_bend;
 mod wrench_clearance;
@@ -178,6 +179,11 @@ pub(crate) const CHECKS: &[Check] = &[
         code: "flange-collision",
         source: include_str!("check/flange_collision.rs"),
         run: flange_collision::look,
+    },
+    Check {
+        code: "tube-collision",
+        source: include_str!("check/tube_collision.rs"),
+        run: tube_collision::look,
     },
     Check {
         code: "clevis-gap",

@@ -18,6 +18,7 @@ mod in_tubes;
 mod made;
 mod over;
 mod tube;
+mod tube_clash;
 
 pub use crate::geom::Frame;
 pub use crate::geom::Space;
@@ -43,3 +44,5 @@ pub use made::gain;
 pub use over::Over;
 pub use over::over;
 pub use tube::cut_tubes;
+pub use tube_clash::TubeClash;
+pub use tube_clash::tube_clashes;

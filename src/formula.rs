@@ -9,6 +9,7 @@ mod function;
 mod list;
 mod operator;
 mod parse;
+mod space;
 mod value;
 
 pub(crate) use fault::Fault;
@@ -79,6 +80,12 @@ impl Formula {
             node = of;
         }
         matches!(node.tree, Tree::Name(_))
+    }
+
+    /// A coordinate of the place that the formula comes to in the drawing of a face, `x` or `y`.
+    pub(crate) fn drawn(self, field: &str) -> Self {
+        let at = self.tree.at.clone();
+        Self { tree: Node { at, tree: Tree::Drawn(Box::new(self.tree), field.to_owned()) } }
     }
 
     /// The bytes of the value of this index, where the formula is a list that is written out.
@@ -154,6 +161,11 @@ fn evaluate(node: &Node, scope: &Scope) -> Result<Value, FormulaError> {
                 _ => FormulaError::new(node.at.clone(), fault),
             })
         }
+        Tree::Drawn(point, field) => {
+            let value = evaluate(point, scope)?;
+            let at = |fault| FormulaError::new(point.at.clone(), fault);
+            value.place().and_then(|place| coordinate(place, field)).map_err(at)
+        }
         Tree::List(nodes) => {
             let values = nodes.iter().map(|n| evaluate(n, scope)).collect::<Result<Vec<_>, _>>()?;
             list::of(values).map_err(|(i, fault)| {
@@ -202,6 +214,7 @@ fn of_field(value: &Value, field: &str, tables: &Tables) -> Result<Value, Fault>
     match value {
         Value::Row(found) => function::field(found, field, tables),
         Value::Point(at) => coordinate(*at, field),
+        Value::Space(point) => point.coordinate(field).map(Value::length),
         Value::Record(values) => values.get(field).cloned().ok_or_else(|| Fault::NoValue {
             name: field.to_owned(),
             known: values.keys().cloned().collect(),
@@ -213,6 +226,7 @@ fn of_field(value: &Value, field: &str, tables: &Tables) -> Result<Value, Fault>
         value => {
             let wanted = match field {
                 "x" | "y" => "a point",
+                "z" => "a point in space",
                 _ => "a row of a table",
             };
             Err(Fault::Kind { wanted, got: value.kind() })
@@ -225,6 +239,7 @@ fn coordinate([x, y]: [f64; 2], field: &str) -> Result<Value, Fault> {
     match field {
         "x" => Ok(Value::length(x)),
         "y" => Ok(Value::length(y)),
+        "z" => Err(Fault::Kind { wanted: "a point in space", got: "a point of a drawing".into() }),
         _ => Err(Fault::Undefined("a point has `x` and `y`")),
     }
 }

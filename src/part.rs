@@ -27,18 +27,22 @@ mod made;
 mod marks;
 mod obstacle;
 mod obstacles;
+mod passing;
+mod passing_tube;
 mod pattern;
 mod pieces;
 mod recess;
 mod relief;
 mod section;
 mod shape;
+mod space;
 mod stretches;
 mod sweep;
 mod through;
 mod tongue;
 mod tree;
 mod tube;
+mod tube_way;
 mod values;
 mod welds;
 mod whole;
@@ -72,10 +76,12 @@ pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
 pub use obstacle::Obstacle;
+pub use passing_tube::Passing;
 pub use recess::Recess;
 use std::cell::Cell;
 pub(crate) use tube::Coped;
 pub use tube::Tube;
+use tube_way::TubeWays;
 use values::Values;
 pub use whole::Captured;
 pub use whole::Clevis;
@@ -109,6 +115,7 @@ pub fn build(
         findings: &findings,
         locals: &[],
         hand_asked: &hand_asked,
+        tubes: &TubeWays::new(),
         on: None,
     };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
@@ -140,12 +147,16 @@ fn one_hand(
     development: &Development,
     thickness: f64,
 ) -> Vec<Part> {
+    let tubes = space::tubes(values);
+    let values = &Values { tubes: &tubes, ..*values };
     let faces: Vec<Face> = recipe
         .faces
         .iter()
         .filter(|(name, _)| recipe.makes(name))
         .filter(|(_, face)| values.holds(face.when.as_ref()) == Some(true))
-        .filter_map(|(name, face)| one_face(name, face, values, thickness))
+        .filter_map(|(name, face)| {
+            space::in_face(face, values, |values| one_face(name, face, values, thickness))
+        })
         .collect();
     if faces.is_empty()
         && recipe.elsewhere.is_empty()
@@ -176,6 +187,7 @@ fn one_hand(
         clevis::add(recipe, &mut parts, values);
         captured::add(recipe, &mut parts, values);
         cut_folded::add(recipe, &mut parts, values);
+        passing::add(recipe, &mut parts, values);
     }
     parts
 }
@@ -186,7 +198,6 @@ fn one_face(
     values: &Values,
     thickness: f64,
 ) -> Option<Face> {
-    let values = &Values { on: face.on.as_ref(), ..*values };
     let blank::Blank { region, edges, arcs, coped, files, idle, copes, tongues } =
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);

@@ -76,7 +76,7 @@ fn recipe_defs() -> Value {
     json!({
         "formula": formula(),
         "point": point(),
-        "named_point": { "anyOf": [ point(), named_point() ] },
+        "named_point": { "anyOf": [ point(), points::space(), named_point() ] },
         "input": input(),
         "require": object(&["that", "else"], json!({
             "that": reference("Must be true"),

@@ -37,6 +37,8 @@ pub const RENAMED: &[Renamed] = &[
     row("bend", "along", "offset"),
     row("step", "lean", "angle"),
     row("step", "aside", "offset"),
+    row("tube", "play", "clearance"),
+    row("cut_folded", "play", "clearance"),
     row("hole", "mortise", "tongue_slot"),
     row("given", "lean", "angle"),
     row("given", "aside", "offset"),

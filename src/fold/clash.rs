@@ -27,7 +27,7 @@ use crate::part::Part;
 
 /// What comes this near only touches, mm: far below what a shop can measure on a
 /// flange, far above what is lost in sums. Our choice.
-const TOUCH: f64 = 0.02;
+pub(super) const TOUCH: f64 = 0.02;
 
 /// So far the edges are drawn in, mm: more than what touches.
 const INSET: f64 = 2.0 * TOUCH;
@@ -79,6 +79,13 @@ pub fn clashes(part: &Part, folded: &Folded) -> Vec<(Piece, Piece)> {
         }
     }
     pairs
+}
+
+/// The edges of each piece, faces first, drawn in a little, as short chords.
+pub(super) fn edges(part: &Part, folded: &Folded) -> Vec<(Piece, Vec<[Space; 2]>)> {
+    let faces = folded.faces.iter().map(|face| plate(face, part.thickness));
+    let bends = folded.bends.iter().zip(&folded.strips).map(|(bend, strip)| sector(bend, strip));
+    faces.chain(bends).map(|solid| (solid.piece, solid.edges)).collect()
 }
 
 fn joined(part: &Part, a: Piece, b: Piece) -> bool {

@@ -141,6 +141,14 @@ pub enum Fault {
         /// In words.
         got: String,
     },
+    /// A point has no place here.
+    #[error("{words}")]
+    Place {
+        /// Why.
+        words: String,
+        /// What to do.
+        help: &'static str,
+    },
     /// Division by zero, a root of a negative number and the like.
     #[error("{0}")]
     Undefined(&'static str),
@@ -192,6 +200,7 @@ impl FormulaError {
                 Some(near) => format!("write `{near}`"),
                 None => format!("choose from {}", known.join(", ")),
             },
+            Fault::Place { help, .. } => (*help).into(),
             Fault::NeverClosed(open) => format!("close it with `{}`", closing(*open)),
             Fault::TooDeep(_) | Fault::TooLong(_) => {
                 "give parts of it names under `[derived]`".into()

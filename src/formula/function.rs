@@ -2,6 +2,7 @@
 
 use crate::formula::fault::Fault;
 use crate::formula::list;
+use crate::formula::space::SpacePoint;
 use crate::formula::value::Value;
 use crate::formula::value::alike;
 use crate::formula::value::of_dimension;
@@ -97,6 +98,11 @@ pub const FUNCTIONS: &[Function] = &[
         last.and_then(list::counted).map_err(|fault| (Some(0), fault))
     }),
     function("distance", "distance(A, B)", "between two points", Takes::Two, |v, _| {
+        if let [Value::Space(a), Value::Space(b)] = v
+            && let Some(mm) = a.distance(b)
+        {
+            return Ok(Value::length(mm));
+        }
         let [a, b] = [point(v, 0)?, point(v, 1)?];
         Ok(Value::length(num::hypot(b[0] - a[0], b[1] - a[1])))
     }),
@@ -111,6 +117,21 @@ pub const FUNCTIONS: &[Function] = &[
                 return Err((None, Fault::Undefined("the two points are at one place")));
             }
             Ok(degrees(Angle::of(b[0] - a[0], b[1] - a[1])))
+        },
+    ),
+    function("foot", "foot(P)", "of a point in space on the face", Takes::One, |v, _| {
+        let foot = space_point(v, 0)?.foot().map_err(|fault| (Some(0), fault))?;
+        Ok(Value::Space(Arc::new(foot)))
+    }),
+    function(
+        "crossing",
+        "crossing(P, Q)",
+        "where the line through two points in space crosses the face",
+        Takes::Two,
+        |v, _| {
+            let (from, to) = (space_point(v, 0)?, space_point(v, 1)?);
+            let crossing = from.crossing(to).map_err(|fault| (None, fault))?;
+            Ok(Value::Space(Arc::new(crossing)))
         },
     ),
     function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
@@ -283,9 +304,13 @@ fn quantity(values: &[Value], i: usize) -> Result<Quantity, Failure> {
 }
 
 fn point(values: &[Value], i: usize) -> Result<[f64; 2], Failure> {
+    values[i].place().map_err(|fault| (Some(i), fault))
+}
+
+fn space_point(values: &[Value], i: usize) -> Result<&SpacePoint, Failure> {
     match &values[i] {
-        Value::Point(at) => Ok(*at),
-        other => Err((Some(i), Fault::Kind { wanted: "a point", got: other.kind() })),
+        Value::Space(point) => Ok(point),
+        other => Err((Some(i), Fault::Kind { wanted: "a point in space", got: other.kind() })),
     }
 }
 

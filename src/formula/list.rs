@@ -30,7 +30,7 @@ pub(super) fn of(mut values: Vec<Value>) -> Result<Value, (Option<usize>, Fault)
             (Value::Flag(_), Value::Flag(_))
             | (Value::Text(_), Value::Text(_))
             | (Value::Row(_), Value::Row(_))
-            | (Value::Point(_), Value::Point(_)) => {}
+            | (Value::Point(_) | Value::Space(_), Value::Point(_) | Value::Space(_)) => {}
             (Value::Record(lead), Value::Record(row)) if lead.keys().eq(row.keys()) => {}
             (_, Value::List(_)) => {
                 let fault = Fault::Kind { wanted: "a single value", got: value.kind() };

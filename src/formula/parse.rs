@@ -25,6 +25,8 @@ pub(super) enum Tree {
     Value(Value),
     Name(String),
     Field(Box<Node>, String),
+    /// A coordinate in the drawing of a face of what comes to a point.
+    Drawn(Box<Node>, String),
     Call(String, Vec<Node>),
     If(Box<Node>, Box<Node>, Box<Node>),
     Not(Box<Node>),
@@ -65,7 +67,10 @@ impl Node {
         seen(self);
         match &self.tree {
             Tree::Value(_) | Tree::Name(_) => {}
-            Tree::Field(inner, _) | Tree::Not(inner) | Tree::Minus(inner) => inner.visit(seen),
+            Tree::Field(inner, _)
+            | Tree::Drawn(inner, _)
+            | Tree::Not(inner)
+            | Tree::Minus(inner) => inner.visit(seen),
             Tree::Call(_, inner) | Tree::List(inner) => inner.iter().for_each(|n| n.visit(seen)),
             Tree::Both(_, a, b) | Tree::Element(a, b) => {
                 [a, b].into_iter().for_each(|n| n.visit(seen))
@@ -84,7 +89,10 @@ impl Node {
         self.at = self.at.start + bytes..self.at.end + bytes;
         match &mut self.tree {
             Tree::Value(_) | Tree::Name(_) => {}
-            Tree::Field(inner, _) | Tree::Not(inner) | Tree::Minus(inner) => inner.shift(bytes),
+            Tree::Field(inner, _)
+            | Tree::Drawn(inner, _)
+            | Tree::Not(inner)
+            | Tree::Minus(inner) => inner.shift(bytes),
             Tree::Call(_, inner) | Tree::List(inner) => {
                 inner.iter_mut().for_each(|n| n.shift(bytes));
             }

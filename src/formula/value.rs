@@ -2,6 +2,8 @@
 
 use crate::formula::fault::Fault;
 use crate::formula::operator::Operator;
+use crate::formula::space::Seen;
+use crate::formula::space::SpacePoint;
 use crate::num;
 use crate::quantity::Dimension;
 use crate::quantity::Quantity;
@@ -27,6 +29,8 @@ pub enum Value {
     List(Arc<[Value]>),
     /// Coordinates of a point, mm.
     Point([f64; 2]),
+    /// A point in space, or as a face sees it.
+    Space(Arc<SpacePoint>),
 }
 
 impl Value {
@@ -35,9 +39,29 @@ impl Value {
         Self::Quantity(Quantity::length(mm))
     }
 
+    /// A point in space, by its coordinates in mm.
+    pub(crate) fn in_space(at: [f64; 3]) -> Self {
+        Self::Space(Arc::new(SpacePoint { at, seen: None }))
+    }
+
+    /// A point as a face sees it, z above the middle of its sheet, and why it has no place in the
+    /// face of itself.
+    pub(crate) fn in_face(at: [f64; 3], off: Option<String>) -> Self {
+        Self::Space(Arc::new(SpacePoint { at, seen: Some(Seen { off }) }))
+    }
+
     /// A plain number.
     pub const fn number(value: f64) -> Self {
         Self::Quantity(Quantity::number(value))
+    }
+
+    /// The place of a point in the drawing of a face, mm.
+    pub(super) fn place(&self) -> Result<[f64; 2], Fault> {
+        match self {
+            Self::Point(at) => Ok(*at),
+            Self::Space(point) => point.place(),
+            other => Err(Fault::Kind { wanted: "a point", got: other.kind() }),
+        }
     }
 
     /// What it is, in words with an article.
@@ -53,6 +77,7 @@ impl Value {
             }
             Self::List(values) => format!("a list of {}", values.len()),
             Self::Point(_) => "a point".into(),
+            Self::Space(_) => "a point in space".into(),
         }
     }
 
@@ -72,6 +97,7 @@ impl Value {
                 shown.join("; ")
             }
             Self::Point(at) => at.map(|mm| units.length(mm)).join(", "),
+            Self::Space(point) => point.at.map(|mm| units.length(mm)).join(", "),
         }
     }
 }

@@ -41,6 +41,11 @@ impl Frame {
         plus(times(self.x, v.x), times(self.y, v.y))
     }
 
+    /// A point of the drawing's space, z above the upper side, as one in space.
+    pub fn at(&self, [x, y, z]: Space) -> Space {
+        self.point(Point::new(x, y), z)
+    }
+
     /// A point in space as the drawing sees it: x, y, and height above the upper side, mm.
     pub fn seen(&self, p: Space) -> Space {
         let from = minus(p, self.origin);

@@ -1,5 +1,6 @@
 //! Where a round tube crosses a plate.
 
+use crate::geom::biarc::biarc;
 use crate::geom::outline::Outline;
 use crate::geom::outline::OutlineError;
 use crate::geom::outline::Vertex;
@@ -133,25 +134,10 @@ fn biarcs(a: f64, b: f64, pieces: usize) -> Vec<Vertex> {
     let mut chain = Vec::with_capacity(2 * pieces + 1);
     for i in 0..pieces {
         let (from, to) = (at(i), at(i + 1));
-        let (p, q, u, v) = (point(from), point(to), tangent(from), tangent(to));
-        // The joint at equal tangent lengths d from both ends: |q − p − d(u + v)| = 2d.
-        let (chord, sum) = (q - p, u + v);
-        let den = 2.0 * (1.0 - u.dot(v));
-        let along = chord.dot(sum);
-        let d = ((along * along + den * chord.hypot2()).sqrt() - along) / den;
-        let joint = (p + u * d).midpoint(q - v * d);
-        chain.push(Vertex { at: p, bulge: bulge(p, u, joint) });
-        chain.push(Vertex { at: joint, bulge: -bulge(q, -v, joint) });
+        chain.extend(biarc((point(from), tangent(from)), (point(to), tangent(to))));
     }
     chain.push(Vertex { at: Point::new(0.0, b), bulge: 0.0 });
     chain
-}
-
-/// Bulge of the arc that leaves `from` along `tangent` and ends at `to`.
-fn bulge(from: Point, tangent: Vec2, to: Point) -> f64 {
-    let chord = to - from;
-    let half = Angle::of(tangent.dot(chord), tangent.cross(chord));
-    Angle::from_degrees(half.degrees() / 2.0).tan()
 }
 
 /// How far the arcs leave the ellipse, to first order, mm.

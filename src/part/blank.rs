@@ -14,7 +14,7 @@ use crate::part::face::CornerStep;
 use crate::part::face::Idle;
 use crate::part::face::NamedEdge;
 use crate::part::section::Section;
-use crate::part::section::section;
+use crate::part::section::sections;
 use crate::part::shape::cope;
 use crate::part::shape::holes;
 use crate::part::shape::report;
@@ -232,11 +232,24 @@ impl Made {
         thickness: f64,
     ) -> Option<Result<Region, String>> {
         if let Shape::Tube(cut) = &placed.shape {
-            let Section { outline, cope } = section(cut, values, thickness, before, span)?;
-            let name = cut.edge.as_ref();
-            self.coped.extend(name.map(|name| (values.edge_name(name), outline.clone())));
-            self.copes.extend(cope);
-            return Some(before.without(&outline).map_err(|e| e.to_string()));
+            let (mut left, mut misses) = (before.clone(), true);
+            for Section { outline, copes } in sections(cut, values, thickness, before, span)? {
+                left = match left.without(&outline) {
+                    Ok(left) => left,
+                    // It crosses the plane of the plate there, beside the metal.
+                    Err(RegionError::Misses) => continue,
+                    Err(error) => return Some(Err(error.to_string())),
+                };
+                misses = false;
+                let name = cut.edge.as_ref();
+                self.coped.extend(name.map(|name| (values.edge_name(name), outline)));
+                self.copes.extend(copes);
+            }
+            let is_there = values.tubes.get(&cut.tube.0).is_some_and(Option::is_some);
+            if misses && is_there {
+                return Some(Err(RegionError::Misses.to_string()));
+            }
+            return Some(Ok(left));
         }
         let (shape, edges) = shape(placed, values, thickness, Some(before), span)?;
         let reversed = edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e });

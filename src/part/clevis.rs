@@ -5,6 +5,7 @@ use crate::diag::HoleId;
 use crate::formula::Value;
 use crate::geom;
 use crate::geom::Outline;
+use crate::part::space::in_face;
 use crate::part::values::Values;
 use crate::part::whole::Clevis;
 use crate::part::whole::Part;
@@ -23,7 +24,9 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
     for part in parts.iter_mut() {
         let Some(i) = part.faces.iter().position(|f| f.name == *face) else { continue };
         let Some(hole) = part.faces[i].holes.iter().position(|h| h.name == *eye) else { continue };
-        part.clevis = build(clevis, HoleId { face: i, hole }, values);
+        let eye = HoleId { face: i, hole };
+        let Some(face) = recipe.faces.get(face) else { return };
+        part.clevis = in_face(face, values, |values| build(clevis, eye, values));
         return;
     }
     values.findings.add(

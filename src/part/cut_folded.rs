@@ -4,9 +4,11 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead_of;
 use crate::geom::NEAR;
+use crate::geom::Space;
 use crate::geom::length;
 use crate::geom::minus;
 use crate::geom::times;
+use crate::part::space::in_face;
 use crate::part::tube::Tube;
 use crate::part::values::Values;
 use crate::part::whole::Part;
@@ -37,24 +39,16 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
         return None;
     };
     let radius = values.length(&asked.tube)? / 2.0;
-    let play = asked.play.as_ref().map_or(Some(0.0), |play| values.length(play))?;
-    if radius <= 0.0 || play < 0.0 {
-        let headline = "the tube needs a diameter of more than 0 and a `play` of 0 or more".into();
+    let clearance =
+        asked.clearance.as_ref().map_or(Some(0.0), |clearance| values.length(clearance))?;
+    if radius <= 0.0 || clearance < 0.0 {
+        let headline =
+            "the tube needs a diameter of more than 0 and a `clearance` of 0 or more".into();
         refuse(headline, asked.tube.span, "write `tube = \"38 mm\"`".into());
         return None;
     }
     let leg = asked.leg.as_ref().map_or(Some(None), |leg| values.length(leg).map(Some))?;
-    let (at, way) = match &asked.axis {
-        Axis::Points(from, to) => {
-            let (from, to) = (values.space(from), values.space(to));
-            let (from, to) = (from?, to?);
-            (from, minus(to, from))
-        }
-        Axis::Direction(at, way) => {
-            let [x, y, z] = way.each_ref().map(|e| values.number(e, Dimension::NONE));
-            (values.space(at)?, [x?, y?, z?])
-        }
-    };
+    let (at, way) = in_face(drawn, values, |values| axis(&asked.axis, values))?;
     let long = length(way);
     if long < NEAR {
         let help = "give two points apart, or a direction such as `[\"0\", \"0\", \"1\"]`";
@@ -67,8 +61,23 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
     // A face that `when` leaves out has no tube.
     let part = parts.iter_mut().find(of)?;
     let face = part.faces.iter().position(|face| face.name == name)?;
-    let (outside, radius, span) = (2.0 * radius, radius + play, asked.span);
+    let (outside, radius, span) = (2.0 * radius, radius + clearance, asked.span);
     let tube = Tube { at, along, radius, outside, face, edge, leg, cut: false, met: false, span };
     part.tubes.push(if drawn.mirrored { tube.mirrored() } else { tube });
     Some(())
+}
+
+/// A point of the axis of a tube, and where that runs from there.
+fn axis(axis: &Axis, values: &Values) -> Option<(Space, Space)> {
+    match axis {
+        Axis::Points(from, to) => {
+            let (from, to) = (values.space(from), values.space(to));
+            let (from, to) = (from?, to?);
+            Some((from, minus(to, from)))
+        }
+        Axis::Direction(at, way) => {
+            let [x, y, z] = way.each_ref().map(|e| values.number(e, Dimension::NONE));
+            Some((values.space(at)?, [x?, y?, z?]))
+        }
+    }
 }

@@ -9,6 +9,7 @@ use crate::part::face::Mark;
 use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
 use crate::part::joint::Bend;
+use crate::part::passing_tube::Passing;
 use crate::part::tube::Tube;
 use crate::part::whole::Laid;
 use crate::part::whole::Part;
@@ -57,6 +58,7 @@ fn left(part: &Part) -> Part {
         faces: part.faces.iter().map(mirrored).collect(),
         bends: part.bends.iter().map(bend).collect(),
         tubes: part.tubes.iter().map(Tube::mirrored).collect(),
+        passing: part.passing.iter().map(Passing::mirrored).collect(),
         facts: Vec::new(),
         clevis: None,
         laid: part.laid.as_ref().map(|laid| Laid { place: over(&laid.place), ..laid.clone() }),

@@ -17,6 +17,7 @@ use crate::part::joint::Relief;
 use crate::part::made::made;
 use crate::part::made::unfolding;
 use crate::part::relief;
+use crate::part::space::in_face;
 use crate::part::values;
 use crate::part::values::Values;
 use crate::part::whole::Laid;
@@ -73,6 +74,7 @@ pub(super) fn parts(
             faces: members.iter().map(|i| faces[*i].clone()).collect(),
             bends,
             tubes: Vec::new(),
+            passing: Vec::new(),
             facts: Vec::new(),
             clevis: None,
             captured: None,
@@ -104,7 +106,9 @@ fn report_loop(bends: &[Bend], values: &Values) {
 
 /// Where a plate of which a set has so many lies; `None` when something was reported.
 fn laid(laid: &recipe::Laid, pieces: u32, values: &Values) -> Option<Option<Laid>> {
-    let (at, rotation) = (values.point(&laid.at)?, values.angle(laid.rotate.as_ref())?);
+    let below = values.recipe.faces.get(&laid.on)?;
+    let at = in_face(below, values, |values| values.point(&laid.at))?;
+    let rotation = values.angle(laid.rotate.as_ref())?;
     let place = match is_mirrored(&laid.on, values.recipe) {
         false => Place::rotated(rotation, at),
         // `at` and `rotate` are those of the drawing that is turned over.
@@ -187,7 +191,7 @@ fn fold_lines(
         let own: Vec<Asked> = asked.extract_if(.., |a| a.bend.from == face.name).collect();
         if own.is_empty() {
             all.push(face);
-        } else if let Some((faces, bends)) = fold_line::across(&face, &own, values) {
+        } else if let Some((faces, bends)) = across(recipe, &face, &own, values) {
             all.extend(faces);
             folded.extend(bends);
         } else {
@@ -199,6 +203,16 @@ fn fold_lines(
         }
     }
     whole.then_some((all, folded))
+}
+
+/// The faces and bends of a face with fold lines, whose places are in its drawing.
+fn across(
+    recipe: &Recipe,
+    face: &Face,
+    own: &[Asked],
+    values: &Values,
+) -> Option<(Vec<Face>, Vec<Folded>)> {
+    in_face(&recipe.faces[&face.name], values, |values| fold_line::across(face, own, values))
 }
 
 /// The bend that a fold line makes.

@@ -5,9 +5,11 @@ use crate::diag::Span;
 use crate::document::Findings;
 use crate::formula;
 use crate::formula::Value;
+use crate::geom::Frame;
 use crate::geom::Point;
 use crate::geom::Space;
 use crate::num::Angle;
+use crate::part::tube_way::TubeWays;
 use crate::quantity::Dimension;
 use crate::recipe::Each;
 use crate::recipe::Expr;
@@ -16,7 +18,6 @@ use crate::recipe::Locals;
 use crate::recipe::Meant;
 use crate::recipe::NUMBER;
 use crate::recipe::Params;
-use crate::recipe::Plane;
 use crate::recipe::Recipe;
 use crate::table::Tables;
 use std::cell::Cell;
@@ -33,8 +34,10 @@ pub(super) struct Values<'a> {
     pub(super) findings: &'a Findings,
     /// Names that have a value in a member of a repeated entry.
     pub(super) locals: Locals<'a>,
-    /// The plane of the face that is built, where it has one.
-    pub(super) on: Option<&'a Plane>,
+    /// The tubes of the recipe.
+    pub(super) tubes: &'a TubeWays,
+    /// Where the face that is built lies in space, where that is said.
+    pub(super) on: Option<Frame>,
     /// Whether the hand of the part was asked for.
     pub(super) hand_asked: &'a Cell<bool>,
 }
@@ -86,7 +89,12 @@ impl Values<'_> {
 
     /// A place in space.
     pub(super) fn space(&self, three: &[Expr; 3]) -> Option<Space> {
-        let [x, y, z] = three.each_ref().map(|expr| self.length(expr));
+        let [x, y, z] = three;
+        // All coordinates of a name fail alike.
+        if x.span == z.span {
+            return Some([self.length(x)?, self.length(y)?, self.length(z)?]);
+        }
+        let [x, y, z] = [x, y, z].map(|expr| self.length(expr));
         Some([x?, y?, z?])
     }
 

@@ -13,6 +13,7 @@ use std::sync::Arc;
 use crate::part::face::Face;
 use crate::part::face::Hole;
 use crate::part::joint::Bend;
+use crate::part::passing_tube::Passing;
 use crate::part::tube::Tube;
 use crate::recipe::Grain;
 use crate::recipe::Hand;
@@ -36,6 +37,8 @@ pub struct Part {
     pub bends: Vec<Bend>,
     /// Tubes that are cut out of it when it is folded.
     pub tubes: Vec<Tube>,
+    /// Tubes in space that pass it.
+    pub passing: Vec<Passing>,
     /// Results worth telling.
     pub facts: Vec<Fact>,
     /// What of it holds a rod end.

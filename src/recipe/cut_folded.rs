@@ -8,7 +8,7 @@ use crate::document::Item;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
-use crate::recipe::space::place;
+use crate::recipe::space::coordinates;
 
 /// A round tube, endless both ways, that is cut out of the folded part.
 #[derive(Clone, Debug)]
@@ -16,7 +16,7 @@ pub struct CutFolded {
     /// Outside diameter.
     pub tube: Expr,
     /// Left between tube and metal, all round; none when left out.
-    pub play: Option<Expr>,
+    pub clearance: Option<Expr>,
     /// Where its axis is, in the drawing of the face, with the height above the top side.
     pub axis: Axis,
     /// The face in whose drawing that is, and where its name stands; the first when left out.
@@ -43,11 +43,11 @@ pub enum Axis {
 /// Reads an entry of `cut_folded`.
 pub(super) fn read(item: &Item, findings: &Findings) -> Option<CutFolded> {
     let measures = Measures(Fields::of(item, findings)?);
-    let (tube, play) = (measures.need("tube"), measures.may("play"));
+    let (tube, clearance) = (measures.need("tube"), measures.may("clearance"));
     let keys = if measures.0.has("direction") { ["at", "direction"] } else { ["from", "to"] };
     let [first, second] = keys.map(|key| {
         let item = measures.0.need(key, "[\"0\", \"0\", \"0\"]")?;
-        place(item, findings)
+        coordinates(item, findings)
     });
     let face = measures.0.get("face");
     let face = face.and_then(|item| Some((item.text()?.to_owned(), item.letters)));
@@ -64,5 +64,5 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<CutFolded> {
         true => Axis::Direction(first, second),
         false => Axis::Points(first, second),
     };
-    Some(CutFolded { tube, play, axis, face, edge, leg, when, span: item.span })
+    Some(CutFolded { tube, clearance, axis, face, edge, leg, when, span: item.span })
 }

@@ -42,6 +42,13 @@ impl<'a> Evaluator<'a> {
     pub(super) fn place(&self, name: &str, point: &'a NamedPoint) -> Option<Value> {
         let place = match &point.rule {
             PointRule::At([x, y]) => Point::new(self.length(x)?, self.length(y)?),
+            PointRule::InSpace(at) => {
+                let [x, y, z] = at.each_ref().map(|expr| self.length(expr));
+                return Some(Value::in_space([x?, y?, z?]));
+            }
+            PointRule::Along(line, by, left) if self.is_in_space(&line[0])? => {
+                return self.along_in_space(line, by, left.as_ref());
+            }
             PointRule::Along(line, by, left) => {
                 let (a, along) = self.line(line)?;
                 let left = left.as_ref().map_or(Some(0.0), |left| self.length(left))?;
@@ -79,8 +86,51 @@ impl<'a> Evaluator<'a> {
     fn point(&self, name: &PointName) -> Option<Point> {
         match self.known(&name.0)? {
             Value::Point([x, y]) => Some(Point::new(x, y)),
+            Value::Space(_) => {
+                let headline = format!("`{}` is a point in space", name.0);
+                let finding = Finding::stop("points", headline).at(name.1, "");
+                self.findings.add(finding.help(
+                    "name a point of two coordinates; in space a point has three, or is \
+                     `{ along = [\"A\", \"B\"], by }`",
+                ));
+                None
+            }
             _ => None,
         }
+    }
+
+    fn is_in_space(&self, name: &PointName) -> Option<bool> {
+        Some(matches!(self.known(&name.0)?, Value::Space(_)))
+    }
+
+    /// A point from one in space towards another.
+    fn along_in_space(
+        &self,
+        [from, to]: &[PointName; 2],
+        by: &Expr,
+        left: Option<&Expr>,
+    ) -> Option<Value> {
+        let (Value::Space(a), b) = (self.known(&from.0)?, self.known(&to.0)?) else { return None };
+        let refuse = |headline: String, at, help: &str| {
+            self.findings.add(Finding::stop("points", headline).at(at, "").help(help));
+            None
+        };
+        let Value::Space(b) = b else {
+            let headline = format!("`{}` is a point in space, but `{}` is not", from.0, to.0);
+            return refuse(headline, to.1, "give it three coordinates");
+        };
+        if let Some(left) = left {
+            let headline = "a line in space has no left side".to_owned();
+            return refuse(headline, left.span, "leave out `left`, or give the coordinates");
+        }
+        let way = geom::minus(b.at, a.at);
+        let long = geom::length(way);
+        if long <= geom::NEAR {
+            self.coincide(from, to);
+            return None;
+        }
+        let by = self.length(by)?;
+        Some(Value::in_space(geom::plus(a.at, geom::times(way, by / long))))
     }
 
     /// The first of two points, and the direction to the second.

@@ -57,7 +57,7 @@ pub(super) fn point(item: &Item, findings: &Findings) -> Option<[Expr; 2]> {
         }
         Value::Text(_) => {
             let whole = Expr::read(item, findings)?;
-            let of = |field| Expr { formula: whole.formula.clone().field(field), span: whole.span };
+            let of = |field| Expr { formula: whole.formula.clone().drawn(field), span: whole.span };
             Some([of("x"), of("y")])
         }
         _ => {

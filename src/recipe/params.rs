@@ -118,6 +118,18 @@ impl Params {
         Self { tape_checks, tape, ..self }
     }
 
+    /// The same where points in space are what `see` makes of their names and coordinates.
+    pub(crate) fn with_points(&self, see: impl Fn(&str, [f64; 3]) -> Value) -> Self {
+        let seen = |(name, value): (&String, &Value)| {
+            let value = match value {
+                Value::Space(point) if point.seen.is_none() => see(name, point.at),
+                other => other.clone(),
+            };
+            (name.clone(), value)
+        };
+        Self { values: self.values.iter().map(seen).collect(), ..self.clone() }
+    }
+
     /// How the measures of points came out.
     pub fn tape_checks(&self) -> &[TapeCheck] {
         &self.tape_checks

@@ -12,6 +12,7 @@ use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::point;
+use crate::recipe::space::coordinates;
 
 /// A point with a name: an entry of `[points]`.
 #[derive(Clone, Debug)]
@@ -31,6 +32,8 @@ pub struct PointName(pub String, pub Span);
 pub enum PointRule {
     /// `["x", "y"]`.
     At([Expr; 2]),
+    /// `["x", "y", "z"]`: in space.
+    InSpace([Expr; 3]),
     /// By measures, fitted where there are more than needed.
     Measured(Box<Measured>),
     /// `{ along = ["A", "B"], by = "40 mm", left = "10 mm" }`: from A towards B, and to the left.
@@ -68,6 +71,14 @@ pub enum Choice {
 impl NamedPoint {
     pub(super) fn read(entry: &Entry, findings: &Findings) -> Option<Self> {
         let span = entry.key;
+        if let Value::List(items) = &entry.item.value
+            && items.len() == 3
+        {
+            return Some(Self {
+                rule: PointRule::InSpace(coordinates(&entry.item, findings)?),
+                span,
+            });
+        }
         if let Value::List(_) = entry.item.value {
             return Some(Self { rule: PointRule::At(point(&entry.item, findings)?), span });
         }
@@ -83,6 +94,7 @@ impl NamedPoint {
     pub(super) fn formulas(&self) -> Vec<&Expr> {
         match &self.rule {
             PointRule::At(at) => at.iter().collect(),
+            PointRule::InSpace(at) => at.iter().collect(),
             PointRule::Along(_, by, left) => [by].into_iter().chain(left).collect(),
             PointRule::Mirror(..) => Vec::new(),
             PointRule::Tangent(_, _, radius, _) => vec![radius],
@@ -96,7 +108,7 @@ impl NamedPoint {
     /// Every point it names.
     pub(super) fn names(&self) -> Vec<&PointName> {
         match &self.rule {
-            PointRule::At(_) => Vec::new(),
+            PointRule::At(_) | PointRule::InSpace(_) => Vec::new(),
             PointRule::Along(line, ..) => line.iter().collect(),
             PointRule::Mirror(of, over) => [of].into_iter().chain(over).collect(),
             PointRule::Tangent(from, disc, ..) => vec![from, disc],

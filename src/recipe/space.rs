@@ -22,6 +22,8 @@ pub struct SpaceTube {
     pub path: Vec<[Expr; 3]>,
     /// Radius of its centre line in the bends.
     pub radius: Option<Expr>,
+    /// Only when this comes to yes.
+    pub when: Option<Expr>,
     /// Where its name stands.
     pub span: Span,
 }
@@ -45,7 +47,7 @@ pub struct TubeCut {
     /// Name of the tube, and where that stands.
     pub tube: (String, Span),
     /// Left between tube and metal, all round; none when left out.
-    pub play: Option<Expr>,
+    pub clearance: Option<Expr>,
     /// Which straight leg of a bent tube, counted from 1, where that is said.
     pub leg: Option<Expr>,
     /// Name of the edges that are cut.
@@ -55,7 +57,7 @@ pub struct TubeCut {
 impl SpaceTube {
     pub(super) fn read(entry: &Entry, findings: &Findings) -> Option<Self> {
         let measures = Measures(Fields::of(&entry.item, findings)?);
-        let outside = measures.need("outside");
+        let (outside, when) = (measures.need("outside"), measures.may("when"));
         let is_bent = measures.0.has("through");
         let (path, radius) = match is_bent {
             true => (chain(&measures), measures.need("radius").map(Some)),
@@ -66,7 +68,7 @@ impl SpaceTube {
         };
         measures.0.finish();
         let ((outside, path), radius) = both(both(outside, path), radius)?;
-        Some(Self { outside, path, radius, span: entry.key })
+        Some(Self { outside, path, radius, when, span: entry.key })
     }
 }
 
@@ -87,8 +89,9 @@ impl TubeCut {
     pub(super) fn read(measures: &Measures) -> Option<Self> {
         let name = measures.0.needed_text("tube", "\"post\"").map(str::to_owned);
         let span = measures.0.get("tube").map(|item| item.letters);
-        let (play, leg, edge) = (measures.may("play"), measures.may("leg"), measures.name("edge"));
-        Some(Self { tube: name.zip(span)?, play, leg, edge })
+        let (clearance, leg, edge) =
+            (measures.may("clearance"), measures.may("leg"), measures.name("edge"));
+        Some(Self { tube: name.zip(span)?, clearance, leg, edge })
     }
 }
 
@@ -116,8 +119,20 @@ fn three(measures: &Measures, key: &str) -> Option<[Expr; 3]> {
     place(measures.0.need(key, "[\"0\", \"0\", \"0\"]")?, measures.0.findings())
 }
 
+/// A place in space: three formulas, or one that comes to a point in space.
+fn place(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
+    match &item.value {
+        Value::Text(_) => {
+            let whole = Expr::read(item, findings)?;
+            let of = |field| Expr { formula: whole.formula.clone().field(field), span: whole.span };
+            Some(["x", "y", "z"].map(of))
+        }
+        _ => coordinates(item, findings),
+    }
+}
+
 /// A place in space of three formulas.
-pub(super) fn place(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
+pub(super) fn coordinates(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
     match &item.value {
         Value::List(items) if items.len() == 3 => {
             let all = [&items[0], &items[1], &items[2]].map(|item| Expr::read(item, findings));

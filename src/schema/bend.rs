@@ -44,7 +44,7 @@ pub(super) fn cut_folded() -> Value {
         &["tube"],
         json!({
             "tube": reference("Outside diameter"),
-            "play": reference("Clearance per side between tube and metal; 0 when left out"),
+            "clearance": reference("Clearance per side between tube and metal; 0 when left out"),
             "from": three("A point of its axis: x, y in the drawing of the face, z above its top side"),
             "to": three("Another"),
             "at": three("A point of its axis"),

@@ -103,7 +103,7 @@ pub(super) fn step() -> Value {
             "corners": list("Of a polygon", "#/$defs/corner"),
             "round": { "anyOf": [ list("What a belt runs round", "#/$defs/belt_piece"), reference("Round outward corners with this radius") ] },
             "tube": reference("Outside diameter; of a `tube` that is cut: its name"),
-            "play": reference("Left between tube and metal, all round"),
+            "clearance": reference("Left between a `tube` that is cut and the metal, all round"),
             "leg": reference("Which straight leg of a bent tube, counted from 1"),
             "angle": reference("Between the axis of the tube and the plate"),
             "offset": reference("Of the plate from the axis of the tube"),

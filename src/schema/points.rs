@@ -38,13 +38,16 @@ pub(super) fn named_point() -> Value {
 
 /// A place in space.
 pub(super) fn space() -> Value {
-    json!({
-        "type": "array",
-        "items": { "$ref": "#/$defs/formula" },
-        "minItems": 3,
-        "maxItems": 3,
-        "description": "x, y and z",
-    })
+    json!({ "anyOf": [
+        {
+            "type": "array",
+            "items": { "$ref": "#/$defs/formula" },
+            "minItems": 3,
+            "maxItems": 3,
+            "description": "x, y and z",
+        },
+        text("The name of a point in space"),
+    ] })
 }
 
 /// A tube in space.
@@ -58,6 +61,7 @@ pub(super) fn space_tube() -> Value {
             "to": place("Where its axis ends"),
             "through": { "type": "array", "items": { "$ref": "#/$defs/space" }, "minItems": 3, "description": "Of a bent tube: where its axis begins, turns its corners and ends" },
             "radius": reference("Of its centre line in the bends"),
+            "when": reference("Only where this is true"),
         }),
     )
 }

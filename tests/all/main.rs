@@ -25,6 +25,7 @@ mod geometry {
     mod arms;
     mod geometry_oracle;
     mod saddle;
+    mod space_parts;
     mod space_tubes;
 }
 
@@ -66,6 +67,7 @@ mod parts {
     mod drawn_edges;
     mod families;
     mod formed;
+    mod jigs;
     mod lighten;
     mod lighten_outside;
     mod links;

@@ -121,6 +121,7 @@ pub(crate) fn part(
         hand: None,
         suffix: String::new(),
         tubes: Vec::new(),
+        passing: Vec::new(),
         thickness,
         faces,
         bends,

@@ -3,7 +3,7 @@
     python check_space_tubes.py PLATES.json
 
 Each plate has the points its tube goes by in the drawing of the plate (z above the top side), the
-radius of its bends, the radius that is cut (play included), the `thickness`, the drawn `corners`,
+radius of its bends, the radius that is cut (clearance included), the `thickness`, the drawn `corners`,
 and its outlines as polygons. The centre line is laid out here point by point. Along what was cut
 the straight edge through the sheet comes within 0.05 mm of the tube and nowhere into it; of places
 all over the plate none that is metal lies in the tube.

@@ -17,14 +17,14 @@ use std::fmt::Write;
 /// So many parts are compared, in two lots.
 const PARTS: usize = 24;
 
-/// A tube of a part: diameter, play, a point of its axis and its direction.
+/// A tube of a part: diameter, clearance, a point of its axis and its direction.
 struct Tube(f64, f64, [f64; 3], [f64; 3]);
 
 impl Tube {
     fn text(&self) -> String {
         let three = |v: [f64; 3], unit: &str| v.map(|c| format!("\"{c}{unit}\"")).join(", ");
         format!(
-            "{{ tube = \"{} mm\", play = \"{} mm\", at = [{}], direction = [{}] }},",
+            "{{ tube = \"{} mm\", clearance = \"{} mm\", at = [{}], direction = [{}] }},",
             self.0,
             self.1,
             three(self.2, " mm"),

@@ -67,7 +67,7 @@ fn no_metal_is_left_in_a_tube_in_space_and_no_gap_beside_it() {
     for i in 0..PLATES {
         let (path, middle) = tube(i % 3, &mut rng);
         // A bend rounds off its corner: the plate reaches down into it.
-        let (outside, play) = (rng.between(20.0, 40.0), rng.between(0.0, 0.3));
+        let (outside, clearance) = (rng.between(20.0, 40.0), rng.between(0.0, 0.3));
         let radius = rng.between(30.0, 60.0);
         let origin = [0, 1, 2].map(|_| rng.between(-300.0, 300.0));
         let x = unit([0, 1, 2].map(|_| rng.between(-1.0, 1.0)));
@@ -86,7 +86,7 @@ fn no_metal_is_left_in_a_tube_in_space_and_no_gap_beside_it() {
         let text = format!(
             "about = \"x\"\n[tube.one]\noutside = \"{outside} mm\"\n{tube}\n[face.plate]\n\
              on = {{ origin = {}, x = {}, side = {} }}\nblank = [\n  {{ add = \"polygon\", corners = [ [\"-40 mm\", \"{low} mm\"], [\"40 mm\", \"{low} mm\"], [\"140 mm\", \"130 mm\"], [\"-140 mm\", \"130 mm\"] ] }},\n  \
-             {{ cut = \"tube\", tube = \"one\", play = \"{play} mm\" }},\n]\n",
+             {{ cut = \"tube\", tube = \"one\", clearance = \"{clearance} mm\" }},\n]\n",
             space([0.0; 3]),
             space([50.0, 0.0, 0.0]),
             space([20.0, 30.0, 0.0]),
@@ -104,7 +104,7 @@ fn no_metal_is_left_in_a_tube_in_space_and_no_gap_beside_it() {
         assert!(region.contains(Point::new(middle.x, 125.0)));
         plates.push(json!({
             "lot": usize::from(rng.between(0.0, 2.0) >= 1.0), "path": path, "bend": radius,
-            "radius": outside / 2.0 + play, "thickness": 4.0, "outlines": outlines,
+            "radius": outside / 2.0 + clearance, "thickness": 4.0, "outlines": outlines,
             "corners": [[-40.0, low], [40.0, low], [140.0, 130.0], [-140.0, 130.0]],
         }));
     }

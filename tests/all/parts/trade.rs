@@ -92,6 +92,7 @@ fn every_part_of_the_trade_is_made() {
         ("insert-panel.toml", 1, 8),
         ("handed-bracket.toml", 2, 1),
         ("lever-plate.toml", 1, 1),
+        ("hoop-jig.toml", 2, 1),
     ] {
         let solved = made(name);
         assert_eq!(solved.len(), parts, "{name}");

@@ -378,6 +378,11 @@ fn found_at(row: &Renamed) -> Vec<Finding> {
             "",
             "",
         )),
+        "tube" => {
+            let cut = format!("{{ cut = \"tube\", tube = \"a\", {key} }}");
+            in_recipe(&recipe_with(&cut, "", ""))
+        }
+        "cut_folded" => in_recipe(&recipe_with("", "", &format!("[[cut_folded]]\n{key}"))),
         "belt" => in_recipe(&recipe_with(
             &format!("{{ add = \"belt\", round = [ {{ bar = \"9 mm\", {key} }} ] }}"),
             "",

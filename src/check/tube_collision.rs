@@ -1,0 +1,115 @@
+//! Tubes in space that run into a part.
+//!
+//! # Looks for
+//! Metal of a part whose face lies on three points within a tube of its recipe: of a face that the
+//! tube was not cut out of, or of a bend or a flange beside a face that it was cut out of. The
+//! edges of all faces and bends of the formed part and the places under the centre line are
+//! followed in steps of a quarter of the thickness; less than 0.06 mm of overlap counts as
+//! touching. Faces of one part that give different places for one tube are found as well.
+//!
+//! # Why it matters
+//! The tube does not go in, or the plate does not reach its place.
+//!
+//! # Example
+//! A bracket with a saddle along a tube in its base, whose flange was not cut and stands in it.
+//!
+//! # Remedy
+//! Cut the tube out of that face too, take it out of the folded part with `[[cut_folded]]`, which
+//! goes on through bends, or move one of them. Where the tube is slit for the plate, leave it.
+//!
+//! # Source
+//! Two solids cannot occupy one space; the steps and the tolerance are our choice.
+
+use crate::check::subject::Subject;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::fold;
+use crate::fold::Piece;
+use crate::fold::TubeClash;
+use crate::geom::length;
+use crate::geom::minus;
+use crate::part::Passing;
+
+const CODE: &str = "tube-collision";
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let part = subject.part;
+    let apart = elsewhere(subject);
+    if !apart.is_empty() {
+        return apart;
+    }
+    let one = |clash: &TubeClash| {
+        let tube = &part.passing[clash.tube];
+        let (words, feature) = match clash.piece {
+            Piece::Face(face) => (format!("face `{}`", part.faces[face].name), Feature::Face(face)),
+            Piece::Bend(bend) => (format!("bend `{}`", part.bends[bend].name), Feature::Bend(bend)),
+        };
+        let depth = subject.units.length(clash.depth);
+        let (weight, help) = match tube.is_cut {
+            true => (
+                Weight::Stop,
+                "cut it out of that face as well, or out of the folded part with `[[cut_folded]]`, \
+                 or move one of them"
+                    .to_owned(),
+            ),
+            false => (
+                Weight::Caution,
+                format!(
+                    "add `{{ cut = \"tube\", tube = \"{}\" }}` to the face, or move one of them; \
+                     where the tube is slit for the plate, leave it",
+                    tube.name
+                ),
+            ),
+        };
+        let headline = format!("{words} reaches {depth} into tube `{}`", tube.name);
+        Finding { weight, ..Finding::stop(CODE, headline) }
+            .at(tube.span, "")
+            .at(subject.here, "")
+            .about(subject.of_part([feature]))
+            .help(help)
+    };
+    let clashes = fold::tube_clashes(part, subject.folded);
+    // Once for each piece, however many faces have the tube.
+    let first = |i: usize, clash: &TubeClash| {
+        let same = |other: &TubeClash| {
+            other.piece == clash.piece
+                && part.passing[other.tube].name == part.passing[clash.tube].name
+        };
+        clashes.iter().position(same) == Some(i)
+    };
+    clashes.iter().enumerate().filter(|(i, clash)| first(*i, clash)).map(|(_, c)| one(c)).collect()
+}
+
+/// A face is not where its three points put it, as another face of the part has its tubes: the
+/// finding.
+fn elsewhere(subject: &Subject) -> Vec<Finding> {
+    let (part, folded) = (subject.part, subject.folded);
+    let begins = |passing: &Passing| {
+        let face = folded.faces.iter().find(|face| face.face == passing.face)?;
+        let [from, to] = [0.0, passing.line.long()].map(|along| passing.line.at(along));
+        Some([from, to].map(|at| face.frame.at(at)))
+    };
+    let mut found: Vec<Finding> = Vec::new();
+    for (i, passing) in part.passing.iter().enumerate() {
+        let same = |other: &&Passing| other.name == passing.name;
+        let Some(first) = part.passing[..i].iter().find(same) else { continue };
+        let (Some(a), Some(b)) = (begins(first), begins(passing)) else { continue };
+        let off = length(minus(a[0], b[0])).max(length(minus(a[1], b[1])));
+        if off > subject.params.tape() && found.is_empty() {
+            let [one, two] = [first, passing].map(|passing| &part.faces[passing.face].name);
+            let headline = format!(
+                "faces `{one}` and `{two}` of the bent part have tube `{}` {} apart",
+                passing.name,
+                subject.units.length(off)
+            );
+            let finding = Finding::stop(CODE, headline).at(passing.span, "").at(subject.here, "");
+            let feature = [Feature::Face(first.face), Feature::Face(passing.face)];
+            found.push(finding.about(subject.of_part(feature)).help(
+                "a flange lies where its bend puts it: correct its `on`, or the bend; or leave its \
+                 `on` out and use `[[cut_folded]]`",
+            ));
+        }
+    }
+    found
+}

@@ -1,0 +1,108 @@
+//! Where tubes in space run into a folded part.
+//!
+//! A tube is in the metal of a plate where the place of the plate nearest to its centre line is
+//! metal within the tube, or where an edge of the metal enters it.
+
+use crate::fold::clash;
+use crate::fold::clash::Piece;
+use crate::fold::clash::TOUCH;
+use crate::fold::folded::Folded;
+use crate::geom::Frame;
+use crate::geom::Point;
+use crate::geom::Space;
+use crate::geom::length;
+use crate::geom::minus;
+use crate::geom::plus;
+use crate::geom::times;
+use crate::part::Part;
+use crate::part::Passing;
+
+/// A tube that runs into a piece of a folded part.
+#[derive(Clone, Copy, Debug)]
+pub struct TubeClash {
+    /// Index of the tube among those that pass the part.
+    pub tube: usize,
+    /// The piece.
+    pub piece: Piece,
+    /// How far metal reaches into the tube, mm.
+    pub depth: f64,
+}
+
+/// Steps along an edge and along a centre line, in thicknesses. Our choice.
+const STEP: f64 = 0.25;
+
+/// Every tube that runs into a piece, in the order of the part.
+pub fn tube_clashes(part: &Part, folded: &Folded) -> Vec<TubeClash> {
+    let mut found = Vec::new();
+    for (tube, passing) in part.passing.iter().enumerate() {
+        let Some(seat) = folded.faces.iter().find(|face| face.face == passing.face) else {
+            continue;
+        };
+        for (piece, depth) in clash::edges(part, folded)
+            .into_iter()
+            .map(|(piece, edges)| (piece, along_edges(passing, &seat.frame, &edges, part)))
+        {
+            let plate = folded.faces.iter().find(|face| piece == Piece::Face(face.face));
+            let within = plate.map_or(0.0, |face| {
+                let is_metal = |p: Point| face.region.contains(p);
+                through(passing, &seat.frame, &face.frame, part.thickness, &is_metal)
+            });
+            let depth = depth.max(within);
+            if depth > 3.0 * TOUCH {
+                found.push(TubeClash { tube, piece, depth });
+            }
+        }
+    }
+    found
+}
+
+/// How far the edges of a piece enter a tube.
+fn along_edges(passing: &Passing, seat: &Frame, edges: &[[Space; 2]], part: &Part) -> f64 {
+    let step = STEP * part.thickness;
+    let depth = |p: Space| {
+        let off = passing.line.distance(seat.seen(p));
+        off.map_or(f64::NEG_INFINITY, |off| passing.radius - off)
+    };
+    let mut deepest = 0.0_f64;
+    for [from, to] in edges {
+        let way = minus(*to, *from);
+        let count = (length(way) / step).ceil().max(1.0);
+        let mut i = 0.0;
+        while i <= count {
+            let here = depth(plus(*from, times(way, i / count)));
+            deepest = deepest.max(here);
+            // No nearer place can be in it before so many steps.
+            let skipped = if here.is_finite() { (-here / step).floor().max(1.0) } else { 1.0 };
+            i += skipped;
+        }
+    }
+    deepest
+}
+
+/// How far a tube reaches into a plate under its centre line.
+fn through(
+    passing: &Passing,
+    seat: &Frame,
+    plate: &Frame,
+    thickness: f64,
+    is_metal: &dyn Fn(Point) -> bool,
+) -> f64 {
+    let long = passing.line.long();
+    let count = (long / (STEP * thickness).max(long / MOST)).ceil().max(1.0);
+    let mut deepest = 0.0_f64;
+    for i in 1..count as usize {
+        let at = seat.at(passing.line.at(long * i as f64 / count));
+        let [x, y, z] = plate.seen(at);
+        let nearest = [x, y, z.clamp(-thickness, 0.0)];
+        let place = plate.point(Point::new(x, y), nearest[2]);
+        let off = passing.line.distance(seat.seen(place));
+        let depth = off.map_or(f64::NEG_INFINITY, |off| passing.radius - off);
+        if depth > deepest && is_metal(Point::new(x, y)) {
+            deepest = depth;
+        }
+    }
+    deepest
+}
+
+/// Most places along a centre line. Our choice.
+const MOST: f64 = 20_000.0;

@@ -1,0 +1,107 @@
+//! Tubes in space as numbers, and what a face that lies on three points sees of space.
+
+use crate::diag::Finding;
+use crate::formula::Value;
+use crate::geom::CentreLine;
+use crate::geom::Frame;
+use crate::geom::NEAR;
+use crate::geom::Space;
+use crate::geom::cross;
+use crate::geom::length;
+use crate::geom::minus;
+use crate::geom::times;
+use crate::part::tube_way::TubeWay;
+use crate::part::tube_way::TubeWays;
+use crate::part::values;
+use crate::part::values::Values;
+use crate::recipe::Face;
+use crate::recipe::Params;
+use crate::recipe::Plane;
+use crate::recipe::SpaceTube;
+
+/// All tubes of the recipe, named by a step or not.
+pub(super) fn tubes(values: &Values) -> TubeWays {
+    let one = |(name, tube): (&String, &SpaceTube)| {
+        let way = match values.holds(tube.when.as_ref())? {
+            true => Some(way(name, tube, values)?),
+            false => None,
+        };
+        Some((name.clone(), way))
+    };
+    values.recipe.tubes.iter().filter_map(one).collect()
+}
+
+fn way(name: &str, tube: &SpaceTube, values: &Values) -> Option<TubeWay> {
+    let radius = values.length(&tube.outside)? / 2.0;
+    let refuse = |headline: String, at, help: &str| {
+        values.findings.add(Finding::stop("tube", headline).at(at, "").help(help));
+        None
+    };
+    if radius <= 0.0 {
+        let headline = "a tube needs an outside diameter of more than 0".into();
+        return refuse(headline, tube.outside.span, "write `outside = \"38 mm\"`");
+    }
+    let bend = tube.radius.as_ref().map_or(Some(0.0), |bend| values.length(bend))?;
+    if let Some(expr) = tube.radius.as_ref().filter(|_| bend <= radius) {
+        let headline = format!("the bends of tube `{name}` are tighter than half its diameter");
+        return refuse(headline, expr.span, "give the radius of its centre line in the bends");
+    }
+    let points: Vec<Space> = tube.path.iter().map(|at| values.space(at)).collect::<Option<_>>()?;
+    if CentreLine::new(&points, bend).is_none() {
+        let (headline, help) = match points.len() {
+            2 => (format!("tube `{name}` ends where it begins"), "name two points apart"),
+            _ => (
+                format!("the points of tube `{name}` are too near each other for its bends"),
+                "move them apart, or make its bends tighter",
+            ),
+        };
+        return refuse(headline, tube.span, help);
+    }
+    Some(TubeWay { points, bend, radius })
+}
+
+/// What is made of values that know where this face lies in space, and see the points in space
+/// from there.
+pub(super) fn in_face<T>(
+    face: &Face,
+    values: &Values,
+    make: impl FnOnce(&Values) -> Option<T>,
+) -> Option<T> {
+    let Some(plane) = &face.on else { return make(values) };
+    let frame = frame(plane, values)?;
+    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let params = seen(values.params, &frame, thickness);
+    make(&Values { on: Some(frame), params: &params, ..*values })
+}
+
+/// The frame of a face on three points, its top side in their plane.
+fn frame(plane: &Plane, values: &Values) -> Option<Frame> {
+    let (o, x, side) =
+        (values.space(&plane.origin), values.space(&plane.x), values.space(&plane.side));
+    let (origin, x, side) = (o?, x?, side?);
+    let along = minus(x, origin);
+    let up = cross(along, minus(side, origin));
+    if length(along) < NEAR || length(up) < NEAR * length(along) {
+        let finding = Finding::stop("tube", "the three points of this face lie on one line");
+        values.findings.add(finding.at(plane.span, "").help("choose `side` beside that line"));
+        return None;
+    }
+    let (x, z) = (times(along, 1.0 / length(along)), times(up, 1.0 / length(up)));
+    Some(Frame { origin, x, y: cross(z, x), z })
+}
+
+/// The same values with the points in space as a face sees them.
+fn seen(params: &Params, frame: &Frame, thickness: f64) -> Params {
+    params.with_points(|name, at| {
+        let [x, y, z] = frame.seen(at);
+        let (above, below) = (z, -thickness - z);
+        let off = above.max(below);
+        let words = || {
+            let (side, off) =
+                (if above > below { "above" } else { "below" }, params.units().length(off));
+            format!("`{name}` lies {off} {side} the sheet of this face")
+        };
+        let off = (off > params.tape()).then(words);
+        Value::in_face([x, y, z + thickness / 2.0], off)
+    })
+}
