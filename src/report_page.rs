@@ -13,7 +13,6 @@ mod cost;
 mod findings;
 mod fit;
 mod flat;
-mod folded;
 mod hardware;
 mod holes;
 mod html;
@@ -233,7 +232,8 @@ impl Page<'_> {
     fn picture(&self, file: &str, alt: &str) -> Html {
         let file = self.files.iter().find(|f| f.name == file);
         let image = file.map(|file| {
-            el("img").at("src", safe::address(&file.bytes)).at("alt", alt).at("loading", "lazy")
+            let image = el("img").at("class", "formed").at("alt", alt).at("loading", "lazy");
+            image.at("src", safe::address(&file.bytes))
         });
         image.into()
     }

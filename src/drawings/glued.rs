@@ -42,7 +42,7 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
     let region = solved.flat.region.moved(&place);
     let sets = holes::sets(solved);
     // Holes of one size have it in the piece, those of several have letters there.
-    let one = size(&sets, job, solved);
+    let one = size(&sets, job);
     let lettered = one.is_none() && !sets.is_empty();
     let sizes = one.unwrap_or_default();
     let mut punches = holes::spots(solved, &sets);
@@ -68,8 +68,8 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> Template {
 
 /// The size of all holes, as it stays on the piece: what is cut, and what is done then; none where
 /// they differ.
-fn size(sets: &[holes::Set], job: &Job, solved: &Solved) -> Option<Vec<String>> {
-    let mut steps = sets.iter().map(|set| holes::steps(set.hole(), job, solved));
+fn size(sets: &[holes::Set], job: &Job) -> Option<Vec<String>> {
+    let mut steps = sets.iter().map(|set| holes::steps(set.hole(), job));
     let first = steps.next()?;
     if steps.any(|other| other != first) {
         return None;

@@ -18,7 +18,7 @@ const COMPARED: usize = 40;
 pub(crate) struct Place {
     /// Their centre.
     pub(crate) centre: Point,
-    /// Which way they are read.
+    /// Which way they are read: level or upward.
     pub(crate) reading: Reading,
 }
 
@@ -26,8 +26,8 @@ impl Place {
     /// The rectangle that words of a width and height take there.
     pub(crate) fn bounds(&self, [width, height]: [f64; 2]) -> Bounds {
         let half = match self.reading {
-            Reading::Level => (width / 2.0, height / 2.0),
             Reading::Upward => (height / 2.0, width / 2.0),
+            _ => (width / 2.0, height / 2.0),
         };
         Bounds { min: self.centre - half, max: self.centre + half }
     }
@@ -63,8 +63,8 @@ pub(crate) fn roomiest(region: &Region, lines: &[Edge], size: [f64; 2]) -> Optio
             let Bounds { min, max } = place.bounds(size);
             let middle = place.centre;
             let ends = match reading {
-                Reading::Level => [(min.x + half, middle.y), (max.x - half, middle.y)],
                 Reading::Upward => [(middle.x, min.y + half), (middle.x, max.y - half)],
+                _ => [(min.x + half, middle.y), (max.x - half, middle.y)],
             };
             ends.into_iter().map(|end| room(end.into())).fold(room(middle), f64::min)
         };

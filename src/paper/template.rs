@@ -24,7 +24,6 @@ use crate::paper::scene::Item;
 use crate::paper::scene::Page;
 use crate::paper::scene::Pages;
 use crate::paper::scene::Words;
-use crate::paper::spot::Spot;
 use crate::paper::template::measures::COLUMN;
 use crate::paper::template::measures::HEIGHT;
 use crate::paper::template::measures::MARGIN;

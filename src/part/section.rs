@@ -278,6 +278,7 @@ impl Plate<'_> {
             along: Vec2::new(leg.along[0], leg.along[1]),
             rise: 0.0,
             radius: way.radius,
+            outside: way.outside,
         };
         // Along the right side of the path and back along its left.
         let bulge = |i: usize| way.line.bends.get(i).map_or(0.0, |bend| bend.bulge());

@@ -52,7 +52,7 @@ impl Page<'_> {
         let head = format!("{} {}", sign(bend), bend.name);
         let mut lines = Vec::new();
         if let Some(made) = made {
-            lines.push(capital(&made.handling));
+            lines.push(format!("Clamp {}, {} up", made.clamp, made.top.word()));
             lines.push(format!(
                 "Bend to {} ({} overbend), inside radius {}",
                 degrees(made.angle_under_load_deg),

@@ -4,7 +4,6 @@ use crate::bill;
 use crate::report::PartRow;
 use crate::report_page::Page;
 use crate::report_page::bends::block;
-use crate::report_page::folded;
 use crate::report_page::hardware;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
@@ -45,7 +44,9 @@ impl Page<'_> {
             .with(state.html(&state.words()))
             .with(of_class("p", "facts", self.facts_line(part)))
             .with(self.part_files(row));
-        let views = of_class("div", "views", self.flat(part, &found)).with(folded::folded(solved));
+        let formed = format!("{name} formed");
+        let formed = self.picture(&format!("folded/{name}.svg"), &formed);
+        let views = of_class("div", "views", self.flat(part, &found)).with(formed);
         let info: Html = [
             self.found_here(name),
             self.bend_steps(row),

@@ -55,7 +55,8 @@ pub(crate) enum SideUp {
 }
 
 impl SideUp {
-    fn word(self) -> &'static str {
+    /// As it is said.
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Top => "top side",
             Self::Bottom => "bottom side",

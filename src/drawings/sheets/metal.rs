@@ -176,8 +176,8 @@ impl Shown<'_> {
 fn placed(words: Words, reading: Reading, centre: Point) -> Words {
     let (half, high) = (words.length() / 2.0, words.height / 2.0);
     match reading {
-        Reading::Level => Words { at: centre - (half, high), ..words },
         Reading::Upward => Words { at: centre + (high, -half), ..words.upward() },
+        _ => Words { at: centre - (half, high), ..words },
     }
 }
 

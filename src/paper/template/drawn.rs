@@ -226,8 +226,8 @@ fn lined(name: &[String], below: &[String], height: f64, reading: Reading) -> Ve
         let down = top - pitch / 2.0;
         top -= pitch;
         let centre = match reading {
-            Reading::Level => Point::new(0.0, down),
             Reading::Upward => Point::new(-down, 0.0),
+            _ => Point::new(0.0, down),
         };
         let words = Words { reading, ..words };
         Words { at: clear::start(centre, &words), ..words }
