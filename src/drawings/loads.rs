@@ -43,7 +43,10 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         units.extend(checks(job, verdict, width));
         // What the picture does not show.
         let words = verdict.refused().map(|_| sentence(&load.words));
-        let lines = words.into_iter().chain(load.remarks().into_iter().filter(is_seldom)).collect();
+        let lines = words
+            .into_iter()
+            .chain(load.remarks().into_iter().filter(|remark| is_seldom(remark)))
+            .collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     }
     let lines = vec![row.caution.to_owned()];
@@ -52,7 +55,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
 }
 
 /// Whether a remark is not of the section that governs: the picture has that.
-fn is_seldom(remark: &String) -> bool {
+fn is_seldom(remark: &str) -> bool {
     !remark.starts_with("Governs at")
 }
 

@@ -176,8 +176,8 @@ fn without_specks(lines: Vec<(Pen, Vec<Edge>)>) -> Vec<(Pen, Vec<Edge>)> {
         }
     }
     let mut long = vec![0.0; lines.len()];
-    for i in 0..lines.len() {
-        let own: f64 = lines[i].1.iter().map(Edge::length).sum();
+    for (i, (_, edges)) in lines.iter().enumerate() {
+        let own: f64 = edges.iter().map(Edge::length).sum();
         let first = root(&mut group, i);
         long[first] += own;
     }

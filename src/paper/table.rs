@@ -68,8 +68,6 @@ impl Table {
     }
 
     /// The same without columns in which no row says anything but –.
-    #[must_use]
-
     /// Widths of the columns: what their words want, else the wide ones cut down alike.
     fn columns(&self, width: f64) -> Vec<f64> {
         // Heads are wrapped only where the cells need the room.

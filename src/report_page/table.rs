@@ -44,12 +44,15 @@ impl From<String> for Cell {
     }
 }
 
+/// What the script knows a row by: attributes.
+type Marks = Vec<(&'static str, String)>;
+
 /// A table being written.
 pub(super) struct Table {
     id: String,
     caption: String,
     heads: Vec<&'static str>,
-    rows: Vec<(Vec<(&'static str, String)>, Vec<Cell>)>,
+    rows: Vec<(Marks, Vec<Cell>)>,
     class: &'static str,
 }
 

@@ -173,7 +173,7 @@ fn add(facets: &mut Vec<Facet>, side: &Side, camera: &Camera) {
         Shape::Round { .. } => strips(facets, side, camera),
         Shape::Ruled(pairs) => {
             for two in pairs.windows(2) {
-                let mut ring = vec![two[0][0], two[1][0], two[1][1], two[0][1]];
+                let mut ring = [two[0][0], two[1][0], two[1][1], two[0][1]];
                 if side.sign < 0.0 {
                     ring.reverse();
                 }

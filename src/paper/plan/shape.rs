@@ -132,7 +132,7 @@ fn join(a: &Edge, b: &Edge) -> Option<Edge> {
             let one = (p.centre - q.centre).hypot() < SAME && (p.radius - q.radius).abs() < SAME;
             let sweep = p.sweep.degrees() + q.sweep.degrees();
             let bulge = Angle::from_degrees(sweep / 4.0).tan();
-            (one && sweep.abs() <= 180.0 + 1e-6).then(|| Edge { from: a.from, to: b.to, bulge })
+            (one && sweep.abs() <= 180.0 + 1e-6).then_some(Edge { from: a.from, to: b.to, bulge })
         }
         _ => None,
     }

@@ -248,10 +248,10 @@ fn foreign_readers_find_each_piece_of_random_jobs() {
 }
 
 fn random_job(rng: &mut Rng, seed: u64) -> String {
-    let (units, paper) = if seed % 2 == 0 { ("mm", "A4") } else { ("in", "Letter") };
+    let (units, paper) = if seed.is_multiple_of(2) { ("mm", "A4") } else { ("in", "Letter") };
     let margin = rng.between(0.0, 15.0);
     let [long, wide] = [rng.between(700.0, 3000.0), rng.between(500.0, 1500.0)];
-    let clamp = if seed % 3 == 0 { 60.0 } else { 0.0 };
+    let clamp = if seed.is_multiple_of(3) { 60.0 } else { 0.0 };
     let mut text = format!(
         "units = \"{units}\"\nprocess = \"laser\"\npaper = \"{paper}\"\nmargin = \"{margin:.1} mm\"\n\
          [[sheet]]\nname = \"plate\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
