@@ -18,6 +18,8 @@ use std::collections::BTreeMap;
 /// Height of sizes and letters, and of labels, mm.
 const TALL: f64 = 3.5;
 const SMALL: f64 = 2.5;
+/// From one line of words below to the next, mm.
+const PITCH: f64 = 4.2;
 
 /// Room for sizes on every side that is tried, mm.
 const MARGINS: [f64; 4] = [9.0, 13.0, 17.0, 21.0];
@@ -71,6 +73,27 @@ pub struct Picture {
     pub missing: Vec<String>,
     /// Millimetres on paper for one of the part.
     pub scale: f64,
+}
+
+impl Picture {
+    /// What so many lines of words below a picture take, mm.
+    pub(crate) fn below(lines: usize) -> f64 {
+        if lines == 0 { 0.0 } else { PITCH * lines as f64 + 2.0 }
+    }
+
+    /// The same with lines of words below it.
+    pub(crate) fn with_lines_below(self, lines: &[String]) -> Self {
+        let low = Self::below(lines.len());
+        let [mut width, height] = self.size;
+        let mut items: Vec<Item> =
+            self.items.into_iter().map(|item| item.shifted((0.0, low))).collect();
+        for (i, line) in lines.iter().rev().enumerate() {
+            let words = Words::plain(Point::new(0.0, 0.8 + PITCH * i as f64), SMALL, line);
+            width = width.max(words.length());
+            items.push(Item::Words(words));
+        }
+        Self { items, size: [width, height + low], ..self }
+    }
 }
 
 impl Solid {

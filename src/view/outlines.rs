@@ -21,7 +21,7 @@ const SPECK: f64 = 2e-3;
 
 /// What a line of a view is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum LineKind {
+pub enum LineKind {
     /// The part ends here, and what is behind is far off or nothing.
     Silhouette,
     /// An edge of the metal.
@@ -32,7 +32,7 @@ pub(crate) enum LineKind {
 
 /// A line of a view.
 #[derive(Clone, Debug)]
-pub(crate) struct SeenLine {
+pub struct SeenLine {
     /// What it is.
     pub kind: LineKind,
     /// Along it, on paper at true size, mm.

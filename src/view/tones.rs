@@ -42,7 +42,7 @@ type Rings = Vec<Vec<IntPoint<i64>>>;
 
 /// An area of one tone.
 #[derive(Clone, Debug)]
-pub(crate) struct Tone {
+pub struct Tone {
     /// How light, 0 to 1.
     pub light: f64,
     /// Its rings, by the even-odd rule, mm.

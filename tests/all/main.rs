@@ -45,6 +45,7 @@ mod bending {
     mod order;
     mod solid;
     mod spurs;
+    mod view;
 }
 
 /// Figures as they were printed by others.
@@ -114,6 +115,7 @@ mod files {
     mod readers;
     mod shop_drawings;
     mod shown;
+    mod views;
 }
 
 /// The command as a person or a script runs it.

@@ -206,6 +206,20 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     std::iter::once(sizes).chain(notes).collect()
 }
 
+/// To where the sizes of a picture reach; nothing where all bends are square, and both are one.
+pub(super) fn said(part: &Part) -> Option<String> {
+    let off: Vec<f64> = part.bends.iter().map(|b| b.bend.angle().degrees() - 90.0).collect();
+    let (flatter, sharper) =
+        (off.iter().any(|off| *off < -SQUARE), off.iter().any(|off| *off > SQUARE));
+    let words = match (flatter, sharper) {
+        (false, false) => return None,
+        (true, false) => "Outside dimensions to the sharp corner",
+        (false, true) => "Outside dimensions to the tangent of the bend",
+        (true, true) => "Outside dimensions to the sharp corner up to 90°, to the tangent above",
+    };
+    Some(words.to_owned())
+}
+
 /// To where the sizes reach beside bends that are not square; at 90° both are one.
 fn ends(part: &Part) -> Option<String> {
     let any =

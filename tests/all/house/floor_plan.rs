@@ -105,7 +105,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "drawings",
         &[
             "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "part", "flat", "fold",
-            "fit", "write", "view", "paper", "job", "solve", "bill", "draw", "report",
+            "solid", "fit", "write", "view", "paper", "job", "solve", "bill", "draw", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "entry", "write", "job", "solve", "draw"]),
@@ -127,7 +127,6 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "flat",
             "solid",
             "write",
-            "view",
             "job",
             "solve",
             "place",
