@@ -2,6 +2,7 @@
 //! and what it is welded to.
 
 mod letters;
+mod picture;
 mod sheet;
 mod sizes;
 
@@ -11,15 +12,12 @@ use crate::geom::Point;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
+pub(crate) use letters::Letter;
+pub use picture::Picture;
+use sheet::SMALL;
 use sheet::Sheet;
 pub(crate) use sizes::Size;
 use std::collections::BTreeMap;
-
-/// Height of sizes and letters, and of labels, mm.
-const TALL: f64 = 3.5;
-const SMALL: f64 = 2.5;
-/// From one line of words below to the next, mm.
-const PITCH: f64 = 4.2;
 
 /// Room for sizes on every side that is tried, mm.
 const MARGINS: [f64; 4] = [9.0, 13.0, 17.0, 21.0];
@@ -31,15 +29,6 @@ const LARGEST: f64 = 5.0;
 
 /// Thin lines that join to less than this on paper are left out, mm.
 const LEAST: f64 = 0.6;
-
-/// Letters beside the rim of a hole.
-#[derive(Clone, Debug)]
-pub struct Letter {
-    /// What is written.
-    pub text: String,
-    /// Points on the rim, mm.
-    pub rim: Vec<Point>,
-}
 
 /// A part as it is seen, at true size, mm.
 #[derive(Clone, Debug, Default)]
@@ -60,40 +49,6 @@ pub struct Solid {
     pub numbers: Vec<(String, Vec<Point>)>,
     /// The names of faces, with places on which they may stand.
     pub names: Vec<(String, Vec<Point>)>,
-}
-
-/// A picture; its lower left corner is the origin.
-#[derive(Clone, Debug, Default)]
-pub struct Picture {
-    /// What it shows, mm on paper.
-    pub items: Vec<Item>,
-    /// Its width and height, mm.
-    pub size: [f64; 2],
-    /// Sizes and letters for which there was no room.
-    pub missing: Vec<String>,
-    /// Millimetres on paper for one of the part.
-    pub scale: f64,
-}
-
-impl Picture {
-    /// What so many lines of words below a picture take, mm.
-    pub(crate) fn below(lines: usize) -> f64 {
-        if lines == 0 { 0.0 } else { PITCH * lines as f64 + 2.0 }
-    }
-
-    /// The same with lines of words below it.
-    pub(crate) fn with_lines_below(self, lines: &[String]) -> Self {
-        let low = Self::below(lines.len());
-        let [mut width, height] = self.size;
-        let mut items: Vec<Item> =
-            self.items.into_iter().map(|item| item.shifted((0.0, low))).collect();
-        for (i, line) in lines.iter().rev().enumerate() {
-            let words = Words::plain(Point::new(0.0, 0.8 + PITCH * i as f64), SMALL, line);
-            width = width.max(words.length());
-            items.push(Item::Words(words));
-        }
-        Self { items, size: [width, height + low], ..self }
-    }
 }
 
 impl Solid {
@@ -199,8 +154,8 @@ fn without_specks(lines: Vec<(Pen, Vec<Edge>)>) -> Vec<(Pen, Vec<Edge>)> {
         }
     }
     let mut long = vec![0.0; lines.len()];
-    for i in 0..lines.len() {
-        let own: f64 = lines[i].1.iter().map(Edge::length).sum();
+    for (i, (_, edges)) in lines.iter().enumerate() {
+        let own: f64 = edges.iter().map(Edge::length).sum();
         let first = root(&mut group, i);
         long[first] += own;
     }

@@ -11,8 +11,8 @@ use crate::geom::Point;
 use crate::solid::Solid;
 use crate::view::camera::Camera;
 use crate::view::course::Course;
+use crate::view::course::TURN;
 use crate::view::shape::Shape;
-use crate::view::shape::TURN;
 
 /// As near to where a line of sight begins nothing hides that place, mm: it is its own surface.
 const OWN: f64 = 4e-3;

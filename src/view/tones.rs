@@ -10,8 +10,8 @@ use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::view::camera::Camera;
+use crate::view::course::TURN;
 use crate::view::shape::Shape;
-use crate::view::shape::TURN;
 use crate::view::skin::Side;
 use crate::view::skin::Sight;
 use i_overlay::core::fill_rule::FillRule;
@@ -173,7 +173,7 @@ fn add(facets: &mut Vec<Facet>, side: &Side, camera: &Camera) {
         Shape::Round { .. } => strips(facets, side, camera),
         Shape::Ruled(pairs) => {
             for two in pairs.windows(2) {
-                let mut ring = vec![two[0][0], two[1][0], two[1][1], two[0][1]];
+                let mut ring = [two[0][0], two[1][0], two[1][1], two[0][1]];
                 if side.sign < 0.0 {
                     ring.reverse();
                 }

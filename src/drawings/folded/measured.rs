@@ -102,20 +102,20 @@ fn sides(outer: &Outline, ends: &[(Edge, f64)]) -> Option<Vec2> {
     Some(if along.x < 0.0 { -along } else { along })
 }
 
-/// Whether the size of a face along its bend is one of the flat: another face carries it, and no
-/// bend stands on it but along that.
+/// Whether the size of a face along the bend that carries it is one of the flat: no bend stands on
+/// it but along that.
 fn is_as_cut(solved: &Solved, face: usize) -> bool {
     let part = &solved.part;
     let is_level = |edge: &Edge| edge.direction_at_start().y.abs() < SQUARE;
     let mut stand = part.bends.iter().filter(|bend| bend.from == face);
-    part.bends.iter().any(|bend| bend.to == face)
-        && stand.all(|bend| is_level(&part.faces[face].edges[bend.edge].edge))
+    stand.all(|bend| is_level(&part.faces[face].edges[bend.edge].edge))
 }
 
 /// The sizes of a face that only the formed part has, each with the edges along which it can be
 /// dimensioned.
 pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Camera) -> Vec<Size> {
     let Measured { turn, bounds: Bounds { min, max }, .. } = measured(solved, face.face);
+    let is_carried = solved.part.bends.iter().any(|bend| bend.to == face.face);
     let back = turn.back();
     let up = solved.part.bends.iter().any(|b| (b.from == face.face || b.to == face.face) && b.up);
     let outside = if up { -solved.part.thickness } else { 0.0 };
@@ -147,7 +147,12 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
     ];
     let tall = Size { ways: ways(tall, x), words: figure_text(job.units, max.y - min.y) };
     let across = Size { ways: ways(across, y), words: figure_text(job.units, max.x - min.x) };
-    if is_as_cut(solved, face.face) { vec![tall] } else { vec![across, tall] }
+    match (is_carried, turn == Place::default()) {
+        // Along its sides; the strip is as wide as it was cut.
+        (true, false) => vec![across],
+        (true, true) if is_as_cut(solved, face.face) => vec![tall],
+        _ => vec![across, tall],
+    }
 }
 
 /// The sizes of all faces, to be measured on the finished part.

@@ -43,7 +43,7 @@ fn corners(element: &str) -> [Place; 4] {
     [place(0.1, -0.1), place(long - 0.1, -0.1), place(long - 0.1, -high), place(0.1, -high)]
 }
 
-/// The straight pieces of a path; an arc as its chord, which is at most 12° long.
+/// The straight pieces of a path; an arc as two chords.
 fn pieces(data: &str) -> Vec<[Place; 2]> {
     let mut at = [0.0, 0.0];
     let mut pieces = Vec::new();
@@ -54,7 +54,14 @@ fn pieces(data: &str) -> Vec<[Place; 2]> {
         let end = after.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(after.len());
         let numbers: Vec<f64> = after[..end].split_whitespace().map(number).collect();
         if let [.., x, y] = numbers[..] {
-            if letter != b'M' {
+            if letter == b'A' {
+                let (dx, dy) = (x - at[0], y - at[1]);
+                let (radius, half) = (numbers[0], (dx * dx + dy * dy).sqrt() / 2.0);
+                let high = radius - (radius * radius - half * half).max(0.0).sqrt();
+                let out = high / (2.0 * half) * if numbers[4] > 0.0 { 1.0 } else { -1.0 };
+                let top = [f64::midpoint(at[0], x) + dy * out, f64::midpoint(at[1], y) - dx * out];
+                pieces.extend([[at, top], [top, [x, y]]]);
+            } else if letter != b'M' {
                 pieces.push([at, [x, y]]);
             }
             at = [x, y];
