@@ -98,7 +98,7 @@ pub mod write;
 
 pub mod paper;
 
-mod view;
+pub mod view;
 
 pub mod job;
 

@@ -25,29 +25,29 @@ use crate::solid::Side;
 use crate::solid::Solid;
 use crate::solid::SolidEdge;
 use crate::solid::Surface;
-pub(crate) use camera::Camera;
+pub use camera::Camera;
 pub(crate) use choice::Spots;
 pub(crate) use choice::best;
 pub(crate) use choice::share;
-pub(crate) use outlines::LineKind;
-pub(crate) use outlines::SeenLine;
-pub(crate) use skin::Sight;
-pub(crate) use skin::Skin;
-pub(crate) use tones::Tone;
+pub use outlines::LineKind;
+pub use outlines::SeenLine;
+pub use skin::Sight;
+pub use skin::Skin;
+pub use tones::Tone;
 
 /// What is seen, at true size on paper, mm.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Seen {
+pub struct Seen {
     /// The lines.
-    pub(crate) lines: Vec<SeenLine>,
+    pub lines: Vec<SeenLine>,
     /// The areas, each in its tone.
-    pub(crate) tones: Vec<Tone>,
+    pub tones: Vec<Tone>,
     /// The area of all of it, by the even-odd rule.
-    pub(crate) whole: Vec<Vec<Point>>,
+    pub whole: Vec<Vec<Point>>,
 }
 
 /// What is seen of a skin; `bends` are those of its bodies, where they stand.
-pub(crate) fn see(sight: &Sight, bends: &[FoldedBend], thickness: f64) -> Seen {
+pub fn see(sight: &Sight, bends: &[FoldedBend], thickness: f64) -> Seen {
     let begins = |p: Space| bends.iter().any(|bend| begins(bend, p));
     let lines = outlines::lines(sight, 0, 3.0 * thickness, &begins);
     let (tones, whole) = tones::tones(sight);

@@ -6,12 +6,9 @@ use crate::drawings::folded::pens;
 use crate::drawings::folded::tubes;
 use crate::fold::Space;
 use crate::geom::Point;
-use crate::geom::Vec2;
 use crate::job::Job;
-use crate::paper::Item;
 use crate::paper::Picture;
 use crate::paper::Solid;
-use crate::paper::Words;
 use crate::solid;
 use crate::solve::Solved;
 use crate::view;
@@ -19,10 +16,6 @@ use crate::view::Sight;
 use crate::view::Skin;
 use crate::view::Spots;
 use stand::Piece;
-
-/// Height of the list's letters and from line to line, mm.
-const SMALL: f64 = 2.5;
-const PITCH: f64 = 4.2;
 
 /// The picture of the set that a part belongs to, within a width and a height in mm; nothing where
 /// the set is one plate, or no solid can be made of one.
@@ -66,8 +59,8 @@ pub(crate) fn picture(
         ..Solid::default()
     };
     let list = list(&set, &stands);
-    let low = PITCH * list.len() as f64 + 2.0;
-    Some(with_list(solid.picture([width, height - low]), list))
+    let low = Picture::below(list.len());
+    Some(solid.picture([width, height - low]).with_lines_below(&list))
 }
 
 /// The parts of the same set: one line of the job, one hand.
@@ -117,19 +110,4 @@ fn list(set: &[&Solved], stands: &[Piece]) -> Vec<String> {
         lines.push(format!("Shown beside, not in place: {}.", apart.join(", ")));
     }
     lines
-}
-
-/// The list below the picture.
-fn with_list(picture: Picture, list: Vec<String>) -> Picture {
-    let low = PITCH * list.len() as f64 + 2.0;
-    let mut items: Vec<Item> =
-        picture.items.into_iter().map(|item| item.shifted((0.0, low))).collect();
-    let mut wide = picture.size[0];
-    for (i, line) in list.iter().rev().enumerate() {
-        let at = Point::ZERO + Vec2::new(0.0, 0.8 + PITCH * i as f64);
-        let words = Words::plain(at, SMALL, line);
-        wide = wide.max(words.length());
-        items.push(Item::Words(words));
-    }
-    Picture { items, size: [wide, picture.size[1] + low], ..picture }
 }

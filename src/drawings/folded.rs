@@ -67,7 +67,10 @@ pub(crate) fn picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Pict
         names: names(solved, &sight, &spots),
         numbers: Vec::new(),
     };
-    Some(solid.picture(room))
+    let said: Vec<String> = measured::said(part).into_iter().collect();
+    let [width, height] = room;
+    let picture = solid.picture([width, height - Picture::below(said.len())]);
+    Some(picture.with_lines_below(&said))
 }
 
 /// Lines with what they are drawn with.

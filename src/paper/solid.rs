@@ -2,6 +2,7 @@
 //! and what it is welded to.
 
 mod letters;
+mod picture;
 mod sheet;
 mod sizes;
 
@@ -11,13 +12,12 @@ use crate::geom::Point;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
+pub(crate) use letters::Letter;
+pub use picture::Picture;
+use sheet::SMALL;
 use sheet::Sheet;
 pub(crate) use sizes::Size;
 use std::collections::BTreeMap;
-
-/// Height of sizes and letters, and of labels, mm.
-const TALL: f64 = 3.5;
-const SMALL: f64 = 2.5;
 
 /// Room for sizes on every side that is tried, mm.
 const MARGINS: [f64; 4] = [9.0, 13.0, 17.0, 21.0];
@@ -29,15 +29,6 @@ const LARGEST: f64 = 5.0;
 
 /// Thin lines that join to less than this on paper are left out, mm.
 const LEAST: f64 = 0.6;
-
-/// Letters beside the rim of a hole.
-#[derive(Clone, Debug)]
-pub struct Letter {
-    /// What is written.
-    pub text: String,
-    /// Points on the rim, mm.
-    pub rim: Vec<Point>,
-}
 
 /// A part as it is seen, at true size, mm.
 #[derive(Clone, Debug, Default)]
@@ -58,19 +49,6 @@ pub struct Solid {
     pub numbers: Vec<(String, Vec<Point>)>,
     /// The names of faces, with places on which they may stand.
     pub names: Vec<(String, Vec<Point>)>,
-}
-
-/// A picture; its lower left corner is the origin.
-#[derive(Clone, Debug, Default)]
-pub struct Picture {
-    /// What it shows, mm on paper.
-    pub items: Vec<Item>,
-    /// Its width and height, mm.
-    pub size: [f64; 2],
-    /// Sizes and letters for which there was no room.
-    pub missing: Vec<String>,
-    /// Millimetres on paper for one of the part.
-    pub scale: f64,
 }
 
 impl Solid {

@@ -12,13 +12,13 @@ use crate::num::Angle;
 
 /// A parallel projection: three unit directions, square to each other.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Camera {
+pub struct Camera {
     /// To the right on paper.
-    pub(crate) right: Space,
+    pub right: Space,
     /// Up on paper.
-    pub(crate) up: Space,
+    pub up: Space,
     /// Towards the viewer.
-    pub(crate) near: Space,
+    pub near: Space,
 }
 
 /// Azimuths within a quarter of a turn, degrees: that of the isometric view first, then two
@@ -30,7 +30,7 @@ const RISE: f64 = 35.264_389_682_754_654;
 
 impl Camera {
     /// Seen from a direction, with z as far up on paper as can be; x where that is z itself.
-    pub(crate) fn towards(near: Space) -> Self {
+    pub fn towards(near: Space) -> Self {
         let near = times(near, 1.0 / length(near));
         let of = |up: Space| minus(up, times(near, dot(near, up)));
         let upright = of([0.0, 0.0, 1.0]);
@@ -42,7 +42,7 @@ impl Camera {
     /// All directions that are tried, in the order of preference among equal ones: the eight
     /// corners of a box, those above it first and the one at the lower right of the plan before
     /// them, then sixteen beside them.
-    pub(crate) fn all() -> Vec<Self> {
+    pub fn all() -> Vec<Self> {
         let mut all = Vec::with_capacity(24);
         for azimuth in AZIMUTHS {
             for rise in [RISE, -RISE] {
@@ -58,7 +58,7 @@ impl Camera {
     }
 
     /// Where a point or a direction is seen on paper.
-    pub(crate) fn paper(&self, p: Space) -> Point {
+    pub fn paper(&self, p: Space) -> Point {
         Point::new(dot(p, self.right), dot(p, self.up))
     }
 

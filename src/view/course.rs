@@ -5,6 +5,7 @@ use crate::fold::Space;
 use crate::fold::plus;
 use crate::fold::times;
 use crate::geom::Point;
+use crate::num;
 use crate::num::Angle;
 use crate::solid::Curve;
 use crate::solid::Solid;
@@ -12,6 +13,9 @@ use crate::solid::SolidEdge;
 
 /// Degrees of a circle between two points of it at which it is looked at. Our choice.
 const STEP: f64 = 5.0;
+
+/// A whole turn, radians.
+pub(super) const TURN: f64 = 2.0 * num::PI;
 
 /// An edge as it runs from its start (0) to its end (1).
 pub(super) enum Course {
@@ -36,7 +40,7 @@ impl Course {
                     let [x, y, _] = frame.seen(p);
                     Angle::of(x, y).radians()
                 });
-                let sweep = (end - start).rem_euclid(super::shape::TURN);
+                let sweep = (end - start).rem_euclid(TURN);
                 Self::Circle { frame: *frame, radius: *radius, start, sweep }
             }
             Curve::Cubics(points) => Self::Cubics(cubics(points)),

@@ -9,6 +9,7 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::view::course::Course;
+use crate::view::course::TURN;
 use crate::view::crossings::Crossings;
 use crate::view::shape::Shape;
 use crate::view::skin::Look;
@@ -19,9 +20,12 @@ use crate::view::skin::SkinEdge;
 /// Shorter lengths of an edge are as what they join, mm.
 const SPECK: f64 = 2e-3;
 
+/// So near to the end of a round side, radians, where it turns away is that end.
+const EDGE: f64 = 1e-6;
+
 /// What a line of a view is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum LineKind {
+pub enum LineKind {
     /// The part ends here, and what is behind is far off or nothing.
     Silhouette,
     /// An edge of the metal.
@@ -32,7 +36,7 @@ pub(crate) enum LineKind {
 
 /// A line of a view.
 #[derive(Clone, Debug)]
-pub(crate) struct SeenLine {
+pub struct SeenLine {
     /// What it is.
     pub kind: LineKind,
     /// Along it, on paper at true size, mm.
@@ -149,11 +153,12 @@ fn round_contours(sight: &Sight, side: &crate::view::skin::Side) -> Vec<[Space; 
     let mut lines = Vec::new();
     let bounds = side.rings.iter().flatten().fold(Bounds::EMPTY, |b, p| b.with(*p));
     for angle in side.shape.edge_on(sight.camera.near) {
-        let turns = ((bounds.min.x - angle) / super::shape::TURN).ceil() * super::shape::TURN;
-        let angle = angle + turns;
-        if angle > bounds.max.x {
+        // Where the side begins or ends just there, on the side.
+        let turns = ((bounds.min.x - EDGE - angle) / TURN).ceil() * TURN;
+        if angle + turns > bounds.max.x + EDGE {
             continue;
         }
+        let angle = (angle + turns).clamp(bounds.min.x + EDGE, bounds.max.x - EDGE);
         let mut at: Vec<f64> = Vec::new();
         for ring in &side.rings {
             for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {

@@ -14,9 +14,7 @@ use crate::num::Angle;
 use crate::solid::Curve;
 use crate::solid::Surface;
 use crate::view::course;
-
-/// Degrees in radians of a whole turn.
-pub(super) const TURN: f64 = 2.0 * num::PI;
+use crate::view::course::TURN;
 
 /// What a piece of skin lies on, with coordinates of its own.
 pub(super) enum Shape {

@@ -11,8 +11,8 @@ use crate::geom::Point;
 use crate::solid::Solid;
 use crate::view::camera::Camera;
 use crate::view::course::Course;
+use crate::view::course::TURN;
 use crate::view::shape::Shape;
-use crate::view::shape::TURN;
 
 /// As near to where a line of sight begins nothing hides that place, mm: it is its own surface.
 const OWN: f64 = 4e-3;
@@ -58,14 +58,14 @@ pub(super) enum Look {
 }
 
 /// The skin of all bodies of a view.
-pub(crate) struct Skin {
+pub struct Skin {
     pub(super) sides: Vec<Side>,
     pub(super) edges: Vec<SkinEdge>,
 }
 
 impl Skin {
     /// The skin of solids, each where it stands.
-    pub(crate) fn of(solids: &[Solid]) -> Self {
+    pub fn of(solids: &[Solid]) -> Self {
         let mut skin = Self { sides: Vec::new(), edges: Vec::new() };
         for (body, solid) in solids.iter().enumerate() {
             skin.add(solid, body);
@@ -228,14 +228,16 @@ fn triangle([a, b, c]: &[Space; 3], from: Space, way: Space, sign: f64) -> Optio
 }
 
 /// The sides that look towards a viewer, with where they are on paper.
-pub(crate) struct Sight<'a> {
+pub struct Sight<'a> {
     pub(super) skin: &'a Skin,
-    pub(crate) camera: Camera,
+    /// From where.
+    pub camera: Camera,
     sides: Vec<(usize, Bounds)>,
 }
 
 impl<'a> Sight<'a> {
-    pub(crate) fn new(skin: &'a Skin, camera: Camera) -> Self {
+    /// The sides of a skin as they are seen.
+    pub fn new(skin: &'a Skin, camera: Camera) -> Self {
         let bounds =
             |side: &Side| side.points.iter().fold(Bounds::EMPTY, |b, p| b.with(camera.paper(*p)));
         let may_hide = |side: &Side| match &side.shape {

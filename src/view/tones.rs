@@ -10,8 +10,8 @@ use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::view::camera::Camera;
+use crate::view::course::TURN;
 use crate::view::shape::Shape;
-use crate::view::shape::TURN;
 use crate::view::skin::Side;
 use crate::view::skin::Sight;
 use i_overlay::core::fill_rule::FillRule;
@@ -42,7 +42,7 @@ type Rings = Vec<Vec<IntPoint<i64>>>;
 
 /// An area of one tone.
 #[derive(Clone, Debug)]
-pub(crate) struct Tone {
+pub struct Tone {
     /// How light, 0 to 1.
     pub light: f64,
     /// Its rings, by the even-odd rule, mm.

@@ -46,6 +46,7 @@ mod bending {
     mod order;
     mod solid;
     mod spurs;
+    mod view;
 }
 
 /// Figures as they were printed by others.
@@ -120,6 +121,7 @@ mod files {
     mod report_page;
     mod shop_drawings;
     mod shown;
+    mod views;
 }
 
 /// The command as a person or a script runs it.

@@ -15,7 +15,13 @@ mod tree;
 
 use platewright::flat;
 use platewright::fold;
+use platewright::fold::Folded;
 use platewright::part::Part;
+use platewright::solid;
+use platewright::view;
+use platewright::view::Camera;
+use platewright::view::Sight;
+use platewright::view::Skin;
 use random::Rng;
 use std::time::Instant;
 
@@ -57,4 +63,20 @@ fn main() {
     println!(
         "searched for flanges that run into each other: {spent:.0} ms, {clashes} parts have some"
     );
+    pictures(&parts, &folded);
+}
+
+/// A picture of each part: its lines without the hidden ones, and its tones.
+fn pictures(parts: &[Part], folded: &[Folded]) {
+    let start = Instant::now();
+    let mut lines = 0;
+    for (part, folded) in parts.iter().zip(folded) {
+        let flat = flat::unfold(part).unwrap();
+        let Ok(solid) = solid::solid(part, &flat, folded) else { continue };
+        let skin = Skin::of(&[solid]);
+        let sight = Sight::new(&skin, Camera::towards([1.0, -1.0, 1.0]));
+        lines += view::see(&sight, &folded.bends, part.thickness).lines.len();
+    }
+    let each = start.elapsed().as_secs_f64() * 1e3 / parts.len() as f64;
+    println!("seen from one side: {each:.2} ms a part, {} lines each", lines / parts.len());
 }

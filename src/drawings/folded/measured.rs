@@ -102,20 +102,20 @@ fn sides(outer: &Outline, ends: &[(Edge, f64)]) -> Option<Vec2> {
     Some(if along.x < 0.0 { -along } else { along })
 }
 
-/// Whether the size of a face along its bend is one of the flat: another face carries it, and no
-/// bend stands on it but along that.
+/// Whether the size of a face along the bend that carries it is one of the flat: no bend stands on
+/// it but along that.
 fn is_as_cut(solved: &Solved, face: usize) -> bool {
     let part = &solved.part;
     let is_level = |edge: &Edge| edge.direction_at_start().y.abs() < SQUARE;
     let mut stand = part.bends.iter().filter(|bend| bend.from == face);
-    part.bends.iter().any(|bend| bend.to == face)
-        && stand.all(|bend| is_level(&part.faces[face].edges[bend.edge].edge))
+    stand.all(|bend| is_level(&part.faces[face].edges[bend.edge].edge))
 }
 
 /// The sizes of a face that only the formed part has, each with the edges along which it can be
 /// dimensioned.
 pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Camera) -> Vec<Size> {
     let Measured { turn, bounds: Bounds { min, max }, .. } = measured(solved, face.face);
+    let is_carried = solved.part.bends.iter().any(|bend| bend.to == face.face);
     let back = turn.back();
     let up = solved.part.bends.iter().any(|b| (b.from == face.face || b.to == face.face) && b.up);
     let outside = if up { -solved.part.thickness } else { 0.0 };
@@ -147,7 +147,12 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
     ];
     let tall = Size { ways: ways(tall, x), words: figure_text(job.units, max.y - min.y) };
     let across = Size { ways: ways(across, y), words: figure_text(job.units, max.x - min.x) };
-    if is_as_cut(solved, face.face) { vec![tall] } else { vec![across, tall] }
+    match (is_carried, turn == Place::default()) {
+        // Along its sides; the strip is as wide as it was cut.
+        (true, false) => vec![across],
+        (true, true) if is_as_cut(solved, face.face) => vec![tall],
+        _ => vec![across, tall],
+    }
 }
 
 /// The sizes of all faces, to be measured on the finished part.
@@ -204,6 +209,20 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     }
     let notes = (!lines.is_empty()).then(|| Block::Lines { heading: String::new(), lines });
     std::iter::once(sizes).chain(notes).collect()
+}
+
+/// To where the sizes of a picture reach; nothing where all bends are square, and both are one.
+pub(super) fn said(part: &Part) -> Option<String> {
+    let off: Vec<f64> = part.bends.iter().map(|b| b.bend.angle().degrees() - 90.0).collect();
+    let (flatter, sharper) =
+        (off.iter().any(|off| *off < -SQUARE), off.iter().any(|off| *off > SQUARE));
+    let words = match (flatter, sharper) {
+        (false, false) => return None,
+        (true, false) => "Outside dimensions to the sharp corner",
+        (false, true) => "Outside dimensions to the tangent of the bend",
+        (true, true) => "Outside dimensions to the sharp corner up to 90°, to the tangent above",
+    };
+    Some(words.to_owned())
 }
 
 /// To where the sizes reach beside bends that are not square; at 90° both are one.

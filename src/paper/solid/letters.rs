@@ -8,10 +8,9 @@ use crate::num::Angle;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
-use crate::paper::solid::Letter;
-use crate::paper::solid::SMALL;
-use crate::paper::solid::TALL;
+use crate::paper::solid::sheet::SMALL;
 use crate::paper::solid::sheet::Sheet;
+use crate::paper::solid::sheet::TALL;
 use crate::paper::solid::sheet::centred;
 use crate::paper::solid::sheet::enters;
 
@@ -19,6 +18,15 @@ use crate::paper::solid::sheet::enters;
 const OFF: f64 = 0.9;
 /// Radius of the circle round an item number, mm.
 const CIRCLE: f64 = 3.2;
+
+/// Letters beside the rim of a hole.
+#[derive(Clone, Debug)]
+pub struct Letter {
+    /// What is written.
+    pub text: String,
+    /// Points on the rim, mm.
+    pub rim: Vec<Point>,
+}
 
 /// Round a hole, the preferred place first.
 const PLACES: [(f64, f64); 8] = [
@@ -100,21 +108,30 @@ fn around(max: f64) -> impl Iterator<Item = Vec2> {
 fn far(sheet: &mut Sheet, letter: &Letter, rim: Bounds, others: &[&[Point; 2]]) -> bool {
     let words = Words::heavy(Point::ZERO, TALL, &letter.text);
     let centre = rim.centre();
-    let found = around(34.0).find_map(|away| {
-        let from = letter
-            .rim
-            .iter()
-            .max_by(|a, b| (**a - centre).dot(away).total_cmp(&(**b - centre).dot(away)))?;
+    let mut found: Option<(usize, [Point; 2], Words)> = None;
+    for away in around(34.0) {
+        let reach = |p: &Point| (*p - centre).dot(away);
+        let Some(from) = letter.rim.iter().max_by(|a, b| reach(a).total_cmp(&reach(b))) else {
+            return false;
+        };
         let to = *from + away;
         let words = beyond(to, away, &words);
         let line = [*from + away.normalize() * 0.3, to];
         let is_bad = others.iter().any(|other| {
             crate::paper::clear::meet(&line, other) || enters(other, &words.corners())
-        }) || sheet.is_over_words(&line)
-            || !sheet.is_free(&words.corners());
-        (!is_bad).then_some((line, words))
-    });
-    let Some(([from, to], words)) = found else { return false };
+        });
+        if is_bad || sheet.is_over_words(&line) || !sheet.is_free(&words.corners()) {
+            continue;
+        }
+        let crossed = sheet.crossed(&line);
+        if found.as_ref().is_none_or(|(least, ..)| crossed < *least) {
+            found = Some((crossed, line, words));
+        }
+        if crossed == 0 {
+            break;
+        }
+    }
+    let Some((_, [from, to], words)) = found else { return false };
     sheet.draw(Item::line(Pen::Narrow, from, to));
     sheet.draw(Item::Words(words));
     true

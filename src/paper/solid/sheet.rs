@@ -6,7 +6,11 @@ use crate::geom::Point;
 use crate::paper::clear;
 use crate::paper::scene::Item;
 use crate::paper::scene::Words;
-use crate::paper::solid::Picture;
+use crate::paper::solid::picture::Picture;
+
+/// Height of sizes and letters, and of labels, mm.
+pub(super) const TALL: f64 = 3.5;
+pub(super) const SMALL: f64 = 2.5;
 
 /// Between words and whatever stands beside them, mm. Our choice.
 const GAP: f64 = 0.5;

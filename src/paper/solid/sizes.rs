@@ -8,9 +8,10 @@ use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
-use crate::paper::solid::SMALL;
-use crate::paper::solid::TALL;
+use crate::paper::solid::sheet;
+use crate::paper::solid::sheet::SMALL;
 use crate::paper::solid::sheet::Sheet;
+use crate::paper::solid::sheet::TALL;
 use crate::paper::solid::sheet::centred;
 
 /// From an edge to the line of its size, mm: what is tried.
@@ -112,6 +113,7 @@ fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn>
     let line = [from - beyond, to + beyond];
     let all = [line, leads[0], leads[1]];
     let is_bad = sheet.crossed(&line) > 0
+        || leads.iter().any(|lead| sheet.share_on_part(*lead) > 0.5)
         || sheet.share_on_part(line) > 0.0
         || all.iter().any(|l| sheet.is_over_words(l))
         || line.iter().any(|p| !sheet.holds(*p));
@@ -142,8 +144,6 @@ fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn>
     }
     found
 }
-
-use crate::paper::solid::sheet;
 
 /// Along a line, from left to right.
 fn reading(along: Vec2) -> Reading {

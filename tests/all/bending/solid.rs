@@ -50,7 +50,7 @@ fn solid(part: &Part, angles: Option<&[Angle]>) -> Solid {
     solid
 }
 
-fn hole(at: [f64; 2], radius: f64) -> Hole {
+pub(super) fn hole(at: [f64; 2], radius: f64) -> Hole {
     let at = Point::new(at[0], at[1]);
     Hole {
         name: "hole".into(),

@@ -105,8 +105,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "drawings",
         &[
             "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "shop", "part", "flat",
-            "fold", "sequence", "strength", "fit", "route", "write", "view", "paper", "job",
-            "solve", "place", "bill", "draw", "report",
+            "fold", "solid", "sequence", "strength", "fit", "route", "write", "view", "paper",
+            "job", "solve", "place", "bill", "draw", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "entry", "write", "job", "solve", "draw"]),
@@ -128,7 +128,6 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "flat",
             "solid",
             "write",
-            "view",
             "job",
             "solve",
             "place",

@@ -70,7 +70,7 @@ const FLOORS: &[Floor] = &[
             ("nest", "blanks onto sheets; knows nothing of parts"),
             ("route", "order of cutting, common cuts, bridges"),
             ("write", "DXF, SVG, STEP, CSV, and DXF read back"),
-            ("view", "a formed part seen from a corner"),
+            ("view", "formed parts and sets as they are seen"),
             ("paper", "blocks, tables, drawings onto pages: PDF, SVG"),
         ],
     ),
