@@ -1,6 +1,7 @@
 //! Pairs of arcs that join two points with given tangents, and smooth curves made of them.
 
 use crate::geom::edge::Edge;
+use crate::geom::near::NEAR;
 use crate::geom::outline::Vertex;
 use crate::num::Angle;
 use kurbo::Point;
@@ -61,7 +62,17 @@ pub(super) fn closed(points: &[Tangent], close: f64) -> Vec<Vertex> {
         vertices.extend(biarc(at(i), at(i + reach)));
         i += reach;
     }
-    vertices
+    straightened(vertices)
+}
+
+/// The same with arcs that leave their chords by rounding alone as lines.
+fn straightened(vertices: Vec<Vertex>) -> Vec<Vertex> {
+    let next = |i: usize| vertices[(i + 1) % vertices.len()].at;
+    let line = |(i, v): (usize, &Vertex)| {
+        let height = v.bulge.abs() * (next(i) - v.at).hypot() / 2.0;
+        Vertex { bulge: if height < NEAR { 0.0 } else { v.bulge }, ..*v }
+    };
+    vertices.iter().enumerate().map(line).collect()
 }
 
 /// Whether one pair of arcs from a point to another leaves none between them.

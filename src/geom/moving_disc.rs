@@ -45,6 +45,9 @@ const SHARE: f64 = 1.0 / 32.0;
 /// Most steps: more than 2 km of outline. Our choice.
 const STEPS: usize = 100_000;
 
+/// Fewest places of an outline: a disc alone has 200.
+const LEAST: usize = 8;
+
 /// Places across the region at which it is looked into. Our choice.
 const LOOKS: u32 = 48;
 
@@ -130,8 +133,8 @@ impl<'a> MovingDisc<'a> {
             let (p, along) = points[points.len() - 1];
             let next = self.next(p, along, beyond).ok_or(MovingDiscError::Open)?;
             let way = next.0 - first.0;
-            if points.len() > 2 && way.hypot() < 2.0 * self.step && way.dot(first.1) > 0.0
-                || points.len() > 2 && way.hypot() < self.step / 8.0
+            if points.len() > LEAST && way.hypot() < 2.0 * self.step && way.dot(first.1) > 0.0
+                || points.len() > LEAST && way.hypot() < self.step / 8.0
             {
                 break;
             }

@@ -85,6 +85,7 @@ fn offers(tables: &Tables) -> Vec<(&'static str, BTreeMap<String, String>)> {
             for recipe in ["tab", "clevis-plates", "corner-closer"] {
                 offers.push((recipe, one("tube", mm("outside"))));
             }
+            offers.push(("jig-plate", one("rail", mm("outside"))));
             let mut both = one("main", mm("outside"));
             both.insert("branch".to_owned(), mm("outside"));
             offers.push(("gusset", both));
