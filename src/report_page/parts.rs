@@ -24,7 +24,7 @@ impl Page<'_> {
         for (part, row) in self.report.parts.iter().enumerate() {
             let [width, height] = row.size_mm;
             let state = State::of(self.findings_of(&row.name).into_iter());
-            let name = Html::from(shapes::mini(part, &self.shapes[part]));
+            let name = shapes::mini(part, &self.shapes[part]);
             let name = name.and(link(format_args!("#part-{}", row.name), &row.name));
             let bends =
                 if row.bends.is_empty() { String::new() } else { row.bends.len().to_string() };
