@@ -44,15 +44,15 @@ impl From<String> for Cell {
     }
 }
 
-/// What the script knows a row by: attributes.
-type Marks = Vec<(&'static str, String)>;
+/// By which the script finds a row.
+type Attributes = Vec<(&'static str, String)>;
 
 /// A table being written.
 pub(super) struct Table {
     id: String,
     caption: String,
     heads: Vec<&'static str>,
-    rows: Vec<(Marks, Vec<Cell>)>,
+    rows: Vec<(Attributes, Vec<Cell>)>,
     class: &'static str,
 }
 
@@ -80,7 +80,7 @@ impl Table {
     }
 
     /// Adds a row with attributes by which the script finds it.
-    pub(super) fn marked(&mut self, attributes: Vec<(&'static str, String)>, cells: Vec<Cell>) {
+    pub(super) fn marked(&mut self, attributes: Attributes, cells: Vec<Cell>) {
         self.rows.push((attributes, cells));
     }
 
