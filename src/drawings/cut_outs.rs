@@ -1,6 +1,5 @@
 //! Cut-outs by letter, behind those of the holes: their size and where their centres are.
 
-use crate::drawings::flat;
 use crate::drawings::holes::letter;
 use crate::flat::to_origin;
 use crate::geom::NEAR;
@@ -59,8 +58,13 @@ pub(super) fn callouts(job: &Job, solved: &Solved, spots: &[Spot], first: usize)
 /// that walls define.
 pub(super) fn defined(solved: &Solved, spots: &[Spot]) -> Vec<Outline> {
     let outlines = spots.iter().map(|spot| &spot.outline);
-    let is = |outline: &&Outline| !flat::is_plain(outline) && lightens(solved, outline).is_none();
+    let is = |outline: &&Outline| !is_plain(outline) && lightens(solved, outline).is_none();
     outlines.filter(is).cloned().collect()
+}
+
+/// Whether a cut-out is round or a slot: then its centre is given, and not its corners.
+pub(super) fn is_plain(outline: &Outline) -> bool {
+    outline.circle().is_some() || outline.slot().is_some()
 }
 
 /// What an outline lightens: the walls and the radius it was made by, if it is such an opening.

@@ -6,6 +6,7 @@ use crate::num;
 use crate::paper;
 use crate::paper::Block;
 use crate::paper::Unit;
+use crate::paper::figure_text;
 use crate::report;
 use crate::report::ClevisRow;
 use crate::solve::Solved;
@@ -66,7 +67,7 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
 /// Whether the captured nut goes into the tube, as a note.
 pub(super) fn nut(job: &Job, solved: &Solved) -> Option<String> {
     let row = report::nut(solved.nut.as_ref()?);
-    let text = |mm: f64| job.units.length(mm);
+    let text = |mm: f64| format!("{} {}", figure_text(job.units, mm), job.units.word());
     Some(format!(
         "Nut {} in the tube: {} clear on each side, {} in the smallest bore.",
         row.nut,

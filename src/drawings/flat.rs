@@ -21,21 +21,19 @@ use crate::paper::Plan;
 use crate::solve;
 use crate::solve::Solved;
 
-/// Above so many holes their places stand in a table and not at the flat. Our choice.
-pub(super) const MANY: usize = 12;
-
 /// What of a flat is shown.
 pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
     let place = to_origin(&solved.flat.region);
     let sets = holes::sets(solved);
     let region = solved.flat.region.moved(&place);
     let holes = holes::spots(solved, &sets);
-    let is_many = holes.len() > MANY;
+    let is_many = holes.len() > holes::MANY;
     let openings = cut_outs::spots(solved, sets.len());
     let mut callouts = holes::callouts(job, solved, &sets);
     callouts.extend(cut_outs::callouts(job, solved, &openings, holes.len()));
     let defined = cut_outs::defined(solved, &openings);
-    let located_openings = openings.iter().enumerate().filter(|(_, spot)| is_plain(&spot.outline));
+    let located_openings =
+        openings.iter().enumerate().filter(|(_, spot)| cut_outs::is_plain(&spot.outline));
     let located_openings: Vec<usize> = located_openings.map(|(i, _)| holes.len() + i).collect();
     let first = if is_many { holes.len() } else { 0 };
     let located = (first..holes.len()).chain(located_openings).collect();
@@ -72,11 +70,6 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
         phantoms: [laid(all, solved, &place), tubes::phantoms(job, solved, &place)].concat(),
         units: job.units,
     }
-}
-
-/// Whether a cut-out is round or a slot: then its centre is given, and not its corners.
-pub(super) fn is_plain(outline: &crate::geom::Outline) -> bool {
-    outline.circle().is_some() || outline.slot().is_some()
 }
 
 /// The faces of a part of several by name, each in the flat.

@@ -128,7 +128,7 @@ pub(super) fn ranges(job: &Job, row: &ClevisRow, width: f64) -> Unit {
         let ends = [y - 0.6, y + 5.0].map(|y| Point::new(middle, y));
         items.push(Item::line(Pen::Wide, ends[0], ends[1]));
         items.push(centred(
-            Point::new(middle, y + 5.6),
+            Point::new(middle, y + 6.0),
             Words::heavy(Point::ZERO, SMALL, text(gap.drawn_mm)),
         ));
         let low_words = small(text(low));
@@ -254,6 +254,14 @@ pub(super) fn rotation(
     }
     items.push(Item::line(Pen::Chain, at(0.0, 0.0), at(0.0, RADIUS + BAND + 2.0)));
     items.push(Item::Line(Pen::Narrow, paper::circle(centre, 2.0)));
+    items.extend(rotation_words(row, centre, RADIUS + BAND + 4.0));
+    Unit::picture(42.0, items)
+}
+
+/// How far it goes either way, and what it touches, beside the picture.
+fn rotation_words(row: &ClevisRow, centre: Point, off: f64) -> Vec<Item> {
+    let rotation = &row.rotation;
+    let mut items = Vec::new();
     let sides = [
         ("anticlockwise", rotation.anticlockwise_deg, rotation.touches),
         ("clockwise", rotation.clockwise_deg, rotation.touches_there),
@@ -263,7 +271,6 @@ pub(super) fn rotation(
             Touched::Nothing => large("unlimited"),
             _ => large(format!("{}°", num::text(degrees, 1))),
         };
-        let off = RADIUS + BAND + 4.0;
         let x = |words: &Words| match side < 0.0 {
             true => centre.x - off - words.length(),
             false => centre.x + off,
@@ -277,7 +284,7 @@ pub(super) fn rotation(
             items.push(Item::Words(Words { at, ..words }));
         }
     }
-    Unit::picture(44.0, items)
+    items
 }
 
 /// A bar of a table, from its left end.

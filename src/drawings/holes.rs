@@ -2,7 +2,6 @@
 
 use crate::draw;
 use crate::draw::Finishing;
-use crate::drawings::flat;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::paper::Block;
@@ -16,6 +15,8 @@ use crate::part::Hole;
 use crate::recipe::Making;
 use crate::solve::Solved;
 
+/// Above so many holes their places stand in a table and not at the flat. Our choice.
+pub(super) const MANY: usize = 12;
 /// More holes than this are listed in three columns. Our choice.
 const TWO_COLUMNS: usize = 24;
 
@@ -153,7 +154,7 @@ fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
 
 /// Where many holes are; nothing where the flat says it.
 pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
-    if spots.len() <= flat::MANY {
+    if spots.len() <= MANY {
         return None;
     }
     let columns = if spots.len() > TWO_COLUMNS { 3 } else { 2 };

@@ -27,8 +27,10 @@ use crate::strength::Verdict;
 
 /// Height of the picture of a part at most, mm.
 const HIGH: f64 = 28.0;
+/// Width of the names of rules at most, mm.
+const RULE: f64 = 30.0;
 /// From one check to the next, mm.
-const ROW: f64 = 4.7;
+const ROW: f64 = 4.5;
 
 /// The loads as pictures, tables and words for a column; nothing where none is named.
 pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
@@ -37,7 +39,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     let mut units = Vec::new();
     for ((_, verdict), load) in solved.verdicts.iter().zip(&row.loads) {
         units.extend(Unit::heading(&format!("Load: {}", verdict.case), width));
-        let lines = vec![format!("By {}.", verdict.method.name())];
+        let lines = vec![format!("By {}. {}", verdict.method.name(), row.caution)];
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
         units.push(picture(job, solved, verdict, width));
         units.extend(checks(job, verdict, width));
@@ -49,8 +51,6 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
             .collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     }
-    let lines = vec![row.caution.to_owned()];
-    units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     units
 }
 
@@ -99,7 +99,7 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
     say(small(&verdict.acting), 7.0);
     match (verdict.refused(), governing, verdict.margin()) {
         (None, Some(limit), Some(margin)) => {
-            say(small("allowed").in_ink(Ink::Grey), 4.6);
+            say(small("allowed").in_ink(Ink::Grey), 5.2);
             say(large(force(job, verdict.allowable(limit))), 6.0);
             let margin = format!("margin {} %", num::text(100.0 * margin, 0));
             say(large(margin), 4.6);
@@ -108,7 +108,7 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
         _ => say(large("not judged").in_ink(Ink::Red), 4.6),
     }
     let low = origin.y.min(y);
-    Unit::picture(-low + 4.0, items)
+    Unit::picture(-low + 2.5, items)
 }
 
 /// All checks by what they allow, the least first, as bars against the load.
@@ -123,7 +123,9 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     // Where all rules are of one standard, the heading says it.
     let standard = verdict.method.name().split(',').next().unwrap_or_default();
     let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
-    let rule = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max) + 2.0;
+    let widest = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max);
+    // Long names of rules go on in a second line.
+    let rule = (widest + 2.0).min(RULE);
     let figure = small(force(job, most)).length() + 2.0;
     let left = what + rule;
     let room = width - left - figure;
@@ -138,15 +140,21 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
         let figure = heavy(small(force(job, verdict.allowable(limit))));
         let mut items = vec![
             at(0.0, heavy(small(limit.what))),
-            at(what, small(rule_of(limit)).in_ink(Ink::Grey)),
-            at((left + long + 1.0).min(width - figure.length()), figure),
+            at((left + long.max(by * verdict.force) + 1.2).min(width - figure.length()), figure),
         ];
+        let lines = paper::wrapped(&rule_of(limit), rule - 2.0);
+        for (line, down) in lines.iter().zip([0.0, ROW]) {
+            let words = small(line).in_ink(Ink::Grey);
+            let at = Point::new(what, -3.4 - down);
+            items.push(Item::Words(Words { at, ..words }));
+        }
+        let high = ROW * lines.len().clamp(1, 2) as f64;
         if by > 0.0 {
             items.push(bar(Point::new(left, -3.7), long, governs));
             let x = left + by * verdict.force;
-            items.push(Item::line(Pen::Wide, Point::new(x, 0.0), Point::new(x, -ROW)));
+            items.push(Item::line(Pen::Wide, Point::new(x, 0.0), Point::new(x, -high)));
         }
-        Unit::picture(ROW, items)
+        Unit::picture(high, items)
     };
     let mut units: Vec<Unit> = limits.iter().map(row).collect();
     let asked = Words::heavy(Point::ZERO, SMALL, format!("{} applied", force(job, verdict.force)));

@@ -106,7 +106,7 @@ impl Sheet<'_> {
     /// The layout with the flat drawn in it: with a band as high as its notes and details need.
     fn laid(&self, format: Format) -> (Layout, Drawn) {
         let bends = !self.solved.part.bends.is_empty();
-        let side = bends || self.plan.spots.len() > flat::MANY;
+        let side = bends || self.plan.spots.len() > holes::MANY;
         let inside = |size: [f64; 2]| self.inside(size);
         let mut band = BAND[0];
         let mut result = None;

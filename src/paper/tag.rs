@@ -3,6 +3,7 @@
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::num;
 use crate::paper::font;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
@@ -11,6 +12,9 @@ use crate::paper::scene::Words;
 use crate::paper::sheet::LARGE;
 use crate::paper::sheet::PITCH;
 use crate::paper::sheet::SMALL;
+
+/// From a shelf to large words on it, mm: their tails clear it.
+const ABOVE: f64 = 1.2;
 
 /// Words and signs, the left end of the line they stand on at the origin.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -23,7 +27,7 @@ impl Tag {
     /// A line of large heavy words with small ones below it.
     pub fn callout(lines: &[String]) -> Self {
         let word = |(i, line): (usize, &String)| match i {
-            0 => Words::heavy(Point::new(0.6, 0.9), LARGE, line),
+            0 => Words::heavy(Point::new(0.6, ABOVE), LARGE, line),
             i => Words::plain(Point::new(0.6, -3.6 - PITCH * (i - 1) as f64), SMALL, line),
         };
         let words: Vec<Words> = lines.iter().enumerate().map(word).collect();
@@ -58,7 +62,7 @@ impl Tag {
     /// A number in a ring, as findings have it.
     pub fn ringed(number: &str) -> Self {
         let words = Words::heavy(Point::ZERO, LARGE, number).made_red();
-        let radius = (words.length() / 2.0 + 0.9).max(LARGE * 0.75);
+        let radius = num::hypot(words.length() / 2.0, LARGE * 0.65) + 0.3;
         let centre = Point::new(radius, 0.0);
         let at = centre - (words.length() / 2.0, LARGE / 2.0);
         let ring = Item::Line(Pen::Found, circle(centre, radius));
@@ -68,7 +72,7 @@ impl Tag {
     /// The same on a line of its own.
     #[must_use]
     pub fn on_shelf(mut self) -> Self {
-        let (wide, up) = (self.bounds().max.x, (0.0, 0.9));
+        let (wide, up) = (self.bounds().max.x, (0.0, ABOVE));
         self.items = self.items.into_iter().map(|item| item.shifted(up)).collect();
         self.items.push(Item::line(Pen::Narrow, Point::ZERO, Point::new(wide, 0.0)));
         self

@@ -107,7 +107,7 @@ mod files {
     mod bend_drawings;
     mod clevises;
     mod dimensions;
-    pub(crate) mod drawn;
+    mod drawn;
     mod edge_work;
     mod findings;
     mod golden;

@@ -184,7 +184,10 @@ def check(name, folder, unit):
     details = [(float(r), [tuple(map(float, at.split(","))) for at in places.split()]) for kind, text in notes if kind == "detail" for _, r, places in [text.split("|")]]
     full = [float(text.split("Ø")[1]) for kind, text in notes if kind == "radius" and "Ø" in text]
     walls = any("walls" in word for word in words)
-    corner = [min(p[k] for e in max(polylines, key=lambda p: sum(math.dist(e.a, e.b) for e in p), default=[]) for p in extremes(e)) for k in (0, 1)] if polylines else [min(c[k] - r for c, r in circles) for k in (0, 1)]
+    # Each outline by its rectangle; the widest is the part.
+    boxes = [(box(edges), edges) for edges in polylines] + [((c[0] - r, c[1] - r, c[0] + r, c[1] + r), (c, r)) for c, r in circles]
+    (left, low, _, _), outer = max(boxes, key=lambda b: b[0][2] - b[0][0])
+    corner = (left, low)
     has = lambda value, all_, by: any(abs(value - one) <= by + 1e-4 for one in all_)
     missing, found = [], 0
 
@@ -221,7 +224,6 @@ def check(name, folder, unit):
 
     cut_round, cut_slots = Counter(), Counter()
     corners = [p for edges in polylines for p in defined(edges)[0]]
-    outer = max(polylines, key=lambda p: (max(e.a[0] for e in p) - min(e.a[0] for e in p)), default=None)
     for edges in polylines:
         if sized := slot(edges) if edges is not outer else None:
             width, length, centre = sized
@@ -236,7 +238,7 @@ def check(name, folder, unit):
         for radius in arcs:
             want(has(radius, radii, size_off), f"no R {radius:.3f}")
     for centre, radius in circles:
-        if not polylines and (centre, radius) == max(circles, key=lambda c: c[1]):
+        if (centre, radius) == outer:
             place(centre, "the part")
             want(has(2 * radius, full, size_off), f"no Ø{2 * radius:.3f} of the part")
             continue
@@ -250,6 +252,12 @@ def check(name, folder, unit):
         printed = sum(n for text, n in slots.items() if same(text))
         want(printed == count, f"slot {width} × {length} is cut {count} times and called out {printed} times")
     return missing, found
+
+
+def box(edges):
+    points = [p for edge in edges for p in extremes(edge)]
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def extremes(edge):

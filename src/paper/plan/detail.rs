@@ -74,14 +74,19 @@ fn around(run: &Run, shapes: &[Shape]) -> Bounds {
 /// How alike runs are shown; nothing where no scale helps.
 pub(super) fn view(alike: &Alike, shapes: &[Shape], letter: String, flat: f64) -> Option<View> {
     let bounds = around(&alike.runs[0], shapes);
-    let size = num::hypot(bounds.width(), bounds.height());
-    let fits = |(paper, part): &&(f64, f64)| size * paper / part <= ACROSS - 1.5;
+    let centre = bounds.centre();
+    let rounds = shapes.iter().flat_map(|shape| &shape.rounds).map(|round| round.edge);
+    let arcs = rounds.flat_map(|edge| [0.0, 0.25, 0.5, 0.75, 1.0].map(|t| edge.point_at(t)));
+    let within = |p: &Point| bounds.grown(1e-6).distance(&Bounds { min: *p, max: *p }) <= 0.0;
+    let points = arcs.filter(within).chain(alike.runs[0].keys.iter().map(|key| key.at));
+    let reach = points.map(|p| (p - centre).hypot()).fold(0.0, f64::max);
+    let fits = |(paper, part): &&(f64, f64)| 2.0 * reach * paper / part <= ACROSS - 1.0;
     let paper_part = SCALES.iter().find(fits).copied()?;
     let by = paper_part.0 / paper_part.1;
     let shows = alike.runs.iter().map(|run| around(run, shapes)).collect();
     (by > flat + 1e-9).then(|| View {
         letter,
-        centre: bounds.centre(),
+        centre,
         radius: ACROSS / by / 2.0,
         shows,
         paper_part,

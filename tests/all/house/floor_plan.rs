@@ -146,8 +146,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "cli",
         &[
             "num", "diag", "quantity", "brake", "document", "table", "recipe", "shop", "check",
-            "nest", "write", "paper", "job", "solve", "place", "report", "make", "workshop",
-            "schema",
+            "nest", "write", "paper", "job", "solve", "place", "report", "drawings", "make",
+            "workshop", "schema",
         ],
     ),
 ];
