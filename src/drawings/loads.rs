@@ -124,7 +124,7 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let standard = verdict.method.name().split(',').next().unwrap_or_default();
     let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
     let widest = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max);
-    // Long names of rules go on in a second line.
+    // Long names of rules go on in further lines.
     let rule = (widest + 2.0).min(RULE);
     let figure = small(force(job, most)).length() + 2.0;
     let left = what + rule;
@@ -143,12 +143,12 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
             at((left + long.max(by * verdict.force) + 1.2).min(width - figure.length()), figure),
         ];
         let lines = paper::wrapped(&rule_of(limit), rule - 2.0);
-        for (line, down) in lines.iter().zip([0.0, ROW]) {
+        for (line, k) in lines.iter().zip(0u32..) {
             let words = small(line).in_ink(Ink::Grey);
-            let at = Point::new(what, -3.4 - down);
+            let at = Point::new(what, -3.4 - ROW * f64::from(k));
             items.push(Item::Words(Words { at, ..words }));
         }
-        let high = ROW * lines.len().clamp(1, 2) as f64;
+        let high = ROW * lines.len().max(1) as f64;
         if by > 0.0 {
             items.push(bar(Point::new(left, -3.7), long, governs));
             let x = left + by * verdict.force;

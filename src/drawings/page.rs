@@ -41,6 +41,10 @@ const COLUMN: f64 = 95.0;
 const BAND: [f64; 2] = [14.0, 62.0];
 /// Width that a detail takes, mm.
 const DETAIL: f64 = 83.0;
+/// Below a detail that stands on a further sheet, mm.
+const DETAIL_GAP: f64 = 4.0;
+/// Width that is left for notes, mm.
+const NOTES: f64 = 55.0;
 /// Height of the picture of the folded part at most and at least, mm.
 const FOLDED: [f64; 2] = [64.0, 46.0];
 
@@ -207,7 +211,7 @@ impl Sheet<'_> {
 
     /// The columns of notes in a band beside its details.
     fn note_columns(&self, band: Bounds, drawn: &Drawn) -> Vec<Bounds> {
-        let from = band.min.x + DETAIL * drawn.details.len() as f64;
+        let from = band.min.x + DETAIL * details_here(band, drawn) as f64;
         let wide = band.max.x - from;
         let count = (wide / COLUMN).ceil().max(1.0);
         let each = wide / count;
@@ -224,7 +228,8 @@ impl Sheet<'_> {
     fn band_height(&self, layout: &Layout, drawn: &Drawn) -> f64 {
         let columns = self.note_columns(layout.band, drawn);
         let units = paper::units(&self.notes(drawn), columns[0].width());
-        let details = drawn.details.iter().map(|d| paper::extent(&d.items).height() + 2.4);
+        let here = drawn.details.iter().take(details_here(layout.band, drawn));
+        let details = here.map(|d| paper::extent(&d.items).height() + 2.4);
         let details = details.fold(0.0, f64::max);
         let mut high = BAND[0];
         while high < BAND[1] {
@@ -243,7 +248,8 @@ impl Sheet<'_> {
         let band = layout.band;
         let mut items = Vec::new();
         let mut x = band.min.x;
-        for detail in &drawn.details {
+        let (here, beyond) = drawn.details.split_at(details_here(band, drawn));
+        for detail in here {
             let bounds = paper::extent(&detail.items);
             let by = (x + 2.0 - bounds.min.x, band.max.y - 1.2 - bounds.max.y);
             items.extend(detail.items.iter().cloned().map(|item| item.shifted(by)));
@@ -256,8 +262,14 @@ impl Sheet<'_> {
         items.extend(heading(panel, "Notes"));
         items.extend(self.checks(panel));
         let units = paper::units(&self.notes(drawn), columns[0].width());
-        let (placed, rest) = paper::place(units, &columns);
+        let (placed, mut rest) = paper::place(units, &columns);
         items.extend(placed);
+        rest.extend(beyond.iter().map(|detail| {
+            let bounds = paper::extent(&detail.items);
+            let by = (-bounds.min.x, -bounds.max.y);
+            let items = detail.items.iter().cloned().map(|item| item.shifted(by));
+            Unit::picture(bounds.height() + DETAIL_GAP, items.collect())
+        }));
         (items, rest)
     }
 
@@ -286,6 +298,12 @@ impl Sheet<'_> {
         units.extend(loads::units(self.job, self.solved, COLUMN));
         units
     }
+}
+
+/// How many details stand in a band beside its notes.
+fn details_here(band: Bounds, drawn: &Drawn) -> usize {
+    let room = ((band.width() - NOTES) / DETAIL).max(0.0);
+    drawn.details.len().min(room as usize)
 }
 
 fn top_left(panel: Bounds) -> Point {

@@ -30,6 +30,9 @@ use crate::job::weldment;
 use crate::link::Link;
 use crate::nest::MIN_REMNANT;
 use crate::shop::Shop;
+use crate::table::Row;
+use crate::table::Tables;
+use std::sync::Arc;
 
 /// Margin kept from the edge of a sheet when none is given, mm: common practice.
 const MARGIN: f64 = 10.0;
@@ -65,8 +68,6 @@ pub fn read(
     check_names(&lines, &findings);
     let convert = |finding| settings.units.convert(finding);
     let findings: Vec<Finding> = findings.take().into_iter().map(convert).collect();
-    let rows =
-        |name: &str| tables.table(name).into_iter().flat_map(|t| t.rows().cloned()).collect();
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
         return Err(findings);
     };
@@ -90,8 +91,8 @@ pub fn read(
         links,
         lines,
         order: OrderForm::default(),
-        bolts: rows("bolt"),
-        nuts: rows("nut"),
+        bolts: rows(tables, "bolt"),
+        nuts: rows(tables, "nut"),
         loads,
         hole_saws: settings::hole_saws(settings.shop.as_deref(), tables),
         shop: settings.shop,
@@ -160,6 +161,11 @@ fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sour
 fn used_in(finding: Finding, part: Span) -> Finding {
     let elsewhere = finding.marks.iter().all(|mark| mark.span.source != part.source);
     if elsewhere { finding.at(part, "used here") } else { finding }
+}
+
+/// All rows of a table.
+fn rows(tables: &Tables, name: &str) -> Vec<Arc<Row>> {
+    tables.table(name).into_iter().flat_map(|table| table.rows().cloned()).collect()
 }
 
 /// Sheets are told apart by name, also where the name becomes that of a file.

@@ -162,7 +162,7 @@ pub(super) fn wrap_in(weight: Weight, text: &str, height: f64, width: f64) -> Ve
             lines.push(std::mem::take(&mut line));
         }
         let mut rest = word.as_str();
-        while long(rest) > width {
+        while !rest.is_empty() && long(rest) > width {
             let (head, tail) = rest.split_at(cut(weight, rest, height, width));
             lines.push(head.to_owned());
             rest = tail;

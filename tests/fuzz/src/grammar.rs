@@ -29,7 +29,7 @@ const OF_FACES: &[&str] = &[
 const STEPS: &[&str] = &[
     "{ cut = \"arm\", radius = \"50 mm\", width = \"14 mm\", from = \"100 deg\", to = \"150 deg\", at = [\"30 mm\", \"-20 mm\"] }",
     "{ add = \"arm\", radius = \"50 mm\", width = \"14 mm\", from = \"0 deg\", to = \"360 deg\" }",
-    "{ cut = \"tube\", tube = \"post\", play = \"0.2 mm\", edge = \"cope\" }",
+    "{ cut = \"tube\", tube = \"post\", clearance = \"0.2 mm\", edge = \"cope\" }",
     "{ cut = \"saddle\", tube = \"38 mm\", angle = \"60 deg\", at = [\"0\", \"-19 mm\"], edge = \"cope\" }",
     "{ add = \"tongue\", edge = \"EDGE\", count = \"2\", width = \"8 mm\", span = \"20 mm\" }",
     "{ add = \"polygon\", corners = [ { at = [\"0\", \"0\"], disc = \"12 mm\", edge = \"back\" }, { at = [\"60 mm\", \"0\"], disc = \"-9 mm\" }, { at = [\"30 mm\", \"40 mm\"], arc = { height = \"5 mm\" } } ] }",
