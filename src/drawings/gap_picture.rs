@@ -119,6 +119,10 @@ pub(super) fn ranges(job: &Job, row: &ClevisRow, width: f64) -> Unit {
     let (left, right) = (30.0, width - 16.0);
     let x = |mm: f64| left + (mm - min) / (max - min).max(1e-9) * (right - left);
     let mut items = Vec::new();
+    let at_stack = x(stack);
+    // The line of the stack is interrupted by the figures it would run through.
+    let mut top = -3.4;
+    let mut stack_line = Vec::new();
     for (i, (name, gap)) in bars.iter().enumerate() {
         let y = -13.0 - 11.0 * i as f64;
         let [low, high] = gap.worst_case_mm;
@@ -133,6 +137,11 @@ pub(super) fn ranges(job: &Job, row: &ClevisRow, width: f64) -> Unit {
         ));
         let low_words = small(text(low));
         let at = Point::new(x(low) - low_words.length() - 1.0, y + 1.0);
+        let over_words = at.x - 0.4 < at_stack && at_stack < at.x + low_words.length() + 0.4;
+        if over_words {
+            stack_line.push([top, y + 4.6]);
+            top = y - 0.2;
+        }
         items.push(Item::Words(Words { at, ..low_words }));
         items.push(Item::Words(Words {
             at: Point::new(x(high) + 1.0, y + 1.0),
@@ -140,11 +149,13 @@ pub(super) fn ranges(job: &Job, row: &ClevisRow, width: f64) -> Unit {
         }));
     }
     let foot = -11.0 - 11.0 * bars.len() as f64;
-    let ends = [-2.0, foot + 5.0].map(|y| Point::new(x(stack), y));
-    items.push(Item::line(Pen::Bend, ends[0], ends[1]));
+    stack_line.push([top, foot + 5.0]);
+    for [from, to] in stack_line.into_iter().filter(|[from, to]| from > to) {
+        items.push(Item::line(Pen::Bend, Point::new(at_stack, from), Point::new(at_stack, to)));
+    }
     let words = Words::heavy(Point::ZERO, SMALL, format!("stack {}", text(stack)));
     items.push(centred(
-        Point::new(x(stack).max(words.length() / 2.0), -2.6 + 1.0),
+        Point::new(at_stack.max(words.length() / 2.0), -1.6),
         words.in_ink(Ink::Accent),
     ));
     Unit::picture(-foot - 3.0, items)

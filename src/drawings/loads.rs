@@ -101,7 +101,7 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
         (None, Some(limit), Some(margin)) => {
             say(small("allowed").in_ink(Ink::Grey), 5.2);
             say(large(force(job, verdict.allowable(limit))), 6.0);
-            let margin = format!("margin {} %", num::text(100.0 * margin, 0));
+            let margin = format!("margin {} %", report::percent_left(100.0 * margin));
             say(large(margin), 4.6);
             say(small(format!("governs: {}", limit.what)), 4.6);
         }

@@ -46,7 +46,7 @@ const DETAIL_GAP: f64 = 4.0;
 /// Width that is left for notes, mm.
 const NOTES: f64 = 55.0;
 /// Height of the picture of the folded part at most and at least, mm.
-const FOLDED: [f64; 2] = [64.0, 46.0];
+const FOLDED: [f64; 2] = [76.0, 46.0];
 
 /// The drawing of a part.
 pub(super) fn drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format) -> Pages {
@@ -60,10 +60,10 @@ pub(super) fn drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format
     let (items, left) = sheet.band(&layout, &drawn);
     first.extend(items);
     rest.extend(left);
-    rest.extend(sheet.second());
     let size = layout.size;
-    let mut sheets = vec![(first, drawn.scale.clone())];
     let inside = sheet.inside(size);
+    rest.extend(sheet.second(inside));
+    let mut sheets = vec![(first, drawn.scale.clone())];
     while !rest.is_empty() {
         let before = rest.len();
         let (items, left) = paper::place(rest, &columns(inside));
@@ -170,15 +170,17 @@ impl Sheet<'_> {
         units.extend(paper::units(&self.tables(), width));
         let alone = layout.areas.len() > 1;
         let room = first.height();
-        let left = room - paper::height(&units);
+        let left = room - paper::height(&units, room - FOLDED[1]);
         let high = if alone { room } else { left.clamp(FOLDED[1], FOLDED[0]) };
         let mut items = Vec::new();
         let mut areas = layout.areas.clone();
-        if let Some(picture) = folded_picture(self.job, self.solved, [first.width(), high]) {
+        let under = [first.width(), high - HEADING];
+        if let Some(picture) = folded_picture(self.job, self.solved, under) {
             let top = Bounds { min: Point::new(first.min.x, first.max.y - high), max: first.max };
             items.extend(heading(top, "Folded"));
-            let below = Words::plain(top_left(top) + (2.5, -10.4), SMALL, "outside dimensions");
-            items.push(Item::Words(below));
+            let said = Words::plain(Point::ZERO, SMALL, "outside dimensions").in_ink(Ink::Grey);
+            let at = top.max - (INSET.0 + said.length(), INSET.1);
+            items.push(Item::Words(Words { at, ..said }));
             items.extend(picture.into_iter().map(|i| i.shifted((top.min.x, top.min.y))));
             areas[0].max.y = top.min.y;
             if !alone {
@@ -292,10 +294,10 @@ impl Sheet<'_> {
     }
 
     /// What stands on a sheet of its own: fit and loads.
-    fn second(&self) -> Vec<Unit> {
-        const COLUMN: f64 = 133.0;
-        let mut units = fit::units(self.job, self.solved, COLUMN);
-        units.extend(loads::units(self.job, self.solved, COLUMN));
+    fn second(&self, inside: Bounds) -> Vec<Unit> {
+        let width = inside.width() / 2.0 - 2.0 * INSET.0;
+        let mut units = fit::units(self.job, self.solved, width);
+        units.extend(loads::units(self.job, self.solved, width));
         units
     }
 }

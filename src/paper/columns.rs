@@ -90,9 +90,13 @@ pub(crate) fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
     units
 }
 
-/// Height of units in one column, mm.
-pub(crate) fn height(units: &[Unit]) -> f64 {
-    TOP + units.iter().map(|unit| unit.height).sum::<f64>()
+/// Height of the units that a column of a height takes, mm.
+pub(crate) fn height(units: &[Unit], column: f64) -> f64 {
+    let taken = units.iter().scan(TOP, |used, unit| {
+        *used += unit.height;
+        Some(*used)
+    });
+    taken.take_while(|used| *used < column - 0.5).last().unwrap_or(TOP)
 }
 
 /// Units in columns, one after the other; what has no room comes back.

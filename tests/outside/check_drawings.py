@@ -98,7 +98,8 @@ def true_size(facts, pixels, part, where):
     for axis in (0, 1):
         reach = np.flatnonzero(dark.any(axis=axis))
         found.append((reach[-1] - reach[0] + 1) / PER_MM - LINE if len(reach) else 0.0)
-    for is_, wanted in zip(found, part["size_mm"]):
+    # A piece may lie turned on its page, and others beside it.
+    for is_, wanted in zip(sorted(found), sorted(part["size_mm"])):
         # Labels and crosses near the edge may reach beyond it, never make it smaller.
         facts.check(is_ >= wanted - TOLERANCE, f"{where}: {is_:.2f} mm are seen of {wanted} mm")
 
@@ -124,6 +125,12 @@ def check_paper(facts, path, part):
         facts.check(outside == 0, f"{where}: something reaches into its margin")
 
 
+def fits(piece, page):
+    """Whether a piece goes onto a page in one, beside the bar and above the words."""
+    room = (page[0] - 30, page[1] - 80)
+    return all(size <= free for size, free in zip(sorted(piece), sorted(room)))
+
+
 def check_template(facts, path, part):
     document = pdfium.PdfDocument(path)
     facts.check(len(document) > 0, f"{path.name}: no page")
@@ -132,13 +139,14 @@ def check_template(facts, path, part):
         facts.check(is_a_format(size_of(page)), f"{where}: is {size_of(page)}")
         words = read(page)
         name = part["name"] if part else " ".join(path.stem.rsplit("-", 1))
-        notes = ["this side up", "finished edge", part["material"]] if part else ["this side out", "butt at the heel line"]
+        notes = ["side up", "finished edge", part["material"]] if part else ["this side out", "butt at the heel line"]
         for said in [name, "100 mm", "4 in", "100 %"] + notes:
             facts.check(said in words, f"{where}: does not say {said!r}")
         if part and part["holes_to_finish"]:
             steps = "pilot Ø" in words or "tap drill" in words
             facts.check(steps, f"{where}: does not say which holes are finished after cutting")
-        if len(document) > 1:
+        # Of one piece after the other, or of a piece larger than a page.
+        if len(document) > 1 and (not part or not fits(part["size_mm"], size_of(page))):
             facts.check(re.search(r"join page \d+ here", words) and "To join" in words, f"{where}: does not say how it is joined")
         pixels = picture(page, PER_MM)
         bars(facts, pixels, where)

@@ -330,7 +330,7 @@ def main():
         if path.exists():
             outline = Polygon(flats[part["name"]].exterior)
             check_template(facts, path, {part["name"]: (outline, max(1, part["pieces"]))}, path.name)
-    print(f"{facts.passed} facts passed, {facts.failed} failed")
+    print(f"{facts.passed} passed, {facts.failed} failed")
     return 1 if facts.failed or not facts.passed else 0
 
 

@@ -198,6 +198,11 @@ impl Say<'_> {
         if let Some(radius) = formed.radius_under_load_mm {
             words += &format!(" to about R{} before springback", self.mm(radius));
         }
+        if bend.form() == Form::Rolled {
+            let text = |mm| figure_text(self.job.units, mm);
+            let (flat, arc) = (text(bend.allowance()), text(formed.inside_arc_mm));
+            words += &format!(", over *{flat}* of the flat; arc inside {arc}");
+        }
         words + ". Room beside the tool not judged"
     }
 

@@ -15,14 +15,17 @@ pub(super) const SMALL: f64 = 2.5;
 /// Between words and whatever stands beside them, mm. Our choice.
 const GAP: f64 = 0.5;
 
+/// Height of a row of the picture in which the part is looked for, mm. Our choice.
+const ROW: f64 = 0.25;
+
 /// Degrees of an arc in one straight piece.
 const STEP: f64 = 12.0;
 
 /// A picture under way.
 pub(super) struct Sheet {
     frame: Bounds,
-    /// The part, by the even-odd rule.
-    whole: Vec<Vec<Point>>,
+    /// Where rows of the picture enter and leave the part, by the even-odd rule.
+    rows: Vec<Vec<f64>>,
     /// Where words stand.
     boxes: Vec<[Point; 4]>,
     /// What is drawn, in straight pieces, with the rectangle round each.
@@ -32,7 +35,10 @@ pub(super) struct Sheet {
 
 impl Sheet {
     pub(super) fn new(frame: Bounds, whole: Vec<Vec<Point>>) -> Self {
-        Self { frame, whole, boxes: Vec::new(), lines: Vec::new(), items: Vec::new() }
+        let count = (frame.height() / ROW).ceil().max(0.0) as usize;
+        let row = |i: usize| crossings(&whole, frame.min.y + ROW * (i as f64 + 0.5));
+        let rows = (0..count).map(row).collect();
+        Self { frame, rows, boxes: Vec::new(), lines: Vec::new(), items: Vec::new() }
     }
 
     /// Draws what words may stand on.
@@ -60,7 +66,9 @@ impl Sheet {
 
     /// Whether a point is on the part.
     pub(super) fn is_on_part(&self, p: Point) -> bool {
-        self.whole.iter().filter(|ring| within(ring, p)).count() % 2 == 1
+        let row = ((p.y - self.frame.min.y) / ROW).floor();
+        let crossed = |row: &Vec<f64>| row.partition_point(|x| *x < p.x) % 2 == 1;
+        row >= 0.0 && self.rows.get(row as usize).is_some_and(crossed)
     }
 
     /// The share of a line that is on the part.
@@ -167,13 +175,17 @@ fn overlap(a: &[Point; 4], b: &[Point; 4]) -> bool {
     !parted(a, b) && !parted(b, a)
 }
 
-/// Whether a point lies within a ring of points.
-fn within(ring: &[Point], p: Point) -> bool {
-    let next = ring.iter().cycle().skip(1);
-    let crossed = ring.iter().zip(next).filter(|(a, b)| {
-        (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
+/// Where a level line crosses rings of points, from left to right.
+fn crossings(rings: &[Vec<Point>], y: f64) -> Vec<f64> {
+    let sides = rings.iter().flat_map(|ring| {
+        let next = ring.iter().cycle().skip(1);
+        ring.iter().zip(next)
     });
-    crossed.count() % 2 == 1
+    let crossed = sides.filter(|(a, b)| (a.y > y) != (b.y > y));
+    let at = |(a, b): (&Point, &Point)| a.x + (y - a.y) * (b.x - a.x) / (b.y - a.y);
+    let mut found: Vec<f64> = crossed.map(at).collect();
+    found.sort_by(f64::total_cmp);
+    found
 }
 
 /// An edge as straight pieces.

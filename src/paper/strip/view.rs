@@ -187,7 +187,11 @@ fn dimension(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
             items.push(Item::line(Pen::Bend, Point::new(p.x, p.y - 0.4), foot));
         }
     }
-    items.push(Item::line(Pen::Bend, from, to));
+    // The line is interrupted by its number.
+    let pieces = [[low, high.min(gap.min.x)], [low.max(gap.max.x), high]];
+    for [from, to] in pieces.into_iter().filter(|[from, to]| from < to) {
+        items.push(Item::line(Pen::Bend, Point::new(from, y), Point::new(to, y)));
+    }
     items.extend(arrows(from, to));
     items.push(Item::Fill(1.0, vec![scene::outline(gap)]));
     items.push(Item::Words(words));

@@ -150,40 +150,11 @@ fn beside_slanting_bends_sizes_are_those_of_real_edges() {
     }
 }
 
-/// Where a line is, in X and Y of its ends, of words without blanks.
-fn ends(words: &str) -> Vec<(char, String)> {
-    let of = |(at, axis): (usize, char)| {
-        let number: String = words[at + 1..]
-            .chars()
-            .take_while(|c| c.is_ascii_digit() || "-.".contains(*c))
-            .collect();
-        Some((axis, number)).filter(|(_, number)| !number.is_empty())
-    };
-    words.char_indices().filter(|(_, c)| "XY".contains(*c)).filter_map(of).take(4).collect()
-}
-
-/// Cells break words where they must.
 #[test]
-fn a_slanting_sight_line_ends_at_the_edges() {
-    let text = drawing_of(&format!("shop = \"shop.toml\"\n{JOB}"), STRAP).replace(['\n', ' '], "");
-    let lines: Vec<&str> = text.split("sightlinediagonal").skip(1).collect();
-    assert!(!lines.is_empty(), "{text}");
-    for line in lines {
-        let ends = ends(line);
-        let across: Vec<&String> = ends.iter().filter(|e| e.0 == 'Y').map(|e| &e.1).collect();
-        // The number of the next cell may follow that of an end.
-        let [from, to] = across[..] else { panic!("{ends:?}") };
-        let is_edge = |from: &str, to: &str| from == "0" && to.starts_with("40");
-        assert!(is_edge(from, to) || (from == "40" && to.starts_with('0')), "{ends:?}");
-    }
-}
-
-/// Without a shop nothing is said of a sequence, or of columns that are not there.
-#[test]
-fn what_is_not_in_the_table_of_bends_is_not_explained() {
+fn without_a_shop_nothing_is_said_of_tools() {
     let text = drawing(&recipe("90", "outside")).replace('\n', " ");
-    assert!(text.contains("Bend line: centre of the bend."), "{text}");
-    for words in ["in bend sequence", "Bend to", "Sight line"] {
+    assert!(text.contains("No shop file is named in the job"), "{text}");
+    for words in ["bend to", "Set the nose", "Springback is computed", "Clear "] {
         assert!(!text.contains(words), "{words}: {text}");
     }
 }
@@ -220,7 +191,7 @@ fn a_rolled_bend_is_drawn_from_tangent_to_tangent() {
     let job = JOB.replace("2 mm", "4 mm") + "given = { tube = \"60.3 mm\", pinch = \"0 mm\" }\n";
     let squeezed = |text: String| text.replace(['\n', ' '], "");
     let plain = squeezed(drawing_of(&job, own));
-    for said in ["rollR30.15180°", "rolledfrom", "101", "94.72"] {
+    for said in ["rollR30.15180°", "over101", "arcinside94.72", "towhereitbegins"] {
         assert!(plain.contains(said), "{said}:\n{plain}");
     }
     let shop = drawing_of(&job.replacen("process", "shop = \"shop.toml\"\nprocess", 1), own);
@@ -236,7 +207,7 @@ fn a_hem_is_drawn_by_its_name() {
     let text = recipe("180", "tangent-outside")
         .replace("angle    = \"180 deg\"\nradius   = \"3 mm\"\n", "form = \"closed-hem\"\n");
     let drawn = drawing_of(&JOB.replace("2 mm", "1.5 mm"), &text);
-    for said in ["closed hem", "acute bend", "flattened"] {
+    for said in ["closed hem", "bend acute, then flatten"] {
         assert!(drawn.contains(said), "{said}:\n{drawn}");
     }
 }

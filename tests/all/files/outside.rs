@@ -326,7 +326,7 @@ fn the_check_of_drawings_refuses_each_planted_fault() {
     fs::write(&path, report.to_string()).unwrap();
     python::accepted("check_drawings.py", folder.path());
     let width = report.pointer_mut("/parts/0/size_mm/0").unwrap();
-    *width = json!(width.as_f64().unwrap() + 30.0);
+    *width = json!(width.as_f64().unwrap() + 300.0);
     fs::write(&path, report.to_string()).unwrap();
     let drawings = folder.path().join("drawings");
     let pdf = |i: usize| drawings.join(format!("{}.pdf", names[i]));

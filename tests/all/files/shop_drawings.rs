@@ -11,11 +11,13 @@ use platewright::geom::Point;
 use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
+use platewright::num::Angle;
 use platewright::paper;
 use platewright::paper::Format;
 use platewright::paper::Item;
 use platewright::paper::Pages;
 use platewright::paper::Pen;
+use platewright::paper::Reading;
 use platewright::paper::Words;
 use platewright::solve;
 use platewright::solve::Solved;
@@ -142,10 +144,6 @@ fn all_drawings() -> Vec<(String, Pages)> {
     jobs.into_iter().flat_map(of).collect()
 }
 
-fn overlap(a: &Bounds, b: &Bounds) -> bool {
-    a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
-}
-
 fn within(a: &Bounds, b: &Bounds) -> bool {
     a.min.x >= b.min.x && a.min.y >= b.min.y && a.max.x <= b.max.x && a.max.y <= b.max.y
 }
@@ -175,6 +173,53 @@ fn runs_into(line: &[Point; 2], bounds: &Bounds) -> bool {
     true
 }
 
+fn contains(bounds: &Bounds, p: Point) -> bool {
+    bounds.min.x <= p.x && p.x <= bounds.max.x && bounds.min.y <= p.y && p.y <= bounds.max.y
+}
+
+/// The rectangle of words that may slant: as they are level, and how they are turned about the
+/// beginning of their line.
+struct Slanted {
+    bounds: Bounds,
+    about: Point,
+    angle: Angle,
+}
+
+impl Slanted {
+    fn of(words: &Words) -> Self {
+        let (level, angle) = match words.reading {
+            Reading::Slanting(tenths) => {
+                let level = Words { reading: Reading::Level, ..words.clone() };
+                (level.bounds(), Angle::from_degrees(f64::from(tenths) / 10.0))
+            }
+            _ => (words.bounds(), Angle::ZERO),
+        };
+        Self { bounds: level.grown(-NEAR), about: words.at, angle }
+    }
+
+    /// A point of the page as the level rectangle has it.
+    fn seen(&self, p: Point) -> Point {
+        let (by, sin, cos) = (p - self.about, self.angle.sin(), self.angle.cos());
+        self.about + (by.x * cos + by.y * sin, by.y * cos - by.x * sin)
+    }
+
+    /// Its corners on the page.
+    fn corners(&self) -> [Point; 4] {
+        let (sin, cos) = (self.angle.sin(), self.angle.cos());
+        let Bounds { min, max } = self.bounds;
+        [min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)].map(|p| {
+            let by = p - self.about;
+            self.about + (by.x * cos - by.y * sin, by.x * sin + by.y * cos)
+        })
+    }
+
+    /// Whether a side of another reaches into it.
+    fn meets(&self, other: &Self) -> bool {
+        let corners = other.corners().map(|p| self.seen(p));
+        (0..4).any(|i| runs_into(&[corners[i], corners[(i + 1) % 4]], &self.bounds))
+    }
+}
+
 /// What is wrong with a drawing to the eye, each in words.
 fn faults(drawing: &Pages) -> Vec<String> {
     let [width, height] = drawing.size;
@@ -185,20 +230,21 @@ fn faults(drawing: &Pages) -> Vec<String> {
         let mut say = |what: String| faults.push(format!("page {}: {what}", i + 1));
         let (words, lines) = (words(page), lines(page));
         for (j, word) in words.iter().enumerate() {
-            let bounds = word.bounds().grown(-NEAR);
+            let own = Slanted::of(word);
             let is_zone = word.height == LEAST && word.text.len() == 1;
-            if !within(&bounds, &whole) && !is_zone {
+            if !own.corners().iter().all(|p| contains(&whole, *p)) && !is_zone {
                 say(format!("{:?} leaves the frame", word.text));
             }
             if word.height < LEAST - NEAR {
                 say(format!("{:?} is {} mm high", word.text, word.height));
             }
             for other in &words[..j] {
-                if overlap(&bounds, &other.bounds().grown(-NEAR)) {
+                let beside = Slanted::of(other);
+                if own.meets(&beside) || beside.meets(&own) {
                     say(format!("{:?} lies on {:?}", word.text, other.text));
                 }
             }
-            if lines.iter().any(|line| runs_into(line, &bounds)) {
+            if lines.iter().any(|line| runs_into(&line.map(|p| own.seen(p)), &own.bounds)) {
                 say(format!("a line runs through {:?}", word.text));
             }
         }
