@@ -66,12 +66,14 @@ pub(super) fn drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format
     let mut sheets = vec![(first, drawn.scale.clone())];
     while !rest.is_empty() {
         let before = rest.len();
-        let (items, left) = paper::place(rest, &columns(inside));
+        let (mut items, left) = paper::place(rest, &columns(inside));
         rest = left;
-        sheets.push((items, "–".to_owned()));
         if rest.len() == before {
-            break;
+            // Nothing is left out: what is higher than a sheet goes over its foot.
+            let corner = (inside.min.x + INSET.0, inside.max.y - INSET.0);
+            items.extend(rest.remove(0).items.into_iter().map(|item| item.shifted(corner)));
         }
+        sheets.push((items, "–".to_owned()));
     }
     let count = sheets.len();
     let page = |(i, (items, scale)): (usize, (Vec<Item>, String))| {

@@ -306,7 +306,7 @@ fn the_check_of_pictures_refuses_each_planted_fault() {
     }
 }
 
-/// The check can fail: a flat that is said to be larger, and a drawing of another part.
+/// The check can fail: a flat that is said to be larger than a page, and a drawing of another part.
 #[test]
 fn the_check_of_drawings_refuses_each_planted_fault() {
     let (demo, folder) = (&demo::made().folder, tempfile::tempdir().unwrap());
@@ -332,7 +332,7 @@ fn the_check_of_drawings_refuses_each_planted_fault() {
     let pdf = |i: usize| drawings.join(format!("{}.pdf", names[i]));
     fs::copy(pdf(1), pdf(2)).unwrap();
     let (accepted, said) = python::outside("check_drawings.py", folder.path());
-    assert!(!accepted && said.contains("mm are seen of"), "{said}");
+    assert!(!accepted && said.contains("does not say how it is joined"), "{said}");
     assert!(said.contains("does not name its part"), "{said}");
 }
 
