@@ -39,7 +39,15 @@ pub(crate) fn spot(region: &Region, letters: usize) -> Spot {
         let steps = letters.max(2);
         let min = |centre: Point| {
             let along = |i: usize| (i as f64 / (steps - 1) as f64 - 0.5) * (width - height);
-            (0..steps).map(|i| room(region, centre + (along(i), 0.0))).fold(f64::INFINITY, f64::min)
+            let mut least = f64::INFINITY;
+            // The ends first: they are the first to leave the metal.
+            for i in (0..steps).rev().chain([0]) {
+                least = least.min(room(region, centre + (along(i), 0.0)));
+                if least < needed {
+                    break;
+                }
+            }
+            least
         };
         let roomy = places.iter().filter(|(_, room)| *room >= needed);
         let best = roomy
