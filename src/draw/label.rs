@@ -1,5 +1,6 @@
 //! Where a part's name goes on the drawing of a sheet, and how large.
 
+use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Region;
 
@@ -18,18 +19,21 @@ const LETTER: f64 = 0.8;
 /// Heights that are tried, largest first, mm.
 const HEIGHTS: [f64; 8] = [7.0, 5.0, 3.5, 2.5, 2.0, 1.6, 1.3, 1.0];
 
+/// Degrees of an arc in one straight piece.
+const STEP: f64 = 12.0;
+
 /// Places that are tried in each direction.
 const GRID: u32 = 16;
 
 /// The place with the most room round a name of so many letters, as large as it can be;
 /// the smallest size in the roomiest place where none fits.
 pub(crate) fn spot(region: &Region, letters: usize) -> Spot {
-    let bounds = region.bounds();
+    let (bounds, cuts) = (region.bounds(), Cuts::of(region));
     let share = |k: u32| f64::from(k) / f64::from(GRID);
     let places: Vec<(Point, f64)> = (1..GRID)
         .flat_map(|i| (1..GRID).map(move |j| (i, j)))
         .map(|(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j)))
-        .map(|p| (p, room(region, p)))
+        .map(|p| (p, cuts.room(p)))
         .filter(|(_, room)| *room > 0.0)
         .collect();
     for height in HEIGHTS {
@@ -42,7 +46,7 @@ pub(crate) fn spot(region: &Region, letters: usize) -> Spot {
             let mut least = f64::INFINITY;
             // The ends first: they are the first to leave the metal.
             for i in (0..steps).rev().chain([0]) {
-                least = least.min(room(region, centre + (along(i), 0.0)));
+                least = least.min(cuts.room(centre + (along(i), 0.0)));
                 if least < needed {
                     break;
                 }
@@ -64,12 +68,33 @@ pub(crate) fn spot(region: &Region, letters: usize) -> Spot {
     Spot { at: centre - (LETTER * height * letters as f64 / 2.0, height / 2.0), height }
 }
 
-/// From a point in the metal to the nearest cut, mm; negative outside.
-fn room(region: &Region, p: Point) -> f64 {
-    if !region.contains(p) {
-        return -1.0;
+/// The cuts of a region in straight pieces.
+struct Cuts(Vec<[Point; 2]>);
+
+impl Cuts {
+    fn of(region: &Region) -> Self {
+        let pieces = |edge: Edge| {
+            let sweep = edge.arc().map_or(0.0, |arc| arc.sweep.degrees().abs());
+            let count = (sweep / STEP).ceil().max(1.0) as usize;
+            let at = move |i: usize| edge.point_at(i as f64 / count as f64);
+            (0..count).map(move |i| [at(i), at(i + 1)])
+        };
+        Self(region.outlines().flat_map(|outline| outline.edges()).flat_map(pieces).collect())
     }
-    region.outlines().map(|o| o.distance(p)).fold(f64::INFINITY, f64::min)
+
+    /// From a point in the metal to the nearest cut, mm; negative outside.
+    fn room(&self, p: Point) -> f64 {
+        let (mut within, mut nearest) = (false, f64::INFINITY);
+        for [a, b] in &self.0 {
+            if (a.y > p.y) != (b.y > p.y) {
+                within ^= a.x + (p.y - a.y) * (b.x - a.x) / (b.y - a.y) > p.x;
+            }
+            let (along, from) = (*b - *a, p - *a);
+            let share = (from.dot(along) / along.hypot2().max(1e-12)).clamp(0.0, 1.0);
+            nearest = nearest.min((from - along * share).hypot2());
+        }
+        if within { nearest.sqrt() } else { -1.0 }
+    }
 }
 
 #[cfg(test)]

@@ -1,7 +1,6 @@
 //! A short tour of stops, some of which must come before others.
 
 use crate::geom::Point;
-use std::collections::HashSet;
 
 /// A stop: cuts made in one go, where they start and where they end.
 #[derive(Clone, Copy, Debug)]
@@ -70,16 +69,13 @@ fn greedy(before: &[Vec<usize>], figure: impl Fn(Option<usize>, usize) -> f64) -
 
 /// Moves a few stops at a time, as long as that shortens the travel.
 fn mend(stops: &[Stop], before: &[Vec<usize>], mut tour: Vec<usize>) -> Vec<usize> {
-    let pairs: HashSet<(usize, usize)> = before
-        .iter()
-        .enumerate()
-        .flat_map(|(s, firsts)| firsts.iter().map(move |f| (*f, s)))
-        .collect();
+    let mut before = before.to_vec();
+    before.iter_mut().for_each(|firsts| firsts.sort_unstable());
     for _ in 0..ROUNDS {
         let mut better = false;
         for from in 0..tour.len() {
             for count in 1..=LONGEST.min(tour.len() - from) {
-                if let Some(to) = best_place(stops, &pairs, &tour, from, count) {
+                if let Some(to) = best_place(stops, &before, &tour, from, count) {
                     if to > from {
                         tour[from..to].rotate_left(count);
                     } else {
@@ -96,14 +92,16 @@ fn mend(stops: &[Stop], before: &[Vec<usize>], mut tour: Vec<usize>) -> Vec<usiz
     tour
 }
 
-/// The best place for `count` stops from `from` on: before the stop now at that place.
+/// The best place for `count` stops from `from` on: before the stop now at that place. `before` has
+/// what must come before each stop, in rising order.
 fn best_place(
     stops: &[Stop],
-    pairs: &HashSet<(usize, usize)>,
+    before: &[Vec<usize>],
     tour: &[usize],
     from: usize,
     count: usize,
 ) -> Option<usize> {
+    let must = |first: usize, then: usize| before[then].binary_search(&first).is_ok();
     let moved = &tour[from..from + count];
     let (first, last) = (moved[0], moved[count - 1]);
     let at = |i: usize| tour.get(i).copied();
@@ -117,7 +115,7 @@ fn best_place(
     let mut best = (1e-9, None);
     // Later, while nothing passed must come after what is moved.
     for to in from + count + 1..=tour.len().min(from + count + FURTHEST) {
-        if moved.iter().any(|m| pairs.contains(&(*m, tour[to - 1]))) {
+        if moved.iter().any(|m| must(*m, tour[to - 1])) {
             break;
         }
         let gain = gain(at(to - 1), at(to));
@@ -127,7 +125,7 @@ fn best_place(
     }
     // Earlier, while nothing passed must come before it.
     for to in (from.saturating_sub(FURTHEST)..from).rev() {
-        if moved.iter().any(|m| pairs.contains(&(tour[to], *m))) {
+        if moved.iter().any(|m| must(tour[to], *m)) {
             break;
         }
         let gain = gain(to.checked_sub(1).and_then(at), at(to));

@@ -83,9 +83,13 @@ pub(super) fn ground([x, y]: [String; 2], [width, height]: [String; 2]) -> Recta
 /// One black, and widths.
 fn plain_style(drawing: &Drawing) -> String {
     let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
+    let common = match drawing.layers().any(|layer| layer == Layer::CutCommon) {
+        true => ", .cut-common path",
+        false => "",
+    };
     format!(
         "path {{ fill: none; stroke: #000; stroke-width: {narrow}; stroke-linecap: round; stroke-linejoin: round; }}\n\
-         .cut path, .cut-common path {{ stroke-width: {wide}; }}\n\
+         .cut path{common} {{ stroke-width: {wide}; }}\n\
          text {{ fill: #000; stroke: none; font-family: sans-serif; }}\n"
     )
 }

@@ -177,8 +177,11 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/parts.csv",
         "out/cart/report.html",
         "out/cart/report.json",
+        "out/cart/sheets/S235-4-mm-01-picture.pdf",
+        "out/cart/sheets/S235-4-mm-01-picture.svg",
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",
+        "out/cart/sheets/S235-4-mm-templates.pdf",
         "out/cart/templates/brace.pdf",
         "out/cart/templates/ear.pdf",
     ];
