@@ -202,7 +202,7 @@ fn step() -> Value {
                 "properties": {
                     "from": { "enum": ["edge", "flange", "tip"], "description": "A free edge, the outside of a flange already bent, the tip of a round edge" },
                     "face": name(), "bend": name(),
-                    "distance_mm": { "type": "number", "exclusiveMinimum": 0, "description": "To the middle of the bend" },
+                    "distance_mm": { "type": "number", "exclusiveMinimum": 0, "description": "To the centre of the bend" },
                     "side": { "enum": ["held", "moving"] },
                     "covered": { "type": "boolean", "description": "Whether the tools cover it once they are closed" },
                     "line_mm": line,

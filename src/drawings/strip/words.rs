@@ -150,11 +150,11 @@ impl Say<'_> {
         let words = rows.map(|(row, left)| {
             let widths: Vec<String> = row.widths_mm.iter().map(|w| self.size(*w)).collect();
             let begin = match self.mm(*left) {
-                zero if zero == "0" => "from left end".to_owned(),
+                zero if zero == "0" => "from the left end".to_owned(),
                 left if left.starts_with('-') => {
                     format!("{} beyond left end", left.trim_start_matches('-'))
                 }
-                left => format!("{left} from left"),
+                left => format!("{left} off the left end"),
             };
             let tool = if row.tool == "punch" { String::new() } else { format!("{} ", row.tool) };
             format!(", {tool}*{}*, {begin}", widths.join(" + "))
@@ -228,7 +228,7 @@ impl Say<'_> {
 
     fn from(&self, gauge: &Gauge) -> String {
         match gauge.from {
-            GaugeFrom::Edge { face } => format!("{} edge", self.face(face)),
+            GaugeFrom::Edge { face } => format!("edge of {}", self.face(face)),
             GaugeFrom::Flange { face, .. } => format!("outside of {}", self.face(face)),
             GaugeFrom::Tip { face } => format!("tip of {}", self.face(face)),
         }

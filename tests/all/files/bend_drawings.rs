@@ -173,7 +173,7 @@ fn the_drawing_says_how_each_bend_is_set_up() {
         "Bends in order",
         "Scribe all bend lines first. Try the first bend on scrap.",
         "Press brake, V 25, straight punch",
-        "100 , 8 from left",
+        "100 , 8 off the left end",
         "Clear 5 or more",
         "Check leg 120 , 90°",
         "to punch",
