@@ -177,7 +177,7 @@ fn step() -> Value {
     let line = json!({ "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "array", "items": number(), "minItems": 2, "maxItems": 2 } });
     json!({
         "type": "object",
-        "description": "How it is handled; without a shop in the order of the recipe, on tools nobody has named",
+        "description": "How it is handled; without a shop in the order of the recipe, with no tools",
         "required": ["sequence", "hold", "to_operator", "top", "upright", "action"],
         "properties": {
             "sequence": { "type": "integer", "minimum": 1 },
@@ -188,7 +188,7 @@ fn step() -> Value {
             "action": {
                 "type": "object",
                 "required": ["kind"],
-                "description": "What brings it there from the bend before: `lay` as the first, or with another face level; else turned over where said, then rotated, anticlockwise as seen from above",
+                "description": "How the part is turned from the bend before: `lay` for the first bend, or where another face lies level; `move` is flipped over where `flip` is given, then rotated, anticlockwise from above",
                 "properties": {
                     "kind": { "enum": ["lay", "move"] },
                     "flip": { "enum": ["left for right", "front for back"] },
@@ -198,7 +198,7 @@ fn step() -> Value {
             "gauge": {
                 "type": "object",
                 "required": ["from", "face", "distance_mm", "side", "covered", "line_mm"],
-                "description": "What the bend line is measured from as the part lies then; missing where nothing parallel to it can be reached",
+                "description": "What the bend line is set from; missing where nothing parallel to it can be reached",
                 "properties": {
                     "from": { "enum": ["edge", "flange", "tip"], "description": "A free edge, the outside of a flange already bent, the tip of a round edge" },
                     "face": name(), "bend": name(),
@@ -210,7 +210,7 @@ fn step() -> Value {
             },
             "leg_mm": { "type": "number", "description": "Outside leg from the bend to the gauge edge once it is made: to the mould line up to 90°, beyond that to the outside of the bend" },
             "sight_mm": { "type": "number", "description": "From the bend line to the sight line, towards what moves" },
-            "bend_to_deg": { "type": "array", "minItems": 2, "maxItems": 2, "items": number(), "description": "Between which angles it may have to go under load, by the strength of the sheet" },
+            "bend_to_deg": { "type": "array", "minItems": 2, "maxItems": 2, "items": number(), "description": "Angles on the brake for the softest and the hardest sheet of the grade" },
             "from_left_mm": { "type": "array", "items": number(), "description": "Where each tool of `made.sections` begins, from the left end of the line as the operator sees it" },
         },
     })
