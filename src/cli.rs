@@ -58,7 +58,7 @@ enum Command {
         /// Where to write; made if missing [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
-        /// Leave out drawings/ and templates/
+        /// Leave out drawings, templates and the pictures of sheets
         #[arg(long)]
         no_drawings: bool,
         /// The issue of the drawings, in place of the job's own

@@ -81,7 +81,7 @@ fn among_formed(subject: &Subject) -> Option<Finding> {
     let bend = &subject.part.bends[first.bend];
     let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
     let about = plan.formed.iter().map(|formed| Feature::Bend(formed.bend));
-    Some(finding.about(subject.of_part(about)).help("go through them by hand, or try a sample"))
+    Some(finding.about(subject.of_part(about)).help("work out the order by hand, or bend a sample"))
 }
 
 /// The bends that leave less room than the shop's clearance.

@@ -5,12 +5,11 @@
 //! measured and judged on the faces beside the bend, and stops where the bend begins.
 //!
 //! # Why it matters
-//! What is on the bend is in no length, no price and no strength, and a bevel that is ground before
+//! What is on the bend counts in no length, price or strength, and a bevel that is ground before
 //! bending opens there.
 //!
 //! # Example
-//! An edge of 100 mm with a weld, and a fold line across its middle: of 6.5 mm in the bend nothing
-//! is said.
+//! A fold line across an edge of 100 mm with a weld: 6.5 mm of the weld, on the bend, is left out.
 //!
 //! # Remedy
 //! Give each side its own edge, which ends before the bend, or note for the welder what is to be

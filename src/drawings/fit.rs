@@ -39,7 +39,7 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     let shares: Vec<String> =
         row.varies_by_mm.iter().map(|(what, by)| format!("{what} ±{}", text(*by))).collect();
     if !shares.is_empty() {
-        lines.push(format!("Of it {}.", shares.join(", ")));
+        lines.push(format!("Tolerances: {}.", shares.join(", ")));
     }
     lines.extend(row.worst_case_notes.iter().cloned());
     let words = |lines| paper::units(&[Block::Lines { heading: String::new(), lines }], column);
@@ -69,7 +69,7 @@ pub(super) fn nut(job: &Job, solved: &Solved) -> Option<String> {
     let row = report::nut(solved.nut.as_ref()?);
     let text = |mm: f64| format!("{} {}", figure_text(job.units, mm), job.units.word());
     Some(format!(
-        "Nut {} in the tube: {} clear on each side, {} in the smallest bore.",
+        "Nut {} in the tube: clearance per side {}, {} in the smallest bore.",
         row.nut,
         text(row.clearance_mm),
         text(row.worst_case_clearance_mm)

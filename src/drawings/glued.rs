@@ -29,7 +29,7 @@ const EDGE: &str = "Stick on, printed side up: top side shown. The line is the f
 
 /// Said where several parts share a page.
 const LETTERS: &str = "Centre-punch the crosses. Solid circles are cut or drilled first, dashed ones \
-    are their size in the end. Lines with two dots are bend lines. For letters of holes see the \
+    are the finished size. Lines with two dots are bend lines. For letters of holes see the \
     template or drawing of the part.";
 
 /// Printed on the piece itself.
@@ -140,7 +140,7 @@ fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
         );
     }
     if !solved.flat.marks.is_empty() {
-        about.push("Lines within that have no words: marks, scribed or etched, not cut.".into());
+        about.push("Lines without words: marks, scribed or etched, not cut.".into());
     }
     if !sets.is_empty() {
         let lines: Vec<String> = sets.iter().map(|set| holes::line(set, job, solved)).collect();

@@ -164,7 +164,7 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
             (false, true) => " Not all holes are sized for it: see findings.",
         };
         let film = job.units.length(job.coating);
-        lines.push(format!("Coating {film} a face.{holes}"));
+        lines.push(format!("Coating {film} per face.{holes}"));
         let mut masked: Vec<String> = sets.iter().filter_map(|set| masked(job, set)).collect();
         let captured = solved.part.captured.iter();
         masked.extend(captured.map(|captured| format!("captured thread {}", captured.nut.name())));

@@ -42,7 +42,7 @@ pub(super) fn all(task: &Task, plan: &Plan) -> Vec<Handling> {
     of_order(task.part, task.flat, &order, Some(task))
 }
 
-/// How the bends are handled when they are made as the recipe has them, on tools nobody has named.
+/// How the bends are handled when they are made in the order of the recipe, with no tools.
 ///
 /// Empty for a part of more bends than a word has bits.
 pub fn without_tools(part: &Part, flat: &Flat) -> Vec<Handling> {

@@ -82,12 +82,12 @@ impl Say<'_> {
         let side = if self.handling.lies.mirrored { "bottom side" } else { "top side" };
         let [hold, moves] = [self.handling.hold, self.handling.moves].map(|face| self.face(face));
         if self.handling.upright {
-            return format!("Stand it up, {moves} above, {side} to you: bend it towards you");
+            return format!("Stand it up, {moves} above, {side} facing you: bend it towards you");
         }
         let side = format!("{side} up");
         // The bend is named after what it carries as a rule.
         let drawn = &self.solved.part.bends[self.handling.bend];
-        let towards = format!("{moves} to you");
+        let towards = format!("{moves} towards you");
         let and = if drawn.name == moves { String::new() } else { format!(": {towards}") };
         match self.handling.action {
             Action::Lay => format!("Lay {hold} flat, {side}, {towards}"),

@@ -68,7 +68,7 @@ const FLOORS: &[Floor] = &[
         "#9a3f46",
         &[
             ("nest", "blanks onto sheets; knows nothing of parts"),
-            ("route", "order of cutting, common cuts, bridges"),
+            ("route", "cutting sequence, common cuts, bridges"),
             ("write", "DXF, SVG, STEP, CSV, and DXF read back"),
             ("view", "formed parts and sets as they are seen"),
             ("paper", "blocks, tables, drawings onto pages: PDF, SVG"),
@@ -91,7 +91,7 @@ const FLOORS: &[Floor] = &[
         "#2f5da8",
         &[
             ("lists", "CSV lists"),
-            ("drawings", "shop drawings and templates"),
+            ("drawings", "shop drawings, templates, pictures of sheets"),
             ("package", "order packages"),
             ("report_page", "report.html"),
             ("make", "all files, read back"),

@@ -112,7 +112,7 @@ Arguments:
 
 Options:
   -o, --out <DIR>       Where to write; made if missing [default: out/JOB]
-      --no-drawings     Leave out drawings/ and templates/
+      --no-drawings     Leave out drawings, templates and the pictures of sheets
       --issue <TEXT>    The issue of the drawings, in place of the job's own
       --r12             Orders as DXF R12, and the flats also in r12/, for older software
       --repeat-first    In orders, repeat the first corner of each contour at its end
