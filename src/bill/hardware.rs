@@ -212,9 +212,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
 /// through an insert (our choice).
 fn into(thread: &Hole) -> (String, f64) {
     let Some(insert) = &thread.insert else {
-        let number = |n: &str| !n.is_empty() && n.chars().all(|c| c.is_ascii_digit());
-        let set = thread.name.rsplit_once(' ').filter(|(_, n)| number(n)).map(|(set, _)| set);
-        return (format!("into tapped hole {}", set.unwrap_or(&thread.name)), 0.0);
+        return (format!("into tapped hole {}", thread.set()), 0.0);
     };
     let of = |field: &str| insert.row.quantity(field).map_or(0.0, |size| size.value);
     (format!("into {}", insert.row.name()), of("height") + of("body"))

@@ -164,10 +164,7 @@ fn stretched(bead: &Bead) -> Option<Fault> {
 /// A washer that would lie on it.
 fn washer(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let rooms = subject.holes().filter_map(|(flat, hole)| {
-        let Some(row) = &hole.row else {
-            return None;
-        };
-        let radius = row.quantity("washer_outside")?.value / 2.0;
+        let radius = hole.washer()? / 2.0;
         let centre = flat.outline.bounds().centre();
         let apart = placed.lines.iter().map(|line| (line.nearest(centre) - centre).hypot());
         Some((apart.fold(f64::INFINITY, f64::min) - radius - placed.bead.width / 2.0, hole))

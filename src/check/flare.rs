@@ -79,7 +79,7 @@ fn seat(subject: &Subject, hole: &Hole) -> Option<Fault> {
     // A bolt may also be named by its bare word.
     let through = hole.through.as_deref().map(|through| subject.params.inside(through));
     let is_bolt = through.is_some_and(|word| subject.tables.row("bolt", word).is_some());
-    (hole.pin.is_some() || is_bolt).then(|| {
+    (hole.pin().is_some() || is_bolt).then(|| {
         let what = "leaves no flat seat for the bolt the hole is for".to_owned();
         Fault::stop("bolt", what, "leave out `for`, or the flare")
     })
@@ -137,10 +137,7 @@ fn washer(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     let centre = flat.outline.bounds().centre();
     let beside = subject.holes().filter(|(other, _)| other.id != flat.id);
     let washers = beside.filter_map(|(other, hole)| {
-        let Some(row) = &hole.row else {
-            return None;
-        };
-        let washer = row.quantity("washer_outside")?.value;
+        let washer = hole.washer()?;
         let apart = (other.outline.bounds().centre() - centre).hypot();
         Some((apart - (flare.outside + washer) / 2.0, washer, hole))
     });

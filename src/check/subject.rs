@@ -157,7 +157,7 @@ impl Subject<'_> {
 
     /// Diameter of what goes through a hole, mm, and its name.
     pub(super) fn shank(&self, hole: &Hole) -> Option<(f64, String)> {
-        Some((hole.pin?, hole.row.as_ref()?.name().to_owned()))
+        Some((hole.pin()?, hole.row.as_ref()?.name().to_owned()))
     }
 
     /// A limit of the process in this sheet, mm.

@@ -22,7 +22,6 @@ use crate::part::pattern;
 use crate::part::recess;
 use crate::part::recess::Recess;
 use crate::part::sweep::sweep;
-use crate::part::through;
 use crate::part::tongue;
 use crate::part::values;
 use crate::part::values::Values;
@@ -31,6 +30,7 @@ use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::HolesLike;
+use crate::recipe::Meant;
 use crate::recipe::TongueSlot;
 use crate::table::Row;
 use std::sync::Arc;
@@ -229,7 +229,6 @@ struct Shaped {
     insert: Option<Insert>,
     through: Option<String>,
     row: Option<Arc<Row>>,
-    pin: Option<f64>,
 }
 
 impl Shaped {
@@ -247,7 +246,6 @@ impl Shaped {
             insert: self.insert.clone(),
             through: self.through.clone(),
             row: self.row.clone(),
-            pin: self.pin,
             eye: set.eye,
             span: set.span,
             depends: depends::of(set, values),
@@ -283,12 +281,22 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
             return None;
         }
     };
-    let row = through::row(set, values)?;
+    let row = match &set.through {
+        Some(meant) => values.row(meant, "bolt")?,
+        None => None,
+    };
     let recess = recess::build(set, row.as_deref(), round, values)?;
-    let pin = row.as_deref().and_then(through::pin);
-    let through =
-        set.through.as_ref().map(|meant| through::called(meant, row.as_deref(), set, values));
-    Some(Shaped { outline, size, finished, recess, flare, insert, through, row, pin })
+    let through = set.through.as_ref().map(|meant| called(meant, row.as_deref(), set, values));
+    Some(Shaped { outline, size, finished, recess, flare, insert, through, row })
+}
+
+/// What goes through, by the name of its input; by that of its row where it is a member of a list.
+fn called(meant: &Meant, row: Option<&Row>, set: &HoleSet, values: &Values) -> String {
+    let is_input = values.params.at(set.span.source).get(&meant.word).is_some();
+    match row.filter(|_| !is_input || values.is_local(&meant.word)) {
+        Some(row) => row.name().to_owned(),
+        None => values.params.outside(set.span.source, &meant.word),
+    }
 }
 
 /// What is cut, and the diameter in the end when that is larger.

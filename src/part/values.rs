@@ -19,6 +19,7 @@ use crate::recipe::Meant;
 use crate::recipe::NUMBER;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
+use crate::table::Row;
 use crate::table::Tables;
 use std::cell::Cell;
 use std::sync::Arc;
@@ -173,8 +174,17 @@ impl Values<'_> {
         Some(())
     }
 
+    /// The row that a word stands for, else that of its name in a table; `None` after a finding.
+    pub(super) fn row(&self, meant: &Meant, table: &str) -> Option<Option<Arc<Row>>> {
+        Some(match self.meant(meant)? {
+            Some(Value::Row(row)) => Some(row),
+            Some(_) => None,
+            None => self.tables.row(table, &meant.word).cloned(),
+        })
+    }
+
     /// The value that a word stands for, if it stands for one; `None` after a finding.
-    pub(super) fn meant(&self, meant: &Meant) -> Option<Option<Value>> {
+    fn meant(&self, meant: &Meant) -> Option<Option<Value>> {
         let Some(path) = &meant.path else { return Some(None) };
         let params = self.params.at(path.span.source);
         let is_known = |name: &&str| self.is_local(name) || params.get(name).is_some();

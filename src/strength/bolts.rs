@@ -167,6 +167,6 @@ impl Screwed<'_> {
 /// A hole and its bolt.
 fn screwed(hole: &Hole) -> Result<Screwed<'_>, Fault> {
     let size = hole.diameter().ok_or_else(|| Fault::NotRound(hole.name.clone()))?;
-    let pin = hole.pin.ok_or_else(|| Fault::NoBolt(hole.name.clone()))?;
+    let pin = hole.pin().ok_or_else(|| Fault::NoBolt(hole.name.clone()))?;
     Ok(Screwed { hole, size, pin })
 }

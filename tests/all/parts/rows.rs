@@ -39,7 +39,7 @@ holes = [
 /// A hole with all that other files are made from, but for the word that names what it is for.
 fn shown(hole: &Hole) -> String {
     let row = hole.row.as_ref().map(|row| row.name());
-    format!("{} {:?} {:?} {:?} {:?}", hole.name, hole.at, hole.size, hole.recess, (row, hole.pin))
+    format!("{} {:?} {:?} {:?} {:?}", hole.name, hole.at, hole.size, hole.recess, (row, hole.pin()))
 }
 
 fn hardware(own: &str, given: &str) -> String {
