@@ -7,7 +7,6 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
-use crate::num::Angle;
 use crate::part::bead::Bead;
 use crate::part::bevel::Bevel;
 use crate::part::flare::Flare;
@@ -74,11 +73,11 @@ pub struct Lighten {
 }
 
 impl Lighten {
-    /// The same on the other hand of the part.
-    pub(super) fn mirrored(&self, over: &Place) -> Self {
-        let rib = |r: &Rib| Rib { from: over.apply(r.from), to: over.apply(r.to), ..*r };
+    /// The same elsewhere, or on the other hand of the part.
+    pub(super) fn moved(&self, place: &Place) -> Self {
+        let rib = |r: &Rib| Rib { from: place.apply(r.from), to: place.apply(r.to), ..*r };
         Self {
-            within: self.within.as_ref().map(|within| within.moved(over)),
+            within: self.within.as_ref().map(|within| within.moved(place)),
             ribs: self.ribs.iter().map(rib).collect(),
             ..self.clone()
         }
@@ -125,9 +124,9 @@ pub struct Cope {
 }
 
 impl Cope {
-    /// The same on the other hand of the part.
-    pub(super) fn mirrored(&self, over: &Place) -> Self {
-        Self { at: over.apply(self.at), along: over.direction(self.along), ..*self }
+    /// The same elsewhere, or on the other hand of the part.
+    pub(super) fn moved(&self, place: &Place) -> Self {
+        Self { at: place.apply(self.at), along: place.direction(self.along), ..*self }
     }
 }
 
@@ -342,15 +341,12 @@ pub enum Marked {
 }
 
 impl Mark {
-    /// The same on the other hand of the part. Words keep their way of reading.
-    pub(super) fn mirrored(&self) -> Self {
-        let over = Place { mirrored: true, ..Place::default() };
+    /// The same elsewhere, or on the other hand of the part. Words keep their way of reading.
+    pub(super) fn moved(&self, to: &Place) -> Self {
+        let place = self.place.then(to);
         let place = match &self.what {
-            Marked::Strokes(_) => self.place.then(&over),
-            Marked::Words(..) => {
-                let centre = over.apply(self.place.shift.to_point());
-                Place::rotated(Angle::from_degrees(-self.place.rotation.degrees()), centre)
-            }
+            Marked::Strokes(_) => place,
+            Marked::Words(..) => Place { mirrored: false, ..place },
         };
         Self { place, ..self.clone() }
     }
