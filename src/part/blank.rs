@@ -28,7 +28,7 @@ use crate::recipe::Shape;
 use crate::recipe::Step;
 use crate::recipe::Work;
 
-/// Most steps of a face: each is held against each. Our choice.
+/// Most steps of a face: each is compared with each. Our choice.
 const MAX_STEPS: usize = 500;
 
 /// A blank with what in its outline has a name.

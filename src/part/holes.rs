@@ -35,7 +35,7 @@ use crate::recipe::TongueSlot;
 use crate::table::Row;
 use std::sync::Arc;
 
-/// Most holes in one face: each is held against each. Our choice.
+/// Most holes in one face: each is compared with each. Our choice.
 const MAX_IN_FACE: usize = 1000;
 
 /// The holes of a face, those that are `drawn` in outline files behind its own; `None` when
@@ -301,10 +301,7 @@ fn called(meant: &Meant, row: Option<&Row>, set: &HoleSet, values: &Values) -> S
 
 /// What is cut, and the diameter in the end when that is larger.
 fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
-    let pilot = match &set.pilot {
-        Some(pilot) => Some(values.length(pilot)?),
-        None => None,
-    };
+    let pilot = values.some_length(set.pilot.as_ref())?;
     if pilot.is_some() && !matches!(set.shape, HoleShape::Round(_)) {
         values.findings.add(
             Finding::stop("hole", "only round holes have a pilot")

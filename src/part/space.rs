@@ -41,7 +41,7 @@ fn way(name: &str, tube: &SpaceTube, values: &Values) -> Option<TubeWay> {
         let headline = "a tube needs an outside diameter of more than 0".into();
         return refuse(headline, tube.outside.span, "write `outside = \"38 mm\"`");
     }
-    let bend = tube.radius.as_ref().map_or(Some(0.0), |bend| values.length(bend))?;
+    let bend = values.length_or_zero(tube.radius.as_ref())?;
     if let Some(expr) = tube.radius.as_ref().filter(|_| bend <= radius) {
         let headline = format!("the bends of tube `{name}` are tighter than half its diameter");
         return refuse(headline, expr.span, "give the radius of its centre line in the bends");

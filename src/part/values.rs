@@ -71,6 +71,16 @@ impl Values<'_> {
         None
     }
 
+    /// In mm, where it is given.
+    pub(super) fn some_length(&self, expr: Option<&Expr>) -> Option<Option<f64>> {
+        expr.map_or(Some(None), |expr| self.length(expr).map(Some))
+    }
+
+    /// In mm; nothing given is 0.
+    pub(super) fn length_or_zero(&self, expr: Option<&Expr>) -> Option<f64> {
+        self.some_length(expr).map(Option::unwrap_or_default)
+    }
+
     /// Nothing given is no rotation.
     pub(super) fn angle(&self, expr: Option<&Expr>) -> Option<Angle> {
         match expr {
