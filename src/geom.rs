@@ -73,6 +73,7 @@ pub use frame::length;
 pub use frame::minus;
 pub use frame::plus;
 pub use frame::times;
+pub use frame::unit;
 pub(crate) use inset::Inset;
 pub(crate) use inset::InsetError;
 pub(crate) use inset::Kept;

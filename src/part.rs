@@ -28,7 +28,6 @@ mod marks;
 mod obstacle;
 mod obstacles;
 mod passing;
-mod passing_tube;
 mod pattern;
 mod pieces;
 mod recess;
@@ -36,12 +35,12 @@ mod relief;
 mod section;
 mod shape;
 mod space;
+mod space_tube;
 mod stretches;
 mod sweep;
 mod tongue;
 mod tree;
 mod tube;
-mod tube_way;
 mod values;
 mod welds;
 mod whole;
@@ -76,12 +75,12 @@ pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
 pub use obstacle::Obstacle;
-pub use passing_tube::Passing;
 pub use recess::Recess;
+pub use space_tube::Passing;
+use space_tube::SpaceTubes;
 use std::cell::Cell;
 pub(crate) use tube::Coped;
 pub use tube::Tube;
-use tube_way::TubeWays;
 use values::Values;
 pub use whole::Captured;
 pub use whole::Clevis;
@@ -115,7 +114,7 @@ pub fn build(
         findings: &findings,
         locals: &[],
         hand_asked: &hand_asked,
-        tubes: &TubeWays::new(),
+        tubes: &SpaceTubes::new(),
         on: None,
     };
     let Some(thickness) = params.get("thickness").and_then(values::as_length) else {

@@ -7,7 +7,7 @@ use crate::geom::NEAR;
 use crate::geom::Space;
 use crate::geom::length;
 use crate::geom::minus;
-use crate::geom::times;
+use crate::geom::unit;
 use crate::part::space::in_face;
 use crate::part::tube::Tube;
 use crate::part::values::Values;
@@ -48,13 +48,12 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
     }
     let leg = values.some_length(asked.leg.as_ref())?;
     let (at, way) = in_face(drawn, values, |values| axis(&asked.axis, values))?;
-    let long = length(way);
-    if long < NEAR {
+    if length(way) < NEAR {
         let help = "give two points apart, or a direction such as `[\"0\", \"0\", \"1\"]`";
         refuse("the axis of the tube has no direction".into(), asked.span, help.into());
         return None;
     }
-    let along = times(way, 1.0 / long);
+    let along = unit(way);
     let edge = asked.edge.clone();
     let of = |part: &&mut Part| part.faces.iter().any(|face| face.name == name);
     // A face that `when` leaves out has no tube.

@@ -4,7 +4,7 @@ use crate::geom::Place;
 use crate::part::face::Face;
 use crate::part::face::Hole;
 use crate::part::joint::Bend;
-use crate::part::passing_tube::Passing;
+use crate::part::space_tube::Passing;
 use crate::part::tube::Tube;
 use crate::part::whole::Laid;
 use crate::part::whole::Part;

@@ -9,7 +9,7 @@ use crate::geom::Frame;
 use crate::geom::Point;
 use crate::geom::Space;
 use crate::num::Angle;
-use crate::part::tube_way::TubeWays;
+use crate::part::space_tube::SpaceTubes;
 use crate::quantity::Dimension;
 use crate::recipe::Each;
 use crate::recipe::Expr;
@@ -36,7 +36,7 @@ pub(super) struct Values<'a> {
     /// Names that have a value in a member of a repeated entry.
     pub(super) locals: Locals<'a>,
     /// The tubes of the recipe.
-    pub(super) tubes: &'a TubeWays,
+    pub(super) tubes: &'a SpaceTubes,
     /// Where the face that is built lies in space, where that is said.
     pub(super) on: Option<Frame>,
     /// Whether the hand of the part was asked for.

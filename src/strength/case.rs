@@ -2,13 +2,13 @@
 
 use crate::flat::Flat;
 use crate::fold::Folded;
-use crate::fold::Space;
-use crate::fold::plus;
-use crate::fold::times;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::geom::Vec2;
 use crate::geom::edge_distance;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::part::Part;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Member;

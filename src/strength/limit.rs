@@ -1,7 +1,7 @@
 //! A way to fail, and the section at which it does.
 
-use crate::fold::Space;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::table::Row;
 
 /// The strengths of a metal that a load may rely on: the minimum of its standard, N/mm².
