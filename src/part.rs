@@ -117,7 +117,7 @@ pub fn build(
         tubes: &SpaceTubes::new(),
         on: None,
     };
-    let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
+    let Some(thickness) = values.known("thickness") else {
         return Err(vec![Finding::stop("missing-input", "the sheet has no thickness")]);
     };
     let mut parts = one_hand(recipe, &values, &development, thickness);

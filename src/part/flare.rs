@@ -8,7 +8,6 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::num;
 use crate::num::Angle;
-use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe;
@@ -160,7 +159,7 @@ pub(super) fn build(
         let headline = "a flare is formed at round holes only".to_owned();
         return refuse(headline, "give the hole a `diameter` alone", flare.span, values);
     };
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let thickness = values.known("thickness")?;
     let height = values.length(&flare.height)?;
     let show = |mm: f64| values.params.units().length(mm);
     if height < LOWEST * thickness {

@@ -23,7 +23,6 @@ use crate::part::recess;
 use crate::part::recess::Recess;
 use crate::part::sweep::sweep;
 use crate::part::tongue;
-use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe::Face;
@@ -183,7 +182,7 @@ fn drawn_there(like: &HolesLike, values: &Values) -> Option<Others> {
     let face = values.recipe.other_face(of.source, &of.face)?;
     let drawn = face.holes.get(of.set)?;
     let there = Values { locals: &[], ..*values };
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let thickness = values.known("thickness")?;
     let blank = blank::build(face, &there, thickness)?;
     let named = [blank.edges, blank.arcs].concat();
     let (count, members) = members(drawn, &blank.region, &named, &there)?;
@@ -358,7 +357,7 @@ fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
     }
     let plate = match &slot.plate {
         Some(plate) => values.length(plate)?,
-        None => values.params.get("thickness").and_then(values::as_length)?,
+        None => values.known("thickness")?,
     };
     let length = values.length(&slot.width)? + 2.0 * fit;
     let width = plate + 2.0 * fit;

@@ -12,7 +12,6 @@ use crate::geom::minus;
 use crate::geom::unit;
 use crate::part::space_tube::SpaceTube;
 use crate::part::space_tube::SpaceTubes;
-use crate::part::values;
 use crate::part::values::Values;
 use crate::recipe;
 use crate::recipe::Face;
@@ -69,7 +68,7 @@ pub(super) fn in_face<T>(
 ) -> Option<T> {
     let Some(plane) = &face.on else { return make(values) };
     let frame = frame(plane, values)?;
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let thickness = values.known("thickness")?;
     let params = seen(values.params, &frame, thickness);
     make(&Values { on: Some(frame), params: &params, ..*values })
 }

@@ -81,6 +81,14 @@ impl Values<'_> {
         self.some_length(expr).map(Option::unwrap_or_default)
     }
 
+    /// A length that formulas know without declaring it, such as the thickness, in mm.
+    pub(super) fn known(&self, name: &str) -> Option<f64> {
+        match self.params.get(name)? {
+            Value::Quantity(q) if q.dimension == Dimension::LENGTH => Some(q.value),
+            _ => None,
+        }
+    }
+
     /// Nothing given is no rotation.
     pub(super) fn angle(&self, expr: Option<&Expr>) -> Option<Angle> {
         match expr {
@@ -253,13 +261,5 @@ impl Values<'_> {
                 None
             }
         }
-    }
-}
-
-/// The value as a length in mm, when it is one.
-pub(super) fn as_length(value: &Value) -> Option<f64> {
-    match value {
-        Value::Quantity(q) if q.dimension == Dimension::LENGTH => Some(q.value),
-        _ => None,
     }
 }
