@@ -31,6 +31,7 @@ use crate::diag::Finding;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::edge_distance;
+use crate::geom::edges_distance;
 use crate::num;
 use crate::part::Bead;
 
@@ -88,7 +89,7 @@ fn beside(subject: &Subject, placed: &Placed, before: &[Placed]) -> Option<Fault
         let what = "is not on the plate".to_owned();
         return Some(Fault::stop("place", what, "move its points onto the face"));
     }
-    let mut rooms = vec![(formed::apart(lines, outline) - half, "the edge".to_owned())];
+    let mut rooms = vec![(edges_distance(outline.edges(), lines) - half, "the edge".to_owned())];
     let bends = subject.part.bends.iter().enumerate();
     rooms.extend(bends.map(|(i, bend)| {
         let room =
@@ -97,12 +98,11 @@ fn beside(subject: &Subject, placed: &Placed, before: &[Placed]) -> Option<Fault
     }));
     rooms.extend(subject.openings().into_iter().map(|opening| {
         let inside = opening.outline.contains(start);
-        let room = if inside { 0.0 } else { formed::apart(lines, opening.outline) };
+        let room = if inside { 0.0 } else { edges_distance(opening.outline.edges(), lines) };
         (room - half - opening.growth(), opening.words)
     }));
     rooms.extend(before.iter().map(|other| {
-        let pairs = lines.iter().flat_map(|a| other.lines.iter().map(move |b| edge_distance(a, b)));
-        let room = pairs.fold(f64::INFINITY, f64::min);
+        let room = edges_distance(other.lines.iter().copied(), lines);
         (room - half - other.bead.width / 2.0, format!("bead `{}`", other.bead.name))
     }));
     let (room, to) = rooms.into_iter().min_by(|a, b| a.0.total_cmp(&b.0))?;

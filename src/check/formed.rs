@@ -8,9 +8,8 @@ use crate::diag::Span;
 use crate::diag::Weight;
 use crate::fold;
 use crate::geom::Edge;
-use crate::geom::Outline;
 use crate::geom::Point;
-use crate::geom::edge_distance;
+use crate::geom::edges_distance;
 use crate::part::Bend;
 
 /// Flat metal beside what is formed, thicknesses: common practice, from memory. The die holds the
@@ -20,18 +19,10 @@ pub(super) const FLAT: f64 = 3.0;
 /// A bend by more folds its flange over the face, degrees.
 const OVER: f64 = 90.0;
 
-/// From some lines to an outline, mm.
-pub(super) fn apart(lines: &[Edge], outline: &Outline) -> f64 {
-    let pairs = outline.edges().flat_map(|a| lines.iter().map(move |b| edge_distance(&a, b)));
-    pairs.fold(f64::INFINITY, f64::min)
-}
-
 /// From some lines to the strip of a bend, mm, with what of its own radius is still flat taken as
 /// bent.
 pub(super) fn to_bend(lines: &[Edge], subject: &Subject, bend: usize) -> f64 {
-    let around = subject.flat.bends[bend].sides();
-    let pairs = lines.iter().flat_map(|a| around.iter().map(move |b| edge_distance(a, b)));
-    pairs.fold(f64::INFINITY, f64::min)
+    edges_distance(subject.flat.bends[bend].sides(), lines)
 }
 
 /// Why the bends of a face may not go with what stands out of it: that nothing compares them.
