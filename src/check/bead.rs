@@ -1,10 +1,11 @@
 //! A bead that cannot be formed there, or that is in the way.
 //!
 //! # Looks for
-//! A bead that crosses a bend, an edge, a hole or opening, the foot of a flare, or another bead
-//! or itself, or is under or in a hem (stop). Less than three thicknesses of flat metal between it and any of these; a
-//! section more than 20 % longer than it is wide; a washer that lies on it; and a bead in a face
-//! with bends, which the bend sequence and the flanges beside it take as flat (cautions).
+//! A bead that crosses a bend, an edge, a hole or opening, the foot of a flare, or another bead or
+//! itself, or is under or in a hem (stop). Less than three thicknesses of flat metal between it and
+//! any of these; a section more than 20 % longer than it is wide; a washer that lies on it; and a
+//! bead in a face with bends, which the bend sequence and the flanges beside it take as flat
+//! (cautions).
 //!
 //! # Why it matters
 //! A bead cannot be bent across: it folds, and the bend is not straight. A hole in its flank is
@@ -22,7 +23,6 @@
 //! its metal. Beads are formed in the flat, before bending; what the sheet draws in is not known.
 
 use crate::check::formed;
-use crate::check::formed::FLAT;
 use crate::check::formed::Fault;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -118,16 +118,11 @@ fn in_bend(subject: &Subject, bend: usize, at: Point) -> bool {
 }
 
 fn missing(subject: &Subject, room: f64, to: &str) -> Option<Fault> {
-    let needed = FLAT * subject.part.thickness;
-    let [shown, wanted, more] = [room, needed, needed - room].map(|mm| subject.show(mm));
     if room < 0.0 {
-        let what = format!("crosses {to}");
+        let (what, more) = (format!("crosses {to}"), subject.show(formed::flat(subject) - room));
         return Some(Fault::stop("place", what, format!("end it before, or move it {more} away")));
     }
-    short(room, needed).then(|| {
-        let what = format!("leaves {shown} flat to {to}, but {wanted} is needed for its die");
-        Fault::caution("flat metal", what, format!("move it {more} away, or make it narrower"))
-    })
+    formed::flat_metal(subject, room, to, "narrower")
 }
 
 /// Stretches of a bead that come too near to each other; those that meet at a point do not count.

@@ -1,7 +1,8 @@
-//! What the checks of flares and beads share: the flat metal a die needs, and the bends that do
-//! not know what stands out of a sheet.
+//! What the checks of flares, beads and inserts share: the flat metal a die needs, the bends that do
+//! not know what stands out of a sheet, and what is wrong in words.
 
 use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -14,7 +15,7 @@ use crate::part::Bend;
 
 /// Flat metal beside what is formed, thicknesses: common practice, from memory. The die holds the
 /// sheet there.
-pub(super) const FLAT: f64 = 3.0;
+const FLAT: f64 = 3.0;
 
 /// A bend by more folds its flange over the face, degrees.
 const OVER: f64 = 90.0;
@@ -23,6 +24,21 @@ const OVER: f64 = 90.0;
 /// bent.
 pub(super) fn to_bend(lines: &[Edge], subject: &Subject, bend: usize) -> f64 {
     edges_distance(subject.flat.bends[bend].sides(), lines)
+}
+
+/// How much flat metal a die needs, mm.
+pub(super) fn flat(subject: &Subject) -> f64 {
+    FLAT * subject.part.thickness
+}
+
+/// Flat metal that is missing up to something: what to do but move it is to make it `smaller`.
+pub(super) fn flat_metal(subject: &Subject, is: f64, to: &str, smaller: &str) -> Option<Fault> {
+    let needed = flat(subject);
+    short(is, needed).then(|| {
+        let [shown, wanted, more] = [is, needed, needed - is].map(|mm| subject.show(mm));
+        let what = format!("leaves {shown} flat to {to}, but {wanted} is needed for its die");
+        Fault::caution("flat metal", what, format!("move it {more} away, or make it {smaller}"))
+    })
 }
 
 /// Why the bends of a face may not go with what stands out of it: that nothing compares them.
@@ -86,7 +102,7 @@ impl Fault {
             .help(self.help)
     }
 
-    /// One that somebody should look at.
+    /// One to look at.
     pub(super) fn caution(label: &'static str, what: String, help: impl Into<String>) -> Self {
         Self { weight: Weight::Caution, label, what, help: help.into() }
     }
