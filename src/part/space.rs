@@ -96,9 +96,8 @@ fn seen(params: &Params, frame: &Frame, thickness: f64) -> Params {
         let (above, below) = (z, -thickness - z);
         let off = above.max(below);
         let words = || {
-            let (side, off) =
-                (if above > below { "above" } else { "below" }, params.units().length(off));
-            format!("`{name}` lies {off} {side} the sheet of this face")
+            let side = if above > below { "above" } else { "below" };
+            format!("`{name}` lies {} {side} the sheet of this face", params.units().length(off))
         };
         let off = (off > params.tape()).then(words);
         Value::in_face([x, y, z + thickness / 2.0], off)

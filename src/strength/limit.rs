@@ -27,7 +27,7 @@ impl Metal {
     }
 
     /// The metal beside a weld: that of the row, or what the heat leaves of it. `None` where
-    /// the heat weakens the metal and nobody published by how much.
+    /// the heat weakens the metal, and by how much is not published.
     pub fn beside_weld(row: &Row) -> Option<Self> {
         if row.text("metal") != Some("aluminium") {
             return Some(Self::of(row));

@@ -147,7 +147,7 @@ fn parted(part: &Part, folded: &Folded, at: &At) -> Option<Reason> {
     (stretches.len() > 1).then(|| Reason::Stretches(name.clone()))
 }
 
-/// Holes of one name in several faces, which share a load nobody knows how; those of a clevis, the
+/// Holes of one name in several faces: how they share a load is not known. Those of a clevis, the
 /// eyes of its ears, share it alike.
 fn scattered(part: &Part, at: &At) -> Option<Reason> {
     let At::Hole(name) = at else { return None };

@@ -66,6 +66,22 @@ fn a_row_is_an_entry_and_orders_its_own_bolt() {
     }
 }
 
+/// Values stand in no order: which of two rod ends an eye is for does not depend on chance.
+#[test]
+fn an_eye_without_a_row_takes_the_first_rod_end_by_name() {
+    let own = r#"
+about = "x"
+[inputs]
+near = { kind = "rod-end", default = "M10", about = "x" }
+far  = { kind = "rod-end", default = "M12", about = "x" }
+[face.ear]
+blank = [ { add = "rectangle", width = "60 mm", height = "60 mm" } ]
+holes = [ { name = "eye", diameter = "12.5 mm", for = "pin", role = "eye" } ]
+"#;
+    let list = hardware(own, "");
+    assert!(list.lines().nth(1).is_some_and(|row| row.starts_with("bolt,M12,")), "{list}");
+}
+
 /// As tables, as a text, as one row; numbers without quotes and formulas.
 #[test]
 fn a_job_gives_rows_as_tables_or_as_a_text() {
