@@ -119,13 +119,7 @@ impl Params {
 
     /// The same where points in space are what `see` makes of their names and coordinates.
     pub(crate) fn with_points(&self, see: impl Fn(&str, [f64; 3]) -> Value) -> Self {
-        let seen = |(name, value): (&String, &Value)| {
-            let value = match value {
-                Value::Space(point) if point.seen.is_none() => see(name, point.at),
-                other => other.clone(),
-            };
-            (name.clone(), value)
-        };
+        let seen = |(name, value): (&String, &Value)| (name.clone(), seen(name, value, &see));
         Self { values: self.values.iter().map(seen).collect(), ..self.clone() }
     }
 
@@ -227,5 +221,17 @@ impl Params {
         tables: &Tables,
     ) -> Result<f64, Finding> {
         expr.number(&self.value(expr, locals, tables)?, dimension)
+    }
+}
+
+/// A value where the points in space in it are what `see` makes of their names and coordinates.
+fn seen(name: &str, value: &Value, see: &dyn Fn(&str, [f64; 3]) -> Value) -> Value {
+    match value {
+        Value::Space(point) if point.seen.is_none() => see(name, point.at),
+        Value::List(values) => {
+            let one = |(i, value)| seen(&format!("{name}[{}]", i + 1), value, see);
+            Value::List(values.iter().enumerate().map(one).collect())
+        }
+        other => other.clone(),
     }
 }
