@@ -157,8 +157,7 @@ fn oriented(shape: Rings) -> Rings {
 
 /// The union of rings, on paper.
 fn joined(rings: &Rings) -> Vec<Vec<Point>> {
-    let joined = overlay(rings, &Rings::new())
-        .overlay(OverlayRule::Subject, FillRule::NonZero);
+    let joined = overlay(rings, &Rings::new()).overlay(OverlayRule::Subject, FillRule::NonZero);
     let point = |p: IntPoint<i32>| Point::new(f64::from(p.x) / GRID, f64::from(p.y) / GRID);
     joined.into_iter().flatten().map(|ring| ring.into_iter().map(point).collect()).collect()
 }
