@@ -92,6 +92,7 @@ pub use measures::Network;
 pub use measures::NetworkError;
 pub use measures::Node;
 pub use measures::Outcome;
+pub(crate) use measures::ray;
 pub use moving_disc::MovingDisc;
 pub use moving_disc::MovingDiscError;
 pub use narrow::Narrow;

@@ -1,8 +1,8 @@
 //! Pages for the shop: figures, tables and words, as PDF and as SVG.
 //!
 //! A shop drawing is a framed sheet of panels: a [`Plan`] in one, pictures, [`Block`]s of words and
-//! tables in others; it knows nothing of jobs. A [`Template`] is printed at true size over as many pages as it needs. Everything
-//! is drawn from one kind of scene, so both formats show the same.
+//! tables in others; it knows nothing of jobs. A [`Template`] is printed at true size over as many
+//! pages as it needs. Everything is drawn from one kind of scene, so both formats show the same.
 
 mod clear;
 mod columns;
@@ -10,7 +10,6 @@ mod figures;
 mod flags;
 mod font;
 mod pdf;
-mod piece;
 mod plan;
 mod roomiest;
 mod running;
@@ -18,15 +17,15 @@ mod scene;
 mod sheet;
 mod solid;
 mod spot;
+mod straight;
 mod strip;
 mod svg;
 mod table;
 mod tag;
 mod template;
+mod unit;
 
-pub(crate) use self::clear::pieces as straight_pieces;
 pub use self::columns::Block;
-pub use self::columns::Unit;
 pub(crate) use self::columns::height;
 pub(crate) use self::columns::place;
 pub(crate) use self::columns::units;
@@ -56,6 +55,7 @@ pub use self::scene::Pages;
 pub use self::scene::Pen;
 pub use self::scene::Reading;
 pub use self::scene::Words;
+pub(crate) use self::scene::extent;
 pub(crate) use self::sheet::Field;
 pub(crate) use self::sheet::LARGE;
 pub(crate) use self::sheet::PITCH;
@@ -71,6 +71,7 @@ pub use self::solid::Solid;
 pub use self::spot::Found;
 pub use self::spot::Ring;
 pub use self::spot::Spot;
+pub(crate) use self::straight::pieces as straight_pieces;
 pub use self::strip::BendStep;
 pub use self::strip::EndView;
 pub use self::strip::Line as StripLine;
@@ -81,13 +82,13 @@ pub use self::strip::words_row as strip_words;
 pub use self::svg::svg;
 pub use self::table::Cell;
 pub use self::table::Table;
-pub(crate) use self::table::extent;
 pub use self::tag::Tag;
 pub(crate) use self::tag::circle;
 pub(crate) use self::tag::wrapped;
 pub use self::template::Template;
 pub use self::template::can_be_printed;
 pub(crate) use self::template::nested;
+pub(crate) use self::unit::Unit;
 
 /// A size of paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

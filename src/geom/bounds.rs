@@ -1,6 +1,7 @@
 //! The upright rectangle round something.
 
 use kurbo::Point;
+use kurbo::Vec2;
 
 /// An upright rectangle that holds something; `min` is its lower left corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,6 +59,17 @@ impl Bounds {
     /// Its middle.
     pub fn centre(&self) -> Point {
         self.min.midpoint(self.max)
+    }
+
+    /// The same elsewhere.
+    #[must_use]
+    pub(crate) fn shifted(self, by: Vec2) -> Self {
+        Self { min: self.min + by, max: self.max + by }
+    }
+
+    /// Whether a point is in it or on its edge.
+    pub(crate) fn contains(&self, p: Point) -> bool {
+        self.min.x <= p.x && p.x <= self.max.x && self.min.y <= p.y && p.y <= self.max.y
     }
 
     /// How far two rectangles are apart, in mm; 0 when they touch.

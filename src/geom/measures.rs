@@ -102,7 +102,7 @@ pub(super) fn side(point: Point, from: Point, to: Point) -> f64 {
 }
 
 /// The direction of so many degrees.
-pub(super) fn ray(degrees: f64) -> Vec2 {
+pub(crate) fn ray(degrees: f64) -> Vec2 {
     let angle = Angle::from_degrees(degrees);
     Vec2::new(angle.cos(), angle.sin())
 }

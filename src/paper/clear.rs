@@ -4,18 +4,19 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::num::Angle;
+use crate::geom::ray;
 use crate::paper::font;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
-use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
+use crate::paper::straight::Touch;
+use crate::paper::straight::crosses;
+use crate::paper::straight::overlap;
+use crate::paper::straight::pieces;
+use crate::paper::straight::touch;
 
 /// Between words and whatever stands beside them, mm. Our choice.
 const GAP: f64 = 0.7;
-
-/// Degrees of an arc in one straight piece.
-const STEP: f64 = 10.0;
 
 /// Directions in which words are tried round a spot, and how far, mm.
 const DIRECTIONS: u32 = 16;
@@ -154,10 +155,7 @@ impl Clear {
 
     /// The outlines of all holes but the one round a spot, the smallest if there are several.
     fn others(&self, spot: Point) -> impl Iterator<Item = &[Point; 2]> {
-        let around = |(_, hole): &(usize, &Hole)| {
-            let Bounds { min, max } = hole.bounds;
-            min.x <= spot.x && spot.x <= max.x && min.y <= spot.y && spot.y <= max.y
-        };
+        let around = |(_, hole): &(usize, &Hole)| hole.bounds.contains(spot);
         let size = |hole: &Hole| hole.bounds.width() * hole.bounds.height();
         let own = self.holes.iter().enumerate().filter(around);
         let own = own.min_by(|a, b| size(a.1).total_cmp(&size(b.1))).map(|(i, _)| i);
@@ -179,11 +177,8 @@ impl Clear {
     /// Whether words may stand here, so far from whatever stands beside them, mm.
     pub(super) fn is_free_within(&self, bounds: Bounds, gap: f64) -> bool {
         let grown = bounds.grown(gap);
-        let frame = &self.frame;
-        bounds.min.x >= frame.min.x
-            && bounds.min.y >= frame.min.y
-            && bounds.max.x <= frame.max.x
-            && bounds.max.y <= frame.max.y
+        self.frame.contains(bounds.min)
+            && self.frame.contains(bounds.max)
             && !self.taken.iter().any(|other| overlap(&grown, other))
             && !self.bodies.iter().any(|other| overlap(&grown, other))
             && !self.lines.iter().any(|(_, line)| crosses(line, &grown))
@@ -219,8 +214,7 @@ impl Clear {
 
     /// Draws words with their centre at a place, where there is room.
     pub(super) fn put_centre(&mut self, centre: Point, words: &Words) -> bool {
-        let words = Words { at: start(centre, words), ..words.clone() };
-        self.put(words)
+        self.put(words.clone().centred(centre))
     }
 
     /// Words near a spot, in one height; if need be with a leader over whatever there is.
@@ -294,8 +288,7 @@ fn around(min: f64, max: f64, step: f64) -> impl Iterator<Item = (f64, Vec2)> {
     (0..=rings).flat_map(move |ring| {
         (0..DIRECTIONS).map(move |rotation| {
             let degrees = 45.0 + 360.0 / f64::from(DIRECTIONS) * f64::from(rotation);
-            let angle = Angle::from_degrees(degrees);
-            (min + step * f64::from(ring), Vec2::new(angle.cos(), angle.sin()))
+            (min + step * f64::from(ring), ray(degrees))
         })
     })
 }
@@ -307,118 +300,12 @@ fn beyond(edge: Point, out: Vec2, words: &Words) -> Words {
     let (below, above) = font::reach(words.height);
     let tall = high + (above - words.height).max(below) + 0.1;
     let centre = edge + out * GAP + (reach(out.x, half), reach(out.y, tall));
-    Words { at: start(centre, words), ..words.clone() }
-}
-
-/// Where words must start for their centre to be at a place.
-pub(super) fn start(centre: Point, words: &Words) -> Point {
-    let (half, high) = (words.length() / 2.0, words.height / 2.0);
-    match words.reading {
-        Reading::Level => centre - (half, high),
-        Reading::Upward => centre - (-high, half),
-        Reading::Slanting(_) => {
-            let angle = words.reading.angle();
-            let (along, up) =
-                (Vec2::new(angle.cos(), angle.sin()), Vec2::new(-angle.sin(), angle.cos()));
-            centre - along * half - up * high
-        }
-    }
-}
-
-/// An edge as straight pieces.
-pub(crate) fn pieces(edge: &Edge) -> Vec<[Point; 2]> {
-    let sweep = edge.arc().map_or(0.0, |arc| arc.sweep.degrees().abs());
-    let steps = (sweep / STEP).ceil().max(1.0) as usize;
-    let at = |i: usize| edge.point_at(i as f64 / steps as f64);
-    (0..steps).map(|i| [at(i), at(i + 1)]).collect()
-}
-
-/// Whether two rectangles share more than an edge.
-pub(super) fn overlap(a: &Bounds, b: &Bounds) -> bool {
-    a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
-}
-
-/// Whether a straight line runs into a rectangle.
-pub(crate) fn crosses([from, to]: &[Point; 2], bounds: &Bounds) -> bool {
-    let along = *to - *from;
-    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
-    let sides = [
-        (-along.x, from.x - bounds.min.x),
-        (along.x, bounds.max.x - from.x),
-        (-along.y, from.y - bounds.min.y),
-        (along.y, bounds.max.y - from.y),
-    ];
-    for (speed, room) in sides {
-        if speed == 0.0 {
-            if room <= 0.0 {
-                return false;
-            }
-        } else if speed < 0.0 {
-            enter = enter.max(room / speed);
-        } else {
-            leave = leave.min(room / speed);
-        }
-    }
-    enter < leave
-}
-
-/// Whether two straight lines cross.
-pub(super) fn meet([a, b]: &[Point; 2], [c, d]: &[Point; 2]) -> bool {
-    let side = |p: &Point, q: &Point, r: &Point| (*q - *p).cross(*r - *p);
-    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
-}
-
-/// How two straight lines come together.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Touch {
-    Not,
-    /// They cross, or one ends on the other.
-    Across,
-    /// They run in one line over a length.
-    Along,
-}
-
-fn touch([a, b]: &[Point; 2], [c, d]: &[Point; 2]) -> Touch {
-    /// Rounding, mm².
-    const FLAT: f64 = 1e-9;
-    let side = |p: &Point, q: &Point, r: &Point| (*q - *p).cross(*r - *p);
-    let (ends, others) = ([side(a, b, c), side(a, b, d)], [side(c, d, a), side(c, d, b)]);
-    let parted = |[p, q]: [f64; 2]| p.abs() <= FLAT || q.abs() <= FLAT || p * q < 0.0;
-    if ends.iter().chain(&others).all(|side| side.abs() <= FLAT) {
-        let along = *b - *a;
-        let [c, d] = [c, d].map(|p| (*p - *a).dot(along));
-        let shared = c.max(d).min(along.hypot2()) - c.min(d).max(0.0);
-        return if shared > FLAT { Touch::Along } else { Touch::Not };
-    }
-    if parted(ends) && parted(others) { Touch::Across } else { Touch::Not }
+    words.clone().centred(centre)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_line_through_a_rectangle_is_seen_and_one_beside_it_is_not() {
-        let bounds = Bounds { min: Point::new(0.0, 0.0), max: Point::new(4.0, 2.0) };
-        let line = |a: (f64, f64), b: (f64, f64)| crosses(&[a.into(), b.into()], &bounds);
-        assert!(line((-1.0, 1.0), (5.0, 1.0)) && line((1.0, 1.0), (2.0, 1.5)));
-        assert!(line((-1.0, -1.0), (5.0, 3.0)));
-        assert!(!line((-1.0, 3.0), (5.0, 3.0)) && !line((-1.0, 1.0), (-0.5, 9.0)));
-        assert!(!line((5.0, 0.0), (5.0, 2.0)));
-    }
-
-    #[test]
-    fn lines_that_touch_are_told_from_those_that_run_in_one() {
-        let touch = |a: (f64, f64), b: (f64, f64)| {
-            super::touch(&[Point::ZERO, Point::new(10.0, 0.0)], &[a.into(), b.into()])
-        };
-        assert_eq!(touch((4.0, 0.0), (14.0, 0.0)), Touch::Along);
-        assert_eq!(touch((5.0, -1.0), (5.0, 1.0)), Touch::Across);
-        assert_eq!(touch((5.0, 0.0), (5.0, 1.0)), Touch::Across);
-        assert_eq!(touch((11.0, 0.0), (14.0, 0.0)), Touch::Not);
-        assert_eq!(touch((0.0, 1.0), (10.0, 1.0)), Touch::Not);
-        assert_eq!(touch((11.0, -1.0), (11.0, 1.0)), Touch::Not);
-    }
 
     #[test]
     fn labels_of_many_spots_keep_off_each_other() {

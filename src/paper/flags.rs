@@ -4,7 +4,7 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::num::Angle;
+use crate::geom::ray;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
 use crate::paper::running;
@@ -36,8 +36,13 @@ pub(super) struct Target {
 }
 
 impl Target {
+    /// A point that may be led to from any side.
+    pub(super) fn point(tip: Point) -> Self {
+        Self { tip, out: None, spot: tip }
+    }
+
     /// The same from the other side.
-    pub(super) fn turned(&self) -> Self {
+    fn opposite(&self) -> Self {
         Self { out: self.out.map(|out| -out), ..*self }
     }
 }
@@ -50,15 +55,15 @@ pub(super) enum End {
     Plain,
 }
 
-/// A place for a tag.
-struct Found {
+/// A place for a tag, to be compared with others.
+struct Candidate {
     faults: (Leader, bool, u32),
     tip: Point,
     elbow: Point,
     items: Vec<Item>,
 }
 
-impl Found {
+impl Candidate {
     /// Whether its leader crosses nothing, and it is off the part.
     fn is_good(&self) -> bool {
         self.faults.0 <= Leader::Open && !self.faults.1
@@ -69,7 +74,7 @@ impl Found {
 /// one whose leader crosses least, then the nearest. `ring` is the radius of a circle at the
 /// elbow, 0 for none. Says whether there was room.
 pub(super) fn put(clear: &mut Clear, targets: &[Target], tag: &Tag, end: End, ring: f64) -> bool {
-    let mut chosen: Option<Found> = None;
+    let mut chosen: Option<Candidate> = None;
     for (target, order) in targets.iter().zip(0u32..) {
         let Some(found) = best(clear, target, tag, order) else { continue };
         let is_good = found.is_good();
@@ -85,7 +90,7 @@ pub(super) fn put(clear: &mut Clear, targets: &[Target], tag: &Tag, end: End, ri
     true
 }
 
-fn draw(clear: &mut Clear, found: &Found, end: End, ring: f64) {
+fn draw(clear: &mut Clear, found: &Candidate, end: End, ring: f64) {
     let way = (found.tip - found.elbow).normalize();
     let line = Item::line(Pen::Narrow, found.elbow + way * ring, found.tip);
     let feet = vec![found.tip, found.elbow];
@@ -102,15 +107,14 @@ fn draw(clear: &mut Clear, found: &Found, end: End, ring: f64) {
     found.items.iter().for_each(|item| clear.draw(item.clone()));
 }
 
-fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Found> {
+fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Candidate> {
     let bounds = tag.bounds();
-    let mut best: Option<Found> = None;
+    let mut best: Option<Candidate> = None;
     let rings = ((FARTHEST - NEAREST) / STEP) as u32;
     for ring in 0..=rings {
         for direction in 0..DIRECTIONS {
             let degrees = 45.0 + 360.0 / f64::from(DIRECTIONS) * f64::from(direction);
-            let angle = Angle::from_degrees(degrees);
-            let way = Vec2::new(angle.cos(), angle.sin());
+            let way = ray(degrees);
             if target.out.is_some_and(|out| out.dot(way) < 0.35) {
                 continue;
             }
@@ -118,7 +122,7 @@ fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Found> 
             // The line below the words goes on from the leader, away from what it leads to.
             let left = way.x < -1e-9;
             let at = if left { elbow - (bounds.max.x, 0.0) } else { elbow };
-            let moved = Bounds { min: bounds.min + at.to_vec2(), max: bounds.max + at.to_vec2() };
+            let moved = bounds.shifted(at.to_vec2());
             let leader = [target.tip, elbow];
             if !clear.is_free(moved) || !clear.is_open(&leader) {
                 continue;
@@ -130,10 +134,10 @@ fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Found> 
             let over_metal = clear.covers_metal(moved);
             let faults = (crossed, over_metal, ring + order);
             if best.as_ref().is_none_or(|best| faults < best.faults) {
-                best = Some(Found { faults, tip: target.tip, elbow, items: tag.at(at) });
+                best = Some(Candidate { faults, tip: target.tip, elbow, items: tag.at(at) });
             }
         }
-        let good = best.as_ref().is_some_and(Found::is_good);
+        let good = best.as_ref().is_some_and(Candidate::is_good);
         if good || (ring > 12 && best.is_some()) {
             break;
         }
@@ -143,11 +147,19 @@ fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Found> 
 
 /// The target on an edge of an outline, metal to its left, at a share of its length: from
 /// outside.
-pub(super) fn on_edge(edge: &Edge, share: f64) -> Target {
+fn on_edge(edge: &Edge, share: f64) -> Target {
     let tip = edge.point_at(share);
     let near = edge.point_at(share + 1e-3) - edge.point_at(share - 1e-3);
     let along = near.normalize();
     Target { tip, out: Some(Vec2::new(along.y, -along.x)), spot: tip }
+}
+
+/// The targets at shares of the length of each edge: from outside, then from inside.
+pub(super) fn on_edges(edges: &[Edge], shares: &[f64]) -> Vec<Target> {
+    let outside = edges.iter().flat_map(|edge| shares.iter().map(|share| on_edge(edge, *share)));
+    let outside: Vec<Target> = outside.collect();
+    let inside = outside.iter().map(Target::opposite);
+    outside.iter().copied().chain(inside).collect()
 }
 
 /// Targets round a hole, by its outline.
@@ -155,8 +167,7 @@ pub(super) fn round(outline: &[Edge], centre: Point) -> Vec<Target> {
     let bounds = outline.iter().fold(Bounds::EMPTY, |b, edge| b.and(edge.bounds()));
     (0..8u32)
         .filter_map(|i| {
-            let angle = Angle::from_degrees(45.0 + 45.0 * f64::from(i));
-            let way = Vec2::new(angle.cos(), angle.sin());
+            let way = ray(45.0 + 45.0 * f64::from(i));
             let far = centre + way * (bounds.width() + bounds.height());
             let nearest = outline.iter().map(|e| e.nearest(far));
             let tip = nearest.min_by(|a, b| (*a - far).hypot().total_cmp(&(*b - far).hypot()))?;

@@ -107,7 +107,9 @@ impl Plan {
             left.extend(self.stations(&mut clear, &scale, axis, &keys, extent));
         }
         left.extend(self.words(&mut clear, &scale, &shapes, &views));
-        let details = views.iter().map(|(alike, view)| detail::drawn(self, alike, view)).collect();
+        let details = views.iter().map(|(alike, view)| detail::drawn(self, alike, view));
+        let (details, missing): (_, Vec<Vec<String>>) = details.unzip();
+        left.extend(missing.into_iter().flatten());
         let items = clear.items.into_iter().map(|item| item.shifted((by.x, by.y))).collect();
         Drawn { items, scale: scale::words(ratio), by: scale.by, details, left }
     }

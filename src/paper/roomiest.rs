@@ -4,9 +4,9 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::paper::clear::crosses;
-use crate::paper::clear::pieces;
 use crate::paper::scene::Reading;
+use crate::paper::straight::crosses;
+use crate::paper::straight::pieces;
 
 /// Places that are tried in each direction. Our choice.
 const GRID: u32 = 24;

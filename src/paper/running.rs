@@ -1,10 +1,15 @@
 //! Dimensions: running ones from one origin, and sizes over all. After ISO 129-1 (from memory).
 
-use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::paper::scene::Item;
+use crate::paper::scene::Note;
+use crate::paper::scene::Words;
+use crate::paper::scene::closed;
+use crate::paper::sheet::SMALL;
 
+/// From one number to the next, mm.
+pub(super) const PITCH: f64 = 3.5;
 /// Length of an arrow, mm.
 const ARROW: f64 = 2.6;
 
@@ -39,6 +44,55 @@ impl Rail {
 }
 
 impl Axis {
+    /// Its place among the two coordinates of a point.
+    pub(super) fn index(self) -> usize {
+        match self {
+            Self::Across => 0,
+            Self::Up => 1,
+        }
+    }
+
+    /// What positions along it are called.
+    pub(super) fn letter(self) -> &'static str {
+        match self {
+            Self::Across => "X",
+            Self::Up => "Y",
+        }
+    }
+
+    /// As far along it as one point, and as far across it as another.
+    pub(super) fn corner(self, along: Point, across: Point) -> Point {
+        match self {
+            Self::Across => Point::new(along.x, across.y),
+            Self::Up => Point::new(across.x, along.y),
+        }
+    }
+
+    /// A number along it with its centre at a place, square to the axis.
+    pub(super) fn number(self, text: &str, centre: impl FnOnce(f64) -> Point) -> Words {
+        let words = Words::plain(Point::ZERO, SMALL, text);
+        let centre = centre(words.length() / 2.0);
+        let words = if self == Self::Across { words.upward() } else { words };
+        words.centred(centre)
+    }
+
+    /// What draws a running dimension, with what programs may read of it: its number, the place of
+    /// the datum and of what it leads to, the scale.
+    pub(super) fn noted(
+        self,
+        text: &str,
+        [datum, foot]: [Point; 2],
+        scale: f64,
+        items: Vec<Item>,
+    ) -> Item {
+        let kind = match self {
+            Self::Across => "running-x",
+            Self::Up => "running-y",
+        };
+        let feet = vec![self.corner(datum, foot), foot];
+        Item::Noted(Note { kind, text: text.to_owned(), feet, scale }, items)
+    }
+
     /// A point so far along the axis and so far out of the part.
     pub(super) fn point(self, along: f64, out: f64) -> Point {
         match self {
@@ -96,9 +150,7 @@ pub(super) fn spread(wanted: &[f64], pitch: f64, min: f64, max: f64) -> Vec<f64>
 pub(crate) fn arrow_head(tip: Point, way: Vec2) -> Item {
     let back = tip - way * ARROW;
     let side = Vec2::new(-way.y, way.x) * (ARROW * 0.15);
-    let corners = [tip, back + side, back - side, tip];
-    let loops = corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect();
-    Item::Fill(0.0, vec![loops])
+    Item::Fill(0.0, vec![closed(&[tip, back + side, back - side])])
 }
 
 #[cfg(test)]

@@ -116,6 +116,12 @@ impl Reading {
             Self::Slanting(tenths) => Angle::from_degrees(f64::from(tenths) / 10.0),
         }
     }
+
+    /// Directions along the line and upwards from it.
+    fn axes(self) -> (Vec2, Vec2) {
+        let angle = self.angle();
+        (Vec2::new(angle.cos(), angle.sin()), Vec2::new(-angle.sin(), angle.cos()))
+    }
 }
 
 /// One line of words.
@@ -171,6 +177,21 @@ impl Words {
         Self { reading: Reading::Upward, ..self }
     }
 
+    /// The same with its centre at a place.
+    #[must_use]
+    pub(crate) fn centred(self, centre: Point) -> Self {
+        let (half, high) = (self.length() / 2.0, self.height / 2.0);
+        let at = match self.reading {
+            Reading::Level => centre - (half, high),
+            Reading::Upward => centre - (-high, half),
+            Reading::Slanting(_) => {
+                let (along, up) = self.reading.axes();
+                centre - along * half - up * high
+            }
+        };
+        Self { at, ..self }
+    }
+
     /// Length of the line, mm.
     pub fn length(&self) -> f64 {
         font::width_in(self.weight, &self.text, self.height)
@@ -192,9 +213,8 @@ impl Words {
     /// The corners of the rectangle round it that lies along it, mm.
     pub(crate) fn corners(&self) -> [Point; 4] {
         let (below, above) = font::reach(self.height);
-        let (length, angle) = (self.length(), self.reading.angle());
-        let (along, up) =
-            (Vec2::new(angle.cos(), angle.sin()), Vec2::new(-angle.sin(), angle.cos()));
+        let length = self.length();
+        let (along, up) = self.reading.axes();
         let low = self.at - up * below;
         let high = self.at + up * above;
         [low, low + along * length, high + along * length, high]
@@ -278,7 +298,7 @@ impl Item {
             Self::Area(ink, loops) => Self::Area(ink, loops.into_iter().map(edges).collect()),
             Self::Words(words) => Self::Words(Words { at: words.at + by, ..words }),
             Self::Window(bounds, items) => Self::Window(
-                Bounds { min: bounds.min + by, max: bounds.max + by },
+                bounds.shifted(by.into()),
                 items.into_iter().map(|i| i.shifted(by)).collect(),
             ),
             Self::Noted(note, items) => Self::Noted(
@@ -289,11 +309,22 @@ impl Item {
     }
 }
 
+/// The rectangle round some items; that of the origin where there are none.
+pub(crate) fn extent(items: &[Item]) -> Bounds {
+    let bounds = items.iter().map(Item::bounds).fold(Bounds::EMPTY, Bounds::and);
+    if bounds.min.x > bounds.max.x { bounds.with(Point::ZERO) } else { bounds }
+}
+
 /// The outline of a rectangle as edges.
 pub(super) fn outline(bounds: Bounds) -> Vec<Edge> {
     let Bounds { min, max } = bounds;
-    let corners = [min, Point::new(max.x, min.y), max, Point::new(min.x, max.y), min];
-    corners.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect()
+    closed(&[min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)])
+}
+
+/// Straight edges from corner to corner, and from the last to the first.
+pub(super) fn closed(corners: &[Point]) -> Vec<Edge> {
+    let next = corners.iter().cycle().skip(1);
+    corners.iter().zip(next).map(|(a, b)| Edge::line(*a, *b)).collect()
 }
 
 /// One page.

@@ -22,7 +22,8 @@ const ZONE: f64 = 50.0;
 const CENTRING: f64 = 5.0;
 /// From the side of a field to what stands in it, mm.
 const INSET: f64 = 1.5;
-/// Heights of capitals, mm: what is read at the machine, and all else.
+/// Heights of capitals, mm: what is read at the machine, and all else. The smaller is the minimum
+/// that ISO 3098 has for A4 (from memory).
 pub(crate) const LARGE: f64 = 3.5;
 pub(crate) const SMALL: f64 = 2.5;
 /// From one line of small words to the next, mm.

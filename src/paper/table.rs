@@ -1,16 +1,17 @@
 //! A table: columns as wide as their words need, long words wrapped.
 
-use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::paper::font;
+use crate::paper::font::Weight;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
+use crate::paper::scene::extent;
+use crate::paper::sheet::PITCH;
+use crate::paper::sheet::SMALL;
+use crate::paper::unit::Unit;
+use std::sync::Arc;
 
-/// Height of capitals in a table, mm: the least that ISO 3098 has for A4 (from memory).
-pub(super) const HEIGHT: f64 = 2.5;
-/// From one line of words to the next, mm.
-pub(super) const PITCH: f64 = 4.2;
 /// Between words and the rules beside them, mm.
 const INSET: f64 = 1.2;
 /// Most lines of words in one row; what is longer goes on in a next row. Our choice.
@@ -42,38 +43,27 @@ pub struct Table {
     pub rows: Vec<Vec<Cell>>,
 }
 
-/// A row, laid out: its height and what stands in it, the upper left corner at the origin.
-pub(super) struct Strip {
-    pub(super) height: f64,
-    pub(super) items: Vec<Item>,
-}
-
-/// A table laid out for a width.
-pub(super) struct Grid {
-    /// The heads of its columns.
-    pub(super) head: Strip,
-    /// Its rows.
-    pub(super) rows: Vec<Strip>,
-}
-
 impl Table {
-    /// The table laid out in at most so many mm.
-    pub(super) fn grid(&self, width: f64) -> Grid {
+    /// The heads of its columns and its rows in at most so many mm, each row with the heads where
+    /// it begins a column of the page; nothing of a table without rows.
+    pub(super) fn units(&self, width: f64) -> Vec<Unit> {
+        if self.rows.is_empty() {
+            return Vec::new();
+        }
         let columns = self.columns(width);
         let heads: Vec<Cell> = self.heads.iter().map(|h| Cell::Words(h.clone())).collect();
-        let head = strip(&heads, &columns, true);
+        let head = Arc::new(unit(&heads, &columns, true));
         let rows = self.rows.iter().flat_map(|row| split(row, &columns));
-        let rows = rows.map(|row| strip(&row, &columns, false)).collect();
-        Grid { head, rows }
+        let rows = rows.map(|row| unit(&row, &columns, false).headed(&head));
+        std::iter::once(head.leading()).chain(rows).collect()
     }
 
-    /// The same without columns in which no row says anything but –.
     /// Widths of the columns: what their words want, else the wide ones cut down alike.
     fn columns(&self, width: f64) -> Vec<f64> {
         // Heads are wrapped only where the cells need the room.
         let whole = self.shared(width, bold);
         let heads = self.heads.iter().zip(&whole);
-        let fits = |(head, column): (&String, &f64)| bold(head, HEIGHT) + 2.0 * INSET <= *column;
+        let fits = |(head, column): (&String, &f64)| bold(head, SMALL) + 2.0 * INSET <= *column;
         if heads.into_iter().all(fits) { whole } else { self.shared(width, bold_word) }
     }
 
@@ -82,12 +72,12 @@ impl Table {
         let mut wants = vec![0.0_f64; count];
         let mut needs = vec![0.0_f64; count];
         for (i, head) in self.heads.iter().enumerate() {
-            wants[i] = head_width(head, HEIGHT);
-            needs[i] = font::min_width_in(font::Weight::Heavy, head, HEIGHT);
+            wants[i] = head_width(head, SMALL);
+            needs[i] = font::min_width_in(Weight::Heavy, head, SMALL);
         }
         for (i, cell) in self.rows.iter().flat_map(|row| row.iter().enumerate()) {
             let (want, need) = match cell {
-                Cell::Words(words) => (font::width(words, HEIGHT), font::min_width(words, HEIGHT)),
+                Cell::Words(words) => (font::width(words, SMALL), font::min_width(words, SMALL)),
                 Cell::Symbol(items) => (extent(items).width(), extent(items).width()),
             };
             wants[i] = f64::max(wants[i], want);
@@ -118,24 +108,18 @@ impl Table {
 
 /// Width of the head of a column, mm.
 fn bold(words: &str, height: f64) -> f64 {
-    font::width_in(font::Weight::Heavy, words, height)
+    font::width_in(Weight::Heavy, words, height)
 }
 
 /// Width of its longest word, mm.
 fn bold_word(words: &str, height: f64) -> f64 {
-    font::min_width_in(font::Weight::Heavy, words, height)
+    font::min_width_in(Weight::Heavy, words, height)
 }
 
-/// The rectangle round some items.
-pub(crate) fn extent(items: &[Item]) -> Bounds {
-    let bounds = items.iter().map(Item::bounds).fold(Bounds::EMPTY, Bounds::and);
-    if bounds.min.x > bounds.max.x { bounds.with(Point::ZERO) } else { bounds }
-}
-
-fn lines(cell: &Cell, column: f64, weight: font::Weight) -> Vec<String> {
+fn lines(cell: &Cell, column: f64, weight: Weight) -> Vec<String> {
     match cell {
         Cell::Words(words) => {
-            font::wrap_in(weight, &font::known(words), HEIGHT, column - 2.0 * INSET)
+            font::wrap_in(weight, &font::known(words), SMALL, column - 2.0 * INSET)
         }
         Cell::Symbol(_) => Vec::new(),
     }
@@ -144,7 +128,7 @@ fn lines(cell: &Cell, column: f64, weight: font::Weight) -> Vec<String> {
 /// A row as several, where its words take too many lines for a page.
 fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
     let lines: Vec<Vec<String>> =
-        row.iter().zip(columns).map(|(c, w)| lines(c, *w, font::Weight::Plain)).collect();
+        row.iter().zip(columns).map(|(c, w)| lines(c, *w, Weight::Plain)).collect();
     let max = lines.iter().map(Vec::len).max().unwrap_or(0);
     if max <= MAX_LINES {
         return vec![row.to_vec()];
@@ -168,9 +152,10 @@ fn split(row: &[Cell], columns: &[f64]) -> Vec<Vec<Cell>> {
     (0..max.div_ceil(MAX_LINES)).map(part).collect()
 }
 
-fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
+/// A row as it is drawn.
+fn unit(row: &[Cell], columns: &[f64], heavy: bool) -> Unit {
     let mut items = Vec::new();
-    let weight = if heavy { font::Weight::Heavy } else { font::Weight::Plain };
+    let weight = if heavy { Weight::Heavy } else { Weight::Plain };
     let mut height = PITCH;
     let mut x = 0.0;
     for (cell, column) in row.iter().zip(columns) {
@@ -178,8 +163,8 @@ fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
             Cell::Words(_) => {
                 let lines = lines(cell, *column, weight);
                 for (i, line) in lines.iter().enumerate() {
-                    let down = INSET + HEIGHT + PITCH * i as f64;
-                    let words = Words::plain(Point::new(x + INSET, -down), HEIGHT, line);
+                    let down = INSET + SMALL + PITCH * i as f64;
+                    let words = Words::plain(Point::new(x + INSET, -down), SMALL, line);
                     items.push(Item::Words(if heavy { words.made_heavy() } else { words }));
                 }
                 height = f64::max(height, PITCH * lines.len() as f64);
@@ -193,10 +178,10 @@ fn strip(row: &[Cell], columns: &[f64], heavy: bool) -> Strip {
         }
         x += column;
     }
-    height += 2.0 * INSET - (PITCH - HEIGHT) + 0.7;
+    height += 2.0 * INSET - (PITCH - SMALL) + 0.7;
     let pen = if heavy { Pen::Narrow } else { Pen::Fine };
     items.push(Item::line(pen, Point::new(0.0, -height), Point::new(x, -height)));
-    Strip { height, items }
+    Unit::picture(height, items)
 }
 
 #[cfg(test)]
@@ -212,12 +197,14 @@ mod tests {
             rows: vec![vec![long.clone().into(), "4".into(), long.into()]],
         };
         for width in [60.0, 186.0] {
-            let grid = table.grid(width);
-            let head = extent(&grid.head.items);
-            assert!(head.max.x <= width + 0.1, "{head:?} of {width}");
-            for strip in &grid.rows {
-                let bounds = extent(&strip.items);
-                assert!(bounds.max.x <= width + 0.1 && bounds.min.y >= -strip.height - 0.01);
+            let units = table.units(width);
+            let [head, rows @ ..] = units.as_slice() else { panic!("there are no heads") };
+            let heads = extent(&head.items);
+            assert!(heads.max.x <= width + 0.1, "{heads:?} of {width}");
+            assert!(!rows.is_empty());
+            for row in rows {
+                let bounds = extent(&row.items);
+                assert!(bounds.max.x <= width + 0.1 && bounds.min.y >= -row.height - 0.01);
             }
         }
     }

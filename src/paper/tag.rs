@@ -5,10 +5,12 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
 use crate::paper::font;
+use crate::paper::scene;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
+use crate::paper::scene::closed;
 use crate::paper::sheet::LARGE;
 use crate::paper::sheet::PITCH;
 use crate::paper::sheet::SMALL;
@@ -47,8 +49,7 @@ impl Tag {
     /// The sign of a bend: ▲ up or ▼ down, its number, and in black what is done.
     pub fn bend(number: &str, up: bool, words: &str) -> Self {
         let (low, high) = if up { (0.0, LARGE * 0.86) } else { (LARGE * 0.86, 0.0) };
-        let [a, b, tip] = [(0.0, low), (3.4, low), (1.7, high)].map(Point::from);
-        let triangle = vec![Edge::line(a, b), Edge::line(b, tip), Edge::line(tip, a)];
+        let triangle = closed(&[(0.0, low), (3.4, low), (1.7, high)].map(Point::from));
         let number = Words::heavy(Point::new(4.6, 0.0), LARGE, number).in_ink(Ink::Accent);
         let x = 4.6 + number.length() + 1.8;
         let words = Words::plain(Point::new(x, 0.0), LARGE, words);
@@ -64,9 +65,8 @@ impl Tag {
         let words = Words::heavy(Point::ZERO, LARGE, number).made_red();
         let radius = num::hypot(words.length() / 2.0, LARGE * 0.65) + 0.3;
         let centre = Point::new(radius, 0.0);
-        let at = centre - (words.length() / 2.0, LARGE / 2.0);
         let ring = Item::Line(Pen::Found, circle(centre, radius));
-        Self { items: vec![ring, Item::Words(Words { at, ..words })] }
+        Self { items: vec![ring, Item::Words(words.centred(centre))] }
     }
 
     /// The same on a line of its own.
@@ -89,8 +89,7 @@ impl Tag {
 
     /// The rectangle round it.
     pub fn bounds(&self) -> Bounds {
-        let all = self.items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
-        if self.items.is_empty() { all.with(Point::ZERO) } else { all }
+        scene::extent(&self.items)
     }
 
     /// At a place.

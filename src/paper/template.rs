@@ -18,12 +18,12 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num::Angle;
-use crate::paper::clear;
 use crate::paper::font;
 use crate::paper::scene::Item;
 use crate::paper::scene::Page;
 use crate::paper::scene::Pages;
 use crate::paper::scene::Words;
+use crate::paper::straight;
 use crate::paper::template::measures::COLUMN;
 use crate::paper::template::measures::HEIGHT;
 use crate::paper::template::measures::MARGIN;
@@ -275,5 +275,5 @@ fn runs_in(edge: &Edge, window: &Bounds) -> bool {
     let at = |i: usize| edge.point_at(i as f64 / PIECES as f64);
     let pieces = if edge.is_line() { 1 } else { PIECES };
     let at = |i: usize| if pieces == 1 { [edge.from, edge.to][i] } else { at(i) };
-    (0..pieces).any(|i| clear::crosses(&[at(i), at(i + 1)], &window.grown(0.5)))
+    (0..pieces).any(|i| straight::crosses(&[at(i), at(i + 1)], &window.grown(0.5)))
 }

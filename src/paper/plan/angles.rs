@@ -1,14 +1,14 @@
 //! Angles of slanting edges. Their ends give them already, so they stand in brackets, as auxiliary
 //! dimensions of ISO 129-1 do (from memory), and only where there is room.
 
-use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num;
 use crate::num::Angle;
 use crate::paper::clear::Clear;
-use crate::paper::clear::start;
+use crate::paper::clear::Leader;
+use crate::paper::figures::times;
 use crate::paper::plan::scale::Scale;
 use crate::paper::plan::shape::Shape;
 use crate::paper::scene::Item;
@@ -35,8 +35,7 @@ pub(super) fn draw(clear: &mut Clear, scale: &Scale, shapes: &[Shape]) {
         }
     }
     for (text, edges) in all {
-        let times = if edges.len() > 1 { format!("{}× ", edges.len()) } else { String::new() };
-        let words = format!("{times}({text})");
+        let words = format!("{}({text})", times(edges.len()));
         let ends = edges.iter().flat_map(|edge| [*edge, edge.reversed()]);
         for edge in ends {
             if put(clear, &edge, &words) {
@@ -69,12 +68,11 @@ fn put(clear: &mut Clear, edge: &Edge, words: &str) -> bool {
     let label = Words::plain(Point::ZERO, SMALL, words);
     let middle = (axis + along).normalize();
     let far = RADIUS + 1.2 + label.length() / 2.0 * middle.x.abs() + SMALL / 2.0 * middle.y.abs();
-    let label = Words { at: start(at + middle * far, &label), ..label };
+    let label = label.centred(at + middle * far);
     let round = arc.bounds().grown(0.2);
-    let is_free = |bounds: Bounds| clear.is_free(bounds);
     let crossed = clear.crossed(at, &[line[1], line[0]]);
-    if !is_free(label.bounds())
-        || crossed > crate::paper::clear::Leader::OverOutlines
+    if !clear.is_free(label.bounds())
+        || crossed > Leader::OverOutlines
         || !clear.is_open(&line)
         || !clear.is_open(&[round.min, round.max])
     {

@@ -5,10 +5,13 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
+use crate::num::Angle;
 use crate::paper::clear::Clear;
+use crate::paper::clear::Leader;
 use crate::paper::figures::place_text;
 use crate::paper::flags;
 use crate::paper::flags::End;
+use crate::paper::flags::Target;
 use crate::paper::plan::fine::Alike;
 use crate::paper::plan::fine::Run;
 use crate::paper::plan::scale;
@@ -18,7 +21,7 @@ use crate::paper::plan::shape::Shape;
 use crate::paper::plan::shown::Plan;
 use crate::paper::running;
 use crate::paper::running::Axis;
-use crate::paper::scene::Ink;
+use crate::paper::running::PITCH;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
@@ -33,10 +36,6 @@ use std::collections::BTreeMap;
 const ACROSS: f64 = 28.0;
 /// Scales that are tried, large first.
 const SCALES: [(f64, f64); 4] = [(10.0, 1.0), (5.0, 1.0), (2.0, 1.0), (1.0, 1.0)];
-/// How far from the corners of a run its arcs reach, mm of the part at most.
-const BESIDE: f64 = 4.0;
-/// From a number to the next, mm.
-const PITCH: f64 = 3.5;
 
 /// A detail that is ready, its lower left corner anywhere.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,32 +57,20 @@ pub(super) struct View {
     paper_part: (f64, f64),
 }
 
-/// The rectangle round a run and the arcs at its corners.
-fn around(run: &Run, shapes: &[Shape]) -> Bounds {
-    let keys = run.bounds();
-    let beside = keys.grown(BESIDE);
-    let rounds = shapes.iter().flat_map(|shape| &shape.rounds);
-    let arcs = rounds.map(|round| round.edge.bounds());
-    let near = arcs.filter(|arc| {
-        let both = beside.and(*arc);
-        both.width() <= beside.width() + 1e-9 && both.height() <= beside.height() + 1e-9
-    });
-    near.fold(keys, Bounds::and)
-}
-
 /// How alike runs are shown; nothing where no scale helps.
 pub(super) fn view(alike: &Alike, shapes: &[Shape], letter: String, flat: f64) -> Option<View> {
-    let bounds = around(&alike.runs[0], shapes);
+    let bounds = alike.runs[0].around;
     let centre = bounds.centre();
     let rounds = shapes.iter().flat_map(|shape| &shape.rounds).map(|round| round.edge);
     let arcs = rounds.flat_map(|edge| [0.0, 0.25, 0.5, 0.75, 1.0].map(|t| edge.point_at(t)));
-    let within = |p: &Point| bounds.grown(1e-6).distance(&Bounds { min: *p, max: *p }) <= 0.0;
+    let around = bounds.grown(1e-6);
+    let within = |p: &Point| around.contains(*p);
     let points = arcs.filter(within).chain(alike.runs[0].keys.iter().map(|key| key.at));
     let reach = points.map(|p| (p - centre).hypot()).fold(0.0, f64::max);
     let fits = |(paper, part): &&(f64, f64)| 2.0 * reach * paper / part <= ACROSS - 1.0;
     let paper_part = SCALES.iter().find(fits).copied()?;
     let by = paper_part.0 / paper_part.1;
-    let shows = alike.runs.iter().map(|run| around(run, shapes)).collect();
+    let shows = alike.runs.iter().map(|run| run.around).collect();
     (by > flat + 1e-9).then(|| View {
         letter,
         centre,
@@ -93,15 +80,14 @@ pub(super) fn view(alike: &Alike, shapes: &[Shape], letter: String, flat: f64) -
     })
 }
 
-/// The detail, and whether all its numbers found room.
-pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> Detail {
+/// The detail, and the sizes for which there was no room.
+pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> (Detail, Vec<String>) {
     let by = view.paper_part.0 / view.paper_part.1;
     let scale = Scale { by, from: view.centre };
     let radius = ACROSS / 2.0;
     let frame = Bounds { min: Point::new(-37.0, -30.0), max: Point::new(42.0, 15.5) };
     let mut clear = Clear::new(frame);
-    let circle_round = circle(Point::ZERO, radius);
-    clear.draw(Item::Line(Pen::Narrow, circle_round.clone()));
+    clear.draw(Item::Line(Pen::Narrow, circle(Point::ZERO, radius)));
     let metal: Vec<Vec<Edge>> = plan
         .region
         .outlines()
@@ -118,26 +104,25 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> Detail {
     for axis in [Axis::Across, Axis::Up] {
         numbers(&mut clear, plan, alike, &scale, axis);
     }
-    radii(&mut clear, plan, &scale);
+    let left = radii(&mut clear, plan, &scale);
     let heading = Words::heavy(Point::new(-37.0, 9.0), LARGE, &view.letter);
-    let times =
-        if alike.runs.len() > 1 { format!("{}×", alike.runs.len()) } else { String::new() };
     let small = |y: f64, text: &str| Item::Words(Words::plain(Point::new(-37.0, y), SMALL, text));
     clear.draw(Item::Words(heading));
     clear.draw(small(4.6, &scale::words(view.paper_part)));
-    if !times.is_empty() {
-        clear.draw(small(0.4, &times));
+    if alike.runs.len() > 1 {
+        clear.draw(small(0.4, &format!("{}×", alike.runs.len())));
     }
     // Where it is, in the flat: the first is drawn.
     let at = |run: &Run| {
-        let centre = run.bounds().centre() - plan.region.bounds().min.to_vec2();
+        let centre = run.corners.centre() - plan.region.bounds().min.to_vec2();
         format!("{},{}", num::text(centre.x, 3), num::text(centre.y, 3))
     };
     let places: Vec<String> = alike.runs.iter().map(at).collect();
     let text = format!("{}|{}|{}", view.letter, num::text(view.radius, 3), places.join(" "));
     let note = Note { kind: "detail", text, feet: Vec::new(), scale: scale.by };
     clear.draw(Item::Noted(note, Vec::new()));
-    Detail { letter: view.letter.clone(), items: clear.items }
+    let left = left.into_iter().map(|size| format!("{size} in detail {}", view.letter)).collect();
+    (Detail { letter: view.letter.clone(), items: clear.items }, left)
 }
 
 /// The running dimensions of a detail along an axis: the numbers below it and to its left.
@@ -145,7 +130,7 @@ fn numbers(clear: &mut Clear, plan: &Plan, alike: &Alike, scale: &Scale, axis: A
     let datum = plan.region.bounds().min;
     let mut stations: BTreeMap<String, Point> = BTreeMap::new();
     for key in &alike.runs[0].keys {
-        if !key.axes[if axis == Axis::Across { 0 } else { 1 }] {
+        if !key.axes[axis.index()] {
             continue;
         }
         let value = axis.of((key.at - datum).to_point()).0;
@@ -166,28 +151,17 @@ fn numbers(clear: &mut Clear, plan: &Plan, alike: &Alike, scale: &Scale, axis: A
         let within = axis.of(at).1;
         let ends = [-within + 0.8, line].map(|out| axis.point(*along, out));
         let bend = axis.point(place, line + 2.2);
-        let words = Words::plain(Point::ZERO, SMALL, text);
-        let centre = axis.point(place, line + 3.2 + words.length() / 2.0);
-        let words = if axis == Axis::Across { words.upward() } else { words };
-        let words = Words { at: crate::paper::clear::start(centre, &words), ..words };
         let items = vec![
             Item::line(Pen::Narrow, ends[0], ends[1]),
             Item::line(Pen::Narrow, ends[1], bend),
-            Item::Words(words),
+            Item::Words(axis.number(text, |half| axis.point(place, line + 3.2 + half))),
         ];
-        let origin = scale.point(datum);
-        let datum = match axis {
-            Axis::Across => Point::new(origin.x, at.y),
-            Axis::Up => Point::new(at.x, origin.y),
-        };
-        let kind = if axis == Axis::Across { "running-x" } else { "running-y" };
-        let note = Note { kind, text: text.clone(), feet: vec![datum, at], scale: scale.by };
-        clear.draw(Item::Noted(note, items));
+        clear.draw(axis.noted(text, [scale.point(datum), at], scale.by, items));
     }
 }
 
-/// The radii within a detail, each once.
-fn radii(clear: &mut Clear, plan: &Plan, scale: &Scale) {
+/// The radii within a detail, each once; those for which there was no room come back.
+fn radii(clear: &mut Clear, plan: &Plan, scale: &Scale) -> Vec<String> {
     let within = |p: Point| scale.point(p).to_vec2().hypot() < ACROSS / 2.0;
     let outlines = plan.defined.iter().map(shape::of);
     let rounds = outlines.flat_map(|shape| shape.rounds).filter(|r| within(r.edge.point_at(0.5)));
@@ -195,17 +169,19 @@ fn radii(clear: &mut Clear, plan: &Plan, scale: &Scale) {
     for round in rounds {
         seen.entry(plan.size_text(round.radius)).or_default().push(scale.edge(&round.edge));
     }
+    let mut left = Vec::new();
     for (text, edges) in seen {
         let feet = edges.iter().flat_map(|e| [e.from, e.point_at(0.5), e.to]).collect();
         let said = format!("R{text}");
         let note = Note { kind: "radius", text: said.clone(), feet, scale: scale.by };
         clear.draw(Item::Noted(note, Vec::new()));
-        let tag = Tag::callout(&[said]);
-        let targets: Vec<flags::Target> = edges.iter().map(|e| flags::on_edge(e, 0.5)).collect();
-        let any: Vec<flags::Target> =
-            targets.iter().map(|t| flags::Target { out: None, ..*t }).collect();
-        flags::put(clear, &any, &tag, End::Arrow, 0.0);
+        let targets: Vec<Target> = edges.iter().map(|e| Target::point(e.point_at(0.5))).collect();
+        if !flags::put(clear, &targets, &Tag::callout(std::slice::from_ref(&said)), End::Arrow, 0.0)
+        {
+            left.push(said);
+        }
     }
+    left
 }
 
 /// What of edges lies within a circle round the origin.
@@ -252,16 +228,82 @@ fn part(edge: &Edge, from: f64, to: f64) -> Edge {
         None => 0.0,
         Some(arc) => {
             let sweep = arc.sweep.degrees() * (to - from);
-            crate::num::Angle::from_degrees(sweep / 4.0).tan()
+            Angle::from_degrees(sweep / 4.0).tan()
         }
     };
     Edge { from: edge.point_at(from), to: edge.point_at(to), bulge }
 }
 
-/// The circle on the flat with the letter of the detail.
-pub(super) fn mark(clear: &mut Clear, view: &View, scale: &Scale) {
+/// The circle on the flat with the letter of the detail; says whether that found room.
+pub(super) fn mark(clear: &mut Clear, view: &View, scale: &Scale) -> bool {
     let (centre, radius) = (scale.point(view.centre), view.radius * scale.by);
     clear.draw(Item::Line(Pen::Narrow, circle(centre, radius)));
-    let words = [Words::heavy(Point::ZERO, LARGE, &view.letter).in_ink(Ink::Black)];
-    clear.lead(centre, radius, &words, crate::paper::clear::Leader::OverAll);
+    let words = [Words::heavy(Point::ZERO, LARGE, &view.letter)];
+    clear.lead(centre, radius, &words, Leader::OverAll)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom;
+    use crate::paper::plan::fine;
+    use crate::paper::plan::shape::Key;
+    use crate::quantity::Units;
+
+    /// A plate with three close corners, and among them discs of so many sizes.
+    fn plate(count: u32) -> (Plan, Shape) {
+        let outline =
+            geom::rectangle(Point::new(100.0, 80.0), 200.0, 160.0, 0.0).expect("it has an area");
+        let disc = |i: u32| {
+            let at = Point::new(96.0 + 1.2 * f64::from(i % 8), 76.0 + 1.2 * f64::from(i / 8));
+            geom::disc(at, 0.1 + 0.01 * f64::from(i)).expect("it has an area")
+        };
+        let plan = Plan {
+            region: geom::Region::solid(outline),
+            defined: (0..count).map(disc).collect(),
+            marks: Vec::new(),
+            bends: Vec::new(),
+            faces: Vec::new(),
+            spots: Vec::new(),
+            located: Vec::new(),
+            points: Vec::new(),
+            laid: Vec::new(),
+            callouts: Vec::new(),
+            notes: Vec::new(),
+            rings: Vec::new(),
+            found: Vec::new(),
+            phantoms: Vec::new(),
+            units: Units::Millimetre,
+        };
+        let corners = [(91.0, 71.0), (100.0, 71.0), (109.0, 71.0), (109.0, 80.0), (109.0, 89.0)];
+        let keys = corners.map(|at| Key { at: at.into(), axes: [true, true] }).to_vec();
+        (plan, Shape { keys, ..Shape::default() })
+    }
+
+    fn written(items: &[Item]) -> Vec<String> {
+        let words = |item: &Item| match item {
+            Item::Words(words) => vec![words.text.clone()],
+            Item::Noted(_, items) | Item::Window(_, items) => written(items),
+            _ => Vec::new(),
+        };
+        items.iter().flat_map(words).collect()
+    }
+
+    #[test]
+    fn each_radius_of_a_detail_is_written_or_said_to_have_no_room() {
+        for (count, is_much) in [(2, false), (60, true)] {
+            let (plan, shape) = plate(count);
+            let shapes = [shape];
+            let (alike, _) = fine::parted(&shapes, 0.5);
+            let view = view(&alike[0], &shapes, "A".into(), 0.5).expect("1:1 is larger");
+            let (detail, left) = drawn(&plan, &alike[0], &view);
+            let written = written(&detail.items);
+            assert_eq!(!left.is_empty(), is_much, "{left:?}");
+            for i in 0..count {
+                let size = format!("R{}", plan.size_text(0.1 + 0.01 * f64::from(i)));
+                let is_left = left.contains(&format!("{size} in detail A"));
+                assert!(written.contains(&size) != is_left, "{size}: {written:?}, {left:?}");
+            }
+        }
+    }
 }

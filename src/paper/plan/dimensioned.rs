@@ -51,7 +51,7 @@ impl Plan {
             stations::draw(clear, far, &behind, scale, extent);
             shown.extend(behind.iter().map(|s| s.text.clone()));
         }
-        let way = if axis == Axis::Across { "X" } else { "Y" };
+        let way = axis.letter();
         let wanted = lists[0].iter().chain(&behind);
         let missing = wanted.filter(|station| !shown.contains(&station.text));
         let missing = missing.map(|station| format!("{way} {}", station.text)).collect();
@@ -65,7 +65,7 @@ impl Plan {
         let size = self.region.bounds();
         let text = |p: Point| place_text(self.units, axis.of((p - size.min).to_point()).0);
         let station = |foot: Point, kind: Kind| Station { foot, arm: 0.0, text: text(foot), kind };
-        let index = if axis == Axis::Across { 0 } else { 1 };
+        let index = axis.index();
         let ends = [size.min, size.max].map(|p| self.extreme(axis, p));
         let mut must: Vec<Station> = ends.into_iter().map(|p| station(p, Kind::Edge)).collect();
         for bend in &self.bends {
@@ -106,7 +106,7 @@ impl Plan {
     /// The crosses of holes through which no line of centres runs already.
     fn crosses(&self, clear: &mut Clear, scale: &Scale, rail: Rail, shown: &[Station]) {
         let size = self.region.bounds();
-        let index = if rail.axis == Axis::Across { 0 } else { 1 };
+        let index = rail.axis.index();
         for (i, spot) in self.spots.iter().enumerate() {
             let is_plain = spot.outline.circle().is_some() || spot.outline.slot().is_some();
             if !is_plain && !self.located.contains(&i) {
@@ -140,11 +140,7 @@ impl Plan {
             let (a, b) = (key(a), key(b));
             a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
         });
-        let at = best.unwrap_or(corner);
-        match axis {
-            Axis::Across => Point::new(corner.x, at.y),
-            Axis::Up => Point::new(at.x, corner.y),
-        }
+        axis.corner(corner, best.unwrap_or(corner))
     }
 }
 

@@ -11,6 +11,8 @@ use crate::paper::plan::shape::Shape;
 const CLOSE: f64 = 5.0;
 /// As many close corners make a run. Our choice.
 const FEW: usize = 3;
+/// How far from the corners of a run its arcs reach, mm of the part at most.
+const BESIDE: f64 = 4.0;
 /// Two lengths no farther apart are one, mm.
 const SAME: f64 = 2e-3;
 
@@ -19,29 +21,43 @@ const SAME: f64 = 2e-3;
 pub(super) struct Run {
     /// Its corners in order along the outline.
     pub(super) keys: Vec<Key>,
+    /// The rectangle round them.
+    pub(super) corners: Bounds,
+    /// The rectangle round them and the arcs beside them.
+    pub(super) around: Bounds,
+    /// The radii of these arcs, from small to large, mm.
+    radii: Vec<f64>,
 }
 
 impl Run {
-    /// The rectangle round it.
-    pub(super) fn bounds(&self) -> Bounds {
-        self.keys.iter().fold(Bounds::EMPTY, |bounds, key| bounds.with(key.at))
+    /// A run of close corners with the arcs beside it.
+    fn new(keys: Vec<Key>, shapes: &[Shape]) -> Self {
+        let corners = keys.iter().fold(Bounds::EMPTY, |bounds, key| bounds.with(key.at));
+        let beside = corners.grown(BESIDE + 1e-9);
+        let rounds = shapes.iter().flat_map(|shape| &shape.rounds);
+        let near = rounds.map(|round| (round.edge.bounds(), round.radius));
+        let near = near.filter(|(arc, _)| beside.contains(arc.min) && beside.contains(arc.max));
+        let (arcs, mut radii): (Vec<Bounds>, Vec<f64>) = near.unzip();
+        radii.sort_by(f64::total_cmp);
+        let around = arcs.into_iter().fold(corners, Bounds::and);
+        Self { keys, corners, around, radii }
     }
 
-    /// Whether another is the same turned, mirrored or both.
+    /// Whether another is the same turned, mirrored or both, with arcs of the same radii.
     fn is_like(&self, other: &Self) -> bool {
-        let lengths = |keys: &[Key]| -> Vec<f64> {
-            let at: Vec<Point> = keys.iter().map(|key| key.at).collect();
-            let steps = at.windows(2).map(|p| (p[1] - p[0]).hypot());
-            let skips = at.windows(3).map(|p| (p[2] - p[0]).hypot());
-            steps.chain(skips).collect()
+        // The distances of all pairs: those of neighbours alone do not tell a step from a notch.
+        let lengths = |at: &[Point]| -> Vec<f64> {
+            let pairs = (0..at.len()).flat_map(|i| (i + 1..at.len()).map(move |j| (i, j)));
+            pairs.map(|(i, j)| (at[j] - at[i]).hypot()).collect()
         };
-        let reversed: Vec<Key> = other.keys.iter().rev().copied().collect();
-        let same = |a: Vec<f64>, b: Vec<f64>| {
-            a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| (a - b).abs() < SAME)
+        let same = |a: &[f64], b: &[f64]| {
+            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| (a - b).abs() < SAME)
         };
-        self.keys.len() == other.keys.len()
-            && (same(lengths(&self.keys), lengths(&other.keys))
-                || same(lengths(&self.keys), lengths(&reversed)))
+        let [own, mut others] =
+            [self, other].map(|run| run.keys.iter().map(|key| key.at).collect::<Vec<_>>());
+        let forward = same(&lengths(&own), &lengths(&others));
+        others.reverse();
+        same(&self.radii, &other.radii) && (forward || same(&lengths(&own), &lengths(&others)))
     }
 }
 
@@ -60,7 +76,7 @@ pub(super) fn parted(shapes: &[Shape], by: f64) -> (Vec<Alike>, Vec<Key>) {
                 others.extend(run);
                 continue;
             }
-            let run = Run { keys: run };
+            let run = Run::new(run, shapes);
             match all.iter_mut().find(|alike| alike.runs[0].is_like(&run)) {
                 Some(alike) => alike.runs.push(run),
                 None => all.push(Alike { runs: vec![run] }),
@@ -91,4 +107,47 @@ fn runs(keys: &[Key], by: f64) -> Vec<Vec<Key>> {
         }
     }
     runs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Edge;
+    use crate::paper::plan::shape::Round;
+
+    fn key(at: (f64, f64)) -> Key {
+        Key { at: at.into(), axes: [true, true] }
+    }
+
+    /// A shape of two runs of corners, the second so far to the right, with an arc of a radius in
+    /// the midst of each.
+    fn shape(runs: [[(f64, f64); 4]; 2], radii: [f64; 2]) -> Shape {
+        let moved = |by: f64| move |(x, y): (f64, f64)| (x + by, y);
+        let keys = runs[0].map(moved(0.0)).into_iter().chain(runs[1].map(moved(100.0)));
+        let round = |(radius, x): (f64, f64)| {
+            let edge = Edge { from: (x, 0.0).into(), to: (x + 1.0, 0.0).into(), bulge: 0.4 };
+            Round { edge, radius, full: false }
+        };
+        let rounds = radii.into_iter().zip([1.0, 101.0]).map(round);
+        Shape { keys: keys.map(key).collect(), rounds: rounds.collect(), ..Shape::default() }
+    }
+
+    fn alike(runs: [[(f64, f64); 4]; 2], radii: [f64; 2]) -> Vec<usize> {
+        parted(&[shape(runs, radii)], 1.0).0.iter().map(|alike| alike.runs.len()).collect()
+    }
+
+    #[test]
+    fn runs_are_alike_when_turned_or_mirrored_but_not_with_another_shape_or_radius() {
+        let notch = [(0.0, 0.0), (0.0, 3.0), (4.0, 3.0), (4.0, 0.0)];
+        let turned = notch.map(|(x, y)| (-y, x));
+        let mirrored = notch.map(|(x, y)| (x, -y));
+        // Its neighbours are as far apart as those of the notch, and so are the next but one.
+        let step = [(0.0, 0.0), (0.0, 3.0), (4.0, 3.0), (4.0, 6.0)];
+        assert_eq!(alike([notch, notch], [1.0, 1.0]), [2]);
+        assert_eq!(alike([notch, mirrored], [1.0, 1.0]), [2]);
+        assert_eq!(alike([step, step.map(|(x, y)| (x, -y))], [1.0, 1.0]), [2]);
+        assert_eq!(alike([notch, step], [1.0, 1.0]), [1, 1]);
+        assert_eq!(alike([notch, notch], [1.0, 1.5]), [1, 1]);
+        assert_eq!(alike([notch, turned.map(|(x, y)| (x + 3.0, y))], [1.0, 1.0]), [2]);
+    }
 }

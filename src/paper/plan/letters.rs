@@ -1,13 +1,11 @@
 //! Letters of holes, signs of bends, names of faces: what stands on or close to what it names.
 
-use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
-use crate::paper::clear::start;
 use crate::paper::plan::scale::Scale;
 use crate::paper::plan::shown::PlanBend;
 use crate::paper::scene::Ink;
@@ -63,26 +61,22 @@ pub(super) fn hole(
             let share = if is_round && x != 0.0 && y != 0.0 { 0.72 } else { 1.0 };
             let off =
                 Vec2::new(x * (half.x * share + OFF + size.x), y * (half.y * share + OFF + size.y));
-            let words = Words { at: start(at + off, &words), ..words.clone() };
-            let own = (off.hypot(), at);
             let centre = at + off;
-            let nearest = others.iter().all(|other| (*other - centre).hypot() >= own.0 - 1e-6);
+            let words = words.clone().centred(centre);
+            let own = off.hypot();
+            let nearest = others.iter().all(|other| (*other - centre).hypot() >= own - 1e-6);
             if nearest && clear.is_free_within(words.bounds(), 0.25) {
                 clear.draw(note(words));
                 return true;
             }
         }
-        let within = start(at + (half.x / 2.0, half.y / 2.0), &words);
-        let words = Words { at: within, ..words };
+        let words = words.centred(at + (half.x / 2.0, half.y / 2.0));
         if clear.is_free(words.bounds()) && spot.outline.contains(spot.at) {
             clear.draw(note(words));
             return true;
         }
     }
-    let words = [
-        Words::heavy(Point::ZERO, LARGE, &spot.label),
-        Words::heavy(Point::ZERO, SMALL, &spot.label),
-    ];
+    let words = [LARGE, SMALL].map(|height| Words::heavy(Point::ZERO, height, &spot.label));
     clear.lead(at, half.x.min(half.y), &words, Leader::OverMiddles)
 }
 
@@ -104,9 +98,7 @@ pub(super) fn bend(clear: &mut Clear, bend: &PlanBend, line: &Edge) -> bool {
             for side in [1.0, -1.0] {
                 let middle = line.point_at(share) + out * (off * side);
                 let at = middle - (wide / 2.0, high / 2.0);
-                let moved =
-                    Bounds { min: bounds.min + at.to_vec2(), max: bounds.max + at.to_vec2() };
-                if clear.is_free_within(moved, 0.4) {
+                if clear.is_free_within(bounds.shifted(at.to_vec2()), 0.4) {
                     tag.at(at).into_iter().for_each(|item| clear.draw(item));
                     return true;
                 }

@@ -6,6 +6,7 @@ use crate::geom::Point;
 use crate::num;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
+use crate::paper::figures::times;
 use crate::paper::flags;
 use crate::paper::flags::End;
 use crate::paper::plan::angles;
@@ -55,7 +56,9 @@ impl Plan {
             }
         }
         for (_, view) in views {
-            detail::mark(clear, view, scale);
+            if !detail::mark(clear, view, scale) {
+                left.push(format!("letter of detail {}", view.letter));
+            }
         }
         for (name, region) in &self.faces {
             letters::face(clear, name, region, scale);
@@ -100,11 +103,7 @@ impl Plan {
         let mut left = Vec::new();
         for note in &self.notes {
             let edges = scale.edges(&note.edges);
-            let shares = [0.62, 0.38, 0.76, 0.24];
-            let outside: Vec<flags::Target> =
-                edges.iter().flat_map(|e| shares.map(|t| flags::on_edge(e, t))).collect();
-            let inside = outside.iter().map(flags::Target::turned);
-            let targets: Vec<flags::Target> = outside.iter().copied().chain(inside).collect();
+            let targets = flags::on_edges(&edges, &[0.62, 0.38, 0.76, 0.24]);
             if !flags::put(clear, &targets, &note.tag, End::Arrow, note.ring) {
                 left.push(note.tag.words());
             }
@@ -135,10 +134,8 @@ impl Plan {
     /// The sign of a bend off its line.
     fn bend_off(&self, clear: &mut Clear, bend: &PlanBend, line: &Edge) -> bool {
         let tag = Tag::bend(&bend.number, bend.up, &bend.words).on_shelf();
-        let targets = [0.5, 0.3, 0.7, 0.1, 0.9, 0.0, 1.0].map(|share| {
-            let tip = line.point_at(share);
-            flags::Target { tip, out: None, spot: tip }
-        });
+        let shares = [0.5, 0.3, 0.7, 0.1, 0.9, 0.0, 1.0];
+        let targets = shares.map(|share| flags::Target::point(line.point_at(share)));
         flags::put(clear, &targets, &tag, End::Dot, 0.0)
     }
 
@@ -152,7 +149,7 @@ impl Plan {
     ) -> Vec<String> {
         let in_detail = |p: Point| {
             let mut shown = views.iter().flat_map(|(_, view)| &view.shows);
-            shown.any(|bounds| bounds.grown(1e-6).distance(&Bounds { min: p, max: p }) <= 0.0)
+            shown.any(|bounds| bounds.grown(1e-6).contains(p))
         };
         let rounds = shapes.iter().flat_map(|shape| &shape.rounds);
         let rounds = rounds.filter(|round| !in_detail(round.edge.point_at(0.5)));
@@ -171,12 +168,8 @@ impl Plan {
             shapes.iter().flat_map(|s| &s.curves).map(|e| scale.edge(e)).collect();
         let mut left = Vec::new();
         let mut put = |lines: Vec<String>, edges: &[Edge]| {
-            let shares = [0.35, 0.65, 0.5];
-            let few = edges.iter().take(8);
-            let targets: Vec<flags::Target> =
-                few.flat_map(|e| shares.map(|t| flags::on_edge(e, t))).collect();
-            let inside = targets.iter().map(flags::Target::turned);
-            let all: Vec<flags::Target> = targets.iter().copied().chain(inside).collect();
+            let few = &edges[..edges.len().min(8)];
+            let targets = flags::on_edges(few, &[0.35, 0.65, 0.5]);
             let tag = Tag::callout(&lines);
             let note = Note {
                 kind: "radius",
@@ -185,13 +178,12 @@ impl Plan {
                 scale: scale.by,
             };
             clear.draw(Item::Noted(note, Vec::new()));
-            if !flags::put(clear, &all, &tag, End::Arrow, 0.0) {
+            if !flags::put(clear, &targets, &tag, End::Arrow, 0.0) {
                 left.push(lines.join(", "));
             }
         };
         for (text, edges) in &sizes {
-            let times = if edges.len() > 1 { format!("{}× ", edges.len()) } else { String::new() };
-            put(vec![format!("{times}{text}")], edges);
+            put(vec![format!("{}{text}", times(edges.len()))], edges);
         }
         if !curves.is_empty() {
             put(vec!["curve".into(), "see DXF or template".into()], &curves);

@@ -1,7 +1,6 @@
 //! What defines an outline: its corners, rounded ones by where their sides would meet, the
 //! radii of its arcs, and the centres of those that lie in no corner.
 
-use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
@@ -63,7 +62,7 @@ pub(super) fn of(outline: &Outline) -> Shape {
     }
     // Where sides would meet far out of the part no one measures.
     let around = outline.bounds().grown(SAME);
-    let inside = |p: &Point| around.distance(&Bounds { min: *p, max: *p }) <= 0.0;
+    let inside = |p: &Point| around.contains(*p);
     let edges = joined(outline);
     let count = edges.len();
     let smooth: Vec<bool> =

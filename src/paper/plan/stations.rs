@@ -2,25 +2,19 @@
 
 use crate::geom::Point;
 use crate::paper::clear::Clear;
-use crate::paper::clear::start;
 use crate::paper::plan::scale::Scale;
 use crate::paper::running;
-use crate::paper::running::Axis;
+use crate::paper::running::PITCH;
 use crate::paper::running::Rail;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
-use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
-use crate::paper::scene::Words;
-use crate::paper::sheet::SMALL;
 use crate::paper::tag::circle;
 
 /// From the part to the line of the dimensions, mm.
 pub(super) const OFF: f64 = 4.6;
 /// From that line to the words, mm; between them extension lines bend.
 const SPREAD: f64 = 3.8;
-/// From one number to the next, mm.
-pub(super) const PITCH: f64 = 3.5;
 /// How far the numbers may reach beyond the part, mm.
 const BEYOND: f64 = 7.0;
 /// Radius of the origin, mm.
@@ -103,21 +97,8 @@ pub(super) fn draw(
     base.into_iter().for_each(|item| clear.draw(item));
     for ((station, along), place) in stations.iter().zip(wanted).zip(places) {
         let items = one(station, rail, scale, along, place);
-        let foot = scale.point(station.foot);
-        let datum = match rail.axis {
-            Axis::Across => Point::new(0.0, foot.y),
-            Axis::Up => Point::new(foot.x, 0.0),
-        };
-        let note = Note {
-            kind: match rail.axis {
-                Axis::Across => "running-x",
-                Axis::Up => "running-y",
-            },
-            text: station.text.clone(),
-            feet: vec![datum, foot],
-            scale: scale.by,
-        };
-        clear.draw(Item::Noted(note, items));
+        let feet = [Point::ZERO, scale.point(station.foot)];
+        clear.draw(rail.axis.noted(&station.text, feet, scale.by, items));
     }
 }
 
@@ -148,11 +129,8 @@ fn one(station: &Station, rail: Rail, scale: &Scale, along: f64, place: f64) -> 
     if along > 1e-6 {
         items.push(running::arrow_head(at_line, rail.axis.point(1.0, 0.0).to_vec2()));
     }
-    let words = Words::plain(Point::ZERO, SMALL, &station.text);
     let ink = if station.kind == Kind::Bend { Ink::Accent } else { Ink::Black };
-    let words = words.in_ink(ink);
-    let centre = rail.point(place, OFF + SPREAD + words.length() / 2.0);
-    let words = if rail.axis == Axis::Across { words.upward() } else { words };
-    items.push(Item::Words(Words { at: start(centre, &words), ..words }));
+    let centre = |half: f64| rail.point(place, OFF + SPREAD + half);
+    items.push(Item::Words(rail.axis.number(&station.text, centre).in_ink(ink)));
     items
 }

@@ -118,7 +118,7 @@ fn far(sheet: &mut Sheet, letter: &Letter, rim: Bounds, others: &[&[Point; 2]]) 
         let words = beyond(to, away, &words);
         let line = [*from + away.normalize() * 0.3, to];
         let is_bad = others.iter().any(|other| {
-            crate::paper::clear::meet(&line, other) || enters(other, &words.corners())
+            crate::paper::straight::meet(&line, other) || enters(other, &words.corners())
         });
         if is_bad || sheet.is_over_words(&line) || !sheet.is_free(&words.corners()) {
             continue;

@@ -3,10 +3,10 @@
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
-use crate::paper::clear;
 use crate::paper::scene::Item;
 use crate::paper::scene::Words;
 use crate::paper::solid::picture::Picture;
+use crate::paper::straight::meet;
 
 /// Height of sizes and letters, and of labels, mm.
 pub(super) const TALL: f64 = 3.5;
@@ -82,7 +82,7 @@ impl Sheet {
     pub(super) fn crossed(&self, line: &[Point; 2]) -> usize {
         let bounds = line.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
         let near = self.lines.iter().filter(|other| is_near(other, &bounds));
-        near.filter(|other| clear::meet(line, other)).count()
+        near.filter(|other| meet(line, other)).count()
     }
 
     /// Whether a line runs over words.
@@ -201,7 +201,7 @@ fn pieces(edge: &Edge) -> Vec<[Point; 2]> {
     (0..steps).map(|i| [at(i), at(i + 1)]).collect()
 }
 
-/// The corners of words whose centre is at a place.
+/// Words with their centre at a place.
 pub(super) fn centred(centre: Point, words: &Words) -> Words {
-    Words { at: clear::start(centre, words), ..words.clone() }
+    words.clone().centred(centre)
 }

@@ -5,7 +5,6 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::paper::clear;
 use crate::paper::clear::Clear;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
@@ -229,8 +228,7 @@ fn lined(name: &[String], below: &[String], height: f64, reading: Reading) -> Ve
             Reading::Upward => Point::new(-down, 0.0),
             _ => Point::new(0.0, down),
         };
-        let words = Words { reading, ..words };
-        Words { at: clear::start(centre, &words), ..words }
+        Words { reading, ..words }.centred(centre)
     };
     all.into_iter().map(place).collect()
 }

@@ -3,7 +3,6 @@
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::paper::clear;
 use crate::paper::scene;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
@@ -108,7 +107,7 @@ impl Tiling {
             let words = Words::plain(Point::ZERO, NEXT, words);
             let words = if out.x == 0.0 { words } else { words.upward() };
             let centre = from.midpoint(to) + out * (half + NEXT);
-            items.push(Item::Words(Words { at: clear::start(centre, &words), ..words }));
+            items.push(Item::Words(words.centred(centre)));
         }
         items
     }
@@ -134,8 +133,7 @@ impl Tiling {
                 if let Some(number) = tiles.iter().position(|t| *t == (column, row)) {
                     let height = (cell * 0.4).min(HEIGHT);
                     let words = Words::plain(Point::ZERO, height, format!("{}", number + 1));
-                    let at = clear::start(bounds.centre(), &words);
-                    items.push(Item::Words(Words { at, ..words }));
+                    items.push(Item::Words(words.centred(bounds.centre())));
                 }
             }
         }

@@ -1,0 +1,90 @@
+//! What is placed in a column as one: a row, a paragraph, a picture, a heading.
+
+use crate::geom::Point;
+use crate::paper::font;
+use crate::paper::font::Weight;
+use crate::paper::scene::Item;
+use crate::paper::scene::Words;
+use crate::paper::sheet::LARGE;
+use crate::paper::sheet::PITCH;
+use crate::paper::sheet::SMALL;
+use std::sync::Arc;
+
+/// What a line of a heading takes, mm.
+const HEADED: f64 = 6.2;
+/// Maximum lines of a paragraph in one unit; what is longer goes on in a next. Our choice.
+const MAX_LINES: usize = 40;
+/// After a block, mm.
+const AFTER: f64 = 2.0;
+
+/// What is placed as one. Its upper left corner is the origin.
+#[derive(Clone, Debug)]
+pub(crate) struct Unit {
+    /// mm.
+    pub height: f64,
+    /// What is drawn; nothing where it is a gap.
+    pub items: Vec<Item>,
+    /// Whether it must not end a column: a heading.
+    pub(super) leads: bool,
+    /// What is repeated above it where it begins a column: the heads of a table.
+    pub(super) head: Option<Arc<Self>>,
+}
+
+impl Unit {
+    /// A picture or a row that is ready, its upper left corner at the origin.
+    pub(crate) fn picture(height: f64, items: Vec<Item>) -> Self {
+        Self { height, items, leads: false, head: None }
+    }
+
+    /// The gap after a block.
+    pub(super) fn gap() -> Self {
+        Self::picture(AFTER, Vec::new())
+    }
+
+    /// Whether nothing is drawn of it.
+    pub(super) fn is_gap(&self) -> bool {
+        self.items.is_empty()
+    }
+
+    /// The lines of a heading within a width; none of no words.
+    pub(crate) fn heading(words: &str, width: f64) -> Vec<Self> {
+        if words.is_empty() {
+            return Vec::new();
+        }
+        let lines = font::wrap_in(Weight::Heavy, &font::known(words), LARGE, width);
+        let unit = |line: &String| {
+            let words = Words::heavy(Point::new(0.0, -LARGE - 0.6), LARGE, line);
+            Self::picture(HEADED, vec![Item::Words(words)]).leading()
+        };
+        lines.iter().map(unit).collect()
+    }
+
+    /// A paragraph within a width, in several where it is long; none of no words.
+    pub(super) fn paragraph(words: &str, width: f64) -> Vec<Self> {
+        if words.trim().is_empty() {
+            return Vec::new();
+        }
+        let lines = font::wrap(&font::known(words), SMALL, width);
+        let unit = |lines: &[String]| {
+            let item = |(i, line): (usize, &String)| {
+                let down = PITCH * i as f64 + SMALL + 0.4;
+                Item::Words(Words::plain(Point::new(0.0, -down), SMALL, line))
+            };
+            let items = lines.iter().enumerate().map(item).collect();
+            Self::picture(PITCH * lines.len() as f64, items)
+        };
+        lines.chunks(MAX_LINES).map(unit).collect()
+    }
+
+    /// The same, that must not end a column.
+    #[must_use]
+    pub(super) fn leading(&self) -> Self {
+        Self { leads: true, ..self.clone() }
+    }
+
+    /// The same, with heads where it begins a column.
+    #[must_use]
+    pub(super) fn headed(self, head: &Arc<Self>) -> Self {
+        Self { head: Some(Arc::clone(head)), ..self }
+    }
+}
