@@ -39,7 +39,7 @@ use std::collections::BTreeSet;
 
 const CODE: &str = "min-flange";
 
-/// Least flange in thicknesses, to which one radius is added: refused below, and wanted.
+/// Minimum flange in thicknesses, to which one radius is added: refused below, and needed.
 pub(super) const MIN: (f64, f64) = (2.5, 3.0);
 
 /// What is too short along no more of a bend is bent by what is beside it. Our choice, as at the
