@@ -6,7 +6,7 @@ use crate::geom::Vec2;
 use crate::paper::scene::Item;
 
 /// Length of an arrow, mm.
-const ARROW: f64 = 2.6;
+pub(super) const ARROW: f64 = 2.6;
 
 /// Along which edge dimensions run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
