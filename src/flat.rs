@@ -236,9 +236,7 @@ fn joined(
 fn overlapping(part: &Part, alone: &[Region], bend: &Bend) -> Option<Finding> {
     let pairs = (0..alone.len()).flat_map(|i| (i + 1..alone.len()).map(move |j| (i, j)));
     let on_top = |&(i, j): &(usize, usize)| {
-        let (a, b) = (alone[i].outer(), alone[j].outer());
-        let within = |p: &Outline, q: &Outline| p.contains(q.vertices()[0].at);
-        crate::geom::outline_distance(a, b) < NEAR || within(a, b) || within(b, a)
+        crate::geom::area_distance(alone[i].outer(), alone[j].outer()) < NEAR
     };
     let (i, j) = pairs.into_iter().find(on_top)?;
     let [first, second] = [i, j].map(|f| part.faces[f].name.as_str());

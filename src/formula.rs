@@ -28,6 +28,7 @@ use crate::table::Tables;
 use operator::Operator;
 use parse::Node;
 use parse::Tree;
+pub(crate) use parse::is_name;
 use std::ops::Range;
 
 /// A formula that has been read and can be evaluated again and again.

@@ -28,7 +28,6 @@ mod marks;
 mod obstacle;
 mod obstacles;
 mod passing;
-mod passing_tube;
 mod pattern;
 mod pieces;
 mod recess;
@@ -36,13 +35,12 @@ mod relief;
 mod section;
 mod shape;
 mod space;
+mod space_tube;
 mod stretches;
 mod sweep;
-mod through;
 mod tongue;
 mod tree;
 mod tube;
-mod tube_way;
 mod values;
 mod welds;
 mod whole;
@@ -71,17 +69,18 @@ pub use face::Marked;
 pub use face::NamedEdge;
 pub use face::Rib;
 pub use face::Weld;
+pub(crate) use face::set_of;
 pub use flare::Flare;
 pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
 pub use obstacle::Obstacle;
-pub use passing_tube::Passing;
 pub use recess::Recess;
+pub use space_tube::Passing;
+use space_tube::SpaceTubes;
 use std::cell::Cell;
 pub(crate) use tube::Coped;
 pub use tube::Tube;
-use tube_way::TubeWays;
 use values::Values;
 pub use whole::Captured;
 pub use whole::Clevis;
@@ -115,10 +114,10 @@ pub fn build(
         findings: &findings,
         locals: &[],
         hand_asked: &hand_asked,
-        tubes: &TubeWays::new(),
+        tubes: &SpaceTubes::new(),
         on: None,
     };
-    let Some(thickness) = params.get("thickness").and_then(values::as_length) else {
+    let Some(thickness) = values.known("thickness") else {
         return Err(vec![Finding::stop("missing-input", "the sheet has no thickness")]);
     };
     let mut parts = one_hand(recipe, &values, &development, thickness);

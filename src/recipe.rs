@@ -1,6 +1,6 @@
 //! What was typed: recipe text to [`Recipe`], every piece with its place in the file.
 //!
-//! A recipe says what a family of parts is: its inputs, the sums between them, the
+//! A recipe says what a family of parts is: its inputs, the formulas between them, the
 //! conditions that must hold, and its faces and bends. Nothing is evaluated here;
 //! [`resolve`] does that, once for each part.
 

@@ -2,7 +2,7 @@
 //! of the report, for programs that read it.
 //!
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
-//! holds every shipped file against them.
+//! compares every shipped file with them.
 
 mod bead;
 mod bend;

@@ -18,8 +18,8 @@ mod sunk;
 
 use crate::flat::Flat;
 use crate::fold::Folded;
-use crate::fold::Frame;
-use crate::fold::Space;
+use crate::geom::Frame;
+use crate::geom::Space;
 use crate::num::Angle;
 use crate::part::Part;
 pub(crate) use error::SolidError;

@@ -1,11 +1,12 @@
 //! The bolts, washers and nuts that go through the holes.
 //!
-//! A bolt holds the plate it goes through, or, through the eyes of a clevis, all between
-//! the outer faces of the ears: the fact `grip` of the recipe. What else it holds, the
-//! job says as `holds`. A screw with a sunk head has one washer, under its nut, and none where it is
-//! turned into a thread; the length of a flat head counts, that of a cap head does not. A bolt is as long as grip, washers, nut, and
-//! two turns of thread beyond the nut (common practice), made up to the next length in the table
-//! of nominal lengths (ISO 888, from memory; inch bolts in quarters of an inch, common practice).
+//! A bolt holds the plate it goes through and those that lie on that, or, through the eyes of a
+//! clevis, all between the outer faces of the ears: the fact `grip` of the recipe. What else it
+//! holds, the job says as `clamped`. A screw with a sunk head has one washer, under its nut, and
+//! none where it is turned into a thread; the length of a flat head counts, that of a cap head does
+//! not. A bolt is as long as grip, washers, nut, and two turns of thread beyond the nut (common
+//! practice), made up to the next length in the table of nominal lengths (ISO 888, from memory;
+//! inch bolts in quarters of an inch, common practice).
 
 use crate::formula::Value;
 use crate::job::Job;
@@ -167,14 +168,16 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         return Some(Need { kind, row: insert.row.clone(), grip: None, holes: 1, into: None });
     }
     hole.through.as_ref()?;
-    let is_end = |row: &Arc<Row>| row.table() == "rod-end";
     let row = match &hole.row {
         Some(row) => row.clone(),
-        // The eye of a clevis is for the bolt of the rod end.
-        None => part.params.all().find_map(|(_, value)| match value {
-            Value::Row(row) if is_end(row) => Some(row.clone()),
-            _ => None,
-        })?,
+        // The eye of a clevis is for the bolt of the rod end: of several the first by name.
+        None => {
+            let ends = part.params.all().filter_map(|(name, value)| match value {
+                Value::Row(row) if row.table() == "rod-end" => Some((name, row)),
+                _ => None,
+            });
+            ends.min_by_key(|(name, _)| *name)?.1.clone()
+        }
     };
     // What lies on another plate is clamped with it.
     let from = solved.partition_point(|s| s.line < part.line);
@@ -212,9 +215,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
 /// through an insert (our choice).
 fn into(thread: &Hole) -> (String, f64) {
     let Some(insert) = &thread.insert else {
-        let number = |n: &str| !n.is_empty() && n.chars().all(|c| c.is_ascii_digit());
-        let set = thread.name.rsplit_once(' ').filter(|(_, n)| number(n)).map(|(set, _)| set);
-        return (format!("into tapped hole {}", set.unwrap_or(&thread.name)), 0.0);
+        return (format!("into tapped hole {}", thread.set()), 0.0);
     };
     let of = |field: &str| insert.row.quantity(field).map_or(0.0, |size| size.value);
     (format!("into {}", insert.row.name()), of("height") + of("body"))

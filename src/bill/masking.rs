@@ -76,7 +76,7 @@ pub(crate) fn of_part(job: &Job, solved: &Solved) -> Vec<Masking> {
         let Some((cover, what)) = of_hole(job, set[0]) else { continue };
         let place = match set.len() {
             1 => set[0].name.clone(),
-            _ => set[0].name.trim_end_matches(" 1").to_owned(),
+            _ => set[0].set().to_owned(),
         };
         let count = u32::try_from(set.len()).unwrap_or(u32::MAX);
         all.push(Masking {

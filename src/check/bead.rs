@@ -1,10 +1,11 @@
 //! A bead that cannot be formed there, or that is in the way.
 //!
 //! # Looks for
-//! A bead that crosses a bend, an edge, a hole or opening, the foot of a flare, or another bead
-//! or itself, or is under or in a hem (stop). Less than three thicknesses of flat metal between it and any of these; a
-//! section more than 20 % longer than it is wide; a washer that lies on it; and a bead in a face
-//! with bends, which the bend sequence and the flanges beside it take as flat (cautions).
+//! A bead that crosses a bend, an edge, a hole or opening, the foot of a flare, or another bead or
+//! itself, or is under or in a hem (stop). Less than three thicknesses of flat metal between it and
+//! any of these; a section more than 20 % longer than it is wide; a washer that lies on it; and a
+//! bead in a face with bends, which the bend sequence and the flanges beside it take as flat
+//! (cautions).
 //!
 //! # Why it matters
 //! A bead cannot be bent across: it folds, and the bend is not straight. A hole in its flank is
@@ -22,7 +23,6 @@
 //! its metal. Beads are formed in the flat, before bending; what the sheet draws in is not known.
 
 use crate::check::formed;
-use crate::check::formed::FLAT;
 use crate::check::formed::Fault;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -31,6 +31,7 @@ use crate::diag::Finding;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::edge_distance;
+use crate::geom::edges_distance;
 use crate::num;
 use crate::part::Bead;
 
@@ -88,7 +89,7 @@ fn beside(subject: &Subject, placed: &Placed, before: &[Placed]) -> Option<Fault
         let what = "is not on the plate".to_owned();
         return Some(Fault::stop("place", what, "move its points onto the face"));
     }
-    let mut rooms = vec![(formed::apart(lines, outline) - half, "the edge".to_owned())];
+    let mut rooms = vec![(edges_distance(outline.edges(), lines) - half, "the edge".to_owned())];
     let bends = subject.part.bends.iter().enumerate();
     rooms.extend(bends.map(|(i, bend)| {
         let room =
@@ -97,12 +98,11 @@ fn beside(subject: &Subject, placed: &Placed, before: &[Placed]) -> Option<Fault
     }));
     rooms.extend(subject.openings().into_iter().map(|opening| {
         let inside = opening.outline.contains(start);
-        let room = if inside { 0.0 } else { formed::apart(lines, opening.outline) };
+        let room = if inside { 0.0 } else { edges_distance(opening.outline.edges(), lines) };
         (room - half - opening.growth(), opening.words)
     }));
     rooms.extend(before.iter().map(|other| {
-        let pairs = lines.iter().flat_map(|a| other.lines.iter().map(move |b| edge_distance(a, b)));
-        let room = pairs.fold(f64::INFINITY, f64::min);
+        let room = edges_distance(other.lines.iter().copied(), lines);
         (room - half - other.bead.width / 2.0, format!("bead `{}`", other.bead.name))
     }));
     let (room, to) = rooms.into_iter().min_by(|a, b| a.0.total_cmp(&b.0))?;
@@ -118,16 +118,11 @@ fn in_bend(subject: &Subject, bend: usize, at: Point) -> bool {
 }
 
 fn missing(subject: &Subject, room: f64, to: &str) -> Option<Fault> {
-    let needed = FLAT * subject.part.thickness;
-    let [shown, wanted, more] = [room, needed, needed - room].map(|mm| subject.show(mm));
     if room < 0.0 {
-        let what = format!("crosses {to}");
+        let (what, more) = (format!("crosses {to}"), subject.show(formed::flat(subject) - room));
         return Some(Fault::stop("place", what, format!("end it before, or move it {more} away")));
     }
-    short(room, needed).then(|| {
-        let what = format!("leaves {shown} flat to {to}, but {wanted} is needed for its die");
-        Fault::caution("flat metal", what, format!("move it {more} away, or make it narrower"))
-    })
+    formed::flat_metal(subject, room, to, "narrower")
 }
 
 /// Stretches of a bead that come too near to each other; those that meet at a point do not count.
@@ -164,10 +159,7 @@ fn stretched(bead: &Bead) -> Option<Fault> {
 /// A washer that would lie on it.
 fn washer(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let rooms = subject.holes().filter_map(|(flat, hole)| {
-        let Some(row) = &hole.row else {
-            return None;
-        };
-        let radius = row.quantity("washer_outside")?.value / 2.0;
+        let radius = hole.washer()? / 2.0;
         let centre = flat.outline.bounds().centre();
         let apart = placed.lines.iter().map(|line| (line.nearest(centre) - centre).hypot());
         Some((apart.fold(f64::INFINITY, f64::min) - radius - placed.bead.width / 2.0, hole))

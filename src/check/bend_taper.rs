@@ -40,6 +40,9 @@ const CODE: &str = "bend-taper";
 /// Places along a bend at which the sheet beside it is measured. Our choice.
 const PLACES: u32 = 400;
 
+/// What begins so near to a bend begins at it, mm.
+const AT: f64 = 0.1;
+
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let slanted = |(_, bend): &(usize, &Bend)| {
         bend.bend.form() == Form::Bent && bend.zone.as_ref().is_some_and(|zone| !zone.is_square())
@@ -50,9 +53,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 
 fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
     let strip = &subject.flat.bends[index];
-    let least = least(subject, index, bend);
+    let min = min(subject, index, bend);
     // Measured outside, from the mould line.
-    let needed = least - bend.bend.caliper_setback();
+    let needed = min - bend.bend.caliper_setback();
     let [near, far] = [(strip.begins, bend.from), (strip.ends, bend.to)]
         .map(|(edge, face)| ends(&edge, &subject.flat.faces[face], needed));
     // The end of one line faces the start of the other.
@@ -74,7 +77,7 @@ fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
     let headline = format!(
         "bend `{}` crosses the edge at a slant: for {over} the flange is under the {} needed",
         bend.name,
-        subject.show(least)
+        subject.show(min)
     );
     let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
     let help = "leave the corner longer and cut it back after bending, or bend a sample first";
@@ -82,7 +85,7 @@ fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
 }
 
 /// The minimum flange of the tool that makes a bend, or of any, mm, measured outside.
-fn least(subject: &Subject, index: usize, bend: &Bend) -> f64 {
+fn min(subject: &Subject, index: usize, bend: &Bend) -> f64 {
     let usual = min_flange::MIN.0 * bend.bend.thickness() + bend.bend.radius();
     let step = subject.shop.and_then(|(shop, plan)| Some((shop, plan.step(index)?.1)));
     step.map_or(usual, |(shop, step)| step.setup.min_flange(shop))
@@ -96,7 +99,7 @@ fn ends(edge: &Edge, face: &Region, needed: f64) -> [f64; 2] {
     let reaches = |mm: f64| {
         let ray = Line { at: edge.from + along * mm, along: out };
         let stretches = ray.stretches(face.outer());
-        stretches.iter().any(|[from, to]| *from < 0.1 && *to >= needed)
+        stretches.iter().any(|[from, to]| *from < AT && *to >= needed)
     };
     let at = |i: u32| long * f64::from(i) / f64::from(PLACES);
     let first = (0..=PLACES).find(|i| reaches(at(*i)));

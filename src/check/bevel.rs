@@ -21,6 +21,7 @@
 //! Geometry; the metal beside a cut is in the table `process`. Where the plate is measured across,
 //! and that a bevel may run out in a corner, is our choice.
 
+use crate::check::subject::Opening;
 use crate::check::subject::ROUNDING;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -33,7 +34,7 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::geom::edge_distance;
+use crate::geom::edges_distance;
 use crate::num::Angle;
 use crate::part::Bevel;
 use crate::recipe::BevelSides;
@@ -84,11 +85,8 @@ fn on_a_bend(subject: &Subject, face: usize, bevel: &Bevel) -> Option<(String, S
 fn near(subject: &Subject, face: usize, bevel: &Bevel) -> Option<(String, String)> {
     let place = &subject.flat.places[face];
     let edges: Vec<Edge> = bevel.stretches.iter().map(|edge| edge.moved(place)).collect();
-    let apart = |outline: &Outline| {
-        let pairs = outline.edges().flat_map(|a| edges.iter().map(move |b| edge_distance(&a, b)));
-        pairs.fold(f64::INFINITY, f64::min)
-    };
-    let room = |opening: &super::subject::Opening| apart(opening.outline) - opening.growth();
+    let room =
+        |opening: &Opening| edges_distance(opening.outline.edges(), &edges) - opening.growth();
     let openings = subject.openings();
     let nearest = openings.iter().min_by(|a, b| room(a).total_cmp(&room(b)))?;
     let (is, needed) = (room(nearest) - bevel.width(), subject.limit(ProcessLimit::WEB));

@@ -1,13 +1,13 @@
 //! A flare that its die cannot form there, or that is in the way.
 //!
 //! # Looks for
-//! A flared hole for a bolt, whose head has no flat seat, and a lip under or in a hem (stops). Less than three thicknesses of
-//! flat metal from the foot of the lip to the edge, to another hole or opening, to the foot of
-//! another flare, or to a bend; an edge that stretches by more than 30 % from the pilot to the
-//! mouth of the lip; a washer that lies on the lip of the hole beside it; and a lip in a face with
-//! bends: the bend sequence and the flanges beside it take the face as flat (cautions). Less metal
-//! than the process needs, and a foot that reaches into a bend, are stops of `hole-edge`, `web`
-//! and `hole-bend`, which count the diameter of the foot.
+//! A flared hole for a bolt, whose head has no flat seat, and a lip under or in a hem (stops). Less
+//! than three thicknesses of flat metal from the foot of the lip to the edge, to another hole or
+//! opening, to the foot of another flare, or to a bend; an edge that stretches by more than 30 %
+//! from the pilot to the mouth of the lip; a washer that lies on the lip of the hole beside it; and
+//! a lip in a face with bends: the bend sequence and the flanges beside it take the face as flat
+//! (cautions). Less metal than the process needs, and a foot that reaches into a bend, are stops of
+//! `hole-edge`, `web` and `hole-bend`, which count the diameter of the foot.
 //!
 //! # Why it matters
 //! The die holds the sheet flat round the lip. Without that metal the edge pulls in, the next hole
@@ -26,7 +26,6 @@
 //! Flares are formed in the flat, before bending.
 
 use crate::check::formed;
-use crate::check::formed::FLAT;
 use crate::check::formed::Fault;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -79,7 +78,7 @@ fn seat(subject: &Subject, hole: &Hole) -> Option<Fault> {
     // A bolt may also be named by its bare word.
     let through = hole.through.as_deref().map(|through| subject.params.inside(through));
     let is_bolt = through.is_some_and(|word| subject.tables.row("bolt", word).is_some());
-    (hole.pin.is_some() || is_bolt).then(|| {
+    (hole.pin().is_some() || is_bolt).then(|| {
         let what = "leaves no flat seat for the bolt the hole is for".to_owned();
         Fault::stop("bolt", what, "leave out `for`, or the flare")
     })
@@ -87,13 +86,8 @@ fn seat(subject: &Subject, hole: &Hole) -> Option<Fault> {
 
 /// A finding that flat metal is missing up to something, unless a check of cuts stops that.
 fn missing(subject: &Subject, is: f64, to: &str) -> Option<Fault> {
-    let needed = FLAT * subject.part.thickness;
     let stopped = short(is, subject.limit(ProcessLimit::WEB));
-    (short(is, needed) && !stopped).then(|| {
-        let [shown, wanted, more] = [is, needed, needed - is].map(|mm| subject.show(mm));
-        let what = format!("leaves {shown} flat to {to}, but {wanted} is needed for its die");
-        Fault::caution("flat metal", what, format!("move it {more} away, or make it smaller"))
-    })
+    formed::flat_metal(subject, is, to, "smaller").filter(|_| !stopped)
 }
 
 /// Flat metal to the edge, and to other openings at their widest.
@@ -137,10 +131,7 @@ fn washer(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     let centre = flat.outline.bounds().centre();
     let beside = subject.holes().filter(|(other, _)| other.id != flat.id);
     let washers = beside.filter_map(|(other, hole)| {
-        let Some(row) = &hole.row else {
-            return None;
-        };
-        let washer = row.quantity("washer_outside")?.value;
+        let washer = hole.washer()?;
         let apart = (other.outline.bounds().centre() - centre).hypot();
         Some((apart - (flare.outside + washer) / 2.0, washer, hole))
     });

@@ -1,37 +1,44 @@
-//! What the checks of flares and beads share: the flat metal a die needs, and the bends that do
-//! not know what stands out of a sheet.
+//! What the checks of flares, beads and inserts share: the flat metal a die needs, the bends that do
+//! not know what stands out of a sheet, and what is wrong in words.
 
 use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
 use crate::fold;
 use crate::geom::Edge;
-use crate::geom::Outline;
 use crate::geom::Point;
-use crate::geom::edge_distance;
+use crate::geom::edges_distance;
 use crate::part::Bend;
 
 /// Flat metal beside what is formed, thicknesses: common practice, from memory. The die holds the
 /// sheet there.
-pub(super) const FLAT: f64 = 3.0;
+const FLAT: f64 = 3.0;
 
 /// A bend by more folds its flange over the face, degrees.
 const OVER: f64 = 90.0;
 
-/// From some lines to an outline, mm.
-pub(super) fn apart(lines: &[Edge], outline: &Outline) -> f64 {
-    let pairs = outline.edges().flat_map(|a| lines.iter().map(move |b| edge_distance(&a, b)));
-    pairs.fold(f64::INFINITY, f64::min)
-}
-
 /// From some lines to the strip of a bend, mm, with what of its own radius is still flat taken as
 /// bent.
 pub(super) fn to_bend(lines: &[Edge], subject: &Subject, bend: usize) -> f64 {
-    let around = subject.flat.bends[bend].sides();
-    let pairs = lines.iter().flat_map(|a| around.iter().map(move |b| edge_distance(a, b)));
-    pairs.fold(f64::INFINITY, f64::min)
+    edges_distance(subject.flat.bends[bend].sides(), lines)
+}
+
+/// How much flat metal a die needs, mm.
+pub(super) fn flat(subject: &Subject) -> f64 {
+    FLAT * subject.part.thickness
+}
+
+/// Flat metal that is missing up to something: what to do but move it is to make it `smaller`.
+pub(super) fn flat_metal(subject: &Subject, is: f64, to: &str, smaller: &str) -> Option<Fault> {
+    let needed = flat(subject);
+    short(is, needed).then(|| {
+        let [shown, wanted, more] = [is, needed, needed - is].map(|mm| subject.show(mm));
+        let what = format!("leaves {shown} flat to {to}, but {wanted} is needed for its die");
+        Fault::caution("flat metal", what, format!("move it {more} away, or make it {smaller}"))
+    })
 }
 
 /// Why the bends of a face may not go with what stands out of it: that nothing compares them.
@@ -95,7 +102,7 @@ impl Fault {
             .help(self.help)
     }
 
-    /// One that somebody should look at.
+    /// One to look at.
     pub(super) fn caution(label: &'static str, what: String, help: impl Into<String>) -> Self {
         Self { weight: Weight::Caution, label, what, help: help.into() }
     }

@@ -27,6 +27,7 @@ use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::part::CornerStep;
 use crate::part::Face;
+use crate::part::Idle;
 use crate::part::Lighten;
 use crate::part::Lightened;
 
@@ -35,7 +36,7 @@ const CODE: &str = "idle-step";
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let faces = subject.part.faces.iter().enumerate();
     let idle = faces.flat_map(|(i, face)| face.idle.iter().map(move |idle| (i, face, idle)));
-    let finding = |(i, face, idle): (usize, &crate::part::Face, &crate::part::Idle)| {
+    let finding = |(i, face, idle): (usize, &Face, &Idle)| {
         let (step, corner) = match idle.does {
             CornerStep::Fill => ("fill", "inward"),
             CornerStep::Round => ("round", "outward"),

@@ -2,10 +2,9 @@
 //!
 //! # Looks for
 //! A sheet thinner or thicker than the insert takes, two heads on one side that overlap, and a hole
-//! that a hem covers (stop).
-//! Less from its centre to the edge, or to where a bevel begins, than it needs, and a head that
-//! reaches over the edge, another hole, a bevel or the inside of a bend, or under what a bend past
-//! 90° lays over the face (caution).
+//! that a hem covers (stop). Less from its centre to the edge, or to where a bevel begins, than it
+//! needs, and a head that reaches over the edge, another hole, a bevel or the inside of a bend, or
+//! under what a bend past 90° lays over the face (caution).
 //!
 //! # Why it matters
 //! A rivet nut in a sheet outside its grip spins or does not close. A press nut needs metal that
@@ -20,13 +19,12 @@
 //! # Source
 //! Table `insert`, from memory: take the figures of your maker.
 
+use crate::check::formed::Fault;
 use crate::check::laid_over;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
-use crate::diag::HoleId;
-use crate::diag::Weight;
 use crate::flat::FlatHole;
 use crate::geom::outline_distance;
 use crate::part::Bevel;
@@ -41,40 +39,22 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let Some(insert) = &hole.insert else { continue };
         let radius = flat.outline.bounds().width() / 2.0;
         let from_edge = outline_distance(&flat.outline, subject.flat.region.outer()) + radius;
-        let beside = nearest(subject, (flat, hole), insert);
         let faults = [
             thickness(subject, insert),
             edge(subject, insert, from_edge),
             bevelled(subject, flat, insert),
-            beside,
+            nearest(subject, (flat, hole), insert),
             covered(subject, flat, hole, insert),
             heads(subject, flat, insert),
         ];
-        for (label, fault) in LABELS.iter().zip(faults) {
-            findings.extend(fault.map(|fault| finding(subject, (hole, flat.id), label, fault)));
-        }
+        let name = format!("hole `{}`:", hole.name);
+        findings.extend(faults.into_iter().flatten().map(|fault| {
+            let entry = (&*name, &*hole.depends, hole.span);
+            fault.finding(subject, CODE, entry, Feature::Hole(flat.id))
+        }));
     }
     findings
 }
-
-/// What each fault is about, by which the faults of one entry differ.
-const LABELS: [&str; 6] = ["thickness", "edge", "bevel", "beside it", "covered", "head"];
-
-fn finding(
-    subject: &Subject,
-    (hole, id): (&Hole, HoleId),
-    label: &str,
-    (weight, what, help): Fault,
-) -> Finding {
-    subject
-        .finding(weight, CODE, format!("hole `{}`: {what}", hole.name), &hole.depends, hole.span)
-        .at(hole.span, label)
-        .about(subject.of_part([Feature::Hole(id)]))
-        .help(help)
-}
-
-/// What is wrong: how heavy it is, what to say, and what to do.
-type Fault = (Weight, String, String);
 
 fn thickness(subject: &Subject, insert: &Insert) -> Option<Fault> {
     let (t, name) = (subject.part.thickness, insert.row.name());
@@ -88,7 +68,7 @@ fn thickness(subject: &Subject, insert: &Insert) -> Option<Fault> {
     } else {
         return None;
     };
-    Some((Weight::Stop, what, "take another insert or sheet".into()))
+    Some(Fault::stop("thickness", what, "take another insert or sheet"))
 }
 
 fn edge(subject: &Subject, insert: &Insert, from_edge: f64) -> Option<Fault> {
@@ -97,14 +77,15 @@ fn edge(subject: &Subject, insert: &Insert, from_edge: f64) -> Option<Fault> {
         let (is, needed) = (subject.show(from_edge), subject.show(min));
         let name = insert.row.name();
         let what = format!("the centre of a {name} is {is} from the edge, but {needed} is needed");
-        (Weight::Caution, what, format!("move it {} inwards", subject.show(min - from_edge)))
+        Fault::caution("edge", what, format!("move it {} inwards", subject.show(min - from_edge)))
     })
 }
 
 /// A hole that a bend covers.
 fn covered(subject: &Subject, flat: &FlatHole, hole: &Hole, insert: &Insert) -> Option<Fault> {
     let (_, weight, words) = laid_over::covering(subject, (flat.id, hole))?;
-    Some((weight, format!("{words}: no {} goes in", insert.row.name()), laid_over::HELP.into()))
+    let what = format!("{words}: no {} goes in", insert.row.name());
+    Some(Fault { weight, label: "covered", what, help: laid_over::HELP.to_owned() })
 }
 
 /// What its head reaches over or under: another opening, or the inside of a bend.
@@ -117,13 +98,9 @@ fn nearest(subject: &Subject, (flat, hole): (&FlatHole, &Hole), insert: &Insert)
         let room = outline_distance(&flat.outline, other.outline) + radius - other.growth();
         (room, format!("over {}", other.words))
     });
-    let bends = subject.flat.bends.iter().zip(&subject.part.bends);
-    let face = flat.id.face;
-    let of_face = bends.filter(|(_, bend)| bend.from == face || bend.to == face);
-    let bends = of_face.map(|(strip, bend)| {
-        let side = usize::from(bend.to == face);
-        let from = (strip.tangents[side].nearest(centre) - centre).hypot();
-        (from, format!("over where bend `{}` begins", bend.name))
+    let bends = subject.to_bends(flat.id.face, centre);
+    let bends = bends.map(|(i, from)| {
+        (from, format!("over where bend `{}` begins", subject.part.bends[i].name))
     });
     let laid = laid_over::beside(subject, (flat.id, hole)).into_iter();
     let laid = laid.map(|(room, _, words)| (room, format!("under {words}")));
@@ -132,7 +109,7 @@ fn nearest(subject: &Subject, (flat, hole): (&FlatHole, &Hole), insert: &Insert)
         let name = insert.row.name();
         let (size, is) = (subject.show(2.0 * head), subject.show(room));
         let what = format!("the head of a {name}, Ø{size}, reaches {words}, {is} away");
-        (Weight::Caution, what, format!("move it {} away", subject.show(head - room)))
+        Fault::caution("beside it", what, format!("move it {} away", subject.show(head - room)))
     })
 }
 
@@ -154,7 +131,7 @@ fn bevelled(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault
         let what = format!(
             "the centre of a {name} is {from} from the bevel of edge `{edge}`, but {min} is needed"
         );
-        (Weight::Caution, what, format!("move it {more} inwards, or leave a larger land"))
+        Fault::caution("bevel", what, format!("move it {more} inwards, or leave a larger land"))
     })
 }
 
@@ -175,6 +152,6 @@ fn heads(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault> {
         let what = format!(
             "its head overlaps that of hole `{other}`: they are {apart} apart, but {min} is needed"
         );
-        (Weight::Stop, what, format!("move them {more} further apart"))
+        Fault::stop("head", what, format!("move them {more} further apart"))
     })
 }

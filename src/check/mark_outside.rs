@@ -50,8 +50,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let marks = subject.flat.marks.iter().enumerate();
     let (outside, inside): (Vec<_>, Vec<_>) = marks.partition(outside);
     let on_formed = inside.into_iter().filter_map(|(i, mark)| {
-        let what = formed(subject, mark)?;
-        let headline = format!("a mark of face `{}` is on {what}", what_face(subject, mark));
+        let (face, what) = formed(subject, mark)?;
+        let headline = format!("a mark of face `{face}` is on {what}");
         let about = subject.of_part([Feature::Mark(i)]);
         let caution = Finding::caution(CODE, headline).about(about).at(mark.span, "");
         Some(caution.help("move it to where the sheet stays flat"))
@@ -59,13 +59,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     outside.into_iter().map(finding).chain(on_formed).collect()
 }
 
-/// The name of the face of a mark.
-fn what_face<'a>(subject: &'a Subject, mark: &FlatMark) -> &'a str {
-    mark.face.map_or("", |face| &subject.part.faces[face].name)
-}
-
-/// The bead or the lip that a mark is on.
-fn formed(subject: &Subject, mark: &FlatMark) -> Option<String> {
+/// The name of the face of a mark, and the bead or the lip that the mark is on.
+fn formed<'s>(subject: &Subject<'s>, mark: &FlatMark) -> Option<(&'s str, String)> {
     let index = mark.face?;
     let (face, place) = (&subject.part.faces[index], &subject.flat.places[index]);
     let strokes = || mark.strokes.iter().flatten();
@@ -80,7 +75,8 @@ fn formed(subject: &Subject, mark: &FlatMark) -> Option<String> {
         hole.flare.is_some_and(|flare| within(flare.outside))
     });
     let bead = bead.map(|bead| format!("bead `{}`", bead.name));
-    bead.or_else(|| lip.map(|hole| format!("the lip of hole `{}`", hole.name)))
+    let what = bead.or_else(|| lip.map(|hole| format!("the lip of hole `{}`", hole.name)))?;
+    Some((&face.name, what))
 }
 
 /// Whether a line of a mark is not wholly in the metal it belongs to.

@@ -4,12 +4,11 @@
 //! Sheet on either side of a bend that is shorter, measured outside (beyond 90° to the outside of
 //! the bend), than 2.5 T + R along more than a quarter of the bend (stop) or than 3 T + R anywhere
 //! (caution): the flange, or the face that carries it, by the metal that is there; what is between
-//! two bends has no caution. The ends of a bend are left out, as far as a corner cut at 45° takes them; where a
-//! fold line crosses the edge at a slant, a quarter at either end, of which `bend-taper` speaks, and
-//! there is no caution.
-//! Where the job names a shop its own tools decide instead: a flange too short for every V
-//! and every leaf that is strong enough is a stop, and so is the face that carries it, which
-//! lies on the other shoulder of the V.
+//! two bends has no caution. The ends of a bend are left out, as far as a corner cut at 45° takes
+//! them; where a fold line crosses the edge at a slant, a quarter at either end, which `bend-taper`
+//! judges, and there is no caution. Where the job names a shop its own tools decide instead: a
+//! flange too short for every V and every leaf that is strong enough is a stop, and so is the face
+//! that carries it, which lies on the other shoulder of the V.
 //!
 //! # Why it matters
 //! A short flange slips into the V or under the beam of the brake: the bend wanders or
@@ -39,7 +38,7 @@ use std::collections::BTreeSet;
 
 const CODE: &str = "min-flange";
 
-/// Minimum flange in thicknesses, to which one radius is added: refused below, and needed.
+/// Minimum flange in thicknesses, to which one radius is added: refused below, and wanted.
 pub(super) const MIN: (f64, f64) = (2.5, 3.0);
 
 /// What is too short along no more of a bend is bent by what is beside it. Our choice, as at the
@@ -96,7 +95,7 @@ impl Side {
         if self.shorter(refused) > SHARE {
             Some((Weight::Stop, MIN.0, refused))
         } else {
-            // Of the ends of a slanted line `bend-taper` speaks.
+            // The ends of a slanted line are for `bend-taper`.
             let is_square = made.zone.as_ref().is_none_or(Zone::is_square);
             let is_short = is_square && self.to.is_none() && self.shorter(wanted) > 0.0;
             is_short.then_some((Weight::Caution, MIN.1, wanted))

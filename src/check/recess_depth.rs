@@ -28,7 +28,7 @@ use crate::num;
 
 const CODE: &str = "recess-depth";
 
-/// Least land below a recess, in thicknesses.
+/// Minimum land below a recess, in thicknesses.
 const LAND: f64 = 0.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {

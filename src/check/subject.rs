@@ -15,6 +15,7 @@ use crate::flat::Flat;
 use crate::fold::Folded;
 use crate::formula::Value;
 use crate::geom::Outline;
+use crate::geom::Point;
 use crate::geom::is_round_ended;
 use crate::geom::sides;
 use crate::part::Clevis;
@@ -157,7 +158,7 @@ impl Subject<'_> {
 
     /// Diameter of what goes through a hole, mm, and its name.
     pub(super) fn shank(&self, hole: &Hole) -> Option<(f64, String)> {
-        Some((hole.pin?, hole.row.as_ref()?.name().to_owned()))
+        Some((hole.pin()?, hole.row.as_ref()?.name().to_owned()))
     }
 
     /// A limit of the process in this sheet, mm.
@@ -207,6 +208,16 @@ impl Subject<'_> {
                 .note("positions are in the part's file, from its lower left corner"),
         };
         finding.about(self.of_part([opening.feature]))
+    }
+
+    /// How far from a point in the flat the bends of a face begin, mm, each by its index.
+    pub(super) fn to_bends(&self, face: usize, at: Point) -> impl Iterator<Item = (usize, f64)> {
+        let bends = self.flat.bends.iter().zip(&self.part.bends).enumerate();
+        let of_face = bends.filter(move |(_, (_, bend))| bend.from == face || bend.to == face);
+        of_face.map(move |(i, (strip, bend))| {
+            let begins = strip.tangents[usize::from(bend.to == face)];
+            (i, (begins.nearest(at) - at).hypot())
+        })
     }
 
     /// The holes of the flat with the holes of the part they came from.

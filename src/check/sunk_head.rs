@@ -84,10 +84,10 @@ fn head<'s>(subject: &Subject<'s>, hole: &'s Hole) -> Option<(Recess, &'s Row, &
 fn through(subject: &Subject, recess: &Recess, head: &Row) -> Option<Fault> {
     let diameter = head.measure(if recess.angle.is_some() { "flat" } else { "cap" });
     short(diameter, HELD * recess.hole).then(|| {
-        let [is, hole, most] = [diameter, recess.hole, diameter / HELD].map(|mm| subject.show(mm));
+        let [is, hole, max] = [diameter, recess.hole, diameter / HELD].map(|mm| subject.show(mm));
         let goes = if diameter > recess.hole { "nearly goes" } else { "goes" };
         let what = format!("is Ø{is} and {goes} through the hole of Ø{hole}");
-        let help = format!("make the hole no larger than Ø{most}, or take a larger bolt");
+        let help = format!("make the hole no larger than Ø{max}, or take a larger bolt");
         (Weight::Stop, what, help)
     })
 }

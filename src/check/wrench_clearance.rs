@@ -68,12 +68,9 @@ fn covered(subject: &Subject, flat: &FlatHole, hole: &Hole, socket: &Socket) -> 
 fn tight(subject: &Subject, flat: &FlatHole, hole: &Hole, socket: &Socket) -> Option<Finding> {
     let middle = flat.outline.bounds().centre();
     let face = flat.id.face;
-    let bends = subject.flat.bends.iter().zip(&subject.part.bends).enumerate();
-    let of_face = bends.filter(|(_, (_, bend))| bend.from == face || bend.to == face);
-    let legs = of_face.map(|(i, (strip, bend))| {
-        let side = usize::from(bend.to == face);
-        let from = (strip.tangents[side].nearest(middle) - middle).hypot();
-        let room = from + strip.bend.inside_distance();
+    let legs = subject.to_bends(face, middle).map(|(i, from)| {
+        let bend = &subject.part.bends[i];
+        let room = from + bend.bend.inside_distance();
         (room, socket.radius, format!("bend `{}`", bend.name), Feature::Bend(i))
     });
     let laid = laid_over::beside(subject, (flat.id, hole)).into_iter();

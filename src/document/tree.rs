@@ -78,4 +78,24 @@ impl Item {
     pub fn text(&self) -> Option<&str> {
         if let Value::Text(text) = &self.value { Some(text) } else { None }
     }
+
+    /// A text in parts, at a sign that stands in no brackets, each with its place. Of anything else one part without text.
+    pub(crate) fn split(&self, sign: char) -> Vec<Self> {
+        let text = self.text().unwrap_or_default();
+        let (mut depth, mut from, mut parts) = (0i32, 0, Vec::new());
+        for (at, c) in text.char_indices().chain([(text.len(), sign)]) {
+            match c {
+                '(' | '[' => depth += 1,
+                ')' | ']' => depth -= 1,
+                _ => {}
+            }
+            if at == text.len() || (c == sign && depth <= 0) {
+                let letters = self.letters.part(from..at);
+                let part = Value::Text(text[from..at].to_owned());
+                parts.push(Self { value: part, span: letters, letters });
+                from = at + c.len_utf8();
+            }
+        }
+        parts
+    }
 }

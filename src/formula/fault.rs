@@ -37,7 +37,7 @@ pub enum Fault {
     /// A number or unit is wrong.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
-    /// Nobody knows the name.
+    /// No such name is declared.
     #[error("`{name}` is not defined here")]
     Name {
         /// As typed.
@@ -45,7 +45,7 @@ pub enum Fault {
         /// The nearest known.
         nearest: Option<String>,
     },
-    /// Nobody knows the function.
+    /// There is no such function.
     #[error("there is no function `{name}`")]
     Function {
         /// As typed.

@@ -153,15 +153,15 @@ pub const FUNCTIONS: &[Function] = &[
         Takes::Two,
         |v, tables| {
             let bolt = bolt(v, tables)?;
-            let Value::Text(fit) = &v[1] else {
-                let wanted = "'close', 'normal' or 'loose'";
-                return Err((Some(1), Fault::Kind { wanted, got: v[1].kind() }));
-            };
-            if !["close", "normal", "loose"].contains(&&**fit) {
-                let wanted = "'close', 'normal' or 'loose'";
-                return Err((Some(1), Fault::Kind { wanted, got: v[1].kind() }));
+            match &v[1] {
+                Value::Text(fit) if ["close", "normal", "loose"].contains(&&**fit) => {
+                    field(&bolt, fit, tables).map_err(|fault| (Some(1), fault))
+                }
+                other => {
+                    let wanted = "'close', 'normal' or 'loose'";
+                    Err((Some(1), Fault::Kind { wanted, got: other.kind() }))
+                }
             }
-            field(&bolt, fit, tables).map_err(|fault| (Some(1), fault))
         },
     ),
     function("tap_drill", "tap_drill(bolt)", "drill before tapping", Takes::One, |v, tables| {

@@ -104,6 +104,18 @@ impl Node {
     }
 }
 
+/// Whether names have this letter.
+fn is_letter(c: char) -> bool {
+    c.is_alphanumeric() || c == '_'
+}
+
+/// Whether a text is a name alone.
+pub(crate) fn is_name(text: &str) -> bool {
+    !text.is_empty()
+        && text.chars().all(is_letter)
+        && !text.starts_with(|c: char| c.is_ascii_digit())
+}
+
 /// Reads a whole formula.
 pub(super) fn parse(text: &str) -> Result<Node, FormulaError> {
     if text.len() > LONGEST {
@@ -137,7 +149,7 @@ impl<'a> Parser<'a> {
         if rest.starts_with(|c: char| c.is_ascii_digit()) {
             return "";
         }
-        let end = rest.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(rest.len());
+        let end = rest.find(|c| !is_letter(c)).unwrap_or(rest.len());
         &rest[..end]
     }
 

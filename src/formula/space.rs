@@ -64,8 +64,7 @@ impl SpacePoint {
     /// Where the line through it and another crosses the middle of the sheet.
     pub(super) fn crossing(&self, to: &Self) -> Result<Self, Fault> {
         let (p, q) = (self.seen_at()?, to.seen_at()?);
-        let way = [0, 1, 2].map(|i| q[i] - p[i]);
-        let long = num::hypot(num::hypot(way[0], way[1]), way[2]);
+        let (way, long) = way(p, q);
         if way[2].abs() <= LEVEL * long {
             let words = "the line through these points runs along the face".into();
             return Err(Fault::Place { words, help: "name two points on a line that crosses it" });
@@ -76,10 +75,15 @@ impl SpacePoint {
 
     /// How far another is from it, mm, both in space; nothing where a face sees one of them.
     pub(super) fn distance(&self, to: &Self) -> Option<f64> {
-        let [x, y, z] = [0, 1, 2].map(|i| to.at[i] - self.at[i]);
         let both = self.seen.is_none() && to.seen.is_none();
-        both.then(|| num::hypot(num::hypot(x, y), z))
+        both.then(|| way(self.at, to.at).1)
     }
+}
+
+/// From one place to another, and how far that is, mm.
+fn way(from: [f64; 3], to: [f64; 3]) -> ([f64; 3], f64) {
+    let way = [0, 1, 2].map(|i| to[i] - from[i]);
+    (way, num::hypot(num::hypot(way[0], way[1]), way[2]))
 }
 
 const OFF: &str = "`foot(P)` is where a line square to the face meets it, `crossing(P, Q)` where \

@@ -7,6 +7,7 @@ use crate::geom::frame::length;
 use crate::geom::frame::minus;
 use crate::geom::frame::plus;
 use crate::geom::frame::times;
+use crate::geom::frame::unit;
 use crate::geom::near::NEAR;
 use crate::num;
 use crate::num::Angle;
@@ -66,8 +67,7 @@ impl CentreLine {
             back[i + 1] = radius * Angle::from_degrees(angle.degrees() / 2.0).tan();
             let start = minus(points[i + 1], times(u, back[i + 1]));
             let side = minus(v, times(u, dot(u, v)));
-            let inward =
-                if length(side) > 0.0 { times(side, 1.0 / length(side)) } else { [0.0; 3] };
+            let inward = if length(side) > 0.0 { unit(side) } else { [0.0; 3] };
             let centre = plus(start, times(inward, radius));
             bends.push(TubeBend { centre, out: times(inward, -1.0), along: u, radius, angle });
         }

@@ -44,6 +44,12 @@ pub(crate) fn outline_distance(a: &Outline, b: &Outline) -> f64 {
     min
 }
 
+/// The same of what two outlines enclose: 0 as well where one is within the other.
+pub(crate) fn area_distance(a: &Outline, b: &Outline) -> f64 {
+    let within = |a: &Outline, b: &Outline| b.contains(a.vertices()[0].at);
+    if within(a, b) || within(b, a) { 0.0 } else { outline_distance(a, b) }
+}
+
 /// Least distance between the edges of two runs, where it is less than `min`, mm.
 fn run_distance(a: &Run, b: &Run, mut min: f64) -> f64 {
     for (e, e_box) in &a.edges {

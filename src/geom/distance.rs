@@ -13,6 +13,12 @@ pub fn edge_distance(a: &Edge, b: &Edge) -> f64 {
     nearest_pairs(a, b).into_iter().map(|(p, q)| (q - p).hypot()).fold(f64::INFINITY, f64::min)
 }
 
+/// Least distance between any of some edges and any of others in mm; infinite where there are none.
+pub(crate) fn edges_distance(some: impl IntoIterator<Item = Edge>, others: &[Edge]) -> f64 {
+    let pairs = some.into_iter().flat_map(|a| others.iter().map(move |b| edge_distance(&a, b)));
+    pairs.fold(f64::INFINITY, f64::min)
+}
+
 /// Pairs of points, of the first edge and of the second, among which are all at which the
 /// distance of two edges that do not meet is least nearby.
 pub(super) fn nearest_pairs(a: &Edge, b: &Edge) -> Vec<(Point, Point)> {

@@ -105,6 +105,11 @@ pub fn cross(a: Space, b: Space) -> Space {
     [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
 }
 
+/// Of length 1 in the same direction.
+pub fn unit(a: Space) -> Space {
+    times(a, 1.0 / length(a))
+}
+
 /// Length in mm.
 pub fn length(a: Space) -> f64 {
     dot(a, a).sqrt()

@@ -46,7 +46,7 @@ const SHARE: f64 = 1.0 / 32.0;
 const STEPS: usize = 100_000;
 
 /// Fewest places of an outline: a disc alone has 200.
-const LEAST: usize = 8;
+const FEWEST: usize = 8;
 
 /// Places across the region at which it is looked into. Our choice.
 const LOOKS: u32 = 48;
@@ -133,9 +133,10 @@ impl<'a> MovingDisc<'a> {
             let (p, along) = points[points.len() - 1];
             let next = self.next(p, along, beyond).ok_or(MovingDiscError::Open)?;
             let way = next.0 - first.0;
-            if points.len() > LEAST && way.hypot() < 2.0 * self.step && way.dot(first.1) > 0.0
-                || points.len() > LEAST && way.hypot() < self.step / 8.0
-            {
+            // Round again: at the first place, or short of it.
+            let is_here = way.hypot() < self.step / 8.0;
+            let is_short = way.hypot() < 2.0 * self.step && way.dot(first.1) > 0.0;
+            if points.len() > FEWEST && (is_here || is_short) {
                 break;
             }
             points.push(next);

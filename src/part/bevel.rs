@@ -86,10 +86,7 @@ fn one(
         }
     };
     let degrees = values.number(&bevel.angle, Dimension::ANGLE)?;
-    let land = match &bevel.land {
-        Some(land) => values.length(land)?,
-        None => 0.0,
-    };
+    let land = values.length_or_zero(bevel.land.as_ref())?;
     let refuse = |headline: String, span: Span, help: &str| {
         values.findings.add(Finding::stop("bevel", headline).at(span, "").help(help.to_owned()));
         None

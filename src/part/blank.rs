@@ -2,12 +2,12 @@
 
 use crate::diag::Span;
 use crate::geom::Edge;
-use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::geom::RolledError;
+use crate::part::edges::common;
 use crate::part::edges::surviving;
 use crate::part::face::Cope;
 use crate::part::face::CornerStep;
@@ -28,7 +28,7 @@ use crate::recipe::Shape;
 use crate::recipe::Step;
 use crate::recipe::Work;
 
-/// Most steps of a face: each is held against each. Our choice.
+/// Most steps of a face: each is compared with each. Our choice.
 const MAX_STEPS: usize = 500;
 
 /// A blank with what in its outline has a name.
@@ -265,11 +265,4 @@ impl Made {
         }
         Some(before.without(&shape).map_err(|e| e.to_string()))
     }
-}
-
-/// The edges of the outline that lie on a shape.
-fn common(blank: &Region, shape: &Outline) -> Vec<Edge> {
-    let on = |p: Point| shape.distance(p) < 10.0 * NEAR;
-    let is_common = |e: &Edge| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t)));
-    blank.outer().edges().filter(is_common).collect()
 }

@@ -3,6 +3,7 @@
 use crate::diag::Finding;
 use crate::diag::HoleId;
 use crate::formula::Value;
+use crate::part::depends;
 use crate::part::face::Hole;
 use crate::part::values::Values;
 use crate::part::whole::Captured;
@@ -33,19 +34,13 @@ fn build(
     aside: f64,
     values: &Values,
 ) -> Option<Captured> {
-    let length = |expr: Option<&Expr>| expr.map_or(Some(0.0), |e| values.length(e));
+    let length = |expr: &Option<Expr>| values.length_or_zero(expr.as_ref());
     let nut = nut(&captured.nut, values);
     let (bore, wall) = (values.length(&captured.bore), values.length(&captured.wall));
-    let (root, weld) = (length(captured.root.as_ref()), length(captured.weld.as_ref()));
-    let shift = length(captured.shift.as_ref());
+    let (root, weld) = (length(&captured.root), length(&captured.weld));
+    let shift = length(&captured.shift);
     let exprs = [&captured.nut, &captured.bore, &captured.wall].into_iter();
     let more = captured.root.iter().chain(&captured.weld).chain(&captured.shift);
-    let mut depends: Vec<String> = Vec::new();
-    for name in exprs.chain(more).flat_map(|e| e.formula.names()) {
-        if !depends.iter().any(|known| known == name) {
-            depends.push(name.to_owned());
-        }
-    }
     Some(Captured {
         nut: nut?,
         seat,
@@ -56,7 +51,7 @@ fn build(
         shift: shift?,
         aside,
         span: captured.span,
-        depends,
+        depends: depends::names(exprs.chain(more)),
     })
 }
 

@@ -5,6 +5,7 @@ use crate::diag::HoleId;
 use crate::formula::Value;
 use crate::geom;
 use crate::geom::Outline;
+use crate::part::depends;
 use crate::part::space::in_face;
 use crate::part::values::Values;
 use crate::part::whole::Clevis;
@@ -37,7 +38,7 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
 }
 
 fn build(clevis: &recipe::Clevis, eye: HoleId, values: &Values) -> Option<Clevis> {
-    let length = |expr: &Option<Expr>| expr.as_ref().map_or(Some(0.0), |e| values.length(e));
+    let length = |expr: &Option<Expr>| values.length_or_zero(expr.as_ref());
     let number =
         |(each, times): &(Inaccuracy, Expr)| Some((*each, values.number(times, Dimension::NONE)?));
     let (rod_end, gap) = (rod_end(&clevis.rod_end, values), values.length(&clevis.gap));
@@ -51,16 +52,7 @@ fn build(clevis: &recipe::Clevis, eye: HoleId, values: &Values) -> Option<Clevis
         None => None,
     };
     let varies: Vec<_> = clevis.varies.iter().filter_map(number).collect();
-    let names = |exprs: &[Option<&Expr>]| {
-        let all = exprs.iter().flatten().flat_map(|e| e.formula.names());
-        let mut names: Vec<String> = Vec::new();
-        for name in all {
-            if !names.iter().any(|n| n == name) {
-                names.push(name.to_owned());
-            }
-        }
-        names
-    };
+    let names = |exprs: &[Option<&Expr>]| depends::names(exprs.iter().copied().flatten());
     let (end, gap_expr) = (Some(&clevis.rod_end), Some(&clevis.gap));
     Some(Clevis {
         rod_end: rod_end?,

@@ -7,7 +7,7 @@ use crate::geom::NEAR;
 use crate::geom::Space;
 use crate::geom::length;
 use crate::geom::minus;
-use crate::geom::times;
+use crate::geom::unit;
 use crate::part::space::in_face;
 use crate::part::tube::Tube;
 use crate::part::values::Values;
@@ -39,23 +39,21 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
         return None;
     };
     let radius = values.length(&asked.tube)? / 2.0;
-    let clearance =
-        asked.clearance.as_ref().map_or(Some(0.0), |clearance| values.length(clearance))?;
+    let clearance = values.length_or_zero(asked.clearance.as_ref())?;
     if radius <= 0.0 || clearance < 0.0 {
         let headline =
             "the tube needs a diameter of more than 0 and a `clearance` of 0 or more".into();
         refuse(headline, asked.tube.span, "write `tube = \"38 mm\"`".into());
         return None;
     }
-    let leg = asked.leg.as_ref().map_or(Some(None), |leg| values.length(leg).map(Some))?;
+    let leg = values.some_length(asked.leg.as_ref())?;
     let (at, way) = in_face(drawn, values, |values| axis(&asked.axis, values))?;
-    let long = length(way);
-    if long < NEAR {
+    if length(way) < NEAR {
         let help = "give two points apart, or a direction such as `[\"0\", \"0\", \"1\"]`";
         refuse("the axis of the tube has no direction".into(), asked.span, help.into());
         return None;
     }
-    let along = times(way, 1.0 / long);
+    let along = unit(way);
     let edge = asked.edge.clone();
     let of = |part: &&mut Part| part.faces.iter().any(|face| face.name == name);
     // A face that `when` leaves out has no tube.

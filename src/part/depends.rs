@@ -1,4 +1,4 @@
-//! The names that a set of holes depends on.
+//! The names that what is built depends on.
 
 use crate::part::values::Values;
 use crate::recipe::Expr;
@@ -7,7 +7,18 @@ use crate::recipe::HoleShape;
 use crate::recipe::NUMBER;
 use crate::recipe::Pattern;
 
-/// The names its size and place depend on.
+/// The names that some formulas ask for, in their order, each once.
+pub(super) fn names<'a>(exprs: impl IntoIterator<Item = &'a Expr>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for name in exprs.into_iter().flat_map(|expr| expr.formula.names()) {
+        if !names.iter().any(|known| known == name) {
+            names.push(name.to_owned());
+        }
+    }
+    names
+}
+
+/// The names that the size and the place of a set of holes depend on.
 pub(super) fn of(set: &HoleSet, values: &Values) -> Vec<String> {
     let mut exprs: Vec<&Expr> =
         set.at.iter().chain(&set.rotate).chain(&set.pilot).chain(&set.without).collect();

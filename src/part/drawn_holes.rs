@@ -73,7 +73,6 @@ fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
         insert: None,
         through: None,
         row: None,
-        pin: None,
         eye: false,
         span: file.span,
         depends: Vec::new(),

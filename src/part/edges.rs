@@ -4,6 +4,8 @@ use crate::diag::instead;
 use crate::geom::Arc;
 use crate::geom::Edge;
 use crate::geom::NEAR;
+use crate::geom::Outline;
+use crate::geom::Point;
 use crate::geom::Region;
 use crate::num::Angle;
 use crate::part::face::NamedEdge;
@@ -49,6 +51,13 @@ pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
     };
     let part = |edge| NamedEdge { name: named.name.clone(), edge, centre: named.centre };
     left.into_iter().map(part).collect()
+}
+
+/// The edges of the outline of a blank that lie on a shape.
+pub(super) fn common(blank: &Region, shape: &Outline) -> Vec<Edge> {
+    let on = |p: Point| shape.distance(p) < 10.0 * NEAR;
+    let is_common = |e: &Edge| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t)));
+    blank.outer().edges().filter(is_common).collect()
 }
 
 /// Whether an edge of an outline is a stretch of an arc.

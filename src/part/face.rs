@@ -7,8 +7,6 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
-use crate::num::Angle;
-
 use crate::part::bead::Bead;
 use crate::part::bevel::Bevel;
 use crate::part::flare::Flare;
@@ -75,11 +73,11 @@ pub struct Lighten {
 }
 
 impl Lighten {
-    /// The same on the other hand of the part.
-    pub(super) fn mirrored(&self, over: &Place) -> Self {
-        let rib = |r: &Rib| Rib { from: over.apply(r.from), to: over.apply(r.to), ..*r };
+    /// The same elsewhere, or on the other hand of the part.
+    pub(super) fn moved(&self, place: &Place) -> Self {
+        let rib = |r: &Rib| Rib { from: place.apply(r.from), to: place.apply(r.to), ..*r };
         Self {
-            within: self.within.as_ref().map(|within| within.moved(over)),
+            within: self.within.as_ref().map(|within| within.moved(place)),
             ribs: self.ribs.iter().map(rib).collect(),
             ..self.clone()
         }
@@ -126,9 +124,9 @@ pub struct Cope {
 }
 
 impl Cope {
-    /// The same on the other hand of the part.
-    pub(super) fn mirrored(&self, over: &Place) -> Self {
-        Self { at: over.apply(self.at), along: over.direction(self.along), ..*self }
+    /// The same elsewhere, or on the other hand of the part.
+    pub(super) fn moved(&self, place: &Place) -> Self {
+        Self { at: place.apply(self.at), along: place.direction(self.along), ..*self }
     }
 }
 
@@ -246,8 +244,6 @@ pub struct Hole {
     pub through: Option<String>,
     /// The row of a table that it is.
     pub row: Option<Arc<Row>>,
-    /// Diameter of what goes through, mm, where that is a row of a table.
-    pub pin: Option<f64>,
     /// Whether it takes a pin on which the plate hangs, and not a bolt that clamps it.
     pub eye: bool,
     /// Its entry in the recipe.
@@ -263,6 +259,21 @@ impl Hole {
             HoleSize::Round { diameter } => Some(self.finished.unwrap_or(diameter)),
             _ => None,
         }
+    }
+
+    /// Diameter of what goes through, mm, where that is a row of a table: of a bolt, or of the
+    /// bolt in the ball of a rod end.
+    pub fn pin(&self) -> Option<f64> {
+        ["diameter", "bore"].iter().find_map(|field| self.of_row(field))
+    }
+
+    /// Outside diameter of the washer of what goes through, mm, where a table has it.
+    pub(crate) fn washer(&self) -> Option<f64> {
+        self.of_row("washer_outside")
+    }
+
+    fn of_row(&self, field: &str) -> Option<f64> {
+        self.row.as_ref()?.quantity(field).map(|q| q.value)
     }
 
     /// How far it reaches beyond what is cut, all round, in the end, mm.
@@ -290,14 +301,22 @@ impl Hole {
         later.into_iter().filter(|is| *is).count()
     }
 
-    /// Whether it is the hole of this name, or one of the set of this name: those have a
-    /// number behind it.
+    /// Whether it is the hole of this name, or one of the set of this name.
     pub fn is_of(&self, name: &str) -> bool {
-        let Some(behind) = self.name.strip_prefix(name) else { return false };
-        let number = behind.strip_prefix(' ');
-        let is_number = |n: &str| !n.is_empty() && n.chars().all(|c| c.is_ascii_digit());
-        behind.is_empty() || number.is_some_and(is_number)
+        self.name == name || set_of(&self.name) == Some(name)
     }
+
+    /// The name of its set; its own where it is the only one.
+    pub(crate) fn set(&self) -> &str {
+        set_of(&self.name).unwrap_or(&self.name)
+    }
+}
+
+/// The name of the set of a hole that has a number behind it.
+pub(crate) fn set_of(hole: &str) -> Option<&str> {
+    let (set, number) = hole.rsplit_once(' ')?;
+    let is_number = !number.is_empty() && number.chars().all(|c| c.is_ascii_digit());
+    is_number.then_some(set)
 }
 
 /// A mark of a face.
@@ -322,15 +341,12 @@ pub enum Marked {
 }
 
 impl Mark {
-    /// The same on the other hand of the part. Words keep their way of reading.
-    pub(super) fn mirrored(&self) -> Self {
-        let over = Place { mirrored: true, ..Place::default() };
+    /// The same elsewhere, or on the other hand of the part. Words keep their way of reading.
+    pub(super) fn moved(&self, to: &Place) -> Self {
+        let place = self.place.then(to);
         let place = match &self.what {
-            Marked::Strokes(_) => self.place.then(&over),
-            Marked::Words(..) => {
-                let centre = over.apply(self.place.shift.to_point());
-                Place::rotated(Angle::from_degrees(-self.place.rotation.degrees()), centre)
-            }
+            Marked::Strokes(_) => place,
+            Marked::Words(..) => Place { mirrored: false, ..place },
         };
         Self { place, ..self.clone() }
     }

@@ -8,7 +8,6 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::num;
 use crate::num::Angle;
-use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe;
@@ -24,7 +23,7 @@ const ANGLES: [f64; 2] = [15.0, 75.0];
 /// A lip lower than this is none, thicknesses. Our choice.
 const LOWEST: f64 = 0.5;
 
-/// The least straight lip beyond the radius of its foot, thicknesses of height. Our choice, as
+/// The shortest straight lip beyond the radius of its foot, thicknesses of height. Our choice, as
 /// much as a sharp lip is high.
 const STRAIGHT: f64 = LOWEST;
 
@@ -160,7 +159,7 @@ pub(super) fn build(
         let headline = "a flare is formed at round holes only".to_owned();
         return refuse(headline, "give the hole a `diameter` alone", flare.span, values);
     };
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let thickness = values.known("thickness")?;
     let height = values.length(&flare.height)?;
     let show = |mm: f64| values.params.units().length(mm);
     if height < LOWEST * thickness {
@@ -203,7 +202,8 @@ fn foot(flare: &recipe::Flare, inside: f64, lip: &Lip, values: &Values) -> Optio
         Reach::Angle(angle) => {
             let degrees = values.number(angle, Dimension::ANGLE)?;
             if !(ANGLES[0]..=ANGLES[1]).contains(&degrees) {
-                return steep(format!("of {}°", num::text(degrees, 1)), angle.span, values);
+                let what = format!("of {}°", num::text(degrees, 1));
+                return shaped(&what, "write `angle = \"45 deg\"`", angle.span, values);
             }
             let angle = Angle::from_degrees(degrees);
             if degrees > lip.steepest() {
@@ -213,10 +213,10 @@ fn foot(flare: &recipe::Flare, inside: f64, lip: &Lip, values: &Values) -> Optio
         }
         Reach::Outside(outside) => {
             let wide = values.length(outside)?;
-            let [least, most] =
+            let [max, min] =
                 lip.angles().map(|degrees| inside + 2.0 * lip.reach(Angle::from_degrees(degrees)));
-            if !(most..=least).contains(&wide) {
-                let [low, high] = [most, least].map(show);
+            if !(min..=max).contains(&wide) {
+                let [low, high] = [min, max].map(show);
                 let what = format!(
                     "from Ø{} to Ø{}, {} high,",
                     show(inside),
@@ -236,14 +236,11 @@ fn refuse<T>(headline: String, help: &str, span: Span, values: &Values) -> Optio
     None
 }
 
+/// Refuses a lip that is too steep or too flat.
 fn shaped<T>(what: &str, help: &str, span: Span, values: &Values) -> Option<T> {
     let [low, high] = ANGLES;
     let headline = format!("a flare {what} does not rise at {low}° to {high}°");
     refuse(headline, help, span, values)
-}
-
-fn steep<T>(what: String, span: Span, values: &Values) -> Option<T> {
-    shaped(&what, "write `angle = \"45 deg\"`", span, values)
 }
 
 /// The radius at the foot of a lip: more than none, and no more than leaves a straight lip at the
@@ -251,15 +248,15 @@ fn steep<T>(what: String, span: Span, values: &Values) -> Option<T> {
 fn rounded(radius: &Expr, height: f64, thickness: f64, values: &Values) -> Option<f64> {
     let mm = values.length(radius)?;
     let show = |mm: f64| values.params.units().length(mm);
-    let most = Lip { height, thickness, radius: mm }.largest(Angle::from_degrees(ANGLES[0]));
-    if mm > 0.0 && mm <= most {
+    let max = Lip { height, thickness, radius: mm }.largest(Angle::from_degrees(ANGLES[0]));
+    if mm > 0.0 && mm <= max {
         return Some(mm);
     }
     let headline = match mm > 0.0 {
         true => format!("a flare {} high has no straight lip beyond R{}", show(height), show(mm)),
         false => "the radius at the foot of a flare is more than 0".to_owned(),
     };
-    let help = format!("make it {} or less, or leave it out: the foot is sharp then", show(most));
+    let help = format!("make it {} or less, or leave it out: the foot is sharp then", show(max));
     refuse(headline, &help, radius.span, values)
 }
 
@@ -315,13 +312,11 @@ impl Lip {
     fn rise(&self, wanted: f64) -> Angle {
         let [mut low, mut high] = self.angles();
         for _ in 0..60 {
-            let middle = (low + high) / 2.0;
-            match self.reach(Angle::from_degrees(middle)) > wanted {
-                true => low = middle,
-                false => high = middle,
-            }
+            let middle = f64::midpoint(low, high);
+            let is_flatter = self.reach(Angle::from_degrees(middle)) > wanted;
+            if is_flatter { low = middle } else { high = middle }
         }
-        Angle::from_degrees((low + high) / 2.0)
+        Angle::from_degrees(f64::midpoint(low, high))
     }
 }
 
@@ -409,8 +404,8 @@ mod tests {
                 let [s, k] = outline[(i + 1) % outline.len()];
                 volume += (k - h) * (r * r + r * s + s * s) / 3.0 * num::PI;
             }
-            let rim = outside / 2.0 + 9.0;
-            let plate = num::PI * (rim * rim - 400.0) * thickness;
+            let far = outside / 2.0 + 9.0;
+            let plate = num::PI * (far * far - 400.0) * thickness;
             assert!((plate - volume.abs() - flare.loss(40.0)).abs() < 1e-3, "{radius}: {volume}");
         }
     }

@@ -1,15 +1,10 @@
 //! Right and left hands.
 
-use crate::geom::Edge;
 use crate::geom::Place;
-use crate::part::bevel::Bevel;
 use crate::part::face::Face;
 use crate::part::face::Hole;
-use crate::part::face::Mark;
-use crate::part::face::NamedEdge;
-use crate::part::face::Weld;
 use crate::part::joint::Bend;
-use crate::part::passing_tube::Passing;
+use crate::part::space_tube::Passing;
 use crate::part::tube::Tube;
 use crate::part::whole::Laid;
 use crate::part::whole::Part;
@@ -79,37 +74,7 @@ fn has_a_top(face: &Face) -> bool {
         || face.holes.iter().any(Hole::is_one_sided)
 }
 
-/// A face in the mirror. A face that a bend carries is drawn from the middle of its
-/// edge, so turning every face over by itself turns over the whole part.
+/// A face in the mirror.
 pub(super) fn mirrored(face: &Face) -> Face {
-    let place = Place { mirrored: true, ..Place::default() };
-    let edge = |e: &NamedEdge| NamedEdge {
-        name: e.name.clone(),
-        // Metal stays on the left of travel.
-        edge: e.edge.moved(&place).reversed(),
-        centre: place.apply(e.centre),
-    };
-    let hole =
-        |h: &Hole| Hole { outline: h.outline.moved(&place), at: place.apply(h.at), ..h.clone() };
-    let turned = |edges: &[Edge]| edges.iter().map(|edge| edge.moved(&place).reversed()).collect();
-    let weld = |w: &Weld| Weld { stretches: turned(&w.stretches), ..w.clone() };
-    let bevel = |b: &Bevel| Bevel { stretches: turned(&b.stretches), ..b.clone() };
-    Face {
-        name: face.name.clone(),
-        blank: face.blank.moved(&place),
-        edges: face.edges.iter().map(edge).collect(),
-        arcs: face.arcs.iter().map(edge).collect(),
-        holes: face.holes.iter().map(hole).collect(),
-        lighten: face.lighten.iter().map(|lighten| lighten.mirrored(&place)).collect(),
-        lightened: face.lightened.clone(),
-        marks: face.marks.iter().map(Mark::mirrored).collect(),
-        welds: face.welds.iter().map(weld).collect(),
-        bevels: face.bevels.iter().map(bevel).collect(),
-        beads: face.beads.iter().map(|bead| bead.moved(&place)).collect(),
-        obstacles: face.obstacles.iter().map(|of| of.moved(&place)).collect(),
-        files: face.files.clone(),
-        idle: face.idle.clone(),
-        copes: face.copes.iter().map(|cope| cope.mirrored(&place)).collect(),
-        tongues: face.tongues.iter().map(|tongue| tongue.moved(&place)).collect(),
-    }
+    face.moved(&Place { mirrored: true, ..Place::default() })
 }

@@ -22,20 +22,19 @@ use crate::part::pattern;
 use crate::part::recess;
 use crate::part::recess::Recess;
 use crate::part::sweep::sweep;
-use crate::part::through;
 use crate::part::tongue;
-use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::HolesLike;
+use crate::recipe::Meant;
 use crate::recipe::TongueSlot;
 use crate::table::Row;
 use std::sync::Arc;
 
-/// Most holes in one face: each is held against each. Our choice.
+/// Most holes in one face: each is compared with each. Our choice.
 const MAX_IN_FACE: usize = 1000;
 
 /// The holes of a face, those that are `drawn` in outline files behind its own; `None` when
@@ -183,7 +182,7 @@ fn drawn_there(like: &HolesLike, values: &Values) -> Option<Others> {
     let face = values.recipe.other_face(of.source, &of.face)?;
     let drawn = face.holes.get(of.set)?;
     let there = Values { locals: &[], ..*values };
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let thickness = values.known("thickness")?;
     let blank = blank::build(face, &there, thickness)?;
     let named = [blank.edges, blank.arcs].concat();
     let (count, members) = members(drawn, &blank.region, &named, &there)?;
@@ -229,7 +228,6 @@ struct Shaped {
     insert: Option<Insert>,
     through: Option<String>,
     row: Option<Arc<Row>>,
-    pin: Option<f64>,
 }
 
 impl Shaped {
@@ -247,7 +245,6 @@ impl Shaped {
             insert: self.insert.clone(),
             through: self.through.clone(),
             row: self.row.clone(),
-            pin: self.pin,
             eye: set.eye,
             span: set.span,
             depends: depends::of(set, values),
@@ -283,20 +280,27 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
             return None;
         }
     };
-    let row = through::row(set, values)?;
+    let row = match &set.through {
+        Some(meant) => values.row(meant, "bolt")?,
+        None => None,
+    };
     let recess = recess::build(set, row.as_deref(), round, values)?;
-    let pin = row.as_deref().and_then(through::pin);
-    let through =
-        set.through.as_ref().map(|meant| through::called(meant, row.as_deref(), set, values));
-    Some(Shaped { outline, size, finished, recess, flare, insert, through, row, pin })
+    let through = set.through.as_ref().map(|meant| called(meant, row.as_deref(), set, values));
+    Some(Shaped { outline, size, finished, recess, flare, insert, through, row })
+}
+
+/// What goes through, by the name of its input; by that of its row where it is a member of a list.
+fn called(meant: &Meant, row: Option<&Row>, set: &HoleSet, values: &Values) -> String {
+    let is_input = values.params.at(set.span.source).get(&meant.word).is_some();
+    match row.filter(|_| !is_input || values.is_local(&meant.word)) {
+        Some(row) => row.name().to_owned(),
+        None => values.params.outside(set.span.source, &meant.word),
+    }
 }
 
 /// What is cut, and the diameter in the end when that is larger.
 fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
-    let pilot = match &set.pilot {
-        Some(pilot) => Some(values.length(pilot)?),
-        None => None,
-    };
+    let pilot = values.some_length(set.pilot.as_ref())?;
     if pilot.is_some() && !matches!(set.shape, HoleShape::Round(_)) {
         values.findings.add(
             Finding::stop("hole", "only round holes have a pilot")
@@ -353,7 +357,7 @@ fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
     }
     let plate = match &slot.plate {
         Some(plate) => values.length(plate)?,
-        None => values.params.get("thickness").and_then(values::as_length)?,
+        None => values.known("thickness")?,
     };
     let length = values.length(&slot.width)? + 2.0 * fit;
     let width = plate + 2.0 * fit;

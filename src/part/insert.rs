@@ -2,7 +2,6 @@
 
 use crate::diag::Finding;
 use crate::diag::nearest;
-use crate::formula::Value;
 use crate::part::values::Values;
 use crate::recipe;
 use crate::recipe::Side;
@@ -47,11 +46,7 @@ impl Insert {
 /// The insert that an input or a row of the table is; `None` after a finding.
 pub(super) fn build(insert: &recipe::Insert, values: &Values) -> Option<Insert> {
     let word = &insert.name.word;
-    let row = match values.meant(&insert.name)? {
-        Some(Value::Row(row)) if row.table() == "insert" => Some(row),
-        Some(_) => None,
-        None => values.tables.row("insert", word).cloned(),
-    };
+    let row = values.row(&insert.name, "insert")?.filter(|row| row.table() == "insert");
     if row.is_none() {
         let headline = format!("there is no insert `{word}`");
         values.findings.add(

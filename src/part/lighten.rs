@@ -12,10 +12,10 @@ use crate::part::values::Values;
 use crate::recipe;
 use crate::recipe::Expr;
 
-/// Most entries of a face: each is held against those before. Our choice.
+/// Most entries of a face: each is compared with those before. Our choice.
 const MAX_ENTRIES: usize = 20;
 
-/// Most ribs of an entry: each is held against each opening. Our choice.
+/// Most ribs of an entry: each is compared with each opening. Our choice.
 const MAX_RIBS: usize = 50;
 
 /// What is to lighten a face; `None` when something was reported.

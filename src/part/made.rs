@@ -10,7 +10,6 @@ use crate::bend::Trust;
 use crate::bend::Unfolding;
 use crate::diag::Finding;
 use crate::num::Angle;
-use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe;
@@ -21,7 +20,7 @@ pub(super) fn made(
     unfolding: &Unfolding,
     values: &Values,
 ) -> Option<bend::Bend> {
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let thickness = values.known("thickness")?;
     let angle = match &bend.angle {
         Some(angle) => Some(Angle::from_degrees(values.number(angle, Dimension::ANGLE)?)),
         None => None,
@@ -29,7 +28,7 @@ pub(super) fn made(
     let radius = match (&bend.radius, unfolding.radius) {
         (Some(expr), _) => values.length(expr)?,
         (None, Some(radius)) => radius,
-        (None, None) => values.params.get("bend_radius").and_then(values::as_length)?,
+        (None, None) => values.known("bend_radius")?,
     };
     let made = match (bend.form, &bend.opening, angle) {
         (Form::Bent, _, Some(angle)) => bend::Bend::new(thickness, radius, angle, unfolding.method),

@@ -6,7 +6,7 @@ use crate::part::shape::shape;
 use crate::part::values::Values;
 use crate::recipe;
 
-/// Most obstacles of a face: each is held against its whole outline. Our choice.
+/// Most obstacles of a face: each is compared with its whole outline. Our choice.
 const MAX_OBSTACLES: usize = 200;
 
 /// What a face must stay clear of; `None` when something was reported.
@@ -27,7 +27,7 @@ pub(super) fn build(face: &recipe::Face, values: &Values, thickness: f64) -> Opt
                 return None;
             }
             let (outline, _) = shape(&asked.shape, values, thickness, None, asked.span)?;
-            let clear = asked.clearance.as_ref().map_or(Some(0.0), |c| values.length(c))?;
+            let clear = values.length_or_zero(asked.clearance.as_ref())?;
             if clear < 0.0 {
                 let span = asked.clearance.as_ref().map_or(asked.span, |c| c.span);
                 values.findings.add(

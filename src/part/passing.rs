@@ -1,8 +1,8 @@
 //! The tubes in space that pass a part.
 
-use crate::part::passing_tube::Passing;
 use crate::part::space::in_face;
-use crate::part::tube_way::TubeWay;
+use crate::part::space_tube::Passing;
+use crate::part::space_tube::SpaceTube;
 use crate::part::values::Values;
 use crate::part::whole::Part;
 use crate::recipe::Face;
@@ -20,12 +20,12 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
             let Some(face) = drawn(&made.name).filter(|face| face.on.is_some()) else { continue };
             let passing = in_face(face, values, |values| {
                 let frame = values.on?;
-                let one = |(name, way): (&String, &Option<TubeWay>)| {
-                    let way = way.as_ref()?;
+                let one = |(name, tube): (&String, &Option<SpaceTube>)| {
+                    let tube = tube.as_ref()?;
                     Some(Passing {
                         name: name.clone(),
-                        line: way.seen(&frame)?,
-                        radius: way.radius,
+                        line: tube.seen(&frame)?,
+                        radius: tube.radius,
                         face: index,
                         is_cut: is_cut(name),
                         span: recipe.tubes[name].span,

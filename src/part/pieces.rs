@@ -7,14 +7,12 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::part::bevel::Bevel;
 use crate::part::edges::surviving;
-use crate::part::face::Cope;
 use crate::part::face::Face;
 use crate::part::face::Hole;
 use crate::part::face::Lighten;
 use crate::part::face::Mark;
 use crate::part::face::Marked;
 use crate::part::face::NamedEdge;
-use crate::part::face::Rib;
 use crate::part::face::Weld;
 use crate::part::left;
 
@@ -80,51 +78,41 @@ fn may_lighten(lighten: &Lighten, region: &Region) -> bool {
 }
 
 impl Face {
-    /// The same elsewhere, by a place that mirrors nothing.
+    /// The same elsewhere, or on the other hand of the part. A face that a bend carries is drawn
+    /// from the middle of its edge, so that turning every face over by itself turns over the whole
+    /// part.
     pub(super) fn moved(&self, place: &Place) -> Self {
+        // Metal stays on the left of travel.
+        let edge = |e: &Edge| match place.mirrored {
+            true => e.moved(place).reversed(),
+            false => e.moved(place),
+        };
+        let edges = |all: &[Edge]| all.iter().map(edge).collect();
         let named = |e: &NamedEdge| NamedEdge {
             name: e.name.clone(),
-            edge: e.edge.moved(place),
+            edge: edge(&e.edge),
             centre: place.apply(e.centre),
         };
         let hole =
             |h: &Hole| Hole { outline: h.outline.moved(place), at: place.apply(h.at), ..h.clone() };
-        let moved = |edges: &[Edge]| edges.iter().map(|e| e.moved(place)).collect();
-        let rib = |r: &Rib| Rib { from: place.apply(r.from), to: place.apply(r.to), ..*r };
-        let lighten = |l: &Lighten| Lighten {
-            within: l.within.as_ref().map(|within| within.moved(place)),
-            ribs: l.ribs.iter().map(rib).collect(),
-            ..l.clone()
-        };
-        let cope = |c: &Cope| Cope { at: place.apply(c.at), along: place.direction(c.along), ..*c };
+        let weld = |w: &Weld| Weld { stretches: edges(&w.stretches), ..w.clone() };
+        let bevel = |b: &Bevel| Bevel { stretches: edges(&b.stretches), ..b.clone() };
         Self {
             name: self.name.clone(),
             blank: self.blank.moved(place),
             edges: self.edges.iter().map(named).collect(),
             arcs: self.arcs.iter().map(named).collect(),
             holes: self.holes.iter().map(hole).collect(),
-            lighten: self.lighten.iter().map(lighten).collect(),
+            lighten: self.lighten.iter().map(|lighten| lighten.moved(place)).collect(),
             lightened: self.lightened.clone(),
-            marks: self
-                .marks
-                .iter()
-                .map(|mark| Mark { place: mark.place.then(place), ..mark.clone() })
-                .collect(),
-            welds: self
-                .welds
-                .iter()
-                .map(|w| Weld { stretches: moved(&w.stretches), ..w.clone() })
-                .collect(),
-            bevels: self
-                .bevels
-                .iter()
-                .map(|b| Bevel { stretches: moved(&b.stretches), ..b.clone() })
-                .collect(),
+            marks: self.marks.iter().map(|mark| mark.moved(place)).collect(),
+            welds: self.welds.iter().map(weld).collect(),
+            bevels: self.bevels.iter().map(bevel).collect(),
             beads: self.beads.iter().map(|bead| bead.moved(place)).collect(),
             obstacles: self.obstacles.iter().map(|of| of.moved(place)).collect(),
             files: self.files.clone(),
             idle: self.idle.clone(),
-            copes: self.copes.iter().map(cope).collect(),
+            copes: self.copes.iter().map(|cope| cope.moved(place)).collect(),
             tongues: self.tongues.iter().map(|tongue| tongue.moved(place)).collect(),
         }
     }

@@ -6,7 +6,6 @@ use crate::num::Angle;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe;
-use crate::recipe::Expr;
 use crate::recipe::HoleSet;
 use crate::recipe::Side;
 use crate::table::Row;
@@ -116,13 +115,6 @@ pub(super) fn build(
     Some(Some(built))
 }
 
-fn length(expr: Option<&Expr>, values: &Values) -> Option<Option<f64>> {
-    match expr {
-        Some(expr) => Some(Some(values.length(expr)?)),
-        None => Some(None),
-    }
-}
-
 /// A finding that a measure is missing, with what to write.
 fn incomplete(recess: &recipe::Recess, headline: &str, help: &str, values: &Values) {
     let finding = Finding::stop("recess", headline).at(recess.span, "");
@@ -137,8 +129,8 @@ fn counterbore(
 ) -> Option<Recess> {
     let head = head(through, values);
     let of = |field: &str| head.and_then(|row| row.quantity(field)).map(|q| q.value);
-    let diameter = length(recess.diameter.as_ref(), values)?.or(of("counterbore"));
-    let depth = length(recess.depth.as_ref(), values)?.or(of("cap_height"));
+    let diameter = values.some_length(recess.diameter.as_ref())?.or(of("counterbore"));
+    let depth = values.some_length(recess.depth.as_ref())?.or(of("cap_height"));
     let (Some(diameter), Some(depth)) = (diameter, depth) else {
         let headline = "a counterbore needs `diameter` and `depth`, or a hole `for` a bolt of the \
                         table `screw-head`";
@@ -160,7 +152,7 @@ fn countersink(
         None => None,
     };
     let (diameter, depth) =
-        (length(recess.diameter.as_ref(), values)?, length(recess.depth.as_ref(), values)?);
+        (values.some_length(recess.diameter.as_ref())?, values.some_length(recess.depth.as_ref())?);
     let head = head(through, values);
     let of = |field: &str| head.and_then(|row| row.quantity(field)).map(|q| q.value);
     let usual = given.or(of("flat_angle")).unwrap_or(USUAL);

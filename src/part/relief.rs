@@ -3,7 +3,6 @@
 use crate::bend;
 use crate::diag::Finding;
 use crate::part::joint::Relief;
-use crate::part::values;
 use crate::part::values::Values;
 use crate::quantity::MM_PER_INCH;
 use crate::recipe;
@@ -65,7 +64,7 @@ pub(super) fn build(
     min_slot: f64,
     values: &Values,
 ) -> Option<(Relief, Option<f64>, f64)> {
-    let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
+    let kerf = values.known("kerf").unwrap_or(0.0);
     let mut relief = Relief::usual(asked.relief, bend, kerf).at_least(min_slot);
     let length = |expr: &Option<recipe::Expr>| match expr {
         Some(expr) => values.length(expr).map(Some),

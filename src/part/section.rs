@@ -88,8 +88,7 @@ pub(super) fn sections(
     };
     // What is wrong with the tube itself was reported.
     let Some(tube) = values.tubes.get(name)? else { return Some(Vec::new()) };
-    let clearance =
-        cut.clearance.as_ref().map_or(Some(0.0), |clearance| values.length(clearance))?;
+    let clearance = values.length_or_zero(cut.clearance.as_ref())?;
     if let Some(expr) = cut.clearance.as_ref().filter(|_| clearance < 0.0) {
         let headline = "the clearance of a tube is 0 or more".into();
         refuse(headline, expr.span, "write `clearance = \"0.2 mm\"`".into());

@@ -32,7 +32,7 @@ use crate::recipe::Placed;
 use crate::recipe::Shape;
 use crate::recipe::Treatment;
 
-/// Most corners of a polygon, pieces in a belt: each is held against each. Our choice.
+/// Most corners of a polygon, pieces in a belt: each is compared with each. Our choice.
 const MAX: usize = 500;
 
 /// The help where no corner and no key is to blame.
@@ -69,7 +69,7 @@ pub(super) fn shape(
         Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
         Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
         Shape::Rectangle(w, h, corner) => {
-            let corner = corner.as_ref().map_or(Some(0.0), length)?;
+            let corner = values.length_or_zero(corner.as_ref())?;
             rectangle(length(w)?, length(h)?, corner)
         }
         Shape::Polygon(corners) => Ok(polygon(corners, values, span)?),
@@ -78,7 +78,7 @@ pub(super) fn shape(
             let saddle = Saddle {
                 tube: length(tube)?,
                 lean: lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.angle(Some(l)))?,
-                aside: aside.as_ref().map_or(Some(0.0), length)?,
+                aside: values.length_or_zero(aside.as_ref())?,
                 thickness,
                 reach: reach(before, &place),
             };
@@ -113,7 +113,7 @@ pub(super) fn cope(
     let angle = angle.map_or(Some(Angle::QUARTER), |angle| values.angle(Some(angle)))?;
     Some(Cope {
         at: place.apply(Point::ZERO),
-        above: offset.map_or(Some(0.0), |offset| values.length(offset))?,
+        above: values.length_or_zero(offset)?,
         along: place.direction(Vec2::new(angle.cos(), 0.0)),
         rise: angle.sin(),
         radius: values.length(tube)? / 2.0,

@@ -9,44 +9,43 @@ use crate::geom::Space;
 use crate::geom::cross;
 use crate::geom::length;
 use crate::geom::minus;
-use crate::geom::times;
-use crate::part::tube_way::TubeWay;
-use crate::part::tube_way::TubeWays;
-use crate::part::values;
+use crate::geom::unit;
+use crate::part::space_tube::SpaceTube;
+use crate::part::space_tube::SpaceTubes;
 use crate::part::values::Values;
+use crate::recipe;
 use crate::recipe::Face;
 use crate::recipe::Params;
 use crate::recipe::Plane;
-use crate::recipe::SpaceTube;
 
 /// All tubes of the recipe, named by a step or not.
-pub(super) fn tubes(values: &Values) -> TubeWays {
-    let one = |(name, tube): (&String, &SpaceTube)| {
-        let way = match values.holds(tube.when.as_ref())? {
-            true => Some(way(name, tube, values)?),
+pub(super) fn tubes(values: &Values) -> SpaceTubes {
+    let one = |(name, asked): (&String, &recipe::SpaceTube)| {
+        let tube = match values.holds(asked.when.as_ref())? {
+            true => Some(tube(name, asked, values)?),
             false => None,
         };
-        Some((name.clone(), way))
+        Some((name.clone(), tube))
     };
     values.recipe.tubes.iter().filter_map(one).collect()
 }
 
-fn way(name: &str, tube: &SpaceTube, values: &Values) -> Option<TubeWay> {
-    let radius = values.length(&tube.outside)? / 2.0;
+fn tube(name: &str, asked: &recipe::SpaceTube, values: &Values) -> Option<SpaceTube> {
+    let radius = values.length(&asked.outside)? / 2.0;
     let refuse = |headline: String, at, help: &str| {
         values.findings.add(Finding::stop("tube", headline).at(at, "").help(help));
         None
     };
     if radius <= 0.0 {
         let headline = "a tube needs an outside diameter of more than 0".into();
-        return refuse(headline, tube.outside.span, "write `outside = \"38 mm\"`");
+        return refuse(headline, asked.outside.span, "write `outside = \"38 mm\"`");
     }
-    let bend = tube.radius.as_ref().map_or(Some(0.0), |bend| values.length(bend))?;
-    if let Some(expr) = tube.radius.as_ref().filter(|_| bend <= radius) {
+    let bend = values.length_or_zero(asked.radius.as_ref())?;
+    if let Some(expr) = asked.radius.as_ref().filter(|_| bend <= radius) {
         let headline = format!("the bends of tube `{name}` are tighter than half its diameter");
         return refuse(headline, expr.span, "give the radius of its centre line in the bends");
     }
-    let points: Vec<Space> = tube.path.iter().map(|at| values.space(at)).collect::<Option<_>>()?;
+    let points: Vec<Space> = asked.path.iter().map(|at| values.space(at)).collect::<Option<_>>()?;
     if CentreLine::new(&points, bend).is_none() {
         let (headline, help) = match points.len() {
             2 => (format!("tube `{name}` ends where it begins"), "name two points apart"),
@@ -55,9 +54,9 @@ fn way(name: &str, tube: &SpaceTube, values: &Values) -> Option<TubeWay> {
                 "move them apart, or make its bends tighter",
             ),
         };
-        return refuse(headline, tube.span, help);
+        return refuse(headline, asked.span, help);
     }
-    Some(TubeWay { points, bend, radius })
+    Some(SpaceTube { points, bend, radius })
 }
 
 /// What is made of values that know where this face lies in space, and see the points in space
@@ -69,7 +68,7 @@ pub(super) fn in_face<T>(
 ) -> Option<T> {
     let Some(plane) = &face.on else { return make(values) };
     let frame = frame(plane, values)?;
-    let thickness = values.params.get("thickness").and_then(values::as_length)?;
+    let thickness = values.known("thickness")?;
     let params = seen(values.params, &frame, thickness);
     make(&Values { on: Some(frame), params: &params, ..*values })
 }
@@ -86,7 +85,7 @@ fn frame(plane: &Plane, values: &Values) -> Option<Frame> {
         values.findings.add(finding.at(plane.span, "").help("choose `side` beside that line"));
         return None;
     }
-    let (x, z) = (times(along, 1.0 / length(along)), times(up, 1.0 / length(up)));
+    let (x, z) = (unit(along), unit(up));
     Some(Frame { origin, x, y: cross(z, x), z })
 }
 
@@ -97,9 +96,8 @@ fn seen(params: &Params, frame: &Frame, thickness: f64) -> Params {
         let (above, below) = (z, -thickness - z);
         let off = above.max(below);
         let words = || {
-            let (side, off) =
-                (if above > below { "above" } else { "below" }, params.units().length(off));
-            format!("`{name}` lies {off} {side} the sheet of this face")
+            let side = if above > below { "above" } else { "below" };
+            format!("`{name}` lies {} {side} the sheet of this face", params.units().length(off))
         };
         let off = (off > params.tape()).then(words);
         Value::in_face([x, y, z + thickness / 2.0], off)

@@ -14,7 +14,6 @@ use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::edges::surviving;
 use crate::part::face::NamedEdge;
-use crate::part::values;
 use crate::part::values::Values;
 use crate::recipe::Expr;
 use crate::recipe::Spread;
@@ -106,13 +105,13 @@ pub(super) fn spread(count: u32, span: f64) -> impl Iterator<Item = f64> {
 /// The relief of a slot's corners when none is given: so small that those on its narrow side
 /// leave a fifth of it between them, as far as the cut allows.
 pub(super) fn in_slot(relief: f64, narrow: f64, values: &Values) -> f64 {
-    let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
+    let kerf = values.known("kerf").unwrap_or(0.0);
     relief.min((0.4 * narrow).max(kerf / 2.0))
 }
 
 /// The radius that frees a corner, mm; `None` when it is less than what the cutter leaves.
 pub(super) fn relief(given: Option<&Expr>, values: &Values) -> Option<f64> {
-    let kerf = values.params.get("kerf").and_then(values::as_length).unwrap_or(0.0);
+    let kerf = values.known("kerf").unwrap_or(0.0);
     let Some(expr) = given else { return Some((RELIEF * kerf).max(MIN_RELIEF)) };
     let relief = values.length(expr)?;
     if relief >= kerf / 2.0 - geom::NEAR {

@@ -18,7 +18,6 @@ use crate::part::made::made;
 use crate::part::made::unfolding;
 use crate::part::relief;
 use crate::part::space::in_face;
-use crate::part::values;
 use crate::part::values::Values;
 use crate::part::whole::Laid;
 use crate::part::whole::Part;
@@ -47,7 +46,7 @@ pub(super) fn parts(
     }
     check_edges(&faces, &bends, values);
     let roots = roots(recipe, &faces, &bends, values);
-    let Some(thickness) = values.params.get("thickness").and_then(values::as_length) else {
+    let Some(thickness) = values.known("thickness") else {
         return Vec::new();
     };
     let mut parts = Vec::new();

@@ -2,10 +2,9 @@
 
 use crate::diag::Span;
 use crate::geom::Edge;
-use crate::geom::NEAR;
 use crate::geom::Outline;
-use crate::geom::Point;
 use crate::geom::RegionError;
+use crate::part::edges::common;
 use crate::part::edges::surviving;
 use crate::part::face::Cope;
 use crate::part::face::Face;
@@ -77,9 +76,7 @@ impl Face {
             indices.push((edges.len()..edges.len() + left.len()).collect());
             edges.extend(left);
         }
-        let on = |p: Point| tool.distance(p) < 10.0 * NEAR;
-        let is_cut = |e: &Edge| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t)));
-        let stretches: Vec<Edge> = blank.outer().edges().filter(is_cut).collect();
+        let stretches = common(&blank, tool);
         let seam = tube.leg.zip(tube.edge.clone()).map(|(leg, edge)| Weld {
             edge,
             length: stretches.iter().map(Edge::length).sum(),

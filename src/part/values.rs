@@ -9,7 +9,7 @@ use crate::geom::Frame;
 use crate::geom::Point;
 use crate::geom::Space;
 use crate::num::Angle;
-use crate::part::tube_way::TubeWays;
+use crate::part::space_tube::SpaceTubes;
 use crate::quantity::Dimension;
 use crate::recipe::Each;
 use crate::recipe::Expr;
@@ -19,6 +19,7 @@ use crate::recipe::Meant;
 use crate::recipe::NUMBER;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
+use crate::table::Row;
 use crate::table::Tables;
 use std::cell::Cell;
 use std::sync::Arc;
@@ -35,7 +36,7 @@ pub(super) struct Values<'a> {
     /// Names that have a value in a member of a repeated entry.
     pub(super) locals: Locals<'a>,
     /// The tubes of the recipe.
-    pub(super) tubes: &'a TubeWays,
+    pub(super) tubes: &'a SpaceTubes,
     /// Where the face that is built lies in space, where that is said.
     pub(super) on: Option<Frame>,
     /// Whether the hand of the part was asked for.
@@ -68,6 +69,24 @@ impl Values<'_> {
             self.params.units().length(LONGEST)
         )));
         None
+    }
+
+    /// In mm, where it is given.
+    pub(super) fn some_length(&self, expr: Option<&Expr>) -> Option<Option<f64>> {
+        expr.map_or(Some(None), |expr| self.length(expr).map(Some))
+    }
+
+    /// In mm; nothing given is 0.
+    pub(super) fn length_or_zero(&self, expr: Option<&Expr>) -> Option<f64> {
+        self.some_length(expr).map(Option::unwrap_or_default)
+    }
+
+    /// A length that formulas know without declaring it, such as the thickness, in mm.
+    pub(super) fn known(&self, name: &str) -> Option<f64> {
+        match self.params.get(name)? {
+            Value::Quantity(q) if q.dimension == Dimension::LENGTH => Some(q.value),
+            _ => None,
+        }
     }
 
     /// Nothing given is no rotation.
@@ -173,8 +192,17 @@ impl Values<'_> {
         Some(())
     }
 
+    /// The row that a word stands for, else that of its name in a table; `None` after a finding.
+    pub(super) fn row(&self, meant: &Meant, table: &str) -> Option<Option<Arc<Row>>> {
+        Some(match self.meant(meant)? {
+            Some(Value::Row(row)) => Some(row),
+            Some(_) => None,
+            None => self.tables.row(table, &meant.word).cloned(),
+        })
+    }
+
     /// The value that a word stands for, if it stands for one; `None` after a finding.
-    pub(super) fn meant(&self, meant: &Meant) -> Option<Option<Value>> {
+    fn meant(&self, meant: &Meant) -> Option<Option<Value>> {
         let Some(path) = &meant.path else { return Some(None) };
         let params = self.params.at(path.span.source);
         let is_known = |name: &&str| self.is_local(name) || params.get(name).is_some();
@@ -233,13 +261,5 @@ impl Values<'_> {
                 None
             }
         }
-    }
-}
-
-/// The value as a length in mm, when it is one.
-pub(super) fn as_length(value: &Value) -> Option<f64> {
-    match value {
-        Value::Quantity(q) if q.dimension == Dimension::LENGTH => Some(q.value),
-        _ => None,
     }
 }

@@ -32,10 +32,7 @@ fn one(weld: &recipe::Weld, named: Stretches<'_>, values: &Values) -> Option<Wel
             return None;
         }
     };
-    let leg = match &weld.leg {
-        Some(leg) => Some(values.length(leg)?),
-        None => None,
-    };
+    let leg = values.some_length(weld.leg.as_ref())?;
     Some(Weld {
         edge,
         length: stretches.iter().map(Edge::length).sum(),

@@ -13,7 +13,7 @@ use std::sync::Arc;
 use crate::part::face::Face;
 use crate::part::face::Hole;
 use crate::part::joint::Bend;
-use crate::part::passing_tube::Passing;
+use crate::part::space_tube::Passing;
 use crate::part::tube::Tube;
 use crate::recipe::Grain;
 use crate::recipe::Hand;

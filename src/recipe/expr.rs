@@ -9,7 +9,9 @@ use crate::document::wrong_kind;
 use crate::formula;
 use crate::formula::Formula;
 use crate::formula::FormulaError;
+use crate::num;
 use crate::quantity;
+use crate::quantity::Dimension;
 use crate::quantity::QuantityError;
 use crate::quantity::Reading;
 
@@ -75,19 +77,12 @@ impl Expr {
     /// A list of formulas separated by semicolons, as a command line and a cell of a table
     /// hold it; a single formula is read as such.
     pub(super) fn read_list(item: &Item, findings: &Findings) -> Option<Self> {
-        let Value::Text(text) = &item.value else { return Self::read(item, findings) };
-        if !text.contains(';') {
+        let parts = item.split(';');
+        if parts.len() == 1 {
             return Self::read(item, findings);
         }
-        let mut at = 0;
-        let mut all = Vec::new();
-        for part in text.split(';') {
-            let letters = item.letters.part(at..at + part.len());
-            let part_item = Item { value: Value::Text(part.to_owned()), span: letters, letters };
-            all.push(Self::read(&part_item, findings)?);
-            at += part.len() + 1;
-        }
-        Some(Self::joined(all, item.letters))
+        let all = parts.iter().map(|part| Self::read(part, findings));
+        Some(Self::joined(all.collect::<Option<_>>()?, item.letters))
     }
 
     /// Where the value of this index stands, if the formula is a list that is written out, else
@@ -118,6 +113,31 @@ impl Expr {
             ) => Formula::read(text).map_err(|_| whole(slip.into())),
             _ => Formula::read(text),
         }
+    }
+
+    /// What it comes to, where that must be of one dimension, in base units.
+    ///
+    /// # Errors
+    /// The finding, at the formula.
+    pub(super) fn number(
+        &self,
+        value: &formula::Value,
+        dimension: Dimension,
+    ) -> Result<f64, Finding> {
+        let (wanted, unit) = match dimension {
+            Dimension::LENGTH => ("a length", Some("mm")),
+            Dimension::ANGLE => ("an angle", Some("deg")),
+            _ => ("a plain number", None),
+        };
+        formula::of_dimension(value, dimension, wanted).map_err(|fault| {
+            let help = match (value, unit) {
+                (formula::Value::Quantity(q), Some(unit)) if q.dimension == Dimension::NONE => {
+                    format!("give it a unit: `{} {unit}`", num::text(q.value, 3))
+                }
+                _ => format!("make it {wanted}"),
+            };
+            Finding::stop("formula", fault.to_string()).at(self.span, "").help(help)
+        })
     }
 
     /// The finding for an error of the formula at `span`.

@@ -52,11 +52,7 @@ const ALONE: [(&str, &str); 4] = [
 /// The flare of a hole; `None` where it has none, or after a finding.
 pub(super) fn read(hole: &Measures) -> Option<Flare> {
     let item = hole.0.get("flare")?;
-    for (key, headline) in ALONE {
-        let Some(entry) = hole.0.entry(key) else { continue };
-        let finding = Finding::stop("wrong-kind", headline).at(entry.key, "");
-        hole.0.add(finding.help(format!("remove `{key}`, or `flare`")));
-    }
+    hole.alone("flare", &ALONE);
     let inner = Measures(Fields::of(item, hole.0.findings())?);
     let height = inner.need("height");
     let (outside, angle) = (inner.may("outside"), inner.may("angle"));

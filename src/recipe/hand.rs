@@ -1,5 +1,7 @@
 //! The hand of a part, also in the formulas of its faces and bends.
 
+use crate::formula::Value;
+
 /// Under `mirror = true`: `'right'` or `'left'`.
 pub const HAND: &str = "hand";
 
@@ -22,5 +24,10 @@ impl Hand {
             Hand::Right => "right",
             Hand::Left => "left",
         }
+    }
+
+    /// The same as a value.
+    pub(super) fn value(self) -> Value {
+        Value::Text(self.word().into())
     }
 }

@@ -290,14 +290,8 @@ fn insert(measures: &Measures) -> Option<HoleShape> {
     let (name, side) = (Meant::read(measures, "insert"), recess::side(&measures.0));
     let sized = ["diameter", "slot", "arc", "hexagon", "made", "pilot"];
     let sized = sized.map(|key| (key, "an insert sets the diameter of its hole"));
-    let all = sized.into_iter().chain([("for", "an insert sets what goes through its hole")]);
-    let mut is_alone = true;
-    for (key, headline) in all {
-        let Some(entry) = measures.0.entry(key) else { continue };
-        is_alone = false;
-        let finding = Finding::stop("wrong-kind", headline).at(entry.key, "");
-        measures.0.add(finding.help(format!("remove `{key}`, or `insert`")));
-    }
+    let through = ("for", "an insert sets what goes through its hole");
+    let is_alone = measures.alone("insert", &[&sized[..], &[through]].concat());
     let shape = HoleShape::Insert(Insert { name: name?, side, span: item.span });
     is_alone.then_some(shape)
 }

@@ -6,6 +6,7 @@ use crate::document::Entry;
 use crate::document::Fields;
 use crate::document::Item;
 use crate::document::Value;
+use crate::formula::is_name;
 use crate::quantity::Dimension;
 use indexmap::IndexMap;
 
@@ -64,12 +65,6 @@ const NUMBERS: &[(&str, Dimension)] = &[
     ("force", Dimension::FORCE),
 ];
 
-/// Whether a text is a name alone.
-pub(super) fn is_name(text: &str) -> bool {
-    let letters = |c: char| c.is_alphanumeric() || c == '_';
-    !text.is_empty() && text.chars().all(letters) && !text.starts_with(|c: char| c.is_ascii_digit())
-}
-
 /// The kind that a word names; the plural of a word a list of them.
 pub(super) fn kind_of(word: &str, fields: &Fields) -> Option<Kind> {
     if word == "rows" {
@@ -77,8 +72,8 @@ pub(super) fn kind_of(word: &str, fields: &Fields) -> Option<Kind> {
     }
     if word == "choice" || word == "choices" {
         fields.need("of", "[\"one\", \"other\"]")?;
-        let words =
-            choice(fields.list("of"), fields, fields.get("of").map_or(fields.here, |i| i.span));
+        let here = fields.get("of").map_or(fields.here, |item| item.span);
+        let words = choice(fields.list("of"), fields, here);
         return words.map(|choice| listed(choice, word == "choices"));
     }
     Some(match word.strip_suffix('s') {

@@ -5,6 +5,7 @@ use crate::diag::Span;
 use crate::diag::nearest;
 use crate::formula;
 use crate::formula::Value;
+use crate::num;
 use crate::quantity::Dimension;
 use crate::quantity::Quantity;
 use crate::recipe::evaluate::Evaluator;
@@ -167,22 +168,21 @@ impl Evaluator<'_> {
         if good {
             return Some(value);
         }
-        let help = match &value {
-            Value::Quantity(q)
-                if q.dimension == Dimension::NONE && *kind != Kind::Count && wanted == "length" =>
-            {
-                let number = crate::num::text(q.value, 4);
-                match name.ends_with(']') {
-                    true => format!("write `\"{number} mm\"` or `\"{number} in\"` there"),
-                    false => format!("write `{name} = \"{number} mm\"` or `\"{number} in\"`"),
-                }
-            }
-            Value::Quantity(q) if q.dimension == Dimension::NONE && wanted == "angle" => {
-                format!("write `{name} = \"{} deg\"`", crate::num::text(q.value, 4))
-            }
-            _ => format!("give `{name}` {}", with_article(&wanted)),
-        };
         let wanted = with_article(&wanted);
+        let plain = match &value {
+            Value::Quantity(q) if q.dimension == Dimension::NONE => num::text(q.value, 4),
+            _ => String::new(),
+        };
+        let help = match kind {
+            Kind::Number(Dimension::LENGTH, _) if !plain.is_empty() => match name.ends_with(']') {
+                true => format!("write `\"{plain} mm\"` or `\"{plain} in\"` there"),
+                false => format!("write `{name} = \"{plain} mm\"` or `\"{plain} in\"`"),
+            },
+            Kind::Number(Dimension::ANGLE, _) if !plain.is_empty() => {
+                format!("write `{name} = \"{plain} deg\"`")
+            }
+            _ => format!("give `{name}` {wanted}"),
+        };
         let headline = format!("`{name}` is {wanted}, but this is {}", value.kind());
         self.findings.add(Finding::stop("wrong-unit", headline).at(span, "").help(help));
         None

@@ -2,7 +2,6 @@
 
 use crate::diag::Finding;
 use crate::formula::Value;
-use crate::formula::of_dimension;
 use crate::geom;
 use crate::geom::Network;
 use crate::geom::NetworkError;
@@ -34,6 +33,13 @@ struct Words<'a> {
     what: String,
     formula: &'a Expr,
     is_direction: bool,
+}
+
+impl Words<'_> {
+    /// The names its formula asks for.
+    fn names(&self) -> Vec<String> {
+        self.formula.formula.names().into_iter().map(str::to_owned).collect()
+    }
 }
 
 impl<'a> Evaluator<'a> {
@@ -68,19 +74,12 @@ impl<'a> Evaluator<'a> {
     }
 
     pub(super) fn length(&self, expr: &Expr) -> Option<f64> {
-        self.measure(expr, Dimension::LENGTH, "a length")
+        self.number(expr, Dimension::LENGTH)
     }
 
-    fn measure(&self, expr: &Expr, dimension: Dimension, wanted: &'static str) -> Option<f64> {
-        let value = self.formula(expr)?;
-        match of_dimension(&value, dimension, wanted) {
-            Ok(number) => Some(number),
-            Err(fault) => {
-                let finding = Finding::stop("formula", fault.to_string()).at(expr.span, "");
-                self.findings.add(finding.help(format!("make it {wanted}")));
-                None
-            }
-        }
+    fn number(&self, expr: &Expr, dimension: Dimension) -> Option<f64> {
+        let number = expr.number(&self.formula(expr)?, dimension);
+        number.map_err(|finding| self.findings.add(finding)).ok()
     }
 
     fn point(&self, name: &PointName) -> Option<Point> {
@@ -196,13 +195,7 @@ impl<'a> Evaluator<'a> {
                 let checks =
                     measures.zip(&fitted.measures).map(|((measure, words), outcome)| TapeCheck {
                         what: words.what.clone(),
-                        depends: words
-                            .formula
-                            .formula
-                            .names()
-                            .iter()
-                            .map(|n| (*n).to_owned())
-                            .collect(),
+                        depends: words.names(),
                         of: group.names[measure.of].to_owned(),
                         span: words.formula.span,
                         measured: measure.value,
@@ -255,7 +248,7 @@ impl<'a> Evaluator<'a> {
         }
         for (from, value) in &measured.direction {
             let what = geom::Measured::Direction(self.node(&group.names, from)?);
-            let degrees = self.measure(value, Dimension::ANGLE, "an angle")?;
+            let degrees = self.number(value, Dimension::ANGLE)?;
             group.network.measures.push(geom::Measure { of, what, value: degrees });
             let what = format!("the direction from {} to {name}", from.0);
             group.words.push(Words { what, formula: value, is_direction: true });

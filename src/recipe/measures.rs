@@ -42,6 +42,18 @@ impl Measures<'_> {
         [zero(), zero()]
     }
 
+    /// Refuses keys beside another, each with why; says whether there are none.
+    pub(super) fn alone(&self, own: &str, others: &[(&str, &str)]) -> bool {
+        let mut is_alone = true;
+        for (key, headline) in others {
+            let Some(entry) = self.0.entry(key) else { continue };
+            is_alone = false;
+            let finding = Finding::stop("wrong-kind", *headline).at(entry.key, "");
+            self.0.add(finding.help(format!("remove `{key}`, or `{own}`")));
+        }
+        is_alone
+    }
+
     pub(super) fn name(&self, name: &str) -> Option<String> {
         self.0.text(name).map(str::to_owned)
     }

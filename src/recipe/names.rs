@@ -9,6 +9,7 @@ use crate::document::Table;
 use crate::document::Value;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
+use crate::formula::is_name;
 use crate::recipe::each::Each;
 use crate::recipe::each::NUMBER;
 use crate::recipe::face::Work;
@@ -160,12 +161,7 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
 /// Reports a name that formulas cannot hold, or that has a meaning already: as one of the
 /// names that need no declaration, or `twice`.
 fn one(name: &str, key: Span, twice: bool, findings: &Findings) {
-    let letters = |c: char| c.is_alphanumeric() || c == '_';
-    if !name.chars().all(letters)
-        || name.starts_with(|c: char| c.is_ascii_digit())
-        || RESERVED.contains(&name)
-        || name.len() > 64
-    {
+    if !is_name(name) || RESERVED.contains(&name) || name.len() > 64 {
         let headline = format!("`{name}` cannot be used in a formula");
         findings.add(
             Finding::stop("bad-name", headline).at(key, "").help(

@@ -3,7 +3,6 @@
 use crate::diag::Finding;
 use crate::diag::SourceId;
 use crate::diag::instead;
-use crate::diag::instead_of;
 use crate::diag::nearest;
 use crate::document::Findings;
 use crate::recipe::face::Face;
@@ -117,9 +116,8 @@ pub(super) fn refer(
     };
     let recipe = read_other(&name, (source, &text), reference, others, read, findings)?;
     let Some(face) = recipe.faces.get(rest[0]) else {
-        let faces: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
-        let help = instead_of(rest[0], &faces, "its face");
-        return refuse(format!("recipe `{name}` has no face `{}`", rest[0]), help);
+        recipe.no_face(rest[0], reference.span).into_iter().for_each(|f| findings.add(f));
+        return None;
     };
     let mut sets: Vec<&str> = face.holes.iter().map(|set| set.name.as_str()).collect();
     sets.dedup();

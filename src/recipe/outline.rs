@@ -29,7 +29,7 @@ pub type Files<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 /// More faults than this are only counted: one slip often shows in many places. Our choice.
 const MOST: usize = 12;
 
-/// A drawing of more lines and arcs is a picture, not a plate; and each is held against
+/// A drawing of more lines and arcs is a picture, not a plate; and each is compared with
 /// each. Our choice.
 const MAX_EDGES: usize = 20_000;
 

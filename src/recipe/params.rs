@@ -3,7 +3,6 @@
 use crate::diag::Finding;
 use crate::diag::SourceId;
 use crate::diag::Span;
-use crate::formula;
 use crate::formula::Scope;
 use crate::formula::Value;
 use crate::quantity::Dimension;
@@ -49,7 +48,7 @@ impl Params {
 
     /// The same for this hand.
     pub(super) fn of_hand(self, hand: Option<Hand>) -> Self {
-        Self { hand: hand.map(|hand| Value::Text(hand.word().into())), ..self }
+        Self { hand: hand.map(Hand::value), ..self }
     }
 
     /// The same where they are others for the left hand.
@@ -91,7 +90,7 @@ impl Params {
     /// Those of the left hand.
     pub(crate) fn left(&self) -> Self {
         let left = |params: &Self| {
-            let hand = params.hand.as_ref().map(|_| Value::Text(Hand::Left.word().into()));
+            let hand = params.hand.as_ref().map(|_| Hand::Left.value());
             Self { hand, ..params.clone() }
         };
         match &self.left {
@@ -120,13 +119,7 @@ impl Params {
 
     /// The same where points in space are what `see` makes of their names and coordinates.
     pub(crate) fn with_points(&self, see: impl Fn(&str, [f64; 3]) -> Value) -> Self {
-        let seen = |(name, value): (&String, &Value)| {
-            let value = match value {
-                Value::Space(point) if point.seen.is_none() => see(name, point.at),
-                other => other.clone(),
-            };
-            (name.clone(), value)
-        };
+        let seen = |(name, value): (&String, &Value)| (name.clone(), seen(name, value, &see));
         Self { values: self.values.iter().map(seen).collect(), ..self.clone() }
     }
 
@@ -227,23 +220,18 @@ impl Params {
         locals: Locals,
         tables: &Tables,
     ) -> Result<f64, Finding> {
-        let wanted = match dimension {
-            Dimension::LENGTH => "a length",
-            Dimension::ANGLE => "an angle",
-            _ => "a plain number",
-        };
-        let value = self.value(expr, locals, tables)?;
-        formula::of_dimension(&value, dimension, wanted).map_err(|fault| {
-            let help = match (&value, dimension) {
-                (Value::Quantity(q), Dimension::LENGTH) if q.dimension == Dimension::NONE => {
-                    format!("give it a unit: `{} mm`", crate::num::text(q.value, 3))
-                }
-                (Value::Quantity(q), Dimension::ANGLE) if q.dimension == Dimension::NONE => {
-                    format!("give it a unit: `{} deg`", crate::num::text(q.value, 3))
-                }
-                _ => format!("make it {wanted}"),
-            };
-            Finding::stop("formula", fault.to_string()).at(expr.span, "").help(help)
-        })
+        expr.number(&self.value(expr, locals, tables)?, dimension)
+    }
+}
+
+/// A value where the points in space in it are what `see` makes of their names and coordinates.
+fn seen(name: &str, value: &Value, see: &dyn Fn(&str, [f64; 3]) -> Value) -> Value {
+    match value {
+        Value::Space(point) if point.seen.is_none() => see(name, point.at),
+        Value::List(values) => {
+            let one = |(i, value)| seen(&format!("{name}[{}]", i + 1), value, see);
+            Value::List(values.iter().enumerate().map(one).collect())
+        }
+        other => other.clone(),
     }
 }

@@ -70,24 +70,20 @@ pub enum Choice {
 
 impl NamedPoint {
     pub(super) fn read(entry: &Entry, findings: &Findings) -> Option<Self> {
-        let span = entry.key;
-        if let Value::List(items) = &entry.item.value
-            && items.len() == 3
-        {
-            return Some(Self {
-                rule: PointRule::InSpace(coordinates(&entry.item, findings)?),
-                span,
-            });
-        }
-        if let Value::List(_) = entry.item.value {
-            return Some(Self { rule: PointRule::At(point(&entry.item, findings)?), span });
-        }
-        let measures = Measures(Fields::of(&entry.item, findings)?);
-        let rule = rule(&measures, entry.item.span);
-        if rule.is_some() {
-            measures.0.finish();
-        }
-        Some(Self { rule: rule?, span })
+        let item = &entry.item;
+        let rule = match &item.value {
+            Value::List(items) if items.len() == 3 => {
+                PointRule::InSpace(coordinates(item, findings)?)
+            }
+            Value::List(_) => PointRule::At(point(item, findings)?),
+            _ => {
+                let measures = Measures(Fields::of(item, findings)?);
+                let rule = rule(&measures, item.span)?;
+                measures.0.finish();
+                rule
+            }
+        };
+        Some(Self { rule, span: entry.key })
     }
 
     /// Every formula of it.

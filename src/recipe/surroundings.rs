@@ -35,7 +35,7 @@ impl Surroundings {
     pub(super) fn of_hand(&self, hand: Option<Hand>) -> Self {
         let mut values = self.values.clone();
         values.remove(HAND);
-        values.extend(hand.map(|hand| (HAND, Value::Text(hand.word().into()))));
+        values.extend(hand.map(|hand| (HAND, hand.value())));
         Self { values, units: self.units }
     }
 }

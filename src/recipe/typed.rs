@@ -9,9 +9,9 @@ use crate::document::Value;
 use crate::document::wrong_kind;
 use crate::formula::MOST_IN_LIST;
 use crate::formula::TOO_LONG;
+use crate::formula::is_name;
 use crate::recipe::expr::Expr;
 use crate::recipe::kind::Kind;
-use crate::recipe::kind::is_name;
 use indexmap::IndexMap;
 
 /// A value as it was typed, read according to the kind of its input.
@@ -111,8 +111,8 @@ impl Kind {
                 (Self::Record(_), Value::Text(text)) if is_name(text.trim()) => {
                     Some(Typed::Word(text.trim().to_owned(), item.letters))
                 }
-                (each, Value::Text(text)) => {
-                    let items = split(item, text, ';');
+                (each, Value::Text(_)) => {
+                    let items = item.split(';');
                     list(each, &items, item.letters, findings)
                 }
                 (each, _) => list(each, std::slice::from_ref(item), item.span, findings),
@@ -159,8 +159,8 @@ fn record(kinds: &IndexMap<String, Kind>, item: &Item, findings: &Findings) -> O
             fields.finish();
             values
         }
-        Value::Text(text) => {
-            let cells = split(item, text, ',');
+        Value::Text(_) => {
+            let cells = item.split(',');
             if cells.len() != kinds.len() {
                 let names: Vec<&str> = kinds.keys().map(String::as_str).collect();
                 let headline = format!(
@@ -188,25 +188,6 @@ fn record(kinds: &IndexMap<String, Kind>, item: &Item, findings: &Findings) -> O
     };
     let all = values.into_iter().map(|(name, typed)| Some((name, typed?)));
     all.collect::<Option<IndexMap<_, _>>>().map(|all| Typed::Record(all, item.span))
-}
-
-/// A text in parts, at a sign that stands in no brackets.
-fn split(item: &Item, text: &str, sign: char) -> Vec<Item> {
-    let (mut depth, mut from, mut parts) = (0i32, 0, Vec::new());
-    for (at, c) in text.char_indices().chain([(text.len(), sign)]) {
-        match c {
-            '(' | '[' => depth += 1,
-            ')' | ']' => depth -= 1,
-            _ => {}
-        }
-        if at == text.len() || (c == sign && depth <= 0) {
-            let letters = item.letters.part(from..at);
-            let part = Value::Text(text[from..at].to_owned());
-            parts.push(Item { value: part, span: letters, letters });
-            from = at + c.len_utf8();
-        }
-    }
-    parts
 }
 
 /// What could stand for a value of this kind.

@@ -3,6 +3,7 @@
 use crate::diag::Finding;
 use crate::diag::SourceId;
 use crate::diag::Span;
+use crate::diag::instead_of;
 use crate::document::Entry;
 use crate::document::Findings;
 use crate::recipe::bend::Bend;
@@ -142,6 +143,15 @@ impl Recipe {
             true => other.recipe.faces.get(face),
             false => other.recipe.other_face(source, face),
         })
+    }
+
+    /// That it has no face of a name which stands at `at`, where it has not.
+    pub(crate) fn no_face(&self, face: &str, at: Span) -> Option<Finding> {
+        let names: Vec<&str> = self.faces.keys().map(String::as_str).collect();
+        let headline = format!("recipe `{}` has no face `{face}`", self.name);
+        let finding = Finding::stop("bad-name", headline).at(at, "");
+        let help = instead_of(face, &names, "its face");
+        (!self.faces.contains_key(face)).then(|| finding.help(help))
     }
 
     /// The names that the values of the recipe with the text `source` depend on, where it is used.

@@ -49,7 +49,7 @@ fn part() -> Value {
         "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "holes_to_finish", "welds", "files"],
         "properties": {
             "name": name(), "recipe": name(), "sheet": name(), "material": name(),
-            "thickness_mm": { "type": "number", "exclusiveMinimum": 0 },
+            "thickness_mm": size(),
             "pieces": whole(), "holes": whole(), "pierces": whole(), "marks": whole(),
             "size_mm": pair(), "area_mm2": amount(), "cut_length_mm": amount(), "mass_kg": amount(),
             "bends": { "type": "array", "items": { "$ref": "#/$defs/bend" } },
@@ -94,8 +94,8 @@ fn hole_to_finish() -> Value {
                 "properties": {
                     "kind": { "enum": ["countersink", "counterbore"] },
                     "angle_deg": { "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 180, "description": "The whole angle of a countersink" },
-                    "diameter_mm": { "type": "number", "exclusiveMinimum": 0 },
-                    "depth_mm": { "type": "number", "exclusiveMinimum": 0 },
+                    "diameter_mm": size(),
+                    "depth_mm": size(),
                     "side": { "enum": ([Side::Up, Side::Down].map(Side::word)) },
                 },
             },
@@ -103,8 +103,8 @@ fn hole_to_finish() -> Value {
                 "type": "object",
                 "required": ["outside_mm", "height_mm", "angle_deg", "side", "in_solid"],
                 "properties": {
-                    "outside_mm": { "type": "number", "exclusiveMinimum": 0 },
-                    "height_mm": { "type": "number", "exclusiveMinimum": 0 },
+                    "outside_mm": size(),
+                    "height_mm": size(),
                     "angle_deg": { "type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 90, "description": "Between the lip and the sheet" },
                     "radius_mm": { "type": "number", "exclusiveMinimum": 0, "description": "Inside, at its foot; none where that is sharp" },
                     "side": { "enum": ([Side::Up, Side::Down].map(Side::word)) },
@@ -121,7 +121,7 @@ fn weld() -> Value {
         "required": ["edge", "length_mm", "sides", "all_round", "note"],
         "properties": {
             "edge": name(), "length_mm": amount(),
-            "leg_mm": { "type": "number", "exclusiveMinimum": 0 },
+            "leg_mm": size(),
             "sides": { "type": "integer", "minimum": 1, "maximum": 2 },
             "all_round": { "type": "boolean" }, "note": text(),
         },
@@ -174,10 +174,9 @@ fn bend() -> Value {
 
 /// How a bend is handled at its step.
 fn step() -> Value {
-    let line = json!({ "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "array", "items": number(), "minItems": 2, "maxItems": 2 } });
     json!({
         "type": "object",
-        "description": "How it is handled; without a shop in the order of the recipe, on tools nobody has named",
+        "description": "How it is handled; without a shop in the order of the recipe, without tools",
         "required": ["sequence", "hold", "to_operator", "top", "upright", "action"],
         "properties": {
             "sequence": { "type": "integer", "minimum": 1 },
@@ -205,7 +204,7 @@ fn step() -> Value {
                     "distance_mm": { "type": "number", "exclusiveMinimum": 0, "description": "To the centre of the bend" },
                     "side": { "enum": ["held", "moving"] },
                     "covered": { "type": "boolean", "description": "Whether the tools cover it once they are closed" },
-                    "line_mm": line,
+                    "line_mm": line(),
                 },
             },
             "leg_mm": { "type": "number", "description": "Outside leg from the bend to the gauge edge once it is made: to the mould line up to 90°, beyond that to the outside of the bend" },
@@ -218,14 +217,13 @@ fn step() -> Value {
 
 /// How a rolled bend or a hem is formed.
 fn formed() -> Value {
-    let line = json!({ "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "array", "items": number(), "minItems": 2, "maxItems": 2 } });
     json!({
         "type": "object",
         "required": ["form", "tangent_lines_mm", "inside_arc_mm"],
         "properties": {
             "form": { "enum": ["rolled", "open-hem", "closed-hem"] },
             "sequence": { "type": "integer", "minimum": 1 }, "tool": name(),
-            "tangent_lines_mm": { "type": "array", "minItems": 2, "maxItems": 2, "items": line },
+            "tangent_lines_mm": { "type": "array", "minItems": 2, "maxItems": 2, "items": line() },
             "inside_arc_mm": amount(), "radius_under_load_mm": amount(),
             "clear_mm": { "type": "number", "description": "Of an eye to the face it begins on, of a hem between its sides" },
         },
@@ -257,9 +255,9 @@ fn made() -> Value {
                 "description": "Sections of one tool side by side; tools without an entry are as long as the brake",
                 "properties": {
                     "tool": { "enum": ["punch", "die", "fingers"] },
-                    "widths_mm": { "type": "array", "minItems": 1, "items": { "type": "number", "exclusiveMinimum": 0 } },
+                    "widths_mm": { "type": "array", "minItems": 1, "items": size() },
                     "begin_mm": { "type": "number", "minimum": 0, "description": "From the left end of the bend line, or the lower end of a vertical one" },
-                    "line_mm": { "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "array", "items": number(), "minItems": 2, "maxItems": 2 } },
+                    "line_mm": line(),
                 },
             } },
         },
@@ -323,6 +321,16 @@ fn feature() -> Value {
 
 fn number() -> Value {
     json!({ "type": "number" })
+}
+
+/// A number of more than 0.
+fn size() -> Value {
+    json!({ "type": "number", "exclusiveMinimum": 0 })
+}
+
+/// Two places on the flat.
+fn line() -> Value {
+    json!({ "type": "array", "minItems": 2, "maxItems": 2, "items": { "type": "array", "items": number(), "minItems": 2, "maxItems": 2 } })
 }
 
 /// A number, 0 or more.

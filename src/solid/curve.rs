@@ -1,14 +1,14 @@
 //! Edges, walls and sides of one patch in space.
 
 use crate::fold::FoldedBend;
-use crate::fold::Frame;
-use crate::fold::Space;
-use crate::fold::cross;
-use crate::fold::plus;
-use crate::fold::times;
 use crate::geom::Edge;
+use crate::geom::Frame;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::geom::Vec2;
+use crate::geom::cross;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::num::Angle;
 use crate::solid::Curve;
 use crate::solid::Surface;

@@ -1,14 +1,14 @@
 //! Flares in the solid: true cones for both sides of the lip and for its edge. The foot is sharp
 //! where its radius is not known, else round on both sides.
 
-use crate::fold::Frame;
-use crate::fold::length;
 use crate::geom::Edge;
+use crate::geom::Frame;
 use crate::geom::Space;
 use crate::geom::Vec2;
 use crate::geom::cross;
+use crate::geom::length;
 use crate::geom::minus;
-use crate::geom::times;
+use crate::geom::unit;
 use crate::num::Angle;
 use crate::part::Flare;
 use crate::solid::Builder;
@@ -105,7 +105,6 @@ fn arc(frame: &Frame, major: f64, from: Space, to: Space) -> Curve {
     let origin = frame.point((out * major).to_point(), 0.0);
     let [a, b] = [minus(from, origin), minus(to, origin)];
     let radius = length(a);
-    let unit = |v: Space| times(v, 1.0 / length(v));
     let (x, z) = (unit(a), unit(cross(a, b)));
     Curve::Circle { frame: Frame { origin, x, y: cross(z, x), z }, radius }
 }

@@ -2,8 +2,8 @@
 //!
 //! A hole with one is drawn at its final size, as it is in the end.
 
-use crate::fold::Frame;
 use crate::geom::Edge;
+use crate::geom::Frame;
 use crate::geom::Point;
 use crate::num::Angle;
 use crate::part::Recess;

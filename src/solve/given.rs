@@ -1,7 +1,6 @@
 //! What a line is resolved with: its own values, those of the link it holds, its sheet.
 
 use crate::check::Near;
-use crate::diag;
 use crate::diag::Finding;
 use crate::document::Entry;
 use crate::fit::Strip;
@@ -69,13 +68,9 @@ pub(crate) fn tail(job: &Job, line: &Line) -> Vec<Strip> {
 
 /// Refuses what stands beside a face that the recipe has not: nothing would be looked at.
 pub(crate) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
-    let names: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
     let unknown = |near: &Near| {
         let (face, span) = near.face.as_ref()?;
-        let headline = format!("recipe `{}` has no face `{face}`", recipe.name);
-        let finding = Finding::stop("bad-name", headline).at(*span, "");
-        let help = diag::instead_of(face, &names, "its face");
-        (!names.contains(&face.as_str())).then(|| finding.help(help))
+        recipe.no_face(face, *span)
     };
     let findings: Vec<Finding> = line.near.iter().filter_map(unknown).collect();
     if findings.is_empty() { Ok(()) } else { Err(findings) }

@@ -56,7 +56,7 @@ fn blocked(bolt: &Bolt, stack: &[Layer], stopped: usize) -> Finding {
     let meant = holes.find(|hole| hole.outline.moved(&other.place).contains(bolt.at));
     let headline = match meant {
         Some(hole) => {
-            let through = match bolt.hole.pin {
+            let through = match bolt.hole.pin() {
                 Some(pin) => format!("what hole `{name}` is for, Ø{} mm,", num::text(pin, 2)),
                 None => format!("what hole `{name}` is for"),
             };

@@ -1,7 +1,7 @@
 //! Plates of one line on sheets of their own, and plates that lie on others.
 
 use crate::diag::Finding;
-use crate::diag::instead_of;
+use crate::diag::Span;
 use crate::geom::Place;
 use crate::job::Line;
 use crate::recipe::Hand;
@@ -42,19 +42,13 @@ pub(super) fn by_sheet<'a>(
 
 /// Refuses sheets of faces that are not there or are no plates of their own.
 fn refuse(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
-    let names: Vec<&str> = recipe.faces.keys().map(String::as_str).collect();
-    let one = |(face, _, span): &(String, usize, _)| {
-        let (headline, help) = if !names.contains(&face.as_str()) {
-            let headline = format!("recipe `{}` has no face `{face}`", recipe.name);
-            (headline, instead_of(face, &names, "its face"))
-        } else if recipe.root(face) != face {
-            let root = recipe.root(face);
+    let one = |(face, _, span): &(String, usize, Span)| {
+        let root = recipe.root(face);
+        recipe.no_face(face, *span).or_else(|| {
             let headline = format!("face `{face}` is bent from the sheet of face `{root}`");
-            (headline, format!("name `{root}`, or leave it out"))
-        } else {
-            return None;
-        };
-        Some(Finding::stop("bad-name", headline).at(*span, "").help(help))
+            let finding = Finding::stop("bad-name", headline).at(*span, "");
+            (root != face).then(|| finding.help(format!("name `{root}`, or leave it out")))
+        })
     };
     let found: Vec<Finding> = line.sheets.iter().filter_map(one).collect();
     if found.is_empty() { Ok(()) } else { Err(found) }

@@ -13,8 +13,6 @@ use crate::recipe::Hand;
 use crate::recipe::Making;
 use crate::solve::on_sheets::seen;
 use crate::solve::solved::Solved;
-use crate::table::Row;
-use std::sync::Arc;
 
 /// Sizes and places are the same when they differ by no more, mm. Our choice.
 const SAME: f64 = 0.01;
@@ -32,7 +30,6 @@ pub(super) struct Bolt<'a> {
     pub(super) hole: &'a Hole,
     /// Index of its plate.
     pub(super) layer: usize,
-    row: Option<Arc<Row>>,
     /// In the drawing of the lowest plate.
     pub(super) at: Point,
 }
@@ -113,7 +110,6 @@ pub(super) fn bolts<'a>(stack: &[Layer<'a>]) -> Vec<Bolt<'a>> {
         face.holes.iter().filter(|hole| hole.through.is_some()).map(move |hole| Bolt {
             hole,
             layer,
-            row: hole.row.clone(),
             at: place.apply(hole.at),
         })
     };
@@ -123,27 +119,26 @@ pub(super) fn bolts<'a>(stack: &[Layer<'a>]) -> Vec<Bolt<'a>> {
 impl Bolt<'_> {
     /// Of the shank, mm; 0 where no table has what goes through: its axis alone is looked at.
     pub(super) fn radius(&self) -> f64 {
-        self.hole.pin.map_or(0.0, |pin| pin / 2.0)
+        self.hole.pin().map_or(0.0, |pin| pin / 2.0)
     }
 
     /// Of its washer, or of what is sunk for its head, mm.
     pub(super) fn seat(&self) -> Option<f64> {
-        let washer = self.row.as_ref().and_then(|row| row.quantity("washer_outside"));
         let sunk = self.hole.recess.map(|recess| recess.diameter);
-        sunk.or_else(|| washer.map(|washer| washer.value)).map(|across| across / 2.0)
+        sunk.or_else(|| self.hole.washer()).map(|across| across / 2.0)
     }
 
     /// Whether it goes into a hole, about an axis: a thread takes its own bolt alone.
     fn enters(&self, hole: &Hole, place: &Place, axis: Point) -> bool {
         let off = (place.apply(hole.at) - axis).hypot();
         if let Some(insert) = &hole.insert {
-            let name = self.row.as_ref().map(|row| row.name());
+            let name = self.hole.row.as_ref().map(|row| row.name());
             return off < SAME && insert.row.text("bolt") == name;
         }
         if hole.making == Making::Tap {
-            let thread = hole.pin.or_else(|| hole.diameter());
+            let thread = hole.pin().or_else(|| hole.diameter());
             let fits = thread.is_some_and(|thread| (thread / 2.0 - self.radius()).abs() < SAME);
-            return off < SAME && (fits || self.hole.pin.is_none());
+            return off < SAME && (fits || self.hole.pin().is_none());
         }
         match hole.diameter() {
             Some(diameter) => off + self.radius() < diameter / 2.0 + SAME,

@@ -7,7 +7,7 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
-use crate::geom::edge_distance;
+use crate::geom::edges_distance;
 use crate::part::Face;
 use crate::recipe::Side;
 use crate::solve::on_sheets::seen;
@@ -90,8 +90,6 @@ impl Standing {
     }
 
     fn distance(&self, outline: &Outline) -> f64 {
-        let edges: Vec<Edge> = outline.edges().collect();
-        let pairs = self.lines.iter().flat_map(|a| edges.iter().map(move |b| edge_distance(a, b)));
-        pairs.fold(outline.distance(self.from).abs(), f64::min)
+        edges_distance(outline.edges(), &self.lines).min(outline.distance(self.from).abs())
     }
 }

@@ -1,13 +1,13 @@
 //! Every section of the way under one direction of the load.
 
-use crate::fold::Frame;
-use crate::fold::Space;
-use crate::fold::cross;
-use crate::fold::dot;
-use crate::fold::minus;
-use crate::fold::plus;
-use crate::fold::times;
+use crate::geom::Frame;
 use crate::geom::Point;
+use crate::geom::Space;
+use crate::geom::cross;
+use crate::geom::dot;
+use crate::geom::minus;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::num;
 use crate::strength::bolts::Seat;
 use crate::strength::case::Case;

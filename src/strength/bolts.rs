@@ -1,12 +1,12 @@
 //! The bolts that hold a part on what it is screwed to.
 
-use crate::fold::Frame;
-use crate::fold::Space;
-use crate::fold::dot;
-use crate::fold::plus;
-use crate::fold::times;
+use crate::geom::Frame;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::geom::Vec2;
+use crate::geom::dot;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::part::Face;
 use crate::part::Hole;
 use crate::part::Part;
@@ -167,6 +167,6 @@ impl Screwed<'_> {
 /// A hole and its bolt.
 fn screwed(hole: &Hole) -> Result<Screwed<'_>, Fault> {
     let size = hole.diameter().ok_or_else(|| Fault::NotRound(hole.name.clone()))?;
-    let pin = hole.pin.ok_or_else(|| Fault::NoBolt(hole.name.clone()))?;
+    let pin = hole.pin().ok_or_else(|| Fault::NoBolt(hole.name.clone()))?;
     Ok(Screwed { hole, size, pin })
 }

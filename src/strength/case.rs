@@ -2,13 +2,13 @@
 
 use crate::flat::Flat;
 use crate::fold::Folded;
-use crate::fold::Space;
-use crate::fold::plus;
-use crate::fold::times;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::geom::Vec2;
 use crate::geom::edge_distance;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::part::Part;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Member;
@@ -78,7 +78,7 @@ impl Case<'_> {
         plus(frame.direction(self.pull * pull + left * along), times(frame.z, sideways))
     }
 
-    /// Whether the plate is bent by something whose width nobody says.
+    /// Whether the plate is bent by something whose width is not given.
     pub(super) fn needs_foot(&self, [.., sideways]: [f64; 3]) -> bool {
         let is_above = self.spot.above.is_some_and(|above| above > 0.0);
         let is_bent = is_above || sideways.abs() > NOTHING;

@@ -2,7 +2,7 @@
 
 use crate::flat::Flat;
 use crate::fold::Folded;
-use crate::fold::Frame;
+use crate::geom::Frame;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::part::Hole;

@@ -1,10 +1,10 @@
 //! What holds the part: its bolts or its weld.
 
-use crate::fold::Space;
-use crate::fold::cross;
-use crate::fold::dot;
-use crate::fold::minus;
 use crate::geom::Edge;
+use crate::geom::Space;
+use crate::geom::cross;
+use crate::geom::dot;
+use crate::geom::minus;
 use crate::part::Bevel;
 use crate::strength::around::Around;
 use crate::strength::around::Pinned;

@@ -151,7 +151,7 @@ fn pinned<'a>(load: &Load, spot: &Spot<'a>) -> Result<Vec<Pinned<'a>>, Fault> {
     let one = |hole: &&'a Hole| {
         let not_round = || Fault::NotRound(hole.name.clone());
         let diameter = hole.diameter().ok_or_else(not_round)?;
-        let pin = load.pin.or(hole.pin).ok_or_else(|| Fault::NoPin(hole.name.clone()))?;
+        let pin = load.pin.or(hole.pin()).ok_or_else(|| Fault::NoPin(hole.name.clone()))?;
         match pin > diameter + 1e-9 {
             true => Err(Fault::PinTooLarge(hole.name.clone())),
             false => Ok(Pinned { hole, diameter, pin }),

@@ -1,7 +1,7 @@
 //! A way to fail, and the section at which it does.
 
-use crate::fold::Space;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::table::Row;
 
 /// The strengths of a metal that a load may rely on: the minimum of its standard, N/mm².
@@ -27,7 +27,7 @@ impl Metal {
     }
 
     /// The metal beside a weld: that of the row, or what the heat leaves of it. `None` where
-    /// the heat weakens the metal and nobody published by how much.
+    /// the heat weakens the metal, and by how much is not published.
     pub fn beside_weld(row: &Row) -> Option<Self> {
         if row.text("metal") != Some("aluminium") {
             return Some(Self::of(row));

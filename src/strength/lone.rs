@@ -4,7 +4,6 @@ use crate::part::Hole;
 use crate::part::Part;
 use crate::strength::bolts::Seat;
 use crate::strength::group::Group;
-use crate::strength::place;
 use crate::strength::place::Spot;
 use crate::strength::verdict::Reason;
 
@@ -31,8 +30,7 @@ pub(super) fn left_out(part: &Part, holding: &[&Hole], spot: &Spot) -> Option<St
         hole.diameter().is_some() && !taken.any(|other| std::ptr::eq(*other, *hole))
     };
     let idle = part.faces.iter().flat_map(|face| &face.holes).filter(is_idle);
-    let mut names: Vec<&str> =
-        idle.map(|hole| place::set_of(&hole.name).unwrap_or(&hole.name)).collect();
+    let mut names: Vec<&str> = idle.map(Hole::set).collect();
     names.sort_unstable();
     names.dedup();
     let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();

@@ -10,6 +10,7 @@ use crate::part::Hole;
 use crate::part::NamedEdge;
 use crate::part::Part;
 use crate::part::Recess;
+use crate::part::set_of;
 use crate::strength::load::At;
 
 /// The face where a load acts, the holes it acts in, and the middle of these or of the edge.
@@ -106,13 +107,6 @@ pub fn names<'a>(part: &'a Part, at: &At) -> Vec<&'a str> {
     names
 }
 
-/// The name of the set of a hole that has a number.
-pub(super) fn set_of(name: &str) -> Option<&str> {
-    let (set, number) = name.rsplit_once(' ')?;
-    let is_number = !number.is_empty() && number.chars().all(|c| c.is_ascii_digit());
-    is_number.then_some(set)
-}
-
 /// The diameter of the widest hole that takes what a round one does at the surface, mm: that of
 /// its countersink or counterbore, where it has one, or of the foot of its flare, whose lip counts
 /// for nothing.
@@ -192,7 +186,6 @@ mod tests {
             insert: None,
             through: None,
             row: None,
-            pin: None,
             eye: false,
             span: Span { source, start: 0, end: 0 },
             depends: Vec::new(),

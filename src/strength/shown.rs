@@ -1,7 +1,7 @@
 //! The section of a limit in words: where it is, what acts there, and what is allowed.
 
-use crate::fold::Space;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::num;
 use crate::part::Part;
 use crate::quantity::MM_PER_INCH;

@@ -9,6 +9,7 @@ use crate::part::Face;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::part::Weld;
+use crate::part::set_of;
 use crate::strength::load::At;
 use crate::strength::load::Load;
 use crate::strength::place;
@@ -146,7 +147,7 @@ fn parted(part: &Part, folded: &Folded, at: &At) -> Option<Reason> {
     (stretches.len() > 1).then(|| Reason::Stretches(name.clone()))
 }
 
-/// Holes of one name in several faces, which share a load nobody knows how; those of a clevis, the
+/// Holes of one name in several faces: how they share a load is not known. Those of a clevis, the
 /// eyes of its ears, share it alike.
 fn scattered(part: &Part, at: &At) -> Option<Reason> {
     let At::Hole(name) = at else { return None };
@@ -179,7 +180,7 @@ fn bolts<'a>(part: &'a Part, load: &Load, name: &str) -> Found<'a> {
 fn group<'a>(index: usize, face: &'a Face, name: &str) -> Option<Support<'a>> {
     let holes: Vec<&Hole> = face.holes.iter().filter(|h| h.is_of(name)).collect();
     let first = holes.first()?;
-    let name = if first.name == name { &first.name } else { place::set_of(&first.name)? };
+    let name = if first.name == name { &first.name } else { set_of(&first.name)? };
     Some(Support { face: index, by: By::Bolts(name, holes), edges: Vec::new() })
 }
 
@@ -321,10 +322,10 @@ fn groups<'a>(part: &'a Part, load: &Load, spot: &Spot<'a>, eyes: bool) -> Vec<S
         let is_captured = |h: &Hole| part.captured.is_some() && h.through.as_deref() == Some("nut");
         let serves = |h: &&Hole| h.through.is_some() && h.eye == eyes && !is_captured(h);
         for hole in drawn.holes.iter().filter(serves) {
-            let name = place::set_of(&hole.name).unwrap_or(&hole.name);
+            let name = hole.set();
             // What shares the load's set holds what the load holds.
             let loaded = spot.holes.iter().any(|h| h.is_of(name) || h.name == hole.name);
-            let named = matches!(&load.at, At::Hole(at) if place::set_of(at) == Some(name));
+            let named = matches!(&load.at, At::Hole(at) if set_of(at) == Some(name));
             if !loaded && !named && !names.contains(&name) {
                 names.push(name);
             }
@@ -345,7 +346,7 @@ fn ways(part: &Part, load: &Load) -> Vec<String> {
             ways.push(format!("held = \"{face}{}\"", weld.edge));
         }
         for hole in &face.holes {
-            let name = place::set_of(&hole.name).unwrap_or(&hole.name);
+            let name = hole.set();
             let loaded = matches!(&load.at, At::Hole(at) if hole.is_of(at));
             if !loaded && hole.through.is_some() {
                 ways.push(format!("bolts = \"{name}\""));

@@ -307,10 +307,10 @@ pub enum Fault {
     /// A slot, hexagon or slot for a tongue.
     #[error("hole `{0}` is not round: only round holes are judged")]
     NotRound(String),
-    /// Nobody says how thick the pin is.
+    /// The diameter of the pin is not given.
     #[error("it is not known what goes through hole `{0}`")]
     NoPin(String),
-    /// Nobody says how thick a bolt that holds the part is.
+    /// The diameter of a bolt that holds the part is not given.
     #[error("it is not known what bolt goes through hole `{0}`, which holds the part")]
     NoBolt(String),
     /// No holes for the bolts that are named.
@@ -325,7 +325,7 @@ pub enum Fault {
     /// The pin does not go in.
     #[error("the pin is larger than hole `{0}`")]
     PinTooLarge(String),
-    /// Welding weakens the metal by nobody knows how much.
+    /// By how much welding weakens the metal is not known.
     #[error("the as-welded strength of {0} is not known")]
     Welded(String),
     /// No weld metal is known.

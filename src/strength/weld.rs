@@ -1,8 +1,8 @@
 //! Fillet welds, by AISC 360-16 section J2.
 
-use crate::fold::Space;
-use crate::fold::length;
-use crate::fold::plus;
+use crate::geom::Space;
+use crate::geom::length;
+use crate::geom::plus;
 use crate::num;
 use crate::num::Angle;
 use crate::quantity::MM_PER_INCH;

@@ -17,8 +17,11 @@ use crate::view::shape::Shape;
 use crate::view::skin::Side;
 use crate::view::skin::Sight;
 use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay::IntOverlayOptions;
 use i_overlay::core::overlay::Overlay;
 use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::core::solver::Precision;
+use i_overlay::core::solver::Solver;
 use i_overlay::i_float::int::point::IntPoint;
 use std::collections::BTreeMap;
 
@@ -31,6 +34,9 @@ const GRID: f64 = 1e4;
 /// A side seen under less than this, as a sine, is all edge.
 const GRAZING: f64 = 0.01;
 
+/// What hides a piece of skin counts as far round it, mm.
+const ROUND: f64 = 0.1;
+
 /// Nearer by less than this is beside, mm.
 const BESIDE: f64 = 2e-3;
 
@@ -40,7 +46,7 @@ const DARK: f64 = 200.0;
 const LIGHT: f64 = 250.0;
 
 /// Rings on the grid, the metal to the left of each.
-type Rings = Vec<Vec<IntPoint<i64>>>;
+type Rings = Vec<Vec<IntPoint<i32>>>;
 
 /// An area of one tone.
 #[derive(Clone, Debug)]
@@ -83,7 +89,7 @@ impl Facet {
         self.depth[0] + self.depth[1] * p.x + self.depth[2] * p.y
     }
 
-    /// What of it lies nearer than another.
+    /// What of it lies nearer than another, about where that is.
     fn before(&self, other: &Self) -> Option<Vec<Vec<Point>>> {
         let (a, b) = (&self.bounds, &other.bounds);
         let apart = |a: f64, b: f64, c: f64, d: f64| a >= d || c >= b;
@@ -95,10 +101,11 @@ impl Facet {
         if points().all(|p| over(p) <= 0.0) {
             return None;
         }
+        let there = self.rings.iter().map(|ring| about(ring, b)).filter(|ring| ring.len() > 2);
         if points().all(|p| over(p) >= 0.0) {
-            return Some(self.rings.clone());
+            return Some(there.collect());
         }
-        Some(self.rings.iter().map(|ring| half(ring, over)).collect())
+        Some(there.map(|ring| half(&ring, over)).collect())
     }
 }
 
@@ -119,7 +126,7 @@ pub(super) fn tones(sight: &Sight) -> (Vec<Tone>, Vec<Vec<Point>>) {
         let left = if before.is_empty() {
             own
         } else {
-            Overlay::from_subj_and_clip(&own, &grid(&before))
+            overlay(&own, &grid(&before))
                 .overlay(OverlayRule::Difference, FillRule::NonZero)
                 .into_iter()
                 .flat_map(oriented)
@@ -135,13 +142,13 @@ pub(super) fn tones(sight: &Sight) -> (Vec<Tone>, Vec<Vec<Point>>) {
 
 /// A shape of the overlay with its outline anticlockwise and its openings clockwise.
 fn oriented(shape: Rings) -> Rings {
-    let area = |ring: &[IntPoint<i64>]| {
+    let area = |ring: &[IntPoint<i32>]| {
         let pairs = ring.iter().zip(ring.iter().cycle().skip(1));
         pairs
-            .map(|(a, b)| i128::from(a.x) * i128::from(b.y) - i128::from(a.y) * i128::from(b.x))
-            .sum::<i128>()
+            .map(|(a, b)| i64::from(a.x) * i64::from(b.y) - i64::from(a.y) * i64::from(b.x))
+            .sum::<i64>()
     };
-    let turned = |(i, mut ring): (usize, Vec<IntPoint<i64>>)| {
+    let turned = |(i, mut ring): (usize, Vec<IntPoint<i32>>)| {
         if (area(&ring) > 0) != (i == 0) {
             ring.reverse();
         }
@@ -152,15 +159,19 @@ fn oriented(shape: Rings) -> Rings {
 
 /// The union of rings, on paper.
 fn joined(rings: &Rings) -> Vec<Vec<Point>> {
-    let joined = Overlay::from_subj_and_clip(rings, &Rings::new())
-        .overlay(OverlayRule::Subject, FillRule::NonZero);
-    let point = |p: IntPoint<i64>| Point::new(p.x as f64 / GRID, p.y as f64 / GRID);
+    let joined = overlay(rings, &Rings::new()).overlay(OverlayRule::Subject, FillRule::NonZero);
+    let point = |p: IntPoint<i32>| Point::new(f64::from(p.x) / GRID, f64::from(p.y) / GRID);
     joined.into_iter().flatten().map(|ring| ring.into_iter().map(point).collect()).collect()
+}
+
+fn overlay(subject: &Rings, clip: &Rings) -> Overlay<i32> {
+    let solver = Solver::with_precision(Precision::LOW);
+    Overlay::from_subj_and_clip_custom(subject, clip, IntOverlayOptions::default(), solver)
 }
 
 fn grid(rings: &[Vec<Point>]) -> Rings {
     let on =
-        |p: &Point| IntPoint { x: (p.x * GRID).round() as i64, y: (p.y * GRID).round() as i64 };
+        |p: &Point| IntPoint { x: (p.x * GRID).round() as i32, y: (p.y * GRID).round() as i32 };
     rings.iter().filter(|r| r.len() > 2).map(|ring| ring.iter().map(on).collect()).collect()
 }
 
@@ -221,6 +232,12 @@ fn strips(facets: &mut Vec<Facet>, side: &Side, camera: &Camera) {
         let rings: Vec<Vec<Point>> = side.rings.iter().map(strip).collect();
         facets.extend(Facet::new(rings, times(plus(a, b), 0.5), normal, camera));
     }
+}
+
+/// The part of a ring within bounds and a little round them.
+fn about(ring: &[Point], b: &Bounds) -> Vec<Point> {
+    let x = half(&half(ring, |p| p.x - b.min.x + ROUND), |p| b.max.x - p.x + ROUND);
+    half(&half(&x, |p| p.y - b.min.y + ROUND), |p| b.max.y - p.y + ROUND)
 }
 
 /// The part of a ring where a function, linear in the plane, is not less than 0.

@@ -1,4 +1,4 @@
-"""Holds what an arm sweeps against a dense union of its places, by another library.
+"""Compares what an arm sweeps with a dense union of its places, by another library.
 
     python check_arms.py ARMS.json
 

@@ -28,6 +28,7 @@ from pathlib import Path
 import ezdxf
 import numpy as np
 import shapely
+from centre_lines import CentreLine, unit
 from ezdxf.path import make_path
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
@@ -47,57 +48,17 @@ REFERENCE = 7.3  # mm, the hole that tells where the drawing lies in the file
 KINDS = ["straight", "bent beside", "bent in it", "along"]
 
 
-def unit(v):
-    return v / np.linalg.norm(v)
-
-
-class Tube:
-    """A centre line by points and a radius, in space."""
-
-    def __init__(self, points, bend):
-        self.points, self.bend = [np.array(p, float) for p in points], bend
-        self.parts, at = [], self.points[0]
-        for before, corner, after in zip(self.points, self.points[1:], self.points[2:]):
-            u, v = unit(corner - before), unit(after - corner)
-            half = math.acos(np.clip(u @ v, -1, 1)) / 2
-            back = bend * math.tan(half)
-            start, end = corner - u * back, corner + v * back
-            inward = unit(v - u)
-            centre = corner + inward * bend / math.cos(half)
-            self.parts += [("line", at, start), ("arc", centre, unit(start - centre), u, 2 * half, start, end)]
-            at = end
-        self.parts.append(("line", at, self.points[-1]))
-
-    def distances(self, places):
-        best = np.full(len(places), np.inf)
-        for part in self.parts:
-            if part[0] == "line":
-                _, a, b = part
-                way = b - a
-                share = np.clip((places - a) @ way / (way @ way), 0, 1)
-                near = np.linalg.norm(places - a - share[:, None] * way, axis=1)
-            else:
-                _, centre, out, along, angle, start, end = part
-                x, y = (places - centre) @ out, (places - centre) @ along
-                z = (places - centre) @ np.cross(out, along)
-                turned = np.arctan2(y, x) % (2 * math.pi)
-                on = np.hypot(np.hypot(x, y) - self.bend, z)
-                ends = np.minimum(*(np.linalg.norm(places - e, axis=1) for e in (start, end)))
-                near = np.where(turned <= angle, on, ends)
-            best = np.minimum(best, near)
-        return best
-
-    def solids(self, radius):
-        """A cylinder for each leg, a sector of a torus for each bend."""
-        axes = lambda at, z, x: gp_Ax2(gp_Pnt(*map(float, at)), gp_Dir(*map(float, z)), gp_Dir(*map(float, x)))
-        for part in self.parts:
-            if part[0] == "line":
-                along = unit(part[2] - part[1])
-                beside = unit(np.cross(along, np.roll(along, 1) + [0.1, 0.2, 0.3]))
-                yield BRepPrimAPI_MakeCylinder(axes(part[1], along, beside), radius, math.dist(part[1], part[2])).Shape()
-            else:
-                _, centre, out, along, angle, _, _ = part
-                yield BRepPrimAPI_MakeTorus(axes(centre, np.cross(out, along), out), self.bend, radius, angle).Shape()
+def solids(tube, radius):
+    """A cylinder for each leg, a sector of a torus for each bend."""
+    axes = lambda at, z, x: gp_Ax2(gp_Pnt(*map(float, at)), gp_Dir(*map(float, z)), gp_Dir(*map(float, x)))
+    for part in tube.parts:
+        if part[0] == "line":
+            along = unit(part[2] - part[1])
+            beside = unit(np.cross(along, np.roll(along, 1) + [0.1, 0.2, 0.3]))
+            yield BRepPrimAPI_MakeCylinder(axes(part[1], along, beside), radius, math.dist(part[1], part[2])).Shape()
+        else:
+            _, centre, out, along, angle, _, _ = part
+            yield BRepPrimAPI_MakeTorus(axes(centre, np.cross(out, along), out), tube.bend, radius, angle).Shape()
 
 
 class Plate:
@@ -165,7 +126,7 @@ class Plate:
             corner = np.array([between(-30, 30), top + self.bend * (1 / math.cos(half) - 1), z])
             ways = [np.array([s * math.cos(half), -math.sin(half), 0.0]) for s in (-1, 1)]
             points = [corner + 600 * ways[0], corner, corner + 600 * ways[1]]
-        return Tube(points, self.bend)
+        return CentreLine(points, self.bend)
 
     def space(self, p):
         at = self.origin + self.x * p[0] + self.y * p[1] + self.z * p[2]
@@ -259,7 +220,7 @@ def common(plate, metal, radius):
         made.Add(face(ring))
     solid = BRepPrimAPI_MakePrism(made.Face(), gp_Vec(0, 0, -plate.thickness)).Shape()
     volume = 0.0
-    for tube in plate.tube.solids(radius):
+    for tube in solids(plate.tube, radius):
         sums = GProp_GProps()
         BRepGProp.VolumeProperties_s(BRepAlgoAPI_Common(solid, tube).Shape(), sums)
         volume += abs(sums.Mass())
@@ -286,19 +247,13 @@ def judge(plate, path, lot):
     if len(cut) < 10:
         return faults + ["nothing was cut"]
     cut = cut[:: max(1, len(cut) // 300)]
-    tube = plate.tube
-    places = np.array([(x, y, z) for x, y in cut for z in depths])
-    off = tube.distances(places).reshape(len(cut), -1).min(axis=1) - radius
-    lot["gap"], lot["inside"] = max(lot["gap"], off.max()), max(lot["inside"], -off.min())
-    if off.max() > GAP or off.min() < -INSIDE:
-        faults.append(f"from {off.min()} to {off.max()} mm beside the tube")
-    low, high = np.array(metal.bounds[:2]), np.array(metal.bounds[2:])
-    grid = np.stack(np.meshgrid(*np.linspace(low, high, 120).T), -1).reshape(-1, 2)
-    grid = grid[shapely.contains_xy(metal, grid[:, 0], grid[:, 1])]
-    for z in depths[[0, 20, 40]]:
-        least = tube.distances(np.column_stack([grid, np.full(len(grid), z)])).min() - radius
-        if least < -INSIDE:
-            faults.append(f"metal {-least} mm inside the tube")
+    least, most = plate.tube.beside(cut, depths, radius)
+    lot["gap"], lot["inside"] = max(lot["gap"], most), max(lot["inside"], -least)
+    if most > GAP or least < -INSIDE:
+        faults.append(f"from {least} to {most} mm beside the tube")
+    for deep in plate.tube.inside(metal, 120, depths[[0, 20, 40]], radius):
+        if deep > INSIDE:
+            faults.append(f"metal {deep} mm inside the tube")
     if plate.number % 8 in (1, 2):
         _, metal = plane(outlines(path, COARSE)[0], shift)
         volume = common(plate, metal, radius)

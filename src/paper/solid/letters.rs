@@ -156,7 +156,7 @@ pub(super) fn lead(sheet: &mut Sheet, words: &Words, places: &[Point]) -> bool {
             let to = *place + away;
             let words = beyond(to, away, words);
             let line = [*place, to];
-            if !sheet.is_free(&words.corners()) || sheet.is_over_words(&line) {
+            if sheet.is_over_words(&line) || !sheet.is_free(&words.corners()) {
                 continue;
             }
             let middle = words.corners()[0].midpoint(words.corners()[2]);
@@ -181,11 +181,14 @@ pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
     let mut best: Option<(f64, Point, Point)> = None;
     for place in places {
         for away in around(60.0) {
+            if best.as_ref().is_some_and(|(least, ..)| away.hypot() >= *least) {
+                break;
+            }
             let centre = *place + away;
             let corners = square(centre);
             let line = [*place, centre - away.normalize() * CIRCLE];
             let is_out = corners.iter().chain([&centre]).any(|p| sheet.is_on_part(*p));
-            if is_out || !sheet.is_free(&corners) || sheet.is_over_words(&line) {
+            if is_out || sheet.is_over_words(&line) || !sheet.is_free(&corners) {
                 continue;
             }
             let worse = away.hypot() + 3.0 * sheet.crossed(&line) as f64;

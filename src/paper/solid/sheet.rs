@@ -22,7 +22,7 @@ pub(super) struct Sheet {
     rows: Vec<Vec<f64>>,
     /// Where words stand.
     boxes: Vec<[Point; 4]>,
-    /// What is drawn, in straight pieces, with the rectangle round each.
+    /// What is drawn, in straight pieces.
     lines: Vec<[Point; 2]>,
     items: Vec<Item>,
 }
@@ -75,7 +75,9 @@ impl Sheet {
 
     /// How many drawn lines a line crosses.
     pub(super) fn crossed(&self, line: &[Point; 2]) -> usize {
-        self.lines.iter().filter(|other| clear::meet(line, other)).count()
+        let bounds = line.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
+        let near = self.lines.iter().filter(|other| is_near(other, &bounds));
+        near.filter(|other| clear::meet(line, other)).count()
     }
 
     /// Whether a line runs over words.
@@ -99,13 +101,8 @@ impl Sheet {
     pub(super) fn lines_under(&self, corners: &[Point; 4]) -> usize {
         let grown = grown(corners, GAP);
         let bounds = grown.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
-        let near = |[a, b]: &&[Point; 2]| {
-            a.x.min(b.x) <= bounds.max.x
-                && a.x.max(b.x) >= bounds.min.x
-                && a.y.min(b.y) <= bounds.max.y
-                && a.y.max(b.y) >= bounds.min.y
-        };
-        self.lines.iter().filter(near).filter(|line| enters(line, &grown)).count()
+        let near = self.lines.iter().filter(|line| is_near(line, &bounds));
+        near.filter(|line| enters(line, &grown)).count()
     }
 
     /// Whether a point is within the room.
@@ -136,6 +133,14 @@ fn grown(corners: &[Point; 4], by: f64) -> [Point; 4] {
         corners[2] + along + up,
         corners[3] - along + up,
     ]
+}
+
+/// Whether the rectangle round a line meets another.
+fn is_near([a, b]: &[Point; 2], bounds: &Bounds) -> bool {
+    a.x.min(b.x) <= bounds.max.x
+        && a.x.max(b.x) >= bounds.min.x
+        && a.y.min(b.y) <= bounds.max.y
+        && a.y.max(b.y) >= bounds.min.y
 }
 
 /// Whether a line runs into a convex ring that runs anticlockwise.

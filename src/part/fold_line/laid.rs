@@ -9,7 +9,7 @@ use crate::geom::Piece;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vertex;
-use crate::geom::outline_distance;
+use crate::geom::area_distance;
 use crate::geom::split;
 use crate::num::Angle;
 use crate::part::face::Face;
@@ -197,11 +197,7 @@ const STRAIGHT: f64 = 1e-6;
 
 /// Reports a bend through a tongue, which then stands in no slot.
 fn tongue(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
-    let zone = &laid.outline;
-    let inside = |a: &Outline, b: &Outline| b.contains(a.vertices()[0].at);
-    let bends = |tongue: &&Outline| {
-        outline_distance(zone, tongue) < NEAR || inside(zone, tongue) || inside(tongue, zone)
-    };
+    let bends = |tongue: &&Outline| area_distance(&laid.outline, tongue) < NEAR;
     let Some(tongue) = face.tongues.iter().find(bends) else { return Some(()) };
     let at = tongue.bounds().centre();
     let [x, y] = [at.x, at.y].map(|mm| values.params.units().length(mm));
@@ -217,9 +213,7 @@ fn tongue(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
 pub(super) fn apart(laid: &[Laid], values: &Values) -> Option<()> {
     for (i, one) in laid.iter().enumerate() {
         for other in &laid[..i] {
-            let inside = |a: &Outline, b: &Outline| b.contains(a.vertices()[0].at);
-            let (a, b) = (&one.outline, &other.outline);
-            if outline_distance(a, b) > 0.0 && !inside(a, b) && !inside(b, a) {
+            if area_distance(&one.outline, &other.outline) > 0.0 {
                 continue;
             }
             let headline = format!(
@@ -254,9 +248,7 @@ pub(super) fn openings(
     laid: &[Laid],
     values: &Values,
 ) -> Option<(Region, Vec<Vec<Outline>>)> {
-    let reaches = |hole: &Outline, one: &Laid| {
-        outline_distance(hole, &one.outline) < NEAR || one.outline.contains(hole.vertices()[0].at)
-    };
+    let reaches = |hole: &Outline, one: &Laid| area_distance(hole, &one.outline) < NEAR;
     let in_bend = |hole: &Outline| laid.iter().any(|one| reaches(hole, one));
     let (blank, taken) = face.blank.clone().parted(in_bend);
     let mut openings = vec![Vec::new(); laid.len()];

@@ -64,7 +64,6 @@ pub(super) fn hole(at: [f64; 2], radius: f64) -> Hole {
         insert: None,
         through: None,
         row: None,
-        pin: None,
         eye: false,
         span: tree::nowhere(),
         depends: Vec::new(),

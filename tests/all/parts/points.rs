@@ -191,3 +191,27 @@ blank = [ { add = "polygon", corners = ["A", "B", "C", "D"] } ]
     let third = own::one(&third).0;
     assert!((place(&third, "D") - place(&other, "D")).hypot() < 1e-6);
 }
+
+/// A face sees the points of a list in space as it sees those with names.
+#[test]
+fn points_in_space_are_seen_in_lists() {
+    let own = r#"
+about = "x"
+[points]
+P = ["10 mm", "20 mm", "0"]
+Q = ["30 mm", "-20 mm", "0"]
+[derived]
+all = "[P, Q]"
+[face.plate]
+on = { origin = ["0", "0", "0"], x = ["1 mm", "0", "0"], side = ["0", "1 mm", "0"] }
+blank = [ { add = "rectangle", width = "100 mm", height = "80 mm" } ]
+holes = [ { name = "h", each = { p = "all" }, at = "p", diameter = "6 mm" } ]
+"#;
+    let (solved, _) = own::one(own);
+    let at: Vec<[f64; 2]> =
+        solved.part.faces[0].holes.iter().map(|hole| [hole.at.x, hole.at.y]).collect();
+    assert_eq!(at, [[10.0, 20.0], [30.0, -20.0]]);
+    let off = own.replace("\"-20 mm\", \"0\"", "\"-20 mm\", \"9 mm\"");
+    let (_, headline) = &own::stopped(&off)[0];
+    assert_eq!(headline, "`all[2]` lies 9 mm above the sheet of this face");
+}

@@ -250,6 +250,18 @@ fn inserts_are_bought_by_kind_and_plugged_by_thread() {
     }
 }
 
+/// A set is plugged by its own name, whichever of its holes is left out.
+#[test]
+fn a_set_without_its_first_hole_is_plugged_by_its_name() {
+    let own = "about = \"x\"\n[face.plate]\n\
+        blank = [ { add = \"rectangle\", width = \"120 mm\", height = \"40 mm\" } ]\n\
+        holes = [ { name = \"stud\", row = { count = 3, pitch = \"30 mm\" }, without = [1], \
+        diameter = \"6 mm\", made = \"tap\", pilot = \"5 mm\" } ]\n";
+    let masking = made(own)("masking.csv");
+    let row = masking.lines().nth(1).unwrap_or_default();
+    assert!(row.contains(",stud,") && row.ends_with(",2"), "{masking}");
+}
+
 /// What to write for the name of an insert that is not there.
 #[test]
 fn an_unknown_insert_is_answered_with_rows() {

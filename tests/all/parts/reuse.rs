@@ -171,7 +171,7 @@ fn holes_of_another_recipe_are_where_it_has_them() {
         // A slot for an M5 that travels by 8 mm: 5.5 mm wide, 13.5 mm long.
         let area = 5.5 * 8.0 + 5.5 * 5.5 * std::f64::consts::FRAC_PI_4;
         assert!((hole.outline.area() - area).abs() < 1e-9, "{i}: {}", hole.outline.area());
-        assert_eq!(hole.pin, Some(5.0));
+        assert_eq!(hole.pin(), Some(5.0));
         let shown = solved[0].params.get(hole.through.as_deref().unwrap()).unwrap();
         assert!(matches!(shown, platewright::formula::Value::Row(row) if row.name() == "M5"));
     }

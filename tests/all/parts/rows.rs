@@ -39,7 +39,7 @@ holes = [
 /// A hole with all that other files are made from, but for the word that names what it is for.
 fn shown(hole: &Hole) -> String {
     let row = hole.row.as_ref().map(|row| row.name());
-    format!("{} {:?} {:?} {:?} {:?}", hole.name, hole.at, hole.size, hole.recess, (row, hole.pin))
+    format!("{} {:?} {:?} {:?} {:?}", hole.name, hole.at, hole.size, hole.recess, (row, hole.pin()))
 }
 
 fn hardware(own: &str, given: &str) -> String {
@@ -64,6 +64,22 @@ fn a_row_is_an_entry_and_orders_its_own_bolt() {
     for bolt in ["M5", "M6", "M8", "M10"] {
         assert!(list.lines().any(|line| line.contains(&format!("{bolt},"))), "{list}");
     }
+}
+
+/// Values stand in no order: which of two rod ends an eye is for does not depend on chance.
+#[test]
+fn an_eye_without_a_row_takes_the_first_rod_end_by_name() {
+    let own = r#"
+about = "x"
+[inputs]
+near = { kind = "rod-end", default = "M10", about = "x" }
+far  = { kind = "rod-end", default = "M12", about = "x" }
+[face.ear]
+blank = [ { add = "rectangle", width = "60 mm", height = "60 mm" } ]
+holes = [ { name = "eye", diameter = "12.5 mm", for = "pin", role = "eye" } ]
+"#;
+    let list = hardware(own, "");
+    assert!(list.lines().nth(1).is_some_and(|row| row.starts_with("bolt,M12,")), "{list}");
 }
 
 /// As tables, as a text, as one row; numbers without quotes and formulas.

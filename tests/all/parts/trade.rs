@@ -185,13 +185,13 @@ fn what_was_found_of_the_ten_is_known() {
     }
 }
 
-/// A fillet round a cheek runs round its whole rim, and its outline is that of a disc.
+/// A fillet round a cheek runs along its whole edge, and its outline is that of a disc.
 #[test]
 fn a_weld_runs_round_a_disc() {
     let (solved, _) = found("drawbar-eye.toml", "10 mm", "waterjet");
     let washer = &solved[1].part.faces[0];
-    let rim = 2.0 * platewright::num::PI * 38.75;
-    assert!((washer.welds[0].length - rim).abs() < 1e-9, "{}", washer.welds[0].length);
+    let edge = 2.0 * platewright::num::PI * 38.75;
+    assert!((washer.welds[0].length - edge).abs() < 1e-9, "{}", washer.welds[0].length);
 }
 
 /// Sector less triangle: R²/2 · (2φ − sin 2φ), with half the chord R · sin φ.
