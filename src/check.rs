@@ -44,6 +44,7 @@ mod narrow_place;
 mod obstacle;
 mod off_brake;
 mod oven;
+mod piece;
 mod process_limits;
 mod recess_depth;
 mod relief_size;

@@ -10,6 +10,7 @@
 //! of the sheet, so the strip keeps its length and its inside radius shrinks from
 //! infinity, when it is still flat, to the bend's own.
 
+mod axis;
 mod clash;
 mod corner_gap;
 mod eye;
@@ -28,6 +29,7 @@ pub use crate::geom::length;
 pub use crate::geom::minus;
 pub use crate::geom::plus;
 pub use crate::geom::times;
+pub(crate) use axis::Axis;
 pub use clash::Piece;
 pub use clash::clashes;
 pub(crate) use corner_gap::CornerGap;

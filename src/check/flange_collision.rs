@@ -19,8 +19,8 @@
 //! # Source
 //! Two solids cannot occupy one space; the steps and the tolerance are our choice.
 
+use crate::check::piece;
 use crate::check::subject::Subject;
-use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fold;
@@ -30,25 +30,18 @@ const CODE: &str = "flange-collision";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let part = subject.part;
-    let words = |piece: Piece| match piece {
-        Piece::Face(face) => format!("face `{}`", part.faces[face].name),
-        Piece::Bend(bend) => format!("bend `{}`", part.bends[bend].name),
-    };
-    let feature = |piece: Piece| match piece {
-        Piece::Face(face) => Feature::Face(face),
-        Piece::Bend(bend) => Feature::Bend(bend),
-    };
     // The bend that brought a piece to where it is.
     let bend = |piece: Piece| match piece {
         Piece::Face(face) => part.bends.iter().find(|b| b.to == face),
         Piece::Bend(bend) => part.bends.get(bend),
     };
     let finding = |(first, second): (Piece, Piece)| {
-        let headline = format!("{} and {} collide when formed", words(first), words(second));
+        let [(one, feature), (other, beside)] = [first, second].map(|of| piece::named(subject, of));
+        let headline = format!("{one} and {other} collide when formed");
         let span = bend(second).or(bend(first)).map_or(subject.here, |b| b.span);
         subject
             .finding(Weight::Stop, CODE, headline, &[], span)
-            .about(subject.of_part([feature(first), feature(second)]))
+            .about(subject.of_part([feature, beside]))
             .help("make one of them smaller, shift it with `offset`, or cut it back with `corner`")
     };
     fold::clashes(part, subject.folded).into_iter().map(finding).collect()

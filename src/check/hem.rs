@@ -5,7 +5,7 @@
 //! of more than 2 mm (stop); a return shorter than four thicknesses, measured to the outside of the
 //! fold (caution). Where the job names a shop: a hem that none of its tools flattens, by length,
 //! thickness or return, or for which no brake bends the sheet far enough first (stop). Open hems
-//! are held to the least inside radius by `min-radius`.
+//! are held to the minimum inside radius by `min-radius`.
 //!
 //! # Why it matters
 //! A closed hem is bent to no radius: hard aluminium and thick plate crack along the fold. A hem
@@ -19,7 +19,7 @@
 //! the shop file as a `[[hemming]]`.
 //!
 //! # Source
-//! The least radii of the tables `min-radius` and `bend-limit`. Four thicknesses of return, and
+//! The minimum radii of the tables `min-radius` and `bend-limit`. Four thicknesses of return, and
 //! 2 mm of sheet for a closed hem: common practice, from memory.
 
 use crate::bend::Form;

@@ -19,6 +19,7 @@
 //! # Source
 //! The job or the recipe; of the tubes geometry, as if they went on.
 
+use crate::check::piece;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Feature;
@@ -60,14 +61,7 @@ fn through(subject: &Subject) -> Vec<Finding> {
     let found = fold::in_tubes(subject.part, subject.folded).into_iter();
     let finding = |(face, piece): (usize, Piece)| {
         let own = &subject.part.faces[face];
-        let (feature, words) = match piece {
-            Piece::Face(other) => {
-                (Feature::Face(other), format!("face `{}`", subject.part.faces[other].name))
-            }
-            Piece::Bend(bend) => {
-                (Feature::Bend(bend), format!("bend `{}`", subject.part.bends[bend].name))
-            }
-        };
+        let (words, feature) = piece::named(subject, piece);
         let headline =
             format!("{words} is in the way of the tube that is cut out of face `{}`", own.name);
         Finding::caution(CODE, headline)

@@ -20,12 +20,12 @@
 //! # Source
 //! Two solids cannot occupy one space; the steps and the tolerance are our choice.
 
+use crate::check::piece;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fold;
-use crate::fold::Piece;
 use crate::fold::TubeClash;
 use crate::geom::length;
 use crate::geom::minus;
@@ -35,16 +35,12 @@ const CODE: &str = "tube-collision";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let part = subject.part;
-    let apart = elsewhere(subject);
-    if !apart.is_empty() {
-        return apart;
+    if let Some(apart) = elsewhere(subject) {
+        return vec![apart];
     }
     let one = |clash: &TubeClash| {
         let tube = &part.passing[clash.tube];
-        let (words, feature) = match clash.piece {
-            Piece::Face(face) => (format!("face `{}`", part.faces[face].name), Feature::Face(face)),
-            Piece::Bend(bend) => (format!("bend `{}`", part.bends[bend].name), Feature::Bend(bend)),
-        };
+        let (words, feature) = piece::named(subject, clash.piece);
         let depth = subject.units.length(clash.depth);
         let (weight, help) = match tube.is_cut {
             true => (
@@ -81,35 +77,33 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     clashes.iter().enumerate().filter(|(i, clash)| first(*i, clash)).map(|(_, c)| one(c)).collect()
 }
 
-/// A face is not where its three points put it, as another face of the part has its tubes: the
-/// finding.
-fn elsewhere(subject: &Subject) -> Vec<Finding> {
+/// The finding where a face is not where its three points put it, as another face of the part has
+/// a tube elsewhere.
+fn elsewhere(subject: &Subject) -> Option<Finding> {
     let (part, folded) = (subject.part, subject.folded);
-    let begins = |passing: &Passing| {
+    let ends = |passing: &Passing| {
         let face = folded.faces.iter().find(|face| face.face == passing.face)?;
         let [from, to] = [0.0, passing.line.long()].map(|along| passing.line.at(along));
         Some([from, to].map(|at| face.frame.at(at)))
     };
-    let mut found: Vec<Finding> = Vec::new();
-    for (i, passing) in part.passing.iter().enumerate() {
-        let same = |other: &&Passing| other.name == passing.name;
-        let Some(first) = part.passing[..i].iter().find(same) else { continue };
-        let (Some(a), Some(b)) = (begins(first), begins(passing)) else { continue };
+    part.passing.iter().enumerate().find_map(|(i, passing)| {
+        let first = part.passing[..i].iter().find(|other| other.name == passing.name)?;
+        let (a, b) = (ends(first)?, ends(passing)?);
         let off = length(minus(a[0], b[0])).max(length(minus(a[1], b[1])));
-        if off > subject.params.tape() && found.is_empty() {
-            let [one, two] = [first, passing].map(|passing| &part.faces[passing.face].name);
-            let headline = format!(
-                "faces `{one}` and `{two}` of the bent part have tube `{}` {} apart",
-                passing.name,
-                subject.units.length(off)
-            );
-            let finding = Finding::stop(CODE, headline).at(passing.span, "").at(subject.here, "");
-            let feature = [Feature::Face(first.face), Feature::Face(passing.face)];
-            found.push(finding.about(subject.of_part(feature)).help(
-                "a flange lies where its bend puts it: correct its `on`, or the bend; or leave its \
-                 `on` out and use `[[cut_folded]]`",
-            ));
+        if off <= subject.params.tape() {
+            return None;
         }
-    }
-    found
+        let [one, two] = [first, passing].map(|passing| &part.faces[passing.face].name);
+        let headline = format!(
+            "faces `{one}` and `{two}` of the bent part have tube `{}` {} apart",
+            passing.name,
+            subject.units.length(off)
+        );
+        let finding = Finding::stop(CODE, headline).at(passing.span, "").at(subject.here, "");
+        let features = [first, passing].map(|passing| Feature::Face(passing.face));
+        Some(finding.about(subject.of_part(features)).help(
+            "a flange lies where its bend puts it: correct its `on`, or the bend; or leave its `on` \
+             out and use `[[cut_folded]]`",
+        ))
+    })
 }

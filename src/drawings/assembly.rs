@@ -2,14 +2,14 @@
 
 mod stand;
 
-use crate::drawings::folded::pens;
+use crate::drawings::folded;
 use crate::drawings::folded::tubes;
-use crate::fold::Space;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::job::Job;
 use crate::paper::Picture;
-use crate::paper::Solid;
 use crate::solid;
+use crate::solid::Solid;
 use crate::solve::Solved;
 use crate::view;
 use crate::view::Sight;
@@ -35,8 +35,7 @@ pub(crate) fn picture(
         let body = solid::solid(&of.part, &of.flat, &of.folded).ok()?;
         Some(view::placed(&body, &piece.at))
     };
-
-    let bodies: Vec<solid::Solid> = stands.iter().map(make).collect::<Option<_>>()?;
+    let bodies: Vec<Solid> = stands.iter().map(make).collect::<Option<_>>()?;
     let skin = Skin::of(&bodies);
     let spots = spots(&stands);
     let camera = view::best(&skin, &spots);
@@ -44,23 +43,16 @@ pub(crate) fn picture(
     let thickness = stands.iter().map(|p| p.solved.part.thickness).fold(f64::INFINITY, f64::min);
     let bends: Vec<_> = stands.iter().flat_map(Piece::bends).collect();
     let seen = view::see(&sight, &bends, thickness);
-    let (mut lines, mut labels) = (pens(seen.lines), Vec::new());
+    let mut drawn = folded::drawn(seen);
     for piece in stands.iter().filter(|piece| piece.carries_tubes) {
-        let drawn = tubes::phantoms(job, piece.solved, &piece.at, bodies.clone(), camera);
-        lines.extend(drawn.0);
-        labels.extend(drawn.1);
+        let (lines, labels) = tubes::phantoms(job, piece.solved, &piece.at, bodies.clone(), camera);
+        drawn.lines.extend(lines);
+        drawn.labels.extend(labels);
     }
-    let solid = Solid {
-        tones: seen.tones.into_iter().map(|tone| (tone.light, tone.rings)).collect(),
-        whole: seen.whole,
-        lines,
-        labels,
-        numbers: numbers(&set, &stands, &sight),
-        ..Solid::default()
-    };
+    drawn.numbers = numbers(&set, &stands, &sight);
     let list = list(&set, &stands);
     let low = Picture::below(list.len());
-    Some(solid.picture([width, height - low]).with_lines_below(&list))
+    Some(drawn.picture([width, height - low]).with_lines_below(&list))
 }
 
 /// The parts of the same set: one line of the job, one hand.

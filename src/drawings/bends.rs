@@ -4,6 +4,7 @@ use crate::bend::Form;
 use crate::geom::Edge;
 use crate::job::Job;
 use crate::num;
+use crate::num::Angle;
 use crate::paper::figure_text;
 use crate::solve::Solved;
 
@@ -16,8 +17,9 @@ fn in_order(solved: &Solved) -> Vec<usize> {
     order
 }
 
-fn degrees(angle: f64) -> String {
-    format!("{}°", num::text(angle, 1))
+/// An angle to a tenth of a degree.
+pub(super) fn degrees(angle: Angle) -> String {
+    format!("{}°", num::text(angle.degrees(), 1))
 }
 
 fn direction(up: bool) -> &'static str {
@@ -30,7 +32,7 @@ pub(super) fn labelled(job: &Job, solved: &Solved) -> Vec<(String, Edge)> {
     let label = |(number, bend): (usize, usize)| {
         let (drawn, strip) = (&solved.part.bends[bend], &solved.flat.bends[bend]);
         let (number, up) = (number + 1, direction(drawn.up));
-        let angle = degrees(drawn.bend.angle().degrees());
+        let angle = degrees(drawn.bend.angle());
         match drawn.bend.form() {
             Form::Bent => vec![(format!("{number}: {angle} {up}"), strip.line)],
             form @ (Form::OpenHem | Form::ClosedHem) => {

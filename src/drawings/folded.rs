@@ -3,12 +3,14 @@
 
 mod measured;
 mod spots;
+mod table;
 pub(super) mod tubes;
 
 use crate::drawings::holes;
-use crate::fold::Frame;
-use crate::fold::Space;
+use crate::geom::Edge;
+use crate::geom::Frame;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::job::Job;
 use crate::paper::Item;
 use crate::paper::Letter;
@@ -20,10 +22,12 @@ use crate::solid;
 use crate::solve::Solved;
 use crate::view;
 use crate::view::LineKind;
+use crate::view::Seen;
 use crate::view::SeenLine;
 use crate::view::Sight;
 use crate::view::Skin;
-pub(super) use measured::table;
+pub(super) use spots::on_faces;
+pub(super) use table::table;
 
 /// Holes of one set beyond this are lettered at its first and its last only. Our choice.
 const EACH: usize = 8;
@@ -50,31 +54,35 @@ pub(crate) fn picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Pict
     let camera = view::best(&skin, &spots);
     let sight = Sight::new(&skin, camera);
     let seen = view::see(&sight, &folded.bends, part.thickness);
-    let mut lines = pens(seen.lines);
-    lines.extend(pens(spots::beads(solved, &sight)));
+    let mut drawn = drawn(seen);
+    drawn.lines.extend(pens(spots::beads(solved, &sight)));
     let (phantoms, labels) =
         tubes::phantoms(job, solved, &Frame::default(), bodies.to_vec(), camera);
-    lines.extend(phantoms);
-    let sizes = folded.faces.iter();
-    let sizes = sizes.flat_map(|face| measured::sizes(job, solved, face, &camera)).collect();
-    let solid = Solid {
-        tones: seen.tones.into_iter().map(|tone| (tone.light, tone.rings)).collect(),
-        whole: seen.whole,
-        lines,
-        sizes,
-        letters: letters(solved, &sight, &spots),
-        labels,
-        names: names(solved, &sight, &spots),
-        numbers: Vec::new(),
-    };
-    let said: Vec<String> = measured::said(part).into_iter().collect();
+    drawn.lines.extend(phantoms);
+    drawn.labels = labels;
+    let faces = folded.faces.iter();
+    let sizes = faces.flat_map(|face| measured::sizes(job, solved, face, &camera));
+    drawn.sizes = sizes.collect();
+    drawn.letters = letters(solved, &sight, &spots);
+    drawn.names = names(solved, &sight, &spots);
+    let said: Vec<String> = table::said(part).into_iter().collect();
     let [width, height] = room;
-    let picture = solid.picture([width, height - Picture::below(said.len())]);
+    let picture = drawn.picture([width, height - Picture::below(said.len())]);
     Some(picture.with_lines_below(&said))
 }
 
+/// What is seen as it is drawn, without words.
+pub(super) fn drawn(seen: Seen) -> Solid {
+    Solid {
+        tones: seen.tones.into_iter().map(|tone| (tone.light, tone.rings)).collect(),
+        whole: seen.whole,
+        lines: pens(seen.lines),
+        ..Solid::default()
+    }
+}
+
 /// Lines with what they are drawn with.
-pub(super) fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<crate::geom::Edge>)> {
+fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<Edge>)> {
     let pen = |kind| match kind {
         LineKind::Silhouette => Pen::Wide,
         LineKind::Edge => Pen::Narrow,
@@ -83,18 +91,18 @@ pub(super) fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<crate::geom::Edge>)> {
     lines.into_iter().map(|line| (pen(line.kind), line.edges)).collect()
 }
 
-/// The letters of the holes of which more than half of the rim is seen.
+/// The letters of the holes of which more than half of the edge is seen.
 fn letters(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<Letter> {
     let mut letters = Vec::new();
     for set in holes::sets(solved) {
         let last = set.holes.len() - 1;
         for (i, (hole, _)) in set.holes.iter().enumerate() {
-            let Some((normal, rim)) = spots.holes.get(*hole) else { continue };
+            let Some((normal, edge)) = spots.holes.get(*hole) else { continue };
             let is_asked = last < EACH || i == 0 || i == last;
-            if is_asked && view::share(sight, *normal, rim) > 0.5 {
+            if is_asked && view::share(sight, *normal, edge) > 0.5 {
                 let side = usize::from(sight.camera.faces(*normal) < 0.0);
                 let paper = |p: &[Space; 2]| sight.camera.paper(p[side]);
-                letters.push(Letter { text: set.label(i), rim: rim.iter().map(paper).collect() });
+                letters.push(Letter { text: set.label(i), edge: edge.iter().map(paper).collect() });
             }
         }
     }

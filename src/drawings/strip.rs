@@ -3,6 +3,7 @@
 mod words;
 
 use crate::bend::Form;
+use crate::drawings::bends::degrees;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::job::Job;
@@ -19,7 +20,7 @@ use crate::paper::strip_scale;
 use crate::paper::strip_words;
 use crate::report;
 use crate::sequence::Handling;
-use crate::sequence::Picture;
+use crate::sequence::StepSection;
 use crate::solve;
 use crate::solve::Solved;
 
@@ -71,16 +72,16 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
     let drawn = &part.bends[handling.bend];
     let setup = solve::setup(job, solved, handling.bend);
     let on = setup.as_ref().map(|setup| (setup.shop, setup.step));
-    let picture = Picture::of(part, flat, handling, on);
+    let section = StepSection::of(part, flat, handling, on);
     let text = |mm: f64| figure_text(job.units, mm);
     // A rolled bend is set by where it begins.
     let half = match drawn.bend.form() {
         Form::Rolled => drawn.bend.allowance() / 2.0,
         _ => 0.0,
     };
-    let gauge = picture.gauge.zip(handling.gauge).map(|(at, gauge)| {
+    let gauge = section.gauge.zip(handling.gauge).map(|(at, gauge)| {
         let way = if gauge.held { -half } else { half };
-        ([picture.line + (way, 0.0), at], place_text(job.units, gauge.distance - half))
+        ([section.line + (way, 0.0), at], place_text(job.units, gauge.distance - half))
     });
     // In a vice what moves stands up.
     let stood = |p: Point| if handling.upright { Point::new(p.y, p.x) } else { p };
@@ -88,11 +89,11 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
         polygons.into_iter().map(|polygon| polygon.into_iter().map(stood).collect()).collect()
     };
     let view = EndView {
-        tools: all(picture.tools),
-        held: all(picture.held),
-        moved: all(picture.moved),
-        beyond: all(picture.beyond),
-        flat: all(picture.flat),
+        tools: all(section.tools),
+        held: all(section.held),
+        moved: all(section.moved),
+        beyond: all(section.beyond),
+        flat: all(section.flat),
         upright: handling.upright,
         thickness: part.thickness,
         gauge: gauge.map(|(ends, words)| (ends.map(stood), words)),
@@ -118,10 +119,6 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
     }
 }
 
-fn degrees(angle: Angle) -> String {
-    format!("{}°", num::text(angle.degrees(), 1))
-}
-
 /// Between which angles the bend may have to go, by the strength of the sheet.
 fn range(handling: &Handling) -> String {
     let tenths = |angle: Angle| num::text(angle.degrees(), 1);
@@ -134,8 +131,8 @@ fn range(handling: &Handling) -> String {
 /// The part from above, as it lies.
 fn plan(solved: &Solved, handling: &Handling) -> PlanView {
     let (part, flat) = (&solved.part, &solved.flat);
-    let lies = &handling.lies;
-    let seen = |edges: Vec<Edge>| edges.iter().map(|e| e.moved(lies)).collect::<Vec<Edge>>();
+    let orientation = &handling.orientation;
+    let seen = |edges: Vec<Edge>| edges.iter().map(|e| e.moved(orientation)).collect::<Vec<Edge>>();
     let face = |face: usize| {
         let outline = flat.faces[face].outer().moved(&flat.places[face]);
         seen(outline.edges().collect())
@@ -144,7 +141,7 @@ fn plan(solved: &Solved, handling: &Handling) -> PlanView {
     let all = 0..part.faces.len();
     let standing = all.clone().filter(|f| !level(*f)).map(face).collect();
     let moving = all.filter(|f| level(*f) && handling.moving[*f]).map(face).collect();
-    let line = flat.bends[handling.bend].line.moved(lies);
+    let line = flat.bends[handling.bend].line.moved(orientation);
     PlanView {
         blank: seen(flat.region.outer().edges().collect()),
         standing,

@@ -20,6 +20,7 @@ use crate::geom::length;
 use crate::geom::minus;
 use crate::geom::offset;
 use crate::geom::plus;
+use crate::geom::rings_at;
 use crate::geom::times;
 use crate::num;
 use crate::num::Angle;
@@ -176,13 +177,7 @@ fn sector<'a>(bend: &'a FoldedBend, strip: &'a Region) -> Solid<'a> {
 
 /// From x to x, where a polygon holds the line at a height y.
 fn stretches(corners: &[Point], y: f64) -> Vec<(f64, f64)> {
-    let next = corners.iter().cycle().skip(1);
-    let crossing = |(a, b): (&Point, &Point)| {
-        let crosses = (a.y > y) != (b.y > y);
-        crosses.then(|| a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y))
-    };
-    let mut at: Vec<f64> = corners.iter().zip(next).filter_map(crossing).collect();
-    at.sort_by(f64::total_cmp);
+    let at = rings_at([corners], y);
     at.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
 

@@ -1,5 +1,6 @@
 //! What of a folded part is in a tube that is cut out of one of its faces.
 
+use crate::fold::axis::Axis;
 use crate::fold::clash::Piece;
 use crate::fold::folded::Folded;
 use crate::geom::Frame;
@@ -7,12 +8,6 @@ use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Space;
 use crate::geom::Vec2;
-use crate::geom::dot;
-use crate::geom::length;
-use crate::geom::minus;
-use crate::geom::plus;
-use crate::geom::times;
-use crate::part::Cope;
 use crate::part::Part;
 
 /// Metal in a tube by less is not seen, mm: the arcs of a saddle and rounding come to that.
@@ -28,7 +23,8 @@ pub fn in_tubes(part: &Part, folded: &Folded) -> Vec<(usize, Piece)> {
     let mut found = Vec::new();
     for (face, drawn) in part.faces.iter().enumerate() {
         for cope in &drawn.copes {
-            let tube = Tube::of(cope, &folded.faces[face].frame, part.thickness);
+            let axis = Axis::of_cope(cope, &folded.faces[face].frame, part.thickness);
+            let tube = Tube { axis, radius: cope.radius };
             // A face that was parted by a fold line has the tubes of the whole.
             if !tube.touches(&folded.faces[face].region, &folded.faces[face].frame, part.thickness)
             {
@@ -53,31 +49,19 @@ pub fn in_tubes(part: &Part, folded: &Folded) -> Vec<(usize, Piece)> {
     found
 }
 
-/// A tube in space.
+/// A tube to which a face is cut.
 struct Tube {
-    at: Space,
-    along: Space,
+    axis: Axis,
     radius: f64,
 }
 
 impl Tube {
-    fn of(cope: &Cope, frame: &Frame, thickness: f64) -> Self {
-        let along = plus(frame.direction(cope.along), times(frame.z, cope.rise));
-        let at = frame.point(cope.at, cope.above - thickness / 2.0);
-        Self { at, along: times(along, 1.0 / length(along)), radius: cope.radius }
-    }
-
-    /// From its axis to a point, mm.
-    fn distance(&self, p: Space) -> f64 {
-        let from = minus(p, self.at);
-        length(minus(from, times(self.along, dot(from, self.along))))
-    }
-
     /// Whether its skin lies along an edge of a face.
     fn touches(&self, region: &Region, frame: &Frame, thickness: f64) -> bool {
         let near = |p: Point| {
             let depths = [0.0, 0.5, 1.0].into_iter();
-            let mut apart = depths.map(|depth| self.distance(frame.point(p, -thickness * depth)));
+            let mut apart =
+                depths.map(|depth| self.axis.distance(frame.point(p, -thickness * depth)));
             apart.any(|mm| (mm - self.radius).abs() < SEEN)
         };
         along_edges(region).any(near)
@@ -88,7 +72,7 @@ impl Tube {
         let within = |p: Point| {
             [0.0, 0.5, 1.0]
                 .into_iter()
-                .any(|depth| self.distance(at(p, depth)) < self.radius - SEEN)
+                .any(|depth| self.axis.distance(at(p, depth)) < self.radius - SEEN)
         };
         along_edges(region).any(within)
             || inner(region, self.radius / 2.0).any(|p| within(p) && region.contains(p))

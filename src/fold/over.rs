@@ -7,6 +7,8 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Side;
 use crate::geom::flatten;
+use crate::geom::ring_edges;
+use crate::geom::ring_holds;
 use crate::num::Angle;
 use crate::part::Part;
 
@@ -61,10 +63,10 @@ pub fn over(part: &Part, folded: &Folded, bend: usize, (face, at): (usize, Point
     }
     let edges = std::iter::once(&outer).chain(&openings).map(|corners| distance(corners, at));
     let room = edges.fold(back, f64::min);
-    if !holds(&outer, at) {
+    if !ring_holds(&outer, at) {
         return Some(Over::Beside(room));
     }
-    let opening = openings.iter().any(|corners| holds(corners, at));
+    let opening = openings.iter().any(|corners| ring_holds(corners, at));
     Some(if opening { Over::Opening(room) } else { Over::Metal })
 }
 
@@ -92,19 +94,8 @@ fn apart(folded: &Folded, bend: usize, own: &Frame, at: Point) -> f64 {
 /// Angles are one when they differ by less, degrees: rounding.
 const SAME: f64 = 1e-6;
 
-/// Whether a polygon holds a point.
-fn holds(corners: &[Point], at: Point) -> bool {
-    let next = corners.iter().cycle().skip(1);
-    let right = corners.iter().zip(next).filter(|(a, b)| {
-        (a.y > at.y) != (b.y > at.y) && at.x < a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y)
-    });
-    right.count() % 2 == 1
-}
-
 /// From a point to the sides of a polygon, mm.
 fn distance(corners: &[Point], at: Point) -> f64 {
-    let next = corners.iter().cycle().skip(1);
-    let sides = corners.iter().zip(next).filter(|(a, b)| a != b);
-    let apart = sides.map(|(a, b)| (Edge::line(*a, *b).nearest(at) - at).hypot());
+    let apart = ring_edges(corners).into_iter().map(|side| (side.nearest(at) - at).hypot());
     apart.fold(f64::INFINITY, f64::min)
 }

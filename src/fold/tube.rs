@@ -8,6 +8,7 @@
 use crate::diag::Finding;
 use crate::flat;
 use crate::flat::Flat;
+use crate::fold::axis::Axis;
 use crate::fold::folded::Folded;
 use crate::fold::folded::FoldedBend;
 use crate::fold::made::fold;
@@ -21,13 +22,8 @@ use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::geom::Saddle;
 use crate::geom::SaddleError;
-use crate::geom::Space;
 use crate::geom::Vec2;
 use crate::geom::dot;
-use crate::geom::length;
-use crate::geom::minus;
-use crate::geom::plus;
-use crate::geom::times;
 use crate::num;
 use crate::num::Angle;
 use crate::part::Cope;
@@ -51,23 +47,17 @@ const LEVEL: f64 = 1e-7;
 
 /// Where a tube goes through a part.
 struct Way {
-    at: Space,
-    along: Space,
+    axis: Axis,
     radius: f64,
     outside: f64,
 }
 
 impl Way {
-    fn distance(&self, p: Space) -> f64 {
-        let from = minus(p, self.at);
-        length(minus(from, times(self.along, dot(from, self.along))))
-    }
-
     /// As a face sees it: across its plane where it crosses that, else at the point nearest to
     /// the middle of the face.
     fn seen(&self, frame: &Frame, near: Point, thickness: f64) -> Cope {
-        let [x, y, z] = frame.seen(self.at);
-        let [dx, dy, dz] = [frame.x, frame.y, frame.z].map(|axis| dot(self.along, axis));
+        let [x, y, z] = frame.seen(self.axis.at);
+        let [dx, dy, dz] = [frame.x, frame.y, frame.z].map(|axis| dot(self.axis.along, axis));
         let up = if dz < 0.0 { -1.0 } else { 1.0 };
         let (along, rise) = (Vec2::new(dx, dy) * up, dz * up);
         let (at, above) = (Point::new(x, y), z + thickness / 2.0);
@@ -122,15 +112,8 @@ fn bare(part: &Part) -> Part {
 }
 
 fn way(tube: &Tube, frame: &Frame) -> Way {
-    let [x, y, z] = tube.at;
-    let [a, b, c] = tube.along;
-    let along = plus(frame.direction(Vec2::new(a, b)), times(frame.z, c));
-    Way {
-        at: frame.point(Point::new(x, y), z),
-        along,
-        radius: tube.radius + CLEAR,
-        outside: tube.outside,
-    }
+    let (radius, outside) = (tube.radius + CLEAR, tube.outside);
+    Way { axis: Axis::of_tube(tube, frame), radius, outside }
 }
 
 /// Cuts one tube out of all faces, then out of the bends that are drawn across them; says whether
@@ -147,7 +130,7 @@ fn cut(
         let bounds = part.faces[face].blank.bounds();
         let middle = frame.point(bounds.centre(), -thickness / 2.0);
         let reach = num::hypot(bounds.width(), bounds.height()) / 2.0 + thickness;
-        if way.distance(middle) > reach + way.radius {
+        if way.axis.distance(middle) > reach + way.radius {
             continue;
         }
         let cope = way.seen(frame, bounds.centre(), thickness);
@@ -241,7 +224,7 @@ fn in_the_way(folded: &Folded, way: &Way) -> Option<usize> {
                     + Vec2::new(bounds.width() * share(i, across), bounds.height() * share(j, up));
                 let hit = [0.0, 0.5, 1.0].into_iter().any(|depth| {
                     let at = bend.point(p.x, p.y / bend.allowance, -bend.thickness * depth);
-                    way.distance(at) < way.radius - CLEAR - SEEN
+                    way.axis.distance(at) < way.radius - CLEAR - SEEN
                 });
                 hit && metal.contains(p)
             })

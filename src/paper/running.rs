@@ -11,7 +11,7 @@ use crate::paper::sheet::SMALL;
 /// From one number to the next, mm.
 pub(super) const PITCH: f64 = 3.5;
 /// Length of an arrow, mm.
-const ARROW: f64 = 2.6;
+pub(super) const ARROW: f64 = 2.6;
 
 /// Along which edge dimensions run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

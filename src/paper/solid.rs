@@ -9,12 +9,14 @@ mod sizes;
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::geom::ring_edges;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
+use crate::paper::sheet::SMALL;
 pub(crate) use letters::Letter;
 pub use picture::Picture;
-use sheet::SMALL;
 use sheet::Sheet;
 pub(crate) use sizes::Size;
 use std::collections::BTreeMap;
@@ -28,7 +30,7 @@ const BARE: f64 = 2.0;
 const LARGEST: f64 = 5.0;
 
 /// Thin lines that join to less than this on paper are left out, mm.
-const LEAST: f64 = 0.6;
+const SPECK: f64 = 0.6;
 
 /// A part as it is seen, at true size, mm.
 #[derive(Clone, Debug, Default)]
@@ -75,17 +77,17 @@ impl Solid {
         let across = |room: f64, size: f64| (room - 2.0 * margin).max(10.0) / size.max(1e-6);
         let scale = across(width, bounds.width()).min(across(height, bounds.height())).min(LARGEST);
         let size = [bounds.width() * scale, bounds.height() * scale];
-        let shift = crate::geom::Vec2::new(width - size[0], height - size[1]) / 2.0;
+        let shift = Vec2::new(width - size[0], height - size[1]) / 2.0;
         let place = |p: &Point| ((*p - bounds.min) * scale + shift).to_point();
         let frame = Bounds { min: Point::ZERO, max: Point::new(width, height) };
-        let mut sheet = Sheet::new(frame, rings(&self.whole, &place));
+        let mut sheet = Sheet::new(frame, &rings(&self.whole, &place));
         self.draw(&mut sheet, &place);
         let mut missing = Vec::new();
         sizes::place(&mut sheet, &self.sizes, &place, &mut missing);
         let holes: Vec<Letter> = self
             .letters
             .iter()
-            .map(|l| Letter { text: l.text.clone(), rim: l.rim.iter().map(place).collect() })
+            .map(|l| Letter { text: l.text.clone(), edge: l.edge.iter().map(place).collect() })
             .collect();
         letters::place(&mut sheet, &holes, &mut missing);
         for (text, places) in &self.numbers {
@@ -115,7 +117,7 @@ impl Solid {
             / self.tones.len().max(1) as f64;
         let whole = (ground, self.whole.clone());
         for (light, area) in std::iter::once(&whole).chain(&self.tones) {
-            let loops = rings(area, place).iter().map(|ring| closed(ring)).collect();
+            let loops = rings(area, place).iter().map(|ring| ring_edges(ring)).collect();
             sheet.under(Item::Fill(*light, loops));
         }
         let moved = |(pen, edges): &(Pen, Vec<Edge>)| {
@@ -124,9 +126,10 @@ impl Solid {
         };
         let lines: Vec<(Pen, Vec<Edge>)> = self.lines.iter().map(moved).collect();
         let lines = without_specks(lines);
-        for soft in [Pen::Tangent, Pen::Phantom, Pen::Narrow, Pen::Wide] {
-            for (pen, edges) in lines.iter().filter(|(pen, _)| *pen == soft) {
-                sheet.draw(Item::Line(*pen, edges.clone()));
+        // The heavier a line, the later.
+        for pen in [Pen::Tangent, Pen::Phantom, Pen::Narrow, Pen::Wide] {
+            for (_, edges) in lines.iter().filter(|(of, _)| *of == pen) {
+                sheet.draw(Item::Line(pen, edges.clone()));
             }
         }
     }
@@ -160,18 +163,11 @@ fn without_specks(lines: Vec<(Pen, Vec<Edge>)>) -> Vec<(Pen, Vec<Edge>)> {
         long[first] += own;
     }
     let keeps: Vec<bool> = (0..lines.len())
-        .map(|i| lines[i].0 == Pen::Wide || long[root(&mut group, i)] >= LEAST)
+        .map(|i| lines[i].0 == Pen::Wide || long[root(&mut group, i)] >= SPECK)
         .collect();
     lines.into_iter().zip(keeps).filter(|(_, keep)| *keep).map(|(line, _)| line).collect()
 }
 
 fn rings(area: &[Vec<Point>], place: &impl Fn(&Point) -> Point) -> Vec<Vec<Point>> {
     area.iter().map(|ring| ring.iter().map(place).collect()).collect()
-}
-
-/// A ring of points as edges.
-fn closed(points: &[Point]) -> Vec<Edge> {
-    let next = points.iter().cycle().skip(1);
-    let pairs = points.iter().zip(next);
-    pairs.filter(|(a, b)| (**a - **b).hypot() > 1e-9).map(|(a, b)| Edge::line(*a, *b)).collect()
 }

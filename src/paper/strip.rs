@@ -2,28 +2,23 @@
 //! part lies.
 
 mod lines;
-mod measures;
 mod view;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::ring_edges;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
+use crate::paper::sheet::LARGE;
+use crate::paper::sheet::PITCH;
+use crate::paper::sheet::SMALL;
 pub use lines::Line;
-use measures::SMALL;
-use measures::VIEW;
-use measures::ring;
 pub use view::EndView;
+use view::VIEW;
 pub use view::scale;
-
-/// Height of what is read at the machine, mm.
-const LARGE: f64 = 3.5;
-
-/// From one line of words to the next, mm.
-const PITCH: f64 = 4.2;
 
 /// Where the words begin, mm.
 const TEXT: f64 = 41.4;
@@ -31,8 +26,8 @@ const TEXT: f64 = 41.4;
 /// Width of the view from above, mm, and what stays free to its left.
 const PLAN: [f64; 2] = [13.0, 1.4];
 
-/// Least height of a row, mm.
-const LEAST: f64 = 23.2;
+/// Minimum height of a row, mm.
+const MIN_HEIGHT: f64 = 23.2;
 
 /// From the upper edge of a row to the first baseline, mm.
 const FIRST: f64 = 5.2;
@@ -91,7 +86,7 @@ impl BendStep {
         let beside = right - PLAN[0].max(tail.length()) - PLAN[1] - TEXT;
         let lines: Vec<Line> = self.lines.iter().flat_map(|l| l.wrapped(SMALL, beside)).collect();
         let deep = FIRST + 0.3 + PITCH * (head.len() - 1 + lines.len()) as f64 + 1.6;
-        let height = deep.max(LEAST).max(self.view.height(scale));
+        let height = deep.max(MIN_HEIGHT).max(self.view.height(scale));
         for (i, line) in head.iter().enumerate() {
             let base = height - FIRST - PITCH * i as f64;
             items.extend(line.iter().cloned().map(|item| item.shifted((0.0, base))));
@@ -173,7 +168,7 @@ fn heavy(x: f64, height: f64, text: &str) -> Words {
 fn sign(at: Point, up: bool) -> Item {
     let (foot, tip) = if up { (0.2, 2.7) } else { (2.7, 0.2) };
     let corners = [(0.0, foot), (2.6, foot), (1.3, tip)].map(|by| at + by);
-    Item::Area(Ink::Accent, vec![ring(&corners)])
+    Item::Area(Ink::Accent, vec![ring_edges(&corners)])
 }
 
 impl PlanView {
@@ -203,7 +198,7 @@ impl PlanView {
         }
         let tip = Point::new(corner.x + size[0] / 2.0, corner.y - 0.9);
         let corners = [tip, tip + (-1.2, -2.1), tip + (1.2, -2.1)];
-        items.push(Item::Fill(0.0, vec![ring(&corners)]));
+        items.push(Item::Fill(0.0, vec![ring_edges(&corners)]));
         items
     }
 }

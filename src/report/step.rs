@@ -113,7 +113,7 @@ pub(crate) fn row(solved: &Solved, sequence: usize, handling: &Handling, place: 
         sequence,
         hold: name(handling.hold),
         to_operator: name(handling.moves),
-        top: if handling.lies.mirrored { SideUp::Bottom } else { SideUp::Top },
+        top: if handling.orientation.mirrored { SideUp::Bottom } else { SideUp::Top },
         upright: handling.upright,
         action,
         gauge,

@@ -6,10 +6,10 @@
 use crate::flat::Flat;
 use crate::fold;
 use crate::fold::FoldedBend;
-use crate::fold::Frame;
-use crate::fold::Space;
+use crate::geom::Frame;
 use crate::geom::Point;
 use crate::geom::Side;
+use crate::geom::Space;
 use crate::geom::flatten;
 use crate::num::Angle;
 use crate::part::Part;

@@ -107,20 +107,20 @@ fn clear(sights: &[Sight], from: Vec2, by: Vec2) -> bool {
 impl Sight<'_> {
     /// Whether the part clears the tool on a straight move.
     fn clear(&self, from: Vec2, by: Vec2) -> bool {
-        let bounds = self.fixture.section.bounds;
+        let bounds = self.fixture.stand.section.bounds;
         let mut solid = self.seen.iter().filter(|seen| seen.berth != Berth::Closes);
         solid.all(|seen| {
             let path = hull::swept(&seen.polygon, from, by);
             let min = (seen.skin - TOUCH).max(0.0);
             hull::bounds(&path).distance(&bounds) > seen.skin
-                || self.fixture.section.apart(&path) > min
+                || self.fixture.stand.section.apart(&path) > min
         })
     }
 
     /// Of the tool and what it sees, mm.
     fn size(&self) -> f64 {
         let all = self.seen.iter().map(|seen| hull::bounds(&seen.polygon));
-        let whole = all.fold(self.fixture.section.bounds, |a, b| a.and(b));
+        let whole = all.fold(self.fixture.stand.section.bounds, |a, b| a.and(b));
         whole.width() + whole.height()
     }
 }

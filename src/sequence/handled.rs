@@ -3,7 +3,7 @@
 use crate::geom::Place;
 use crate::num::Angle;
 use crate::sequence::gauge::Gauge;
-use crate::sequence::lies::Action;
+use crate::sequence::orientation::Action;
 
 /// How one bend of an order is handled.
 #[derive(Clone, Debug)]
@@ -29,7 +29,7 @@ pub struct Handling {
     pub upright: bool,
     /// From the flat, top side shown, to what the operator sees: from above, what moves towards him;
     /// in a vice from the front, what moves up.
-    pub lies: Place,
+    pub orientation: Place,
     /// What brings it there from the bend before.
     pub action: Action,
     /// From the bend line to the sight line under the nose, towards what moves, mm; none over a V

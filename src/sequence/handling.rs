@@ -12,8 +12,8 @@ use crate::sequence::body::Body;
 use crate::sequence::gauge;
 use crate::sequence::gauge::Reach;
 use crate::sequence::handled::Handling;
-use crate::sequence::lies;
-use crate::sequence::lies::Action;
+use crate::sequence::orientation;
+use crate::sequence::orientation::Action;
 use crate::sequence::plan::Plan;
 use crate::sequence::plan::Step;
 use crate::sequence::room::Stack;
@@ -69,7 +69,7 @@ fn of_order(
         let shares = handling.level.iter().zip(&plate_before).any(|(now, before)| *now && *before);
         let upright = handling.upright || found.last().is_some_and(|before| before.upright);
         if let (true, Some(before)) = (shares && !upright, found.last()) {
-            handling.action = lies::between(&before.lies, &handling.lies);
+            handling.action = orientation::between(&before.orientation, &handling.orientation);
         }
         plate_before.clone_from(&handling.level);
         found.push(handling);
@@ -106,7 +106,7 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
         gauge,
         leg: leg.map(|gauge| gauge.distance + to_outside),
         upright,
-        lies: lies::place(towards, drawn.up),
+        orientation: orientation::place(towards, drawn.up),
         action: Action::Lay,
         sight: folding.map(|_| brake::sight_line(bend.radius()) - bend.allowance() / 2.0),
         range: made_on.and_then(|(step, task)| {
@@ -156,9 +156,9 @@ fn bend_to(task: &Task, angle: Angle, radius: f64) -> Option<[Angle; 2]> {
     let by = |yields: f64| brake::kept(radius, thickness, yields, metal.elastic);
     let shares =
         [metal.kept(radius, thickness)?, by(metal.yield_strength)?, by(metal.tensile_strength)?];
-    let most = shares.into_iter().fold(0.0, f64::max);
-    let least = shares.into_iter().fold(f64::INFINITY, f64::min);
-    Some([most, least].map(|kept| brake::angle_under_load(angle, kept)))
+    let max = shares.into_iter().fold(0.0, f64::max);
+    let min = shares.into_iter().fold(f64::INFINITY, f64::min);
+    Some([max, min].map(|kept| brake::angle_under_load(angle, kept)))
 }
 
 /// Where pieces of a tool begin, mm from the end of the line at the operator's left.

@@ -4,6 +4,8 @@ use crate::geom::Bounds;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::ring_holds;
+use crate::geom::ring_sides;
 
 /// The section of a tool as a polygon, which need not be convex.
 #[derive(Clone, Debug)]
@@ -26,14 +28,14 @@ impl Section {
 
     /// From a convex polygon to the section, mm; 0 where they touch or overlap.
     pub(super) fn apart(&self, polygon: &[Point]) -> f64 {
-        let overlaps = polygon.iter().any(|p| holds(&self.corners, *p))
-            || self.corners.first().is_some_and(|p| holds(polygon, *p));
+        let overlaps = polygon.iter().any(|p| ring_holds(&self.corners, *p))
+            || self.corners.first().is_some_and(|p| ring_holds(polygon, *p));
         if overlaps {
             return 0.0;
         }
         let mut min = f64::INFINITY;
-        for side in sides(polygon) {
-            for edge in sides(&self.corners) {
+        for side in ring_sides(polygon) {
+            for edge in ring_sides(&self.corners) {
                 min = min.min(between(side, edge));
             }
         }
@@ -85,7 +87,7 @@ fn half_hull(chain: &mut Vec<Point>, points: impl Iterator<Item = Point>) {
 pub(super) fn clipped(polygon: &[Point], from: Point, normal: Vec2) -> Vec<Point> {
     let over = |p: Point| (p - from).dot(normal);
     let mut kept = Vec::with_capacity(polygon.len() + 1);
-    for (a, b) in sides(polygon) {
+    for (a, b) in ring_sides(polygon) {
         let (from, to) = (over(a), over(b));
         if from >= 0.0 {
             kept.push(a);
@@ -101,19 +103,6 @@ pub(super) fn clipped(polygon: &[Point], from: Point, normal: Vec2) -> Vec<Point
 pub(super) fn swept(polygon: &[Point], from: Vec2, by: Vec2) -> Vec<Point> {
     let ends = polygon.iter().flat_map(|p| [*p + from, *p + from + by]);
     hull(ends.collect())
-}
-
-fn sides(polygon: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
-    polygon.iter().copied().zip(polygon.iter().copied().cycle().skip(1))
-}
-
-/// Whether a point lies in a polygon.
-fn holds(polygon: &[Point], p: Point) -> bool {
-    let crossings = sides(polygon).filter(|(a, b)| {
-        let straddles = (a.y > p.y) != (b.y > p.y);
-        straddles && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y)
-    });
-    crossings.count() % 2 == 1
 }
 
 /// From one line to another, mm; 0 where they cross.
@@ -190,8 +179,8 @@ fn grow(pieces: &mut Vec<Vec<Point>>, triangle: Vec<Point>) {
 
 /// Two convex pieces with a common side as one, if that is convex.
 fn joined(piece: &[Point], triangle: &[Point]) -> Option<Vec<Point>> {
-    for (i, (a, b)) in sides(piece).enumerate() {
-        for (j, (c, d)) in sides(triangle).enumerate() {
+    for (i, (a, b)) in ring_sides(piece).enumerate() {
+        for (j, (c, d)) in ring_sides(triangle).enumerate() {
             if a == d && b == c {
                 let apex = triangle[(j + 2) % 3];
                 let mut all = piece.to_vec();
@@ -212,7 +201,7 @@ mod tests {
     }
 
     fn area(polygon: &[Point]) -> f64 {
-        sides(polygon).map(|(a, b)| a.to_vec2().cross(b.to_vec2()) / 2.0).sum()
+        ring_sides(polygon).map(|(a, b)| a.to_vec2().cross(b.to_vec2()) / 2.0).sum()
     }
 
     #[test]

@@ -5,10 +5,13 @@
 use crate::brake;
 use crate::flat::BendStrip;
 use crate::flat::Flat;
-use crate::fold;
-use crate::fold::Frame;
-use crate::fold::Space;
+use crate::geom::Frame;
 use crate::geom::Point;
+use crate::geom::Space;
+use crate::geom::dot;
+use crate::geom::minus;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::num::Angle;
 use crate::sequence::body::Body;
 use crate::sequence::body::Pose;
@@ -19,17 +22,21 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::rc::Rc;
 
+/// The section of a tool, and where it stands.
+#[derive(Clone, Copy)]
+pub(super) struct Stand<'a> {
+    pub(super) section: &'a Section,
+    pub(super) seat: Seat,
+    /// How much higher than that its own origin lies, mm.
+    pub(super) lift: f64,
+}
+
 /// A tool at its place.
 #[derive(Clone, Copy)]
 pub(super) struct Fixture<'a> {
     /// What it is called.
     pub(super) name: &'static str,
-    /// Its section.
-    pub(super) section: &'a Section,
-    /// Where it stands.
-    pub(super) seat: Seat,
-    /// How much higher than that its own origin lies, mm.
-    pub(super) lift: f64,
+    pub(super) stand: Stand<'a>,
     /// From where to where it stands along the bend, mm from the bend's end at which its
     /// folded start lies; nothing for the whole length of the brake.
     pub(super) span: Option<[f64; 2]>,
@@ -126,10 +133,10 @@ impl<'a> Bending<'a> {
         let (v, origin) = if self.drawn().up {
             (frame.z, frame.origin)
         } else {
-            let depth = fold::times(frame.z, -self.body.part.thickness);
-            (fold::times(frame.z, -1.0), fold::plus(frame.origin, depth))
+            let depth = times(frame.z, -self.body.part.thickness);
+            (times(frame.z, -1.0), plus(frame.origin, depth))
         };
-        Plane { origin, along: frame.x, u: fold::times(frame.y, sign), v }
+        Plane { origin, along: frame.x, u: times(frame.y, sign), v }
     }
 
     /// u runs from the held side to the other.
@@ -144,10 +151,10 @@ impl<'a> Bending<'a> {
     }
 
     /// Where a tool stands at one moment.
-    pub(super) fn stands(&self, pose: &Pose, setup: &Setup, fixture: &Fixture) -> Plane {
+    pub(super) fn stands(&self, pose: &Pose, setup: &Setup, stand: &Stand) -> Plane {
         let thickness = self.body.part.thickness;
         let middle = || self.plane(&pose.bend.frame_at(0.5), self.sign(setup));
-        let plane = match fixture.seat {
+        let plane = match stand.seat {
             Seat::Clamp => {
                 // Made past its angle the bend is tighter than in the end, and draws to the nose.
                 let sight = brake::sight_line(self.drawn().bend.radius().min(pose.bend.radius));
@@ -161,14 +168,14 @@ impl<'a> Bending<'a> {
                 middle().shifted(0.0, top)
             }
         };
-        plane.shifted(0.0, fixture.lift)
+        plane.shifted(0.0, stand.lift)
     }
 }
 
 impl Plane {
     fn shifted(self, u: f64, v: f64) -> Self {
-        let moved = fold::plus(fold::times(self.u, u), fold::times(self.v, v));
-        Self { origin: fold::plus(self.origin, moved), ..self }
+        let moved = plus(times(self.u, u), times(self.v, v));
+        Self { origin: plus(self.origin, moved), ..self }
     }
 
     /// Where a point of the plane lies in space.
@@ -177,7 +184,7 @@ impl Plane {
     }
 
     pub(super) fn seen(&self, p: Space) -> [f64; 3] {
-        let from = fold::minus(p, self.origin);
-        [self.along, self.u, self.v].map(|axis| fold::dot(from, axis))
+        let from = minus(p, self.origin);
+        [self.along, self.u, self.v].map(|axis| dot(from, axis))
     }
 }

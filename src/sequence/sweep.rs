@@ -80,12 +80,14 @@ impl Bending<'_> {
     /// # Errors
     /// When it does.
     fn bottoms_out(&self, pose: &Pose, setup: &Setup, fixtures: &[Fixture]) -> Result<(), Why> {
-        for fixture in fixtures.iter().filter(|f| f.touches && matches!(f.seat, Seat::Die { .. })) {
-            let plane = self.stands(pose, setup, fixture);
+        for fixture in
+            fixtures.iter().filter(|f| f.touches && matches!(f.stand.seat, Seat::Die { .. }))
+        {
+            let plane = self.stands(pose, setup, &fixture.stand);
             for corners in body::chunks(&pose.bend) {
                 let seen = corners.iter().map(|c| plane.seen(*c));
                 let outline = hull::hull(seen.map(|[_, u, v]| Point::new(u, v)).collect());
-                if fixture.section.apart(&outline) <= TOUCH {
+                if fixture.stand.section.apart(&outline) <= TOUCH {
                     let what = Obstacle::Bend(pose.bend.bend);
                     return Err(Why::Hits { what, tool: fixture.name, at: pose.angle });
                 }
@@ -111,7 +113,7 @@ impl Bending<'_> {
     /// The most that a block comes nearer to a tool for a radian of the bend, mm.
     fn speed(&self, setup: &Setup, fixture: &Fixture, carried: bool, reach: f64) -> f64 {
         let held = carried != (setup.hold == self.drawn().from);
-        match fixture.seat {
+        match fixture.stand.seat {
             Seat::Clamp | Seat::Bed if held => 0.0,
             Seat::Leaf if !held => 0.0,
             Seat::Clamp | Seat::Bed | Seat::Leaf => reach,

@@ -2,6 +2,8 @@
 
 use crate::brake;
 use crate::sequence::hull::Section;
+use crate::sequence::section::Seat;
+use crate::sequence::section::Stand;
 use crate::sequence::setup::Tool;
 use crate::shop::Brake;
 use crate::shop::Press;
@@ -45,6 +47,30 @@ impl Sections {
             },
         };
         Self(shop.brakes.iter().map(brake).collect())
+    }
+}
+
+impl BrakeSections {
+    /// The tools of a press brake: ram, bed, punch and die, which has a V of so many mm.
+    pub(super) fn on_press(&self, punch: usize, die: usize, v: f64) -> [Stand<'_>; 4] {
+        let (above, below) = (&self.punches[punch], &self.dies[die]);
+        let under = Seat::Die { v };
+        [
+            Stand { section: &self.upper, seat: Seat::Punch, lift: above.bounds.max.y },
+            Stand { section: &self.bed, seat: under, lift: below.bounds.min.y },
+            Stand { section: above, seat: Seat::Punch, lift: 0.0 },
+            Stand { section: below, seat: under, lift: 0.0 },
+        ]
+    }
+
+    /// The tools of a folding brake: beam and bed, and leaf and fingers where it has them.
+    pub(super) fn on_folding(&self) -> ([Stand<'_>; 2], [Option<Stand<'_>>; 2]) {
+        let at = |section, seat| Stand { section, seat, lift: 0.0 };
+        let (leaf, fingers) = (self.leaf.as_ref(), self.fingers.as_ref());
+        (
+            [at(&self.upper, Seat::Clamp), at(&self.bed, Seat::Bed)],
+            [leaf.map(|leaf| at(leaf, Seat::Leaf)), fingers.map(|it| at(it, Seat::Clamp))],
+        )
     }
 }
 

@@ -5,7 +5,6 @@ use crate::num::Angle;
 use crate::sequence::body::Body;
 use crate::sequence::escape;
 use crate::sequence::extent;
-use crate::sequence::hull::Section;
 use crate::sequence::pieces;
 use crate::sequence::ranking::Found;
 use crate::sequence::ranking::Ranking;
@@ -18,7 +17,6 @@ use crate::sequence::room::Tooling;
 use crate::sequence::room::margin;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
-use crate::sequence::section::Seat;
 use crate::sequence::setup::Setup;
 use crate::sequence::setup::Tool;
 use crate::sequence::task::Task;
@@ -206,25 +204,17 @@ impl Trial<'_> {
             FoldingKind::Vice => ["jaws"; 2],
             FoldingKind::Straight | FoldingKind::BoxAndPan => ["beam", "bed"],
         };
-        let at = |name, section, seat, touches| Fixture {
-            name,
-            section,
-            seat,
-            lift: 0.0,
-            span,
-            touches,
-        };
+        let ([upper, lower], [leaf, fingers]) = self.sections.on_folding();
+        let at = |name, stand, touches| Fixture { name, stand, span, touches };
         // Under the beam of a box-and-pan brake hang the fingers, and it touches nothing.
         let clamps = folding.kind != FoldingKind::BoxAndPan;
-        let beam = at(beam, &self.sections.upper, Seat::Clamp, clamps);
-        let bed = at(bed, &self.sections.bed, Seat::Bed, true);
+        let beam = at(beam, upper, clamps);
+        let bed = at(bed, lower, true);
         let mut all = vec![beam, bed];
-        if let Some(leaf) = &self.sections.leaf {
-            all.push(at("leaf", leaf, Seat::Leaf, true));
-        }
+        all.extend(leaf.map(|leaf| at("leaf", leaf, true)));
         let room = self.bending.room(setup, &all, self.floor, self.enough)?;
         self.comes_off(setup, &[bed], false)?;
-        let (Some(fingers), Some(section)) = (&folding.fingers, &self.sections.fingers) else {
+        let Some((fingers, stand)) = folding.fingers.as_ref().zip(fingers) else {
             self.comes_off(setup, &[beam], true)?;
             return Ok(Tooling { room, stacks: Vec::new() });
         };
@@ -232,7 +222,7 @@ impl Trial<'_> {
         let (more, stack) = self.pieces(
             setup,
             &Pieces {
-                tool: at("fingers", section, Seat::Clamp, true),
+                tool: at("fingers", stand, true),
                 widths: &fingers.widths,
                 gap: fingers.gap,
                 whole: all >= self.bending.width() - fingers.gap,
@@ -266,17 +256,15 @@ impl Trial<'_> {
         for (face, leg) in self.faces(setup).into_iter().zip(legs) {
             flange(face, leg, die.min_flange)?;
         }
-        let receives = Seat::Die { v: die.v };
-        let [above, below] = [&self.sections.punches[p], &self.sections.dies[d]];
-        let ram = whole("ram", &self.sections.upper, Seat::Punch, above.bounds.max.y);
-        let bed = whole("bed", &self.sections.bed, receives, below.bounds.min.y);
+        let [ram, bed, above, below] = self.sections.on_press(p, d, die.v);
+        let at = |name, stand, touches| Fixture { name, stand, span: None, touches };
+        // Over the whole length, and the sheet must touch neither.
+        let (ram, bed) = (at("ram", ram, false), at("bed", bed, false));
         let room = self.bending.room(setup, &[ram, bed], self.floor, self.enough)?;
-        let stand =
-            |name, section, seat| Fixture { touches: true, ..whole(name, section, seat, 0.0) };
         let (over, punches) = self.pieces(
             setup,
             &Pieces {
-                tool: stand("punch", above, Seat::Punch),
+                tool: at("punch", above, true),
                 widths: &punch.widths,
                 gap: press.gap,
                 whole: true,
@@ -287,7 +275,7 @@ impl Trial<'_> {
         let (under, dies) = self.pieces(
             setup,
             &Pieces {
-                tool: stand("die", below, receives),
+                tool: at("die", below, true),
                 widths: &die.widths,
                 gap: press.gap,
                 whole: true,
@@ -363,9 +351,4 @@ impl Trial<'_> {
 
 fn flange(face: usize, is: f64, min: f64) -> Result<(), Why> {
     if is < min - 1e-9 { Err(Why::Flange { face, is, min }) } else { Ok(()) }
-}
-
-/// A tool as long as the brake, which the sheet must not touch.
-fn whole<'a>(name: &'static str, section: &'a Section, seat: Seat, lift: f64) -> Fixture<'a> {
-    Fixture { name, section, seat, lift, span: None, touches: false }
 }

@@ -1,10 +1,10 @@
 //! What one tool sees of the part at one moment.
 
 use crate::brake;
-use crate::fold;
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::dot;
 use crate::sequence::body::Block;
 use crate::sequence::body::Pose;
 use crate::sequence::hull;
@@ -69,7 +69,7 @@ impl<'a> View<'a> {
         setup: &'a Setup,
         fixture: &'a Fixture<'a>,
     ) -> Self {
-        let plane = bending.stands(pose, setup, fixture);
+        let plane = bending.stands(pose, setup, &fixture.stand);
         Self { bending, pose, setup, fixture, plane }
     }
 
@@ -87,7 +87,7 @@ impl<'a> View<'a> {
 
     /// From a block to the tool.
     pub(super) fn apart(&self, block: &Block, enough: f64) -> Apart {
-        let (section, span) = (self.fixture.section, self.fixture.span);
+        let (section, span) = (self.fixture.stand.section, self.fixture.span);
         let corners = self.corners(block);
         let beside = span.map_or(0.0, |span| beside(&corners, span));
         if beside >= enough {
@@ -106,7 +106,7 @@ impl<'a> View<'a> {
 
     /// The room a block leaves: the widest berth that stays clear of the tool on all sides.
     fn room(&self, block: &Block, corners: &[[f64; 3]], enough: f64) -> f64 {
-        let (section, span) = (self.fixture.section, self.fixture.span);
+        let (section, span) = (self.fixture.stand.section, self.fixture.span);
         let at = |widened: f64| {
             let span = span.map(|[low, high]| [low - widened, high + widened]);
             let apart = |seen: &Seen| match section.apart(&seen.polygon) - seen.skin {
@@ -146,7 +146,7 @@ impl<'a> View<'a> {
         if !(self.fixture.touches && (block.plate || self.rests(block))) {
             return of(outline(corners, span), 0.0, Berth::Clear).into_iter().collect();
         }
-        let in_die = matches!(self.fixture.seat, Seat::Die { .. });
+        let in_die = matches!(self.fixture.stand.seat, Seat::Die { .. });
         if self.rests(block) && !(in_die && block.plate) {
             let through = self.through(block, &outline(corners, span));
             return of(through, 0.0, Berth::Clear).into_iter().collect();
@@ -194,7 +194,7 @@ impl<'a> View<'a> {
     /// Whether a face beside the bend reaches over the line where its side ends, past the
     /// ends of the bend, and what lies under the other side turns towards it.
     fn overhangs(&self, block: &Block) -> bool {
-        if matches!(self.fixture.seat, Seat::Clamp | Seat::Punch) {
+        if matches!(self.fixture.stand.seat, Seat::Clamp | Seat::Punch) {
             return false;
         }
         let held = self.held(block);
@@ -207,9 +207,9 @@ impl<'a> View<'a> {
     fn through(&self, block: &Block, polygon: &[Point]) -> Vec<Point> {
         let leg = self.bending.at_end(self.pose, self.setup, self.held(block));
         let [_, u, v] = self.plane.seen(leg.origin);
-        let up = Vec2::new(fold::dot(leg.v, self.plane.u), fold::dot(leg.v, self.plane.v));
+        let up = Vec2::new(dot(leg.v, self.plane.u), dot(leg.v, self.plane.v));
         let surface = Point::new(u, v);
-        match self.fixture.seat {
+        match self.fixture.stand.seat {
             Seat::Clamp | Seat::Punch => hull::clipped(polygon, surface + up * TOUCH, up),
             Seat::Bed | Seat::Leaf | Seat::Die { .. } => {
                 hull::clipped(polygon, surface - up * (self.thickness() + TOUCH), -up)
@@ -219,7 +219,7 @@ impl<'a> View<'a> {
 
     /// Whether a block belongs to a side of the sheet that lies on the tool.
     fn rests(&self, block: &Block) -> bool {
-        match self.fixture.seat {
+        match self.fixture.stand.seat {
             Seat::Clamp | Seat::Bed => self.held(block),
             Seat::Leaf => !self.held(block),
             Seat::Die { .. } => true,
@@ -231,7 +231,7 @@ impl<'a> View<'a> {
     /// must only not run into the tool, mm.
     fn berth(&self) -> (f64, f64) {
         let thickness = self.thickness();
-        match self.fixture.seat {
+        match self.fixture.stand.seat {
             // The tip itself is pressed into the sheet, whose two sides close on it by
             // their angle, which is looked at apart.
             Seat::Punch => {

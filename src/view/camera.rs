@@ -1,13 +1,13 @@
 //! From where a part is seen.
 
-use crate::fold::Space;
-use crate::fold::cross;
-use crate::fold::dot;
-use crate::fold::length;
-use crate::fold::minus;
-use crate::fold::plus;
-use crate::fold::times;
 use crate::geom::Point;
+use crate::geom::Space;
+use crate::geom::cross;
+use crate::geom::dot;
+use crate::geom::length;
+use crate::geom::minus;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::num::Angle;
 
 /// A parallel projection: three unit directions, square to each other.

@@ -1,6 +1,6 @@
 //! From where most is seen of a part.
 
-use crate::fold::Space;
+use crate::geom::Space;
 use crate::view::camera::Camera;
 use crate::view::skin::Sight;
 use crate::view::skin::Skin;
@@ -21,13 +21,12 @@ const BELOW: f64 = 0.25;
 pub(crate) struct Spots {
     /// For each face its normal, out of the top side, and places on it: on the top side and on the bottom side.
     pub(crate) faces: Vec<(Space, Vec<[Space; 2]>)>,
-    /// For each hole places on its rim: on the top side and on the bottom side, with the normal
+    /// For each hole places on its edge: on the top side and on the bottom side, with the normal
     /// of the top side.
     pub(crate) holes: Vec<(Space, Vec<[Space; 2]>)>,
 }
 
-/// Whether more than half of places on a side of the sheet are seen; of the side that looks
-/// towards the viewer. The share is given.
+/// The share of places that are seen, on the side of the sheet that looks towards the viewer.
 pub(crate) fn share(sight: &Sight, normal: Space, places: &[[Space; 2]]) -> f64 {
     let side = usize::from(sight.camera.faces(normal) < 0.0);
     let seen = places.iter().filter(|place| !sight.hides(place[side])).count();

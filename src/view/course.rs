@@ -1,10 +1,10 @@
 //! How the edge of a solid runs, by a share of its way.
 
-use crate::fold::Frame;
-use crate::fold::Space;
-use crate::fold::plus;
-use crate::fold::times;
+use crate::geom::Frame;
 use crate::geom::Point;
+use crate::geom::Space;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::num;
 use crate::num::Angle;
 use crate::solid::Curve;

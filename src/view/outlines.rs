@@ -1,18 +1,21 @@
 //! The lines of a view: edges and contours as far as nothing hides them.
 
-use crate::fold::Space;
-use crate::fold::minus;
-use crate::fold::plus;
-use crate::fold::times;
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::geom::Vec2;
+use crate::geom::dot;
+use crate::geom::minus;
+use crate::geom::plus;
+use crate::geom::ring_sides;
+use crate::geom::times;
 use crate::view::course::Course;
 use crate::view::course::TURN;
 use crate::view::crossings::Crossings;
 use crate::view::shape::Shape;
 use crate::view::skin::Look;
+use crate::view::skin::Side;
 use crate::view::skin::Sight;
 use crate::view::skin::Skin;
 use crate::view::skin::SkinEdge;
@@ -73,12 +76,13 @@ impl Candidate<'_> {
     }
 }
 
-/// All lines that are seen. `begins` says whether at a place on a smooth edge a bend begins.
-/// Only those of bodies from `first` on are given.
+/// The lines of bodies from `first` on that are seen. A contour is a silhouette where what is behind
+/// it is more than `far` mm farther off; without `far` none is. `begins` says whether at a place on a
+/// smooth edge a bend begins.
 pub(super) fn lines(
     sight: &Sight,
     first: usize,
-    far: f64,
+    far: Option<f64>,
     begins: &dyn Fn(Space) -> bool,
 ) -> Vec<SeenLine> {
     let candidates = candidates(sight, begins);
@@ -149,7 +153,7 @@ fn is_by_ruled(skin: &Skin, edge: &SkinEdge) -> bool {
 }
 
 /// Where a round side, seen from outside, turns away: lengths of straight lines on it.
-fn round_contours(sight: &Sight, side: &crate::view::skin::Side) -> Vec<[Space; 2]> {
+fn round_contours(sight: &Sight, side: &Side) -> Vec<[Space; 2]> {
     let mut lines = Vec::new();
     let bounds = side.rings.iter().flatten().fold(Bounds::EMPTY, |b, p| b.with(*p));
     for angle in side.shape.edge_on(sight.camera.near) {
@@ -161,7 +165,7 @@ fn round_contours(sight: &Sight, side: &crate::view::skin::Side) -> Vec<[Space; 
         let angle = (angle + turns).clamp(bounds.min.x + EDGE, bounds.max.x - EDGE);
         let mut at: Vec<f64> = Vec::new();
         for ring in &side.rings {
-            for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+            for (a, b) in ring_sides(ring) {
                 if (a.x > angle) != (b.x > angle) {
                     at.push(a.y + (angle - a.x) / (b.x - a.x) * (b.y - a.y));
                 }
@@ -178,7 +182,7 @@ fn round_contours(sight: &Sight, side: &crate::view::skin::Side) -> Vec<[Space; 
 fn ruled_contours(sight: &Sight, pairs: &[[Space; 2]], sign: f64) -> Vec<[Space; 2]> {
     let near = sight.camera.near;
     let normal = |i: usize| times(Shape::ruled_normal(pairs, i), sign);
-    let towards: Vec<f64> = (0..pairs.len()).map(|i| crate::fold::dot(normal(i), near)).collect();
+    let towards: Vec<f64> = (0..pairs.len()).map(|i| dot(normal(i), near)).collect();
     let mut lines = Vec::new();
     for i in 1..pairs.len() {
         let (a, b) = (towards[i - 1], towards[i]);
@@ -187,7 +191,7 @@ fn ruled_contours(sight: &Sight, pairs: &[[Space; 2]], sign: f64) -> Vec<[Space;
         }
         let along = minus(pairs[i][0], pairs[i - 1][0]);
         let turned = minus(normal(i), normal(i - 1));
-        if crate::fold::dot(along, turned) <= 0.0 {
+        if dot(along, turned) <= 0.0 {
             continue;
         }
         let t = a / (a - b);
@@ -228,7 +232,13 @@ fn flips(sight: &Sight, candidate: &Candidate, at: &[f64]) -> Vec<f64> {
 }
 
 /// The lengths of a candidate that are seen, between the places where that may change.
-fn runs(sight: &Sight, candidate: &Candidate, cuts: &[f64], far: f64, lines: &mut Vec<SeenLine>) {
+fn runs(
+    sight: &Sight,
+    candidate: &Candidate,
+    cuts: &[f64],
+    far: Option<f64>,
+    lines: &mut Vec<SeenLine>,
+) {
     let course = candidate.course();
     let paper = |t: f64| sight.camera.paper(course.at(t));
     let mut before: Option<LineKind> = None;
@@ -267,7 +277,7 @@ fn kind(
     candidate: &Candidate,
     share: f64,
     ends: [Point; 2],
-    far: f64,
+    far: Option<f64>,
 ) -> Option<LineKind> {
     let look = candidate.look(sight, share);
     let at = candidate.course().at(share);
@@ -280,6 +290,7 @@ fn kind(
         Look::Crease => Some(LineKind::Edge),
         Look::Contour if candidate.edge.is_some_and(|edge| edge.is_inner) => Some(LineKind::Edge),
         Look::Contour => {
+            let Some(far) = far else { return Some(LineKind::Edge) };
             // Beside it on either side: on one the part itself, on the other what is behind.
             let along = (ends[1] - ends[0]).normalize();
             let beside = Vec2::new(-along.y, along.x) * (far * 0.02);

@@ -1,14 +1,14 @@
 //! What a piece of skin lies on, and where a line of sight meets that.
 
-use crate::fold::Frame;
-use crate::fold::Space;
-use crate::fold::cross;
-use crate::fold::dot;
-use crate::fold::length;
-use crate::fold::minus;
-use crate::fold::plus;
-use crate::fold::times;
+use crate::geom::Frame;
 use crate::geom::Point;
+use crate::geom::Space;
+use crate::geom::cross;
+use crate::geom::dot;
+use crate::geom::length;
+use crate::geom::minus;
+use crate::geom::plus;
+use crate::geom::times;
 use crate::num;
 use crate::num::Angle;
 use crate::solid::Curve;

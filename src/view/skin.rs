@@ -1,13 +1,15 @@
 //! The skin of one or several solids, ready for lines of sight.
 
-use crate::fold::Space;
-use crate::fold::cross;
-use crate::fold::dot;
-use crate::fold::minus;
-use crate::fold::plus;
-use crate::fold::times;
 use crate::geom::Bounds;
 use crate::geom::Point;
+use crate::geom::Space;
+use crate::geom::cross;
+use crate::geom::dot;
+use crate::geom::length;
+use crate::geom::minus;
+use crate::geom::plus;
+use crate::geom::ring_holds;
+use crate::geom::times;
 use crate::solid::Solid;
 use crate::view::camera::Camera;
 use crate::view::course::Course;
@@ -105,9 +107,7 @@ impl Skin {
     pub(super) fn look(&self, edge: &SkinEdge, at: Space, along: Space, near: Space) -> Look {
         let normals = edge.sides.map(|side| self.normal(side, at));
         let towards = normals.map(|n| dot(n, near));
-        if dot(normals[0], normals[1]) > 0.0
-            && crate::fold::length(cross(normals[0], normals[1])) < SMOOTH
-        {
+        if dot(normals[0], normals[1]) > 0.0 && length(cross(normals[0], normals[1])) < SMOOTH {
             return if towards[0] > -1e-9 { Look::Smooth } else { Look::Away };
         }
         // Into the first side from the edge.
@@ -167,7 +167,7 @@ impl Side {
                 && p.x <= self.extent.max.x
                 && self.extent.min.y <= p.y
                 && p.y <= self.extent.max.y
-                && self.rings.iter().filter(|ring| within(ring, p)).count() % 2 == 1
+                && self.rings.iter().filter(|ring| ring_holds(ring, p)).count() % 2 == 1
         };
         match self.shape {
             Shape::Plane(_) => within(p),
@@ -266,17 +266,4 @@ impl<'a> Sight<'a> {
         let sides = self.sides.iter().filter(move |(_, bounds)| over(bounds));
         sides.flat_map(move |(i, _)| self.skin.sides[*i].met(at, near)).flatten()
     }
-}
-
-/// Whether a point lies within a ring of points.
-pub(super) fn within(ring: &[Point], p: Point) -> bool {
-    let mut inside = false;
-    let Some(mut a) = ring.last() else { return false };
-    for b in ring {
-        if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
-            inside = !inside;
-        }
-        a = b;
-    }
-    inside
 }

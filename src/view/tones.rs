@@ -1,13 +1,15 @@
 //! The sides of a view as areas, each in a tone by its normal, as far as nothing hides them.
 
-use crate::fold::Space;
-use crate::fold::cross;
-use crate::fold::dot;
-use crate::fold::length;
-use crate::fold::minus;
-use crate::fold::times;
 use crate::geom::Bounds;
 use crate::geom::Point;
+use crate::geom::Space;
+use crate::geom::cross;
+use crate::geom::dot;
+use crate::geom::length;
+use crate::geom::minus;
+use crate::geom::plus;
+use crate::geom::ring_sides;
+use crate::geom::times;
 use crate::num::Angle;
 use crate::view::camera::Camera;
 use crate::view::course::TURN;
@@ -228,7 +230,7 @@ fn strips(facets: &mut Vec<Facet>, side: &Side, camera: &Camera) {
             ring.iter().map(|p| camera.paper(side.shape.space(*p))).collect()
         };
         let rings: Vec<Vec<Point>> = side.rings.iter().map(strip).collect();
-        facets.extend(Facet::new(rings, times(crate::fold::plus(a, b), 0.5), normal, camera));
+        facets.extend(Facet::new(rings, times(plus(a, b), 0.5), normal, camera));
     }
 }
 
@@ -241,13 +243,13 @@ fn about(ring: &[Point], b: &Bounds) -> Vec<Point> {
 /// The part of a ring where a function, linear in the plane, is not less than 0.
 fn half(ring: &[Point], over: impl Fn(&Point) -> f64) -> Vec<Point> {
     let mut kept = Vec::with_capacity(ring.len() + 2);
-    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
-        let (from, to) = (over(a), over(b));
+    for (a, b) in ring_sides(ring) {
+        let (from, to) = (over(&a), over(&b));
         if from >= 0.0 {
-            kept.push(*a);
+            kept.push(a);
         }
         if (from > 0.0 && to < 0.0) || (from < 0.0 && to > 0.0) {
-            kept.push(a.lerp(*b, from / (from - to)));
+            kept.push(a.lerp(b, from / (from - to)));
         }
     }
     kept

@@ -1,4 +1,4 @@
-//! How quickly bent parts are developed and folded: `cargo bench --bench fold`.
+//! How quickly bent parts are developed, folded and drawn: `cargo bench --bench fold`.
 //!
 //! A thousand random parts of six bends each that can be cut from one blank; those that
 //! cannot are refused on the way and are not counted. As a test, `cargo test --bench fold`,

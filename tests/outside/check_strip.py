@@ -1,9 +1,8 @@
 """How each bend of random parts is handled, against a model of its own.
 
-    .venv/bin/python tests/outside/check_strip.py PROGRAM [--half first|second] SHOP PARTS ...
+    .venv/bin/python tests/outside/check_strip.py PROGRAM SHOP PARTS ...
 
-PARTS are numbers, as in 0-319 or 3,18,36; more shops with parts of theirs may follow. With
---half the parts are parted by lot, and one half of them is looked at.
+PARTS are numbers, as in 0-319 or 3,18,36; more shops with parts of theirs may follow.
 
 The model folds the flat of the DXF as far as it is at each step and works out from there: that
 the gauge edge is free, parallel to the bend line, flat with it and can be reached; its distance
@@ -18,7 +17,6 @@ or when there was nothing to check.
 import argparse
 import copy
 import math
-import random
 import sys
 import tempfile
 from pathlib import Path
@@ -35,7 +33,6 @@ from steps import Step
 EXACT = 2e-6  # mm: coordinates in the files are rounded to 1e-6
 ROUND = 0.03  # mm: chords of arcs
 LONG = 20.0  # mm: an edge so long, or half as long as the bend, serves
-LOT = 16
 
 
 class Seen(Step):
@@ -150,7 +147,7 @@ def done(action, before):
     return turned @ flip.get(action.get("flip"), np.eye(2)) @ before
 
 
-def check_gauge(words, step, row, how, tally):
+def check_gauge(words, step, how, tally):
     gauge, bend = how["gauge"], step.bend
     line = np.array(gauge["line_mm"])
     ends = step.st(line)
@@ -182,7 +179,7 @@ def check_gauge(words, step, row, how, tally):
         tally.fact(step.blank.exterior.distance(Point(middle)) < ROUND, f"{words}: no edge there")
         tally.fact(step.plate_at(middle - step.out * math.copysign(0.05, t)) == gauge["face"],
                    f"{words}: {gauge['face']} does not lie flat there")
-    tally.fact(abs(abs(t) - said) < EXACT, f"{words}: {said} from the line are said, there are {abs(t):.7f}")
+    tally.fact(abs(abs(t) - said) < EXACT, f"{words}: {said} from the line is said, it is {abs(t):.7f}")
     tally.fact((t < 0) == (gauge["side"] == "held"), f"{words}: the gauge is on the other side")
     s = (ends[0][0] + ends[1][0]) / 2
     tally.fact(not step.in_the_way(s, half, t, level), f"{words}: metal lies before the gauge edge")
@@ -194,7 +191,7 @@ def check_gauge(words, step, row, how, tally):
     tally.counts[gauge["from"]] += 1
 
 
-def check_planted(words, step, row, how, tally):
+def check_planted(words, step, how, tally):
     """That the model sees what is off by a hundredth of a thousandth, and an edge of another face."""
     for plant in ("distance_mm", "face", "leg_mm"):
         planted = copy.deepcopy(how)
@@ -207,7 +204,7 @@ def check_planted(words, step, row, how, tally):
         else:
             planted["gauge"]["distance_mm"] += 1e-5
         found = Tally()
-        check_gauge(words, step, row, planted, found)
+        check_gauge(words, step, planted, found)
         tally.fact(bool(found.failed), f"{words}: a planted fault of {plant} is not seen")
 
 
@@ -252,8 +249,8 @@ def check_part(number, program, shop_file, tally):
                 tally.fact(low - 1e-6 <= under <= high + 1e-6 or "bend_to_deg" not in how,
                            f"{words}: {under} is not between {low} and {high}")
             if "gauge" in how:
-                check_gauge(words, step, bend, how, tally)
-                check_planted(words, step, bend, how, tally)
+                check_gauge(words, step, how, tally)
+                check_planted(words, step, how, tally)
             else:
                 check_none(words, step, tally)
             top = how["top"] == "top side"
@@ -280,15 +277,12 @@ def check_part(number, program, shop_file, tally):
 def main():
     arguments = argparse.ArgumentParser()
     arguments.add_argument("program")
-    arguments.add_argument("--half", choices=["first", "second"])
     arguments.add_argument("lots", nargs="+", metavar="SHOP PARTS")
     asked = arguments.parse_args()
     tally = Tally()
     for shop_file, parts in zip(asked.lots[::2], asked.lots[1::2], strict=True):
         for number in numbers(parts):
-            half = "first" if random.Random(LOT * 1000 + number).random() < 0.5 else "second"
-            if asked.half in (None, half):
-                check_part(number, asked.program, Path(shop_file).resolve(), tally)
+            check_part(number, asked.program, Path(shop_file).resolve(), tally)
     for words in tally.failed:
         print(words)
     print(", ".join(f"{n} {what}" for what, n in sorted(tally.counts.items())))

@@ -1,15 +1,16 @@
 //! How the plates of a set stand to one another, as far as the recipe says so: plates that lie on
 //! others, pairs of ears, and the base and the web that ears are slotted into.
 
+use crate::drawings::folded::on_faces;
 use crate::fold::FoldedBend;
-use crate::fold::Frame;
-use crate::fold::Space;
-use crate::fold::cross;
-use crate::fold::times;
 use crate::geom::Bounds;
+use crate::geom::Frame;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::geom::Vec2;
+use crate::geom::cross;
+use crate::geom::times;
 use crate::part::Clevis;
 use crate::part::HoleSize;
 use crate::solve::Solved;
@@ -34,19 +35,7 @@ pub(super) struct Piece<'a> {
 impl Piece<'_> {
     /// Places on the two sides of each face, with the normal of the top side.
     pub(super) fn faces(&self) -> Vec<(Space, Vec<[Space; 2]>)> {
-        let part = &self.solved.part;
-        let of = |face: &crate::fold::FoldedFace| {
-            let frame = self.at.within(&face.frame);
-            let bounds = face.region.bounds();
-            let at = |i: usize, size: f64| (i as f64 + 0.5) / ACROSS as f64 * size;
-            let all = (0..ACROSS * ACROSS).map(|i| {
-                bounds.min + (at(i % ACROSS, bounds.width()), at(i / ACROSS, bounds.height()))
-            });
-            let places = all.filter(|p| face.region.contains(*p));
-            let both = |p: Point| [0.0, -part.thickness].map(|h| frame.point(p, h));
-            (frame.z, places.map(both).collect())
-        };
-        self.solved.folded.faces.iter().map(of).collect()
+        on_faces(self.solved, &self.at, ACROSS)
     }
 
     /// Its bends where it stands.

@@ -1,42 +1,38 @@
-//! The dimensions to check on a formed part.
+//! What is measured on a formed part.
 //!
 //! Sizes are what a caliper reads along a leg: to the mould line, where the outer faces
 //! beside a bend would meet, up to 90°; beyond that to the outside of the bend itself.
 
-use crate::bend::Form;
 use crate::fold::FoldedFace;
-use crate::fold::Space;
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::geom::Vec2;
 use crate::job::Job;
-use crate::num;
 use crate::num::Angle;
-use crate::paper::Block;
-use crate::paper::Cell;
 use crate::paper::Size;
-use crate::paper::Table;
 use crate::paper::figure_text;
-use crate::part::Part;
-use crate::report;
 use crate::solve::Solved;
 use crate::view::Camera;
 
+/// Square by so much of a unit vector.
+const SQUARE: f64 = 1e-6;
+
 /// How a face is measured.
-struct Measured {
+pub(super) struct Measured {
     /// Its own drawing to the axes it is measured along.
-    turn: Place,
+    pub(super) axes: Place,
     /// Its size over all in these as a caliper reads it, mm.
-    bounds: Bounds,
+    pub(super) bounds: Bounds,
     /// Whether a bend at a slant to these axes ends it, to which no size over all goes.
-    is_slanting: bool,
+    pub(super) is_slanting: bool,
 }
 
 /// A face's size over all as a caliper reads it.
-fn measured(solved: &Solved, face: usize) -> Measured {
+pub(super) fn measured(solved: &Solved, face: usize) -> Measured {
     let part = &solved.part;
     let edges = part.bends.iter().filter(|bend| bend.from == face);
     let stands = edges.map(|bend| (part.faces[face].edges[bend.edge].edge, bend.to_caliper()));
@@ -46,15 +42,15 @@ fn measured(solved: &Solved, face: usize) -> Measured {
     let ends: Vec<(Edge, f64)> =
         stands.chain(carried.map(|bend| (foot, bend.to_caliper()))).collect();
     let metal = &solved.flat.faces[face];
-    let turn = sides(metal.outer(), &ends).map_or_else(Place::default, |along| {
+    let axes = sides(metal.outer(), &ends).map_or_else(Place::default, |along| {
         let rotation = Angle::from_degrees(-Angle::of(along.x, along.y).degrees());
         Place::rotated(rotation, Point::ZERO)
     });
     // What is left of it between its bends, and these as far as a caliper feels them.
-    let mut bounds = metal.moved(&turn).bounds();
+    let mut bounds = metal.moved(&axes).bounds();
     let mut is_slanting = false;
     for (edge, by) in &ends {
-        let edge = edge.moved(&turn);
+        let edge = edge.moved(&axes);
         let along = edge.direction_at_start();
         if !is_square(along) {
             is_slanting = true;
@@ -66,7 +62,7 @@ fn measured(solved: &Solved, face: usize) -> Measured {
         let level = along.y.abs() < SQUARE;
         bounds = bounds.with(if level { Point::new(x, out.y) } else { Point::new(out.x, y) });
     }
-    Measured { turn, bounds, is_slanting }
+    Measured { axes, bounds, is_slanting }
 }
 
 /// Whether a direction is that of an axis.
@@ -114,9 +110,9 @@ fn is_as_cut(solved: &Solved, face: usize) -> bool {
 /// The sizes of a face that only the formed part has, each with the edges along which it can be
 /// dimensioned.
 pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Camera) -> Vec<Size> {
-    let Measured { turn, bounds: Bounds { min, max }, .. } = measured(solved, face.face);
+    let Measured { axes, bounds: Bounds { min, max }, .. } = measured(solved, face.face);
     let is_carried = solved.part.bends.iter().any(|bend| bend.to == face.face);
-    let back = turn.back();
+    let back = axes.back();
     let up = solved.part.bends.iter().any(|b| (b.from == face.face || b.to == face.face) && b.up);
     let outside = if up { -solved.part.thickness } else { 0.0 };
     let flat = |p: Point| camera.paper(face.frame.point(back.apply(p), outside));
@@ -136,7 +132,7 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
         }
         ways
     };
-    let corner = |a: f64, b: f64| Point::new(a, b);
+    let corner = Point::new;
     let across = [
         [corner(min.x, min.y), corner(max.x, min.y)],
         [corner(min.x, max.y), corner(max.x, max.y)],
@@ -147,100 +143,10 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
     ];
     let tall = Size { ways: ways(tall, x), words: figure_text(job.units, max.y - min.y) };
     let across = Size { ways: ways(across, y), words: figure_text(job.units, max.x - min.x) };
-    match (is_carried, turn == Place::default()) {
+    match (is_carried, axes == Place::default()) {
         // Along its sides; the strip is as wide as it was cut.
         (true, false) => vec![across],
         (true, true) if is_as_cut(solved, face.face) => vec![tall],
         _ => vec![across, tall],
     }
 }
-
-/// The sizes of all faces, to be measured on the finished part.
-pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
-    let part = &solved.part;
-    if part.bends.is_empty() {
-        return Vec::new();
-    }
-    let text = |mm: f64| figure_text(job.units, mm);
-    let all: Vec<Measured> = (0..part.faces.len()).map(|face| measured(solved, face)).collect();
-    let row = |(face, measured): (usize, &Measured)| -> Vec<Cell> {
-        let size = &measured.bounds;
-        let bends = part.bends.iter().filter(|b| b.to == face);
-        let stands = bends.map(|b| {
-            let angle = b.bend.angle().degrees();
-            if b.bend.form() == Form::Rolled {
-                let from = &part.faces[b.from].name;
-                return format!("rolled {}°, from {from}", num::text(angle, 1));
-            }
-            let opening = 180.0 - angle;
-            format!("{}° inside, to {}", num::text(opening, 1), part.faces[b.from].name)
-        });
-        let mut stands = stands.collect::<Vec<_>>().join(", ");
-        if stands.is_empty() {
-            stands = "base face".into();
-        }
-        if measured.turn != Place::default() {
-            stands += "; measured along its sides and square to them";
-        }
-        [part.faces[face].name.clone(), text(size.width()), text(size.height()), stands]
-            .map(Cell::Words)
-            .to_vec()
-    };
-    let heads = ["face", ALONG[0], ALONG[1], "flange angle"];
-    let sizes = Block::Table(Table {
-        heading: "Formed dimensions, outside".into(),
-        heads: heads.map(String::from).to_vec(),
-        rows: all.iter().enumerate().map(row).collect(),
-    });
-    let corners = report::corners(solved);
-    let words: Vec<String> = corners.iter().map(|corner| corner.words(job.units)).collect();
-    let mut lines = Vec::new();
-    lines.extend(ends(part));
-    let slanting = all.iter().zip(&part.faces).filter(|(measured, _)| measured.is_slanting);
-    let slanting: Vec<&str> = slanting.map(|(_, face)| face.name.as_str()).collect();
-    if !slanting.is_empty() {
-        lines.push(format!(
-            "Beside a slanting bend only the flat of the face is measured, without the bend: {}.",
-            slanting.join(", ")
-        ));
-    }
-    if !words.is_empty() {
-        lines.push(format!("Clear gap at the corners: {}.", words.join("; ")));
-    }
-    let notes = (!lines.is_empty()).then(|| Block::Lines { heading: String::new(), lines });
-    std::iter::once(sizes).chain(notes).collect()
-}
-
-/// To where the sizes of a picture reach; nothing where all bends are square, and both are one.
-pub(super) fn said(part: &Part) -> Option<String> {
-    let off: Vec<f64> = part.bends.iter().map(|b| b.bend.angle().degrees() - 90.0).collect();
-    let (flatter, sharper) =
-        (off.iter().any(|off| *off < -SQUARE), off.iter().any(|off| *off > SQUARE));
-    let words = match (flatter, sharper) {
-        (false, false) => return None,
-        (true, false) => "Outside dimensions to the sharp corner",
-        (false, true) => "Outside dimensions to the tangent of the bend",
-        (true, true) => "Outside dimensions to the sharp corner up to 90°, to the tangent above",
-    };
-    Some(words.to_owned())
-}
-
-/// To where the sizes reach beside bends that are not square; at 90° both are one.
-fn ends(part: &Part) -> Option<String> {
-    let any =
-        |off: fn(f64) -> bool| part.bends.iter().any(|b| off(b.bend.angle().degrees() - 90.0));
-    let mut ends = Vec::new();
-    if any(|off| off < -SQUARE) {
-        ends.push("of less than 90° to the mould line, where the outer faces would meet");
-    }
-    if any(|off| off > SQUARE) {
-        ends.push("of more than 90° to the outer tangent of the bend");
-    }
-    (!ends.is_empty()).then(|| format!("Measured beside bends {}.", ends.join("; beside bends ")))
-}
-
-/// Heads of the sizes of a face.
-const ALONG: [&str; 2] = ["along the bend (base face: X)", "square to the bend (base face: Y)"];
-
-/// Square within so many degrees, or by so much of a unit vector.
-const SQUARE: f64 = 1e-6;

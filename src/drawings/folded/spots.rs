@@ -1,9 +1,11 @@
 //! Places on a formed part of which a picture shall show many, and the beads on it.
 
-use crate::fold::Frame;
-use crate::fold::Space;
+use crate::fold::FoldedFace;
 use crate::geom::Edge;
+use crate::geom::Frame;
 use crate::geom::Point;
+use crate::geom::Space;
+use crate::part::Part;
 use crate::recipe::Side;
 use crate::solve::Solved;
 use crate::view;
@@ -18,25 +20,40 @@ const ROUND: usize = 16;
 /// The places of a part.
 pub(super) fn spots(solved: &Solved) -> Spots {
     let (part, folded) = (&solved.part, &solved.folded);
-    let both = |frame: &Frame, p: Point| [0.0, -part.thickness].map(|h| frame.point(p, h));
-    let faces = folded.faces.iter().map(|face| {
-        let bounds = face.region.bounds();
-        let at = |i: usize, size: f64| (i as f64 + 0.5) / ACROSS as f64 * size;
-        let all = (0..ACROSS * ACROSS).map(|i| {
-            bounds.min + (at(i % ACROSS, bounds.width()), at(i / ACROSS, bounds.height()))
-        });
-        let places = all.filter(|p| face.region.contains(*p)).map(|p| both(&face.frame, p));
-        (face.frame.z, places.collect())
-    });
     let holes = solved.flat.holes.iter().map(|flat| {
         let (hole, frame) = (part.hole(flat.id), &folded.faces[flat.id.face].frame);
         let edges: Vec<Edge> = hole.outline.edges().collect();
         let each = (ROUND / edges.len().max(1)).max(1);
         let share = |i: usize| i as f64 / each as f64;
-        let rim = edges.iter().flat_map(|e| (0..each).map(move |i| e.point_at(share(i))));
-        (frame.z, rim.map(|p| both(frame, p)).collect())
+        let along = edges.iter().flat_map(|e| (0..each).map(move |i| e.point_at(share(i))));
+        (frame.z, along.map(|p| on_both(part, frame, p)).collect())
     });
-    Spots { faces: faces.collect(), holes: holes.collect() }
+    Spots { faces: on_faces(solved, &Frame::default(), ACROSS), holes: holes.collect() }
+}
+
+/// For each face of a part that stands somewhere the normal of its top side, and places on it, so
+/// many along either side, on the top side and on the bottom side.
+pub(crate) fn on_faces(
+    solved: &Solved,
+    stands: &Frame,
+    across: usize,
+) -> Vec<(Space, Vec<[Space; 2]>)> {
+    let of = |face: &FoldedFace| {
+        let frame = stands.within(&face.frame);
+        let bounds = face.region.bounds();
+        let at = |i: usize, size: f64| (i as f64 + 0.5) / across as f64 * size;
+        let all = (0..across * across).map(|i| {
+            bounds.min + (at(i % across, bounds.width()), at(i / across, bounds.height()))
+        });
+        let places = all.filter(|p| face.region.contains(*p));
+        (frame.z, places.map(|p| on_both(&solved.part, &frame, p)).collect())
+    };
+    solved.folded.faces.iter().map(of).collect()
+}
+
+/// A place of a drawing on both sides of its sheet.
+fn on_both(part: &Part, frame: &Frame, p: Point) -> [Space; 2] {
+    [0.0, -part.thickness].map(|height| frame.point(p, height))
 }
 
 /// The outlines of beads where they leave the sheet, as far as they are seen.

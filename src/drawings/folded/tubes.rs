@@ -1,16 +1,13 @@
 //! The tubes a formed part is welded to, as phantom lines with their size and angle.
 
-use crate::fold::Frame;
-use crate::fold::Space;
-use crate::fold::cross;
-use crate::fold::dot;
-use crate::fold::length;
-use crate::fold::minus;
-use crate::fold::plus;
-use crate::fold::times;
+use crate::fold::Axis;
 use crate::geom::Edge;
+use crate::geom::Frame;
 use crate::geom::Point;
-use crate::geom::Vec2;
+use crate::geom::Space;
+use crate::geom::cross;
+use crate::geom::length;
+use crate::geom::minus;
 use crate::job::Job;
 use crate::num;
 use crate::paper::Pen;
@@ -30,8 +27,7 @@ const BEYOND: f64 = 0.3;
 
 /// A tube beside a part.
 struct Beside {
-    at: Space,
-    along: Space,
+    axis: Axis,
     /// Outside diameter, mm.
     outside: f64,
     /// Between its axis and the sheet of the face it meets, degrees.
@@ -51,7 +47,7 @@ pub(crate) fn phantoms(
 ) -> Drawn {
     let (mut lines, mut labels): Drawn = (Vec::new(), Vec::new());
     for tube in tubes(solved, at) {
-        let bar = view::bar(&frame(&tube), tube.outside / 2.0, reach(&bodies, &tube));
+        let bar = view::bar(&tube.axis.frame(), tube.outside / 2.0, reach(&bodies, &tube));
         bodies.push(bar);
         let skin = Skin::of(&bodies);
         bodies.pop();
@@ -72,24 +68,14 @@ pub(crate) fn phantoms(
 /// From where to where a tube is drawn along its axis: where the metal is near it, and some way
 /// beyond.
 fn reach(bodies: &[Solid], tube: &Beside) -> [f64; 2] {
-    let along = |p: &Space| dot(minus(*p, tube.at), tube.along);
-    let touches = |p: &&Space| {
-        let off = minus(minus(**p, tube.at), times(tube.along, along(p)));
-        length(off) < tube.outside * 0.75
-    };
+    let along = |p: &Space| tube.axis.reach(*p);
+    let touches = |p: &&Space| tube.axis.distance(**p) < tube.outside * 0.75;
     let points = || bodies.iter().flat_map(|body| &body.points);
     let none = [f64::INFINITY, f64::NEG_INFINITY];
     let with = |[a, b]: [f64; 2], p: &Space| [a.min(along(p)), b.max(along(p))];
     let near = points().filter(touches).fold(none, with);
     let [from, to] = if near[0] <= near[1] { near } else { points().fold(none, with) };
     [from - BEYOND * tube.outside, to + BEYOND * tube.outside]
-}
-
-fn frame(tube: &Beside) -> Frame {
-    let off = if tube.along[2].abs() < 0.9 { [0.0, 0.0, 1.0] } else { [1.0, 0.0, 0.0] };
-    let x = cross(off, tube.along);
-    let x = times(x, 1.0 / length(x));
-    Frame { origin: tube.at, x, y: cross(tube.along, x), z: tube.along }
 }
 
 /// `tube Ø60.3`, with its angle to the sheet where that is neither square to it nor along it.
@@ -108,28 +94,23 @@ fn tubes(solved: &Solved, stands: &Frame) -> Vec<Beside> {
     let angle = |rise: f64| num::asin(rise.abs().min(1.0)).degrees();
     let mut all: Vec<Beside> = Vec::new();
     for tube in part.tubes.iter().filter(|tube| tube.met) {
-        let frame = stands.within(&folded.faces[tube.face].frame);
-        let [x, y, z] = tube.at;
-        let [u, v, rise] = tube.along;
-        let along = plus(frame.direction(Vec2::new(u, v)), times(frame.z, rise));
-        let at = frame.point(Point::new(x, y), z);
-        all.push(Beside { at, along, outside: tube.outside, angle: angle(rise) });
+        let axis = Axis::of_tube(tube, &stands.within(&folded.faces[tube.face].frame));
+        all.push(Beside { axis, outside: tube.outside, angle: angle(tube.along[2]) });
     }
     for (face, of) in part.faces.iter().zip(&folded.faces) {
         let frame = stands.within(&of.frame);
         for cope in &face.copes {
-            let at = frame.point(cope.at, cope.above - part.thickness / 2.0);
-            let along = plus(frame.direction(cope.along), times(frame.z, cope.rise));
-            let along = times(along, 1.0 / length(along));
-            all.push(Beside { at, along, outside: cope.outside, angle: angle(cope.rise) });
+            let axis = Axis::of_cope(cope, &frame, part.thickness);
+            all.push(Beside { axis, outside: cope.outside, angle: angle(cope.rise) });
         }
     }
     let mut each: Vec<Beside> = Vec::new();
     for tube in all {
         let is_known = each.iter().any(|other| {
-            let off = minus(tube.at, other.at);
-            length(cross(tube.along, other.along)) < SAME
-                && length(cross(off, other.along)) < SAME * (1.0 + length(off)) + 0.05
+            let (own, other) = (&tube.axis, &other.axis);
+            let off = minus(own.at, other.at);
+            length(cross(own.along, other.along)) < SAME
+                && other.distance(own.at) < SAME * (1.0 + length(off)) + 0.05
         });
         if !is_known {
             each.push(tube);

@@ -2,6 +2,7 @@
 //! is heavy.
 
 use crate::bend::Form;
+use crate::drawings::bends::degrees;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
@@ -79,7 +80,7 @@ impl Say<'_> {
 
     /// How the part comes to lie.
     fn action(&self) -> String {
-        let side = if self.handling.lies.mirrored { "bottom side" } else { "top side" };
+        let side = if self.handling.orientation.mirrored { "bottom side" } else { "top side" };
         let [hold, moves] = [self.handling.hold, self.handling.moves].map(|face| self.face(face));
         if self.handling.upright {
             return format!("Stand it up, {moves} above, {side} facing you: bend it towards you");
@@ -265,7 +266,7 @@ impl Say<'_> {
         Some(format!("Check leg *{}*{to}{and}", self.mm(leg)))
     }
 
-    /// The least room, and what has it.
+    /// The minimum room, and what has it.
     fn room(&self, made: &MadeRow) -> String {
         let mm = self.mm(made.clearance_mm);
         match &made.nearest {
@@ -276,10 +277,6 @@ impl Say<'_> {
             None => format!("Clear {mm} or more"),
         }
     }
-}
-
-fn degrees(angle: Angle) -> String {
-    format!("{}°", num::text(angle.degrees(), 1))
 }
 
 /// A rotation, anticlockwise from above, in words.

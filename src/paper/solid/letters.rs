@@ -4,28 +4,31 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::ring_sides;
 use crate::num::Angle;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
-use crate::paper::solid::sheet::SMALL;
+use crate::paper::sheet::LARGE;
+use crate::paper::sheet::SMALL;
 use crate::paper::solid::sheet::Sheet;
-use crate::paper::solid::sheet::TALL;
 use crate::paper::solid::sheet::centred;
 use crate::paper::solid::sheet::enters;
+use crate::paper::straight::meet;
+use crate::paper::tag::circle;
 
-/// Between a letter and the rim of its hole, mm.
+/// Between a letter and the edge of its hole, mm.
 const OFF: f64 = 0.9;
 /// Radius of the circle round an item number, mm.
 const CIRCLE: f64 = 3.2;
 
-/// Letters beside the rim of a hole.
+/// Letters beside the edge of a hole.
 #[derive(Clone, Debug)]
 pub struct Letter {
     /// What is written.
     pub text: String,
-    /// Points on the rim, mm.
-    pub rim: Vec<Point>,
+    /// Points along that edge, mm.
+    pub edge: Vec<Point>,
 }
 
 /// Round a hole, the preferred place first.
@@ -40,14 +43,15 @@ const PLACES: [(f64, f64); 8] = [
     (0.0, -1.0),
 ];
 
-/// Draws the letters of holes: beside the rim, else with a leader that crosses no other hole.
+/// Draws the letters of holes: beside the edge of each, else with a leader that crosses no other hole.
 pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<String>) {
-    let rims: Vec<Vec<[Point; 2]>> = letters.iter().map(|l| ring(&l.rim)).collect();
+    let sides = |letter: &Letter| ring_sides(&letter.edge).map(|(a, b)| [a, b]).collect();
+    let edges: Vec<Vec<[Point; 2]>> = letters.iter().map(sides).collect();
     for (i, letter) in letters.iter().enumerate() {
         let others: Vec<&[Point; 2]> =
-            rims.iter().enumerate().filter(|(j, _)| *j != i).flat_map(|(_, rim)| rim).collect();
-        let bounds = letter.rim.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
-        let beside = [TALL, SMALL].into_iter().find_map(|height| {
+            edges.iter().enumerate().filter(|(j, _)| *j != i).flat_map(|(_, edge)| edge).collect();
+        let bounds = letter.edge.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
+        let beside = [LARGE, SMALL].into_iter().find_map(|height| {
             let words = Words::heavy(Point::ZERO, height, &letter.text);
             PLACES.into_iter().find_map(|way| beside(sheet, &words, bounds, way, &others))
         });
@@ -59,28 +63,23 @@ pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<Str
     }
 }
 
-fn ring(points: &[Point]) -> Vec<[Point; 2]> {
-    let next = points.iter().cycle().skip(1);
-    points.iter().zip(next).map(|(a, b)| [*a, *b]).collect()
-}
-
 /// Words on one side of a hole, if there is room.
 fn beside(
     sheet: &Sheet,
     words: &Words,
-    rim: Bounds,
+    hole: Bounds,
     way: (f64, f64),
     others: &[&[Point; 2]],
 ) -> Option<Words> {
     let (half, high) = (words.length() / 2.0, words.height / 2.0);
-    let reach = |share: f64, rim: f64, words: f64| {
-        share * (rim / 2.0) + share.signum() * share.abs().ceil() * (OFF + words)
+    let reach = |share: f64, hole: f64, words: f64| {
+        share * (hole / 2.0) + share.signum() * share.abs().ceil() * (OFF + words)
     };
-    let centre =
-        rim.centre() + Vec2::new(reach(way.0, rim.width(), half), reach(way.1, rim.height(), high));
+    let centre = hole.centre()
+        + Vec2::new(reach(way.0, hole.width(), half), reach(way.1, hole.height(), high));
     let words = centred(centre, words);
     let corners = words.corners();
-    let nearer = |line: &&&[Point; 2]| distance(line, centre) < distance_to(&rim, centre);
+    let nearer = |line: &&&[Point; 2]| distance(line, centre) < distance_to(&hole, centre);
     let is_others = others.iter().any(|line| nearer(&line) || enters(line, &corners));
     (!is_others && sheet.is_free(&corners)).then_some(words)
 }
@@ -104,22 +103,21 @@ fn around(max: f64) -> impl Iterator<Item = Vec2> {
     })
 }
 
-/// A letter farther off, with a leader from the rim of its hole.
-fn far(sheet: &mut Sheet, letter: &Letter, rim: Bounds, others: &[&[Point; 2]]) -> bool {
-    let words = Words::heavy(Point::ZERO, TALL, &letter.text);
-    let centre = rim.centre();
+/// A letter farther off, with a leader from the edge of its hole.
+fn far(sheet: &mut Sheet, letter: &Letter, hole: Bounds, others: &[&[Point; 2]]) -> bool {
+    let words = Words::heavy(Point::ZERO, LARGE, &letter.text);
+    let centre = hole.centre();
     let mut found: Option<(usize, [Point; 2], Words)> = None;
     for away in around(34.0) {
         let reach = |p: &Point| (*p - centre).dot(away);
-        let Some(from) = letter.rim.iter().max_by(|a, b| reach(a).total_cmp(&reach(b))) else {
+        let Some(from) = letter.edge.iter().max_by(|a, b| reach(a).total_cmp(&reach(b))) else {
             return false;
         };
         let to = *from + away;
         let words = beyond(to, away, &words);
         let line = [*from + away.normalize() * 0.3, to];
-        let is_bad = others.iter().any(|other| {
-            crate::paper::straight::meet(&line, other) || enters(other, &words.corners())
-        });
+        let is_bad =
+            others.iter().any(|other| meet(&line, other) || enters(other, &words.corners()));
         if is_bad || sheet.is_over_words(&line) || !sheet.is_free(&words.corners()) {
             continue;
         }
@@ -131,10 +129,15 @@ fn far(sheet: &mut Sheet, letter: &Letter, rim: Bounds, others: &[&[Point; 2]]) 
             break;
         }
     }
-    let Some((_, [from, to], words)) = found else { return false };
+    let Some((_, leader, words)) = found else { return false };
+    draw_led(sheet, leader, words);
+    true
+}
+
+/// Words with their leader.
+fn draw_led(sheet: &mut Sheet, [from, to]: [Point; 2], words: Words) {
     sheet.draw(Item::line(Pen::Narrow, from, to));
     sheet.draw(Item::Words(words));
-    true
 }
 
 /// Words just beyond the end of a leader.
@@ -167,15 +170,14 @@ pub(super) fn lead(sheet: &mut Sheet, words: &Words, places: &[Point]) -> bool {
             break;
         }
     }
-    let Some((_, [from, to], words)) = best else { return false };
-    sheet.draw(Item::line(Pen::Narrow, from, to));
-    sheet.draw(Item::Words(words));
+    let Some((_, leader, words)) = best else { return false };
+    draw_led(sheet, leader, words);
     true
 }
 
 /// An item number in a circle beside the part, with a leader that ends in a dot on the item.
 pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
-    let words = Words::heavy(Point::ZERO, TALL, text);
+    let words = Words::heavy(Point::ZERO, LARGE, text);
     let mut best: Option<(f64, Point, Point)> = None;
     for place in places {
         for away in around(60.0) {
@@ -207,11 +209,6 @@ pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
 fn square(centre: Point) -> [Point; 4] {
     [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
         .map(|(x, y)| centre + (x * CIRCLE, y * CIRCLE))
-}
-
-fn circle(centre: Point, radius: f64) -> Vec<Edge> {
-    let (left, right) = (centre - (radius, 0.0), centre + (radius, 0.0));
-    [(left, right), (right, left)].map(|(from, to)| Edge { from, to, bulge: 1.0 }).to_vec()
 }
 
 /// The name of a face on what is seen of it, where there is room.

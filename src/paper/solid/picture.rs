@@ -3,10 +3,8 @@
 use crate::geom::Point;
 use crate::paper::scene::Item;
 use crate::paper::scene::Words;
-
-/// Height of the words below, and from one line of them to the next, mm.
-const HEIGHT: f64 = 2.5;
-const PITCH: f64 = 4.2;
+use crate::paper::sheet::PITCH;
+use crate::paper::sheet::SMALL;
 
 /// A picture; its lower left corner is the origin.
 #[derive(Clone, Debug, Default)]
@@ -34,7 +32,7 @@ impl Picture {
         let mut items: Vec<Item> =
             self.items.into_iter().map(|item| item.shifted((0.0, low))).collect();
         for (i, line) in lines.iter().rev().enumerate() {
-            let words = Words::plain(Point::new(0.0, 0.8 + PITCH * i as f64), HEIGHT, line);
+            let words = Words::plain(Point::new(0.0, 0.8 + PITCH * i as f64), SMALL, line);
             width = width.max(words.length());
             items.push(Item::Words(words));
         }

@@ -1,25 +1,20 @@
 //! A picture under way, with all of it that words and dimensions keep off.
 
 use crate::geom::Bounds;
-use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::ring_sides;
+use crate::geom::rings_at;
 use crate::paper::scene::Item;
 use crate::paper::scene::Words;
 use crate::paper::solid::picture::Picture;
 use crate::paper::straight::meet;
-
-/// Height of sizes and letters, and of labels, mm.
-pub(super) const TALL: f64 = 3.5;
-pub(super) const SMALL: f64 = 2.5;
+use crate::paper::straight::pieces;
 
 /// Between words and whatever stands beside them, mm. Our choice.
 const GAP: f64 = 0.5;
 
 /// Height of a row of the picture in which the part is looked for, mm. Our choice.
 const ROW: f64 = 0.25;
-
-/// Degrees of an arc in one straight piece.
-const STEP: f64 = 12.0;
 
 /// A picture under way.
 pub(super) struct Sheet {
@@ -28,15 +23,16 @@ pub(super) struct Sheet {
     rows: Vec<Vec<f64>>,
     /// Where words stand.
     boxes: Vec<[Point; 4]>,
-    /// What is drawn, in straight pieces, with the rectangle round each.
+    /// What is drawn, in straight pieces.
     lines: Vec<[Point; 2]>,
     items: Vec<Item>,
 }
 
 impl Sheet {
-    pub(super) fn new(frame: Bounds, whole: Vec<Vec<Point>>) -> Self {
+    pub(super) fn new(frame: Bounds, whole: &[Vec<Point>]) -> Self {
         let count = (frame.height() / ROW).ceil().max(0.0) as usize;
-        let row = |i: usize| crossings(&whole, frame.min.y + ROW * (i as f64 + 0.5));
+        let rings = || whole.iter().map(Vec::as_slice);
+        let row = |i: usize| rings_at(rings(), frame.min.y + ROW * (i as f64 + 0.5));
         let rows = (0..count).map(row).collect();
         Self { frame, rows, boxes: Vec::new(), lines: Vec::new(), items: Vec::new() }
     }
@@ -97,9 +93,8 @@ impl Sheet {
 
     /// Whether a rectangle is within the room and off other words.
     pub(super) fn is_off_words(&self, corners: &[Point; 4]) -> bool {
-        let Bounds { min, max } = self.frame;
         let grown = grown(corners, GAP);
-        corners.iter().all(|p| min.x <= p.x && p.x <= max.x && min.y <= p.y && p.y <= max.y)
+        corners.iter().all(|p| self.holds(*p))
             && !self.boxes.iter().any(|other| overlap(&grown, other))
     }
 
@@ -129,7 +124,7 @@ impl Sheet {
     }
 }
 
-/// The corners of words, a little wider.
+/// The corners of words, wider by so much on every side.
 fn grown(corners: &[Point; 4], by: f64) -> [Point; 4] {
     let along = (corners[1] - corners[0]).normalize() * by;
     let up = (corners[3] - corners[0]).normalize() * by;
@@ -153,9 +148,9 @@ fn is_near([a, b]: &[Point; 2], bounds: &Bounds) -> bool {
 pub(super) fn enters([from, to]: &[Point; 2], ring: &[Point; 4]) -> bool {
     let way = *to - *from;
     let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
-    for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
-        let side = *b - *a;
-        let (height, speed) = (side.cross(*from - *a), side.cross(way));
+    for (a, b) in ring_sides(ring) {
+        let side = b - a;
+        let (height, speed) = (side.cross(*from - a), side.cross(way));
         if speed.abs() < 1e-12 {
             if height < 0.0 {
                 return false;
@@ -172,33 +167,9 @@ pub(super) fn enters([from, to]: &[Point; 2], ring: &[Point; 4]) -> bool {
 /// Whether two rectangles share an area.
 fn overlap(a: &[Point; 4], b: &[Point; 4]) -> bool {
     let parted = |ring: &[Point; 4], other: &[Point; 4]| {
-        ring.iter().zip(ring.iter().cycle().skip(1)).any(|(p, q)| {
-            let side = *q - *p;
-            other.iter().all(|r| side.cross(*r - *p) <= 0.0)
-        })
+        ring_sides(ring).any(|(p, q)| other.iter().all(|r| (q - p).cross(*r - p) <= 0.0))
     };
     !parted(a, b) && !parted(b, a)
-}
-
-/// Where a level line crosses rings of points, from left to right.
-fn crossings(rings: &[Vec<Point>], y: f64) -> Vec<f64> {
-    let sides = rings.iter().flat_map(|ring| {
-        let next = ring.iter().cycle().skip(1);
-        ring.iter().zip(next)
-    });
-    let crossed = sides.filter(|(a, b)| (a.y > y) != (b.y > y));
-    let at = |(a, b): (&Point, &Point)| a.x + (y - a.y) * (b.x - a.x) / (b.y - a.y);
-    let mut found: Vec<f64> = crossed.map(at).collect();
-    found.sort_by(f64::total_cmp);
-    found
-}
-
-/// An edge as straight pieces.
-fn pieces(edge: &Edge) -> Vec<[Point; 2]> {
-    let sweep = edge.arc().map_or(0.0, |arc| arc.sweep.degrees().abs());
-    let steps = (sweep / STEP).ceil().max(1.0) as usize;
-    let at = |i: usize| edge.point_at(i as f64 / steps as f64);
-    (0..steps).map(|i| [at(i), at(i + 1)]).collect()
 }
 
 /// Words with their centre at a place.

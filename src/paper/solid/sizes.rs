@@ -1,23 +1,22 @@
 //! Outside dimensions along the edges of a formed part.
 
-use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
+use crate::paper::running;
+use crate::paper::running::ARROW;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Reading;
 use crate::paper::scene::Words;
+use crate::paper::sheet::LARGE;
+use crate::paper::sheet::SMALL;
 use crate::paper::solid::sheet;
-use crate::paper::solid::sheet::SMALL;
 use crate::paper::solid::sheet::Sheet;
-use crate::paper::solid::sheet::TALL;
 use crate::paper::solid::sheet::centred;
 
 /// From an edge to the line of its size, mm: what is tried.
 const OFFS: [f64; 6] = [5.5, 8.0, 11.0, 14.0, 17.0, 20.0];
-/// Length of an arrow, mm, and half its width.
-const ARROW: [f64; 2] = [2.6, 0.39];
 /// Between the part and a line that leads from it, and how far that runs on, mm.
 const LEAD: [f64; 2] = [0.8, 1.2];
 /// A line that leads over the part or its lines is as bad as so many mm farther off.
@@ -108,8 +107,8 @@ fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn>
     let (along, out) = ((to - from).normalize(), reach.normalize());
     let leads = [(feet[0], from), (feet[1], to)]
         .map(|(foot, end)| [foot + out * LEAD[0], end + out * LEAD[1]]);
-    let is_short = (to - from).hypot() < 2.5 * ARROW[0];
-    let beyond = if is_short { along * (2.0 * ARROW[0]) } else { Vec2::ZERO };
+    let is_short = (to - from).hypot() < 2.5 * ARROW;
+    let beyond = if is_short { along * (2.0 * ARROW) } else { Vec2::ZERO };
     let line = [from - beyond, to + beyond];
     let all = [line, leads[0], leads[1]];
     let is_bad = sheet.crossed(&line) > 0
@@ -125,12 +124,12 @@ fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn>
         cost += OVER * sheet.share_on_part(*lead) + CROSSING * sheet.crossed(lead) as f64;
     }
     let mut found = Vec::new();
-    for (height, worse) in [(TALL, 0.0), (SMALL, SMALLER)] {
+    for (height, worse) in [(LARGE, 0.0), (SMALL, SMALLER)] {
         let words = Words { reading: reading(along), ..Words::plain(Point::ZERO, height, text) };
         let normal = Vec2::new(-along.y, along.x);
         let side = if normal.dot(out) > 0.0 { normal } else { -normal };
         let middle = from.midpoint(to) + side * (height / 2.0 + 1.1);
-        let past = words.length() / 2.0 + 1.2 + if is_short { 2.0 * ARROW[0] } else { 0.0 };
+        let past = words.length() / 2.0 + 1.2 + if is_short { 2.0 * ARROW } else { 0.0 };
         let centres = [(middle, 0.0), (to + along * past, 2.0), (from - along * past, 2.0)];
         for (centre, more) in centres {
             let words = centred(centre, &words);
@@ -164,17 +163,13 @@ fn reading(along: Vec2) -> Reading {
 fn draw(sheet: &mut Sheet, drawn: Drawn) {
     let Drawn { from, to, leads, words, .. } = drawn;
     let along = (to - from).normalize();
-    let is_inside = (to - from).hypot() > 2.5 * ARROW[0];
+    let is_inside = (to - from).hypot() > 2.5 * ARROW;
     sheet.draw(Item::line(Pen::Narrow, from, to));
     for (end, way) in [(from, -along), (to, along)] {
         let way = if is_inside { way } else { -way };
-        let back = end - way * ARROW[0];
-        let half = Vec2::new(-way.y, way.x) * ARROW[1];
-        let corners = [end, back + half, back - half, end];
-        let ring = corners.windows(2).map(|two| Edge::line(two[0], two[1])).collect();
-        sheet.draw(Item::Fill(0.0, vec![ring]));
+        sheet.draw(running::arrow_head(end, way));
         if !is_inside {
-            sheet.draw(Item::line(Pen::Narrow, end, end - way * (2.0 * ARROW[0])));
+            sheet.draw(Item::line(Pen::Narrow, end, end - way * (2.0 * ARROW)));
         }
     }
     for [a, b] in leads {

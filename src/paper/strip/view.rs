@@ -4,20 +4,22 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::ring_edges;
 use crate::paper::scene;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
-use crate::paper::strip::measures::SMALL;
-use crate::paper::strip::measures::VIEW;
-use crate::paper::strip::measures::ring;
+use crate::paper::sheet::SMALL;
+
+/// Width of the end view, mm.
+pub(super) const VIEW: f64 = 38.0;
 
 /// Scales of the end views: so many mm of the part are one on paper.
 const SCALES: [f64; 10] = [0.5, 1.0, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0];
 
-/// Most height of what moves, on paper, mm; what is higher goes out of the picture.
-const TALL: f64 = 30.0;
+/// Maximum height of what moves, on paper, mm; what is higher goes out of the picture.
+const MAX_HEIGHT: f64 = 30.0;
 
 /// What is larger than this is not shown whole, mm of the part. Our choice: the tool must still
 /// be seen beside it.
@@ -78,12 +80,12 @@ impl EndView {
 
     fn fits(&self, scale: f64) -> bool {
         let [left, right, up] = self.reach();
-        (left + right) / scale <= VIEW - 2.0 * SIDE && up / scale <= TALL
+        (left + right) / scale <= VIEW - 2.0 * SIDE && up / scale <= MAX_HEIGHT
     }
 
     /// The height it wants in a scale, mm.
     pub(super) fn height(&self, scale: f64) -> f64 {
-        FOOT + HEAD + (self.reach()[2] / scale).min(TALL) + 1.6
+        FOOT + HEAD + (self.reach()[2] / scale).min(MAX_HEIGHT) + 1.6
     }
 
     /// The picture in a frame.
@@ -93,7 +95,8 @@ impl EndView {
         let spare = (frame.width() - (left + right) / scale).max(0.0) / 2.0;
         let origin = Point::new(frame.min.x + spare + left / scale, frame.min.y + FOOT);
         let at = |p: &Point| origin + p.to_vec2() / scale;
-        let drawn = |polygon: &Vec<Point>| ring(&polygon.iter().map(at).collect::<Vec<Point>>());
+        let drawn =
+            |polygon: &Vec<Point>| ring_edges(&polygon.iter().map(at).collect::<Vec<Point>>());
         let mut items = Vec::new();
         // Outlined first and filled then, pieces of one face show no joints.
         items.extend(self.beyond.iter().map(|p| Item::Line(Pen::Wide, drawn(p))));
@@ -153,7 +156,7 @@ fn arrows(from: Point, to: Point) -> Vec<Item> {
     let one = |(tip, way): (Point, Vec2)| {
         let foot = tip + way * if whole { 2.2 } else { -2.2 };
         let side = Vec2::new(-way.y, way.x) * 0.4;
-        Item::Area(Ink::Accent, vec![ring(&[tip, foot + side, foot - side])])
+        Item::Area(Ink::Accent, vec![ring_edges(&[tip, foot + side, foot - side])])
     };
     [(from, along), (to, -along)].map(one).to_vec()
 }

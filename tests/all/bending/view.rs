@@ -215,7 +215,7 @@ fn compare(known: &Known, seen: &Seen, counts: &mut Counts) {
     }
 }
 
-fn lot(seed: u64, parts: usize) -> Counts {
+fn compared(seed: u64, parts: usize) -> Counts {
     let mut rng = Rng(seed);
     let mut counts = Counts::default();
     let directions = Camera::all();
@@ -239,13 +239,13 @@ fn lot(seed: u64, parts: usize) -> Counts {
     counts
 }
 
-/// Two halves by lot.
+/// Random parts of two seeds, each seen from another side.
 #[test]
 fn what_is_drawn_is_seen_and_what_is_seen_is_drawn() {
     for seed in [4711, 90210] {
-        let counts = lot(seed, 7);
-        println!("lot {seed}: {counts:?}");
+        let counts = compared(seed, 7);
+        println!("seed {seed}: {counts:?}");
         assert!(counts.drawn > 1000 && counts.seen > 1500, "{counts:?}");
-        assert_eq!((counts.wrong, counts.missing), (0, 0), "lot {seed}: {counts:?}");
+        assert_eq!((counts.wrong, counts.missing), (0, 0), "seed {seed}: {counts:?}");
     }
 }

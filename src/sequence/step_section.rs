@@ -4,21 +4,19 @@
 //! the bend begins on the held side of a folding brake, or the tip of the punch.
 
 use crate::flat::Flat;
-use crate::fold;
 use crate::geom::Point;
+use crate::geom::Space;
 use crate::part::Part;
 use crate::sequence::body;
 use crate::sequence::body::Block;
 use crate::sequence::body::Body;
 use crate::sequence::body::Pose;
 use crate::sequence::handled::Handling;
-use crate::sequence::hull;
 use crate::sequence::plan::Step;
 use crate::sequence::refusal::Obstacle;
 use crate::sequence::section::Bending;
-use crate::sequence::section::Fixture;
 use crate::sequence::section::Plane;
-use crate::sequence::section::Seat;
+use crate::sequence::section::Stand;
 use crate::sequence::setup::Tool;
 use crate::sequence::tools::BrakeSections;
 use crate::sequence::tools::Sections;
@@ -31,7 +29,7 @@ const SLICE: f64 = 0.01;
 
 /// One step, seen along the bend line. Lengths are mm.
 #[derive(Clone, Debug, Default)]
-pub struct Picture {
+pub struct StepSection {
     /// The sections of the tools, from the hindmost.
     pub tools: Vec<Vec<Point>>,
     /// The section of what is held, in convex pieces.
@@ -54,11 +52,11 @@ struct Scene<'a> {
     hold: usize,
     /// Where the section is taken, mm along the bend.
     cut: f64,
-    /// Origin and axes of the picture.
+    /// Origin and axes of what is seen.
     plane: Plane,
 }
 
-impl Picture {
+impl StepSection {
     /// The step of a bend on the tools of a shop; without tools where none are given.
     pub fn of(part: &Part, flat: &Flat, handling: &Handling, on: Option<(&Shop, &Step)>) -> Self {
         let body = Body::new(part, flat);
@@ -75,19 +73,19 @@ impl Picture {
             Scene { bending: &bending, hold: handling.hold, cut: cut(&bending, on), plane }
         };
         let (before, after) = (scene(&bending.flat), scene(&pose));
-        let mut picture = Self::default();
-        after.made(&pose, &mut picture);
-        picture.flat = before.moving(&bending.flat, over_v);
+        let mut section = Self::default();
+        after.made(&pose, &mut section);
+        section.flat = before.moving(&bending.flat, over_v);
         let half = if over_v { 0.0 } else { bending.strip().bend.allowance() / 2.0 };
-        picture.line = Point::new(half, -part.thickness / 2.0);
-        picture.gauge = handling.gauge.map(|gauge| {
+        section.line = Point::new(half, -part.thickness / 2.0);
+        section.gauge = handling.gauge.map(|gauge| {
             let way = if gauge.held { -gauge.distance } else { gauge.distance };
-            picture.line + (way, 0.0)
+            section.line + (way, 0.0)
         });
         if let Some((shop, step)) = on {
-            picture.tools = after.tools(&pose, shop, step);
+            section.tools = after.tools(&pose, shop, step);
         }
-        picture
+        section
     }
 }
 
@@ -102,30 +100,30 @@ impl Scene<'_> {
         block.carried != (self.hold == self.bending.drawn().from)
     }
 
-    fn seen(&self, corners: &[fold::Space]) -> Vec<[f64; 3]> {
+    fn seen(&self, corners: &[Space]) -> Vec<[f64; 3]> {
         corners.iter().map(|c| self.plane.seen(*c)).collect()
     }
 
     /// What of a block lies in the section; nothing where it is not cut.
-    fn sliced(&self, corners: &[fold::Space]) -> Vec<Point> {
+    fn sliced(&self, corners: &[Space]) -> Vec<Point> {
         view::outline(&self.seen(corners), Some([self.cut - SLICE, self.cut + SLICE]))
     }
 
-    fn made(&self, pose: &Pose, picture: &mut Picture) {
+    fn made(&self, pose: &Pose, section: &mut StepSection) {
         let is_cut = |block: &Block| self.sliced(&block.corners).len() > 2;
         let cut: Vec<Obstacle> = pose.blocks.iter().filter(|b| is_cut(b)).map(|b| b.what).collect();
         for block in &pose.blocks {
             let slice = self.sliced(&block.corners);
             if slice.len() > 2 {
-                let into = if self.is_held(block) { &mut picture.held } else { &mut picture.moved };
+                let into = if self.is_held(block) { &mut section.held } else { &mut section.moved };
                 into.push(slice);
             } else if !cut.contains(&block.what) {
                 let seen = self.seen(&block.corners);
-                picture.beyond.push(view::outline(&seen, None));
+                section.beyond.push(view::outline(&seen, None));
             }
         }
         let chunks = body::chunks(&pose.bend);
-        picture.moved.extend(chunks.iter().map(|c| self.sliced(c)).filter(|p| p.len() > 2));
+        section.moved.extend(chunks.iter().map(|c| self.sliced(c)).filter(|p| p.len() > 2));
     }
 
     /// The section of what moves before the bend is made: both sides of it over a V.
@@ -140,43 +138,26 @@ impl Scene<'_> {
     /// The sections of the tools, where they stand when the bend is made.
     fn tools(&self, pose: &Pose, shop: &Shop, step: &Step) -> Vec<Vec<Point>> {
         let all = Sections::of(shop);
-        let sections = &all.0[step.setup.brake];
-        let place = |(section, seat, lift): (&hull::Section, Seat, f64)| {
-            let name = "";
-            let fixture = Fixture { name, section, seat, lift, span: None, touches: true };
-            let stands = self.bending.stands(pose, &step.setup, &fixture);
+        let place = |stand: &Stand| {
+            let plane = self.bending.stands(pose, &step.setup, stand);
             let at = |p: &Point| {
-                let [_, u, v] = self.plane.seen(stands.point(*p));
+                let [_, u, v] = self.plane.seen(plane.point(*p));
                 Point::new(u, v)
             };
-            section.corners().iter().map(at).collect()
+            stand.section.corners().iter().map(at).collect()
         };
-        standing(sections, shop, step).into_iter().map(place).collect()
+        standing(&all.0[step.setup.brake], shop, step).iter().map(place).collect()
     }
 }
 
-/// The tools of a step, where each stands, and how much higher than that.
-fn standing<'a>(
-    sections: &'a BrakeSections,
-    shop: &Shop,
-    step: &Step,
-) -> Vec<(&'a hull::Section, Seat, f64)> {
+/// The tools of a step, the hindmost first.
+fn standing<'a>(sections: &'a BrakeSections, shop: &Shop, step: &Step) -> Vec<Stand<'a>> {
     match (&shop.brakes[step.setup.brake].tools, step.setup.tool) {
         (Tools::Press(press), Tool::Press { die, punch, .. }) => {
-            let seat = Seat::Die { v: press.dies[die].v };
-            let [above, below] = [&sections.punches[punch], &sections.dies[die]];
-            vec![
-                (&sections.upper, Seat::Punch, above.bounds.max.y),
-                (&sections.bed, seat, below.bounds.min.y),
-                (above, Seat::Punch, 0.0),
-                (below, seat, 0.0),
-            ]
+            sections.on_press(punch, die, press.dies[die].v).to_vec()
         }
         _ => {
-            let beam = (&sections.upper, Seat::Clamp, 0.0);
-            let fingers = sections.fingers.as_ref().map(|s| (s, Seat::Clamp, 0.0));
-            let leaf = sections.leaf.as_ref().map(|s| (s, Seat::Leaf, 0.0));
-            let bed = (&sections.bed, Seat::Bed, 0.0);
+            let ([beam, bed], [leaf, fingers]) = sections.on_folding();
             [Some(beam), fingers, Some(bed), leaf].into_iter().flatten().collect()
         }
     }

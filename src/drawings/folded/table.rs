@@ -1,0 +1,107 @@
+//! The table of the dimensions to check on a formed part, and to where they reach.
+
+use crate::bend::Form;
+use crate::drawings::folded::measured::Measured;
+use crate::drawings::folded::measured::measured;
+use crate::geom::Place;
+use crate::job::Job;
+use crate::num;
+use crate::paper::Block;
+use crate::paper::Cell;
+use crate::paper::Table;
+use crate::paper::figure_text;
+use crate::part::Part;
+use crate::report;
+use crate::solve::Solved;
+
+/// Heads of the sizes of a face.
+const ALONG: [&str; 2] = ["along the bend (base face: X)", "square to the bend (base face: Y)"];
+
+/// Square within so many degrees.
+const SQUARE: f64 = 1e-6;
+
+/// The sizes of all faces, to be measured on the finished part.
+pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
+    let part = &solved.part;
+    if part.bends.is_empty() {
+        return Vec::new();
+    }
+    let text = |mm: f64| figure_text(job.units, mm);
+    let all: Vec<Measured> = (0..part.faces.len()).map(|face| measured(solved, face)).collect();
+    let row = |(face, measured): (usize, &Measured)| -> Vec<Cell> {
+        let size = &measured.bounds;
+        let bends = part.bends.iter().filter(|b| b.to == face);
+        let stands = bends.map(|b| {
+            let angle = b.bend.angle().degrees();
+            if b.bend.form() == Form::Rolled {
+                let from = &part.faces[b.from].name;
+                return format!("rolled {}°, from {from}", num::text(angle, 1));
+            }
+            let opening = 180.0 - angle;
+            format!("{}° inside, to {}", num::text(opening, 1), part.faces[b.from].name)
+        });
+        let mut stands = stands.collect::<Vec<_>>().join(", ");
+        if stands.is_empty() {
+            stands = "base face".into();
+        }
+        if measured.axes != Place::default() {
+            stands += "; measured along its sides and square to them";
+        }
+        [part.faces[face].name.clone(), text(size.width()), text(size.height()), stands]
+            .map(Cell::Words)
+            .to_vec()
+    };
+    let heads = ["face", ALONG[0], ALONG[1], "flange angle"];
+    let sizes = Block::Table(Table {
+        heading: "Formed dimensions, outside".into(),
+        heads: heads.map(String::from).to_vec(),
+        rows: all.iter().enumerate().map(row).collect(),
+    });
+    let corners = report::corners(solved);
+    let words: Vec<String> = corners.iter().map(|corner| corner.words(job.units)).collect();
+    let mut lines = Vec::new();
+    lines.extend(ends(part));
+    let slanting = all.iter().zip(&part.faces).filter(|(measured, _)| measured.is_slanting);
+    let slanting: Vec<&str> = slanting.map(|(_, face)| face.name.as_str()).collect();
+    if !slanting.is_empty() {
+        lines.push(format!(
+            "Beside a slanting bend only the flat of the face is measured, without the bend: {}.",
+            slanting.join(", ")
+        ));
+    }
+    if !words.is_empty() {
+        lines.push(format!("Clear gap at the corners: {}.", words.join("; ")));
+    }
+    let notes = (!lines.is_empty()).then(|| Block::Lines { heading: String::new(), lines });
+    std::iter::once(sizes).chain(notes).collect()
+}
+
+/// Whether a part has bends of less than 90°, and whether it has some of more.
+fn off_square(part: &Part) -> [bool; 2] {
+    let off = || part.bends.iter().map(|bend| bend.bend.angle().degrees() - 90.0);
+    [off().any(|off| off < -SQUARE), off().any(|off| off > SQUARE)]
+}
+
+/// To where the sizes of a picture reach; nothing where all bends are square, and both are one.
+pub(super) fn said(part: &Part) -> Option<String> {
+    let words = match off_square(part) {
+        [false, false] => return None,
+        [true, false] => "Outside dimensions to the sharp corner",
+        [false, true] => "Outside dimensions to the tangent of the bend",
+        [true, true] => "Outside dimensions to the sharp corner up to 90°, to the tangent above",
+    };
+    Some(words.to_owned())
+}
+
+/// To where the sizes reach beside bends that are not square; at 90° both are one.
+fn ends(part: &Part) -> Option<String> {
+    let [flatter, sharper] = off_square(part);
+    let mut ends = Vec::new();
+    if flatter {
+        ends.push("of less than 90° to the mould line, where the outer faces would meet");
+    }
+    if sharper {
+        ends.push("of more than 90° to the outer tangent of the bend");
+    }
+    (!ends.is_empty()).then(|| format!("Measured beside bends {}.", ends.join("; beside bends ")))
+}
