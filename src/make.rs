@@ -146,8 +146,8 @@ pub fn files(
     };
     let mut report = report::report(&input);
     files.extend(drawings::sheets(job, solved, nested, &report.sheets)?);
-    let parcels = package::packages(job, solved, &files);
-    files.extend(parcels.map_err(|finding| vec![finding])?);
+    let packages = package::packages(job, solved, &files);
+    files.extend(packages.map_err(|finding| vec![finding])?);
     name_files(&mut report, &part_files, &solids, &files);
     let mut text = serde_json::to_string_pretty(&report).map_err(|e| {
         vec![Finding::internal("report", format!("the report cannot be written: {e}"))]

@@ -6,6 +6,7 @@ mod common_cuts;
 mod division;
 mod estimate;
 mod grain;
+mod kept_free;
 mod nesting;
 mod sheet;
 

@@ -73,7 +73,7 @@ pub struct Report {
     pub about: String,
     /// Units of the drawings.
     pub units: &'static str,
-    /// The way of cutting.
+    /// The cutting process.
     pub process: String,
     /// The shop, where one is named.
     #[serde(skip_serializing_if = "Option::is_none")]

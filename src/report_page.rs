@@ -10,6 +10,8 @@ mod bars;
 mod bends;
 mod cards;
 mod cost;
+mod dimensions;
+mod figures;
 mod findings;
 mod fit;
 mod flat;
@@ -27,13 +29,10 @@ mod table;
 mod tubes;
 
 use crate::job::Job;
-use crate::num;
 use crate::place::NestedSheet;
-use crate::quantity::KG_PER_LB;
-use crate::quantity::MM_PER_INCH;
-use crate::quantity::Units;
 use crate::report::Report;
 use crate::report::SheetRow;
+use crate::report_page::figures::counted;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
@@ -172,62 +171,6 @@ impl Page<'_> {
         Html::from(orders).and(more)
     }
 
-    /// A length in the units of the job; nothing where there is none.
-    fn length(&self, mm: Option<f64>) -> String {
-        mm.map_or_else(String::new, |mm| self.job.units.length(mm))
-    }
-
-    /// A length as it is measured in the shop: to a tenth of a mm.
-    fn shop(&self, mm: f64) -> String {
-        self.rounded(mm, 1)
-    }
-
-    /// A length of a fit: to a hundredth of a mm.
-    fn shop_fine(&self, mm: f64) -> String {
-        self.rounded(mm, 2)
-    }
-
-    /// A length to so many decimals of a mm; a fraction of an inch, or its thousandths.
-    fn rounded(&self, mm: f64, decimals: usize) -> String {
-        match self.job.units {
-            Units::Millimetre => format!("{} mm", num::text(mm, decimals)),
-            Units::Inch => {
-                let exact = self.job.units.length(mm);
-                let is_fraction = exact.contains('/');
-                if is_fraction { exact } else { format!("{} in", self.figure(mm, decimals)) }
-            }
-        }
-    }
-
-    /// A length without its unit, to so many decimals of a mm, or a thousandth of an inch.
-    fn figure(&self, mm: f64, decimals: usize) -> String {
-        match self.job.units {
-            Units::Millimetre => num::text(mm, decimals),
-            Units::Inch => num::text(mm / MM_PER_INCH, 3),
-        }
-    }
-
-    /// A long length in the units of the job: metres or feet.
-    fn long(&self, mm: f64) -> String {
-        match self.job.units {
-            Units::Millimetre => format!("{:.2} m", mm / 1000.0),
-            Units::Inch => format!("{:.2} ft", mm / (12.0 * MM_PER_INCH)),
-        }
-    }
-
-    /// A mass in the units of the job.
-    fn mass(&self, kg: f64, digits: usize) -> String {
-        match self.job.units {
-            Units::Millimetre => format!("{kg:.digits$} kg"),
-            Units::Inch => format!("{:.digits$} lb", kg / KG_PER_LB),
-        }
-    }
-
-    /// Two lengths with the unit once: `480 × 330 mm`.
-    fn both(&self, [long, wide]: [f64; 2]) -> String {
-        format!("{} × {}", self.figure(long, 1), self.shop(wide))
-    }
-
     /// A picture among the files as an image; nothing when it is not there.
     fn picture(&self, file: &str, alt: &str) -> Html {
         let file = self.files.iter().find(|f| f.name == file);
@@ -259,9 +202,4 @@ fn sheet_name(sheet: &SheetRow) -> &str {
 /// The place in the page of a finding of a part, or of the job where the name is empty.
 fn finding_id(part: &str, index: usize) -> String {
     format!("finding-{part}-{}", index + 1)
-}
-
-/// A number of things in words: `1 hole`, `4 holes`.
-fn counted(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }

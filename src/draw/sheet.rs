@@ -5,7 +5,6 @@ use crate::draw::flat::marks;
 use crate::draw::flat::note;
 use crate::draw::label;
 use crate::geom::Point;
-use crate::geom::Region;
 use crate::job::Job;
 use crate::place;
 use crate::place::NestedSheet;
@@ -16,11 +15,10 @@ use crate::write::Layer;
 use crate::write::Stroke;
 use std::collections::HashMap;
 
-/// The cuts of a sheet in order; what is left of an outline by common cuts, and an outline with bridges,
-/// as open chains.
+/// The cuts of a sheet in order; what common cuts leave of an outline, and an outline with
+/// bridges, as open chains.
 fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], nested: &NestedSheet) {
-    let outlines: Vec<Region> =
-        nested.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
+    let pieces = nested.pieces(solved);
     for cut in &nested.route.cuts {
         let (layer, strokes) = match *cut {
             Cut::Common(i) => {
@@ -28,12 +26,11 @@ fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], nested: &NestedShee
                 (Layer::CutCommon, vec![Stroke::Line(from, to)])
             }
             Cut::Hole { piece, hole } => {
-                (Layer::Cut, vec![Stroke::Outline(outlines[piece].holes()[hole].clone())])
+                (Layer::Cut, vec![Stroke::Outline(pieces[piece].holes()[hole].clone())])
             }
             Cut::Outline(piece) => {
-                let (outline, part) = (outlines[piece].outer(), &solved[nested.placed[piece].0]);
-                let chains = nested.route.rests[piece].clone();
-                let chains = chains.or_else(|| place::chains(job, part, outline));
+                let outline = pieces[piece].outer();
+                let chains = nested.open_chains(job, solved, piece, outline);
                 let whole = || vec![Stroke::Outline(outline.clone())];
                 let open = |chains: Vec<_>| chains.into_iter().map(Stroke::Path).collect();
                 (Layer::Cut, chains.map_or_else(whole, open))
@@ -48,12 +45,12 @@ fn cuts(drawing: &mut Drawing, job: &Job, solved: &[Solved], nested: &NestedShee
 /// A sheet with everything on it, in the order it is to be cut; its edge and the names are
 /// notes.
 pub(crate) fn sheet(job: &Job, solved: &[Solved], nested: &NestedSheet) -> Drawing {
-    let stock = &job.sheets[nested.sheet].stock[nested.stock];
+    let stock = nested.stock(job);
     let mut drawing = Drawing::new(nested.name.clone(), job.units);
     for edge in stock.sheet.region.outlines().chain(&stock.sheet.keep_outs) {
         drawing.draw(Layer::Note, Stroke::Outline(edge.clone()));
     }
-    // The place of a name in a part, once for each way it is turned.
+    // The place of a name in a part, once for each of its orientations.
     let mut spots = HashMap::new();
     // What is etched comes while the sheet is whole, then all cuts in their order.
     for (part, place) in nested.in_order() {

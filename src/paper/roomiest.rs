@@ -4,9 +4,9 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::Room;
 use crate::paper::scene::Reading;
 use crate::paper::straight::crosses;
-use crate::paper::straight::pieces;
 
 /// Places that are tried in each direction. Our choice.
 const GRID: u32 = 24;
@@ -37,36 +37,25 @@ impl Place {
 /// clear of its outlines and of some lines in it; level where that is possible. All in the
 /// coordinates of the region; none where there is no room.
 pub(crate) fn roomiest(region: &Region, lines: &[Edge], size: [f64; 2]) -> Option<Place> {
-    let (bounds, share) = (region.bounds(), |k: u32| f64::from(k) / f64::from(GRID));
-    let cuts: Vec<Edge> = region.outlines().flat_map(|outline| outline.edges()).collect();
-    let straight: Vec<[Point; 2]> = cuts.iter().chain(lines).flat_map(pieces).collect();
-    let room = |p: Point| {
-        let all = cuts.iter().chain(lines).map(|edge| (edge.nearest(p) - p).hypot());
-        all.fold(f64::INFINITY, f64::min)
-    };
+    let room = Room::new(region, lines);
     let half = size[0].min(size[1]) / 2.0;
-    let mut places: Vec<(Point, f64)> = (1..GRID)
-        .flat_map(|i| (1..GRID).map(move |j| (i, j)))
-        .map(|(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j)))
-        .filter(|p| region.contains(*p))
-        .map(|p| (p, room(p)))
-        .filter(|(_, room)| *room >= half)
-        .collect();
+    let mut places: Vec<(Point, f64)> =
+        room.places(GRID).filter(|(_, room)| *room >= half).collect();
     places.sort_by(|a, b| b.1.total_cmp(&a.1));
     [Reading::Level, Reading::Upward].into_iter().find_map(|reading| {
         let at = |(centre, _): &(Point, f64)| Place { centre: *centre, reading };
         let free = |place: &Place| {
             let taken = place.bounds(size);
-            !straight.iter().any(|line| crosses(line, &taken))
+            !room.pieces().any(|line| crosses(line, &taken))
         };
         let ends = |place: &Place| {
             let Bounds { min, max } = place.bounds(size);
-            let middle = place.centre;
+            let centre = place.centre;
             let ends = match reading {
-                Reading::Upward => [(middle.x, min.y + half), (middle.x, max.y - half)],
-                _ => [(min.x + half, middle.y), (max.x - half, middle.y)],
+                Reading::Upward => [(centre.x, min.y + half), (centre.x, max.y - half)],
+                _ => [(min.x + half, centre.y), (max.x - half, centre.y)],
             };
-            ends.into_iter().map(|end| room(end.into())).fold(room(middle), f64::min)
+            ends.into_iter().map(|end| room.at(end.into())).fold(room.at(centre), f64::min)
         };
         let found = places.iter().map(at).filter(free).take(COMPARED);
         found.map(|place| (ends(&place), place)).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, p)| p)

@@ -29,7 +29,7 @@ use crate::paper::template::measures::HEIGHT;
 use crate::paper::template::measures::MARGIN;
 use drawn::Drawing;
 use nest::Part;
-use nest::Turns;
+use nest::Rotations;
 use tiling::Tiling;
 
 pub use piece::Template;
@@ -38,8 +38,8 @@ pub use piece::Template;
 const NAME: f64 = 3.5;
 /// From line to line of words, by the height of capitals.
 const LEADING: f64 = 1.5;
-/// The share of a page that words may take at the most. Our choice.
-const MOST: f64 = 0.4;
+/// The largest share of a page that words take. Our choice.
+const MAX_STRIP: f64 = 0.4;
 
 /// Said where pages must be joined.
 const JOINING: &str = "To join: cut one of two pages along its chain line, align it with the \
@@ -56,18 +56,18 @@ const MAX_NESTED: usize = 20;
 /// Whether a drawing so large, mm, is printed at true size on pages of a size. It goes by the
 /// page's own window, so that it is known before anything is drawn.
 pub fn can_be_printed(drawing: Bounds, page: [f64; 2]) -> bool {
-    let window = [page[0] - 2.0 * MARGIN - COLUMN, (1.0 - MOST) * page[1] - 2.0 * MARGIN];
+    let window = [page[0] - 2.0 * MARGIN - COLUMN, (1.0 - MAX_STRIP) * page[1] - 2.0 * MARGIN];
     drawing.width() / window[0] * (drawing.height() / window[1]) <= MAX_PAGES
 }
 
 impl Template {
     /// The template on pages of a size in mm: as often as it is cut where it fits onto a page,
-    /// turned if need be; else over several pages.
+    /// rotated if need be; else over several pages.
     pub fn pages(&self, size: [f64; 2]) -> Pages {
-        let turns = [Turns::new(self)];
+        let rotations = [Rotations::new(self)];
         let title = format!("{}, template 1:1", self.name);
         let sides = [size, [size[1], size[0]]];
-        let nested = sides.map(|page| side_by_side(&title, &turns, &self.about, page));
+        let nested = sides.map(|page| side_by_side(&title, &rotations, &self.about, page));
         let few = |pages: &Pages| pages.pages.len();
         let best = nested
             .into_iter()
@@ -77,11 +77,11 @@ impl Template {
         best.unwrap_or_else(|| self.tiled(size))
     }
 
-    /// Over several pages, upright or on their sides, as it is or turned by 90°: whichever takes
+    /// Over several pages, upright or on their sides, as it is or rotated by 90°: whichever takes
     /// the fewest.
     fn tiled(&self, size: [f64; 2]) -> Pages {
-        let turned = self.turned(Angle::from_degrees(90.0));
-        let drawings = [self.drawing(), turned.drawing()];
+        let rotated = self.rotated(Angle::from_degrees(90.0));
+        let drawings = [self.drawing(), rotated.drawing()];
         let mut best: Option<(Tiling, &Drawing)> = None;
         for drawing in &drawings {
             for page in [size, [size[1], size[0]]] {
@@ -150,13 +150,13 @@ pub(crate) fn nested(
     about: &[String],
     page: [f64; 2],
 ) -> Option<(Pages, usize)> {
-    let turns: Vec<Turns> = templates.iter().map(Turns::new).collect();
-    side_by_side(title, &turns, about, page)
+    let rotations: Vec<Rotations> = templates.iter().map(Rotations::new).collect();
+    side_by_side(title, &rotations, about, page)
 }
 
 fn side_by_side(
     title: &str,
-    templates: &[Turns],
+    templates: &[Rotations],
     about: &[String],
     page: [f64; 2],
 ) -> Option<(Pages, usize)> {
@@ -257,7 +257,7 @@ fn strip(page: [f64; 2], about: &[String]) -> f64 {
     let lines = wrapped(about, words_room(page)).len() as f64;
     // The name may take two lines.
     let words = bars::LEVEL + 3.0 + lines * HEIGHT * LEADING + 2.0 * NAME * LEADING + 4.5;
-    words.max(tiling::MAP[1] + 8.0).min(MOST * page[1])
+    words.max(tiling::MAP[1] + 8.0).min(MAX_STRIP * page[1])
 }
 
 /// Whether an item may be seen in a window.

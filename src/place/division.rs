@@ -37,7 +37,7 @@ impl Division {
 impl NestedSheet {
     /// How it is divided.
     pub(crate) fn division(&self, job: &Job) -> Division {
-        let sheet = job.sheets[self.sheet].stock[self.stock].sheet.region.bounds();
+        let sheet = self.stock(job).sheet.region.bounds();
         let remnant =
             self.usage.remnant.map(|exact| rounded(exact, &sheet, self.usage.length, job.units));
         let enough = |r: &Bounds| r.width().min(r.height()) >= job.min_remnant - NEAR;

@@ -49,7 +49,7 @@ pub struct KindEstimate {
 pub struct Holds {
     /// Index of the solved part.
     pub part: usize,
-    /// How many a first nest lays.
+    /// How many a first nest places.
     pub likely: usize,
     /// More cannot be.
     pub max: u32,

@@ -6,21 +6,21 @@ use crate::nest::Orientations;
 use crate::recipe::Grain;
 use crate::solve::Solved;
 
-/// The grain and the turns of a solved part.
-pub(crate) fn turns(job: &Job, solved: &Solved) -> (Grain, Orientations) {
+/// The grain of a solved part, and its orientations.
+pub(crate) fn orientations(job: &Job, solved: &Solved) -> (Grain, Orientations) {
     let placing = &job.lines[solved.line].placing;
     let grain = placing.grain.unwrap_or(solved.part.grain);
     let usual = if grain == Grain::Free { Orientations::Quarters } else { Orientations::Half };
     (grain, placing.orientations.map_or(usual, |(known, _)| known))
 }
 
-/// What of this cannot be: turns across the grain, or turning over what has two faces.
+/// What of this cannot be: orientations across the grain, or flipping over what has two faces.
 pub(crate) fn conflicts(job: &Job, solved: &Solved) -> Vec<Finding> {
     let placing = &job.lines[solved.line].placing;
-    let (grain, turns) = turns(job, solved);
+    let (grain, orientations) = orientations(job, solved);
     let mut found = Vec::new();
     let across =
-        grain != Grain::Free && matches!(turns, Orientations::Quarters | Orientations::Free);
+        grain != Grain::Free && matches!(orientations, Orientations::Quarters | Orientations::Free);
     if let Some((_, at)) = placing.orientations.filter(|_| across) {
         let headline = format!("the grain of `{}` allows half-turns only", solved.name);
         found.push(

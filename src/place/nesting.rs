@@ -30,7 +30,7 @@ use crate::solve;
 use crate::solve::Solved;
 use rayon::prelude::*;
 
-/// Lays all parts out.
+/// Places all parts on sheets.
 pub(crate) fn place(job: &Job, solved: &[Solved], search: &Search) -> Placement {
     let conflicts = conflicts(job, solved);
     if !conflicts.is_empty() {
@@ -129,16 +129,16 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
     let Question { parts, items, stock, rules } = Question::new(job, kind, solved, search);
     let layout = nest::nest(&items, &stock, rules, &|progress| (search.watch)(kind, progress));
     let limits = Limits::new(&items, &stock, rules);
-    let mut laid_of = vec![0; items.len()];
+    let mut placed_of = vec![0; items.len()];
     for placed in layout.sheets.iter().flat_map(|sheet| &sheet.placed) {
-        laid_of[placed.item] += 1;
+        placed_of[placed.item] += 1;
     }
     let searched = Searched {
         budget: rules.units,
         units: layout.units,
         stages: layout.stages,
         filled: limits.filled(&layout.sheets),
-        min_sheets: limits.min_sheets(&laid_of),
+        min_sheets: limits.min_sheets(&placed_of),
     };
     let sheets = nested_sheets(job, kind, solved, &parts, &layout, &limits);
     let mut left = Vec::new();
@@ -164,7 +164,7 @@ fn nested_sheets(
     let placed = |nested: &Sheet| -> Vec<(usize, Place)> {
         let placed = nested.placed.iter().map(|p| {
             let part = parts[p.item];
-            (part, upright(grain::turns(job, &solved[part]).0).then(&p.place))
+            (part, upright(grain::orientations(job, &solved[part]).0).then(&p.place))
         });
         placed.collect()
     };
@@ -195,12 +195,9 @@ pub(crate) fn route(job: &Job, solved: &[Solved], sheets: &mut [NestedSheet]) {
         if first_alike[i] != i {
             return Route::default();
         }
-        let placed = &sheets[i].placed;
-        let pieces: Vec<Region> =
-            placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect();
-        let alone: Vec<bool> =
-            placed.iter().map(|(part, _)| common_cuts::stands_alone(job, &solved[*part])).collect();
-        route::order(&pieces, common_cuts::sharing(job, &alone))
+        let parts = sheets[i].placed.iter().map(|(part, _)| &solved[*part]);
+        let alone: Vec<bool> = parts.map(|part| common_cuts::stands_alone(job, part)).collect();
+        route::order(&sheets[i].pieces(solved), common_cuts::sharing(job, &alone))
     };
     let routes: Vec<Route> = (0..sheets.len()).into_par_iter().map(routed).collect();
     for (sheet, first) in sheets.iter_mut().zip(first_alike) {
@@ -215,14 +212,14 @@ fn upright(grain: Grain) -> Place {
 }
 
 fn item(job: &Job, solved: &Solved) -> Item {
-    let (grain, turns) = grain::turns(job, solved);
+    let (grain, orientations) = grain::orientations(job, solved);
     let line = &job.lines[solved.line];
     let region: Region = solved.flat.region.moved(&upright(grain));
     Item {
         region,
         quantity: solve::pieces(job, solved),
         fill: line.placing.fill,
-        orientations: turns,
+        orientations,
         mirror: line.placing.may_flip.is_some(),
         priority: line.placing.priority,
         cut_outs: job.cut_outs.is_some() && !line.placing.cut_outs_closed,
@@ -302,8 +299,8 @@ fn too_large(job: &Job, kind: usize, solved: &Solved, rotation: Option<Angle>) -
     let sizes: Vec<String> = sheet.stock.iter().map(|s| both(s.length(), s.width())).collect();
     let headline =
         format!("`{}` is {size} and does not fit on any sheet of `{}`", solved.name, sheet.name);
-    let (grain, turns) = grain::turns(job, solved);
-    let remark = match (grain, turns) {
+    let (grain, orientations) = grain::orientations(job, solved);
+    let remark = match (grain, orientations) {
         (Grain::Free, Orientations::Free) => "; it was tried at every angle",
         (Grain::Free, _) => "",
         _ => "; the grain allows half-turns only",

@@ -1,11 +1,18 @@
 //! Sheets with parts on them, and what could not be placed.
 
 use crate::diag::Finding;
+use crate::geom::Edge;
+use crate::geom::Outline;
 use crate::geom::Place;
+use crate::geom::Region;
+use crate::job::Job;
+use crate::job::Stock;
 use crate::nest::Filled;
 use crate::nest::Usage;
+use crate::place::bridges;
 use crate::route::Cut;
 use crate::route::Route;
+use crate::solve::Solved;
 
 /// One sheet to cut.
 pub(crate) struct NestedSheet {
@@ -17,9 +24,9 @@ pub(crate) struct NestedSheet {
     pub(crate) stock: usize,
     /// Which of the solved parts lies where.
     pub(crate) placed: Vec<(usize, Place)>,
-    /// Least distance between two parts, mm.
+    /// Smallest distance between two parts, mm.
     pub(crate) min_gap: Option<f64>,
-    /// Least distance from the sheet edge, mm.
+    /// Smallest distance from the sheet edge, mm.
     pub(crate) min_margin: f64,
     /// How it is filled.
     pub(crate) usage: Usage,
@@ -28,6 +35,29 @@ pub(crate) struct NestedSheet {
 }
 
 impl NestedSheet {
+    /// Its size or outline, among those of its kind.
+    pub(crate) fn stock<'j>(&self, job: &'j Job) -> &'j Stock {
+        &job.sheets[self.sheet].stock[self.stock]
+    }
+
+    /// What is cut of each piece, on the sheet.
+    pub(crate) fn pieces(&self, solved: &[Solved]) -> Vec<Region> {
+        self.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect()
+    }
+
+    /// How the outline of a piece is cut, where that is not in one go: as open chains beside
+    /// common cuts, or between bridges.
+    pub(crate) fn open_chains(
+        &self,
+        job: &Job,
+        solved: &[Solved],
+        piece: usize,
+        outline: &Outline,
+    ) -> Option<Vec<Vec<Edge>>> {
+        let part = &solved[self.placed[piece].0];
+        self.route.rests[piece].clone().or_else(|| bridges::chains(job, part, outline))
+    }
+
     /// The name of its files, without an ending.
     pub(crate) fn file(&self) -> String {
         format!("sheets/{}", self.name)

@@ -31,7 +31,7 @@ pub struct LinkRow {
     pub(crate) range_mm: [f64; 2],
     /// Over both heads at the longest setting.
     pub(crate) overall_mm: f64,
-    /// Least engagement that is kept.
+    /// Minimum engagement that is kept.
     pub(crate) min_engagement_mm: f64,
     /// What is turned to set its length.
     pub(crate) adjusted_by: AdjustedBy,
@@ -68,7 +68,7 @@ pub struct ClevisRow {
     pub(crate) rod_end: String,
     pub(crate) ball_width_mm: f64,
     pub(crate) spacer_mm: f64,
-    /// Least, drawn, most.
+    /// Without a coating.
     pub(crate) bare_gap: GapRow,
     pub(crate) coated_gap: GapRow,
     pub(crate) play_mm: f64,
@@ -85,7 +85,7 @@ pub struct ClevisRow {
     pub(crate) worst_case_notes: Vec<String>,
 }
 
-/// The least play.
+/// The smallest play.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct MinPlayRow {
     pub(crate) root_sum_square: f64,

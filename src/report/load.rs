@@ -34,12 +34,15 @@ pub struct LoadRow {
     pub case: String,
     /// Name of the solved part.
     pub part: String,
-    pub(crate) at: String,
-    pub(crate) direction: String,
+    /// What acts, in the words of the drawing.
+    #[serde(skip)]
+    pub(crate) acting: String,
+    at: String,
+    direction: String,
     pub(crate) held_by: String,
     pub(crate) method: &'static str,
     pub(crate) force: Force,
-    pub(crate) shared_by: u32,
+    shared_by: u32,
     /// Whether the load was followed along its whole way; without that nothing is allowed.
     pub(crate) judged: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -49,7 +52,7 @@ pub struct LoadRow {
     pub(crate) holds: Option<bool>,
     /// Which limit allows the least.
     pub(crate) governed_by: Option<&'static str>,
-    pub(crate) rule: Option<&'static str>,
+    rule: Option<&'static str>,
     pub(crate) allowable: Option<Force>,
     /// What is left over, in hundredths of the load.
     pub(crate) margin_percent: Option<f64>,
@@ -81,8 +84,8 @@ pub(crate) struct Force {
 pub(crate) struct LimitRow {
     pub(crate) what: &'static str,
     pub(crate) rule: &'static str,
-    pub(crate) nominal: Force,
-    pub(crate) factor: f64,
+    nominal: Force,
+    factor: f64,
     pub(crate) allowable: Force,
     #[serde(skip_serializing_if = "Option::is_none")]
     section: Option<SectionRow>,
@@ -95,12 +98,12 @@ struct SectionRow {
     face: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     bend: Option<String>,
-    /// Its ends, laid flat: in the drawing of the first face, mm.
+    /// Its ends in the flat: in the drawing of the first face, mm.
     flat_mm: [[f64; 2]; 2],
-    /// The same in the folded part, in the middle of the sheet: the first face in the plane
-    /// of x and y, its upper side at z = 0.
+    /// The same in the folded part, halfway through the sheet: the first face in the plane of x
+    /// and y, its upper side at z = 0.
     folded_mm: [[f64; 3]; 2],
-    /// About the middle of its metal.
+    /// About the centre of its metal.
     forces: ForcesRow,
     /// The ligament that governs, and what it takes.
     ligament_flat_mm: [[f64; 2]; 2],
@@ -195,7 +198,7 @@ pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
     (!loads.is_empty()).then_some(StrengthRow { caution: CAUTION, loads })
 }
 
-/// A hair, so that a margin that is a whole number stays what it is.
+/// Rounding, so that a margin that is a whole number stays what it is.
 const EXACT: f64 = 1e-9;
 
 /// Hundredths of a load that are left, rounded down: nothing looks stronger than it is.
@@ -245,6 +248,7 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
     LoadRow {
         case: verdict.case.clone(),
         part: solved.name.clone(),
+        acting: verdict.acting.clone(),
         at: verdict.at.clone(),
         direction: verdict.direction.clone(),
         held_by: verdict.held.clone(),

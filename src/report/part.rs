@@ -77,7 +77,7 @@ pub struct PartRow {
 pub(crate) struct OpenRow {
     pub(crate) chosen: BTreeMap<String, String>,
     pub(crate) choices: usize,
-    pub(crate) governed_by: Option<&'static str>,
+    governed_by: Option<&'static str>,
     pub(crate) next_lighter: Option<BTreeMap<String, String>>,
     pub(crate) failed_on: Option<String>,
 }
@@ -99,23 +99,23 @@ pub(crate) struct WeldRow {
 pub(crate) struct BevelRow {
     pub(crate) edge: String,
     pub(crate) length_mm: f64,
-    pub(crate) angle_deg: f64,
-    pub(crate) land_mm: f64,
+    angle_deg: f64,
+    land_mm: f64,
     pub(crate) depth_mm: f64,
     pub(crate) sides: &'static str,
-    pub(crate) in_solid: bool,
+    in_solid: bool,
 }
 
 /// A bead; the solid is flat there.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct BeadRow {
     pub(crate) name: String,
-    pub(crate) length_mm: f64,
+    length_mm: f64,
     pub(crate) width_mm: f64,
     pub(crate) depth_mm: f64,
-    pub(crate) section: &'static str,
+    section: &'static str,
     pub(crate) side: &'static str,
-    pub(crate) in_solid: bool,
+    in_solid: bool,
 }
 
 /// A hole to be finished later.

@@ -49,14 +49,14 @@ pub struct SheetRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) remnant_stock: Option<String>,
     pub(crate) min_gap_mm: Option<f64>,
-    pub(crate) min_margin_mm: f64,
+    min_margin_mm: f64,
     pub(crate) cut_length_mm: f64,
     pub(crate) pierces: usize,
     /// The way between the cuts, from the sheet's origin, in the order of the file.
     travel_mm: f64,
     /// Places where outlines are left uncut to hold their pieces.
     #[serde(skip_serializing_if = "is_none")]
-    pub(crate) bridges: usize,
+    bridges: usize,
     /// Cuts that part two pieces at once.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub common_cuts: Option<CommonRow>,
@@ -104,7 +104,7 @@ pub struct NestRow {
     pub seed: u64,
 }
 
-/// A piece on a sheet: turned about its file's origin, then shifted; `mirrored` left for
+/// A piece on a sheet: rotated about its file's origin, then shifted; `mirrored` left for
 /// right before that.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct PlacedRow {
@@ -140,7 +140,7 @@ const ROUNDING: f64 = 1e-6;
 /// The row of a sheet.
 pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> SheetRow {
     let sheet = &input.job.sheets[nested.sheet];
-    let stock = &sheet.stock[nested.stock];
+    let stock = nested.stock(input.job);
     let sum = |of: fn(&PartRow) -> f64| nested.placed.iter().map(|p| of(&rows[p.0])).sum::<f64>();
     let area = stock.sheet.region.area();
     let reach = nested
@@ -260,7 +260,7 @@ pub(crate) fn nests(input: &Input, sheets: &[SheetRow]) -> Vec<NestRow> {
 /// What all sheets cost; nothing unless each has a price.
 pub(crate) fn cost(input: &Input) -> Option<f64> {
     let price = |nested: &NestedSheet| {
-        let stock = &input.job.sheets[nested.sheet].stock[nested.stock];
+        let stock = nested.stock(input.job);
         stock.priced.then_some(stock.sheet.price)
     };
     let prices: Option<Vec<f64>> = input.nested.iter().map(price).collect();

@@ -12,10 +12,10 @@ use serde::Serialize;
 #[derive(Clone, Debug, Serialize)]
 pub struct ShopRow {
     about: String,
-    /// How far a cut edge may be off, either way, by the job's way of cutting.
+    /// How far a cut edge may be off, either way, by the job's cutting process.
     #[serde(skip_serializing_if = "Option::is_none")]
     cut_tolerance_mm: Option<f64>,
-    /// The figures of the way of cutting that are the shop's own.
+    /// The figures of the cutting process that are the shop's own.
     own_cutting: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     bend_method: Option<String>,

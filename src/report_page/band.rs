@@ -1,11 +1,12 @@
 //! The band at the top, which answers at a look: can I order, what is it, how tight is it.
 
 use crate::job::CAUTION;
-use crate::num;
 use crate::report::LoadRow;
 use crate::report::NestRow;
 use crate::report_page::Page;
 use crate::report_page::bars;
+use crate::report_page::figures::counted;
+use crate::report_page::figures::percent_left;
 use crate::report_page::fit;
 use crate::report_page::fit::Fit;
 use crate::report_page::html::El;
@@ -13,7 +14,6 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
-use crate::report_page::loads::percent_left;
 use crate::report_page::state::State;
 
 /// Findings that are named in the band; the rest is counted.
@@ -23,7 +23,7 @@ impl Page<'_> {
     /// The whole band.
     pub(super) fn band(&self) -> Html {
         let cells =
-            [self.can_i_order(), self.what_it_takes(), self.tightest_fit(), self.least_margin()];
+            [self.can_i_order(), self.what_it_takes(), self.tightest_fit(), self.smallest_margin()];
         let band = of_class("div", "band", cells.into_iter().collect::<Html>());
         band.with(of_class("p", "foot", CAUTION)).into()
     }
@@ -74,7 +74,7 @@ impl Page<'_> {
         let totals = &self.report.totals;
         let sheets = match totals.sheets {
             0 => "No sheets".to_owned(),
-            n => super::counted(n, "sheet"),
+            n => counted(n, "sheet"),
         };
         let used = self.report.nests.iter().filter(|nest| nest.sheets > 0);
         let mut rows: Vec<(String, String)> = used.map(|nest| self.of_kind(nest)).collect();
@@ -108,7 +108,7 @@ impl Page<'_> {
         let remnants = of_kind().filter(|sheet| sheet.remnant_used.is_some()).count();
         let mut words = format!("{}: {}", nest.sheet, nest.sheets);
         if remnants > 0 {
-            words += &format!(", {} of them", super::counted(remnants, "remnant"));
+            words += &format!(", of which {}", counted(remnants, "remnant"));
         }
         // A named sheet that has no price is one the shop has; any other lacks its price.
         let prices: Vec<f64> = of_kind().filter_map(|sheet| sheet.cost).collect();
@@ -145,11 +145,11 @@ impl Page<'_> {
             return cell("Tightest fit", of_class("p", "say", "None"), el("p").with(none));
         };
         let small = el("small").with(" in the worst case");
-        let least = self.room(fit.min());
+        let min = self.room(fit.min());
         let say = if fit.min() < 0.0 {
-            of_class("p", "say", State::Cautions(1).html(&least)).with(small)
+            of_class("p", "say", State::Cautions(1).html(&min)).with(small)
         } else {
-            of_class("p", "say", least).with(small)
+            of_class("p", "say", min).with(small)
         };
         let words = format!("{}: {}", fit.what, self.gap_words(&fit));
         let bar = fit.gap.bar(&words);
@@ -157,18 +157,18 @@ impl Page<'_> {
         cell("Tightest fit", say, bar.and(words))
     }
 
-    fn least_margin(&self) -> El {
+    fn smallest_margin(&self) -> El {
         let loads: Vec<&LoadRow> = self.report.strength.iter().flat_map(|s| &s.loads).collect();
         let judged =
             loads.iter().filter_map(|load| Some((load, load.margin_percent?, load.allowable?)));
-        let least = judged.min_by(|a, b| a.1.total_cmp(&b.1));
+        let smallest = judged.min_by(|a, b| a.1.total_cmp(&b.1));
         let unjudged: Html = (loads.iter().filter(|load| !load.judged))
             .map(|load| {
                 let words = format!(": {} is not judged.", load.case);
                 of_class("p", "caution", Html::from(part_link(&load.part)).and(words))
             })
             .collect();
-        let Some((load, margin, allowable)) = least else {
+        let Some((load, margin, allowable)) = smallest else {
             let none = "Nothing is judged: the job names no load.";
             let words = if loads.is_empty() { Html::from(el("p").with(none)) } else { unjudged };
             return cell("Smallest load margin", of_class("p", "say", "None"), words);
@@ -184,16 +184,6 @@ impl Page<'_> {
         let bar = bars::load(load.force.kn / allowable.kn, true, &format!("{of}: {governs}"));
         let words = el("p").with(part_link(&load.part)).with(format!(": {of} allowed; {governs}."));
         cell("Smallest load margin", say, bar.and(words).and(unjudged))
-    }
-
-    /// A length rounded down to some decimals, with its unit.
-    pub(super) fn rounded_down(&self, mm: f64, decimals: i32) -> String {
-        let unit = self.job.units.in_mm();
-        // An inch needs a decimal more.
-        let decimals = if unit > 1.0 { decimals + 1 } else { decimals };
-        let scale = 10_f64.powi(decimals);
-        let down = (mm / unit * scale + 1e-6).floor() / scale;
-        format!("{} {}", num::text(down, 3), self.job.units.word())
     }
 }
 

@@ -22,9 +22,9 @@ pub(super) fn load(share: f64, governs: bool, words: &str) -> Html {
 /// Room that is left between two things, mm: the worst case, what is likely, as drawn. Less
 /// than nothing is contact.
 pub(super) struct Gap {
-    /// Least and most where every tolerance comes out against it.
+    /// Minimum and maximum where every tolerance comes out against it.
     pub(super) worst: [f64; 2],
-    /// Least and most by root sum square, where that is known.
+    /// Minimum and maximum by root sum square, where that is known.
     pub(super) likely: Option<[f64; 2]>,
     /// As drawn.
     pub(super) drawn: f64,

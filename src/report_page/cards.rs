@@ -1,20 +1,18 @@
 //! A card for each part with everything about it.
 
-use crate::bill;
+use crate::report::FindingRow;
 use crate::report::PartRow;
+use crate::report::WeldRow;
 use crate::report_page::Page;
 use crate::report_page::bends::block;
-use crate::report_page::hardware;
+use crate::report_page::figures::counted;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
 use crate::report_page::state::State;
-use crate::report_page::table::Cell;
-use crate::solve;
 use std::collections::BTreeMap;
-use std::slice;
 
 /// Files of a part: the folder, the ending, and what the link says.
 const FILES: [(&str, &str, &str); 6] = [
@@ -65,19 +63,15 @@ impl Page<'_> {
         let body = of_class("div", "body", views).with(of_class("div", "info", info));
         // An anchor that a click on a piece or a row leads to, by keyboard as well.
         let card = el("article").at("class", "card").at("id", &id).at("tabindex", -1);
-        card.at("aria-labelledby", format_args!("{id}-name"))
-            .at("data-p", part)
-            .with(head)
-            .with(body)
+        card.at("aria-labelledby", format_args!("{id}-name")).with(head).with(body)
     }
 
     /// Pieces, metal, blank, mass, price, sheets.
     fn facts_line(&self, part: usize) -> String {
         let (solved, row) = (&self.solved[part], &self.report.parts[part]);
         let sheet = &self.job.sheets[solved.sheet];
-        let [width, height] = row.size_mm;
         let mut facts = vec![
-            super::counted(row.pieces as usize, "piece"),
+            counted(row.pieces as usize, "piece"),
             match sheet.name.contains(&row.material) {
                 true => sheet.name.clone(),
                 false => {
@@ -85,7 +79,7 @@ impl Page<'_> {
                     format!("{}: {} {thick}", sheet.name, row.material)
                 }
             },
-            format!("blank {} × {}", self.figure(width, 1), self.shop(height)),
+            format!("blank {}", self.both(row.size_mm)),
             format!("{} each", self.mass(row.mass_kg, 3)),
         ];
         if let Some(each) = self.price_each(part) {
@@ -106,7 +100,7 @@ impl Page<'_> {
         if found.is_empty() {
             return Html::default();
         }
-        let item = |(i, finding): (usize, &&crate::report::FindingRow)| {
+        let item = |(i, finding): (usize, &&FindingRow)| {
             let number = format!("F{}", i + 1);
             let to = link(format_args!("#{}", super::finding_id(name, i)), &number);
             let words = Html::from(format!(" {}: ", finding.severity));
@@ -118,7 +112,7 @@ impl Page<'_> {
 
     /// The welded edges.
     fn welds(&self, row: &PartRow) -> Html {
-        let weld = |weld: &crate::report::WeldRow| {
+        let weld = |weld: &WeldRow| {
             let sides = match (weld.all_round, weld.sides) {
                 (true, _) => "all round",
                 (_, 1) => "one side",
@@ -155,24 +149,6 @@ impl Page<'_> {
         lines("Bevels, beads, corners", bevels.chain(beads).chain(corners))
     }
 
-    fn own_hardware(&self, part: usize) -> Html {
-        let own = bill::through(self.job, self.solved, slice::from_ref(&self.solved[part]));
-        if own.is_empty() {
-            return Html::default();
-        }
-        let name = &self.solved[part].name;
-        let pieces = solve::pieces(self.job, &self.solved[part]) as usize;
-        let caption = format!("Hardware for {} of {name}", super::counted(pieces, "piece"));
-        let heads = &["Item", "Qty", "Washers", "Nuts", "Grip", "Note"];
-        let table = hardware::table(&format!("hardware-{name}"), &caption, heads);
-        let rows = own.iter().map(|one| hardware::cells(one, self.job.units));
-        let table = rows.fold(table, |mut table, cells| {
-            table.row(cells.map(Cell::from));
-            table
-        });
-        el("div").at("class", "block").with(table.without_empty().html()).into()
-    }
-
     /// What was chosen for open inputs, and why nothing lighter.
     fn chosen(&self, row: &PartRow) -> Html {
         let Some(open) = &row.open else { return Html::default() };
@@ -183,7 +159,7 @@ impl Page<'_> {
         let mut out = Html::from(el("p").with(format!(
             "{}, of {}",
             words(&open.chosen),
-            super::counted(open.choices, "choice")
+            counted(open.choices, "choice")
         )));
         if let Some((lighter, why)) = open.next_lighter.as_ref().zip(open.failed_on.as_ref()) {
             let words = format!("Next lighter, {}: {why}", words(lighter));

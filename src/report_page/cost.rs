@@ -9,12 +9,6 @@ use crate::report_page::table::Table;
 use crate::solve;
 
 impl Page<'_> {
-    /// A price with its currency.
-    pub(super) fn money(&self, price: f64) -> String {
-        let currency = self.job.rates().map_or("", |rates| rates.currency.as_str());
-        format!("{price:.2} {currency}").trim_end().to_owned()
-    }
-
     /// The price of a piece; none when a rate is missing.
     pub(super) fn price_each(&self, part: usize) -> Option<f64> {
         self.job.rates()?;
@@ -36,7 +30,7 @@ impl Page<'_> {
     /// Minutes and prices of all parts.
     pub(super) fn cost(&self) -> Html {
         let Some(rates) = self.job.rates() else {
-            return el("p").with("No prices: the shop file gives no rates.").into();
+            return el("p").with("No prices: there is no shop file with rates.").into();
         };
         let currency = &rates.currency;
         let mut table = Table::new(

@@ -23,7 +23,7 @@ pub(super) struct Fit {
 }
 
 impl Fit {
-    /// The least that is left, mm, less than 0 where things may touch.
+    /// The smallest room that is left, mm, less than 0 where things may touch.
     pub(super) fn min(&self) -> f64 {
         self.gap.worst[0]
     }
@@ -62,13 +62,7 @@ fn nut(row: &NutRow) -> Fit {
 }
 
 impl Page<'_> {
-    /// A room with a sign, in the units of the job, rounded down so that nothing looks roomier
-    /// than it is.
-    pub(super) fn room(&self, mm: f64) -> String {
-        self.rounded_down(mm, 2).replace('-', "−")
-    }
-
-    /// A gap in words: least, drawn, most.
+    /// A gap in words: minimum, maximum, as drawn.
     pub(super) fn gap_words(&self, fit: &Fit) -> String {
         let [min, max] = fit.gap.worst.map(|mm| self.room(mm));
         format!("{min} to {max} with all tolerances stacked, {} as drawn", self.room(fit.gap.drawn))

@@ -1,5 +1,5 @@
 //! The flat of a part as its card and its findings show it: bends with their order, holes with
-//! the letters of the drawing, sizes over all, and what findings are about in rings.
+//! the letters of the drawing, its overall dimensions, and what findings are about in rings.
 
 use crate::drawings;
 use crate::flat::Seen;
@@ -12,6 +12,8 @@ use crate::num;
 use crate::report::FindingRow;
 use crate::report_page::Page;
 use crate::report_page::bends;
+use crate::report_page::dimensions;
+use crate::report_page::figures::counted;
 use crate::report_page::findings::features;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
@@ -23,9 +25,6 @@ use crate::report_page::shapes::number;
 const ROOM: [f64; 2] = [340.0, 230.0];
 /// Pixels for a millimetre, at the most. Our choice.
 const LARGEST: f64 = 5.0;
-/// Left of the flat and below it, for the sizes over all, and on the other sides, px.
-const SIZES: f64 = 30.0;
-const ROUND: f64 = 16.0;
 /// Width and height of a letter, px: those of 12 px type, about.
 const LETTER: [f64; 2] = [7.0, 13.0];
 /// A hole of this radius has its letter within it, px.
@@ -85,20 +84,19 @@ impl Page<'_> {
             }
             picture.bend(&bends::sign(row), &strip.middle());
         }
-        let wide = width * scale;
-        picture.sizes(wide, [self.shop(width), self.shop(height)]);
-        let size = format!("{} × {}", self.shop(width), self.shop(height));
-        let mut words = format!("Flat of {}, {size}", solved.name);
+        let mut words = format!("Flat of {}, {}", solved.name, self.both([width, height]));
         for (name, count) in [("hole", solved.flat.holes.len()), ("bend", solved.flat.bends.len())]
         {
             if count > 0 {
-                words += &format!(", {}", super::counted(count, name));
+                words += &format!(", {}", counted(count, name));
             }
         }
         if !marked.is_empty() {
             words += &format!(", marked: {}", marked.join(", "));
         }
-        picture.svg(wide, &words)
+        let size = [width * scale, height * scale];
+        let sizes = dimensions::overall(size, [&self.shop(width), &self.shop(height)]);
+        picture.svg(size, &words).with(sizes).into()
     }
 }
 
@@ -125,10 +123,10 @@ impl Picture {
     fn ring(&mut self, seen: &Seen, name: &str, first: bool) {
         let at = match seen {
             Seen::Round(bounds) => {
-                let middle = self.place.apply(bounds.centre());
+                let centre = self.place.apply(bounds.centre());
                 let radius = num::hypot(bounds.width(), bounds.height()) / 2.0 + 4.0 / self.scale;
-                let ring = el("circle").at("class", "found").at("cx", number(middle.x));
-                self.add(ring.at("cy", number(-middle.y)).at("r", number(radius)));
+                let ring = el("circle").at("class", "found").at("cx", number(centre.x));
+                self.add(ring.at("cy", number(-centre.y)).at("r", number(radius)));
                 self.at(bounds.centre())
                     + (0.75 * radius * self.scale + 4.0, -0.75 * radius * self.scale)
             }
@@ -149,24 +147,21 @@ impl Picture {
     fn hole(&mut self, label: &str, edges: &[Edge]) {
         self.add(self.path(edges).at("class", "hole").at("data-h", label));
         let bounds = edges.iter().fold(Bounds::EMPTY, |b, edge| b.and(edge.bounds()));
-        let middle = self.at(bounds.centre());
+        let centre = self.at(bounds.centre());
         let radius = bounds.width().min(bounds.height()) * self.scale / 2.0;
         let (x, y) = (bounds.width() * self.scale / 2.0 + 3.0, bounds.height() * self.scale / 2.0);
         let half = LETTER[0] * label.chars().count() as f64 / 2.0;
-        let within = middle + (-half, 4.0);
+        let within = centre + (-half, 4.0);
         let beside = [
-            middle + (x * 0.8, -y * 0.8 - 2.0),
-            middle + (x, 4.0),
-            middle + (-half, -y - 4.0),
-            middle + (-x - 2.0 * half, 4.0),
-            middle + (-half, y + 12.0),
+            centre + (x * 0.8, -y * 0.8 - 2.0),
+            centre + (x, 4.0),
+            centre + (-half, -y - 4.0),
+            centre + (-x - 2.0 * half, 4.0),
+            centre + (-half, y + 12.0),
         ];
-        let places = if radius > HOLDS && 2.0 * radius > 2.0 * half {
-            vec![within]
-        } else {
-            beside.to_vec()
-        };
-        self.write(&places, label, "letter", Some(label));
+        let fits = radius > HOLDS && radius > half;
+        let places = if fits { &[within][..] } else { &beside };
+        self.write(places, label, "letter", Some(label));
     }
 
     /// The sign of a bend at its line.
@@ -203,41 +198,11 @@ impl Picture {
         self.words = std::mem::take(&mut self.words).and(text.with(words));
     }
 
-    /// The sizes over all, below and on the left, from the corner that sizes go from.
-    fn sizes(&mut self, wide: f64, [width, height]: [String; 2]) {
-        let (high, off) = (self.height, 18.0);
-        let y = number(high + off);
-        let path = format!(
-            "M0 {0}V{1}M{2} {0}V{1}M0 {y}H{2}M-4 0H-{3}M-4 {4}H-{3}M-{off} 0V{4}",
-            number(high + 4.0),
-            number(high + off + 4.0),
-            number(wide),
-            number(off + 4.0),
-            number(high),
-        );
-        let text =
-            |x: f64, y: f64| el("text").at("class", "size").at("x", number(x)).at("y", number(y));
-        let across = text(wide / 2.0, high + off - 4.0).with(width);
-        let up = text(0.0, 0.0).at(
-            "transform",
-            format_args!("translate({} {}) rotate(-90)", -off - 4.0, number(high / 2.0)),
-        );
-        let datum = el("circle").at("class", "datum").at("cx", 0).at("cy", number(high)).at("r", 3);
-        let words = std::mem::take(&mut self.words);
-        self.words = words
-            .and(shapes::path(&path).at("class", "size"))
-            .and(across)
-            .and(up.with(height))
-            .and(datum);
-    }
-
-    fn svg(self, wide: f64, words: &str) -> Html {
-        let (width, height) = (wide + SIZES + 8.0 + ROUND, self.height + SIZES + ROUND);
-        let view = [-SIZES - 8.0, -ROUND, width, height].map(number).join(" ");
-        let svg = el("svg").at("class", "dwg").at("viewBox", view).at("width", number(width));
+    fn svg(self, size: [f64; 2], words: &str) -> El {
         let scale =
             format!("translate(0 {}) scale({})", number(self.height), num::text(self.scale, 5));
         let metal = el("g").at("class", "mm").at("transform", scale).with(self.lines);
-        svg.at("role", "img").at("aria-label", words).with(metal).with(self.words).into()
+        let svg = dimensions::drawing("dwg", size).at("role", "img").at("aria-label", words);
+        svg.with(metal).with(self.words)
     }
 }

@@ -1,10 +1,6 @@
 //! The loads on a part as bars against what is allowed, always with what these numbers are
 //! not.
 
-use crate::num;
-use crate::quantity::Units;
-use crate::report;
-use crate::report::Force;
 use crate::report::LimitRow;
 use crate::report::LoadRow;
 use crate::report::PartRow;
@@ -13,31 +9,12 @@ use crate::report_page::Page;
 use crate::report_page::bars;
 use crate::report_page::bends::block;
 use crate::report_page::bends::capital;
+use crate::report_page::figures::percent_left;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::of_class;
 use crate::strength::CAUTION;
-
-/// A hair less than a rounding step, so that a number that is exact stays what it is.
-const EXACT: f64 = 1e-9;
-
-/// Hundredths of a load that are left, as the page shows them.
-pub(super) fn percent_left(percent: f64) -> String {
-    report::percent_left(percent).replace('-', "−")
-}
-
-/// A force to three figures, rounded down: more is known of no strength.
-fn three_figures(force: f64) -> String {
-    let mut unit = 1.0;
-    while force.abs() >= 1000.0 * unit {
-        unit *= 10.0;
-    }
-    while unit > 1e-3 && force.abs() < 100.0 * unit {
-        unit /= 10.0;
-    }
-    num::text((force / unit + EXACT).floor() * unit, 3)
-}
 
 impl Page<'_> {
     /// The loads on a part; nothing where none is named.
@@ -48,10 +25,9 @@ impl Page<'_> {
 
     fn load(&self, load: &LoadRow) -> Html {
         let acting = format!(
-            "{} at {}, direction {}, held by {}; {}",
+            "{}, {}, held by {}; {}",
+            capital(&load.acting),
             self.applied(load.force),
-            load.at,
-            load.direction,
             load.held_by,
             load.method
         );
@@ -107,42 +83,5 @@ impl Page<'_> {
         let item = el("li").at("title", shape.rule);
         let item = if shape.kept { item } else { item.at("class", "caution") };
         item.with(el("span").with(capital(shape.what))).with(of_class("span", "num", wanted + kept))
-    }
-
-    /// A load, `14 kN`.
-    pub(super) fn applied(&self, force: Force) -> String {
-        match self.job.units {
-            Units::Millimetre => format!("{} kN", num::text(force.kn, 3)),
-            Units::Inch => format!("{} lbf", num::text(force.lbf, 1)),
-        }
-    }
-
-    /// A load and what is allowed, the latter rounded down: `14 of 15.2 kN`.
-    pub(super) fn of(&self, load: Force, allowed: Force) -> String {
-        match self.job.units {
-            Units::Millimetre => {
-                format!("{} of {} kN", num::text(load.kn, 3), three_figures(allowed.kn))
-            }
-            Units::Inch => {
-                format!("{} of {} lbf", num::text(load.lbf, 1), three_figures(allowed.lbf))
-            }
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_is_left_is_rounded_down_on_either_side_of_nothing() {
-        let left = [8.77, 0.2, -0.2, 12.0].map(percent_left);
-        assert_eq!(left, ["8", "0", "−1", "12"]);
-    }
-
-    #[test]
-    fn what_is_allowed_is_never_rounded_up() {
-        let allowed = [0.6269, 15.229, 13.02, 1207.9, 100.0, 0.00426].map(three_figures);
-        assert_eq!(allowed, ["0.626", "15.2", "13", "1200", "100", "0.004"]);
     }
 }

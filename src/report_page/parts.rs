@@ -76,11 +76,11 @@ impl Page<'_> {
             .into()
     }
 
-    /// What a row of the table is found by: its recipe and what it has.
-    pub(super) fn kinds_of(&self, part: usize) -> String {
+    /// By what the choice of the filters finds a row.
+    fn kinds_of(&self, part: usize) -> String {
         let row = &self.report.parts[part];
-        let loaded = self.report.strength.iter().flat_map(|s| &s.loads);
-        let loaded = loaded.filter(|load| load.part == row.name).count() > 0;
+        let mut loads = self.report.strength.iter().flat_map(|strength| &strength.loads);
+        let loaded = loads.any(|load| load.part == row.name);
         let found = !self.findings_of(&row.name).is_empty();
         [(!row.bends.is_empty(), "bent"), (loaded, "loaded"), (found, "found")]
             .into_iter()

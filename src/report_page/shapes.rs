@@ -2,8 +2,10 @@
 
 use crate::flat::to_origin;
 use crate::geom::Edge;
+use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::Room;
 use crate::num;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
@@ -26,7 +28,8 @@ impl Shape {
     /// The shape of a part.
     pub(super) fn of(solved: &Solved) -> Self {
         let region = solved.flat.region.moved(&to_origin(&solved.flat.region));
-        let roomiest = roomiest(&region);
+        let roomiest = Room::new(&region, &[]).places(GRID).max_by(|a, b| a.1.total_cmp(&b.1));
+        let roomiest = roomiest.unwrap_or((region.bounds().centre(), 0.0));
         Self { region, roomiest }
     }
 
@@ -35,18 +38,6 @@ impl Shape {
         let bounds = self.region.bounds();
         [bounds.width(), bounds.height()]
     }
-}
-
-/// The point of a plate with the most metal round it, and how much that is, mm.
-fn roomiest(region: &Region) -> (Point, f64) {
-    let bounds = region.bounds();
-    let share = |k: u32| f64::from(k) / f64::from(GRID);
-    let points = (1..GRID).flat_map(|i| (1..GRID).map(move |j| (i, j)));
-    let points =
-        points.map(|(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j)));
-    let room = |p: Point| region.outlines().map(|o| o.distance(p)).fold(f64::INFINITY, f64::min);
-    let within = points.filter(|p| region.contains(*p)).map(|p| (p, room(p)));
-    within.max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((bounds.centre(), 0.0))
 }
 
 /// All shapes, to be referred to by `#s` and the number of the part.
@@ -78,8 +69,16 @@ pub(super) fn mini(part: usize, shape: &Shape) -> Html {
 
 /// The outlines of a plate as path data, y turned over.
 pub(super) fn outlines(region: &Region) -> String {
-    let closed = |edges: Vec<Edge>| data(&edges) + "Z";
-    region.outlines().map(|outline| closed(outline.edges().collect())).collect()
+    region.outlines().map(closed_data).collect()
+}
+
+/// An outline alone.
+pub(super) fn closed(outline: &Outline) -> El {
+    path(&closed_data(outline))
+}
+
+fn closed_data(outline: &Outline) -> String {
+    data(&outline.edges().collect::<Vec<_>>()) + "Z"
 }
 
 /// Edges that follow each other as path data, y turned over.
@@ -90,19 +89,4 @@ pub(super) fn data(edges: &[Edge]) -> String {
 /// A coordinate on the page: hundredths are less than is seen.
 pub(super) fn number(x: f64) -> String {
     num::text(x, 2)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::geom::disc;
-    use crate::geom::rectangle;
-
-    #[test]
-    fn what_is_written_in_a_piece_keeps_clear_of_its_holes() {
-        let plate = Region::solid(rectangle(Point::ZERO, 100.0, 60.0, 0.0).unwrap());
-        let pierced = plate.pierced(disc(Point::ZERO, 20.0).unwrap()).unwrap();
-        let (at, room) = roomiest(&pierced);
-        assert!(at.to_vec2().hypot() > 25.0 && room > 8.0, "{at:?} {room}");
-    }
 }

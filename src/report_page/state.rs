@@ -2,6 +2,7 @@
 
 use crate::diag::Weight;
 use crate::report::FindingRow;
+use crate::report_page::figures::counted;
 use crate::report_page::html::Html;
 use crate::report_page::html::of_class;
 
@@ -48,8 +49,8 @@ impl State {
     pub(super) fn words(self) -> String {
         match self {
             Self::Clear => "clear".to_owned(),
-            Self::Cautions(n) => super::counted(n, "caution"),
-            Self::Stops(n) => super::counted(n, "stop"),
+            Self::Cautions(n) => counted(n, "caution"),
+            Self::Stops(n) => counted(n, "stop"),
         }
     }
 

@@ -34,17 +34,12 @@ pub fn svg(drawing: &Drawing) -> String {
     markup::text(&document(drawing, &plain_style(drawing), false))
 }
 
-/// The text of an SVG file to look at.
+/// The text of an SVG file to look at, on white paper.
 pub(crate) fn tinted(drawing: &Drawing) -> String {
-    markup::text(&shown(drawing))
+    markup::text(&document(drawing, &tinted_style(drawing), true))
 }
 
-/// The document of an SVG file to look at, on white paper, to which more can be added on top.
-pub(crate) fn shown(drawing: &Drawing) -> Document {
-    document(drawing, &style(drawing), true)
-}
-
-/// In a style, on white paper or none.
+/// The document in a style, on white paper or none.
 fn document(drawing: &Drawing, style: &str, paper: bool) -> Document {
     let Bounds { min, max } = drawing.bounds().grown(MARGIN);
     let number = |mm| drawing.number(mm);
@@ -58,7 +53,7 @@ fn document(drawing: &Drawing, style: &str, paper: bool) -> Document {
         style,
     );
     if paper {
-        document.append(ground([x, y], [width, height]));
+        document.append(white_paper([x, y], [width, height]));
     }
     for layer in Layer::ALL {
         let drawn = match layer {
@@ -75,7 +70,7 @@ fn document(drawing: &Drawing, style: &str, paper: bool) -> Document {
 }
 
 /// White paper under the drawing.
-pub(super) fn ground([x, y]: [String; 2], [width, height]: [String; 2]) -> Rectangle {
+fn white_paper([x, y]: [String; 2], [width, height]: [String; 2]) -> Rectangle {
     let place = Rectangle::new().set("class", "paper").set("x", x).set("y", y);
     place.set("width", width).set("height", height)
 }
@@ -94,7 +89,8 @@ fn plain_style(drawing: &Drawing) -> String {
     )
 }
 
-fn style(drawing: &Drawing) -> String {
+/// Metal and kinds of lines in colours.
+fn tinted_style(drawing: &Drawing) -> String {
     let (wide, narrow) = (drawing.number(WIDE), drawing.number(NARROW));
     // An outline with bridges encloses nothing, so that its holes would be shaded.
     let metal = if drawing.cut_chains().next().is_some() { "none" } else { "#dcdfe3" };

@@ -5,7 +5,7 @@
 For each sheet whose report has common cuts: the lines on CUT-COMMON are cut with the
 cutter on them, the contours and open paths on CUT with the cutter half a kerf beside them,
 outside outlines, inside holes, to the right of open paths. What then lies loose must be the
-pieces of the report, each as its flat draws it, turned and shifted. Prints one line for each
+pieces of the report, each as its flat draws it, rotated and shifted. Prints one line for each
 fact that fails and one line of totals; exits 1 when a fact failed or when there was nothing to
 check, 2 without a report.
 """
@@ -16,9 +16,8 @@ import sys
 from pathlib import Path
 
 import ezdxf
-from check_dxf import FLAT, UNITS, Loop, Tally, circle_of, loop_of
+from check_dxf import FLAT, UNITS, Loop, Tally, circle_of, loop_of, placed
 from shapely import STRtree, prepare
-from shapely.affinity import affine_transform
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
 
@@ -96,8 +95,8 @@ class Sheet:
         return ways
 
 
-def placed(folder, report, sheet):
-    """The pieces of a sheet from their flats, turned and shifted as the report says."""
+def pieces_of(folder, report, sheet):
+    """The pieces of a sheet from their flats, where the report says, and the lengths of their outlines."""
     flats, scale = {}, UNITS[report["units"]][1]
     for part in report["parts"]:
         name = next(f for f in part["files"] if f.startswith("flats/") and f.endswith(".dxf"))
@@ -108,11 +107,7 @@ def placed(folder, report, sheet):
     pieces, lengths = [], []
     for place in sheet["placed"]:
         shape, length = flats[place["part"]]
-        angle = math.radians(place["orientation_deg"])
-        cos, sin = math.cos(angle), math.sin(angle)
-        side = -1 if place.get("mirrored") else 1
-        turn = [cos * side, -sin, sin * side, cos, place["x_mm"], place["y_mm"]]
-        pieces.append(affine_transform(shape, turn))
+        pieces.append(placed(shape, place))
         lengths.append(length)
     return pieces, lengths
 
@@ -131,7 +126,7 @@ def check_sheet(folder, report, sheet, tally):
     if not reported:
         tally.check(drawn == 0 and COMMON not in file.layers, name, "has common cuts that are not in the report")
         return 0
-    pieces, lengths = placed(folder, report, sheet)
+    pieces, lengths = pieces_of(folder, report, sheet)
     tally.check(drawn == reported["cuts"], name, f"{drawn} common cuts, the report says {reported['cuts']}")
     length = sum(line.length for line in file.common)
     good = abs(length - reported["length_mm"]) <= LENGTH

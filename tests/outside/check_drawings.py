@@ -4,11 +4,11 @@
 
 Reads OUT_DIR/report.json, then renders every page of drawings/ and templates/ with a
 renderer that shares no code with the writer. Pages have the stated size, are not blank
-and keep their margin; the name of the part and its general notes can be read out of the file; on each page of a template the bars of 100 mm, both ways, and of 4 in are
-measured in pixels, and flats that fit on one page have their true size; the wrap templates
-under tubes/ have the same bars. Prints one line
-for each fact that fails and one line of totals; exits 1 when a fact failed or when there
-was nothing to check, 2 without a report.
+and keep their margin; the name of the part and its general notes can be read out of the
+file; on each page of a template the bars of 100 mm, both ways, and of 4 in are measured in
+pixels, and flats that fit on one page have their true size; the wrap templates under tubes/
+have the same bars. Prints one line for each fact that fails and one line of totals; exits 1
+when a fact failed or when there was nothing to check, 2 without a report.
 """
 
 import json
@@ -18,6 +18,7 @@ from pathlib import Path
 
 import numpy as np
 import pypdfium2 as pdfium
+from check_dxf import Tally
 
 PER_MM = 20  # pixels; a bar is off by at most a pixel at each end
 TOLERANCE = 0.1  # mm
@@ -27,18 +28,6 @@ MARGIN = 12.0  # mm to where the bars begin
 LINE = 0.25  # mm, width of the finished edge
 NOTES = ["Flat, ", "Blank size", "Tolerance", "Issue", "Checks: "]
 CAUTION = "no check here proves strength"
-
-
-class Facts:
-    def __init__(self):
-        self.passed, self.failed = 0, 0
-
-    def check(self, good, words):
-        if good:
-            self.passed += 1
-        else:
-            self.failed += 1
-            print(words)
 
 
 def read(page):
@@ -69,23 +58,23 @@ def longest_run(line):
     return tuple(runs[np.argmax(runs[:, 1] - runs[:, 0])])
 
 
-def bars(facts, pixels, where):
+def bars(tally, pixels, where):
     """The level bars at the foot, in their lower half where no tick is, and the upright one."""
     height, width = pixels.shape
     row = lambda mm: pixels[height - 1 - round(mm * PER_MM)]
     for name, mm, wanted in [("100 mm", MARGIN + 0.5, 100.0), ("4 in", MARGIN + 5.5, 101.6)]:
         start, end = longest_run(row(mm))
         found = (end - start) / PER_MM
-        facts.check(abs(found - wanted) <= TOLERANCE, f"{where}: the bar of {name} is {found:.2f} mm")
+        tally.check(abs(found - wanted) <= TOLERANCE, where, f"the bar of {name} is {found:.2f} mm")
         begins = start / PER_MM
-        facts.check(abs(begins - MARGIN) <= TOLERANCE, f"{where}: the bar of {name} begins at {begins:.2f} mm")
+        tally.check(abs(begins - MARGIN) <= TOLERANCE, where, f"the bar of {name} begins at {begins:.2f} mm")
     column = pixels[:, width - 1 - round((MARGIN + 0.5) * PER_MM)]
     start, end = longest_run(column)
     found = (end - start) / PER_MM
-    facts.check(abs(found - 100.0) <= TOLERANCE, f"{where}: the upright bar is {found:.2f} mm")
+    tally.check(abs(found - 100.0) <= TOLERANCE, where, f"the upright bar is {found:.2f} mm")
 
 
-def true_size(facts, pixels, part, where):
+def true_size(tally, pixels, part, where):
     """The flat of a template of one page, by the outermost dark pixels of its window."""
     height, width = pixels.shape
     # The upright bar begins where the window does.
@@ -101,28 +90,28 @@ def true_size(facts, pixels, part, where):
     # A piece may lie turned on its page, and others beside it.
     for is_, wanted in zip(sorted(found), sorted(part["size_mm"])):
         # Labels and crosses near the edge may reach beyond it, never make it smaller.
-        facts.check(is_ >= wanted - TOLERANCE, f"{where}: {is_:.2f} mm are seen of {wanted} mm")
+        tally.check(is_ >= wanted - TOLERANCE, where, f"{is_:.2f} mm are seen of {wanted} mm")
 
 
-def check_paper(facts, path, part):
+def check_paper(tally, path, part):
     document = pdfium.PdfDocument(path)
-    facts.check(len(document) > 0, f"{path.name}: no page")
+    tally.check(len(document) > 0, path.name, "no page")
     words = " ".join(read(page) for page in document)
     for note in NOTES + [CAUTION, part["material"]]:
-        facts.check(note in words, f"{path.name}: does not say {note!r}")
+        tally.check(note in words, path.name, f"does not say {note!r}")
     for bend in part["bends"]:
-        facts.check(bend["name"] in words, f"{path.name}: bend {bend['name']} is not in it")
+        tally.check(bend["name"] in words, path.name, f"bend {bend['name']} is not in it")
     for i, page in enumerate(document):
         where = f"{path.name} page {i + 1}"
-        facts.check(is_a_format(size_of(page)), f"{where}: is {size_of(page)}")
+        tally.check(is_a_format(size_of(page)), where, f"is {size_of(page)}")
         squeezed = "".join(read(page).split())
-        facts.check(part["name"].replace(" ", "") in squeezed, f"{where}: does not name its part")
+        tally.check(part["name"].replace(" ", "") in squeezed, where, "does not name its part")
         pixels = picture(page, 4)
         margin = 4 * 4
         inside = pixels[margin:-margin, margin:-margin]
-        facts.check((inside < DARK).sum() > 500, f"{where}: is blank")
+        tally.check((inside < DARK).sum() > 500, where, "is blank")
         outside = (pixels < DARK).sum() - (inside < DARK).sum()
-        facts.check(outside == 0, f"{where}: something reaches into its margin")
+        tally.check(outside == 0, where, "something reaches into its margin")
 
 
 def fits(piece, page):
@@ -131,27 +120,27 @@ def fits(piece, page):
     return all(size <= free for size, free in zip(sorted(piece), sorted(room)))
 
 
-def check_template(facts, path, part):
+def check_template(tally, path, part):
     document = pdfium.PdfDocument(path)
-    facts.check(len(document) > 0, f"{path.name}: no page")
+    tally.check(len(document) > 0, path.name, "no page")
     for i, page in enumerate(document):
         where = f"{path.name} page {i + 1}"
-        facts.check(is_a_format(size_of(page)), f"{where}: is {size_of(page)}")
+        tally.check(is_a_format(size_of(page)), where, f"is {size_of(page)}")
         words = read(page)
         name = part["name"] if part else " ".join(path.stem.rsplit("-", 1))
         notes = ["side up", "finished edge", part["material"]] if part else ["this side out", "butt at the heel line"]
         for said in [name, "100 mm", "4 in", "100 %"] + notes:
-            facts.check(said in words, f"{where}: does not say {said!r}")
+            tally.check(said in words, where, f"does not say {said!r}")
         if part and part["holes_to_finish"]:
             steps = "pilot Ø" in words or "tap drill" in words
-            facts.check(steps, f"{where}: does not say which holes are finished after cutting")
+            tally.check(steps, where, "does not say which holes are finished after cutting")
         # Of one piece after the other, or of a piece larger than a page.
         if len(document) > 1 and (not part or not fits(part["size_mm"], size_of(page))):
-            facts.check(re.search(r"join page \d+ here", words) and "To join" in words, f"{where}: does not say how it is joined")
+            tally.check(re.search(r"join page \d+ here", words) and "To join" in words, where, "does not say how it is joined")
         pixels = picture(page, PER_MM)
-        bars(facts, pixels, where)
+        bars(tally, pixels, where)
         if part and len(document) == 1:
-            true_size(facts, pixels, part, where)
+            true_size(tally, pixels, part, where)
 
 
 def main():
@@ -161,19 +150,19 @@ def main():
     except OSError as error:
         print(f"there is no report: {error}")
         return 2
-    facts = Facts()
+    tally = Tally()
     for part in report["parts"]:
         for kind, check in [("drawings", check_paper), ("templates", check_template)]:
             path = folder / kind / f"{part['name']}.pdf"
             named = f"{kind}/{part['name']}.pdf"
-            facts.check(named in part["files"], f"the report does not name {named}")
-            facts.check(path.exists(), f"{named} is missing")
+            tally.check(named in part["files"], named, "the report does not name it")
+            tally.check(path.exists(), named, "is missing")
             if path.exists():
-                check(facts, path, part)
+                check(tally, path, part)
     for path in sorted((folder / "tubes").glob("*.pdf")):
-        check_template(facts, path, None)
-    print(f"{facts.passed} passed, {facts.failed} failed")
-    return 1 if facts.failed or not facts.passed else 0
+        check_template(tally, path, None)
+    print(f"{tally.passed} passed, {tally.failed} failed")
+    return 1 if tally.failed or not tally.passed else 0
 
 
 if __name__ == "__main__":

@@ -4,8 +4,9 @@
 
 Reads OUT_DIR/report.json, then opens every file under flats/ and sheets/: ezdxf reads
 and audits the DXF, the sums of areas and lengths are made anew here, shapely measures
-the gaps on the sheets. Sheets with common cuts are cut by `check_common.py`. Prints one line for each fact that fails and one line of totals;
-exits 1 when a fact failed or when there was nothing to check, 2 without a report.
+the gaps on the sheets. Sheets with common cuts are cut by `check_common.py`. Prints one line for
+each fact that fails and one line of totals; exits 1 when a fact failed or when there was nothing to
+check, 2 without a report.
 """
 
 import json
@@ -18,6 +19,7 @@ from pathlib import Path
 import ezdxf
 from ezdxf.lldxf.const import DXFError
 from shapely import STRtree
+from shapely.affinity import affine_transform
 from shapely.geometry import LineString, Polygon
 from shapely.ops import polygonize, unary_union
 
@@ -97,6 +99,14 @@ class Tally:
     def same(self, found, wanted, name, what, share=SHARE):
         good = abs(found - wanted) <= share * abs(wanted)
         return self.check(good, name, f"{what} is {found:.6f}, the report says {wanted:.6f}")
+
+
+def placed(shape, row):
+    """A shape as its file has it, mirrored, rotated and shifted onto the sheet as a row says."""
+    angle = math.radians(row["orientation_deg"])
+    cos, sin = math.cos(angle), math.sin(angle)
+    side = -1 if row.get("mirrored") else 1
+    return affine_transform(shape, [cos * side, -sin, sin * side, cos, row["x_mm"], row["y_mm"]])
 
 
 def loop_of(entity, scale):

@@ -48,7 +48,7 @@ DRAWN = """() => {
   probe.remove();
   const style = element => getComputedStyle(element);
   const words = [...document.querySelectorAll("svg.dwg text")].map(t => [t.getAttribute("class"), style(t).fill]);
-  const lines = [...document.querySelectorAll(".met, .edge, .bend, .mark, .found:not(text), .wide")]
+  const lines = [...document.querySelectorAll(".met, .edge, .bend, .mark, .found:not(text)")]
     .map(t => [t.getAttribute("class"), style(t).stroke]);
   const fills = [...document.querySelectorAll("#sheets .met")].map(t => style(t).fill);
   const only = list => [...new Set(list.map(x => JSON.stringify(x)))].map(x => JSON.parse(x));
@@ -331,6 +331,8 @@ def plain(browser, address, name, pictures):
     fact(shown == page.locator("figure.sheet").count(), f"{name}: without script only {shown} sheets show")
     dead = sum(control.is_visible() for control in page.locator("button, input, select").all())
     fact(dead == 0, f"{name}: without script {dead} controls do nothing")
+    hints = page.locator(".hint >> visible=true").count()
+    fact(hints == 0, f"{name}: without script it promises that pieces light up")
     cards = page.locator("article.card >> visible=true").count()
     fact(cards == page.locator("article.card").count(), f"{name}: without script only {cards} cards show")
     if pictures:

@@ -22,7 +22,8 @@ from pathlib import Path
 import ezdxf
 import pypdfium2 as pdfium
 import pypdfium2.raw as raw
-from check_dxf import UNITS, loop_of, plates
+from check_drawings import read
+from check_dxf import UNITS, Tally, loop_of, placed, plates
 from shapely import affinity
 from shapely.geometry import Polygon, box
 
@@ -34,19 +35,6 @@ ZONES = 5.0  # mm, where numbers of zones stand outside the frame
 MM = 25.4 / 72
 
 
-class Facts:
-    def __init__(self):
-        self.passed, self.failed = 0, 0
-
-    def check(self, good, words):
-        if good:
-            self.passed += 1
-        else:
-            self.failed += 1
-            print(words)
-        return good
-
-
 def flat(folder, name, units):
     """The metal of a part as its DXF has it, mm."""
     _, scale = UNITS[units]
@@ -54,13 +42,6 @@ def flat(folder, name, units):
     loops = [loop_of(entity, scale) for entity in space if entity.dxf.layer == "CUT"]
     [(shape, _)] = plates([loop for loop in loops if loop])
     return shape
-
-
-def placed(shape, row):
-    if row.get("mirrored"):
-        shape = affinity.scale(shape, -1, 1, origin=(0, 0))
-    shape = affinity.rotate(shape, row["orientation_deg"], origin=(0, 0))
-    return affinity.translate(shape, row["x_mm"], row["y_mm"])
 
 
 class Word:
@@ -85,17 +66,17 @@ def pages_of(path):
     return width, [group for group in root if group.tag == f"{SPACE}g"]
 
 
-def check_words(facts, words, size, where):
+def check_words(tally, words, size, where):
     width, height = size
     for i, word in enumerate(words):
-        facts.check(word.height > 2.49, f"{where}: {word.text!r} is {word.height:.2f} mm high")
+        tally.check(word.height > 2.49, where, f"{word.text!r} is {word.height:.2f} mm high")
         inside = word.box.within(box(ZONES, ZONES, width - ZONES, height - ZONES))
-        facts.check(inside, f"{where}: {word.text!r} leaves the page")
+        tally.check(inside, where, f"{word.text!r} leaves the page")
         over = [other.text for other in words[:i] if other.box.intersection(word.box).area > 0.05]
-        facts.check(not over, f"{where}: {word.text!r} lies on {over}")
+        tally.check(not over, where, f"{word.text!r} lies on {over}")
 
 
-def check_legend(facts, words, counts, where):
+def check_legend(tally, words, counts, where):
     """The number of each part, by the rows of the legend: number, name, quantity in one line."""
     numbers = {}
     for name, count in counts.items():
@@ -109,29 +90,29 @@ def check_legend(facts, words, counts, where):
             if left and right:
                 near = min(left, key=lambda w: start.start[0] - w.start[0])
                 rows.append((len(start.text), near.text, min(right, key=lambda w: w.start[0]).text))
-        if facts.check(rows, f"{where}: {name} is not in the legend"):
+        if tally.check(rows, where, f"{name} is not in the legend"):
             _, number, quantity = max(rows)
             numbers[name] = number
-            facts.check(int(quantity) == count, f"{where}: {quantity} of {name}, the layout has {count}")
-    facts.check(len(set(numbers.values())) == len(numbers), f"{where}: two parts have one number")
+            tally.check(int(quantity) == count, where, f"{quantity} of {name}, the layout has {count}")
+    tally.check(len(set(numbers.values())) == len(numbers), where, "two parts have one number")
     return numbers
 
 
-def check_picture(facts, folder, sheet, report, flats):
+def check_picture(tally, folder, sheet, report, flats):
     path = folder / sheet["file"].replace(".dxf", "-picture.svg")
     where = path.name
-    if not facts.check(path.exists(), f"{where}: there is no picture"):
+    if not tally.check(path.exists(), where, "there is no picture"):
         return
     pdf = pdfium.PdfDocument(path.with_suffix(".pdf"))
     width, pages = pages_of(path)
-    facts.check(len(pdf) == len(pages), f"{where}: {len(pages)} pages, as PDF {len(pdf)}")
+    tally.check(len(pdf) == len(pages), where, f"{len(pages)} pages, as PDF {len(pdf)}")
     height = pdf[0].get_height() * MM
     words = [[Word(e, i) for e in page.iter(f"{SPACE}text")] for i, page in enumerate(pages)]
     counts = {}
     for row in sheet["placed"]:
         counts[row["part"]] = counts.get(row["part"], 0) + 1
     everywhere = [word for page in words for word in page]
-    numbers = check_legend(facts, everywhere, counts, where)
+    numbers = check_legend(tally, everywhere, counts, where)
     said = [word.text for word in words[0]]
     inch = report["units"] == "in"
     cut = sheet["cut_length_mm"]
@@ -146,18 +127,18 @@ def check_picture(facts, folder, sheet, report, flats):
         f"{sheet['cost']:.2f}" if "cost" in sheet else "not given",
     ]:
         stands = any(wanted == text or wanted in text.split(", ") for text in said)
-        facts.check(stands, f"{where}: {wanted!r} is not in the strip")
+        tally.check(stands, where, f"{wanted!r} is not in the strip")
     numbered = set()
     for i, page in enumerate(pages):
-        check_words(facts, words[i], (width, height), f"{where} page {i + 1}")
-        numbered |= check_pieces(facts, page, words[i], sheet, numbers, flats, f"{where} page {i + 1}")
+        check_words(tally, words[i], (width, height), f"{where} page {i + 1}")
+        numbered |= check_pieces(tally, page, words[i], sheet, numbers, flats, f"{where} page {i + 1}")
     short = [re.search(r"(\d+) pieces are too small for a number", word.text) for word in everywhere]
     short = max((int(found[1]) for found in short if found), default=0)
     bare = len(sheet["placed"]) - len(numbered)
-    facts.check(bare == short, f"{where}: {bare} pieces have no number, {short} are said")
+    tally.check(bare == short, where, f"{bare} pieces have no number, {short} are said")
     first = pages[0].findall(f".//{SPACE}g[@data-kind='piece']")
-    facts.check(len(first) == len(sheet["placed"]), f"{where}: {len(first)} pieces, the layout has {len(sheet['placed'])}")
-    check_remnant(facts, pages[0], words[0], sheet, inch, where)
+    tally.check(len(first) == len(sheet["placed"]), where, f"{len(first)} pieces, the layout has {len(sheet['placed'])}")
+    check_remnant(tally, pages[0], words[0], sheet, inch, where)
 
 
 def window_of(page, note):
@@ -174,7 +155,7 @@ def window_of(page, note):
     return box(-1e6, -1e6, 1e6, 1e6)
 
 
-def check_pieces(facts, page, words, sheet, numbers, flats, where):
+def check_pieces(tally, page, words, sheet, numbers, flats, where):
     notes = page.findall(f".//{SPACE}g[@data-kind='piece']")
     shapes = [placed(flats[row["part"]], row) for row in sheet["placed"]]
     numbered = set()
@@ -191,7 +172,7 @@ def check_pieces(facts, page, words, sheet, numbers, flats, where):
     for i, (shape, spot, row) in enumerate(zip(shapes, spots, sheet["placed"])):
         number = numbers.get(row["part"])
         near = [n for n in notes if math.dist(foot(n), spot) < NEAR and n.get("data-text") == number]
-        facts.check(near, f"{where}: no piece {number} at {spot}, where {row['part']} lies")
+        tally.check(near, where, f"no piece {number} at {spot}, where {row['part']} lies")
         x, y = centre(shape)
         drawn = affinity.affine_transform(shape, [scale, 0, 0, -scale, spot[0] - x * scale, spot[1] + y * scale])
         on = [w for w in words if w.text == number and w.heavy and w.box.within(drawn)]
@@ -199,11 +180,11 @@ def check_pieces(facts, page, words, sheet, numbers, flats, where):
             numbered.add(i)
         seen = drawn.intersection(window)
         foreign = [w.text for w in words if w.box.intersection(seen).area > 1e-3 and w not in on]
-        facts.check(not foreign, f"{where}: {foreign} lie on {row['part']}")
+        tally.check(not foreign, where, f"{foreign} lie on {row['part']}")
     return numbered
 
 
-def check_remnant(facts, page, words, sheet, inch, where):
+def check_remnant(tally, page, words, sheet, inch, where):
     size = sheet.get("remnant_mm")
     if not size:
         return
@@ -216,28 +197,28 @@ def check_remnant(facts, page, words, sheet, inch, where):
         xs, ys = [float(x) for x, _ in points], [float(y) for _, y in points]
         found.append(((max(xs) - min(xs)) / scale, (max(ys) - min(ys)) / scale))
     near = [f for f in found if all(abs(a - b) < NEAR / scale for a, b in zip(f, size))]
-    facts.check(near, f"{where}: the remnant is drawn {found}, the report says {size}")
+    tally.check(near, where, f"the remnant is drawn {found}, the report says {size}")
     step = 0.254 if inch else 0.1
     written = [f"{round(mm / (25.4 if inch else 1), 3):g}" for mm in size]
     text = " × ".join(written)
-    facts.check(any(text in w.text for w in words), f"{where}: {text!r} is not printed")
+    tally.check(any(text in w.text for w in words), where, f"{text!r} is not printed")
     if abs(size[1] - sheet["size_mm"][1]) < 1e-6 and sheet["remnant_at_mm"][0] > 0:
         whole = sheet["used"]["length_mm"] + size[0]
-        facts.check(abs(whole - sheet["size_mm"][0]) < 1e-6, f"{where}: used and remnant are {whole}")
+        tally.check(abs(whole - sheet["size_mm"][0]) < 1e-6, where, f"used and remnant are {whole}")
     for mm, all_of in zip(size, sheet["size_mm"]):
         steps = mm / step
         rounded = abs(steps - round(steps)) < 1e-6 or abs(mm - all_of) < 1e-6
-        facts.check(rounded, f"{where}: the remnant of {mm} mm is not rounded down")
+        tally.check(rounded, where, f"the remnant of {mm} mm is not rounded down")
 
 
-def check_clear(facts, sheet, flats):
+def check_clear(tally, sheet, flats):
     """The remnant is as far from all pieces as they are from each other."""
     if "remnant_mm" not in sheet:
         return
     (x, y), (long, wide) = sheet["remnant_at_mm"], sheet["remnant_mm"]
     remnant = box(x, y, x + long, y + wide)
     least = min(remnant.distance(placed(flats[row["part"]], row)) for row in sheet["placed"])
-    facts.check(least >= sheet["gap_mm"] - 1e-3, f"{sheet['file']}: the remnant is {least} mm from a piece")
+    tally.check(least >= sheet["gap_mm"] - 1e-3, sheet["file"], f"the remnant is {least} mm from a piece")
 
 
 def closed_paths(page):
@@ -284,14 +265,14 @@ def congruent(shape, wanted):
     )
 
 
-def check_template(facts, path, wanted, where):
+def check_template(tally, path, wanted, where):
     """`wanted` are outlines with how often each is cut."""
     document = pdfium.PdfDocument(path)
-    text = " ".join(" ".join(page.get_textpage().get_text_range().split()) for page in document)
+    text = " ".join(read(page) for page in document)
     times = int((re.search(r"Print these pages (\d+) times", text) or [0, 1])[1])
     said = re.search(r"page 1 of (\d+)", text)
     pages = int(said[1]) if said else 1
-    facts.check(pages == len(document), f"{where}: {len(document)} pages, says {pages}")
+    tally.check(pages == len(document), where, f"{len(document)} pages, says {pages}")
     if "To join" in text:
         return
     found = {name: 0 for name in wanted}
@@ -304,13 +285,13 @@ def check_template(facts, path, wanted, where):
                 found[name] += 1
                 pieces.append(shape)
                 inside = shape.within(box(10, 10, width - 10, height - 10))
-                facts.check(inside, f"{where} page {i + 1}: {name} is cut off")
+                tally.check(inside, f"{where} page {i + 1}", f"{name} is cut off")
         for k, piece in enumerate(pieces):
             apart = min((piece.distance(other) for other in pieces[:k]), default=9.0)
-            facts.check(apart >= SCISSORS, f"{where} page {i + 1}: two pieces are {apart:.2f} mm apart")
+            tally.check(apart >= SCISSORS, f"{where} page {i + 1}", f"two pieces are {apart:.2f} mm apart")
     for name, (_, pieces) in wanted.items():
         enough = pieces <= found[name] * times < pieces + times
-        facts.check(enough, f"{where}: {found[name]} outlines of {name} printed {times} times, {pieces} are cut")
+        tally.check(enough, where, f"{found[name]} outlines of {name} printed {times} times, {pieces} are cut")
 
 
 def main():
@@ -320,18 +301,18 @@ def main():
     except OSError as error:
         print(f"there is no report: {error}")
         return 2
-    facts = Facts()
+    tally = Tally()
     flats = {part["name"]: flat(folder, part["name"], report["units"]) for part in report["parts"]}
     for sheet in report["sheets"]:
-        check_picture(facts, folder, sheet, report, flats)
-        check_clear(facts, sheet, flats)
+        check_picture(tally, folder, sheet, report, flats)
+        check_clear(tally, sheet, flats)
     for part in report["parts"]:
         path = folder / "templates" / f"{part['name']}.pdf"
         if path.exists():
             outline = Polygon(flats[part["name"]].exterior)
-            check_template(facts, path, {part["name"]: (outline, max(1, part["pieces"]))}, path.name)
-    print(f"{facts.passed} passed, {facts.failed} failed")
-    return 1 if facts.failed or not facts.passed else 0
+            check_template(tally, path, {part["name"]: (outline, max(1, part["pieces"]))}, path.name)
+    print(f"{tally.passed} passed, {tally.failed} failed")
+    return 1 if tally.failed or not tally.passed else 0
 
 
 if __name__ == "__main__":

@@ -45,7 +45,7 @@ pub(super) fn hatch(areas: &[Vec<Vec<Edge>>], bare: Option<Bounds>) -> Vec<Item>
         .collect()
 }
 
-/// The page turned so that the lines are level.
+/// The page rotated so that the lines are level.
 fn level(p: Point) -> Point {
     Point::new((p.x + p.y) / std::f64::consts::SQRT_2, (p.y - p.x) / std::f64::consts::SQRT_2)
 }

@@ -80,7 +80,8 @@ impl Shown<'_> {
         if (0..self.pieces.len()).any(|piece| !self.bends(piece).is_empty()) {
             keys.push(Key::line(Pen::Bend, "bend line"));
         }
-        let mut names: Vec<String> = self.keep_outs().map(|(_, name)| name.to_owned()).collect();
+        let keep_outs = self.nested.keep_outs(self.job);
+        let mut names: Vec<String> = keep_outs.map(|(_, name)| name.to_owned()).collect();
         names.extend(self.clamps().into_iter().map(|(_, words)| words));
         names.dedup();
         if !names.is_empty() {
@@ -94,37 +95,35 @@ impl Shown<'_> {
         let sheet = self.stock().sheet.region.bounds();
         let Bounds { min, max } = view.bounds(&sheet);
         let mut items = Vec::new();
-        let (length, width) = (sheet.width(), sheet.height());
         let top = [Point::new(min.x, max.y), max];
-        items.extend(dimension(top, Vec2::new(0.0, OUT), &self.length(length)));
+        items.extend(dimension(top, Vec2::new(0.0, OUT), &self.length(sheet.width())));
         let left = [min, Point::new(min.x, max.y)];
-        items.extend(dimension(left, Vec2::new(-OUT, 0.0), &self.length(width)));
-        if let Some(remnant) = self.division.remnant {
-            let seen = view.bounds(&remnant);
-            if self.division.is_across(&sheet) {
-                let cut = if remnant.min.x > sheet.min.x { seen.min.x } else { seen.max.x };
-                let kept = self.length(remnant.width());
-                let used = format!("{} used", self.length(length - remnant.width()));
-                let words = match remnant.min.x > sheet.min.x {
-                    true => [used, kept],
-                    false => [kept, used],
-                };
-                let feet = [min.x, cut, max.x].map(|x| Point::new(x, min.y));
-                items.extend(chain(feet, Vec2::new(0.0, -OUT), words));
-            } else if self.division.is_along(&sheet) {
-                let cut = if remnant.min.y > sheet.min.y { seen.min.y } else { seen.max.y };
-                let kept = self.length(remnant.height());
-                let used = format!("{} used", self.length(width - remnant.height()));
-                let words = match remnant.min.y > sheet.min.y {
-                    true => [used, kept],
-                    false => [kept, used],
-                };
-                let feet = [min.y, cut, max.y].map(|y| Point::new(max.x, y));
-                items.extend(chain(feet, Vec2::new(OUT, 0.0), words));
-            }
-        }
+        items.extend(dimension(left, Vec2::new(-OUT, 0.0), &self.length(sheet.height())));
+        items.extend(self.divided(view, &sheet));
         items.extend(origin(min));
         items
+    }
+
+    /// What is used and what is kept, where one straight cut parts them.
+    fn divided(&self, view: &View, sheet: &Bounds) -> Vec<Item> {
+        let Some(remnant) = self.division.remnant else { return Vec::new() };
+        let across = self.division.is_across(sheet);
+        if !across && !self.division.is_along(sheet) {
+            return Vec::new();
+        }
+        let (whole, seen) = (view.bounds(sheet), view.bounds(&remnant));
+        let at = |p: Point| if across { p.x } else { p.y };
+        let size = |bounds: &Bounds| at(bounds.max) - at(bounds.min);
+        let is_behind = at(remnant.min) > at(sheet.min);
+        let cut = if is_behind { at(seen.min) } else { at(seen.max) };
+        let kept = self.length(size(&remnant));
+        let used = format!("{} used", self.length(size(sheet) - size(&remnant)));
+        let words = if is_behind { [used, kept] } else { [kept, used] };
+        let feet = [at(whole.min), cut, at(whole.max)];
+        match across {
+            true => chain(feet.map(|x| Point::new(x, whole.min.y)), Vec2::new(0.0, -OUT), words),
+            false => chain(feet.map(|y| Point::new(whole.max.x, y)), Vec2::new(OUT, 0.0), words),
+        }
     }
 }
 
@@ -182,11 +181,11 @@ fn dimension([a, b]: [Point; 2], out: Vec2, text: &str) -> Vec<Item> {
         items.push(Item::line(Pen::Narrow, foot + beyond, foot + out + beyond));
     }
     let level = way.y.abs() < 0.5;
-    let middle = from.midpoint(to);
+    let centre = from.midpoint(to);
     let words = match level {
-        true => centred(text, SMALL, Weight::Plain, middle + (0.0, SMALL / 2.0 + 0.9)),
+        true => centred(text, SMALL, Weight::Plain, centre + (0.0, SMALL / 2.0 + 0.9)),
         false => {
-            let at = middle + (-0.9, -words.length() / 2.0);
+            let at = centre + (-0.9, -words.length() / 2.0);
             Words { at, ..words.upward() }
         }
     };
@@ -199,7 +198,8 @@ fn chain([a, b, c]: [Point; 3], out: Vec2, [first, second]: [String; 2]) -> Vec<
     [dimension([a, b], out, &first), dimension([b, c], out, &second)].concat()
 }
 
-/// Keys in rows from a place at the left of the first row's middle down, in so many mm.
+/// Keys in rows no longer than so many mm, the first at a height and the others below it; and how
+/// many rows.
 pub(super) fn rows(keys: &[Key], at: Point, width: f64) -> (Vec<Item>, usize) {
     let (mut items, mut x, mut row) = (Vec::new(), 0.0, 0);
     for key in keys {

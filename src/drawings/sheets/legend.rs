@@ -18,7 +18,7 @@ const INSET: f64 = 2.0;
 const CELL: f64 = 1.6;
 /// Longest line of a name, mm; longer ones are broken.
 const NAME: f64 = 50.0;
-/// Least width of a column, mm.
+/// Smallest width of a column, mm.
 const COLUMN: f64 = 46.0;
 /// Height of the head of a column, mm.
 const HEAD: f64 = 9.5;
@@ -34,7 +34,7 @@ const ORDER: &str = "Numbered in the order of the first cut. Holes are cut befor
 /// What a cut file is.
 const EDGE: &str = "Outlines are the finished edge: no kerf compensation.";
 
-/// A legend laid out, its upper left corner at the origin.
+/// A legend with its upper left corner at the origin.
 pub(super) struct Legend {
     pub(super) items: Vec<Item>,
     pub(super) width: f64,
@@ -56,7 +56,7 @@ impl Shown<'_> {
     /// height; none where they have no room.
     pub(super) fn legend(&self, height: f64, columns: usize, room: f64) -> Option<Legend> {
         let all: Vec<usize> = (0..self.kinds.len()).collect();
-        let legend = self.rows(&all, height).laid(self, columns, room, true);
+        let legend = self.rows(&all, height).in_columns(self, columns, room, true);
         legend.rest.is_empty().then_some(legend)
     }
 
@@ -68,7 +68,7 @@ impl Shown<'_> {
         room: f64,
         noted: bool,
     ) -> Legend {
-        self.rows(kinds, SMALL).laid(self, columns, room, noted)
+        self.rows(kinds, SMALL).in_columns(self, columns, room, noted)
     }
 
     fn rows(&self, kinds: &[usize], height: f64) -> Rows {
@@ -102,7 +102,8 @@ impl Shown<'_> {
 }
 
 impl Rows {
-    fn laid(&self, shown: &Shown, columns: usize, room: f64, noted: bool) -> Legend {
+    /// In so many columns of a height.
+    fn in_columns(&self, shown: &Shown, columns: usize, room: f64, noted: bool) -> Legend {
         let [numbers, names, counts] = self.widths;
         let wide = (2.0 * INSET + numbers + names + counts + 2.0 * CELL).max(COLUMN);
         let width = wide * columns as f64;

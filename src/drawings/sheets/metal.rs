@@ -5,10 +5,7 @@ use crate::drawings::sheets::shown::Shown;
 use crate::drawings::sheets::view::View;
 use crate::geom::Bounds;
 use crate::geom::Edge;
-use crate::geom::Outline;
 use crate::geom::Point;
-use crate::geom::offset;
-use crate::geom::rectangle;
 use crate::paper::Item;
 use crate::paper::LARGE;
 use crate::paper::Note;
@@ -21,7 +18,7 @@ use crate::paper::Words;
 use crate::paper::roomiest;
 use std::collections::HashMap;
 
-/// How light metal is, pieces, and a remnant; 1 is white.
+/// How light metal is, and pieces; 1 is white.
 const METAL: f64 = 0.975;
 const PIECE: f64 = 0.865;
 /// Kept free round words, mm.
@@ -47,7 +44,8 @@ impl Shown<'_> {
         for [from, to] in &self.nested.route.common_cuts {
             items.push(Item::line(Pen::Wide, view.point(*from), view.point(*to)));
         }
-        items.extend(self.margin().iter().map(|o| Item::Line(Pen::Margin, view.outline(o))));
+        let margin = self.nested.margin_lines(self.job);
+        items.extend(margin.iter().map(|line| Item::Line(Pen::Margin, view.outline(line))));
         items.extend(self.remnant(view));
         items.extend(edge.into_iter().map(|outline| Item::Line(Pen::Wide, outline)));
         Metal { items, numbers: self.numbers(view) }
@@ -70,27 +68,11 @@ impl Shown<'_> {
         vec![Item::Noted(note, items)]
     }
 
-    /// The margin that is kept from the edge of the sheet, where it has one.
-    fn margin(&self) -> Vec<Outline> {
-        let (stock, margin) = (&self.stock().sheet, self.job.margin);
-        if margin <= 0.0 {
-            return Vec::new();
-        }
-        if stock.is_plain() {
-            let Bounds { min, max } = stock.region.bounds().grown(-margin);
-            let size = (max.x - min.x, max.y - min.y);
-            return rectangle(min.midpoint(max), size.0, size.1, 0.0).into_iter().collect();
-        }
-        let outer = offset(stock.region.outer(), -margin);
-        let holes = stock.region.holes().iter().map(|hole| offset(hole, margin));
-        std::iter::once(outer).chain(holes).filter_map(Result::ok).collect()
-    }
-
     /// Keep-outs and clamps, hatched, with their names where there is room for them.
     fn kept(&self, view: &View, edge: &[Vec<Edge>]) -> Vec<Item> {
         let sheet = view.bounds(&self.stock().sheet.region.bounds());
         let mut items = Vec::new();
-        for (outline, name) in self.keep_outs() {
+        for (outline, name) in self.nested.keep_outs(self.job) {
             let drawn = view.outline(outline);
             let seen = intersection(&view.bounds(&outline.bounds()), &sheet);
             let words = seen.and_then(|seen| within(&seen, name));
@@ -111,19 +93,8 @@ impl Shown<'_> {
 
     /// The strips that clamps hold, with what is said of each.
     pub(super) fn clamps(&self) -> Vec<(Bounds, String)> {
-        let stock = &self.stock().sheet;
-        let clamps = &stock.clamps;
-        let [left, right] = [clamps.left, clamps.right];
-        let [bottom, top] = [clamps.bottom, clamps.top];
-        let Bounds { min, max } = stock.region.bounds();
-        let strips = [
-            (left, Bounds { min, max: Point::new(min.x + left, max.y) }),
-            (right, Bounds { min: Point::new(max.x - right, min.y), max }),
-            (bottom, Bounds { min, max: Point::new(max.x, min.y + bottom) }),
-            (top, Bounds { min: Point::new(min.x, max.y - top), max }),
-        ];
-        let held = strips.into_iter().filter(|(width, _)| *width > 0.0);
-        held.map(|(width, strip)| (strip, format!("clamp {}", self.length(width)))).collect()
+        let clamped = self.nested.clamped(self.job).into_iter();
+        clamped.map(|(strip, width)| (strip, format!("clamp {}", self.length(width)))).collect()
     }
 
     /// The remnant, with its size where there is room.
@@ -146,7 +117,7 @@ impl Shown<'_> {
 
     /// The number of each piece at the place with the most room in it.
     fn numbers(&self, view: &View) -> Vec<Option<Words>> {
-        // Once for each way in which a part lies.
+        // Once for each orientation of a part.
         let mut known = HashMap::new();
         let number = |piece: usize| {
             let (part, place) = &self.nested.placed[piece];
@@ -186,7 +157,7 @@ pub(super) fn centred(text: &str, height: f64, weight: Weight, centre: Point) ->
     placed(Words { weight, ..words }, Reading::Level, centre)
 }
 
-/// Words in the middle of a rectangle, level or upwards; none where they have no room.
+/// Words in the centre of a rectangle, level or upward; none where they have no room.
 fn within(room: &Bounds, text: &str) -> Option<Words> {
     let words = Words::heavy(Point::ZERO, SMALL, text);
     let fits = |reading| {
@@ -208,7 +179,7 @@ pub(super) fn contains(outer: &Bounds, inner: &Bounds) -> bool {
         && inner.max.y <= outer.max.y
 }
 
-fn intersection(a: &Bounds, b: &Bounds) -> Option<Bounds> {
+pub(super) fn intersection(a: &Bounds, b: &Bounds) -> Option<Bounds> {
     let min = Point::new(a.min.x.max(b.min.x), a.min.y.max(b.min.y));
     let max = Point::new(a.max.x.min(b.max.x), a.max.y.min(b.max.y));
     (min.x < max.x && min.y < max.y).then_some(Bounds { min, max })

@@ -7,6 +7,7 @@ use crate::drawings::sheets::keys::OUT;
 use crate::drawings::sheets::legend::Legend;
 use crate::drawings::sheets::metal::Metal;
 use crate::drawings::sheets::metal::contains;
+use crate::drawings::sheets::metal::intersection;
 use crate::drawings::sheets::scale::Scale;
 use crate::drawings::sheets::shown::Shown;
 use crate::drawings::sheets::view::View;
@@ -30,7 +31,7 @@ const TITLE: f64 = 9.0;
 const SIDE: f64 = 2.5;
 /// How far neighbouring parts of a sheet show the same, mm of paper.
 const OVERLAP: f64 = 12.0;
-/// Most pages on which a sheet is shown in parts. Our choice.
+/// Maximum number of pages on which a sheet is shown in parts. Our choice.
 const MAX_PARTS: usize = 8;
 
 /// How the first page is laid out.
@@ -117,7 +118,7 @@ fn layout(shown: &Shown, size: [f64; 2], of: [usize; 2], reserved: f64) -> Layou
         legends.push(shown.part_of_legend(&all, 1, high, true));
     }
     let sheet = shown.stock().sheet.region.bounds();
-    let laid = |legend: Legend| {
+    let with = |legend: Legend| {
         let width = inside.width() - legend.width;
         let rows = keys::rows(&shown.keys(), Point::ZERO, width - 2.0 * SIDE).1 as f64;
         let division = &shown.division;
@@ -131,23 +132,17 @@ fn layout(shown: &Shown, size: [f64; 2], of: [usize; 2], reserved: f64) -> Layou
         let scale = Scale::fitting([sheet.width(), sheet.height()], [room.width(), room.height()]);
         (legend, room, scale, width)
     };
-    let mut laid = legends.into_iter().map(laid);
-    let first = laid.next();
-    let better = |best: Option<_>, next: (Legend, Bounds, Option<Scale>, f64)| match best {
-        Some((_, _, scale, _)) if factor(scale) >= factor(next.2) => best,
-        _ => Some(next),
-    };
-    let best = laid.fold(first, better);
+    let factor = |scale: &Option<Scale>| scale.map_or(0.0, Scale::factor);
+    let best = legends.into_iter().map(with).reduce(|best, next| {
+        // Of equal ones the first.
+        if factor(&next.2) > factor(&best.2) { next } else { best }
+    });
     let (legend, room, scale, width) = best.expect("there is one legend at least");
     let scale = scale.unwrap_or_else(Scale::smallest);
     Layout { size, inside, reserved, legend, scale, room, width }
 }
 
-fn factor(scale: Option<Scale>) -> f64 {
-    scale.map_or(0.0, Scale::factor)
-}
-
-/// A part of a sheet in the middle of a room on the page.
+/// A part of a sheet in the centre of a room on the page.
 fn centred(part: &Bounds, room: &Bounds, scale: Scale) -> View {
     let factor = scale.factor();
     let half = Vec2::new(part.width(), part.height()) * (factor / 2.0);
@@ -220,11 +215,7 @@ fn shown_in_parts(shown: &Shown, inside: &Bounds, whole: &Bounds) -> (Bounds, Bo
     let min = inside.min + (SIDE, SIDE + KEY_ROW);
     let room = Bounds { min, max: inside.max - (SIDE, TITLE + 1.0) };
     let pieces = shown.pieces.iter().fold(Bounds::EMPTY, |all, piece| all.and(piece.bounds()));
-    let kept = pieces.grown(shown.job.margin);
-    let area = Bounds {
-        min: Point::new(kept.min.x.max(whole.min.x), kept.min.y.max(whole.min.y)),
-        max: Point::new(kept.max.x.min(whole.max.x), kept.max.y.min(whole.max.y)),
-    };
+    let area = intersection(&pieces.grown(shown.job.margin), whole).unwrap_or(*whole);
     (room, area)
 }
 
@@ -255,11 +246,7 @@ fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Ite
             _ => format!("Part {} of {count} of the sheet", i + 1),
         };
         let mut items = title(inside, &words, "");
-        let seen = view.bounds(&area);
-        let window = Bounds {
-            min: Point::new(seen.min.x.max(room.min.x), seen.min.y.max(room.min.y)),
-            max: Point::new(seen.max.x.min(room.max.x), seen.max.y.min(room.max.y)),
-        };
+        let window = intersection(&view.bounds(&area), &room).unwrap_or(room);
         let numbers = metal.numbers.into_iter().flatten();
         let whole = numbers.filter(|words| contains(&window, &words.bounds())).map(Item::Words);
         let is_whole = |item: &Item| match item {
@@ -269,8 +256,7 @@ fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Ite
         let drawn = metal.items.into_iter().filter(is_whole);
         items.push(Item::Window(window, drawn.chain(whole).collect()));
         items.push(Item::frame(Pen::Fine, window));
-        let ends = [window.min, window.max].map(|p| view.from + (p - view.at) / view.scale);
-        let [from, to] = ends.map(|p| p - whole_min(shown));
+        let [from, to] = [window.min, window.max].map(|p| view.from + (p - view.at) / view.scale);
         let span = |from: f64, to: f64| {
             let rounded = [from, to].map(|mm| place_text(shown.job.units, mm));
             format!("{} to {}", rounded[0], rounded[1])
@@ -287,10 +273,6 @@ fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Ite
     views.into_iter().enumerate().map(part).collect()
 }
 
-fn whole_min(shown: &Shown) -> Vec2 {
-    shown.stock().sheet.region.bounds().min.to_vec2()
-}
-
 /// The views that show an area in a room at a scale, row by row from the top.
 fn tiles(area: &Bounds, room: &Bounds, scale: Scale) -> Vec<View> {
     let factor = scale.factor();
@@ -304,7 +286,7 @@ fn tiles(area: &Bounds, room: &Bounds, scale: Scale) -> Vec<View> {
     let tile = |column: usize, row: usize| {
         let x = area.min.x + (wide - shared) * column as f64;
         let y = area.max.y - high - (high - shared) * row as f64;
-        // What takes less than the page stands in the middle.
+        // What takes less than the page stands in the centre.
         let spare = |count: usize, window: f64, size: f64| match count {
             1 => (window - size) / 2.0 * factor,
             _ => 0.0,

@@ -1,13 +1,11 @@
 //! What a picture shows of a sheet.
 
 use crate::geom::Edge;
-use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Region;
 use crate::job::Job;
 use crate::job::Sheet;
 use crate::job::Stock;
-use crate::place;
 use crate::place::Division;
 use crate::place::NestedSheet;
 use crate::report::SheetRow;
@@ -44,8 +42,6 @@ impl<'a> Shown<'a> {
         nested: &'a NestedSheet,
         row: &'a SheetRow,
     ) -> Self {
-        let pieces =
-            nested.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place));
         let mut kinds: Vec<Kind> = Vec::new();
         for cut in &nested.route.cuts {
             let (Cut::Hole { piece, .. } | Cut::Outline(piece)) = *cut else { continue };
@@ -55,8 +51,8 @@ impl<'a> Shown<'a> {
                 kinds.push(Kind { part, count });
             }
         }
-        let pieces = pieces.collect();
-        Self { job, solved, nested, row, kinds, pieces, division: nested.division(job) }
+        let (pieces, division) = (nested.pieces(solved), nested.division(job));
+        Self { job, solved, nested, row, kinds, pieces, division }
     }
 
     /// Its kind.
@@ -66,7 +62,7 @@ impl<'a> Shown<'a> {
 
     /// Its size or outline.
     pub(super) fn stock(&self) -> &'a Stock {
-        &self.sheet().stock[self.nested.stock]
+        self.nested.stock(self.job)
     }
 
     /// By piece, the number of its kind.
@@ -85,8 +81,7 @@ impl<'a> Shown<'a> {
     /// common cuts.
     pub(super) fn chains(&self, piece: usize) -> Vec<Vec<Edge>> {
         let outline = self.pieces[piece].outer();
-        let chains = self.nested.route.rests[piece].clone();
-        let chains = chains.or_else(|| place::chains(self.job, self.placed(piece).0, outline));
+        let chains = self.nested.open_chains(self.job, self.solved, piece, outline);
         chains.unwrap_or_else(|| vec![outline.edges().collect()])
     }
 
@@ -102,12 +97,5 @@ impl<'a> Shown<'a> {
         let (part, place) = self.placed(piece);
         let strokes = part.flat.marks.iter().flat_map(|mark| &mark.strokes);
         strokes.map(|stroke| stroke.iter().map(|e| e.moved(place)).collect()).collect()
-    }
-
-    /// What must not be cut though there is metal, with the name of each.
-    pub(super) fn keep_outs(&self) -> impl Iterator<Item = (&'a Outline, &'a str)> {
-        let stock = self.stock();
-        let names = stock.keep_out_names.iter().map(|name| name.as_deref().unwrap_or("keep out"));
-        stock.sheet.keep_outs.iter().zip(names)
     }
 }

@@ -5,6 +5,7 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::Room;
 use crate::paper::clear::Clear;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
@@ -96,16 +97,11 @@ impl Template {
     fn cross(&self, clear: &mut Clear, spot: &Spot) {
         let bounds = spot.outline.bounds();
         let cut = bounds.width().min(bounds.height()) / 2.0;
+        let round = |hole: &Vec<Edge>| hole.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
         for at in centres(spot) {
-            let about = |hole: &&Vec<Edge>| {
-                let bounds = hole.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
-                (bounds.centre() - at).hypot() < 0.01
-            };
-            let finished = self.finished.iter().find(about);
-            let finished = finished.map_or(0.0, |hole| {
-                hole.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds())).width() / 2.0
-            });
-            let radius = cut.max(finished);
+            let mut finished = self.finished.iter().map(round);
+            let finished = finished.find(|hole| (hole.centre() - at).hypot() < 0.01);
+            let radius = finished.map_or(cut, |hole| cut.max(hole.width() / 2.0));
             let arm = if radius > 0.0 { radius + PAST } else { ARM };
             for way in [(arm, 0.0), (0.0, arm)] {
                 clear.draw(Item::line(Pen::Fine, at - way, at + way));
@@ -162,14 +158,9 @@ fn along(clear: &mut Clear, line: &Edge, words: &str) {
 /// where there is room for all; as large as it can be, as near to the centre. Whether there was
 /// room for the name.
 fn stay(clear: &mut Clear, piece: &Region, name: &str, sizes: &[String], side: &str) -> bool {
-    let bounds = piece.bounds();
-    let share = |k: u32| f64::from(k) / f64::from(GRID);
-    let mut places: Vec<Point> = (1..GRID)
-        .flat_map(|i| (1..GRID).map(move |j| (i, j)))
-        .map(|(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j)))
-        .filter(|p| piece.contains(*p))
-        .collect();
-    let off = |p: &Point| (*p - bounds.centre()).hypot();
+    let mut places: Vec<Point> = Room::new(piece, &[]).places(GRID).map(|(p, _)| p).collect();
+    let centre = piece.bounds().centre();
+    let off = |p: &Point| (*p - centre).hypot();
     places.sort_by(|a, b| off(a).total_cmp(&off(b)));
     let one = vec![name.to_owned()];
     let names = [one, halves(name)];

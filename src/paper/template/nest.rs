@@ -1,4 +1,4 @@
-//! Pieces on pages: in shelves, the highest first, every piece turned by 180° where that is
+//! Pieces on pages: in shelves, the highest first, every piece rotated by 180° where that is
 //! nearer to its neighbour.
 
 use crate::geom::Bounds;
@@ -22,7 +22,7 @@ const MOVES: usize = 24;
 /// How many pieces at the end of a shelf the next one may touch.
 const NEIGHBOURS: usize = 4;
 
-/// A piece in one of its two ways up.
+/// A piece at one of the two angles of a pair.
 struct Side {
     items: Vec<Item>,
     /// Its outline, and words that stand beyond it.
@@ -55,48 +55,48 @@ impl Side {
     }
 }
 
-/// A piece at an angle, and turned by 180° from there.
-struct Turned {
+/// A piece at an angle, and rotated by 180° from there.
+struct Rotated {
     sides: [Side; 2],
     /// Said at the foot of the pages.
     notes: Vec<String>,
 }
 
-impl Turned {
+impl Rotated {
     fn new(template: &Template, angle: f64) -> Self {
         let mut notes = Vec::new();
         let sides = [angle, angle + 180.0].map(|angle| {
-            let turned = match angle == 0.0 {
+            let rotated = match angle == 0.0 {
                 true => template.clone(),
-                false => template.turned(Angle::from_degrees(angle)),
+                false => template.rotated(Angle::from_degrees(angle)),
             };
-            let drawing = turned.drawing();
+            let drawing = rotated.drawing();
             notes.extend(drawing.notes.iter().cloned());
-            Side::new(&turned, drawing)
+            Side::new(&rotated, drawing)
         });
         notes.dedup();
         Self { sides, notes }
     }
 }
 
-/// Angles at which a piece is tried: as it is, turned by 90°, and where neither fits at a slant.
+/// Angles at which a piece is tried: as it is, rotated by 90°, and where neither fits at a slant.
 const ANGLES: [f64; 12] =
     [0.0, 90.0, 45.0, 135.0, 30.0, 60.0, 120.0, 150.0, 15.0, 75.0, 105.0, 165.0];
 /// How many of them are no slants.
 const STRAIGHT: usize = 2;
 
 /// A template with what is known of it at each angle: it is drawn once for each.
-pub(super) struct Turns<'t> {
+pub(super) struct Rotations<'t> {
     template: &'t Template,
-    turned: [OnceCell<Turned>; ANGLES.len()],
+    rotated: [OnceCell<Rotated>; ANGLES.len()],
 }
 
-impl<'t> Turns<'t> {
+impl<'t> Rotations<'t> {
     pub(super) fn new(template: &'t Template) -> Self {
-        Self { template, turned: std::array::from_fn(|_| OnceCell::new()) }
+        Self { template, rotated: std::array::from_fn(|_| OnceCell::new()) }
     }
 
-    /// The template as most of it fits into a window; none where it does not fit.
+    /// The template at the angle at which most copies fit into a window; none where it does not fit.
     pub(super) fn part(&self, window: [f64; 2]) -> Option<Part<'_>> {
         let piece = self.template.piece.as_ref()?;
         let held = |angle: f64| {
@@ -110,15 +110,15 @@ impl<'t> Turns<'t> {
         order[..STRAIGHT].sort_by(better);
         let fitting = order.into_iter().filter(|i| held(ANGLES[*i]) >= 1.0);
         fitting
-            .map(|i| self.turned[i].get_or_init(|| Turned::new(self.template, ANGLES[i])))
-            .find_map(|turned| {
+            .map(|i| self.rotated[i].get_or_init(|| Rotated::new(self.template, ANGLES[i])))
+            .find_map(|rotated| {
                 // Words may take it out of the window.
                 let fits = |side: &Side| {
                     side.bounds.width() <= window[0] && side.bounds.height() <= window[1]
                 };
-                turned.sides.iter().all(fits).then_some(Part {
-                    sides: &turned.sides,
-                    notes: &turned.notes,
+                rotated.sides.iter().all(fits).then_some(Part {
+                    sides: &rotated.sides,
+                    notes: &rotated.notes,
                     copies: self.template.copies.max(1),
                 })
             })
@@ -150,7 +150,7 @@ struct Shelf {
     end: f64,
 }
 
-/// The pages of some parts: on each the part, which way up it lies, and where.
+/// The pages of some parts: what is drawn on each.
 pub(super) fn pages(parts: &[Part], window: [f64; 2]) -> Vec<Vec<Item>> {
     let mut order: Vec<usize> = (0..parts.len()).collect();
     order.sort_by(|a, b| parts[*b].height().total_cmp(&parts[*a].height()));
@@ -189,7 +189,7 @@ pub(super) fn pages(parts: &[Part], window: [f64; 2]) -> Vec<Vec<Item>> {
     pages
 }
 
-/// Which way up a piece ends farther left on a shelf, and where; none where it has no room.
+/// At which of its two angles a piece ends farther left on a shelf, and where; none where it has no room.
 fn place(part: &Part, shelf: &Shelf, width: f64) -> Option<(usize, Point)> {
     if part.height() > shelf.height + 1e-9 {
         return None;

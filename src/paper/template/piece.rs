@@ -1,4 +1,4 @@
-//! What is printed of one part, and the same turned on its page.
+//! What is printed of one part, and the same rotated on its page.
 
 use crate::geom::Edge;
 use crate::geom::Place;
@@ -38,8 +38,8 @@ pub struct Template {
 }
 
 impl Template {
-    /// The same, turned about the origin; its words are placed anew and stay upright.
-    pub(super) fn turned(&self, by: Angle) -> Self {
+    /// The same, rotated about the origin; its words are placed anew and stay upright.
+    pub(super) fn rotated(&self, by: Angle) -> Self {
         let place = Place { rotation: by, ..Place::default() };
         let chain = |edges: &Vec<Edge>| edges.iter().map(|edge| edge.moved(&place)).collect();
         let spot = |spot: &Spot| Spot {

@@ -6,14 +6,14 @@ document.documentElement.classList.add("js");
 const theme = one("#theme");
 const root = document.documentElement;
 const isDark = () => root.dataset.theme ? root.dataset.theme === "dark" : matchMedia("(prefers-color-scheme: dark)").matches;
-const nameTheme = () => { theme.textContent = isDark() ? "On white paper" : "On dark paper"; };
+const nameTheme = () => { theme.textContent = isDark() ? "Light theme" : "Dark theme"; };
 theme.hidden = false;
 theme.onclick = () => { root.dataset.theme = isDark() ? "light" : "dark"; nameTheme(); };
 nameTheme();
 
 // Everything that stands for a part, by its number.
 const marks = new Map();
-for (const mark of all("[data-p]:not(.card)")) {
+for (const mark of all("[data-p]")) {
   if (!marks.has(mark.dataset.p)) marks.set(mark.dataset.p, []);
   marks.get(mark.dataset.p).push(mark);
 }

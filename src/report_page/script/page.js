@@ -1,5 +1,5 @@
 
-// A hole and its row light each other.
+// A hole or a bend and its row light each other.
 for (const card of all(".card")) {
   const show = event => {
     const target = event.target;
@@ -25,7 +25,7 @@ for (const button of all("button[data-copy]")) {
       range.selectNodeContents(text);
       getSelection().removeAllRanges();
       getSelection().addRange(range);
-      button.textContent = "Marked: press Ctrl C";
+      button.textContent = "Selected: press Ctrl+C";
     }
     setTimeout(() => { button.textContent = "Copy"; }, 2500);
   };

@@ -54,7 +54,7 @@ fn the_check_of_the_page_refuses_each_planted_fault() {
         ("<main id=\"main\" tabindex=\"-1\">", "<div id=\"main\">", "there is not one main"),
         ("<h3 id=\"part-ear-name\"", "<h5 id=\"part-ear-name\"", "headings skip a level"),
         ("--ink: #15181c", "--ink: #999999", "to 1"),
-        ("--metal: #272d33; --tool", "--metal: #e9ecee; --tool", "metal is"),
+        ("--metal: #272d33; --pale", "--metal: #e9ecee; --pale", "metal is"),
         ("<link rel=\"icon\" href=\"data:,\"/>", "<script>x</script>", "the browser says"),
         ("aria-label=\"Flat of ear", "aria-label=\"\" title=\"", "without a name"),
         ("href=\"#cost\"", "href=\"#coast\"", "nothing is called"),

@@ -113,8 +113,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "report_page",
         &[
-            "num", "diag", "quantity", "geom", "nest", "flat", "fit", "strength", "write", "job",
-            "solve", "place", "bill", "draw", "report", "drawings",
+            "num", "diag", "quantity", "geom", "flat", "fit", "strength", "write", "job", "solve",
+            "place", "bill", "draw", "report", "drawings",
         ],
     ),
     (

@@ -1,0 +1,173 @@
+//! Figures as the page shows them, in the units of the job: what is left, allowed or filled is
+//! never shown larger than it is.
+
+use crate::num;
+use crate::quantity::KG_PER_LB;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
+use crate::report;
+use crate::report::Force;
+use crate::report_page::Page;
+
+/// Less than a rounding step, so that a number that is exact stays what it is.
+const EXACT: f64 = 1e-9;
+
+impl Page<'_> {
+    /// A length as exact as the job has it; nothing where there is none.
+    pub(super) fn length(&self, mm: Option<f64>) -> String {
+        mm.map_or_else(String::new, |mm| self.job.units.length(mm))
+    }
+
+    /// A length as it is measured in the shop: to a tenth of a mm.
+    pub(super) fn shop(&self, mm: f64) -> String {
+        self.rounded(mm, 1)
+    }
+
+    /// A length of a fit: to a hundredth of a mm.
+    pub(super) fn shop_fine(&self, mm: f64) -> String {
+        self.rounded(mm, 2)
+    }
+
+    /// A length to so many decimals of a mm; a fraction of an inch, or its thousandths.
+    fn rounded(&self, mm: f64, decimals: usize) -> String {
+        match self.job.units {
+            Units::Millimetre => format!("{} mm", num::text(mm, decimals)),
+            Units::Inch => {
+                let exact = self.job.units.length(mm);
+                let is_fraction = exact.contains('/');
+                if is_fraction { exact } else { format!("{} in", self.figure(mm, decimals)) }
+            }
+        }
+    }
+
+    /// A length without its unit, to so many decimals of a mm, or a thousandth of an inch.
+    pub(super) fn figure(&self, mm: f64, decimals: usize) -> String {
+        match self.job.units {
+            Units::Millimetre => num::text(mm, decimals),
+            Units::Inch => num::text(mm / MM_PER_INCH, 3),
+        }
+    }
+
+    /// A length rounded down to so many decimals of a mm, or one more of an inch, with its unit.
+    pub(super) fn rounded_down(&self, mm: f64, decimals: i32) -> String {
+        format!("{} {}", self.figure_down(mm, decimals), self.job.units.word())
+    }
+
+    /// The same without its unit.
+    fn figure_down(&self, mm: f64, decimals: i32) -> String {
+        let decimals = match self.job.units {
+            Units::Millimetre => decimals,
+            Units::Inch => decimals + 1,
+        };
+        let scale = 10_f64.powi(decimals);
+        num::text((mm / self.job.units.in_mm() * scale + 1e-6).floor() / scale, 3)
+    }
+
+    /// The room between two things, with its sign, less than nothing where they touch.
+    pub(super) fn room(&self, mm: f64) -> String {
+        signed(self.rounded_down(mm, 2))
+    }
+
+    /// Two lengths with the unit once: `480 × 330 mm`.
+    pub(super) fn both(&self, [length, width]: [f64; 2]) -> String {
+        let unit = self.job.units.word();
+        format!("{} × {} {unit}", self.figure(length, 1), self.figure(width, 1))
+    }
+
+    /// Two lengths rounded down, with the unit once.
+    pub(super) fn both_down(&self, [length, width]: [f64; 2]) -> String {
+        format!("{} × {}", self.figure_down(length, 1), self.rounded_down(width, 1))
+    }
+
+    /// A long length: metres or feet.
+    pub(super) fn long(&self, mm: f64) -> String {
+        match self.job.units {
+            Units::Millimetre => format!("{:.2} m", mm / 1000.0),
+            Units::Inch => format!("{:.2} ft", mm / (12.0 * MM_PER_INCH)),
+        }
+    }
+
+    /// A mass.
+    pub(super) fn mass(&self, kg: f64, digits: usize) -> String {
+        match self.job.units {
+            Units::Millimetre => format!("{kg:.digits$} kg"),
+            Units::Inch => format!("{:.digits$} lb", kg / KG_PER_LB),
+        }
+    }
+
+    /// A price with its currency.
+    pub(super) fn money(&self, price: f64) -> String {
+        let currency = self.job.rates().map_or("", |rates| rates.currency.as_str());
+        format!("{price:.2} {currency}").trim_end().to_owned()
+    }
+
+    /// A load, `14 kN`.
+    pub(super) fn applied(&self, force: Force) -> String {
+        match self.job.units {
+            Units::Millimetre => format!("{} kN", num::text(force.kn, 3)),
+            Units::Inch => format!("{} lbf", num::text(force.lbf, 1)),
+        }
+    }
+
+    /// A load and what is allowed, the latter rounded down: `14 of 15.2 kN`.
+    pub(super) fn of(&self, load: Force, allowed: Force) -> String {
+        match self.job.units {
+            Units::Millimetre => {
+                format!("{} of {} kN", num::text(load.kn, 3), three_figures(allowed.kn))
+            }
+            Units::Inch => {
+                format!("{} of {} lbf", num::text(load.lbf, 1), three_figures(allowed.lbf))
+            }
+        }
+    }
+}
+
+/// A share in hundredths of a percent, as the report has it: what is filled is rounded down there,
+/// and a bound up.
+pub(super) fn percent(percent: f64) -> String {
+    format!("{percent:.2} %")
+}
+
+/// Hundredths of a load that are left.
+pub(super) fn percent_left(percent: f64) -> String {
+    signed(report::percent_left(percent))
+}
+
+/// A number of things in words: `1 hole`, `4 holes`.
+pub(super) fn counted(count: usize, what: &str) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}
+
+/// A force to three figures, rounded down: more is known of no strength.
+fn three_figures(force: f64) -> String {
+    let mut unit = 1.0;
+    while force.abs() >= 1000.0 * unit {
+        unit *= 10.0;
+    }
+    while unit > 1e-3 && force.abs() < 100.0 * unit {
+        unit /= 10.0;
+    }
+    num::text((force / unit + EXACT).floor() * unit, 3)
+}
+
+/// A number with a true minus sign.
+fn signed(number: String) -> String {
+    number.replace('-', "−")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_is_rounded_down_on_either_side_of_nothing() {
+        let left = [8.77, 0.2, -0.2, 12.0].map(percent_left);
+        assert_eq!(left, ["8", "0", "−1", "12"]);
+    }
+
+    #[test]
+    fn what_is_allowed_is_never_rounded_up() {
+        let allowed = [0.6269, 15.229, 13.02, 1207.9, 100.0, 0.00426].map(three_figures);
+        assert_eq!(allowed, ["0.626", "15.2", "13", "1200", "100", "0.004"]);
+    }
+}
