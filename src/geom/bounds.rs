@@ -68,7 +68,7 @@ impl Bounds {
     }
 
     /// Whether a point is in it or on its edge.
-    pub(crate) fn contains(&self, p: Point) -> bool {
+    pub fn contains(&self, p: Point) -> bool {
         self.min.x <= p.x && p.x <= self.max.x && self.min.y <= p.y && p.y <= self.max.y
     }
 

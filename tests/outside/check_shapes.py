@@ -30,8 +30,7 @@ from shapely.geometry import GeometryCollection, LinearRing, Point, Polygon
 from shapely.ops import unary_union
 
 SHARE = 2e-4  # areas and lengths agree within 0.02 %
-FINE = 1e-5  # mm an arc may lie from its chords where it is measured
-COARSE = 2e-4  # and where it is placed
+FLAT = 2e-4  # mm an arc may lie from its chords
 
 
 def cut_of(path):
@@ -39,10 +38,10 @@ def cut_of(path):
     return [e for e in ezdxf.readfile(path).modelspace() if e.dxf.layer == "CUT"]
 
 
-def rings(cut, units, flat):
+def rings(cut, units):
     """What is cut, as closed rings of points in mm."""
     scale = UNITS[units][1]
-    return [[(x * scale, y * scale) for x, y in points(e, flat / scale)] for e in cut]
+    return [[(x * scale, y * scale) for x, y in points(e, FLAT / scale)] for e in cut]
 
 
 def points(entity, flat):
@@ -68,7 +67,7 @@ def plate(found):
 
 
 def check_flat(name, cut, part, units, tally):
-    shape = plate(rings(cut, units, FINE))
+    shape = plate(rings(cut, units))
     tally.check(shape.is_valid, name, "its outlines cross or touch")
     tally.same(shape.area, part["area_mm2"], name, "area", SHARE)
     tally.same(shape.length, part["cut_length_mm"], name, "cut length", SHARE)
@@ -105,7 +104,8 @@ def placed(shape, place):
 
 def alike(one, other):
     """No corner of either lies further than NEAR from the other."""
-    return lies_on(one, other) and lies_on(other, one)
+    near = all(abs(a - b) <= 2 * NEAR for a, b in zip(one.bounds, other.bounds))
+    return near and lies_on(one, other) and lies_on(other, one)
 
 
 def lies_on(ring, other):
@@ -116,11 +116,11 @@ def lies_on(ring, other):
 def check_sheet(folder, sheet, units, shapes, tally):
     name = sheet["file"]
     laid = [placed(shapes[p["part"]], p) for p in sheet["placed"]]
-    cuts = [LinearRing(ring) for ring in rings(cut_of(folder / name), units, COARSE)]
+    cuts = [LinearRing(ring) for ring in rings(cut_of(folder / name), units)]
     tree, free = STRtree(cuts), set(range(len(cuts)))
     for place, shape in zip(sheet["placed"], laid):
         for ring in (shape.exterior, *shape.interiors):
-            near = (i for i in tree.query(ring, predicate="dwithin", distance=NEAR) if i in free)
+            near = (i for i in tree.query(ring) if i in free)
             same = next((i for i in near if alike(ring, cuts[i])), None)
             words = f"{place['part']} is not cut at {place['x_mm']}, {place['y_mm']}"
             if tally.check(same is not None, name, words):
@@ -150,7 +150,7 @@ def check_folder(folder, report, belts, tally):
                 shape = check_flat(file, cut, part, units, tally)
                 if name in belts:
                     check_belt(file, shape, belts[name], tally)
-                shapes[name] = plate(rings(cut, units, COARSE))
+                shapes[name] = shape
         tally.check(name in shapes, name, "has no DXF file")
     for name in belts:
         tally.check(name in shapes, name, "is given as a belt but is not in the report")

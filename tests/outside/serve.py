@@ -5,6 +5,7 @@ it had been called alone; the answer is a line of JSON, its exit code and what i
 """
 
 import contextlib
+import gc
 import io
 import json
 import os
@@ -36,6 +37,9 @@ def run(script, arguments):
 
 
 def main():
+    # Drawings are many small objects that live until their check ends: to look for rings
+    # of them again and again costs more than it frees.
+    gc.set_threshold(200_000, 20, 100)
     # Libraries that are not Python print past it; the answers must not be mixed with that.
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
     os.dup2(2, 1)

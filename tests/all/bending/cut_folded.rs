@@ -114,11 +114,15 @@ fn places(solved: &Solved, drawn: &Outline) -> Vec<Value> {
     let of = |outline: &Outline| -> Vec<Point> {
         outline.edges().flat_map(|e| [0.25, 0.5, 0.75].map(|s| e.point_at(s))).collect()
     };
-    let flat = solved.flat.region.outer();
+    let flat: Vec<_> =
+        solved.flat.region.outer().edges().map(|e| (e.bounds().grown(1e-3), e)).collect();
+    let on_flat = |p: Point| {
+        flat.iter().any(|(near, e)| near.contains(p) && (e.nearest(p) - p).hypot() < 1e-3)
+    };
     for (face, place) in folded.faces.iter().zip(&solved.flat.places) {
         for p in of(face.region.outer()) {
             let at = place.apply(p);
-            if off(at) && flat.distance(at) < 1e-3 {
+            if off(at) && on_flat(at) {
                 places.push(json!([face.frame.point(p, 0.0), face.frame.point(p, -t)]));
             }
         }
@@ -130,7 +134,7 @@ fn places(solved: &Solved, drawn: &Outline) -> Vec<Value> {
         let out = (strip.tangents[1].from - near.from).normalize();
         for p in of(metal.outer()) {
             let at = near.to + along * p.x + out * p.y;
-            if off(at) && flat.distance(at) < 1e-3 {
+            if off(at) && on_flat(at) {
                 let share = p.y / bend.allowance;
                 places.push(json!([bend.point(p.x, share, 0.0), bend.point(p.x, share, -t)]));
             }
