@@ -22,6 +22,7 @@ mod summary;
 mod terminal;
 
 use crate::cli::args::CalibrateArgs;
+use crate::cli::args::OnlyArgs;
 use crate::cli::args::OrderArgs;
 use crate::cli::args::PartArgs;
 use crate::cli::args::SchemaOf;
@@ -30,6 +31,7 @@ use crate::cli::ending::Ending;
 use crate::cli::interrupt::GivenUp;
 use clap::Parser;
 use clap::Subcommand;
+use platewright::job::Only;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -55,7 +57,7 @@ enum Command {
     Make {
         /// The job file
         job: PathBuf,
-        /// Where to write; made if missing [default: out/JOB]
+        /// Where to write; made if missing [default: out/JOB, or out/JOB-only with --only]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
         /// Leave out drawings, templates and the pictures of sheets
@@ -65,6 +67,8 @@ enum Command {
         #[arg(long, value_name = "TEXT")]
         issue: Option<String>,
         #[command(flatten)]
+        only: OnlyArgs,
+        #[command(flatten)]
         order: OrderArgs,
         #[command(flatten)]
         search: SearchArgs,
@@ -73,6 +77,8 @@ enum Command {
     Estimate {
         /// The job file
         job: PathBuf,
+        #[command(flatten)]
+        only: OnlyArgs,
     },
     /// Check a job; write nothing
     Check {
@@ -84,6 +90,9 @@ enum Command {
         /// Where the order was written, with the checksums of what was sent [default: out/JOB]
         #[arg(short, long, value_name = "DIR", requires = "against")]
         out: Option<PathBuf>,
+        /// Only what has this name, as `make` takes it
+        #[arg(long, value_name = "NAME[=N]", conflicts_with = "against")]
+        only: Vec<Only>,
     },
     /// Draw one part of a job, without nesting
     Drawing {
@@ -140,18 +149,18 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_drawings, issue, order, search } => {
+        Command::Make { job, out, no_drawings, issue, only, order, search } => {
             let drawings = match no_drawings {
                 true => commands::Drawings::LeftOut,
                 false => commands::Drawings::Made,
             };
-            commands::make(&job, out, (drawings, issue), &order, &search)
+            commands::make((&job, &only.only), out, (drawings, issue), &order, &search)
         }
-        Command::Estimate { job } => estimate::estimate(&job),
-        Command::Check { job, against: Some(folder), out } => {
+        Command::Estimate { job, only } => estimate::estimate(&job, &only.only),
+        Command::Check { job, against: Some(folder), out, .. } => {
             against::against(&job, &folder, out.as_deref())
         }
-        Command::Check { job, against: None, .. } => commands::check(&job),
+        Command::Check { job, only, .. } => commands::check(&job, &only),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),

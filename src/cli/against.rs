@@ -27,7 +27,7 @@ pub(super) fn against(path: &Path, folder: &Path, out: Option<&Path>) -> anyhow:
     if files.is_empty() {
         bail!("there is no DXF file in {}; unpack the returned files there first", shown(folder));
     }
-    let Some(ready) = commands::read_job(path)? else { return Ok(Ending::Stopped) };
+    let Some(ready) = commands::read_job(path, &[])? else { return Ok(Ending::Stopped) };
     let checksums = checksums(&out.join("order"));
     let sent = |checksum: &str| checksums.contains(checksum);
     let returned = make::against(&ready.job, &ready.solved, &files, &sent);

@@ -2,6 +2,7 @@
 
 use crate::cli::replay::Replay;
 use platewright::job::BendSigns;
+use platewright::job::Only;
 use platewright::job::OrderForm;
 use platewright::write::Dialect;
 use platewright::write::Version;
@@ -16,6 +17,15 @@ pub(super) enum SchemaOf {
     Job,
     /// The report of a job
     Report,
+}
+
+/// What is wanted of a job.
+#[derive(clap::Args)]
+pub(super) struct OnlyArgs {
+    /// Only the parts, links and tubes of this name, where N is given so many of each; `*` stands
+    /// for any letters. Given several times for several names
+    #[arg(long, value_name = "NAME[=N]")]
+    pub(super) only: Vec<Only>,
 }
 
 /// How the flats in order/ are drawn.

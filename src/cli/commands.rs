@@ -18,6 +18,7 @@ use anyhow::Context;
 use anyhow::bail;
 use platewright::diag::Sources;
 use platewright::job;
+use platewright::job::Only;
 use platewright::job::Shelf;
 use platewright::make;
 use platewright::nest::Progress;
@@ -31,8 +32,13 @@ use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-/// Reads and solves a job; when that is stopped, shows why and gives nothing.
-fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result<Option<Ready>> {
+/// Reads and solves a job, or some of it; when that is stopped, shows why and gives nothing.
+fn ready(
+    (name, shown): (&str, &str),
+    text: &str,
+    folder: &Folder,
+    only: &[Only],
+) -> anyhow::Result<Option<Ready>> {
     let mut sources = Sources::default();
     let (tables, said, findings) = folder.tables(&mut sources)?;
     for line in said {
@@ -51,13 +57,14 @@ fn ready(name: &str, shown: &str, text: &str, folder: &Folder) -> anyhow::Result
         Shelf { drawing: &drawing, file: &file, recipe: &recipe, names: &names, tables: &tables };
     let workshop = Workshop::new(shelf).with_findings(findings, sources);
     let unread = || folder.unread().iter().for_each(|why| terminal::say(&format!("note: {why}")));
-    let asked = match workshop.read(name, shown, text) {
+    let mut asked = match workshop.read(name, shown, text) {
         Ok(asked) => asked,
         Err(why) => {
             unread();
             return Ok(stopped(&why));
         }
     };
+    asked.job.keep_only(only)?;
     let mut used: Vec<String> = asked.job.lines.iter().map(|l| l.recipe.0.clone()).collect();
     used.sort_unstable();
     used.dedup();
@@ -88,10 +95,10 @@ fn stopped(why: &Stopped) -> Option<Ready> {
     None
 }
 
-/// The job of a file, read and solved; nothing when that is stopped, which has been shown.
-pub(super) fn read_job(path: &Path) -> anyhow::Result<Option<Ready>> {
+/// The job of a file, or some of it, read and solved; nothing when that is stopped, which has been shown.
+pub(super) fn read_job(path: &Path, only: &[Only]) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
-    ready(&stem(path), &shelf::shown(path), &text, &Folder::of_job(path))
+    ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only)
 }
 
 pub(super) fn stem(path: &Path) -> String {
@@ -109,16 +116,18 @@ pub(super) enum Drawings {
 
 /// `platewright make`.
 pub(super) fn make(
-    path: &Path,
+    (path, only): (&Path, &[Only]),
     out: Option<PathBuf>,
     (drawings, issue): (Drawings, Option<String>),
     order: &OrderArgs,
     search: &SearchArgs,
 ) -> anyhow::Result<Ending> {
-    let out = out.unwrap_or_else(|| Path::new("out").join(stem(path)));
+    // Spares do not take the place of what was ordered before.
+    let folder = if only.is_empty() { stem(path) } else { format!("{}-only", stem(path)) };
+    let out = out.unwrap_or_else(|| Path::new("out").join(folder));
     let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
-    let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+    let Some(mut ready) = read_job(path, only)? else { return Ok(Ending::Stopped) };
     if drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
@@ -152,8 +161,8 @@ pub(super) fn make(
 }
 
 /// `platewright check`.
-pub(super) fn check(path: &Path) -> anyhow::Result<Ending> {
-    let Some(mut ready) = read_job(path)? else { return Ok(Ending::Stopped) };
+pub(super) fn check(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
+    let Some(mut ready) = read_job(path, only)? else { return Ok(Ending::Stopped) };
     let unfit = make::fits(&ready.job, &ready.solved);
     let ending = if unfit.is_empty() { Ending::Done } else { Ending::Stopped };
     ready.findings.extend(unfit);
@@ -170,7 +179,7 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     let text = as_job(args, &recipe)?;
     let interrupt = Interrupt::listen()?;
     let out = OutFolder::open(&args.out)?;
-    let Some(ready) = ready(&recipe, "command line", &text, &folder)? else {
+    let Some(ready) = ready((&recipe, "command line"), &text, &folder, &[])? else {
         return Ok(Ending::Stopped);
     };
     let files = match ready.flats() {
@@ -206,7 +215,8 @@ pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
         name: None,
         out: PathBuf::new(),
     };
-    let Some(ready) = ready(&stem, "command line", &as_job(&args, &stem)?, &folder)? else {
+    let text = as_job(&args, &stem)?;
+    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[])? else {
         return Ok(Ending::Stopped);
     };
     let svg = make::picture(&ready.job, &ready.solved);

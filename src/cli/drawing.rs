@@ -20,7 +20,7 @@ pub(super) fn drawing(
     out: Option<PathBuf>,
     issue: Option<String>,
 ) -> anyhow::Result<Ending> {
-    let Some(mut ready) = commands::read_job(job)? else { return Ok(Ending::Stopped) };
+    let Some(mut ready) = commands::read_job(job, &[])? else { return Ok(Ending::Stopped) };
     ready.job.titled.issue = issue.or(ready.job.titled.issue.take());
     let Some(solved) = ready.solved.iter().find(|solved| solved.name == part) else {
         let names: Vec<&str> = ready.solved.iter().map(|solved| solved.name.as_str()).collect();

@@ -5,6 +5,7 @@ use crate::cli::ending::Ending;
 use crate::cli::terminal;
 use crate::cli::terminal::plural;
 use platewright::job::Job;
+use platewright::job::Only;
 use platewright::place;
 use platewright::place::Estimate;
 use platewright::place::KindEstimate;
@@ -13,8 +14,8 @@ use std::fmt::Write;
 use std::path::Path;
 
 /// `platewright estimate`.
-pub(super) fn estimate(path: &Path) -> anyhow::Result<Ending> {
-    let Some(mut ready) = commands::read_job(path)? else { return Ok(Ending::Stopped) };
+pub(super) fn estimate(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
+    let Some(mut ready) = commands::read_job(path, only)? else { return Ok(Ending::Stopped) };
     let estimate = place::estimate(&ready.job, &ready.solved);
     let ending = if estimate.findings.is_empty() { Ending::Done } else { Ending::Stopped };
     terminal::data(&text(&ready.job, &ready.solved, &estimate));

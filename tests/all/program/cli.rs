@@ -194,6 +194,44 @@ Screening calculations only: no check here proves strength. Local codes and a li
 }
 
 #[test]
+fn spares_are_made_alone_and_leave_the_whole_order_where_it_is() {
+    let folder = shop();
+    run(folder.path(), &["make", "cart.toml", "--effort", "0"]).success();
+    let whole = tree(&folder.path().join("out/cart"));
+    let made = run(folder.path(), &["make", "cart.toml", "--effort", "0", "--only", "ear=3"]);
+    let said = stdout(&made.success());
+    assert!(said.contains("1 part, 3 pieces"), "{said}");
+    assert_eq!(tree(&folder.path().join("out/cart")), whole);
+    let only = folder.path().join("out/cart-only");
+    assert_eq!(names(&only.join("flats")), ["ear.dxf"]);
+    let report = fs::read_to_string(only.join("report.json")).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    assert_eq!(report["about"], "Only ear × 3.");
+    assert_eq!(report["totals"]["pieces"], 3);
+
+    // A family by its pattern, the last name that fits says how many.
+    let asked = ["estimate", "cart.toml", "--only", "*", "--only", "b*=4"];
+    let said = stdout(&run(folder.path(), &asked).success());
+    assert!(said.contains("5 pieces"), "{said}");
+    let checked = run(folder.path(), &["check", "cart.toml", "--only", "brace"]).success();
+    assert!(stdout(&checked).contains("1 part checked"));
+}
+
+#[test]
+fn what_is_not_in_the_job_is_not_made_alone() {
+    let folder = shop();
+    let make = |only: &str| {
+        let said = stderr(&run(folder.path(), &["make", "cart.toml", "--only", only]).code(2));
+        assert!(!folder.path().join("out").exists() || names(&folder.path().join("out")).is_empty());
+        said
+    };
+    assert!(make("eat").contains("no part, link or tube `eat`; did you mean `ear`?"));
+    assert!(make("x*").contains("no part, link or tube `x*`"));
+    assert!(make("ear=none").contains("`none` is not a number of pieces"));
+    assert!(make("ear=0").contains("`0` is not a number of pieces"));
+}
+
+#[test]
 fn pieces_beyond_those_asked_for_are_listed_apart() {
     let folder = shop();
     let text = format!("{HEAD}{}quantity = 2\nfill = 3\n", part("gusset", "brace"));

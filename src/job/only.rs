@@ -1,0 +1,162 @@
+//! Some of a job alone: spares, or more of what was cut before.
+
+use crate::diag::nearest;
+use crate::job::Job;
+use std::error::Error;
+use std::fmt;
+use std::str::FromStr;
+
+/// What is wanted of a job, by name: `NAME`, or `NAME=N` for a quantity of its own. A `*` stands
+/// for any letters, so that one line asks for a family.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Only {
+    name: String,
+    quantity: Option<u32>,
+}
+
+/// Why a name says nothing of a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum OnlyError {
+    /// What stands behind the `=` is no number of pieces.
+    Quantity(String),
+    /// Nothing of the job has this name; the name that is nearest.
+    Unknown(String, Option<String>),
+    /// The job itself wants none of it, and no quantity was given.
+    NoneWanted(String),
+}
+
+impl fmt::Display for OnlyError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Quantity(text) => {
+                write!(f, "`{text}` is not a number of pieces: write a whole number from 1")
+            }
+            Self::Unknown(name, near) => {
+                write!(f, "the job has no part, link or tube `{name}`")?;
+                match near {
+                    Some(near) => write!(f, "; did you mean `{near}`?"),
+                    None => Ok(()),
+                }
+            }
+            Self::NoneWanted(name) => {
+                write!(f, "the job wants none of `{name}`: say how many, such as `--only {name}=2`")
+            }
+        }
+    }
+}
+
+impl Error for OnlyError {}
+
+impl FromStr for Only {
+    type Err = OnlyError;
+
+    fn from_str(text: &str) -> Result<Self, OnlyError> {
+        let Some((name, count)) = text.rsplit_once('=') else {
+            return Ok(Self { name: text.to_owned(), quantity: None });
+        };
+        match count.trim().parse::<u32>() {
+            Ok(quantity) if quantity > 0 => {
+                Ok(Self { name: name.trim().to_owned(), quantity: Some(quantity) })
+            }
+            _ => Err(OnlyError::Quantity(count.to_owned())),
+        }
+    }
+}
+
+impl fmt::Display for Only {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.quantity {
+            Some(quantity) => write!(f, "{} × {quantity}", self.name),
+            None => f.write_str(&self.name),
+        }
+    }
+}
+
+impl Job {
+    /// Keeps what is wanted alone; of all else it makes none. Where several of `wanted` name the
+    /// same, the last one says how many. Nothing fills what is left of a sheet.
+    ///
+    /// # Errors
+    /// When one of `wanted` names nothing of the job, or what the job wants none of.
+    pub fn keep_only(&mut self, wanted: &[Only]) -> Result<(), OnlyError> {
+        let Some((first, others)) = wanted.split_first() else { return Ok(()) };
+        let lines = self.lines.iter_mut().map(|line| (&line.name, &mut line.quantity));
+        let links = self.links.iter_mut().map(|link| (&link.name, &mut link.quantity));
+        let tubes = self.tubes.iter_mut().map(|tube| (&tube.name, &mut tube.quantity));
+        let mut all: Vec<(&String, &mut u32)> = lines.chain(links).chain(tubes).collect();
+        for only in wanted {
+            let mut named = all.iter().filter(|(name, _)| only.holds(name)).peekable();
+            if named.peek().is_none() {
+                let near = nearest(&only.name, all.iter().map(|(name, _)| name.as_str()));
+                return Err(OnlyError::Unknown(only.name.clone(), near.map(str::to_owned)));
+            }
+            if only.quantity.is_none() && named.all(|(_, quantity)| **quantity == 0) {
+                return Err(OnlyError::NoneWanted(only.name.clone()));
+            }
+        }
+        for (name, quantity) in &mut all {
+            let last = wanted.iter().rev().find(|only| only.holds(name));
+            **quantity = last.map_or(0, |only| only.quantity.unwrap_or(**quantity));
+        }
+        self.lines.iter_mut().for_each(|line| line.placing.fill = 0);
+        self.tubes.retain(|tube| tube.quantity > 0);
+        let named = others.iter().fold(first.to_string(), |text, only| format!("{text}, {only}"));
+        self.about = format!("{} Only {named}.", self.about).trim_start().to_owned();
+        Ok(())
+    }
+}
+
+impl Only {
+    /// Whether it means a name: every piece between its `*` stands in it, in order.
+    fn holds(&self, name: &str) -> bool {
+        let mut pieces = self.name.split('*');
+        let Some(mut rest) = name.strip_prefix(pieces.next().unwrap_or_default()) else {
+            return false;
+        };
+        let pieces: Vec<&str> = pieces.collect();
+        let Some((last, between)) = pieces.split_last() else { return rest.is_empty() };
+        for piece in between {
+            let Some(at) = rest.find(piece) else { return false };
+            rest = &rest[at + piece.len()..];
+        }
+        rest.ends_with(last)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn only(text: &str) -> Only {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn a_star_stands_for_any_letters() {
+        for (pattern, name, is_meant) in [
+            ("tab", "tab", true),
+            ("tab", "tab-2", false),
+            ("tab-*", "tab-M6-18mm", true),
+            ("*-left", "ear-left", true),
+            ("*-left", "ear-left-2", false),
+            ("tab-*-18mm", "tab-M6-18mm", true),
+            ("tab-*-18mm", "tab-18mm", false),
+            ("*M6*18*", "tab-M6-18mm", true),
+            ("*18*M6*", "tab-M6-18mm", false),
+            ("a*a", "a", false),
+            ("*", "", true),
+        ] {
+            assert_eq!(only(pattern).holds(name), is_meant, "{pattern} {name}");
+        }
+    }
+
+    #[test]
+    fn a_quantity_is_a_whole_number_from_one() {
+        assert_eq!(only("tab=3").quantity, Some(3));
+        assert_eq!(only("tab").quantity, None);
+        for text in ["tab=0", "tab=-1", "tab=two", "tab=", "tab=1.5"] {
+            let refused = text.parse::<Only>().unwrap_err();
+            assert!(matches!(refused, OnlyError::Quantity(_)), "{text}");
+        }
+    }
+}
