@@ -47,7 +47,7 @@ impl Page<'_> {
         let views = of_class("div", "views", self.flat(part, &found)).with(formed);
         let info: Html = [
             self.found_here(name),
-            self.bend_steps(row),
+            self.bend_steps(part),
             self.fit(row),
             self.loads(row),
             self.holes(part),
