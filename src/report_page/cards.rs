@@ -110,11 +110,12 @@ impl Page<'_> {
         block("Findings", of_class("ul", "plain", items))
     }
 
-    /// The welded edges.
+    /// The welded edges, each with the length of its metal.
     fn welds(&self, row: &PartRow) -> Html {
         let weld = |weld: &WeldRow| {
             let sides = match (weld.all_round, weld.sides) {
                 (true, _) => "all round",
+                (_, 1) if weld.note.is_empty() => "one side, which one is not given",
                 (_, 1) => "one side",
                 _ => "both sides",
             };
@@ -127,8 +128,9 @@ impl Page<'_> {
                 note if note.contains(sides) => note.to_owned(),
                 note => format!("{sides}; {note}"),
             };
-            let words = format!("{}: {}, {leg}, {sides}", weld.edge, self.shop(weld.length_mm));
-            el("li").with(words)
+            let (edge, length) =
+                (format!("{}.{}", weld.face, weld.edge), self.shop(weld.length_mm));
+            el("li").with(format!("{edge}: {length}, {leg}, {sides}"))
         };
         lines("Welds", row.welds.iter().map(weld))
     }
