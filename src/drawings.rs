@@ -43,7 +43,10 @@ use crate::write::Drawing;
 use crate::write::NamedFile;
 use rayon::prelude::*;
 
+pub(crate) use sheets::kinds as numbered_parts;
 pub(crate) use sheets::sheets;
+pub(crate) use strip::Step;
+pub(crate) use strip::steps;
 
 /// The drawings and templates of all parts, in their order: each PDF and SVG, then the template.
 /// Nothing where the job wants none.

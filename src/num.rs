@@ -117,6 +117,13 @@ pub(crate) fn file_text(x: f64) -> String {
     text(x, DECIMALS)
 }
 
+/// A number with its noun: `1 nut`, `4 nuts`, `0.5 tons`.
+pub(crate) fn counted(number: impl ToString, noun: &str) -> String {
+    let number = number.to_string();
+    let plural = if number == "1" { "" } else { "s" };
+    format!("{number} {noun}{plural}")
+}
+
 /// A number with at most `decimals` decimals: no exponent, no trailing zeros, no `-0`.
 pub fn text(x: f64, decimals: usize) -> String {
     let mut out = format!("{x:.decimals$}");

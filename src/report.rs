@@ -30,6 +30,7 @@ pub use finding::OtherRow;
 pub(crate) use fit::ClevisRow;
 pub(crate) use fit::LinkRow;
 pub(crate) use fit::NutRow;
+pub(crate) use fit::WORST_CASE;
 pub(crate) use fit::clevis;
 pub(crate) use fit::nut;
 pub(crate) use formed::FormedRow;

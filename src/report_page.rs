@@ -29,10 +29,10 @@ mod table;
 mod tubes;
 
 use crate::job::Job;
+use crate::num::counted;
 use crate::place::NestedSheet;
 use crate::report::Report;
 use crate::report::SheetRow;
-use crate::report_page::figures::counted;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;

@@ -3,6 +3,7 @@
 mod bend_rules;
 mod choice;
 mod given;
+mod hole_sets;
 mod loads;
 mod lying;
 mod on_sheets;
@@ -329,6 +330,7 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
     };
     let tail = given::tail(job, line);
     let solved = developed.into_iter().map(|of| Solved {
+        hole_sets: Vec::new(),
         line: of.line,
         name: format!("{}{}", line.name, of.part.suffix),
         sheet: line.sheet,
@@ -343,7 +345,10 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
         found: Vec::new(),
         verdicts: Vec::new(),
     });
-    solved.collect()
+    let mut solved: Vec<Solved> = solved.collect();
+    let numbers = hole_sets::numbers(&solved);
+    solved.iter_mut().zip(numbers).for_each(|(of, numbers)| of.hole_sets = numbers);
+    solved
 }
 
 /// The order in which a part is bent with the shop's tools.

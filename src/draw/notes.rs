@@ -13,9 +13,10 @@ pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
     let (part, strip, chosen) = (&solved.part, &solved.flat.bends[bend], &setup.step.setup);
     let drawn = &part.bends[bend];
     let (mm, tenths) = (|x: f64| job.units.length(x), |x: f64| num::text(on_grid(x), 1));
-    let force = setup
-        .force
-        .map(|kn| format!(", {} kN ({} short tons)", tenths(kn), tenths(brake::short_tons(kn))));
+    let force = setup.force.map(|kn| {
+        let tons = num::counted(tenths(brake::short_tons(kn)), "short ton");
+        format!(", {} kN ({tons})", tenths(kn))
+    });
     let hold = &part.faces[chosen.hold].name;
     let sight = setup.sight_line.map(|_| {
         let off = brake::sight_line(drawn.bend.radius()) - strip.bend.allowance() / 2.0;

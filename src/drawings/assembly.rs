@@ -89,8 +89,13 @@ fn numbers(set: &[&Solved], stands: &[Piece], sight: &Sight) -> Vec<(String, Vec
 fn list(set: &[&Solved], stands: &[Piece]) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for (i, part) in set.iter().enumerate() {
-        let count = stands.iter().filter(|piece| piece.solved.name == part.name).count();
-        lines.push(format!("{}  {}, {count} off", i + 1, part.name));
+        let shown = stands.iter().filter(|piece| piece.solved.name == part.name).count();
+        let count = part.part.copies;
+        let shown = match shown == count as usize {
+            true => String::new(),
+            false => format!(", {shown} shown"),
+        };
+        lines.push(format!("{}  {}, {count} off{shown}", i + 1, part.name));
     }
     let apart: Vec<String> = set
         .iter()

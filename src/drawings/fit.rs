@@ -9,6 +9,7 @@ use crate::paper::Unit;
 use crate::paper::figure_text;
 use crate::report;
 use crate::report::ClevisRow;
+use crate::report::WORST_CASE;
 use crate::solve::Solved;
 
 /// The clevis with its rod end, for a column; nothing where the part has none.
@@ -30,17 +31,10 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     let worst = row.min_play_mm.worst_case;
     let mut lines = vec![format!("Play {} as drawn.", text(row.play_mm))];
     lines.push(match worst < 0.0 {
-        true => format!(
-            "Worst case, all tolerances stacked: the stack is {} wider than the gap.",
-            text(-worst)
-        ),
-        false => format!("Worst case, all tolerances stacked: play {}.", text(worst)),
+        true => format!("{WORST_CASE}: the stack is {} wider than the gap.", text(-worst)),
+        false => format!("{WORST_CASE}: play {}.", text(worst)),
     });
-    let shares: Vec<String> =
-        row.varies_by_mm.iter().map(|(what, by)| format!("{what} ±{}", text(*by))).collect();
-    if !shares.is_empty() {
-        lines.push(format!("Tolerances: {}.", shares.join(", ")));
-    }
+    lines.extend(row.tolerances(job.units).map(|words| words + "."));
     lines.extend(row.worst_case_notes.iter().cloned());
     let words = |lines| paper::units(&[Block::Lines { heading: String::new(), lines }], column);
     units.extend(words(lines));

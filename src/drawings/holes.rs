@@ -47,8 +47,10 @@ impl Set<'_> {
 pub(super) fn sets(solved: &Solved) -> Vec<Set<'_>> {
     let holes = solved.flat.holes.iter().map(|flat| solved.part.hole(flat.id));
     let all: Vec<(usize, &Hole)> = holes.enumerate().collect();
-    let chunks = all.chunk_by(|a, b| a.1.span == b.1.span && a.1.size == b.1.size);
-    chunks.enumerate().map(|(i, holes)| Set { letter: letter(i), holes: holes.to_vec() }).collect()
+    let number = |hole: &(usize, &Hole)| solved.hole_sets[hole.0];
+    let chunks = all.chunk_by(|a, b| number(a) == number(b));
+    let chunks = chunks.map(|holes| (number(&holes[0]), holes.to_vec()));
+    chunks.map(|(number, holes)| Set { letter: letter(number), holes }).collect()
 }
 
 /// `A` to `Z`, then `AA` and so on.

@@ -9,6 +9,7 @@ use crate::drawings::marks;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
+use crate::num::counted;
 use crate::paper::Block;
 use crate::paper::figure_text;
 use crate::recipe::Grain;
@@ -65,8 +66,7 @@ fn copes(job: &Job, solved: &Solved) -> Vec<String> {
 fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
     let found = bill::through(job, all, std::slice::from_ref(solved));
     let one = |one: &bill::Hardware| {
-        let plural = if one.quantity == 1 { "" } else { "s" };
-        let mut words = format!("{} {}{plural} {}", one.quantity, one.kind.word(), one.thread);
+        let mut words = format!("{} {}", counted(one.quantity, one.kind.word()), one.thread);
         if !one.length.is_empty() {
             words += &format!(" × {}", one.length.trim_end_matches(" mm"));
         }
@@ -77,9 +77,9 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
                 false => format!(", grip {} to {grip}", figure_text(job.units, min)),
             };
         }
-        let more = [(one.washers, "washers"), (one.nuts, "nuts")];
+        let more = [(one.washers, "washer"), (one.nuts, "nut")];
         for (count, what) in more.into_iter().filter(|(count, _)| *count > 0) {
-            words += &format!(", {count} {what}");
+            words += &format!(", {}", counted(count, what));
         }
         if !one.note.is_empty() {
             words += &format!(" ({})", one.note);

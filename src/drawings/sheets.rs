@@ -17,6 +17,7 @@ mod view;
 use crate::diag::Finding;
 use crate::drawings::file::pdf;
 use crate::drawings::sheets::shown::Shown;
+pub(crate) use crate::drawings::sheets::shown::kinds;
 use crate::job::Job;
 use crate::paper;
 use crate::paper::Pages;

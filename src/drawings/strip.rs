@@ -24,6 +24,39 @@ use crate::sequence::StepSection;
 use crate::solve;
 use crate::solve::Solved;
 
+/// What is said of one bend, in the strip and wherever else the steps are shown. In its lines what
+/// stands between asterisks is heavy.
+pub(crate) struct Step {
+    /// Index of the bend.
+    pub(crate) bend: usize,
+    /// To what it is bent: words before it, the angle itself, words below it; empty where nobody
+    /// knows.
+    pub(crate) bend_to: [String; 3],
+    /// What to do.
+    pub(crate) lines: Vec<String>,
+}
+
+impl Step {
+    fn of(job: &Job, solved: &Solved, handling: &Handling) -> Self {
+        let setup = solve::setup(job, solved, handling.bend);
+        let bend_to = setup.as_ref().map_or_else(Default::default, |setup| {
+            let value = degrees(setup.step.setup.under_load);
+            ["bend to".to_owned(), value, range(handling)]
+        });
+        Self { bend: handling.bend, bend_to, lines: words::lines(job, solved, handling) }
+    }
+}
+
+/// What comes before the first bend of a part, and its bends in their order; nothing of a flat one.
+pub(crate) fn steps(job: &Job, solved: &Solved) -> (Vec<String>, Vec<Step>) {
+    let handled = solve::handled(solved);
+    if handled.is_empty() {
+        return Default::default();
+    }
+    let steps = handled.iter().map(|handling| Step::of(job, solved, handling));
+    (first(job, solved), steps.collect())
+}
+
 /// The rows of a part's bend strip in a width, mm: a head with what comes first of all, then one row
 /// for each bend. Each row's lower left corner is at its origin. Empty for a flat part.
 pub(crate) fn rows(job: &Job, solved: &Solved, width: f64) -> Vec<StripRow> {
@@ -39,7 +72,7 @@ pub(crate) fn rows(job: &Job, solved: &Solved, width: f64) -> Vec<StripRow> {
     let views: Vec<&EndView> = steps.iter().map(|step| &step.view).collect();
     let scale = strip_scale(&views);
     let note = format!("end views {}, after the step", ratio(scale));
-    let head = strip_words("Bends in order", &note, &first(job, solved), width);
+    let head = strip_words("Bends in order", &note, &marked(&first(job, solved)), width);
     std::iter::once(head).chain(steps.iter().map(|step| step.row(width, scale))).collect()
 }
 
@@ -51,7 +84,7 @@ fn ratio(scale: f64) -> String {
 }
 
 /// What comes before the first bend.
-fn first(job: &Job, solved: &Solved) -> Vec<StripLine> {
+fn first(job: &Job, solved: &Solved) -> Vec<String> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
     if solved.plan.as_ref().is_some_and(|plan| !plan.steps.is_empty()) {
         let words = "Legs are measured outside. Springback is computed: the angles below \
@@ -64,6 +97,10 @@ fn first(job: &Job, solved: &Solved) -> Vec<StripLine> {
         lines.push(words.to_owned());
     }
     lines.extend(report::as_drawn(job, solved).map(|words| format!("Keep this order: {words}.")));
+    lines
+}
+
+fn marked(lines: &[String]) -> Vec<StripLine> {
     lines.iter().map(|words| StripLine::marked(words)).collect()
 }
 
@@ -104,16 +141,13 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
         Form::Rolled => format!("roll R{} {angle}", text(drawn.bend.radius())),
         form => form.words().to_owned(),
     };
-    let bend_to = setup.as_ref().map_or_else(Default::default, |setup| {
-        let value = degrees(setup.step.setup.under_load);
-        ["bend to".to_owned(), value, range(handling)]
-    });
+    let Step { bend_to, lines, .. } = Step::of(job, solved, handling);
     BendStep {
         number,
         up: drawn.up,
         name: [drawn.name.clone(), what],
         bend_to,
-        lines: words::lines(job, solved, handling),
+        lines: marked(&lines),
         view,
         plan: plan(solved, handling),
     }

@@ -1,6 +1,7 @@
 //! A folded part: its faces and bends in space.
 
 use crate::flat::BendStrip;
+use crate::geom::Edge;
 use crate::geom::Frame;
 use crate::geom::Point;
 use crate::geom::Region;
@@ -20,6 +21,15 @@ pub struct Folded {
     /// The strip of each bend while it was flat, x along the bend from the origin of its
     /// start and y across it, from 0 to the allowance: without what is cut at corners.
     pub strips: Vec<Region>,
+}
+
+impl Folded {
+    /// What of some edges of a face is its metal's: bends take from the ends of straight ones.
+    pub(crate) fn left_of(&self, face: usize, edges: &[Edge]) -> Vec<Edge> {
+        let plate = &self.faces[face].region;
+        let left = |edge: &Edge| if edge.is_line() { plate.along(edge) } else { vec![*edge] };
+        edges.iter().flat_map(left).collect()
+    }
 }
 
 /// A face in space.

@@ -153,7 +153,7 @@ pub enum CornerStep {
 pub struct Weld {
     /// Name of the edge.
     pub edge: String,
-    /// Length of the seam, mm.
+    /// Length of the edge as drawn, mm: up to the mould lines, where bends take from its ends.
     pub length: f64,
     /// The edges of the outline it follows, metal to their left.
     pub stretches: Vec<Edge>,

@@ -7,9 +7,7 @@ use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::job::Job;
-use crate::num;
 use crate::num::on_grid;
-use crate::quantity::Units;
 use crate::report::ends::ends;
 use crate::report::ends::point;
 use crate::report::formed;
@@ -67,7 +65,7 @@ pub(crate) struct BendRow {
     pub(crate) made: Option<MadeRow>,
     /// How it is handled; none where it has no place in the order.
     #[serde(skip_serializing_if = "Option::is_none")]
-    step: Option<StepRow>,
+    pub(crate) step: Option<StepRow>,
 }
 
 /// How a bend is made in the shop.
@@ -122,28 +120,6 @@ pub(crate) struct SectionsRow {
     begin_mm: f64,
     /// Where they stand on the bend line.
     line_mm: [[f64; 2]; 2],
-}
-
-impl MadeRow {
-    /// The clearance, and between what, in words.
-    pub(crate) fn clearance(&self, units: Units) -> String {
-        let mm = units.length(self.clearance_mm);
-        match &self.nearest {
-            Some(NearestRow { part, tool, angle_deg }) => {
-                format!("{mm}: {part} to {tool} at {}°", num::text(*angle_deg, 1))
-            }
-            None => format!("{mm} or more"),
-        }
-    }
-
-    /// The sections of tools in words, and where they begin.
-    pub(crate) fn sections(&self, units: Units) -> String {
-        let words = |row: &SectionsRow| {
-            let widths: Vec<String> = row.widths_mm.iter().map(|w| units.length(*w)).collect();
-            format!("{} {} from {}", row.tool, widths.join(" + "), units.length(row.begin_mm))
-        };
-        self.sections.iter().map(words).collect::<Vec<String>>().join("; ")
-    }
 }
 
 /// The row of a bend, which is handled in its order as said; `place` brings the flat to where its

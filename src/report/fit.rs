@@ -8,6 +8,7 @@ use crate::fit::Touched;
 use crate::job::Job;
 use crate::link::Link;
 use crate::num::on_grid;
+use crate::quantity::Units;
 use crate::solve::Solved;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -62,6 +63,9 @@ struct EndRow {
     projection_mm: f64,
 }
 
+/// How the range of a fit comes about: what no part of a lot falls short of.
+pub(crate) const WORST_CASE: &str = "Worst case, all tolerances stacked";
+
 /// How a clevis fits its rod end.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ClevisRow {
@@ -83,6 +87,15 @@ pub struct ClevisRow {
     /// What the worst case of all tolerances does not allow, though root sum square does.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub(crate) worst_case_notes: Vec<String>,
+}
+
+impl ClevisRow {
+    /// What varies in the gap, and by how much; nothing where nothing does.
+    pub(crate) fn tolerances(&self, units: Units) -> Option<String> {
+        let share = |(what, by): (&&str, &f64)| format!("{what} ±{}", units.length(*by));
+        let shares: Vec<String> = self.varies_by_mm.iter().map(share).collect();
+        (!shares.is_empty()).then(|| format!("Tolerances: {}", shares.join(", ")))
+    }
 }
 
 /// The smallest play.

@@ -2,13 +2,16 @@
 
 use crate::draw;
 use crate::flat::to_origin;
+use crate::geom::Edge;
 use crate::job::Job;
 use crate::num::on_grid;
 use crate::part::Bead;
 use crate::part::Bevel;
+use crate::part::Face;
 use crate::part::Flare;
 use crate::part::Hole;
 use crate::part::Recess;
+use crate::part::Weld;
 use crate::report::bend;
 use crate::report::bend::BendRow;
 use crate::report::corner;
@@ -85,7 +88,9 @@ pub(crate) struct OpenRow {
 /// A welded edge.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct WeldRow {
+    pub(crate) face: String,
     pub(crate) edge: String,
+    /// Of the metal at the edge, without what its bends take from its ends.
     pub(crate) length_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) leg_mm: Option<f64>,
@@ -192,14 +197,6 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
     let place = to_origin(region);
     let handled = solve::handled(solved);
     let bounds = region.bounds();
-    let welds = solved.part.faces.iter().flat_map(|f| &f.welds).map(|weld| WeldRow {
-        edge: weld.edge.clone(),
-        length_mm: on_grid(weld.length),
-        leg_mm: weld.leg.map(on_grid),
-        sides: weld.sides,
-        all_round: weld.all_round,
-        note: weld.note.clone(),
-    });
     let values = solved.params.all().map(|(name, value)| (name.to_owned(), value.show(job.units)));
     let facts = solved.part.facts.iter().map(|f| (f.name.clone(), f.value.show(job.units)));
     PartRow {
@@ -229,12 +226,32 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         holes_to_finish: later(job, solved),
         clevis: solved.clevis.as_ref().map(|fit| fit::clevis(job, solved, fit)),
         captured_nut: solved.nut.as_ref().map(fit::nut),
-        welds: welds.collect(),
+        welds: welds(solved),
         bevels: bevels(solved),
         beads: beads(solved),
         solid: None,
         files: Vec::new(),
     }
+}
+
+/// The welded edges.
+fn welds(solved: &Solved) -> Vec<WeldRow> {
+    let metal = |face: usize, weld: &Weld| -> f64 {
+        solved.folded.left_of(face, &weld.stretches).iter().map(Edge::length).sum()
+    };
+    let of_face = |(index, face): (usize, &Face)| {
+        let row = |weld: &Weld| WeldRow {
+            face: face.name.clone(),
+            edge: weld.edge.clone(),
+            length_mm: on_grid(metal(index, weld)),
+            leg_mm: weld.leg.map(on_grid),
+            sides: weld.sides,
+            all_round: weld.all_round,
+            note: weld.note.clone(),
+        };
+        face.welds.iter().map(row).collect::<Vec<_>>()
+    };
+    solved.part.faces.iter().enumerate().flat_map(of_face).collect()
 }
 
 /// The bevelled edges.

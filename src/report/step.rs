@@ -16,7 +16,7 @@ use serde::Serialize;
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct StepRow {
     /// Its number in the order; without a shop, in that of the recipe.
-    sequence: usize,
+    pub(crate) sequence: usize,
     /// The face that is held, or lies against the back gauge of a press brake.
     hold: String,
     /// The face on the other side of the bend, towards the operator.

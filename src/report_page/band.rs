@@ -1,11 +1,12 @@
 //! The band at the top, which answers at a look: can I order, what is it, how tight is it.
 
 use crate::job::CAUTION;
+use crate::num::counted;
 use crate::report::LoadRow;
 use crate::report::NestRow;
+use crate::report::PartRow;
 use crate::report_page::Page;
 use crate::report_page::bars;
-use crate::report_page::figures::counted;
 use crate::report_page::figures::percent_left;
 use crate::report_page::fit;
 use crate::report_page::fit::Fit;
@@ -14,6 +15,7 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
+use crate::report_page::state::Checked;
 use crate::report_page::state::State;
 
 /// Findings that are named in the band; the rest is counted.
@@ -31,29 +33,17 @@ impl Page<'_> {
     fn can_i_order(&self) -> El {
         let totals = &self.report.totals;
         let missing = &self.report.not_placed;
-        let state = State::of(self.report.findings.iter());
+        let notes = self.report.parts.iter().map(fit::notes).sum();
+        let state = Checked::of(self.report.findings.iter(), notes).state;
         let (state, answer) = match state {
             State::Stops(_) => (state, "No"),
             _ if !missing.is_empty() => (State::Stops(missing.len()), "No"),
-            State::Cautions(_) => (state, "Look first"),
+            State::Cautions(_) | State::Notes(_) => (state, "Look first"),
             State::Clear => (state, "Yes"),
         };
-        let mut out = Html::default();
-        let findings = &self.report.findings;
-        if findings.is_empty() {
+        let mut out = self.found_in_short().and(self.fit_notes());
+        if state == State::Clear {
             out = out.and(el("p").with("Checks: clear."));
-        } else {
-            let count = State::of(findings.iter()).words();
-            let all = el("p").with(link("#findings", &count));
-            let named = findings.iter().take(NAMED).map(|finding| {
-                let part = finding.parts.first();
-                let part = part.map(|name| Html::from(part_link(name)).and(": "));
-                el("li").with(part).with(Html::worded(&finding.headline))
-            });
-            let named = of_class("ul", "plain", named.collect::<Html>());
-            let more = findings.len().saturating_sub(NAMED);
-            let more = (more > 0).then(|| el("p").with(format!("and {more} more")));
-            out = out.and(all).and(named).and(more);
         }
         let placed = match totals.pieces {
             0 => "No plate is cut.".to_owned(),
@@ -68,6 +58,44 @@ impl Page<'_> {
             out = out.and(of_class("ul", "plain", rows));
         }
         cell("Can I order?", of_class("p", "say", state.html(answer)), out)
+    }
+
+    /// How many findings there are, and the first of them with their parts.
+    fn found_in_short(&self) -> Html {
+        let findings = &self.report.findings;
+        if findings.is_empty() {
+            return Html::default();
+        }
+        let all = el("p").with(link("#findings", &State::of(findings.iter()).words()));
+        let named = findings.iter().take(NAMED).map(|finding| {
+            let names = finding.parts.iter().take(NAMED).enumerate().map(|(i, name)| {
+                let before = if i == 0 { "" } else { ", " };
+                Html::from(before).and(part_link(name))
+            });
+            let more = match finding.parts.len().saturating_sub(NAMED) {
+                0 => String::new(),
+                more => format!(" and {more} more"),
+            };
+            let colon = if finding.parts.is_empty() { "" } else { ": " };
+            let names = names.collect::<Html>().and(more).and(colon);
+            el("li").with(names).with(Html::worded(&finding.headline))
+        });
+        let named = of_class("ul", "plain", named.collect::<Html>());
+        let more = findings.len().saturating_sub(NAMED);
+        let more = (more > 0).then(|| el("p").with(format!("and {more} more")));
+        Html::from(all).and(named).and(more)
+    }
+
+    /// The parts with notes on their fit, each with a link to them.
+    fn fit_notes(&self) -> Html {
+        let noted = self.report.parts.iter().filter(|row| fit::notes(row) > 0);
+        let line = |row: &PartRow| {
+            let words = State::Notes(fit::notes(row)).words();
+            let to = link(format_args!("#{}", fit::id(&row.name)), &words);
+            el("li").with(part_link(&row.name)).with(": ").with(to)
+        };
+        let lines: Html = noted.map(line).collect();
+        (!lines.is_empty()).then(|| of_class("ul", "plain", lines)).into()
     }
 
     fn what_it_takes(&self) -> El {
@@ -94,7 +122,8 @@ impl Page<'_> {
             el("div").with(el("dt").with(name)).with(el("dd").with(value))
         };
         let rows: Html = rows.into_iter().map(row).collect();
-        let small = self.price_of_sheets().map(|words| el("small").with(words));
+        let small =
+            self.price_of_sheets().map(|words| Html::from(" ").and(el("small").with(words)));
         cell(
             "Sheets and price",
             el("p").at("class", "say").with(sheets).with(small),
@@ -127,9 +156,9 @@ impl Page<'_> {
         let priced: Vec<f64> = self.report.sheets.iter().filter_map(|sheet| sheet.cost).collect();
         let sum = self.money(priced.iter().sum());
         match (self.report.totals.cost, priced.len()) {
-            (Some(cost), _) => Some(format!(" {}", self.money(cost))),
+            (Some(cost), _) => Some(self.money(cost)),
             (None, 0) => None,
-            (None, n) => Some(format!(" {sum} for the {n} that have a price")),
+            (None, n) => Some(format!("{sum} for the {n} that have a price")),
         }
     }
 
@@ -144,12 +173,12 @@ impl Page<'_> {
             let none = "No part holds a rod end or captures a nut.";
             return cell("Tightest fit", of_class("p", "say", "None"), el("p").with(none));
         };
-        let small = el("small").with(" in the worst case");
+        let small = el("small").with("in the worst case");
         let min = self.room(fit.min());
         let say = if fit.min() < 0.0 {
-            of_class("p", "say", State::Cautions(1).html(&min)).with(small)
+            of_class("p", "say", State::Cautions(1).html(&min)).with(" ").with(small)
         } else {
-            of_class("p", "say", min).with(small)
+            of_class("p", "say", min).with(" ").with(small)
         };
         let words = format!("{}: {}", fit.what, self.gap_words(&fit));
         let bar = fit.gap.bar(&words);
@@ -174,10 +203,10 @@ impl Page<'_> {
             return cell("Smallest load margin", of_class("p", "say", "None"), words);
         };
         let left = format!("{} %", percent_left(margin));
-        let small = el("small").with(" left");
+        let small = el("small").with("left");
         let say = match load.holds {
-            Some(true) => of_class("p", "say", left).with(small),
-            _ => of_class("p", "say", State::Stops(1).html(&left)).with(small),
+            Some(true) => of_class("p", "say", left).with(" ").with(small),
+            _ => of_class("p", "say", State::Stops(1).html(&left)).with(" ").with(small),
         };
         let of = self.of(load.force, allowable);
         let governs = load.governed_by.unwrap_or_default();

@@ -1,18 +1,18 @@
 //! The bends of a part in the order in which they are made.
 
+use crate::drawings;
+use crate::drawings::Step;
 use crate::num;
 use crate::report::BendRow;
-use crate::report::PartRow;
 use crate::report_page::Page;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::of_class;
 
-/// Its number in the order of bending; none without a shop.
+/// Its number in the order of bending; none where that is not known.
 fn order(bend: &BendRow) -> Option<usize> {
-    let made = bend.made.as_ref().map(|made| made.sequence);
-    made.or_else(|| bend.formed.as_ref()?.sequence)
+    bend.step.as_ref().map(|step| step.sequence)
 }
 
 /// What stands at the line of a bend: its number, up or down, its angle.
@@ -28,55 +28,56 @@ pub(super) fn key(bend: &BendRow) -> String {
 }
 
 impl Page<'_> {
-    /// The steps of bending; nothing for a part without bends.
-    pub(super) fn bend_steps(&self, row: &PartRow) -> Html {
+    /// The steps of bending in the words of the bend strip; nothing for a part without bends.
+    pub(super) fn bend_steps(&self, part: usize) -> Html {
+        let row = &self.report.parts[part];
         if row.bends.is_empty() {
             return Html::default();
         }
-        let mut bends: Vec<&BendRow> = row.bends.iter().collect();
-        bends.sort_by_key(|bend| order(bend));
-        let steps: Html = bends.iter().map(|bend| self.step(bend)).collect();
-        let known = bends.iter().all(|bend| order(bend).is_some());
-        let heading = if known { "Bend steps" } else { "Bends" };
-        let list = el(if known { "ol" } else { "ul" }).at("class", "steps").with(steps);
-        let order = row
-            .bending
-            .as_ref()
-            .map(|why| of_class("p", "note", Html::from("Order: ").and(Html::worded(why))));
-        block(heading, Html::from(list).and(order))
+        let (first, steps) = drawings::steps(self.job, &self.solved[part]);
+        let listed = steps.iter().map(|step| self.step(&row.bends[step.bend], step));
+        let list = el("ol").at("class", "steps").with(listed.collect::<Html>());
+        let rest = row.bends.iter().filter(|bend| order(bend).is_none());
+        let rest: Html = rest.map(|bend| self.unordered(bend)).collect();
+        let rest = (!rest.is_empty()).then(|| el("ul").at("class", "steps").with(rest));
+        let list = (!steps.is_empty()).then_some(list);
+        let heading = if rest.is_none() { "Bend steps" } else { "Bends" };
+        let first = first.iter().map(|line| of_class("p", "note", heavy(line)));
+        block(heading, first.collect::<Html>().and(list).and(rest))
     }
 
-    fn step(&self, bend: &BendRow) -> El {
-        let (units, made) = (self.job.units, bend.made.as_ref());
-        let degrees = |degrees: f64| format!("{}°", num::text(degrees, 1));
+    fn step(&self, bend: &BendRow, step: &Step) -> El {
         let head = format!("{} {}", sign(bend), bend.name);
-        let mut lines = Vec::new();
-        if let Some(made) = made {
-            lines.push(format!("Clamp {}, {} up", made.clamp, made.top.word()));
-            lines.push(format!(
-                "Bend to {} ({} overbend), inside radius {}",
-                degrees(made.angle_under_load_deg),
-                degrees(made.overbend_deg),
-                self.shop(made.formed_radius_mm),
-            ));
-            lines.push(capital(&made.tool));
-            lines.extend(Some(made.sections(units)).filter(|words| !words.is_empty()));
-            lines.push(format!("Clearance {}", made.clearance(units)));
-        } else {
-            let radius = self.shop(bend.inside_radius_mm);
-            lines.push(format!(
-                "{} {}, inside radius {radius}",
-                bend.direction.word(),
-                degrees(bend.angle_deg)
-            ));
-        }
-        if let Some(tool) = bend.formed.as_ref().and_then(|formed| formed.tool.clone()) {
-            lines.push(capital(&tool));
-        }
-        let lines: Html =
-            lines.into_iter().map(|line| el("span").with(Html::worded(&line))).collect();
-        el("li").at("data-h", key(bend)).with(el("b").with(head)).with(lines)
+        let [to, angle, range] = &step.bend_to;
+        let range = if range.is_empty() { String::new() } else { format!(" ({range})") };
+        let to = (!angle.is_empty()).then(|| {
+            let to = Html::from(format!("{} ", capital(to))).and(el("b").with(angle.as_str()));
+            el("span").with(to.and(range))
+        });
+        let lines = step.lines.iter().map(|line| el("span").with(heavy(line)));
+        let item = el("li").at("data-h", key(bend)).with(el("b").with(head)).with(to);
+        item.with(lines.collect::<Html>())
     }
+
+    /// A bend without a place in the order.
+    fn unordered(&self, bend: &BendRow) -> El {
+        let angle = num::text(bend.angle_deg, 1);
+        let radius = self.shop(bend.inside_radius_mm);
+        let words = format!("{} {angle}°, inside radius {radius}", bend.direction.word());
+        let item = el("li").at("data-h", key(bend));
+        item.with(el("b").with(format!("{} {}", sign(bend), bend.name)))
+            .with(el("span").with(words))
+    }
+}
+
+/// Words of the strip: what stands between asterisks is heavy.
+fn heavy(words: &str) -> Html {
+    let runs = words.split('*').enumerate();
+    let run = |(i, run): (usize, &str)| match i % 2 {
+        0 => Html::worded(run),
+        _ => el("b").with(Html::worded(run)).into(),
+    };
+    runs.map(run).collect()
 }
 
 /// A block of a card under its heading.

@@ -1,17 +1,15 @@
 //! A card for each part with everything about it.
 
-use crate::report::FindingRow;
+use crate::num::counted;
 use crate::report::PartRow;
 use crate::report::WeldRow;
 use crate::report_page::Page;
 use crate::report_page::bends::block;
-use crate::report_page::figures::counted;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
-use crate::report_page::state::State;
 use std::collections::BTreeMap;
 
 /// Files of a part: the folder, the ending, and what the link says.
@@ -35,11 +33,11 @@ impl Page<'_> {
         let (solved, row) = (&self.solved[part], &self.report.parts[part]);
         let name = solved.name.as_str();
         let found = self.findings_of(name);
-        let state = State::of(found.iter().copied());
+        let checked = self.checked(part);
         let id = format!("part-{name}");
         let head = el("header")
             .with(el("h3").at("id", format_args!("{id}-name")).with(name))
-            .with(state.html(&state.words()))
+            .with(checked.html(&checked.words()))
             .with(of_class("p", "facts", self.facts_line(part)))
             .with(self.part_files(row));
         let formed = format!("{name} formed");
@@ -47,7 +45,7 @@ impl Page<'_> {
         let views = of_class("div", "views", self.flat(part, &found)).with(formed);
         let info: Html = [
             self.found_here(name),
-            self.bend_steps(row),
+            self.bend_steps(part),
             self.fit(row),
             self.loads(row),
             self.holes(part),
@@ -94,27 +92,12 @@ impl Page<'_> {
         facts.join(" · ")
     }
 
-    /// Links to the findings about a part.
-    fn found_here(&self, name: &str) -> Html {
-        let found = self.findings_of(name);
-        if found.is_empty() {
-            return Html::default();
-        }
-        let item = |(i, finding): (usize, &&FindingRow)| {
-            let number = format!("F{}", i + 1);
-            let to = link(format_args!("#{}", super::finding_id(name, i)), &number);
-            let words = Html::from(format!(" {}: ", finding.severity));
-            el("li").with(to).with(words.and(Html::worded(&finding.headline)))
-        };
-        let items: Html = found.iter().enumerate().map(item).collect();
-        block("Findings", of_class("ul", "plain", items))
-    }
-
-    /// The welded edges.
+    /// The welded edges, each with the length of its metal.
     fn welds(&self, row: &PartRow) -> Html {
         let weld = |weld: &WeldRow| {
             let sides = match (weld.all_round, weld.sides) {
                 (true, _) => "all round",
+                (_, 1) if weld.note.is_empty() => "one side, which one is not given",
                 (_, 1) => "one side",
                 _ => "both sides",
             };
@@ -127,8 +110,9 @@ impl Page<'_> {
                 note if note.contains(sides) => note.to_owned(),
                 note => format!("{sides}; {note}"),
             };
-            let words = format!("{}: {}, {leg}, {sides}", weld.edge, self.shop(weld.length_mm));
-            el("li").with(words)
+            let (edge, length) =
+                (format!("{}.{}", weld.face, weld.edge), self.shop(weld.length_mm));
+            el("li").with(format!("{edge}: {length}, {leg}, {sides}"))
         };
         lines("Welds", row.welds.iter().map(weld))
     }

@@ -133,11 +133,6 @@ pub(super) fn percent_left(percent: f64) -> String {
     signed(report::percent_left(percent))
 }
 
-/// A number of things in words: `1 hole`, `4 holes`.
-pub(super) fn counted(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
-}
-
 /// A force to three figures, rounded down: more is known of no strength.
 fn three_figures(force: f64) -> String {
     let mut unit = 1.0;

@@ -6,6 +6,7 @@ use crate::diag::About;
 use crate::diag::Feature;
 use crate::report::FindingRow;
 use crate::report_page::Page;
+use crate::report_page::bends::block;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
@@ -14,11 +15,37 @@ use crate::report_page::html::of_class;
 use crate::report_page::state::State;
 use crate::solve::Solved;
 
+/// A finding with its number among those about a part, from 0: that of its ring in the flat.
+pub(super) type Numbered<'f> = (usize, &'f FindingRow);
+
 impl Page<'_> {
-    /// The findings that stand with a part: it is the first they are about.
-    pub(super) fn findings_of(&self, name: &str) -> Vec<&FindingRow> {
-        let is = |finding: &&FindingRow| finding.parts.first().is_some_and(|part| part == name);
-        self.report.findings.iter().filter(is).collect()
+    /// Links to the findings about a part. What stands with another part is found there.
+    pub(super) fn found_here(&self, name: &str) -> Html {
+        let found = self.findings_of(name);
+        if found.is_empty() {
+            return Html::default();
+        }
+        let item = |(i, finding): &Numbered| {
+            let with = finding.parts.first().map_or(name, String::as_str);
+            let there = self.findings_of(with);
+            let at = there.iter().find(|(_, other)| std::ptr::eq(*other, *finding));
+            let at = at.map_or(*i, |(at, _)| *at);
+            let to = link(format_args!("#{}", super::finding_id(with, at)), &label(*i));
+            let shared = match with == name {
+                true => String::new(),
+                false => format!(" (with {with}, {})", label(at)),
+            };
+            let words = Html::from(format!("{shared} {}: ", finding.severity));
+            el("li").with(to).with(words.and(Html::worded(&finding.headline)))
+        };
+        let items: Html = found.iter().map(item).collect();
+        block("Findings", of_class("ul", "plain", items))
+    }
+
+    /// All findings about a part, each with its number there, from 0.
+    pub(super) fn findings_of(&self, name: &str) -> Vec<Numbered<'_>> {
+        let is = |finding: &&FindingRow| finding.parts.iter().any(|part| part == name);
+        self.report.findings.iter().filter(is).enumerate().collect()
     }
 
     /// All findings; nothing where the checks are clear.
@@ -27,14 +54,18 @@ impl Page<'_> {
         let of_job = self.report.findings.iter();
         let of_job: Vec<_> = of_job.filter(|f| !f.parts.first().is_some_and(is_part)).collect();
         let parts = (0..self.solved.len()).map(|part| {
-            let list = self.findings_of(&self.solved[part].name);
+            let name = &self.solved[part].name;
+            // What is about several parts stands with the first.
+            let mut list = self.findings_of(name);
+            list.retain(|(_, finding)| finding.parts.first() == Some(name));
             self.group(Some(part), &list)
         });
+        let of_job: Vec<Numbered> = of_job.into_iter().enumerate().collect();
         std::iter::once(self.group(None, &of_job)).chain(parts).collect()
     }
 
     /// The findings of one part, or of the job.
-    fn group(&self, part: Option<usize>, list: &[&FindingRow]) -> Html {
+    fn group(&self, part: Option<usize>, list: &[Numbered]) -> Html {
         if list.is_empty() {
             return Html::default();
         }
@@ -43,17 +74,22 @@ impl Page<'_> {
             None => el("h3").with("The job"),
         };
         let picture = part.map(|part| self.flat(part, list));
-        let items = list.iter().enumerate();
-        let items: Html = items.map(|(i, f)| item(part.map(|p| &self.solved[p]), f, i)).collect();
+        let items = list.iter();
+        let items: Html = items.map(|(i, f)| item(part.map(|p| &self.solved[p]), f, *i)).collect();
         let group = of_class("div", "finding", heading).with(picture.unwrap_or_default());
         group.with(el("ol").with(items)).into()
     }
 }
 
+/// What marks a finding of a part by its number there, from 0.
+pub(super) fn label(index: usize) -> String {
+    format!("F{}", index + 1)
+}
+
 fn item(part: Option<&Solved>, finding: &FindingRow, index: usize) -> El {
     let name = part.map_or("", |solved| solved.name.as_str());
     let severity = State::of(std::iter::once(finding));
-    let head = Html::from(of_class("b", "number", format!("F{}", index + 1)))
+    let head = Html::from(of_class("b", "number", label(index)))
         .and(severity.html(&finding.severity.to_string()))
         .and(el("strong").with(Html::worded(&finding.headline)));
     let mut item = el("li").at("id", super::finding_id(name, index)).with(el("p").with(head));

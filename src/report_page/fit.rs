@@ -5,6 +5,7 @@ use crate::num;
 use crate::report::ClevisRow;
 use crate::report::NutRow;
 use crate::report::PartRow;
+use crate::report::WORST_CASE;
 use crate::report_page::Page;
 use crate::report_page::bars::Gap;
 use crate::report_page::bends::block;
@@ -12,6 +13,7 @@ use crate::report_page::bends::capital;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::of_class;
+use crate::report_page::state::Checked;
 
 /// The room that something has: play of a rod end between its ears, clearance of a nut.
 pub(super) struct Fit {
@@ -61,11 +63,29 @@ fn nut(row: &NutRow) -> Fit {
     }
 }
 
+/// How many notes there are on the fit of a part: none is left out where things may touch.
+pub(super) fn notes(row: &PartRow) -> usize {
+    let of = |fit: &Fit| fit.notes.len().max(usize::from(fit.min() < 0.0));
+    fits(row).iter().map(of).sum()
+}
+
+/// The place in the page of how a part fits.
+pub(super) fn id(part: &str) -> String {
+    format!("fit-{part}")
+}
+
 impl Page<'_> {
+    /// What came of the checks of a part, its notes on the fit with them.
+    pub(super) fn checked(&self, part: usize) -> Checked {
+        let row = &self.report.parts[part];
+        let found = self.findings_of(&row.name);
+        Checked::of(found.into_iter().map(|(_, finding)| finding), notes(row))
+    }
+
     /// A gap in words: minimum, maximum, as drawn.
     pub(super) fn gap_words(&self, fit: &Fit) -> String {
         let [min, max] = fit.gap.worst.map(|mm| self.room(mm));
-        format!("{min} to {max} with all tolerances stacked, {} as drawn", self.room(fit.gap.drawn))
+        format!("{} as drawn. {WORST_CASE}: {min} to {max}", self.room(fit.gap.drawn))
     }
 
     /// How a part fits; nothing where nothing of it has to.
@@ -89,7 +109,7 @@ impl Page<'_> {
         if let Some(row) = &row.clevis {
             out = out.and(self.travel(row));
         }
-        block("Fit", out)
+        el("div").at("id", id(&row.name)).with(block("Fit", out)).into()
     }
 
     /// Gap, swing and rotation of a rod end.
@@ -129,6 +149,7 @@ impl Page<'_> {
                 until(without.towards_nut_deg, without.touches_there)
             ));
         }
+        lines.extend(row.tolerances(self.job.units));
         let lines: Html = lines.into_iter().map(|line| el("li").with(line)).collect();
         el("ul").at("class", "plain").with(lines).into()
     }

@@ -9,12 +9,13 @@ use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::num;
-use crate::report::FindingRow;
+use crate::num::counted;
 use crate::report_page::Page;
 use crate::report_page::bends;
 use crate::report_page::dimensions;
-use crate::report_page::figures::counted;
+use crate::report_page::findings::Numbered;
 use crate::report_page::findings::features;
+use crate::report_page::findings::label;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
@@ -47,7 +48,7 @@ struct Picture {
 
 impl Page<'_> {
     /// The flat of a part with the findings about it marked.
-    pub(super) fn flat(&self, part: usize, found: &[&FindingRow]) -> Html {
+    pub(super) fn flat(&self, part: usize, found: &[Numbered]) -> Html {
         let (solved, shape) = (&self.solved[part], &self.shapes[part]);
         let [width, height] = shape.size();
         let scale = (ROOM[0] / width).min(ROOM[1] / height).min(LARGEST);
@@ -63,8 +64,8 @@ impl Page<'_> {
             picture.line(stroke, "mark");
         }
         let mut marked = Vec::new();
-        for (i, finding) in found.iter().enumerate() {
-            let number = format!("F{}", i + 1);
+        for (i, finding) in found {
+            let number = label(*i);
             for seen in
                 features(solved, finding).iter().flat_map(|f| solved.flat.seen(&solved.part, f))
             {

@@ -2,9 +2,9 @@
 
 use crate::bill;
 use crate::bill::Hardware;
+use crate::num::counted;
 use crate::quantity::Units;
 use crate::report_page::Page;
-use crate::report_page::figures::counted;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::table::Table;

@@ -23,7 +23,7 @@ impl Page<'_> {
         .of("parts");
         for (part, row) in self.report.parts.iter().enumerate() {
             let [width, height] = row.size_mm;
-            let state = State::of(self.findings_of(&row.name).into_iter());
+            let checked = self.checked(part);
             let name = shapes::mini(part, &self.shapes[part]);
             let name = name.and(link(format_args!("#part-{}", row.name), &row.name));
             let bends =
@@ -46,7 +46,7 @@ impl Page<'_> {
                     Cell::from(bends).labelled("Bends"),
                     Cell::from(price.map_or_else(String::new, |p| format!("{p:.2}")))
                         .labelled("Price"),
-                    Cell::html(state.html(&state.words())).sorted(state.rank() as f64),
+                    Cell::html(checked.html(&checked.words())).sorted(checked.state.rank() as f64),
                 ],
             );
         }
@@ -81,7 +81,7 @@ impl Page<'_> {
         let row = &self.report.parts[part];
         let mut loads = self.report.strength.iter().flat_map(|strength| &strength.loads);
         let loaded = loads.any(|load| load.part == row.name);
-        let found = !self.findings_of(&row.name).is_empty();
+        let found = self.checked(part).state != State::Clear;
         [(!row.bends.is_empty(), "bent"), (loaded, "loaded"), (found, "found")]
             .into_iter()
             .filter_map(|(is, word)| is.then_some(word))

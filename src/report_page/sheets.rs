@@ -2,12 +2,13 @@
 
 mod picture;
 
+use crate::drawings;
+use crate::num::counted;
 use crate::place::NestedSheet;
 use crate::report::NestRow;
 use crate::report::PlacedRow;
 use crate::report::SheetRow;
 use crate::report_page::Page;
-use crate::report_page::figures::counted;
 use crate::report_page::figures::percent;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
@@ -24,6 +25,8 @@ const FILES: [(&str, &str); 3] =
 struct Piece<'a> {
     /// Index of its part.
     part: usize,
+    /// The number of its part on this sheet, as in the picture of the sheet.
+    number: usize,
     /// Where it was placed.
     row: &'a PlacedRow,
 }
@@ -46,9 +49,12 @@ impl Page<'_> {
 
     fn figure_of(&self, index: usize, row: &SheetRow, nested: &NestedSheet) -> El {
         let name = super::sheet_name(row);
+        let numbered = drawings::numbered_parts(nested);
+        let number = |part| numbered.iter().position(|of| *of == part).map_or(0, |at| at + 1);
         let pieces = nested.in_order().zip(&row.placed);
-        let pieces: Vec<Piece> =
-            pieces.map(|((part, _), row)| Piece { part: *part, row }).collect();
+        let pieces: Vec<Piece> = pieces
+            .map(|((part, _), row)| Piece { part: *part, number: number(*part), row })
+            .collect();
         let svg = self.sheet_picture(index, row, nested, &pieces);
         let (size, count) = (self.both(row.size_mm), counted(pieces.len(), "piece"));
         let label = format!("Sheet {name}, {size}, with {count} on it");
@@ -180,23 +186,22 @@ impl Page<'_> {
     }
 }
 
-/// Which numbers are which part, each part once.
+/// Which number is which part, and how many of it are here.
 fn legend(sheet: &str, pieces: &[Piece]) -> El {
-    let mut parts: Vec<(&Piece, Vec<String>)> = Vec::new();
-    for (i, piece) in pieces.iter().enumerate() {
-        let number = (i + 1).to_string();
+    let mut parts: Vec<(&Piece, usize)> = Vec::new();
+    for piece in pieces {
         match parts.iter_mut().find(|(first, _)| first.part == piece.part) {
-            Some((_, numbers)) => numbers.push(number),
-            None => parts.push((piece, vec![number])),
+            Some((_, count)) => *count += 1,
+            None => parts.push((piece, 1)),
         }
     }
-    let item = |(piece, numbers): (&Piece, Vec<String>)| {
+    parts.sort_by_key(|(piece, _)| piece.number);
+    let item = |(piece, count): (&Piece, usize)| {
         let name = &piece.row.part;
-        let item = el("li").at("data-p", piece.part);
-        let item = item.with(link(format_args!("#part-{name}"), name));
-        item.with(format!(" {}", numbers.join(", ")))
+        let item = el("li").at("data-p", piece.part).with(format!("{} ", piece.number));
+        item.with(link(format_args!("#part-{name}"), name)).with(format!(" × {count}"))
     };
     let items: Html = parts.into_iter().map(item).collect();
-    let label = format!("Pieces on {sheet}, by their numbers in cutting order");
+    let label = format!("Parts on {sheet}, by their numbers in the order in which they are cut");
     el("ul").at("class", "legend").at("aria-label", label).with(items)
 }

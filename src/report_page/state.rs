@@ -1,8 +1,8 @@
 //! Clear, caution or stop: a shape and a word, never a colour alone.
 
 use crate::diag::Weight;
+use crate::num::counted;
 use crate::report::FindingRow;
-use crate::report_page::figures::counted;
 use crate::report_page::html::Html;
 use crate::report_page::html::of_class;
 
@@ -10,8 +10,42 @@ use crate::report_page::html::of_class;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum State {
     Clear,
+    /// Findings there are none, but notes on the fit.
+    Notes(usize),
     Cautions(usize),
     Stops(usize),
+}
+
+/// What came of the checks of a part, or of all, and how many notes there are on the fit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Checked {
+    pub(super) state: State,
+    pub(super) notes: usize,
+}
+
+impl Checked {
+    /// The gravest of some findings, else the notes on the fit.
+    pub(super) fn of<'f>(found: impl Iterator<Item = &'f FindingRow>, notes: usize) -> Self {
+        match State::of(found) {
+            State::Clear if notes > 0 => Self { state: State::Notes(notes), notes },
+            state => Self { state, notes },
+        }
+    }
+
+    /// `clear`, `fit: 1 note`, `2 cautions, fit: 1 note`.
+    pub(super) fn words(self) -> String {
+        let words = self.state.words();
+        match self.state {
+            State::Clear | State::Notes(_) => words,
+            _ if self.notes == 0 => words,
+            _ => format!("{words}, {}", State::Notes(self.notes).words()),
+        }
+    }
+
+    /// The shape with some words.
+    pub(super) fn html(self, words: &str) -> Html {
+        self.state.html(words)
+    }
 }
 
 /// A ring with a tick, a triangle, a square with a bar.
@@ -40,8 +74,9 @@ impl State {
     pub(super) const fn rank(self) -> usize {
         match self {
             Self::Clear => 0,
-            Self::Cautions(n) => n,
-            Self::Stops(n) => 1_000_000 + n,
+            Self::Notes(n) => n,
+            Self::Cautions(n) => 1_000_000 + n,
+            Self::Stops(n) => 2_000_000 + n,
         }
     }
 
@@ -49,6 +84,7 @@ impl State {
     pub(super) fn words(self) -> String {
         match self {
             Self::Clear => "clear".to_owned(),
+            Self::Notes(n) => format!("fit: {}", counted(n, "note")),
             Self::Cautions(n) => counted(n, "caution"),
             Self::Stops(n) => counted(n, "stop"),
         }
@@ -58,9 +94,27 @@ impl State {
     pub(super) fn html(self, words: &str) -> Html {
         let (class, shape) = match self {
             Self::Clear => ("state clear", CLEAR),
-            Self::Cautions(_) => ("state caution", CAUTION),
+            Self::Notes(_) | Self::Cautions(_) => ("state caution", CAUTION),
             Self::Stops(_) => ("state stop", STOP),
         };
         of_class("span", class, Html::own(shape).and(words)).into()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_note_on_the_fit_is_never_clear_and_weighs_less_than_a_caution() {
+        let said = |state, notes| Checked { state, notes }.words();
+        let noted = Checked::of(std::iter::empty(), 1);
+        assert_eq!(noted.words(), "fit: 1 note");
+        assert!(noted.html("x").text().contains("state caution"));
+        assert_eq!(Checked::of(std::iter::empty(), 0).words(), "clear");
+        assert_eq!(said(State::Cautions(2), 0), "2 cautions");
+        assert_eq!(said(State::Cautions(2), 2), "2 cautions, fit: 2 notes");
+        let order = [State::Clear, State::Notes(9), State::Cautions(1), State::Stops(1)];
+        assert!(order.map(State::rank).is_sorted());
     }
 }

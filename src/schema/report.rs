@@ -118,9 +118,9 @@ fn hole_to_finish() -> Value {
 fn weld() -> Value {
     json!({
         "type": "object",
-        "required": ["edge", "length_mm", "sides", "all_round", "note"],
+        "required": ["face", "edge", "length_mm", "sides", "all_round", "note"],
         "properties": {
-            "edge": name(), "length_mm": amount(),
+            "face": name(), "edge": name(), "length_mm": amount(),
             "leg_mm": size(),
             "sides": { "type": "integer", "minimum": 1, "maximum": 2 },
             "all_round": { "type": "boolean" }, "note": text(),

@@ -31,7 +31,10 @@ pub struct Solved {
     pub part: Part,
     /// Its flat.
     pub flat: Flat,
-    /// The same with every bend made.
+    /// By hole of the flat, the number of its set, from 0: equal holes of one entry of the recipe,
+    /// on either hand.
+    pub hole_sets: Vec<usize>,
+    /// The part with every bend made.
     pub folded: Arc<Folded>,
     /// In which order it is bent, where it is bent and the job names a shop.
     pub plan: Option<Plan>,

@@ -77,14 +77,7 @@ pub(super) fn stretches<'a>(
 ) -> Vec<(usize, &'a NamedEdge)> {
     let faces = part.faces.iter().enumerate();
     let all = faces.flat_map(|(i, face)| named(face, name).map(move |edge| (i, edge)));
-    all.filter(|(face, edge)| !of_plate(folded, *face, &[edge.edge]).is_empty()).collect()
-}
-
-/// What of these edges is left beside the bends of a face; copes are as they were cut.
-pub(super) fn of_plate(folded: &Folded, face: usize, edges: &[Edge]) -> Vec<Edge> {
-    let plate = &folded.faces[face].region;
-    let left = |edge: &Edge| if edge.is_line() { plate.along(edge) } else { vec![*edge] };
-    edges.iter().flat_map(left).collect()
+    all.filter(|(face, edge)| !folded.left_of(*face, &[edge.edge]).is_empty()).collect()
 }
 
 /// The middle of some holes.

@@ -14,7 +14,6 @@ use crate::strength::load::At;
 use crate::strength::load::Load;
 use crate::strength::place;
 use crate::strength::place::Spot;
-use crate::strength::place::of_plate;
 use crate::strength::verdict::Fault;
 use crate::strength::verdict::Reason;
 
@@ -242,7 +241,7 @@ fn is_parted(part: &Part, folded: &Folded, support: &Support, named: &str) -> bo
 
 /// A welded edge, as far as it is the plate's.
 fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a>> {
-    let edges = of_plate(folded, face, &weld.stretches);
+    let edges = folded.left_of(face, &weld.stretches);
     let by = |edges: &[Edge]| By::Weld(weld, Root::of(edges));
     (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges })
 }
@@ -267,7 +266,7 @@ fn edges<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support
         if part.bends.iter().any(carries) {
             return None;
         }
-        let edges = of_plate(folded, face, &[edge.edge]);
+        let edges = folded.left_of(face, &[edge.edge]);
         let by = |edges: &[Edge]| By::Edge(&edge.name, Root::of(edges));
         Some((!edges.is_empty()).then(|| Support { face, by: by(&edges), edges }))
     };

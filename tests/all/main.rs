@@ -116,6 +116,7 @@ mod files {
     mod outside;
     mod outside_bending;
     mod outside_shapes;
+    mod page_parts;
     mod pages;
     mod readers;
     mod report_page;

@@ -11,6 +11,9 @@ use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
 
+/// The shop that a job finds beside it.
+const SHOP: &str = include_str!("../../parts/shop.toml");
+
 /// What the part comes to, and what was found that stops nothing.
 pub(crate) type Made = (Vec<Solved>, Vec<Finding>);
 
@@ -54,7 +57,11 @@ pub(crate) fn asked(
         "own" => Some(("own.toml".to_owned(), own.to_owned())),
         _ => (shipped.recipe)(name),
     };
-    let shelf = Shelf { recipe: &recipe, ..shipped };
+    let file = |name: &str| match name {
+        "shop.toml" => Some((name.to_owned(), SHOP.to_owned())),
+        _ => (shipped.file)(name),
+    };
+    let shelf = Shelf { recipe: &recipe, file: &file, ..shipped };
     let source = sources.add("job.toml", job);
     let read = job::read("job", source, job, &shelf, sources)?;
     let made = solve::solve(&read, &shelf, sources, &|| ())?;

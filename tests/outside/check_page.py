@@ -351,6 +351,8 @@ def printed(browser, address, name, pictures):
     fact(shown == page.locator("figure.sheet").count(), f"{name}: only {shown} sheets are printed")
     for fill in page.evaluate(DRAWN)["fills"]:
         fact(luminance(fill) > 0.6, f"{name}: metal is printed {fill}")
+    heads = page.locator("thead th").all_inner_texts()
+    fact(all(head.strip() for head in heads), f"{name}: a printed column has no head: {heads}")
     made = page.pdf(format="A4", prefer_css_page_size=True)
     fact(len(made) > 10_000, f"{name}: it prints to {len(made)} bytes")
     if pictures:

@@ -164,6 +164,13 @@ fn on_top(place: &Place, thickness: f64) -> Frame {
     Frame { origin: [at.x, at.y, height], x, y, z }
 }
 
+/// How far across all four corners of a rectangle are: it may lie turned in any way.
+fn across(frame: &Frame, bounds: &Bounds) -> [f64; 4] {
+    let Bounds { min, max } = *bounds;
+    let corners = [min, max, Point::new(min.x, max.y), Point::new(max.x, min.y)];
+    corners.map(|corner| frame.point(corner, 0.0)[0])
+}
+
 /// Beside all pieces so far.
 fn beside(pieces: &[Piece], solved: &Solved) -> Frame {
     let corners = |piece: &Piece| {
@@ -174,11 +181,27 @@ fn beside(pieces: &[Piece], solved: &Solved) -> Frame {
             .iter()
             .map(|face| (piece.at.within(&face.frame), face.region.bounds()))
             .collect();
-        frames.into_iter().flat_map(|(frame, b)| [b.min, b.max].map(|p| frame.point(p, 0.0)[0]))
+        frames.into_iter().flat_map(|(frame, bounds)| across(&frame, &bounds))
     };
     let right = pieces.iter().flat_map(corners).fold(0.0, f64::max);
-    let own = solved.folded.faces.iter().map(|f| f.frame.point(f.region.bounds().min, 0.0)[0]);
+    let own = solved.folded.faces.iter().flat_map(|f| across(&f.frame, &f.region.bounds()));
     let left = own.fold(f64::INFINITY, f64::min);
     let gap = times([1.0, 0.0, 0.0], right - left + 8.0 * solved.part.thickness);
     Frame { origin: gap, ..Frame::default() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_face_that_lies_turned_reaches_as_far_as_its_corners() {
+        let (x, y) = ([0.6, 0.8, 0.0], [-0.8, 0.6, 0.0]);
+        let frame = Frame { x, y, ..Frame::default() };
+        let bounds = Bounds { min: Point::ZERO, max: Point::new(10.0, 10.0) };
+        let at = across(&frame, &bounds);
+        let (left, right) =
+            (at.into_iter().fold(0.0, f64::min), at.into_iter().fold(0.0, f64::max));
+        assert!((left + 8.0).abs() < 1e-9 && (right - 6.0).abs() < 1e-9, "{at:?}");
+    }
 }

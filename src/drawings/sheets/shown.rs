@@ -35,6 +35,20 @@ pub(super) struct Shown<'a> {
     pub(super) division: Division,
 }
 
+/// The parts on a sheet by index, in the order in which the first piece of each is cut: their
+/// numbers, from 1, wherever the sheet is shown.
+pub(crate) fn kinds(nested: &NestedSheet) -> Vec<usize> {
+    let mut kinds: Vec<usize> = Vec::new();
+    for cut in &nested.route.cuts {
+        let (Cut::Hole { piece, .. } | Cut::Outline(piece)) = *cut else { continue };
+        let part = nested.placed[piece].0;
+        if !kinds.contains(&part) {
+            kinds.push(part);
+        }
+    }
+    kinds
+}
+
 impl<'a> Shown<'a> {
     pub(super) fn new(
         job: &'a Job,
@@ -42,15 +56,9 @@ impl<'a> Shown<'a> {
         nested: &'a NestedSheet,
         row: &'a SheetRow,
     ) -> Self {
-        let mut kinds: Vec<Kind> = Vec::new();
-        for cut in &nested.route.cuts {
-            let (Cut::Hole { piece, .. } | Cut::Outline(piece)) = *cut else { continue };
-            let part = nested.placed[piece].0;
-            if !kinds.iter().any(|kind| kind.part == part) {
-                let count = nested.placed.iter().filter(|(other, _)| *other == part).count();
-                kinds.push(Kind { part, count });
-            }
-        }
+        let count = |part: usize| nested.placed.iter().filter(|(of, _)| *of == part).count();
+        let kinds = kinds(nested).into_iter().map(|part| Kind { part, count: count(part) });
+        let kinds = kinds.collect();
         let (pieces, division) = (nested.pieces(solved), nested.division(job));
         Self { job, solved, nested, row, kinds, pieces, division }
     }

@@ -7,7 +7,6 @@ use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
-use crate::paper::StripLine;
 use crate::paper::figure_text;
 use crate::paper::place_text;
 use crate::quantity::Units;
@@ -30,7 +29,7 @@ use crate::solve::Solved;
 const SIGHT: f64 = 0.3;
 
 /// All lines of a step.
-pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<StripLine> {
+pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<String> {
     let place = to_origin(&solved.flat.region);
     let made = report::made(job, solved, handling.bend, &place);
     let asked = solved.part.bends[handling.bend].bend.radius();
@@ -44,7 +43,7 @@ pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<Stri
     lines.extend(say.sight());
     lines.extend(say.checking());
     lines.extend(made.map(|made| say.room(&made)));
-    lines.iter().map(|words| StripLine::marked(words)).collect()
+    lines
 }
 
 /// One step to be said.
@@ -124,8 +123,8 @@ impl Say<'_> {
                 words += &format!(", V {v}, {} punch", press.punches[punch].name);
                 words += &self.pieces(made);
                 if let Some((kn, tons)) = made.force_kn.zip(made.force_short_tons) {
-                    words +=
-                        &format!(", {} kN ({} short tons)", num::text(kn, 0), num::text(tons, 1));
+                    let tons = num::counted(num::text(tons, 1), "short ton");
+                    words += &format!(", {} kN ({tons})", num::text(kn, 0));
                 }
             }
             (Tools::Folding(folding), _) => {

@@ -1,4 +1,5 @@
-//! A sheet as a picture: metal, what is kept free of it, pieces with their numbers, the remnant.
+//! A sheet as a picture: metal, what is kept free of it, pieces with the numbers of their parts, the
+//! remnant.
 
 use crate::geom::Bounds;
 use crate::geom::Place;
@@ -60,8 +61,8 @@ impl Page<'_> {
         let (areas, names) = self.kept_free(nested, &scale, &hatch);
         metal = metal.and(areas);
         words = words.and(names);
-        metal = metal.and(pieces.iter().enumerate().map(|(i, p)| piece(i, p)).collect::<Html>());
-        let numbers = pieces.iter().enumerate().map(|(i, piece)| self.number(i, piece, &scale));
+        metal = metal.and(pieces.iter().map(piece).collect::<Html>());
+        let numbers = pieces.iter().map(|piece| self.number(piece, &scale));
         words = words.and(numbers.collect::<Html>());
         if let Some((at, size)) = row.remnant_at_mm.zip(row.remnant_mm) {
             let min = Point::new(at[0], at[1]);
@@ -97,11 +98,11 @@ impl Page<'_> {
         (areas.and(margin.collect::<Html>()), names)
     }
 
-    /// The number of a piece, where there is most metal round it.
-    fn number(&self, index: usize, piece: &Piece, scale: &Scale) -> Html {
+    /// The number of a piece's part, where there is most metal round it.
+    fn number(&self, piece: &Piece, scale: &Scale) -> Html {
         let (at, room) = self.shapes[piece.part].roomiest;
         let (at, room) = (scale.at(place(piece.row).apply(at)), room * scale.px);
-        let words = (index + 1).to_string();
+        let words = piece.number.to_string();
         let needed = READ.max(READ_EACH * words.len() as f64);
         let class = if room < needed { "n tiny" } else { "n" };
         let text = el("text").at("class", class).at("data-p", piece.part);
@@ -111,7 +112,7 @@ impl Page<'_> {
 }
 
 /// A piece, which leads to the card of its part.
-fn piece(index: usize, piece: &Piece) -> El {
+fn piece(piece: &Piece) -> El {
     let row = piece.row;
     let mirror = if row.mirrored { " scale(-1 1)" } else { "" };
     let rotate = match row.orientation_deg {
@@ -121,7 +122,7 @@ fn piece(index: usize, piece: &Piece) -> El {
     let place = format!("translate({} {}){rotate}{mirror}", number(row.x_mm), number(-row.y_mm));
     let link = el("a").at("href", format_args!("#part-{}", row.part)).at("class", "piece");
     let link = link.at("data-p", piece.part).at("tabindex", -1);
-    let title = el("title").with(format!("{} {}", index + 1, row.part));
+    let title = el("title").with(format!("{} {}", piece.number, row.part));
     link.with(title).with(shapes::again(piece.part).at("class", "met").at("transform", place))
 }
 

@@ -62,6 +62,7 @@ fn the_check_of_the_page_refuses_each_planted_fault() {
         ("body { max-width: 1400px;", "body { min-width: 420px;", "px wide on a screen of 360"),
         ("id=\"filters\" hidden", "id=\"filters\"", "controls do nothing"),
         ("  nav, .skip, .hint", "  .skip, .hint", "links are printed"),
+        ("button { display: inline !important", "button { color: inherit", "has no head"),
         ("--touch: 44px", "--touch: 20px", "too low to touch"),
         ("id=\"find\" ", "id=\"find\" tabindex=\"3\" ", "the focus does not follow"),
     ];
