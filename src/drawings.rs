@@ -17,6 +17,7 @@ mod glued;
 mod holes;
 mod issue;
 mod layout;
+mod lie;
 mod loads;
 mod marks;
 mod notes;

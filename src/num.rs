@@ -124,13 +124,28 @@ pub(crate) fn counted(number: impl ToString, noun: &str) -> String {
     format!("{number} {noun}{plural}")
 }
 
-/// A number with at most `decimals` decimals: no exponent, no trailing zeros, no `-0`.
+/// A number with at most `decimals` decimals: no exponent, no trailing zeros, no `-0`. What is half
+/// way between two is rounded away from zero, whatever noise its sums have left in it.
 pub fn text(x: f64, decimals: usize) -> String {
+    let x = half_away(x, decimals);
     let mut out = format!("{x:.decimals$}");
     if out.contains('.') {
         out.truncate(out.trim_end_matches('0').trim_end_matches('.').len());
     }
     if out == "-0" { "0".to_owned() } else { out }
+}
+
+/// Decimals beyond which a length is noise of binary numbers.
+const NOISE: usize = 9;
+
+/// A number rounded to so many decimals, halves away from zero once its noise is off.
+fn half_away(x: f64, decimals: usize) -> f64 {
+    let ten = |n: usize| (0..n).fold(1.0_f64, |power, _| power * 10.0);
+    let scale = ten(decimals);
+    let noise = ten(NOISE.saturating_sub(decimals));
+    let rounded = ((x * scale * noise).round() / noise).round() / scale;
+    // What is too large for that has no such decimals.
+    if rounded.is_finite() { rounded } else { x }
 }
 
 #[cfg(test)]
@@ -154,6 +169,19 @@ mod tests {
             assert_eq!(file_text(x), wanted);
         }
         assert_eq!(text(1200.0, 0), "1200");
+        // Sums that come to the same length read the same.
+        for (x, decimals, wanted) in [
+            (31.75, 1, "31.8"),
+            (31.75 - 4e-15, 1, "31.8"),
+            (-31.75 + 4e-15, 1, "-31.8"),
+            (25.55, 1, "25.6"),
+            (0.1875, 3, "0.188"),
+            (0.1875 - 3e-17, 3, "0.188"),
+            (2.675, 2, "2.68"),
+            (0.5, 0, "1"),
+        ] {
+            assert_eq!(text(x, decimals), wanted, "{x:?}");
+        }
         assert_eq!(file_text(123_456_789.0), "123456789");
     }
 }

@@ -31,7 +31,6 @@ pub(crate) use self::columns::place;
 pub(crate) use self::columns::units;
 pub(crate) use self::figures::both_units;
 pub(crate) use self::figures::figure_text;
-pub(crate) use self::figures::place_text;
 pub use self::font::Weight;
 pub use self::font::font_notice;
 pub(crate) use self::font::wrap;

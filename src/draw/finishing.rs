@@ -116,8 +116,12 @@ fn size(size: HoleSize, show: &dyn Fn(f64) -> String) -> String {
             format!("slot {} along R{} × {}°", show(width), show(radius), num::text(sweep, 2))
         }
         HoleSize::Hexagon { flats } => format!("hexagon, {} across flats", show(flats)),
-        HoleSize::TongueSlot { width, length, .. } => {
-            format!("tongue slot {} × {}", show(width), show(length))
+        HoleSize::TongueSlot { width, length, relief } => {
+            let relief = match relief > 0.0 {
+                true => format!(", corners R{}", show(relief)),
+                false => String::new(),
+            };
+            format!("tongue slot {} × {}{relief}", show(width), show(length))
         }
     }
 }

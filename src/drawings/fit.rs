@@ -1,6 +1,7 @@
 //! What the part is put together with: its rod end, and its captured nut.
 
 use crate::drawings::gap_picture;
+use crate::fit::ClevisFit;
 use crate::job::Job;
 use crate::num;
 use crate::paper;
@@ -56,6 +57,21 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
         units.push(gap_picture::rotation(row, ear, pin, leaves, width));
     }
     units
+}
+
+/// Whether a rod end does not go between its ears where all tolerances are at their worst.
+pub(super) fn is_too_narrow(fit: &ClevisFit) -> bool {
+    fit.gap.min_play()[1] < 0.0
+}
+
+/// By how much the gap is then too narrow, as a note.
+pub(super) fn narrow(job: &Job, solved: &Solved) -> Option<String> {
+    let fit = solved.clevis.as_ref().filter(|fit| is_too_narrow(fit))?;
+    let by = job.units.length(-fit.gap.min_play()[1]);
+    Some(format!(
+        "Fit: with all tolerances at their worst the gap between the ears is {by} too narrow; its \
+         sizes stand under \"Gap between the ears\"."
+    ))
 }
 
 /// Whether the captured nut goes into the tube, as a note.

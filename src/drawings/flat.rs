@@ -29,7 +29,7 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
     let holes = holes::spots(solved, &sets);
     let is_many = holes.len() > holes::MANY;
     let openings = cut_outs::spots(solved, sets.len());
-    let mut callouts = holes::callouts(job, solved, &sets);
+    let mut callouts = holes::callouts(job, solved, &sets, &holes);
     callouts.extend(cut_outs::callouts(job, solved, &openings, holes.len()));
     let defined = cut_outs::defined(solved, &openings);
     let located_openings =
@@ -42,6 +42,7 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
     if single {
         // No letter where there is one hole.
         spots.iter_mut().for_each(|spot| spot.label.clear());
+        callouts.iter_mut().for_each(|callout| callout.letters.clear());
     }
     Plan {
         defined: std::iter::once(region.outer().clone()).chain(defined).collect(),
@@ -52,6 +53,7 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
         spots,
         located,
         callouts,
+        tabled: is_many,
         notes: [
             welds::notes(job, solved, &place),
             bevels::notes(job, solved, &place),

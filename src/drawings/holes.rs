@@ -2,15 +2,16 @@
 
 use crate::draw;
 use crate::draw::Finishing;
+use crate::drawings::lie;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::paper::Block;
 use crate::paper::Callout;
 use crate::paper::Cell;
+use crate::paper::Plan;
 use crate::paper::Spot;
 use crate::paper::Table;
 use crate::paper::figure_text;
-use crate::paper::place_text;
 use crate::part::Hole;
 use crate::recipe::Making;
 use crate::solve::Solved;
@@ -112,12 +113,14 @@ pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
 }
 
 /// The size of each kind of hole with its count, and what is done after cutting.
-pub(super) fn callouts(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Callout> {
+pub(super) fn callouts(job: &Job, solved: &Solved, sets: &[Set], spots: &[Spot]) -> Vec<Callout> {
     let mut callouts: Vec<(Vec<String>, Vec<usize>)> = Vec::new();
+    let mut sizes = Vec::new();
     let mut first = 0;
     for set in sets {
         let all: Vec<usize> = (first..first + set.holes.len()).collect();
         first += set.holes.len();
+        sizes.extend(all.iter().map(|_| set.hole().size));
         let lines = said(set.hole(), job, solved);
         match callouts.iter_mut().find(|(other, _)| *other == lines) {
             Some((_, of)) => of.extend(all),
@@ -128,9 +131,22 @@ pub(super) fn callouts(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<Callout>
         if of.len() > 1 {
             lines[0] = format!("{}× {}", of.len(), lines[0]);
         }
-        Callout { lines, of }
+        let lies = of.iter().filter_map(|i| lie::of(job, sizes[*i], &spots[*i], spots));
+        lines.splice(1..1, lie::lines(&lies.collect::<Vec<_>>()));
+        Callout { lines, letters: named(spots, &of), of }
     };
     callouts.into_iter().map(counted).collect()
+}
+
+/// Holes by their letters: three and more in a row of one letter as `A1–A4`.
+fn named(spots: &[Spot], of: &[usize]) -> String {
+    let letter = |i: usize| spots[i].label.trim_end_matches(|sign: char| sign.is_ascii_digit());
+    let runs = of.chunk_by(|a, b| a + 1 == *b && letter(*a) == letter(*b));
+    let words = |run: &[usize]| match run {
+        [first, _, .., last] => format!("{}–{}", spots[*first].label, spots[*last].label),
+        few => few.iter().map(|i| spots[*i].label.as_str()).collect::<Vec<_>>().join(", "),
+    };
+    runs.map(words).collect::<Vec<_>>().join(", ")
 }
 
 /// What a callout says of a hole: a thread before its tap drill, else what is cut; then the rest.
@@ -145,6 +161,7 @@ fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
         (Some(finish), false) => vec![as_cut, finish],
         (None, _) => vec![as_cut],
     };
+    lines.extend(hole.circle.map(|d| format!("on a circle of Ø{}", figure_text(job.units, d))));
     lines.extend(recess);
     let through = takes(hole, job, solved).filter(|through| {
         // A thread says its size already.
@@ -166,8 +183,8 @@ pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
             .flat_map(|column| match spots.get(column * down + i) {
                 Some(spot) => [
                     spot.label.clone(),
-                    place_text(job.units, spot.at.x),
-                    place_text(job.units, spot.at.y),
+                    figure_text(job.units, spot.centre().x),
+                    figure_text(job.units, spot.centre().y),
                 ],
                 None => Default::default(),
             })
@@ -180,6 +197,20 @@ pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
         heads: heads.collect(),
         rows: (0..down).map(cells).collect(),
     }))
+}
+
+/// What is cut at many holes, and what is done then; nothing where only the flat says it.
+pub(super) fn sizes(plan: &Plan) -> Option<Block> {
+    let row = |callout: &Callout| {
+        vec![Cell::Words(callout.letters.clone()), Cell::Words(callout.lines.join(", "))]
+    };
+    plan.tabled.then(|| {
+        Block::Table(Table {
+            heading: "Hole sizes".into(),
+            heads: ["holes", "size"].map(String::from).to_vec(),
+            rows: plan.callouts.iter().map(row).collect(),
+        })
+    })
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use crate::drawings::cut_outs;
 use crate::drawings::fit;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
+use crate::drawings::tubes;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
@@ -33,33 +34,38 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
     lines.extend(copes(job, solved));
     lines.extend(finish(job, solved, sets));
     lines.extend(hardware(job, all, solved));
+    lines.extend(fit::narrow(job, solved));
     lines.extend(fit::nut(job, solved));
     lines.extend(facts(job, all, solved));
     lines
 }
 
+/// What is said where they found nothing.
+pub(super) const CLEAR: &str = "clear";
+
 /// What the checks found, in one or two words: the rest stands in the findings.
 pub(super) fn checks(solved: &Solved) -> (String, String) {
     let label = "Checks: ".to_owned();
-    match solved.found.len() {
-        0 => (label, "clear".into()),
-        1 => (label, "1 caution".into()),
-        n => (label, format!("{n} cautions")),
-    }
+    let fit = solved.clevis.as_ref().is_some_and(fit::is_too_narrow);
+    let result = match (solved.found.len(), fit) {
+        (0, false) => CLEAR.into(),
+        (0, true) => "clear but for the fit".into(),
+        (1, _) => "1 caution".into(),
+        (n, _) => format!("{n} cautions"),
+    };
+    let and = if fit && !solved.found.is_empty() { ", and the fit" } else { "" };
+    (label, format!("{result}{and}"))
 }
 
-/// Round tubes to which a face is coped, where these are not seen beside the flat.
+/// Round tubes to which a face is coped, where these are not seen beside the flat. Of one that lies
+/// along the sheet the edges are straight, and have their sizes.
 fn copes(job: &Job, solved: &Solved) -> Vec<String> {
     let copes = solved.part.faces.iter().flat_map(|face| &face.copes);
-    let askew = copes.filter(|cope| cope.along.hypot() > SAME);
-    let mut sizes: Vec<String> =
-        askew.map(|cope| figure_text(job.units, 2.0 * cope.radius)).collect();
-    sizes.sort_unstable();
-    sizes.dedup();
-    sizes
-        .iter()
-        .map(|size| format!("Coped to a tube of Ø{size}, at a slant to the sheet."))
-        .collect()
+    let askew = copes.filter(|cope| cope.along.hypot() > SAME && cope.rise.abs() > SAME);
+    let mut tubes: Vec<String> = askew.map(|cope| tubes::words(job, cope)).collect();
+    tubes.sort_unstable();
+    tubes.dedup();
+    tubes.iter().map(|tube| format!("Coped at a slant to the sheet: {tube}.")).collect()
 }
 
 /// What goes through the holes of all pieces.

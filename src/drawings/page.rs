@@ -198,7 +198,8 @@ impl Sheet<'_> {
     fn tables(&self) -> Vec<Block> {
         let sets = holes::sets(self.solved);
         let spots = holes::spots(self.solved, &sets);
-        holes::table(self.job, &spots).into_iter().collect()
+        let places = holes::table(self.job, &spots);
+        places.into_iter().chain(holes::sizes(self.plan)).collect()
     }
 
     /// What stands in the notes: paragraphs, findings, and what found no room in the flat.
@@ -281,8 +282,9 @@ impl Sheet<'_> {
     fn checks(&self, panel: Bounds) -> Vec<Item> {
         let (label, result) = notes::checks(self.solved);
         let corner = panel.max - INSET;
+        let is_clear = result == notes::CLEAR;
         let result = Words::heavy(Point::ZERO, LARGE, result);
-        let result = match self.solved.found.is_empty() {
+        let result = match is_clear {
             true => result,
             false => result.made_red(),
         };

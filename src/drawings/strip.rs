@@ -15,7 +15,6 @@ use crate::paper::PlanView;
 use crate::paper::StripLine;
 use crate::paper::StripRow;
 use crate::paper::figure_text;
-use crate::paper::place_text;
 use crate::paper::strip_scale;
 use crate::paper::strip_words;
 use crate::report;
@@ -118,7 +117,7 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
     };
     let gauge = section.gauge.zip(handling.gauge).map(|(at, gauge)| {
         let way = if gauge.held { -half } else { half };
-        ([section.line + (way, 0.0), at], place_text(job.units, gauge.distance - half))
+        ([section.line + (way, 0.0), at], figure_text(job.units, gauge.distance - half))
     });
     // In a vice what moves stands up.
     let stood = |p: Point| if handling.upright { Point::new(p.y, p.x) } else { p };

@@ -6,6 +6,7 @@ use crate::job::Job;
 use crate::num::Angle;
 use crate::paper::Phantom;
 use crate::paper::figure_text;
+use crate::part::Cope;
 use crate::solve::Solved;
 
 /// Tubes whose axis is as square to the sheet as this are circles in it, as a sine.
@@ -33,7 +34,7 @@ pub(super) fn phantoms(job: &Job, solved: &Solved, place: &Place) -> Vec<Phantom
             let sign = sweep.signum();
             let bulge = sign * Angle::from_degrees(BEYOND / 4.0).tan();
             let ends = [start - sign * BEYOND, start + sweep];
-            let label = format!("tube Ø{}", figure_text(job.units, 2.0 * cope.radius));
+            let label = words(job, cope);
             for (k, from) in ends.into_iter().enumerate() {
                 let edge = Edge { from: point(from), to: point(from + sign * BEYOND), bulge };
                 let label = if k == 0 { label.clone() } else { String::new() };
@@ -42,4 +43,14 @@ pub(super) fn phantoms(job: &Job, solved: &Solved, place: &Place) -> Vec<Phantom
         }
     }
     phantoms
+}
+
+/// A tube by its own diameter, and the diameter that is cut where there is clearance:
+/// `tube Ø38, cut Ø38.4`.
+pub(super) fn words(job: &Job, cope: &Cope) -> String {
+    let [tube, cut] = [cope.outside, 2.0 * cope.radius].map(|mm| figure_text(job.units, mm));
+    match tube == cut {
+        true => format!("tube Ø{tube}"),
+        false => format!("tube Ø{tube}, cut Ø{cut}"),
+    }
 }

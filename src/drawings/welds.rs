@@ -108,7 +108,9 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Tag {
         }
     }
     let lowest = stacks[1].len() as f64 * SIGN + if alike { 0.0 } else { -BELOW };
-    let below = format!("{}{}", note(weld, bevel), unsaid(weld, bevel));
+    let below = [note(weld, bevel), unsaid(weld, bevel).to_owned()];
+    let below: Vec<String> = below.into_iter().filter(|words| !words.is_empty()).collect();
+    let below = below.join("; ");
     if !below.is_empty() {
         for (line, k) in paper::wrapped(&below, NOTE).iter().zip(0u32..) {
             let down = lowest + 1.0 + SMALL + paper::PITCH * f64::from(k);

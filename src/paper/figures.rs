@@ -4,20 +4,11 @@ use crate::num;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 
-/// A length as drawings show it, without its unit: hundredths of a millimetre, thousandths of
+/// A length or a position as drawings show it, without its unit: hundredths of a millimetre, thousandths of
 /// an inch.
 pub(crate) fn figure_text(units: Units, mm: f64) -> String {
     match units {
         Units::Millimetre => num::text(mm, 2),
-        Units::Inch => num::text(mm / MM_PER_INCH, 3),
-    }
-}
-
-/// A position as drawings show it, without its unit: tenths of a millimetre, thousandths of an
-/// inch.
-pub(crate) fn place_text(units: Units, mm: f64) -> String {
-    match units {
-        Units::Millimetre => num::text(mm, 1),
         Units::Inch => num::text(mm / MM_PER_INCH, 3),
     }
 }

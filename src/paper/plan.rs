@@ -106,6 +106,7 @@ impl Plan {
         for (axis, extent) in [(Axis::Across, [wide, high]), (Axis::Up, [high, wide])] {
             left.extend(self.stations(&mut clear, &scale, axis, &keys, extent));
         }
+        self.slot_lines(&mut clear, &scale);
         left.extend(self.words(&mut clear, &scale, &shapes, &views));
         let details = views.iter().map(|(alike, view)| detail::drawn(self, alike, view));
         let (details, missing): (_, Vec<Vec<String>>) = details.unzip();

@@ -4,16 +4,36 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
+use crate::num::Angle;
+
+/// A slot that is off an axis by less lies along it, degrees.
+const LEVEL: f64 = 0.005;
 
 /// A hole with its letter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spot {
     /// Such as `A2`.
     pub label: String,
-    /// Its centre.
+    /// Its middle, by which its letter stands.
     pub at: Point,
     /// What is cut.
     pub outline: Outline,
+}
+
+impl Spot {
+    /// What locates it: its middle, of a slot along an arc the centre of that arc.
+    pub fn centre(&self) -> Point {
+        self.outline.arc_slot().map_or(self.at, |slot| slot.centre)
+    }
+
+    /// The angle at which a straight slot lies, where that is neither level nor upright.
+    pub fn slants(&self) -> Option<Angle> {
+        self.outline.slot()?;
+        self.outline.runs_at().filter(|angle| {
+            let off = |axis: f64| (angle.degrees() - axis).abs() > LEVEL;
+            off(0.0) && off(90.0) && off(180.0)
+        })
+    }
 }
 
 /// A visible or hidden edge of what is sunk or bevelled.

@@ -244,6 +244,8 @@ pub struct Hole {
     pub through: Option<String>,
     /// The row of a table that it is.
     pub row: Option<Arc<Row>>,
+    /// Diameter of the circle on which its set is, mm, where that is its pattern.
+    pub circle: Option<f64>,
     /// Whether it takes a pin on which the plate hangs, and not a bolt that clamps it.
     pub eye: bool,
     /// Its entry in the recipe.

@@ -30,6 +30,7 @@ use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::HolesLike;
 use crate::recipe::Meant;
+use crate::recipe::Pattern;
 use crate::recipe::TongueSlot;
 use crate::table::Row;
 use std::sync::Arc;
@@ -245,6 +246,10 @@ impl Shaped {
             insert: self.insert.clone(),
             through: self.through.clone(),
             row: self.row.clone(),
+            circle: match &set.pattern {
+                Pattern::Circle(circle) => values.length(&circle.diameter),
+                _ => None,
+            },
             eye: set.eye,
             span: set.span,
             depends: depends::of(set, values),

@@ -5,7 +5,8 @@
 Reads flats/NAME.dxf with ezdxf and finds what defines each outline with code of its own: corners,
 rounded corners by where their sides would meet, centres of other arcs, radii, holes. Then reads
 drawings/NAME.svg and looks for these on it: each corner and centre has a printed X and a printed Y
-of its own, each radius and each diameter is printed, and the count printed at a diameter is the
+of its own, each radius and each diameter is printed, the angle of a slanting slot and the ends of one
+along an arc, and the count printed at a diameter is the
 number of such holes. Numbers are what is printed, in the units of the job; the part they rebuild is
 off by no more than their last digit. Prints one line for each size that is not there and one line
 of totals; exits 1 when one is missing or when there was nothing to check.
@@ -105,13 +106,14 @@ def defined(edges):
     edges = joined(edges)
     count, curved = len(edges), in_curves(edges)
     smooth = [is_smooth(edges[i], edges[(i + 1) % count]) for i in range(count)]
-    points, radii = [], []
+    points, radii, bare = [], [], [False] * count
     for i, edge in enumerate(edges):
         before, after = edges[i - 1], edges[(i + 1) % count]
         if edge.arc and not curved[i]:
             (cx, cy), radius, sweep = edge.arc
             radii.append(radius)
             if smooth[i - 1] and smooth[i]:
+                before_it = len(points)
                 half = abs(sweep) / 2
                 reach = 1 / math.cos(half) - 1 if half < 1.57 else math.inf
                 x = edge.a[0] + math.cos(edge.directions()[0]) * radius * math.tan(half) if reach < 9 else math.inf
@@ -124,8 +126,14 @@ def defined(edges):
                     along = edge.directions()[0]
                     half_turn = abs(sweep) >= math.pi - 2e-5
                     points.append((cx, cy, not half_turn or abs(math.cos(along)) > SMOOTH, not half_turn or abs(math.sin(along)) > SMOOTH))
+                bare[i] = len(points) == before_it
         if not smooth[i] or curved[i] != curved[(i + 1) % count]:
             points.append((*edge.b, True, True))
+    for i, edge in enumerate(edges):
+        # A waist: nothing beside it says where it is.
+        if edge.arc is None and bare[i - 1] and bare[(i + 1) % count]:
+            along = edge.directions()[0]
+            points.append((*edge.a, abs(math.cos(along)) < SMOOTH, abs(math.sin(along)) < SMOOTH))
     return points, radii
 
 
@@ -157,6 +165,35 @@ def slot(edges):
     return 2 * radius, math.dist(a, b) + 2 * radius, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
 
 
+def arc_slot(edges):
+    """Width, radius of the centre line, centre and the two end angles of a slot along an arc."""
+    if not edges or not all(e.arc for e in edges):
+        return None
+    inner = [e for e in edges if e.arc[2] < 0]
+    if not inner:
+        return None
+    centre = inner[0].arc[0]
+    caps = [e for e in edges if math.dist(e.arc[0], centre) > NEAR]
+    if len(caps) != 2 or any(abs(e.arc[2] - math.pi) > 1e-3 for e in caps):
+        return None
+    outer = [e for e in edges if e.arc[2] > 0 and math.dist(e.arc[0], centre) <= NEAR]
+    # Its outer side runs anticlockwise from the end at which it begins.
+    begins = next(e for e in outer if all(math.dist(e.a, o.b) > NEAR for o in outer))
+    start = math.degrees(math.atan2(begins.a[1] - centre[1], begins.a[0] - centre[0]))
+    sweep = math.degrees(sum(e.arc[2] for e in outer))
+    return 2 * caps[0].arc[1], math.dist(caps[0].arc[0], centre), centre, start, start + sweep
+
+
+def runs_at(edges):
+    """Direction of a straight slot, degrees from 0 to 180."""
+    line = next(e for e in joined(edges) if not e.arc)
+    return math.degrees(line.directions()[0]) % 180
+
+
+def is_along_an_axis(degrees):
+    return min(degrees % 90, 90 - degrees % 90) < 0.005
+
+
 def said(path):
     """The notes of the first page of a drawing: kind, text."""
     name = "{http://www.w3.org/2000/svg}g"
@@ -170,13 +207,16 @@ def check(name, folder, unit):
     """The sizes that are missing, and how many are there."""
     notes, words = said(folder / "drawings" / f"{name}.svg")
     polylines, circles = outlines(folder / "flats" / f"{name}.dxf")
-    off = 0.05 if unit == 1.0 else 0.0005
+    off = 0.005 if unit == 1.0 else 0.0005
     size_off = 0.005 if unit == 1.0 else 0.0005
     numbers = lambda kind: [float(text) for k, text in notes if k == kind]
     xs, ys = numbers("running-x"), numbers("running-y")
     radii = [float(text.split("R")[1]) for kind, text in notes if kind == "radius" and "R" in text]
-    round_sizes, slots = Counter(), Counter()
+    round_sizes, slots, slot_words = Counter(), Counter(), []
+    arcs_said = [text.split("|", 2) for kind, text in notes if kind == "arc-slot"]
     for kind, text in notes:
+        if kind == "slot":
+            slot_words.append(text.split("|", 2)[2])
         if kind in ("diameter", "slot"):
             count, size, _ = text.split("|", 2)
             (round_sizes if kind == "diameter" else slots)[size] += int(count)
@@ -186,7 +226,7 @@ def check(name, folder, unit):
     walls = any("walls" in word for word in words)
     # Each outline by its rectangle; the widest is the part.
     boxes = [(box(edges), edges) for edges in polylines] + [((c[0] - r, c[1] - r, c[0] + r, c[1] + r), (c, r)) for c, r in circles]
-    (left, low, _, _), outer = max(boxes, key=lambda b: b[0][2] - b[0][0])
+    (left, low, right, high), outer = max(boxes, key=lambda b: b[0][2] - b[0][0])
     corner = (left, low)
     has = lambda value, all_, by: any(abs(value - one) <= by + 1e-4 for one in all_)
     missing, found = [], 0
@@ -222,13 +262,42 @@ def check(name, folder, unit):
         if axes[1]:
             want(has(y, ys, off), f"no Y {y:.3f} for {what}")
 
-    cut_round, cut_slots = Counter(), Counter()
+    def along_arc(sized):
+        """A slot along an arc: its ends as angles about a point that is printed, or about a hole."""
+        width, radius, centre, start, end = sized
+        at = (centre[0] - corner[0], centre[1] - corner[1])
+        unit_of_angles = re.compile(r"(-?[\d.]+)° to (-?[\d.]+)° about (?:X (-?[\d.]+), Y (-?[\d.]+)|([A-Z]+\d*))")
+        size = f"slot {width:.3f} along R{radius:.3f}"
+        ends, middles = [], []
+        for _, text, words in arcs_said:
+            across, along = map(float, text.split(" along R"))
+            if abs(across - width) <= size_off + 1e-3 and abs(along - radius) <= size_off + 1e-3:
+                for a, b, x, y, hole in unit_of_angles.findall(words):
+                    turned = (start - float(a)) / 360
+                    if abs(turned - round(turned)) * 360 < 0.01 and abs(float(b) - float(a) - end + start) < 0.02:
+                        ends.append((a, b))
+                        there = any(math.dist(c, centre) < 1e-3 for c, _ in circles) if hole else False
+                        middles.append(there or bool(x) and abs(float(x) - at[0]) <= off + 1e-4 and abs(float(y) - at[1]) <= off + 1e-4)
+        want(bool(ends), f"no {start:.2f}° to {end:.2f}° for {size}")
+        want(any(middles), f"not about {at[0]:.3f}, {at[1]:.3f}: {size}")
+        if min(centre[0] - left, centre[1] - low) >= 0 and centre[0] <= right and centre[1] <= high:
+            place(centre, f"the arc of a {size}")
+
+    cut_round, cut_slots, cut_arcs = Counter(), Counter(), Counter()
     corners = [p for edges in polylines for p in defined(edges)[0]]
     for edges in polylines:
         if sized := slot(edges) if edges is not outer else None:
             width, length, centre = sized
             cut_slots[(round(width, 3), round(length, 3))] += 1
             place(centre, "a slot")
+            angle = runs_at(edges)
+            if not is_along_an_axis(angle):
+                angles = [float(a) for line in slot_words for a in re.findall(r"at (-?[\d.]+)°", line)]
+                want(has(angle, angles, 0.005), f"no angle {angle:.2f}° for a slot")
+            continue
+        if sized := arc_slot(edges) if edges is not outer else None:
+            along_arc(sized)
+            cut_arcs[(round(sized[0], 3), round(sized[1], 3))] += 1
             continue
         if edges is not outer and (walls or is_shaped(words)):
             continue
@@ -251,6 +320,10 @@ def check(name, folder, unit):
         same = lambda text: all(abs(float(t) - w) <= size_off + 1e-3 for t, w in zip(text.split(" × "), (width, length)))
         printed = sum(n for text, n in slots.items() if same(text))
         want(printed == count, f"slot {width} × {length} is cut {count} times and called out {printed} times")
+    for (width, radius), count in cut_arcs.items():
+        same = lambda text: all(abs(float(t) - w) <= size_off + 1e-3 for t, w in zip(text.split(" along R"), (width, radius)))
+        printed = sum(int(n) for n, text, _ in arcs_said if same(text))
+        want(printed == count, f"slot {width} along R{radius} is cut {count} times and called out {printed} times")
     return missing, found
 
 
@@ -276,7 +349,7 @@ def extremes(edge):
 
 def is_shaped(words):
     """Whether holes are called out that are no circle and no slot: their size defines them."""
-    return any(re.search(r"across flats|curved|tongue|arc slot|for a tongue", word) for word in words)
+    return any(re.search(r"across flats|curved|tongue|for a tongue", word) for word in words)
 
 
 def table(words):

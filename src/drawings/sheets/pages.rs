@@ -23,7 +23,7 @@ use crate::paper::Pen;
 use crate::paper::SMALL;
 use crate::paper::Strip;
 use crate::paper::Words;
-use crate::paper::place_text;
+use crate::paper::figure_text;
 
 /// Height of a title within the frame, mm.
 const TITLE: f64 = 9.0;
@@ -258,7 +258,7 @@ fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Ite
         items.push(Item::frame(Pen::Fine, window));
         let [from, to] = [window.min, window.max].map(|p| view.from + (p - view.at) / view.scale);
         let span = |from: f64, to: f64| {
-            let rounded = [from, to].map(|mm| place_text(shown.job.units, mm));
+            let rounded = [from, to].map(|mm| figure_text(shown.job.units, mm));
             format!("{} to {}", rounded[0], rounded[1])
         };
         let (x, y) = (span(from.x, to.x), span(from.y, to.y));

@@ -8,7 +8,6 @@ use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
 use crate::paper::figure_text;
-use crate::paper::place_text;
 use crate::quantity::Units;
 use crate::report;
 use crate::report::FormedRow;
@@ -63,7 +62,7 @@ impl Say<'_> {
     }
 
     fn mm(&self, mm: f64) -> String {
-        place_text(self.job.units, mm)
+        figure_text(self.job.units, mm)
     }
 
     /// The size of a tool, as it is called: in mm where it is whole mm, with its unit in a job in

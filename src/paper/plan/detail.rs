@@ -8,7 +8,7 @@ use crate::num;
 use crate::num::Angle;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
-use crate::paper::figures::place_text;
+use crate::paper::figures::figure_text;
 use crate::paper::flags;
 use crate::paper::flags::End;
 use crate::paper::flags::Target;
@@ -134,7 +134,7 @@ fn numbers(clear: &mut Clear, plan: &Plan, alike: &Alike, scale: &Scale, axis: A
             continue;
         }
         let value = axis.of((key.at - datum).to_point()).0;
-        let text = place_text(plan.units, value);
+        let text = figure_text(plan.units, value);
         let nearer = |old: &Point| axis.of(*old).1 <= axis.of(key.at).1;
         if !stations.get(&text).is_some_and(nearer) {
             stations.insert(text, key.at);
@@ -269,6 +269,7 @@ mod tests {
             points: Vec::new(),
             laid: Vec::new(),
             callouts: Vec::new(),
+            tabled: false,
             notes: Vec::new(),
             rings: Vec::new(),
             found: Vec::new(),

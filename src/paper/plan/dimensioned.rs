@@ -1,8 +1,10 @@
 //! The running dimensions of a flat: which stand on which side.
 
+use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::Vec2;
 use crate::paper::clear::Clear;
-use crate::paper::figures::place_text;
+use crate::paper::figures::figure_text;
 use crate::paper::plan::scale::Scale;
 use crate::paper::plan::shape::Key;
 use crate::paper::plan::shown::Plan;
@@ -63,7 +65,7 @@ impl Plan {
     /// centres; corners.
     fn wanted(&self, scale: &Scale, axis: Axis, keys: &[Key]) -> [Vec<Station>; 3] {
         let size = self.region.bounds();
-        let text = |p: Point| place_text(self.units, axis.of((p - size.min).to_point()).0);
+        let text = |p: Point| figure_text(self.units, axis.of((p - size.min).to_point()).0);
         let station = |foot: Point, kind: Kind| Station { foot, arm: 0.0, text: text(foot), kind };
         let index = axis.index();
         let ends = [size.min, size.max].map(|p| self.extreme(axis, p));
@@ -78,9 +80,11 @@ impl Plan {
             }
         }
         let holes = self.located.iter().map(|i| &self.spots[*i]);
+        // The centre of an arc that is out of the part stands in its callout.
+        let holes = holes.filter(|spot| size.grown(1e-6).contains(spot.centre()));
         let holes = holes.map(|spot| Station {
             arm: arms(spot, scale)[1 - index],
-            ..station(spot.at, Kind::Hole)
+            ..station(spot.centre(), Kind::Hole)
         });
         let corners = keys.iter().filter(|key| key.axes[index]);
         let corners = corners.map(|key| key.at).chain(self.laid.iter().copied());
@@ -108,13 +112,19 @@ impl Plan {
         let size = self.region.bounds();
         let index = rail.axis.index();
         for (i, spot) in self.spots.iter().enumerate() {
-            let is_plain = spot.outline.circle().is_some() || spot.outline.slot().is_some();
+            let is_plain = spot.outline.circle().is_some()
+                || spot.outline.slot().is_some()
+                || spot.outline.arc_slot().is_some();
             if !is_plain && !self.located.contains(&i) {
                 continue;
             }
-            let at = scale.point(spot.at);
-            let along = rail.axis.of((spot.at - size.min).to_point()).0;
-            let text = place_text(self.units, along);
+            let centre = spot.centre();
+            if !size.grown(1e-6).contains(centre) {
+                continue;
+            }
+            let at = scale.point(centre);
+            let along = rail.axis.of((centre - size.min).to_point()).0;
+            let text = figure_text(self.units, along);
             let runs = |s: &&Station| {
                 s.kind == Kind::Hole
                     && s.text == text
@@ -126,6 +136,25 @@ impl Plan {
             let arm = arms(spot, scale)[1 - index];
             let arm = rail.axis.point(0.0, arm).to_vec2();
             clear.draw(Item::line(Pen::Chain, at - arm, at + arm));
+        }
+    }
+
+    /// The centre lines of slots that no line of a dimension runs along: of slanting ones, and of
+    /// those along arcs.
+    pub(super) fn slot_lines(&self, clear: &mut Clear, scale: &Scale) {
+        for spot in &self.spots {
+            let straight = spot.outline.slot().zip(spot.slants());
+            let line = straight.map(|((centre, length, _), angle)| {
+                let half = Vec2::new(angle.cos(), angle.sin()) * (length / 2.0 + ARM / scale.by);
+                vec![Edge::line(centre - half, centre + half)]
+            });
+            let along_arc = || {
+                let slot = spot.outline.arc_slot()?;
+                Some(slot.line(slot.width / 2.0 + ARM / scale.by))
+            };
+            if let Some(line) = line.or_else(along_arc) {
+                clear.draw(Item::Line(Pen::Chain, scale.edges(&line)));
+            }
         }
     }
 
@@ -146,6 +175,9 @@ impl Plan {
 
 /// How far the lines of its centre reach across and up, mm on paper.
 fn arms(spot: &Spot, scale: &Scale) -> [f64; 2] {
+    if spot.slants().is_some() || spot.outline.arc_slot().is_some() {
+        return [ARM; 2];
+    }
     let bounds = spot.outline.bounds();
     [bounds.width(), bounds.height()].map(|size| size * scale.by / 2.0 + ARM)
 }

@@ -90,8 +90,9 @@ impl Plan {
                     flags::round(&outline, scale.point(spot.at))
                 })
                 .collect();
-            if !flags::put(clear, &targets, &Tag::callout(&callout.lines), End::Arrow, 0.0) {
-                left.push(callout.lines.join(", "));
+            let tag = Tag::callout(&callout.lines);
+            if !flags::put(clear, &targets, &tag, End::Arrow, 0.0) && !self.tabled {
+                left.push(callout.line());
             }
             self.note_size(clear, scale, callout);
         }
@@ -124,7 +125,15 @@ impl Plan {
                 let text = format!("{} × {}", self.size_text(width), self.size_text(length));
                 ("slot", text, [ends(width / 2.0), ends(length / 2.0)].concat())
             }
-            (None, None) => return,
+            (None, None) => match spot.outline.arc_slot() {
+                Some(slot) => {
+                    let [width, radius] = [slot.width, slot.radius].map(|mm| self.size_text(mm));
+                    let feet = [slot.centre, slot.line(0.0)[1].point_at(0.5)];
+                    let feet = feet.map(|p| scale.point(p)).to_vec();
+                    ("arc-slot", format!("{width} along R{radius}"), feet)
+                }
+                None => return,
+            },
         };
         let said = callout.lines.join("; ");
         let text = format!("{}|{text}|{said}", callout.of.len());
@@ -183,7 +192,7 @@ impl Plan {
             }
         };
         for (text, edges) in &sizes {
-            put(vec![format!("{}{text}", times(edges.len()))], edges);
+            put(vec![format!("{}{text}", times(circles(edges)))], edges);
         }
         if !curves.is_empty() {
             put(vec!["curve".into(), "see DXF or template".into()], &curves);
@@ -252,4 +261,15 @@ impl Plan {
         let mut spots = edges.flat_map(|edge| shares.map(|t| edge.point_at(t)));
         spots.any(|spot| clear.lead(spot, 0.0, &words, Leader::None));
     }
+}
+
+/// Of how many circles edges are pieces: an arc may be made of several.
+fn circles(edges: &[Edge]) -> usize {
+    let mut centres: Vec<Point> = Vec::new();
+    for centre in edges.iter().filter_map(|edge| edge.arc()).map(|arc| arc.centre) {
+        if centres.iter().all(|other| (*other - centre).hypot() > 1e-3) {
+            centres.push(centre);
+        }
+    }
+    centres.len()
 }

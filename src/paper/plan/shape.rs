@@ -69,6 +69,7 @@ pub(super) fn of(outline: &Outline) -> Shape {
         (0..count).map(|i| is_smooth(&edges[i], &edges[(i + 1) % count])).collect();
     let in_curve = curves(&edges, &smooth);
     let mut shape = Shape::default();
+    let mut bare = vec![false; count];
     for (i, edge) in edges.iter().enumerate() {
         let (before, after) = ((i + count - 1) % count, (i + 1) % count);
         match edge.arc() {
@@ -82,7 +83,7 @@ pub(super) fn of(outline: &Outline) -> Shape {
                     None if tangent == [true, true] && inside(&arc.centre) => {
                         shape.keys.push(Key { at: arc.centre, axes: centred(edge, arc.sweep) });
                     }
-                    None => {}
+                    None => bare[i] = tangent == [true, true],
                 }
             }
             Some(_) => {
@@ -99,7 +100,22 @@ pub(super) fn of(outline: &Outline) -> Shape {
             shape.keys.push(Key { at: edge.to, axes: [true, true] });
         }
     }
+    shape.keys.extend(waists(&edges, &bare));
     shape
+}
+
+/// The middles of level and upright edges between two arcs that no point gives: nothing else says
+/// where these edges are.
+fn waists(edges: &[Edge], bare: &[bool]) -> Vec<Key> {
+    let count = edges.len();
+    let is_between = |i: &usize| bare[(i + count - 1) % count] && bare[(i + 1) % count];
+    let lines = (0..count).filter(is_between).map(|i| edges[i]).filter(Edge::is_line);
+    let key = |edge: Edge| {
+        let along = (edge.to - edge.from).normalize();
+        let axes = [along.x.abs() < SMOOTH, along.y.abs() < SMOOTH];
+        Key { at: edge.point_at(0.5), axes }
+    };
+    lines.map(key).filter(|key| key.axes != [false, false]).collect()
 }
 
 /// The edges of an outline, arcs of one circle and lines in one direction each as one where an
@@ -222,5 +238,22 @@ mod tests {
             shape.rounds.len() == 4 && shape.rounds.iter().all(|r| (r.radius - 3.0).abs() < 1e-9)
         );
         assert!(shape.slants.is_empty() && shape.curves.is_empty());
+    }
+
+    #[test]
+    fn the_waist_between_two_round_ends_is_given() {
+        let line = |y: f64, from: f64, to: f64| Edge::line(Point::new(from, y), Point::new(to, y));
+        let arc = |a: (f64, f64), b: (f64, f64)| Edge { from: a.into(), to: b.into(), bulge: -0.1 };
+        let edges = [
+            line(-7.0, 20.0, 80.0),
+            arc((80.0, -7.0), (85.0, -8.0)),
+            line(7.0, 80.0, 20.0),
+            arc((20.0, 7.0), (15.0, 8.0)),
+        ];
+        let found = waists(&edges, &[false, true, false, true]);
+        let ys: Vec<f64> = found.iter().map(|key| key.at.y).collect();
+        assert_eq!(ys, [-7.0, 7.0]);
+        assert!(found.iter().all(|key| key.axes == [false, true]));
+        assert!(waists(&edges, &[false, true, false, false]).is_empty());
     }
 }

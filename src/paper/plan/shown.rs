@@ -29,6 +29,8 @@ pub struct PlanBend {
 pub struct Callout {
     /// The size with its count, and what else is to know, a line each.
     pub lines: Vec<String>,
+    /// The letters of its holes, such as `A1–A4`; empty where they have none.
+    pub letters: String,
     /// Which of the spots.
     pub of: Vec<usize>,
 }
@@ -76,6 +78,8 @@ pub struct Plan {
     pub laid: Vec<Point>,
     /// Sizes of holes.
     pub callouts: Vec<Callout>,
+    /// Whether these stand in a table as well.
+    pub tabled: bool,
     /// What is said of edges.
     pub notes: Vec<EdgeNote>,
     /// Edges of what is sunk or bevelled, visible or on the bottom side.
@@ -86,6 +90,17 @@ pub struct Plan {
     pub phantoms: Vec<Phantom>,
     /// The units of the job.
     pub units: Units,
+}
+
+impl Callout {
+    /// All in a line, behind the letters.
+    pub fn line(&self) -> String {
+        let letters = match self.letters.is_empty() {
+            true => String::new(),
+            false => format!("{}: ", self.letters),
+        };
+        format!("{letters}{}", self.lines.join(", "))
+    }
 }
 
 impl Plan {

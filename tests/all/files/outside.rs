@@ -199,6 +199,34 @@ fn the_flats_of_the_demo_are_rebuilt_from_the_numbers_on_their_drawings() {
     }
 }
 
+/// Slots along arcs, slanting ones and a circle of holes are rebuilt as well; on a drawing that
+/// names another centre or another angle, not.
+#[test]
+fn slots_along_arcs_and_at_an_angle_are_rebuilt_from_their_drawings() {
+    let folder = tempfile::tempdir().unwrap();
+    let (job, out) = (folder.path().join("slots.toml"), folder.path().join("out"));
+    fs::create_dir(folder.path().join("recipes")).unwrap();
+    fs::write(folder.path().join("recipes/slots.toml"), SLOTS).unwrap();
+    let part = "\n[[part]]\nrecipe = \"slots\"\nname = \"slots\"\nsheet = \"S235 4 mm\"\n";
+    fs::write(&job, format!("{PLAIN}{part}")).unwrap();
+    make(&job, &out, "0");
+    let passed = python::accepted("check_dimensions.py", &out);
+    assert!(passed >= 60, "only {passed} sizes of the drawings were found");
+    let path = out.join("drawings/slots.svg");
+    let drawing = fs::read_to_string(&path).unwrap();
+    for (number, wrong, missing) in [
+        ("about X 130, Y 70", "about X 142, Y 70", "not about 130.000, 70.000"),
+        ("-60° to 60°", "-50° to 70°", "no -60.00° to 60.00°"),
+        ("at 25°", "at 35°", "no angle 25.00° for a slot"),
+    ] {
+        assert!(drawing.contains(number), "{number}");
+        fs::write(&path, drawing.replace(number, wrong)).unwrap();
+        let (accepted, said) = python::outside("check_dimensions.py", &out);
+        assert!(!accepted && said.contains(missing), "{missing}: {said}");
+    }
+    assert!(drawing.contains("on a circle of Ø30"), "the circle of the holes is not said");
+}
+
 #[test]
 fn foreign_readers_find_each_piece_in_the_pictures_and_templates() {
     let passed = python::accepted("check_sheets.py", &demo::made().folder);
@@ -362,6 +390,23 @@ recipe   = "quadrant"
 name     = "quadrant"
 quantity = 2
 sheet    = "S235 4 mm"
+"#;
+
+/// Slots along arcs, one about a hole and one about a bare point, and one whose arc has its centre out
+/// of the part; slots at angles; holes on a circle.
+const SLOTS: &str = r#"
+about = "Slots"
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "120 mm", at = ["100 mm", "60 mm"] } ]
+holes = [
+  { name = "pivot", at = ["40 mm", "31.75 mm"], diameter = "8 mm" },
+  { name = "swing", at = ["40 mm", "31.75 mm"], diameter = "6 mm", arc = { radius = "25 mm", from = "100 deg", to = "190 deg" } },
+  { name = "bare", at = ["130 mm", "70 mm"], diameter = "7 mm", arc = { radius = "16 mm", from = "-60 deg", to = "60 deg" } },
+  { name = "wide", at = ["185 mm", "-60 mm"], diameter = "5 mm", arc = { radius = "80 mm", from = "80 deg", to = "95 deg" } },
+  { name = "slant", at = ["60 mm", "90 mm"], diameter = "6.6 mm", slot = "20 mm", rotate = "25 deg" },
+  { name = "cross", at = ["100 mm", "90 mm"], diameter = "5 mm", slot = "12 mm", rotate = "45 deg", row = { count = "2", pitch = "20 mm" } },
+  { name = "ring", at = ["85 mm", "40 mm"], diameter = "4.3 mm", circle = { count = "3", diameter = "30 mm", start = "30 deg" } },
+]
 "#;
 
 /// Gussets, plates and small tabs on a large sheet that a clamp holds.

@@ -111,9 +111,11 @@ fn plan(size: (f64, f64), grid: (usize, usize), bends: &[f64], name: &str) -> Pl
         points: Vec::new(),
         laid: Vec::new(),
         callouts: vec![Callout {
+            letters: String::new(),
             lines: vec![format!("{many}× Ø{radius:.1}"), "for M6".into()],
             of: (0..many).collect(),
         }],
+        tabled: false,
         notes: vec![note],
         phantoms: Vec::new(),
         marks: vec![vec![Edge::line(Point::new(1.0, 1.0), Point::new(wide - 1.0, 2.0))]],

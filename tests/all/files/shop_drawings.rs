@@ -440,3 +440,98 @@ fn nothing_is_drilled_where_the_reamer_takes_the_rest() {
     assert!(text.contains("\nream Ø10\n") && !text.contains("undersize"), "{text}");
     assert!(text.contains("Holes not enlarged for coating"), "{text}");
 }
+
+/// The text of the drawing of the one part of a recipe, one word after the other.
+fn said_of(own: &str) -> String {
+    let (job, all) = solve(ROWS, own);
+    text(&drawings::shop_drawing(&job, &all, &all[0], Format::A4)).replace('\n', " ")
+}
+
+/// Many holes have their sizes in a table beside their places, by letter, so that none has to find
+/// room at the flat.
+#[test]
+fn the_sizes_of_many_holes_stand_in_a_table() {
+    let hole = |i: u32| {
+        let (x, size) = (6 * i, 30 + i);
+        format!(
+            "{{ name = \"h{i}\", at = [\"{x} mm\", \"5 mm\"], diameter = \"{}.{} mm\" }},",
+            size / 10,
+            size % 10
+        )
+    };
+    let holes: String = (1..=14).map(hole).collect();
+    let recipe = format!(
+        "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"90 mm\", height = \"10 mm\", \
+         at = [\"45 mm\", \"5 mm\"] }} ]\nholes = [ {holes} ]\n"
+    );
+    let said = said_of(&recipe);
+    assert!(said.contains("Hole sizes") && said.contains("N Ø4.4"), "{said}");
+    assert!(!said.contains("No room at the flat for: Ø"), "{said}");
+}
+
+/// What a weld lacks is parted from what is said of it.
+#[test]
+fn the_words_below_a_weld_symbol_do_not_run_together() {
+    let recipe = "about = \"x\"\n[face.plate]\nblank = [ { add = \"polygon\", corners = [ \
+                  { at = [\"0\", \"0\"], edge = \"foot\" }, [\"90 mm\", \"0\"], [\"90 mm\", \"60 mm\"], \
+                  [\"0\", \"60 mm\"] ] } ]\nweld = [ { edge = \"foot\", note = \"outside\" } ]\n";
+    let said = said_of(recipe);
+    assert!(said.contains("outside; leg not given"), "{said}");
+}
+
+/// A radius counts the circles that have it, and a waist between two round ends has its place.
+#[test]
+fn a_strap_with_a_waist_has_its_width() {
+    let demo = DRAWINGS.iter().find(|(name, _)| name == "demo, A4: strap-tank");
+    let (_, drawing) = demo.expect("the demo has a strap");
+    let said: Vec<String> = drawn::notes(&drawing.pages[0], &["radius", "running-y"])
+        .iter()
+        .map(|(note, _)| note.text.clone())
+        .collect();
+    for wanted in ["3× R10.72", "1.19", "20.24"] {
+        assert!(said.iter().any(|text| text == wanted), "{wanted}: {said:?}");
+    }
+}
+
+/// A cope says the tube it is for, and what is cut; one along the sheet has straight edges and says
+/// nothing.
+#[test]
+fn a_cope_is_named_by_its_tube() {
+    let of = |name: &str| {
+        let all = DRAWINGS.iter().find(|(part, _)| part == &format!("demo, A4: {name}"));
+        text(&all.expect("the demo has it").1).replace('\n', " ")
+    };
+    let brace = of("gusset-arch-brace");
+    assert!(brace.contains("Coped at a slant") || !brace.contains("Coped"), "{brace}");
+    assert!(!brace.contains("Coped to a tube"), "{brace}");
+    assert!(of("ears-tie-rod").contains("tube Ø60.3"));
+}
+
+/// A rod end that does not go in at the worst case is said beside the verdict of the checks.
+#[test]
+fn a_gap_too_narrow_at_its_worst_is_not_called_clear() {
+    let job = |coating: &str| {
+        format!(
+            "process = \"waterjet\"\n{coating}\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\n\
+             thickness = \"4 mm\"\nstock = []\n\n[[part]]\nrecipe = \"clevis-weldment\"\nname = \"clevis\"\nsheet = \"steel\"\n"
+        )
+    };
+    let mut narrow = 0;
+    for coating in ["", "coating = \"powder\""] {
+        let (job, all) = solve(&job(coating), "");
+        for one in all.iter().filter(|one| one.clevis.is_some()) {
+            let gap = &one.clevis.as_ref().expect("filtered").gap;
+            let said =
+                text(&drawings::shop_drawing(&job, &all, one, Format::A4)).replace('\n', " ");
+            let is_narrow = gap.min_play()[1] < 0.0;
+            narrow += usize::from(is_narrow);
+            assert_eq!(
+                is_narrow,
+                said.contains("for the fit") || said.contains("and the fit"),
+                "{said}"
+            );
+            assert_eq!(is_narrow, said.contains("Fit: with all tolerances"), "{said}");
+        }
+    }
+    assert!(narrow > 0, "no case was narrow");
+}
