@@ -20,6 +20,7 @@ mod layout;
 mod loads;
 mod marks;
 mod notes;
+mod offsets;
 mod page;
 mod recess;
 mod sheets;

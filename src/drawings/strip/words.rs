@@ -3,6 +3,7 @@
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
+use crate::drawings::offsets::offsets;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
@@ -46,6 +47,7 @@ pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<Stri
     lines.push(say.gauging());
     lines.extend(say.sight());
     lines.extend(say.checking());
+    lines.extend(say.offsets());
     lines.extend(made.map(|made| say.room(&made)));
     lines.iter().map(|words| StripLine::marked(words)).collect()
 }
@@ -306,6 +308,19 @@ impl Say<'_> {
         };
         let from = self.from(&leg.gauge);
         Some(format!("Check leg *{}* from {from} to {to}{and}", self.mm(leg.mm)))
+    }
+
+    /// The offsets of faces that this bend completes.
+    fn offsets(&self) -> Vec<String> {
+        let own = self.handling.bend;
+        let is_made = |bend: usize| bend == own || self.handling.made & (1 << bend) != 0;
+        let all = offsets(self.solved).into_iter();
+        let now = all.filter(|o| o.bends.contains(&own) && o.bends.into_iter().all(is_made));
+        now.map(|offset| {
+            let [one, other] = offset.faces.map(|face| self.face(face));
+            format!("Check offset *{}* outside of {one} to outside of {other}", self.mm(offset.mm))
+        })
+        .collect()
     }
 
     /// The minimum room, and what has it.
