@@ -21,6 +21,7 @@ mod lie;
 mod loads;
 mod marks;
 mod notes;
+mod offsets;
 mod page;
 mod recess;
 mod sheets;

@@ -55,6 +55,7 @@ pub(crate) use formed::flat_ends;
 pub(crate) use formed::hem_return;
 pub use gauge::From as GaugeFrom;
 pub use gauge::Gauge;
+pub use gauge::Leg;
 pub use handled::Handling;
 pub use handling::without_tools;
 pub use orientation::Action;

@@ -12,10 +12,12 @@ use crate::geom::Frame;
 use crate::geom::Point;
 use crate::geom::Space;
 use crate::job::Job;
+use crate::paper;
 use crate::paper::Item;
 use crate::paper::Letter;
 use crate::paper::Pen;
 use crate::paper::Picture;
+use crate::paper::SMALL;
 use crate::paper::Solid;
 use crate::paper::Words;
 use crate::solid;
@@ -65,8 +67,8 @@ pub(crate) fn picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Pict
     drawn.sizes = sizes.collect();
     drawn.letters = letters(solved, &sight, &spots);
     drawn.names = names(solved, &sight, &spots);
-    let said: Vec<String> = table::said(part).into_iter().collect();
     let [width, height] = room;
+    let said = table::said(part).map_or_else(Vec::new, |said| paper::wrap(&said, SMALL, width));
     let picture = drawn.picture([width, height - Picture::below(said.len())]);
     Some(picture.with_lines_below(&said))
 }

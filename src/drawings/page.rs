@@ -15,6 +15,7 @@ use crate::drawings::title;
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::job::Job;
+use crate::num;
 use crate::paper;
 use crate::paper::Block;
 use crate::paper::Drawn;
@@ -32,6 +33,7 @@ use crate::paper::Tag;
 use crate::paper::Unit;
 use crate::paper::Words;
 use crate::solve::Solved;
+use std::sync::Arc;
 
 /// From the corner of a panel to its heading, mm.
 const INSET: (f64, f64) = (2.5, 6.0);
@@ -45,6 +47,8 @@ const DETAIL: f64 = 83.0;
 const DETAIL_GAP: f64 = 4.0;
 /// Width that is left for notes, mm.
 const NOTES: f64 = 55.0;
+/// What the heading of bends that go on takes, mm.
+const CONTINUED: f64 = 6.2;
 /// Height of the picture of the folded part at most and at least, mm.
 const FOLDED: [f64; 2] = [76.0, 46.0];
 
@@ -177,10 +181,14 @@ impl Sheet<'_> {
         let mut items = Vec::new();
         let mut areas = layout.areas.clone();
         let under = [first.width(), high - HEADING];
-        if let Some(picture) = folded_picture(self.job, self.solved, under) {
+        if let Some((picture, scale)) = folded_picture(self.job, self.solved, under) {
             let top = Bounds { min: Point::new(first.min.x, first.max.y - high), max: first.max };
             items.extend(heading(top, "Folded"));
-            let said = Words::plain(Point::ZERO, SMALL, "outside dimensions").in_ink(Ink::Grey);
+            let said = match scale > 0.0 {
+                true => format!("about {}, outside dimensions", drawn_at(scale)),
+                false => "outside dimensions".to_owned(),
+            };
+            let said = Words::plain(Point::ZERO, SMALL, &said).in_ink(Ink::Grey);
             let at = top.max - (INSET.0 + said.length(), INSET.1);
             items.push(Item::Words(Words { at, ..said }));
             items.extend(picture.into_iter().map(|i| i.shifted((top.min.x, top.min.y))));
@@ -324,11 +332,23 @@ fn heading(panel: Bounds, words: &str) -> Vec<Item> {
 
 /// The picture of the folded part in a room of a width and a height, its lower left corner at the
 /// origin; nothing for a part without bends.
-fn folded_picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Vec<Item>> {
+///
+/// With it comes how many mm on paper are one of the part.
+fn folded_picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<(Vec<Item>, f64)> {
     let picture = folded::picture(job, solved, [room[0] - 8.0, room[1] - 6.0])?;
     let spare = [room[0] - picture.size[0], room[1] - picture.size[1]];
     let by = (spare[0] / 2.0, (spare[1] / 2.0 - 2.0).max(1.0));
-    Some(picture.items.into_iter().map(|item| item.shifted(by)).collect())
+    let items = picture.items.into_iter().map(|item| item.shifted(by)).collect();
+    Some((items, picture.scale))
+}
+
+/// A scale in words, to two digits.
+fn drawn_at(scale: f64) -> String {
+    let digits = |times: f64| num::text(times, if times < 10.0 { 1 } else { 0 });
+    match scale {
+        s if s > 1.0 => format!("{}:1", digits(s)),
+        s => format!("1:{}", digits(1.0 / s)),
+    }
 }
 
 /// The bends in order as rows of a width.
@@ -337,5 +357,9 @@ fn bend_rows(job: &Job, solved: &Solved, width: f64) -> Vec<Unit> {
         let lowered = |item: Item| item.shifted((-INSET.0, -row.height));
         Unit::picture(row.height, row.items.into_iter().map(lowered).collect())
     };
-    strip::rows(job, solved, width).into_iter().map(row).collect()
+    let mut rows = strip::rows(job, solved, width).into_iter().map(row);
+    let Some(first) = rows.next() else { return Vec::new() };
+    let words = Words::heavy(Point::new(0.0, -LARGE - 0.6), LARGE, "Bends in order, continued");
+    let head = Arc::new(Unit::picture(CONTINUED, vec![Item::Words(words)]));
+    std::iter::once(first).chain(rows.map(|row| row.headed(&head))).collect()
 }

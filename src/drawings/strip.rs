@@ -39,7 +39,9 @@ impl Step {
     fn of(job: &Job, solved: &Solved, handling: &Handling) -> Self {
         let setup = solve::setup(job, solved, handling.bend);
         let bend_to = setup.as_ref().map_or_else(Default::default, |setup| {
-            let value = degrees(setup.step.setup.under_load);
+            // Where it is computed, what is bent too little can be bent on.
+            let soft = handling.range.map(|[soft, _]| soft);
+            let value = degrees(soft.unwrap_or(setup.step.setup.under_load));
             ["bend to".to_owned(), value, range(handling)]
         });
         Self { bend: handling.bend, bend_to, lines: words::lines(job, solved, handling) }
@@ -86,8 +88,10 @@ fn ratio(scale: f64) -> String {
 fn first(job: &Job, solved: &Solved) -> Vec<String> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
     if solved.plan.as_ref().is_some_and(|plan| !plan.steps.is_empty()) {
-        let words = "Legs are measured outside. Springback is computed: the angles below \
-                     “bend to” are for the softest and the hardest sheet of the grade.";
+        let words = "Legs are measured outside; left, right, upper and lower edges are those of \
+                     the flat. Springback is computed: “bend to” is for the softest sheet \
+                     of the grade, the angles below it for the softest and the hardest. \
+                     Begin with the softest.";
         lines.push(words.to_owned());
     }
     if job.shop.is_none() {
@@ -175,11 +179,13 @@ fn plan(solved: &Solved, handling: &Handling) -> PlanView {
     let standing = all.clone().filter(|f| !level(*f)).map(face).collect();
     let moving = all.filter(|f| level(*f) && handling.moving[*f]).map(face).collect();
     let line = flat.bends[handling.bend].line.moved(orientation);
+    let gauge = handling.gauge.map(|gauge| gauge.line.moved(orientation));
     PlanView {
         blank: seen(flat.region.outer().edges().collect()),
         standing,
         moving,
         line,
+        gauge,
         upright: handling.upright,
     }
 }

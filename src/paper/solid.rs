@@ -1,6 +1,7 @@
 //! A formed part or an assembly as it is seen: tones, lines, outside dimensions, letters of holes,
 //! and what it is welded to.
 
+mod crop;
 mod letters;
 mod picture;
 mod sheet;
@@ -25,6 +26,16 @@ use std::collections::BTreeMap;
 const MARGINS: [f64; 4] = [9.0, 13.0, 17.0, 21.0];
 /// Without sizes, mm.
 const BARE: f64 = 2.0;
+
+/// How often a picture grows, and by how much at least. Our choice.
+const GROWTHS: usize = 4;
+const GROWTH: f64 = 1.02;
+
+/// Beside all of a picture, mm: half of its widest line, and some.
+const EDGE: f64 = 0.3;
+
+/// Room at the left, at the right, below and above, mm.
+type Sides = [f64; 4];
 
 /// The largest scale. Our choice.
 const LARGEST: f64 = 5.0;
@@ -55,14 +66,33 @@ pub struct Solid {
 
 impl Solid {
     /// The picture, in a room of a width and a height in mm.
+    ///
+    /// What it is welded to is cut off some way beyond the part, so that the part has the room. Where
+    /// its sizes have found their places, it grows into what they leave.
     pub fn picture(&self, room: [f64; 2]) -> Picture {
-        let margins: &[f64] = if self.sizes.is_empty() { &[BARE, 9.0] } else { &MARGINS };
-        let mut best: Option<Picture> = None;
-        for margin in margins {
-            let picture = self.within(room, *margin);
+        let cropped = crop::cropped(self);
+        let (mut best, mut taken) = cropped.placed(room);
+        for _ in 0..GROWTHS {
+            let (picture, next) = cropped.within(room, taken);
             let misses = picture.missing.len();
-            if best.as_ref().is_none_or(|best| misses < best.missing.len()) {
-                best = Some(picture);
+            if misses > best.missing.len() || picture.scale < best.scale * GROWTH {
+                break;
+            }
+            (best, taken) = (picture, next);
+        }
+        best
+    }
+
+    /// The picture with the least room for sizes on every side that leaves none of them out, and what
+    /// it takes of each.
+    fn placed(&self, room: [f64; 2]) -> (Picture, Sides) {
+        let margins: &[f64] = if self.sizes.is_empty() { &[BARE, 9.0] } else { &MARGINS };
+        let mut best: Option<(Picture, Sides)> = None;
+        for margin in margins {
+            let (picture, taken) = self.within(room, [*margin; 4]);
+            let misses = picture.missing.len();
+            if best.as_ref().is_none_or(|(best, _)| misses < best.missing.len()) {
+                best = Some((picture, taken));
             }
             if misses == 0 {
                 break;
@@ -71,13 +101,18 @@ impl Solid {
         best.unwrap_or_default()
     }
 
-    fn within(&self, [width, height]: [f64; 2], margin: f64) -> Picture {
+    /// The picture with so much room beside the part, and what it takes of that.
+    fn within(&self, [width, height]: [f64; 2], sides: Sides) -> (Picture, Sides) {
         let lines = self.lines.iter().flat_map(|(_, edges)| edges);
         let bounds = lines.fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
-        let across = |room: f64, size: f64| (room - 2.0 * margin).max(10.0) / size.max(1e-6);
-        let scale = across(width, bounds.width()).min(across(height, bounds.height())).min(LARGEST);
+        let [left, right, low, high] = sides;
+        let across = |room: f64, size: f64| room.max(10.0) / size.max(1e-6);
+        let scale = across(width - left - right, bounds.width())
+            .min(across(height - low - high, bounds.height()))
+            .min(LARGEST);
         let size = [bounds.width() * scale, bounds.height() * scale];
-        let shift = Vec2::new(width - size[0], height - size[1]) / 2.0;
+        let spare = Vec2::new(width - size[0] - left - right, height - size[1] - low - high) / 2.0;
+        let shift = Vec2::new(left, low) + spare;
         let place = |p: &Point| ((*p - bounds.min) * scale + shift).to_point();
         let frame = Bounds { min: Point::ZERO, max: Point::new(width, height) };
         let mut sheet = Sheet::new(frame, &rings(&self.whole, &place));
@@ -107,7 +142,16 @@ impl Solid {
             let places: Vec<Point> = places.iter().map(place).collect();
             letters::name(&mut sheet, text, &places);
         }
-        sheet.finish(scale, missing)
+        let part = Bounds { min: shift.to_point(), max: shift.to_point() + (size[0], size[1]) };
+        let all = sheet.extent();
+        let taken = [
+            part.min.x - all.min.x,
+            all.max.x - part.max.x,
+            part.min.y - all.min.y,
+            all.max.y - part.max.y,
+        ]
+        .map(|side| side + EDGE);
+        (sheet.finish(scale, missing), taken)
     }
 
     /// The tones below, then the lines.

@@ -7,6 +7,7 @@ mod view;
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::Vec2;
 use crate::geom::ring_edges;
 use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
@@ -28,6 +29,9 @@ const PLAN: [f64; 2] = [13.0, 1.4];
 
 /// Minimum height of a row, mm.
 const MIN_HEIGHT: f64 = 23.2;
+
+/// Room for the mark of a gauge edge in the view from above, mm.
+const MARK: f64 = 2.4;
 
 /// From the upper edge of a row to the first baseline, mm.
 const FIRST: f64 = 5.2;
@@ -52,6 +56,8 @@ pub struct PlanView {
     pub moving: Vec<Vec<Edge>>,
     /// The bend line.
     pub line: Edge,
+    /// The edge it is set from; of no length for a tip.
+    pub gauge: Option<Edge>,
     /// Whether it is seen from the front, held upright at its line.
     pub upright: bool,
 }
@@ -164,6 +170,19 @@ fn heavy(x: f64, height: f64, text: &str) -> Words {
     Words::heavy(Point::new(x, 0.0), height, text)
 }
 
+/// A gauge edge, and two fingers that lean on it, or one where it is short.
+fn marked(edge: Edge, way: Vec2) -> Vec<Item> {
+    let shares: &[f64] = if edge.length() < 4.0 { &[0.5] } else { &[0.2, 0.8] };
+    let side = Vec2::new(-way.y, way.x) * 0.55;
+    let finger = |share: &f64| {
+        let tip = edge.point_at(*share) + way * 0.2;
+        let foot = tip + way * (MARK - 0.4);
+        Item::Fill(0.0, vec![ring_edges(&[tip, foot + side, foot - side])])
+    };
+    let line = (edge.length() > 0.0).then(|| Item::line(Pen::Wide, edge.from, edge.to));
+    line.into_iter().chain(shares.iter().map(finger)).collect()
+}
+
 /// A triangle 2.6 mm wide on a baseline: up or down.
 fn sign(at: Point, up: bool) -> Item {
     let (foot, tip) = if up { (0.2, 2.7) } else { (2.7, 0.2) };
@@ -172,13 +191,30 @@ fn sign(at: Point, up: bool) -> Item {
 }
 
 impl PlanView {
+    /// The way from the bend line square to it to the gauge edge, and along it.
+    fn across(&self) -> Option<[Vec2; 2]> {
+        let along = self.line.direction_at_start();
+        let from = self.gauge?.point_at(0.5) - self.line.from;
+        let across = from - along * from.dot(along);
+        (across.hypot() > 0.0).then(|| [across.normalize(), along])
+    }
+
+    /// Whether the mark of the gauge edge takes room above the part, and below it.
+    fn beside(&self) -> [bool; 2] {
+        let up = self.across().map_or(0.0, |[way, _]| way.y);
+        [up > 0.5, up < -0.5]
+    }
+
     /// The view in a rectangle, the operator's arrow below it.
     fn items(&self, room: Bounds) -> Vec<Item> {
         let bounds = self.blank.iter().fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
         let arrow = 3.4;
-        let fit = (room.width() / bounds.width()).min((room.height() - arrow) / bounds.height());
+        let [behind, before] = self.beside().map(|marked| if marked { MARK } else { 0.0 });
+        let high = room.height() - arrow - behind - before;
+        let fit = (room.width() / bounds.width()).min(high / bounds.height());
         let size = [bounds.width() * fit, bounds.height() * fit];
-        let corner = Point::new(room.max.x - (room.width() + size[0]) / 2.0, room.max.y - size[1]);
+        let top = room.max.y - behind;
+        let corner = Point::new(room.max.x - (room.width() + size[0]) / 2.0, top - size[1]);
         let at = |p: Point| corner + (p - bounds.min) * fit;
         let drawn = |edges: &[Edge]| -> Vec<Edge> {
             edges.iter().map(|e| Edge { from: at(e.from), to: at(e.to), bulge: e.bulge }).collect()
@@ -189,6 +225,9 @@ impl PlanView {
         items.extend(self.moving.iter().map(|f| Item::Area(Ink::Accent, vec![drawn(f)])));
         items.push(Item::Line(Pen::Narrow, blank));
         items.push(Item::Line(Pen::Bend, drawn(std::slice::from_ref(&self.line))));
+        if let (Some(gauge), Some([way, _])) = (&self.gauge, self.across()) {
+            items.extend(marked(Edge::line(at(gauge.from), at(gauge.to)), way));
+        }
         if self.upright {
             let jaw = |p: Point, out: f64| Point::new(p.x + out, p.y);
             let line = Edge::line(at(self.line.from), at(self.line.to));
@@ -196,7 +235,7 @@ impl PlanView {
             items.push(Item::line(Pen::Wide, jaw(line.from, out), jaw(line.to, -out)));
             return items;
         }
-        let tip = Point::new(corner.x + size[0] / 2.0, corner.y - 0.9);
+        let tip = Point::new(corner.x + size[0] / 2.0, corner.y - before - 0.9);
         let corners = [tip, tip + (-1.2, -2.1), tip + (1.2, -2.1)];
         items.push(Item::Fill(0.0, vec![ring_edges(&corners)]));
         items

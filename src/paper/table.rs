@@ -17,6 +17,9 @@ const INSET: f64 = 1.2;
 /// Most lines of words in one row; what is longer goes on in a next row. Our choice.
 const MAX_LINES: usize = 40;
 
+/// Most lines of a head that are tried before cells are wrapped. Our choice.
+const HEAD_LINES: usize = 4;
+
 /// A cell.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Cell {
@@ -60,6 +63,13 @@ impl Table {
 
     /// Widths of the columns: what their words want, else the wide ones cut down alike.
     fn columns(&self, width: f64) -> Vec<f64> {
+        // Heads take as few lines as there is room for beside cells that are not wrapped.
+        for lines in 1..=HEAD_LINES {
+            let wants = self.wanted(|head| narrowest(head, lines));
+            if wants.iter().sum::<f64>() + 2.0 * INSET * wants.len() as f64 <= width {
+                return wants.into_iter().map(|column| column + 2.0 * INSET + 0.01).collect();
+            }
+        }
         // Heads are wrapped only where the cells need the room.
         let whole = self.shared(width, bold);
         let heads = self.heads.iter().zip(&whole);
@@ -67,21 +77,30 @@ impl Table {
         if heads.into_iter().all(fits) { whole } else { self.shared(width, bold_word) }
     }
 
+    /// What heads and cells want that are not wrapped further, mm.
+    fn wanted(&self, head_width: impl Fn(&str) -> f64) -> Vec<f64> {
+        let mut wants: Vec<f64> = self.heads.iter().map(|head| head_width(head)).collect();
+        for (i, cell) in self.rows.iter().flat_map(|row| row.iter().enumerate()) {
+            wants[i] = wants[i].max(match cell {
+                Cell::Words(words) => font::width(words, SMALL),
+                Cell::Symbol(items) => extent(items).width(),
+            });
+        }
+        wants
+    }
+
     fn shared(&self, width: f64, head_width: fn(&str, f64) -> f64) -> Vec<f64> {
         let count = self.heads.len();
-        let mut wants = vec![0.0_f64; count];
+        let wants = self.wanted(|head| head_width(head, SMALL));
         let mut needs = vec![0.0_f64; count];
         for (i, head) in self.heads.iter().enumerate() {
-            wants[i] = head_width(head, SMALL);
             needs[i] = font::min_width_in(Weight::Heavy, head, SMALL);
         }
         for (i, cell) in self.rows.iter().flat_map(|row| row.iter().enumerate()) {
-            let (want, need) = match cell {
-                Cell::Words(words) => (font::width(words, SMALL), font::min_width(words, SMALL)),
-                Cell::Symbol(items) => (extent(items).width(), extent(items).width()),
-            };
-            wants[i] = f64::max(wants[i], want);
-            needs[i] = f64::max(needs[i], need);
+            needs[i] = needs[i].max(match cell {
+                Cell::Words(words) => font::min_width(words, SMALL),
+                Cell::Symbol(items) => extent(items).width(),
+            });
         }
         let room = width - 2.0 * INSET * count as f64;
         // Words of a hundred letters must not take all.
@@ -104,6 +123,20 @@ impl Table {
         }
         at(low).into_iter().map(|column| column + 2.0 * INSET + 0.01).collect()
     }
+}
+
+/// The least width in which a head takes no more than so many lines, mm.
+fn narrowest(head: &str, lines: usize) -> f64 {
+    let fits = |width: f64| font::wrap_in(Weight::Heavy, head, SMALL, width).len() <= lines;
+    let (mut low, mut high) = (bold_word(head, SMALL), bold(head, SMALL));
+    if fits(low) {
+        return low;
+    }
+    for _ in 0..20 {
+        let middle = f64::midpoint(low, high);
+        if fits(middle) { high = middle } else { low = middle }
+    }
+    high
 }
 
 /// Width of the head of a column, mm.

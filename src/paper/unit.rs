@@ -84,7 +84,7 @@ impl Unit {
 
     /// The same, with heads where it begins a column.
     #[must_use]
-    pub(super) fn headed(self, head: &Arc<Self>) -> Self {
+    pub(crate) fn headed(self, head: &Arc<Self>) -> Self {
         Self { head: Some(Arc::clone(head)), ..self }
     }
 }

@@ -6,6 +6,7 @@ use crate::num::on_grid;
 use crate::report::ends::ends;
 use crate::sequence::Action;
 use crate::sequence::Flip;
+use crate::sequence::Gauge;
 use crate::sequence::GaugeFrom;
 use crate::sequence::Handling;
 use crate::solve::SideUp;
@@ -29,9 +30,12 @@ pub(crate) struct StepRow {
     /// None where nothing parallel to the bend line can be reached.
     #[serde(skip_serializing_if = "Option::is_none")]
     gauge: Option<GaugeRow>,
-    /// Outside leg from the bend to the gauge edge, once the bend is made.
+    /// Outside leg from the bend to where it ends, once the bend is made.
     #[serde(skip_serializing_if = "Option::is_none")]
     leg_mm: Option<f64>,
+    /// Where it ends; none where that is the gauge edge.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    leg_to: Option<GaugeRow>,
     /// From the bend line to the sight line, towards the operator; over no V.
     #[serde(skip_serializing_if = "Option::is_none")]
     sight_mm: Option<f64>,
@@ -73,6 +77,9 @@ struct GaugeRow {
     side: &'static str,
     /// Whether the tools cover it once they are closed.
     covered: bool,
+    /// Whether no bar can lean on it: it lies beside the bend, or other metal reaches out further
+    /// straight behind the bend.
+    alone: bool,
     /// The edge in the flat, or where the bend of the flange begins.
     line_mm: [[f64; 2]; 2],
 }
@@ -81,7 +88,7 @@ struct GaugeRow {
 pub(crate) fn row(solved: &Solved, sequence: usize, handling: &Handling, place: &Place) -> StepRow {
     let part = &solved.part;
     let name = |face: usize| part.faces[face].name.clone();
-    let gauge = handling.gauge.map(|gauge| {
+    let row = |gauge: Gauge| {
         let (from, face, bend) = match gauge.from {
             GaugeFrom::Edge { face } => ("edge", face, None),
             GaugeFrom::Flange { bend, face } => {
@@ -96,8 +103,12 @@ pub(crate) fn row(solved: &Solved, sequence: usize, handling: &Handling, place: 
             distance_mm: on_grid(gauge.distance),
             side: if gauge.held { "held" } else { "moving" },
             covered: gauge.hidden,
+            alone: gauge.alone,
             line_mm: ends(&gauge.line.moved(place)),
         }
+    };
+    let leg_to = handling.leg.map(|leg| leg.gauge).filter(|to| {
+        handling.gauge.is_none_or(|gauge| (gauge.from, gauge.line) != (to.from, to.line))
     });
     let action = match handling.action {
         Action::Lay => ActionRow::Lay,
@@ -116,8 +127,9 @@ pub(crate) fn row(solved: &Solved, sequence: usize, handling: &Handling, place: 
         top: if handling.orientation.mirrored { SideUp::Bottom } else { SideUp::Top },
         upright: handling.upright,
         action,
-        gauge,
-        leg_mm: handling.leg.map(on_grid),
+        gauge: handling.gauge.map(row),
+        leg_mm: handling.leg.map(|leg| on_grid(leg.mm)),
+        leg_to: leg_to.map(row),
         sight_mm: handling.sight.map(on_grid),
         bend_to_deg: handling.range.map(|range| range.map(|angle| on_grid(angle.degrees()))),
         from_left_mm: handling.from_left.iter().map(|mm| on_grid(*mm)).collect(),

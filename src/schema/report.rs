@@ -194,23 +194,30 @@ fn step() -> Value {
                     "rotate_deg": number(),
                 },
             },
-            "gauge": {
-                "type": "object",
-                "required": ["from", "face", "distance_mm", "side", "covered", "line_mm"],
-                "description": "What the bend line is set from; missing where nothing parallel to it can be reached",
-                "properties": {
-                    "from": { "enum": ["edge", "flange", "tip"], "description": "A free edge, the outside of a flange already bent, the tip of a round edge" },
-                    "face": name(), "bend": name(),
-                    "distance_mm": { "type": "number", "exclusiveMinimum": 0, "description": "To the centre of the bend" },
-                    "side": { "enum": ["held", "moving"] },
-                    "covered": { "type": "boolean", "description": "Whether the tools cover it once they are closed" },
-                    "line_mm": line(),
-                },
-            },
-            "leg_mm": { "type": "number", "description": "Outside leg from the bend to the gauge edge once it is made: to the mould line up to 90°, beyond that to the outside of the bend" },
+            "gauge": gauge("What the bend line is set from; missing where nothing parallel to it can be reached"),
+            "leg_mm": { "type": "number", "description": "Outside leg from where it ends to the bend once that is made: to the mould line up to 90°, beyond that to the outside of the bend. It ends at the gauge edge, or at `leg_to`" },
+            "leg_to": gauge("Where the leg ends, where that is not the gauge edge: that one reaches past the bend line, or there is none"),
             "sight_mm": { "type": "number", "description": "From the bend line to the sight line, towards what moves" },
             "bend_to_deg": { "type": "array", "minItems": 2, "maxItems": 2, "items": number(), "description": "Angles on the brake for the softest and the hardest sheet of the grade" },
             "from_left_mm": { "type": "array", "items": number(), "description": "Where each tool of `made.sections` begins, from the left end of the line as the operator sees it" },
+        },
+    })
+}
+
+/// An edge that a bend line is measured from.
+fn gauge(what: &str) -> Value {
+    json!({
+        "type": "object",
+        "required": ["from", "face", "distance_mm", "side", "covered", "alone", "line_mm"],
+        "description": what,
+        "properties": {
+            "from": { "enum": ["edge", "flange", "tip"], "description": "A free edge, the outside of a flange already bent, the tip of a round edge" },
+            "face": name(), "bend": name(),
+            "distance_mm": { "type": "number", "exclusiveMinimum": 0, "description": "To the centre of the bend" },
+            "side": { "enum": ["held", "moving"] },
+            "covered": { "type": "boolean", "description": "Whether the tools cover it once they are closed" },
+            "alone": { "type": "boolean", "description": "Whether no bar can lean on it: it lies beside the bend, or other metal reaches out further straight behind the bend" },
+            "line_mm": line(),
         },
     })
 }

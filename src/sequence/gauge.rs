@@ -4,20 +4,23 @@
 //! outside of a flange already bent there, of 90° or more. Nothing may stand before it, and
 //! it must be long enough to measure from or to lay against a stop. Where there is none, the
 //! tip of a round edge has to do.
+//!
+//! A stop is a bar or two fingers behind the line: it meets the outermost of what lies straight
+//! across from the bend.
 
-use crate::bend::Form;
+mod stretch;
+
 use crate::geom::Edge;
-use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::num::Angle;
 use crate::sequence::body::Block;
-use crate::sequence::body::Pose;
 use crate::sequence::hull;
 use crate::sequence::section::Bending;
-
-/// Edges out of parallel by no more than this over their length are parallel, mm.
-const PARALLEL: f64 = 1e-5;
+pub use stretch::From;
+use stretch::LEVEL;
+pub(super) use stretch::Line;
+use stretch::PARALLEL;
+use stretch::Stretch;
 
 /// An edge is at least so long, mm, or half as long as the bend where that is less. Our choice:
 /// a stop finger, or the head of a square.
@@ -26,33 +29,9 @@ const LONG: f64 = 20.0;
 /// What is free to the outside of a gauge edge: half the width of a stop finger, mm. Our choice.
 const FINGER: f64 = 5.0;
 
-/// What reaches out no further is level with it, mm.
-const LEVEL: f64 = 0.01;
-
-/// The same at a round edge, whose blocks are cut along chords outside it, mm.
+/// What reaches out no further than this beyond a round edge is level with it, mm: its blocks are
+/// cut along chords outside it.
 const ROUND: f64 = 0.25;
-
-/// What a distance is measured from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum From {
-    /// A free edge of a face.
-    Edge {
-        /// Index of the face.
-        face: usize,
-    },
-    /// The outside of a flange, by the bend that made it.
-    Flange {
-        /// Index of the bend.
-        bend: usize,
-        /// Index of the face that stands.
-        face: usize,
-    },
-    /// The outermost place of a round edge.
-    Tip {
-        /// Index of the face.
-        face: usize,
-    },
-}
 
 /// A distance to set a bend line by.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -67,6 +46,18 @@ pub struct Gauge {
     pub held: bool,
     /// Whether the tools cover it: it is measured before they close.
     pub hidden: bool,
+    /// Whether no bar can lean on it: it lies beside the bend, or on the held side other metal
+    /// reaches out further straight across from the bend.
+    pub alone: bool,
+}
+
+/// An outside leg to be measured once the bend is made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Leg {
+    /// From where it goes to the bend.
+    pub gauge: Gauge,
+    /// Its length, mm.
+    pub mm: f64,
 }
 
 /// Which gauges a tool leaves.
@@ -80,217 +71,98 @@ pub(super) enum Reach {
     Covered(f64),
 }
 
-/// A bend in the flat: x along it from where it begins, u from the held side to the other, from
-/// its middle.
-pub(super) struct Line {
-    own: Place,
-    half: f64,
-    sign: f64,
-}
-
-impl Line {
-    pub(super) fn new(bending: &Bending, hold: usize) -> Self {
-        let strip = bending.strip();
-        Self {
-            own: strip.to_its_own(),
-            half: strip.bend.allowance() / 2.0,
-            sign: if hold == bending.drawn().from { 1.0 } else { -1.0 },
-        }
-    }
-
-    fn at(&self, p: Point) -> [f64; 2] {
-        let seen = self.own.apply(p);
-        [seen.x, (seen.y - self.half) * self.sign]
-    }
-
-    /// The way in the flat from the held side to the other.
-    pub(super) fn towards(&self) -> Vec2 {
-        self.own.back().direction(Vec2::new(0.0, self.sign))
-    }
-}
-
-/// A stretch that may serve.
-struct Stretch {
-    from: From,
-    line: Edge,
-    /// Along the bend, mm.
-    x: [f64; 2],
-    /// Of the bend line, mm.
-    u: f64,
-}
-
-impl Stretch {
-    fn length(&self) -> f64 {
-        self.x[1] - self.x[0]
-    }
-
-    fn is_tip(&self) -> bool {
-        matches!(self.from, From::Tip { .. })
-    }
-
-    /// Edges come before flanges, flanges before tips.
-    fn kind(&self) -> u8 {
-        match self.from {
-            From::Edge { .. } => 0,
-            From::Flange { .. } => 1,
-            From::Tip { .. } => 2,
-        }
-    }
-}
-
 /// What a bend line is best measured from; none where nothing parallel to it can be reached.
 pub(super) fn find(bending: &Bending, line: &Line, reach: Reach) -> Option<Gauge> {
-    let mut all = edges(bending, line);
-    all.extend(flanges(bending, line));
-    all.extend(tips(bending, line));
-    let near = line.half + bending.body.part.thickness;
-    all.retain(|s| s.u.abs() > near);
-    let width = bending.width();
-    let together = |s: &Stretch| {
-        let level = all.iter().filter(|o| (o.u - s.u).abs() < LEVEL && o.kind() == s.kind());
-        level.map(Stretch::length).sum::<f64>()
+    let all = stretch::all(bending, line);
+    let usable: Vec<&Stretch> = all.iter().filter(|s| is_usable(bending, line, &all, s)).collect();
+    best(bending, line, &usable, reach)
+}
+
+/// From where an outside leg to the bend is best measured once it is made: from a gauge, where that
+/// ends the leg on its own side of the bend. A tongue of what is held that reaches past the line
+/// ends no leg, nor does one of what moves that reaches back.
+pub(super) fn to_check(
+    bending: &Bending,
+    line: &Line,
+    gauge: Option<Gauge>,
+    moving: &[bool],
+) -> Option<Gauge> {
+    if gauge.is_some_and(|gauge| moving[gauge.from.face()] != gauge.held) {
+        return gauge;
+    }
+    let all = stretch::all(bending, line);
+    let ends_leg =
+        |s: &&Stretch| moving[s.from.face()] == (s.u > 0.0) && is_usable(bending, line, &all, s);
+    let usable: Vec<&Stretch> = all.iter().filter(ends_leg).collect();
+    best(bending, line, &usable, Reach::All)
+}
+
+/// The length of what is level with a stretch and like it, mm, each part of it as `long` has it.
+fn together(all: &[Stretch], s: &Stretch, long: impl Fn(&Stretch) -> f64) -> f64 {
+    let level = all.iter().filter(|o| (o.u - s.u).abs() < LEVEL && o.kind() == s.kind());
+    level.map(|o| long(o).max(0.0)).sum()
+}
+
+/// Whether a stretch is long enough, and nothing lies before it.
+fn is_usable(bending: &Bending, line: &Line, all: &[Stretch], s: &Stretch) -> bool {
+    let is_long = s.is_tip() || together(all, s, Stretch::length) >= long(bending) - PARALLEL;
+    let middle = f64::midpoint(s.x[0], s.x[1]);
+    let half = if s.is_tip() { FINGER } else { FINGER.min(s.length() / 2.0) };
+    is_long && is_free(bending, line, s, [middle - half, middle + half])
+}
+
+fn long(bending: &Bending) -> f64 {
+    LONG.min(bending.width() / 2.0)
+}
+
+/// Whether no bar can lean on a stretch.
+fn is_alone(bending: &Bending, line: &Line, all: &[Stretch], s: &Stretch) -> bool {
+    let across = match s.is_tip() {
+        true => s.across_from(line) >= 0.0,
+        false => together(all, s, |o| o.across_from(line)) >= long(bending) - PARALLEL,
     };
-    let usable = all.iter().filter(|s| {
-        let long = LONG.min(width / 2.0);
-        let is_long = s.is_tip() || together(s) >= long - PARALLEL;
-        is_long && is_free(bending, &bending.flat, line, s)
-    });
+    // What only touches the end of the line stands beside it.
+    let [from, to] = line.x;
+    !across || s.u < 0.0 && !is_free(bending, line, s, [from + LEVEL, to - LEVEL])
+}
+
+/// The best of some stretches.
+fn best(bending: &Bending, line: &Line, usable: &[&Stretch], reach: Reach) -> Option<Gauge> {
+    let width = bending.width();
+    let all = stretch::all(bending, line);
     let hidden = |s: &Stretch| match reach {
         Reach::All => false,
         Reach::Stop => s.u > 0.0,
         Reach::Covered(depth) => s.u < 0.0 && -s.u < depth,
     };
+    let alone = |s: &Stretch| is_alone(bending, line, &all, s);
     let key = |s: &Stretch| {
-        let short = together(s) < width / 2.0;
-        (hidden(s), short, s.kind(), s.u.abs(), -s.length())
+        let short = together(&all, s, Stretch::length) < width / 2.0;
+        (hidden(s), alone(s), short, s.kind())
     };
-    let best = usable.min_by(|a, b| {
-        let (a, b) = (key(a), key(b));
-        let words = (a.0, a.1, a.2).cmp(&(b.0, b.1, b.2));
+    let best = usable.iter().min_by(|a, b| {
         // Stretches of one edge are level but for rounding: then the longest.
-        let apart = (a.3 - b.3).abs() > PARALLEL;
-        let near = if apart { a.3.total_cmp(&b.3) } else { std::cmp::Ordering::Equal };
-        words.then(near).then(a.4.total_cmp(&b.4))
+        let apart = (a.u.abs() - b.u.abs()).abs() > PARALLEL;
+        let near = if apart { a.u.abs().total_cmp(&b.u.abs()) } else { std::cmp::Ordering::Equal };
+        key(a).cmp(&key(b)).then(near).then(b.length().total_cmp(&a.length()))
     })?;
-    let covered = matches!(reach, Reach::Covered(_)) && hidden(best);
     Some(Gauge {
         from: best.from,
         line: best.line,
         distance: best.u.abs(),
         held: best.u < 0.0,
-        hidden: covered,
+        hidden: matches!(reach, Reach::Covered(_)) && hidden(best),
+        alone: alone(best),
     })
 }
 
-/// The stretches of the blank's outline that run beside the bend on faces that lie flat with it.
-fn edges(bending: &Bending, line: &Line) -> Vec<Stretch> {
-    let flat = bending.flat();
-    let mut found = Vec::new();
-    for edge in flat.region.outer().edges().filter(Edge::is_line) {
-        let [a, b] = [line.at(edge.from), line.at(edge.to)];
-        // Metal lies to its left, and must lie towards the bend.
-        let outward = (a[0] - b[0]) * line.sign;
-        let u = f64::midpoint(a[1], b[1]);
-        if (a[1] - b[1]).abs() > PARALLEL || outward * u <= 0.0 {
-            continue;
-        }
-        for (from, to) in pieces(bending, &edge) {
-            let stretch = Edge::line(edge.point_at(from), edge.point_at(to));
-            let Some(face) = face_beside(bending, &stretch) else { continue };
-            let [x, y] = [stretch.from, stretch.to].map(|p| line.at(p)[0]);
-            let x = [x.min(y), x.max(y)];
-            found.push(Stretch { from: From::Edge { face }, line: stretch, x, u });
-        }
-    }
-    found
-}
-
-/// The outermost places of the blank's round edges on faces that lie flat with the bend.
-fn tips(bending: &Bending, line: &Line) -> Vec<Stretch> {
-    let mut found = Vec::new();
-    for edge in bending.flat().region.outer().edges().filter(|edge| edge.bulge > 0.0) {
-        let Some(arc) = edge.arc() else { continue };
-        for out in [-1.0, 1.0] {
-            let way = line.towards() * out;
-            let angle = Angle::of(way.x, way.y);
-            let at = arc.point(angle);
-            let [x, u] = line.at(at);
-            let face = face_at(bending, at - way * LEVEL);
-            if let (true, Some(face)) = (arc.holds(angle) && u * out > 0.0, face) {
-                let line = Edge::line(at, at);
-                found.push(Stretch { from: From::Tip { face }, line, x: [x, x], u });
-            }
-        }
-    }
-    found
-}
-
-/// An edge of the blank parted where bends cross it, as shares of it.
-fn pieces(bending: &Bending, edge: &Edge) -> Vec<(f64, f64)> {
-    let along = edge.to - edge.from;
-    let mut cuts = vec![0.0, 1.0];
-    for side in bending.flat().bends.iter().flat_map(|strip| strip.tangents) {
-        let way = side.to - side.from;
-        let across = along.cross(way);
-        if across.abs() > PARALLEL {
-            let share = (side.from - edge.from).cross(way) / across;
-            cuts.extend((0.0..1.0).contains(&share).then_some(share));
-        }
-    }
-    cuts.sort_by(f64::total_cmp);
-    let long = edge.length();
-    let pairs = cuts.windows(2).map(|pair| (pair[0], pair[1]));
-    pairs.filter(|(from, to)| (to - from) * long > LEVEL).collect()
-}
-
-/// The face on the left of a stretch, where it lies flat with the bend.
-fn face_beside(bending: &Bending, stretch: &Edge) -> Option<usize> {
-    let along = stretch.direction_at_start();
-    face_at(bending, stretch.point_at(0.5) + Vec2::new(-along.y, along.x) * LEVEL)
-}
-
-/// The face at a point of the flat, where it lies flat with the bend.
-fn face_at(bending: &Bending, within: Point) -> Option<usize> {
-    let flat = bending.flat();
-    let holds = |face: &usize| flat.faces[*face].contains(flat.places[*face].back().apply(within));
-    (0..flat.faces.len()).find(holds).filter(|face| bending.is_plate(*face))
-}
-
-/// The flanges that stand beside the bend on a face that lies flat with it.
-fn flanges(bending: &Bending, line: &Line) -> Vec<Stretch> {
-    let (part, flat) = (bending.body.part, bending.flat());
-    let mut found = Vec::new();
-    for (i, (bend, strip)) in part.bends.iter().zip(&flat.bends).enumerate() {
-        let [near, far] = [bend.from, bend.to].map(|face| bending.is_plate(face));
-        let is_square = bend.bend.angle().degrees() >= 90.0 - 1e-9;
-        if !bending.is_made(i) || near == far || !is_square || bend.bend.form() == Form::Rolled {
-            continue;
-        }
-        let [begins, ends] = strip.tangents;
-        let (begins, ends, face) =
-            if near { (begins, ends, bend.to) } else { (ends, begins, bend.from) };
-        let [a, b] = [line.at(begins.from), line.at(begins.to)];
-        let u = f64::midpoint(a[1], b[1]);
-        let out = (line.at(ends.from)[1] - u).signum();
-        if (a[1] - b[1]).abs() > PARALLEL || out * u <= 0.0 {
-            continue;
-        }
-        let u = u + out * (bend.bend.radius() + bend.bend.thickness());
-        let x = [a[0].min(b[0]), a[0].max(b[0])];
-        found.push(Stretch { from: From::Flange { bend: i, face }, line: begins, x, u });
-    }
-    found
-}
-
-/// Whether nothing of the part lies before the middle of a stretch, at the height of the sheet.
-fn is_free(bending: &Bending, pose: &Pose, line: &Line, stretch: &Stretch) -> bool {
+/// Whether nothing of the part reaches out further than a stretch between two places along the bend,
+/// at the height of the sheet.
+fn is_free(bending: &Bending, line: &Line, stretch: &Stretch, [from, to]: [f64; 2]) -> bool {
+    let pose = &bending.flat;
     let plane = bending.plane(&pose.bend.frame_at(0.5), line.sign);
     let thickness = bending.body.part.thickness;
-    let middle = f64::midpoint(stretch.x[0], stretch.x[1]);
-    let (half, level) = match stretch.is_tip() {
-        true => (FINGER, ROUND),
-        false => (FINGER.min(stretch.length() / 2.0), LEVEL),
-    };
+    let level = if stretch.is_tip() { ROUND } else { LEVEL };
     let out = stretch.u.signum();
     let before = |block: &Block| {
         let seen: Vec<[f64; 3]> = block.corners.iter().map(|c| plane.seen(*c)).collect();
@@ -301,8 +173,8 @@ fn is_free(bending: &Bending, pose: &Pose, line: &Line, stretch: &Stretch) -> bo
         }
         let flat = hull::hull(seen.iter().map(|[x, u, _]| Point::new(*x, *u)).collect());
         let (along, far) = (Vec2::new(1.0, 0.0), out * (stretch.u.abs() + level));
-        let cut = hull::clipped(&flat, Point::new(middle - half, 0.0), along);
-        let cut = hull::clipped(&cut, Point::new(middle + half, 0.0), -along);
+        let cut = hull::clipped(&flat, Point::new(from, 0.0), along);
+        let cut = hull::clipped(&cut, Point::new(to, 0.0), -along);
         cut.iter().any(|p| (p.y - far) * out > 0.0)
     };
     !pose.blocks.iter().any(before)

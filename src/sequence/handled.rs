@@ -3,6 +3,7 @@
 use crate::geom::Place;
 use crate::num::Angle;
 use crate::sequence::gauge::Gauge;
+use crate::sequence::gauge::Leg;
 use crate::sequence::orientation::Action;
 
 /// How one bend of an order is handled.
@@ -22,9 +23,10 @@ pub struct Handling {
     pub moving: Vec<bool>,
     /// What its line is measured from; none where nothing parallel to it can be reached.
     pub gauge: Option<Gauge>,
-    /// Outside leg from the bend to the gauge edge once it is made, mm: to the mould line up to 90°,
-    /// beyond that to the outside of the bend. None without a gauge, and for a rolled bend.
-    pub leg: Option<f64>,
+    /// Outside leg from the bend to the end of what moves or of what is held, once it is made: to the
+    /// mould line up to 90°, beyond that to the outside of the bend. From the gauge edge, where that
+    /// ends one of the two. None where nothing parallel does, and for a rolled bend.
+    pub leg: Option<Leg>,
     /// Whether it is held upright, in a vice: what moves stands up, its inside towards the operator.
     pub upright: bool,
     /// From the flat, top side shown, to what the operator sees: from above, what moves towards him;

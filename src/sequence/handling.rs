@@ -10,6 +10,7 @@ use crate::num::Angle;
 use crate::part::Part;
 use crate::sequence::body::Body;
 use crate::sequence::gauge;
+use crate::sequence::gauge::Leg;
 use crate::sequence::gauge::Reach;
 use crate::sequence::handled::Handling;
 use crate::sequence::orientation;
@@ -94,7 +95,8 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
     let bend = &drawn.bend;
     let upright = folding.is_some_and(|folding| folding.kind == FoldingKind::Vice);
     let towards = if upright { -line.towards() } else { line.towards() };
-    let leg = gauge.filter(|_| bend.form() != Form::Rolled);
+    let moving = moving(bending, hold);
+    let leg = gauge::to_check(bending, &line, gauge, &moving);
     let to_outside = bend.caliper_setback() - bend.allowance() / 2.0;
     Handling {
         bend: doing.bend,
@@ -102,9 +104,11 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
         hold,
         moves,
         level: (0..part.faces.len()).map(|face| bending.is_plate(face)).collect(),
-        moving: moving(bending, hold),
         gauge,
-        leg: leg.map(|gauge| gauge.distance + to_outside),
+        leg: leg
+            .filter(|_| bend.form() != Form::Rolled)
+            .map(|gauge| Leg { gauge, mm: gauge.distance + to_outside }),
+        moving,
         upright,
         orientation: orientation::place(towards, drawn.up),
         action: Action::Lay,

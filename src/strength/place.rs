@@ -172,6 +172,7 @@ mod tests {
             outline: geom::disc(Point::ZERO, 4.5).expect("a disc of 4.5 mm radius is one"),
             at: Point::ZERO,
             size: HoleSize::Round { diameter: 9.0 },
+            circle: None,
             finished: None,
             making: Making::Cut,
             recess: Some(recess),

@@ -5,8 +5,8 @@
 PARTS are numbers, as in 0-319 or 3,18,36; more shops with parts of theirs may follow.
 
 The model folds the flat of the DXF as far as it is at each step and works out from there: that
-the gauge edge is free, parallel to the bend line, flat with it and can be reached; its distance
-from the line; the outside leg to be measured afterwards; how the part must be turned from the
+the gauge edge is free, parallel to the bend line, flat with it and can be reached; whether a bar
+straight across from the bend can lean on it; its distance from the line; the outside leg to be measured afterwards; how the part must be turned from the
 step before; where the pieces of tool begin at the operator's left. Where no gauge is said, it
 looks for one.
 
@@ -89,6 +89,25 @@ class Seen(Step):
                 return True
         return False
 
+    def far(self, held):
+        """How far metal at the height of the sheet reaches straight across from the bend."""
+        solids, _ = self.part.solids(self.angles(0.0), self.root)
+        band = box(0.02, -1e4, self.bend.length - 0.02, 0) if held else box(0.02, 0, self.bend.length - 0.02, 1e4)
+        reach = 0.0
+        for _, corners in solids:
+            if corners[:, 2].min() > -0.02 or corners[:, 2].max() < -self.part.thickness + 0.02:
+                continue
+            cut = shapely.MultiPoint(self.st(corners)).convex_hull.intersection(band)
+            if not cut.is_empty:
+                reach = max(reach, -cut.bounds[1] if held else cut.bounds[3])
+        return reach
+
+    def leans(self, s, t, level):
+        """Whether a bar across from the bend leans on an edge at t that runs over some ranges of s."""
+        across = sum(max(0.0, min(b, self.bend.length) - max(a, 0.0)) for a, b in s)
+        is_long = across > min(LONG, self.bend.length / 2) - 1e-4
+        return is_long and (t > 0 or self.far(held=True) < abs(t) + level)
+
     def leg(self, gauge):
         """The outside leg to a place at distance `gauge` (below 0 on the held side), by folding."""
         bend, part = self.bend, self.part
@@ -147,8 +166,19 @@ def done(action, before):
     return turned @ flip.get(action.get("flip"), np.eye(2)) @ before
 
 
-def check_gauge(words, step, how, tally):
-    gauge, bend = how["gauge"], step.bend
+def check_leg(words, step, how, tally):
+    """An outside leg ends where what is on that side of the bend does."""
+    to = how.get("leg_to", how.get("gauge"))
+    t = to["distance_mm"] * (-1 if to["side"] == "held" else 1)
+    leg = step.leg(t)
+    tally.fact(abs(leg - how["leg_mm"]) < EXACT, f"{words}: leg {how['leg_mm']} is said, it is {leg:.7f}")
+    on_held = to["face"] in step.held_faces
+    tally.fact(on_held == (t < 0), f"{words}: {to['face']} lies across the line, it ends no leg")
+    tally.counts["legs"] += 1
+
+
+def check_gauge(words, step, how, gauge, tally):
+    bend = step.bend
     line = np.array(gauge["line_mm"])
     ends = step.st(line)
     tally.fact(abs(ends[0][1] - ends[1][1]) < 1e-5, f"{words}: the gauge edge is not parallel")
@@ -163,6 +193,7 @@ def check_gauge(words, step, how, tally):
         tally.fact(other == [gauge["face"]], f"{words}: another flange stands there")
         t, level = step.outside(i, on[0]), 0.05
         half, long = min(5.0, abs(ends[0][0] - ends[1][0]) / 2), abs(ends[0][0] - ends[1][0])
+        runs = [(min(ends[:, 0]), max(ends[:, 0]))]
     elif gauge["from"] == "edge":
         corners = np.array(step.blank.exterior.coords)
         near = min(zip(corners, corners[1:]), key=lambda ab: LineString(ab).distance(Point(middle)))
@@ -174,8 +205,11 @@ def check_gauge(words, step, how, tally):
         half = min(5.0, abs(ends[0][0] - ends[1][0]) / 2)
         levelled = [s for _, _, s, at in step.free_edges() if abs(at - t) < 0.01]
         long = sum(b - a for a, b in levelled)
+        runs = levelled
     else:
         t, level, half, long = ends[0][1], 0.3, 5.0, LONG
+        across = -0.02 <= ends[0][0] <= bend.length + 0.02
+        runs = [(0.0, bend.length)] if across else []
         tally.fact(step.blank.exterior.distance(Point(middle)) < ROUND, f"{words}: no edge there")
         tally.fact(step.plate_at(middle - step.out * math.copysign(0.05, t)) == gauge["face"],
                    f"{words}: {gauge['face']} does not lie flat there")
@@ -184,28 +218,43 @@ def check_gauge(words, step, how, tally):
     s = (ends[0][0] + ends[1][0]) / 2
     tally.fact(not step.in_the_way(s, half, t, level), f"{words}: metal lies before the gauge edge")
     tally.fact(long > min(LONG, bend.length / 2) - 0.1, f"{words}: the gauge edge is {long:.1f} long")
-    if "leg_mm" in how:
-        leg = step.leg(math.copysign(abs(t), t))
-        tally.fact(abs(leg - how["leg_mm"]) < EXACT, f"{words}: leg {how['leg_mm']} is said, it is {leg:.7f}")
-        tally.counts["legs"] += 1
+    leans = step.leans(runs, t, level)
+    tally.fact(leans != gauge["alone"], f"{words}: a bar {'leans' if leans else 'does not lean'} on {gauge['face']}")
+    tally.counts["alone"] += gauge["alone"]
     tally.counts[gauge["from"]] += 1
+
+
+def check_better(words, step, gauge, tally):
+    """That no free edge on the side of a gauge that stands alone could be leaned on."""
+    if not gauge["alone"]:
+        return
+    for a, b, s, t in step.free_edges():
+        face = step.plate_at((a + b) / 2 - step.out * math.copysign(0.02, t))
+        clear = abs(t) > step.bend.allowance / 2 + step.part.thickness
+        same = (t < 0) == (gauge["side"] == "held")
+        if face and clear and same and step.leans([s], t, 0.005) and not step.in_the_way(sum(s) / 2, 5.0, t, 0.05):
+            tally.fact(False, f"{words}: a bar could lean on {face} at {t:.2f}")
+            return
+    tally.fact(True, "")
 
 
 def check_planted(words, step, how, tally):
     """That the model sees what is off by a hundredth of a thousandth, and an edge of another face."""
-    for plant in ("distance_mm", "face", "leg_mm"):
-        planted = copy.deepcopy(how)
-        if plant == "leg_mm":
-            if "leg_mm" not in how:
-                continue
-            planted["leg_mm"] += 1e-5
-        elif plant == "face":
-            planted["gauge"]["face"] += "?"
+    for plant in ("distance_mm", "face", "alone"):
+        planted = copy.deepcopy(how["gauge"])
+        if plant == "face":
+            planted["face"] += "?"
+        elif plant == "alone":
+            planted["alone"] = not planted["alone"]
         else:
-            planted["gauge"]["distance_mm"] += 1e-5
+            planted["distance_mm"] += 1e-5
         found = Tally()
-        check_gauge(words, step, planted, found)
+        check_gauge(words, step, how, planted, found)
         tally.fact(bool(found.failed), f"{words}: a planted fault of {plant} is not seen")
+    if "leg_mm" in how:
+        found = Tally()
+        check_leg(words, step, how | {"leg_mm": how["leg_mm"] + 1e-5}, found)
+        tally.fact(bool(found.failed), f"{words}: a planted fault of the leg is not seen")
 
 
 def check_none(words, step, tally):
@@ -249,10 +298,15 @@ def check_part(number, program, shop_file, tally):
                 tally.fact(low - 1e-6 <= under <= high + 1e-6 or "bend_to_deg" not in how,
                            f"{words}: {under} is not between {low} and {high}")
             if "gauge" in how:
-                check_gauge(words, step, how, tally)
+                check_gauge(words, step, how, how["gauge"], tally)
+                check_better(words, step, how["gauge"], tally)
                 check_planted(words, step, how, tally)
             else:
                 check_none(words, step, tally)
+            if "leg_to" in how:
+                check_gauge(words, step, how, how["leg_to"], tally)
+            if "leg_mm" in how:
+                check_leg(words, step, how, tally)
             top = how["top"] == "top side"
             tally.fact(top == (bend["direction"] == "up"), f"{words}: the inside of the bend is not up")
             seen = view(step, top)

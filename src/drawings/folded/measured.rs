@@ -3,6 +3,8 @@
 //! Sizes are what a caliper reads along a leg: to the mould line, where the outer faces
 //! beside a bend would meet, up to 90°; beyond that to the outside of the bend itself.
 
+use crate::drawings::offsets::Offset;
+use crate::drawings::offsets::offsets;
 use crate::fold::FoldedFace;
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -143,6 +145,10 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
     ];
     let tall = Size { ways: ways(tall, x), words: figure_text(job.units, max.y - min.y) };
     let across = Size { ways: ways(across, y), words: figure_text(job.units, max.x - min.x) };
+    let is_ramp = |offset: &Offset| offset.ramp == face.face && offset.is_slanting(&solved.part);
+    if offsets(solved).iter().any(is_ramp) {
+        return if is_as_cut(solved, face.face) { Vec::new() } else { vec![across] };
+    }
     match (is_carried, axes == Place::default()) {
         // Along its sides; the strip is as wide as it was cut.
         (true, false) => vec![across],

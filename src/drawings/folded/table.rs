@@ -3,6 +3,7 @@
 use crate::bend::Form;
 use crate::drawings::folded::measured::Measured;
 use crate::drawings::folded::measured::measured;
+use crate::drawings::offsets::offsets;
 use crate::geom::Place;
 use crate::job::Job;
 use crate::num;
@@ -28,6 +29,8 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     }
     let text = |mm: f64| figure_text(job.units, mm);
     let all: Vec<Measured> = (0..part.faces.len()).map(|face| measured(solved, face)).collect();
+    let offsets = offsets(solved);
+    let is_ramp = |face| offsets.iter().any(|o| o.ramp == face && o.is_slanting(part));
     let row = |(face, measured): (usize, &Measured)| -> Vec<Cell> {
         let size = &measured.bounds;
         let bends = part.bends.iter().filter(|b| b.to == face);
@@ -47,9 +50,8 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         if measured.axes != Place::default() {
             stands += "; measured along its sides and square to them";
         }
-        [part.faces[face].name.clone(), text(size.width()), text(size.height()), stands]
-            .map(Cell::Words)
-            .to_vec()
+        let tall = if is_ramp(face) { "–".into() } else { text(size.height()) };
+        [part.faces[face].name.clone(), text(size.width()), tall, stands].map(Cell::Words).to_vec()
     };
     let heads = ["face", ALONG[0], ALONG[1], "flange angle"];
     let sizes = Block::Table(Table {
@@ -60,6 +62,10 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     let corners = report::corners(solved);
     let words: Vec<String> = corners.iter().map(|corner| corner.words(job.units)).collect();
     let mut lines = Vec::new();
+    lines.extend(offsets.iter().map(|offset| {
+        let [one, other] = offset.faces.map(|face| part.faces[face].name.as_str());
+        format!("Offset of {other} from {one}, outside to outside: {}.", text(offset.mm))
+    }));
     lines.extend(ends(part));
     let slanting = all.iter().zip(&part.faces).filter(|(measured, _)| measured.is_slanting);
     let slanting: Vec<&str> = slanting.map(|(_, face)| face.name.as_str()).collect();

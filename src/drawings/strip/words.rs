@@ -3,6 +3,7 @@
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
+use crate::drawings::offsets::offsets;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
@@ -27,6 +28,9 @@ use crate::solve::Solved;
 /// Sight and bend line nearer than this are set as one, mm. Our choice: nobody sees it.
 const SIGHT: f64 = 0.3;
 
+/// An edge within this of square looks to a side, as a tangent.
+const SQUARE: f64 = 1e-6;
+
 /// All lines of a step.
 pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<String> {
     let place = to_origin(&solved.flat.region);
@@ -41,6 +45,7 @@ pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<Stri
     lines.push(say.gauging());
     lines.extend(say.sight());
     lines.extend(say.checking());
+    lines.extend(say.offsets());
     lines.extend(made.map(|made| say.room(&made)));
     lines
 }
@@ -222,14 +227,38 @@ impl Say<'_> {
         };
         let covered = if gauge.hidden { ", before clamping" } else { "" };
         let distance = self.mm(gauge.distance - short);
-        format!("{verb} *{distance}* from {}{to}{covered}", self.from(gauge))
+        let alone = match gauge.alone {
+            true if to_stop => {
+                "; it is not straight behind the bend, so lean nothing but it on a stop"
+            }
+            _ => "",
+        };
+        format!("{verb} *#{distance}* from {}{to}{covered}{alone}", self.from(gauge))
     }
 
+    /// An edge by its side in the flat, where it has one, and its face.
     fn from(&self, gauge: &Gauge) -> String {
+        let side = self.side(gauge);
         match gauge.from {
-            GaugeFrom::Edge { face } => format!("edge of {}", self.face(face)),
+            GaugeFrom::Edge { face } => format!("{side}edge of {}", self.face(face)),
             GaugeFrom::Flange { face, .. } => format!("outside of {}", self.face(face)),
-            GaugeFrom::Tip { face } => format!("tip of {}", self.face(face)),
+            GaugeFrom::Tip { face } => format!("{side}tip of {}", self.face(face)),
+        }
+    }
+
+    /// To which side of the flat a gauge edge looks; nothing where that is at a slant.
+    fn side(&self, gauge: &Gauge) -> &'static str {
+        let line = self.solved.flat.bends[self.handling.bend].line;
+        let along = line.direction_at_start();
+        let from = gauge.line.point_at(0.5) - line.from;
+        let across = from - along * from.dot(along);
+        let (x, y) = (across.x, across.y);
+        match (x.abs() < SQUARE * y.abs(), y.abs() < SQUARE * x.abs()) {
+            (true, _) if y > 0.0 => "upper ",
+            (true, _) => "lower ",
+            (_, true) if x > 0.0 => "right ",
+            (_, true) => "left ",
+            _ => "",
         }
     }
 
@@ -250,18 +279,46 @@ impl Say<'_> {
         let drawn = &self.solved.part.bends[self.handling.bend].bend;
         let angle = degrees(drawn.angle());
         let Some(leg) = self.handling.leg else {
-            return drawn.form().is_hem().then(|| "Check the hem".into());
+            return match drawn.form() {
+                Form::Bent => {
+                    let inside = num::text(180.0 - drawn.angle().degrees(), 1);
+                    Some(format!("Check the angle: *{angle}* outside / *{inside}°* inside"))
+                }
+                Form::Rolled => None,
+                _ => Some("Check the hem".into()),
+            };
         };
+        // The leg runs in the plane of the gauge edge: it ends at the outside of the other side.
+        let side = |moving: bool| match moving {
+            true => self.face(self.handling.moves),
+            false => self.face(self.handling.hold),
+        };
+        let other = side(leg.gauge.held);
         let to = match drawn.angle().degrees() {
-            a if a < 90.0 - 1e-9 => " to the sharp corner",
-            _ => "",
+            a if a < 90.0 - 1e-9 => format!("sharp corner with {other}"),
+            a if a > 90.0 + 1e-9 => format!("outside of the bend to {other}"),
+            _ => format!("outside of {other}"),
         };
         let radius = figure_text(self.job.units, self.radius);
         let and = match drawn.form() {
             Form::Bent => format!(", {angle}, inside R{radius}"),
             _ => String::new(),
         };
-        Some(format!("Check leg *{}*{to}{and}", self.mm(leg)))
+        let from = self.from(&leg.gauge);
+        Some(format!("Check leg *{}* from {from} to {to}{and}", self.mm(leg.mm)))
+    }
+
+    /// The offsets of faces that this bend completes.
+    fn offsets(&self) -> Vec<String> {
+        let own = self.handling.bend;
+        let is_made = |bend: usize| bend == own || self.handling.made & (1 << bend) != 0;
+        let all = offsets(self.solved).into_iter();
+        let now = all.filter(|o| o.bends.contains(&own) && o.bends.into_iter().all(is_made));
+        now.map(|offset| {
+            let [one, other] = offset.faces.map(|face| self.face(face));
+            format!("Check offset *{}* outside of {one} to outside of {other}", self.mm(offset.mm))
+        })
+        .collect()
     }
 
     /// The minimum room, and what has it.

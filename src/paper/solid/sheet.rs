@@ -112,9 +112,14 @@ impl Sheet {
         min.x <= p.x && p.x <= max.x && min.y <= p.y && p.y <= max.y
     }
 
+    /// All that is drawn.
+    pub(super) fn extent(&self) -> Bounds {
+        self.items.iter().map(Item::bounds).fold(Bounds::EMPTY, Bounds::and)
+    }
+
     /// The picture, its lower left corner at the origin.
     pub(super) fn finish(self, scale: f64, missing: Vec<String>) -> Picture {
-        let all = self.items.iter().map(Item::bounds).fold(Bounds::EMPTY, Bounds::and);
+        let all = self.extent();
         if self.items.is_empty() {
             return Picture::default();
         }

@@ -3,6 +3,7 @@
 use crate::geom::Point;
 use crate::paper::scene::Item;
 use crate::paper::scene::Words;
+use crate::paper::sheet::LARGE;
 
 /// A line of words.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -12,19 +13,26 @@ pub struct Line(Vec<Word>);
 struct Word {
     text: String,
     heavy: bool,
+    /// Whether it is as large as the name of a row.
+    large: bool,
     /// Whether it follows the word before without a space, as a comma does.
     joined: bool,
 }
 
 impl Line {
-    /// Plain words, with what stands between asterisks heavy.
+    /// Plain words, with what stands between asterisks heavy, and large where `#` comes first.
     pub fn marked(words: &str) -> Self {
         let mut all = Vec::new();
         let mut open_end = false;
         for (i, run) in words.split('*').enumerate() {
+            let heavy = i % 2 == 1;
+            let (run, large) = match run.strip_prefix('#').filter(|_| heavy) {
+                Some(run) => (run, true),
+                None => (run, false),
+            };
             for (k, text) in run.split_whitespace().enumerate() {
                 let joined = k == 0 && i > 0 && open_end && !run.starts_with(' ');
-                all.push(Word { text: text.to_owned(), heavy: i % 2 == 1, joined });
+                all.push(Word { text: text.to_owned(), heavy, large, joined });
             }
             open_end = !run.ends_with(' ') && !run.is_empty();
         }
@@ -56,7 +64,7 @@ impl Line {
         let mut runs: Vec<Word> = Vec::new();
         for word in &self.0 {
             match runs.last_mut() {
-                Some(run) if run.heavy == word.heavy && !word.joined => {
+                Some(run) if (run.heavy, run.large) == (word.heavy, word.large) && !word.joined => {
                     run.text += &format!(" {}", word.text);
                 }
                 _ => runs.push(word.clone()),
@@ -76,6 +84,7 @@ impl Line {
 
 impl Word {
     fn drawn(&self, text: &str, height: f64) -> Words {
+        let height = if self.large { LARGE } else { height };
         let words = Words::plain(Point::ZERO, height, text);
         if self.heavy { words.made_heavy() } else { words }
     }

@@ -175,7 +175,7 @@ fn the_drawing_says_how_each_bend_is_set_up() {
         "Press brake, V 25, straight punch",
         "100 , 8 off the left end",
         "Clear 5 or more",
-        "Check leg 120 , 90°",
+        "Check leg 120 from outside of back to outside of front, 90°",
         "to punch",
     ] {
         assert!(flowing.contains(words), "{words} is not said: {text}");
@@ -226,7 +226,8 @@ fn the_first_line_of_a_box_is_measured_from_its_far_free_edge_and_later_ones_fro
     assert_eq!(text.matches("Gauge 17.1 from").count(), 4, "{text}");
     // On the press the stop is behind the die: the far wall's edge, then that wall's outside.
     let shop = drawing_of(&format!("shop = \"shop.toml\"\n{plain}"), shipped).replace('\n', " ");
-    let legs: Vec<&str> = ["Check leg 120 , 90°", "Check leg 160 , 90°"].to_vec();
+    let legs: Vec<&str> =
+        ["Check leg 120 from outside of", "Check leg 160 from outside of"].to_vec();
     assert!(legs.iter().all(|leg| shop.contains(leg)), "{shop}");
     assert!(shop.contains("Stop") && shop.contains("from outside of"), "{shop}");
 }

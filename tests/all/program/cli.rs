@@ -222,7 +222,9 @@ fn what_is_not_in_the_job_is_not_made_alone() {
     let folder = shop();
     let make = |only: &str| {
         let said = stderr(&run(folder.path(), &["make", "cart.toml", "--only", only]).code(2));
-        assert!(!folder.path().join("out").exists() || names(&folder.path().join("out")).is_empty());
+        assert!(
+            !folder.path().join("out").exists() || names(&folder.path().join("out")).is_empty()
+        );
         said
     };
     assert!(make("eat").contains("no part, link or tube `eat`; did you mean `ear`?"));

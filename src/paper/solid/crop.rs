@@ -1,0 +1,67 @@
+//! What a part is welded to, cut off some way beyond the part.
+
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::paper::scene::Pen;
+use crate::paper::solid::Solid;
+
+/// How far it is shown beyond the part, in the larger of the part's two sizes. Our choice.
+const BEYOND: f64 = 0.12;
+
+/// The same with phantom lines, and labels on them, only near the rest.
+pub(super) fn cropped(solid: &Solid) -> Solid {
+    let own = solid.lines.iter().filter(|(pen, _)| *pen != Pen::Phantom);
+    let bounds = own.flat_map(|(_, edges)| edges).fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+    let all = solid.lines.iter().all(|(pen, _)| *pen != Pen::Phantom);
+    if all || bounds == Bounds::EMPTY {
+        return solid.clone();
+    }
+    let near = bounds.grown(BEYOND * bounds.width().max(bounds.height()));
+    let mut cropped = solid.clone();
+    let mut kept: Vec<Edge> = Vec::new();
+    for (_, edges) in cropped.lines.iter_mut().filter(|(pen, _)| *pen == Pen::Phantom) {
+        *edges = edges.iter().filter_map(|edge| within(edge, &near)).collect();
+        kept.extend(edges.iter());
+    }
+    cropped.lines.retain(|(_, edges)| !edges.is_empty());
+    kept.sort_by(|a, b| b.length().total_cmp(&a.length()));
+    for (_, places) in &mut cropped.labels {
+        let all = std::mem::take(places);
+        places.extend(all.iter().filter(|p| holds(&near, **p)));
+        if places.is_empty() {
+            places.extend(kept.iter().take(6).map(|edge| edge.point_at(0.5)));
+        }
+    }
+    cropped
+}
+
+fn holds(bounds: &Bounds, p: Point) -> bool {
+    let Bounds { min, max } = bounds;
+    min.x <= p.x && p.x <= max.x && min.y <= p.y && p.y <= max.y
+}
+
+/// The piece of a straight edge within bounds; an arc is kept whole or not at all.
+fn within(edge: &Edge, bounds: &Bounds) -> Option<Edge> {
+    if !edge.is_line() {
+        return [edge.from, edge.to].iter().all(|p| holds(bounds, *p)).then_some(*edge);
+    }
+    let way = edge.to - edge.from;
+    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+    let Bounds { min, max } = bounds;
+    let sides = [
+        (way.x, min.x - edge.from.x, max.x - edge.from.x),
+        (way.y, min.y - edge.from.y, max.y - edge.from.y),
+    ];
+    for (speed, low, high) in sides {
+        if speed.abs() < 1e-12 {
+            if low > 0.0 || high < 0.0 {
+                return None;
+            }
+            continue;
+        }
+        let (a, b) = (low / speed, high / speed);
+        (enter, leave) = (enter.max(a.min(b)), leave.min(a.max(b)));
+    }
+    (enter < leave).then(|| Edge::line(edge.point_at(enter), edge.point_at(leave)))
+}
