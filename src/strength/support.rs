@@ -43,6 +43,10 @@ pub(super) enum By<'a> {
     Bolts(&'a str, Vec<&'a Hole>),
 }
 
+/// Stretches that come back to within this of where they began are a ring, mm. Our choice: less
+/// than a weld begins and ends with.
+const RING: f64 = 0.1;
+
 /// The line along which a face is held.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Root {
@@ -95,6 +99,11 @@ impl Support<'_> {
             By::Weld(_, root) | By::Edge(_, root) => root.centre,
             By::Bolts(_, holes) => place::centre(holes),
         }
+    }
+
+    /// Whether it is a weld that closes round an opening.
+    fn is_ring(&self) -> bool {
+        matches!(&self.by, By::Weld(weld, _) if is_ring(&weld.stretches))
     }
 
     /// The line along which it holds; bolts have none.
@@ -206,6 +215,7 @@ fn held<'a>(
     let is_there = !found.is_empty();
     let found: Vec<Support> = found.into_iter().flatten().collect();
     match <[Support; 1]>::try_from(found) {
+        Ok([support]) if support.is_ring() => return Ok(Err(Reason::Ring(named.to_owned()))),
         Ok([support]) => {
             let parted = is_parted(part, folded, &support, named);
             return Ok(if parted { Err(Reason::Stretches(named.to_owned())) } else { Ok(support) });
@@ -240,9 +250,18 @@ fn is_parted(part: &Part, folded: &Folded, support: &Support, named: &str) -> bo
     }
 }
 
+/// Whether some stretches of an outline come back to where they began: they have no direction.
+fn is_ring(stretches: &[Edge]) -> bool {
+    let along = stretches.iter().fold(Vec2::ZERO, |sum, edge| sum + (edge.to - edge.from));
+    !stretches.is_empty() && along.hypot() < RING
+}
+
 /// A welded edge, as far as it is the plate's.
 fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a>> {
-    let edges = of_plate(folded, face, &weld.stretches);
+    let edges = match is_ring(&weld.stretches) {
+        true => weld.stretches.clone(),
+        false => of_plate(folded, face, &weld.stretches),
+    };
     let by = |edges: &[Edge]| By::Weld(weld, Root::of(edges));
     (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges })
 }
@@ -308,6 +327,9 @@ fn offered<'a>(
         found = groups(part, load, spot, true);
     }
     match <[Support; 1]>::try_from(found) {
+        Ok([Support { by: By::Weld(weld, _), .. }]) if is_ring(&weld.stretches) => {
+            Err(Reason::Ring(weld.edge.clone()))
+        }
         Ok([support]) => Ok(support),
         Err(found) if found.is_empty() && part.captured.is_some() => Err(Reason::Cap),
         Err(_) => Err(Reason::Unclear(ways(part, load))),
