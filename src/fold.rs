@@ -45,6 +45,7 @@ pub use made::full;
 pub use made::gain;
 pub use over::Over;
 pub use over::over;
+pub use over::shadow;
 pub use tube::cut_tubes;
 pub use tube_clash::TubeClash;
 pub use tube_clash::tube_clashes;
