@@ -1,7 +1,8 @@
 //! Flanges that collide.
 //!
 //! # Looks for
-//! Faces and bends of the formed part that would occupy the same space. The edges of each
+//! Faces and bends of the formed part that would occupy the same space, and lips of holes and beads
+//! that stand in another face or in a bend. The edges of each, and the surfaces of lips and beads,
 //! are followed through all others in steps of a quarter of the thickness; less than
 //! 0.06 mm of overlap counts as touching.
 //!
@@ -24,6 +25,7 @@ use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fold;
+use crate::fold::Formed;
 use crate::fold::Piece;
 
 const CODE: &str = "flange-collision";
@@ -44,5 +46,33 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             .about(subject.of_part([feature, beside]))
             .help("make one of them smaller, shift it with `offset`, or cut it back with `corner`")
     };
-    fold::clashes(part, subject.folded).into_iter().map(finding).collect()
+    let pieces = fold::clashes(part, subject.folded).into_iter().map(finding);
+    pieces.chain(formed(subject)).collect()
+}
+
+/// The lips and beads that run into another piece. What a hem presses flat has a finding of its
+/// own.
+fn formed(subject: &Subject) -> Vec<Finding> {
+    let part = subject.part;
+    let pressed = |(of, piece): &(Formed, Piece)| {
+        part.bends.iter().enumerate().any(|(i, bend)| {
+            let ends = [bend.from, bend.to];
+            let reaches = match piece {
+                Piece::Face(face) => ends.contains(face),
+                Piece::Bend(bend) => *bend == i,
+            };
+            bend.bend.form().is_hem() && ends.contains(&of.face()) && reaches
+        })
+    };
+    let finding = |(of, piece): (Formed, Piece)| {
+        let (one, feature, span) = piece::formed(subject, of);
+        let (other, beside) = piece::named(subject, piece);
+        let headline = format!("{one} and {other} collide when formed");
+        subject
+            .finding(Weight::Stop, CODE, headline, &[], span)
+            .about(subject.of_part([feature, beside]))
+            .help("move one of them, or make one of them smaller")
+    };
+    let found = fold::formed_clashes(part, subject.folded).into_iter();
+    found.filter(|pair| !pressed(pair)).map(finding).collect()
 }
