@@ -59,6 +59,15 @@ pub enum Ticks {
 }
 
 impl Ticks {
+    /// As a recipe says it of all bends.
+    pub(super) const fn said(of_all: Option<bool>) -> Self {
+        match of_all {
+            None => Self::Unsaid,
+            Some(false) => Self::Never,
+            Some(true) => Self::Fitting,
+        }
+    }
+
     /// Whether there are any.
     pub fn are_made(self) -> bool {
         matches!(self, Self::Fitting | Self::Named)

@@ -147,11 +147,7 @@ fn bends(
     let is_left_out = |flange: &str| {
         recipe.faces.contains_key(flange) && faces.iter().all(|face| face.name != flange)
     };
-    let ticks = match recipe.bend_ticks {
-        None => Ticks::Unsaid,
-        Some(false) => Ticks::Never,
-        Some(true) => Ticks::Fitting,
-    };
+    let ticks = Ticks::said(recipe.bend_ticks);
     recipe
         .bends
         .iter()
