@@ -172,10 +172,7 @@ impl Reason {
                 "give the stretch that is loaded or holds a corner and an `edge` name of its own"
                     .into()
             }
-            Self::Ring(_) => {
-                "name with `held` or `bolts` what else holds it, or prove it by test".into()
-            }
-            Self::OnePin(_) => {
+            Self::OnePin(_) | Self::Ring(_) => {
                 "name with `bolts` or `held` what else holds it, or prove it by test".into()
             }
             Self::Bevelled(_) => {

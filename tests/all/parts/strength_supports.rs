@@ -198,9 +198,9 @@ fn an_opening_of_a_tube_or_a_saddle_can_be_a_seam() {
         assert!(weld.length > round && weld.length < 1.05 * round, "{}", weld.length);
         // The metal is to the left of each stretch.
         for stretch in &weld.stretches {
-            let along = stretch.direction_at_start();
+            let along = (stretch.to - stretch.from).normalize();
             let left = platewright::geom::Vec2::new(-along.y, along.x);
-            let beside = stretch.from + left * 0.5;
+            let beside = stretch.point_at(0.5) + left * 0.5;
             assert!(solved[0].flat.region.contains(beside), "{stretch:?}");
         }
     }
