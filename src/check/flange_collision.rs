@@ -30,6 +30,9 @@ use crate::fold::Piece;
 
 const CODE: &str = "flange-collision";
 
+/// A bend by more comes back over its face, degrees.
+const HALF: f64 = 180.0;
+
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let part = subject.part;
     // The bend that brought a piece to where it is.
@@ -50,8 +53,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     pieces.chain(formed(subject)).collect()
 }
 
-/// The lips and beads that run into another piece. What a hem presses flat has a finding of its
-/// own.
+/// The lips and beads that run into another piece. What a hem presses flat, and what is in the metal
+/// of a bend beside its face, has a finding of its own.
 fn formed(subject: &Subject) -> Vec<Finding> {
     let part = subject.part;
     let pressed = |(of, piece): &(Formed, Piece)| {
@@ -61,7 +64,8 @@ fn formed(subject: &Subject) -> Vec<Finding> {
                 Piece::Face(face) => ends.contains(face),
                 Piece::Bend(bend) => *bend == i,
             };
-            bend.bend.form().is_hem() && ends.contains(&of.face()) && reaches
+            let own = *piece == Piece::Bend(i) && bend.bend.angle().degrees() <= HALF + 1e-6;
+            ends.contains(&of.face()) && (own || (bend.bend.form().is_hem() && reaches))
         })
     };
     let finding = |(of, piece): (Formed, Piece)| {

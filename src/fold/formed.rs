@@ -14,8 +14,6 @@ use crate::num::Angle;
 use crate::part::Bead;
 use crate::part::Flare;
 use crate::part::Part;
-use crate::recipe::BeadSection;
-use crate::recipe::Side;
 
 /// What is formed out of a face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -113,9 +111,9 @@ fn bead(face: &FoldedFace, bead: &Bead, thickness: f64, step: f64) -> Vec<Space>
     let half = bead.width / 2.0;
     let mut places = Vec::new();
     let mut add = |at: Point, off: f64| {
-        let height = height(bead, off);
+        let height = bead.height(off);
         for out in [height, height - thickness] {
-            let z = if bead.side == Side::Up { out } else { -thickness - out };
+            let z = if bead.is_up() { out } else { -thickness - out };
             places.push(face.frame.point(at, z));
         }
     };
@@ -141,16 +139,4 @@ fn bead(face: &FoldedFace, bead: &Bead, thickness: f64, step: f64) -> Vec<Space>
         }
     }
     places
-}
-
-/// How high the outside of a bead stands above the sheet, so far from its line, mm.
-fn height(bead: &Bead, off: f64) -> f64 {
-    let (half, depth) = (bead.width / 2.0, bead.depth);
-    match bead.section {
-        BeadSection::V => depth * (1.0 - off / half),
-        BeadSection::Round => {
-            let radius = (half * half + depth * depth) / (2.0 * depth);
-            (radius * radius - off * off).max(0.0).sqrt() - (radius - depth)
-        }
-    }
 }
