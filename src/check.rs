@@ -16,6 +16,7 @@ mod captured_nut;
 mod clevis_gap;
 mod coated_hole;
 mod corner_gap;
+mod covered;
 mod flange_collision;
 mod flare;
 mod formed;
@@ -176,6 +177,7 @@ pub(crate) const CHECKS: &[Check] = &[
         source: include_str!("check/mark_outside.rs"),
         run: mark_outside::look,
     },
+    Check { code: "covered", source: include_str!("check/covered.rs"), run: covered::look },
     Check {
         code: "flange-collision",
         source: include_str!("check/flange_collision.rs"),

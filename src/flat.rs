@@ -84,7 +84,7 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
     let mut faces: Vec<Region> = faces.collect();
     drawn::open(part, &mut faces, &places, &mut strips).map_err(refuse)?;
     let (region, holes) = pierce(part, blank, &places)?;
-    let marks = marks::marks(part, &places, &strips);
+    let marks = marks::marks(part, &region, &places, &strips);
     Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners, corners })
 }
 

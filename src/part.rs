@@ -74,6 +74,7 @@ pub use flare::Flare;
 pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
+pub use joint::Ticks;
 pub use obstacle::Obstacle;
 pub use recess::Recess;
 pub use space_tube::Passing;

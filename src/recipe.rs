@@ -196,7 +196,7 @@ pub fn read_among(
         mirror: fields.flag("mirror"),
         knows_hand: false,
         grain: grain(&fields),
-        bend_ticks: fields.flag("bend_ticks"),
+        bend_ticks: fields.get("bend_ticks").map(|_| fields.flag("bend_ticks")),
         others: Vec::new(),
         elsewhere: Vec::new(),
         cautions: Vec::new(),

@@ -53,7 +53,7 @@ pub fn recipe() -> Value {
             "copies": count("Pieces in one set"),
             "mirror": flag("A set is a left and a right hand"),
             "grain": { "enum": ["free", "x", "y"], "description": "Direction of the first face that runs along the grain" },
-            "bend_ticks": flag("Etch short ticks at the ends of every bend line"),
+            "bend_ticks": flag("Etch short ticks at the ends of every bend line, where there is metal for them; `false`: none, unless the job says `true`"),
             "inputs": table("What a job gives for a part, in order", "#/$defs/input"),
             "derived": { "type": "object", "description": "Formulas by name, in any order", "additionalProperties": { "$ref": "#/$defs/formula" } },
             "points": table("Points by name, by what was measured", "#/$defs/named_point"),

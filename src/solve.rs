@@ -46,6 +46,7 @@ use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::part;
 use crate::part::Part;
+use crate::part::Ticks;
 use crate::recipe;
 use crate::recipe::Hand;
 use crate::recipe::Recipe;
@@ -309,12 +310,19 @@ fn developed(
     developed.collect()
 }
 
-/// A part with ticks at the ends of its bend lines, where the job wants them: where it does not
-/// say, if there are several bends and the process marks as it cuts.
+/// A part with ticks at the ends of its bend lines, where the job wants them: where neither it nor
+/// the recipe says, if there are several bends and the process marks as it cuts.
 fn ticked(job: &Job, mut part: Part) -> Part {
-    let marks = || part.bends.len() > 1 && job.process.text("marking") == Some("yes");
-    if job.bend_ticks.unwrap_or_else(marks) {
-        part.bends.iter_mut().for_each(|bend| bend.ticks = true);
+    let marks = part.bends.len() > 1 && job.process.text("marking") == Some("yes");
+    for bend in &mut part.bends {
+        let wanted = match bend.ticks {
+            Ticks::Named | Ticks::Fitting => false,
+            Ticks::Never => job.bend_ticks == Some(true),
+            Ticks::Unsaid => job.bend_ticks.unwrap_or(marks),
+        };
+        if wanted {
+            bend.ticks = Ticks::Fitting;
+        }
     }
     part
 }

@@ -1,7 +1,8 @@
 //! Flanges that collide.
 //!
 //! # Looks for
-//! Faces and bends of the formed part that would occupy the same space. The edges of each
+//! Faces and bends of the formed part that would occupy the same space, and lips of holes and beads
+//! that stand in another face or in a bend. The edges of each, and the surfaces of lips and beads,
 //! are followed through all others in steps of a quarter of the thickness; less than
 //! 0.06 mm of overlap counts as touching.
 //!
@@ -24,9 +25,13 @@ use crate::check::subject::Subject;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::fold;
+use crate::fold::Formed;
 use crate::fold::Piece;
 
 const CODE: &str = "flange-collision";
+
+/// A bend by more comes back over its face, degrees.
+const HALF: f64 = 180.0;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let part = subject.part;
@@ -44,5 +49,34 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             .about(subject.of_part([feature, beside]))
             .help("make one of them smaller, shift it with `offset`, or cut it back with `corner`")
     };
-    fold::clashes(part, subject.folded).into_iter().map(finding).collect()
+    let pieces = fold::clashes(part, subject.folded).into_iter().map(finding);
+    pieces.chain(formed(subject)).collect()
+}
+
+/// The lips and beads that run into another piece. What a hem presses flat, and what is in the metal
+/// of a bend beside its face, has a finding of its own.
+fn formed(subject: &Subject) -> Vec<Finding> {
+    let part = subject.part;
+    let pressed = |(of, piece): &(Formed, Piece)| {
+        part.bends.iter().enumerate().any(|(i, bend)| {
+            let ends = [bend.from, bend.to];
+            let reaches = match piece {
+                Piece::Face(face) => ends.contains(face),
+                Piece::Bend(bend) => *bend == i,
+            };
+            let own = *piece == Piece::Bend(i) && bend.bend.angle().degrees() <= HALF + 1e-6;
+            ends.contains(&of.face()) && (own || (bend.bend.form().is_hem() && reaches))
+        })
+    };
+    let finding = |(of, piece): (Formed, Piece)| {
+        let (one, feature, span) = piece::formed(subject, of);
+        let (other, beside) = piece::named(subject, piece);
+        let headline = format!("{one} and {other} collide when formed");
+        subject
+            .finding(Weight::Stop, CODE, headline, &[], span)
+            .about(subject.of_part([feature, beside]))
+            .help("move one of them, or make one of them smaller")
+    };
+    let found = fold::formed_clashes(part, subject.folded).into_iter();
+    found.filter(|pair| !pressed(pair)).map(finding).collect()
 }

@@ -1,9 +1,9 @@
 //! A part too near an obstacle that the job lists.
 //!
 //! # Looks for
-//! Less than the required clearance between the outline of a face, or of a bend drawn across it,
-//! and one of the `obstacles` of the job or of the recipe: a tube, a hose, a box, a lever that
-//! swings, seen square to that face (stop). Another face or a bend of the part in the tube to which
+//! Less than the required clearance between the outline of a face, or the bends beside it as far as
+//! they reach out, and one of the `obstacles` of the job or of the recipe: a tube, a hose, a box, a
+//! lever that swings, seen square to that face (stop). Another face or a bend of the part in the tube to which
 //! an edge is cut with `cut = "tube"` or a saddle, which clears its own face alone (caution).
 //!
 //! # Why it matters
@@ -25,9 +25,14 @@ use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::fold;
+use crate::fold::FoldedBend;
 use crate::fold::Piece;
 use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::edges_distance;
 use crate::geom::outline_distance;
+use crate::geom::ring_edges;
+use crate::geom::ring_holds;
 
 const CODE: &str = "obstacle";
 
@@ -73,6 +78,13 @@ fn through(subject: &Subject) -> Vec<Finding> {
     found.map(finding).collect()
 }
 
+/// From the shadow of a bend to an outline, mm; 0 where one is within the other.
+fn from_shadow(shadow: &[Point], outline: &Outline) -> f64 {
+    let within = ring_holds(shadow, outline.vertices()[0].at)
+        || shadow.first().is_some_and(|corner| outline.contains(*corner));
+    if within { 0.0 } else { edges_distance(outline.edges(), &ring_edges(shadow)) }
+}
+
 /// The finding for one obstacle of a face, where it is too near.
 fn judge(
     subject: &Subject,
@@ -83,9 +95,13 @@ fn judge(
 ) -> Option<Finding> {
     let face = &subject.part.faces[index];
     let room = apart(face.blank.outer(), outline);
-    let bends = subject.part.bends.iter().filter(|bend| bend.from == index);
-    let zones = bends.filter_map(|bend| bend.zone.as_ref()?.outline().ok());
-    let room = zones.map(|zone| apart(&zone, outline)).fold(room, f64::min);
+    let beside = |bend: &&FoldedBend| {
+        let bend = &subject.part.bends[bend.bend];
+        bend.from == index || bend.to == index
+    };
+    let bends = subject.folded.bends.iter().filter(beside);
+    let shadows = bends.map(|bend| fold::shadow(subject.part, subject.folded, bend.bend, index));
+    let room = shadows.map(|shadow| from_shadow(&shadow, outline)).fold(room, f64::min);
     if room > 0.0 && !short(room, clear) {
         return None;
     }

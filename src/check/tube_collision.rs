@@ -3,9 +3,9 @@
 //! # Looks for
 //! Metal of a part whose face lies on three points within a tube of its recipe: of a face that the
 //! tube was not cut out of, or of a bend or a flange beside a face that it was cut out of. The
-//! edges of all faces and bends of the formed part and the places under the centre line are
-//! followed in steps of a quarter of the thickness; less than 0.06 mm of overlap counts as
-//! touching. Faces of one part that give different places for one tube are found as well.
+//! edges of all faces and bends of the formed part, its lips and beads, and the places under the
+//! centre line are followed in steps of a quarter of the thickness; less than 0.06 mm of overlap
+//! counts as touching. Faces of one part that give different places for one tube are found as well.
 //!
 //! # Why it matters
 //! The tube does not go in, or the plate does not reach its place.
@@ -40,9 +40,19 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     }
     let one = |clash: &TubeClash| {
         let tube = &part.passing[clash.tube];
-        let (words, feature) = piece::named(subject, clash.piece);
+        let (words, feature) = match clash.formed {
+            None => piece::named(subject, clash.piece),
+            Some(formed) => {
+                let (words, feature, _) = piece::formed(subject, formed);
+                (words, feature)
+            }
+        };
         let depth = subject.units.length(clash.depth);
         let (weight, help) = match tube.is_cut {
+            _ if clash.formed.is_some() => {
+                let weight = if tube.is_cut { Weight::Stop } else { Weight::Caution };
+                (weight, "move one of them, or make what stands out of the face lower".to_owned())
+            }
             true => (
                 Weight::Stop,
                 "cut it out of that face as well, or out of the folded part with `[[cut_folded]]`, \
@@ -69,7 +79,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     // Once for each piece, however many faces have the tube.
     let first = |i: usize, clash: &TubeClash| {
         let same = |other: &TubeClash| {
-            other.piece == clash.piece
+            (other.piece, other.formed) == (clash.piece, clash.formed)
                 && part.passing[other.tube].name == part.passing[clash.tube].name
         };
         clashes.iter().position(same) == Some(i)

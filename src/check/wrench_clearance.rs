@@ -105,6 +105,11 @@ fn tight(subject: &Subject, flat: &FlatHole, hole: &Hole, socket: &Socket) -> Op
     )
 }
 
+/// Whether this check looks at a hole.
+pub(super) fn takes_bolt(subject: &Subject, hole: &Hole) -> bool {
+    socket(subject, hole).is_some()
+}
+
 fn socket(subject: &Subject, hole: &Hole) -> Option<Socket> {
     let bolt = hole.row.as_ref().filter(|row| row.table() == "bolt")?;
     let flats = subject.tables.head_flats(bolt)?;

@@ -155,7 +155,11 @@ impl<'a> Fields<'a> {
         match item.value {
             Value::Number(n) if n.fract() == 0.0 && range.contains(&n) => Some(n as u32),
             _ => {
-                let headline = format!("`{name}` must be a whole number from {min} to {max}");
+                let is = match item.value {
+                    Value::Number(n) => format!(", this is {n}"),
+                    _ => String::new(),
+                };
+                let headline = format!("`{name}` must be a whole number from {min} to {max}{is}");
                 self.add(Finding::stop("wrong-kind", headline).at(item.span, "").help(
                     match item.text().and_then(|t| t.trim().parse::<u32>().ok()) {
                         Some(n) => format!("write `{name} = {n}`, without quotes"),

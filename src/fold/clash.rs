@@ -10,6 +10,8 @@
 use crate::fold::folded::Folded;
 use crate::fold::folded::FoldedBend;
 use crate::fold::folded::FoldedFace;
+use crate::fold::formed;
+use crate::fold::formed::Formed;
 use crate::geom::Frame;
 use crate::geom::Point;
 use crate::geom::Region;
@@ -78,6 +80,31 @@ pub fn clashes(part: &Part, folded: &Folded) -> Vec<(Piece, Piece)> {
                 pairs.push((a.piece, b.piece));
             }
         }
+    }
+    pairs
+}
+
+/// Every bead and lip with each piece that it runs into, but for the face it is formed out of, in
+/// the order of the part.
+pub fn formed_clashes(part: &Part, folded: &Folded) -> Vec<(Formed, Piece)> {
+    let all = if folded.bends.is_empty() { Vec::new() } else { formed::all(part) };
+    if all.is_empty() {
+        return Vec::new();
+    }
+    let faces = folded.faces.iter().map(|face| plate(face, part.thickness));
+    let bends = folded.bends.iter().zip(&folded.strips).map(|(bend, strip)| sector(bend, strip));
+    let solids: Vec<Solid> = faces.chain(bends).collect();
+    let mut pairs = Vec::new();
+    for formed in all {
+        let places = formed::places(part, folded, formed);
+        let others = solids.iter().filter(|solid| solid.piece != Piece::Face(formed.face()));
+        let meets = |solid: &&Solid| {
+            places.iter().any(|place| {
+                let seen = solid.frame.seen(*place);
+                solid.within(seen, seen).is_some() && solid.holds(seen)
+            })
+        };
+        pairs.extend(others.filter(meets).map(|solid| (formed, solid.piece)));
     }
     pairs
 }

@@ -99,3 +99,23 @@ fn distance(corners: &[Point], at: Point) -> f64 {
     let apart = ring_edges(corners).into_iter().map(|side| (side.nearest(at) - at).hypot());
     apart.fold(f64::INFINITY, f64::min)
 }
+
+/// What a bend beside a face covers as far as it leads away from the face, in the drawing of the
+/// face and seen square to it: up to a quarter turn, and the corners of its outline.
+pub fn shadow(part: &Part, folded: &Folded, bend: usize, face: usize) -> Vec<Point> {
+    let made = &folded.bends[bend];
+    let own = &folded.faces[face].frame;
+    // The share of the angle from this face, from the start of the bend.
+    let quarter = if made.angle == Angle::ZERO { 1.0 } else { 90.0 / made.angle.degrees() };
+    let turned = |share: f64| match part.bends[bend].from == face {
+        true => share.min(quarter),
+        false => share.max(1.0 - quarter),
+    };
+    let outside = if made.up { -made.thickness } else { 0.0 };
+    let corners = flatten(folded.strips[bend].outer(), CHORD, Side::On);
+    let seen = corners.into_iter().map(|corner| {
+        let share = turned(corner.y / made.allowance);
+        own.seen(made.point(corner.x, share, outside))
+    });
+    seen.map(|[x, y, _]| Point::new(x, y)).collect()
+}

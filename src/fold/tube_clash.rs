@@ -1,12 +1,14 @@
 //! Where tubes in space run into a folded part.
 //!
 //! A tube is in the metal of a plate where the place of the plate nearest to its centre line is
-//! metal within the tube, or where an edge of the metal enters it.
+//! metal within the tube, or where an edge of the metal, the lip of a hole or a bead enters it.
 
 use crate::fold::clash;
 use crate::fold::clash::Piece;
 use crate::fold::clash::TOUCH;
 use crate::fold::folded::Folded;
+use crate::fold::formed;
+use crate::fold::formed::Formed;
 use crate::geom::Frame;
 use crate::geom::Point;
 use crate::geom::Space;
@@ -24,6 +26,8 @@ pub struct TubeClash {
     pub tube: usize,
     /// The piece.
     pub piece: Piece,
+    /// What stands out of that piece, where that is in the tube.
+    pub formed: Option<Formed>,
     /// How far metal reaches into the tube, mm.
     pub depth: f64,
 }
@@ -49,20 +53,45 @@ pub fn tube_clashes(part: &Part, folded: &Folded) -> Vec<TubeClash> {
             });
             let depth = depth.max(within);
             if depth > 3.0 * TOUCH {
-                found.push(TubeClash { tube, piece, depth });
+                found.push(TubeClash { tube, piece, formed: None, depth });
+            }
+        }
+    }
+    found.extend(formed_clashes(part, folded));
+    found
+}
+
+/// Every tube that runs into a lip or a bead.
+fn formed_clashes(part: &Part, folded: &Folded) -> Vec<TubeClash> {
+    let mut found = Vec::new();
+    let all = if part.passing.is_empty() { Vec::new() } else { formed::all(part) };
+    for formed in all {
+        let places = formed::places(part, folded, formed);
+        for (tube, passing) in part.passing.iter().enumerate() {
+            let Some(seat) = folded.faces.iter().find(|face| face.face == passing.face) else {
+                continue;
+            };
+            let depths = places.iter().map(|place| depth(passing, &seat.frame, *place));
+            let depth = depths.fold(0.0, f64::max);
+            if depth > 3.0 * TOUCH {
+                let piece = Piece::Face(formed.face());
+                found.push(TubeClash { tube, piece, formed: Some(formed), depth });
             }
         }
     }
     found
 }
 
+/// How far a place is within a tube, mm; less than 0 outside.
+fn depth(passing: &Passing, seat: &Frame, place: Space) -> f64 {
+    let off = passing.line.distance(seat.seen(place));
+    off.map_or(f64::NEG_INFINITY, |off| passing.radius - off)
+}
+
 /// How far the edges of a piece enter a tube.
 fn along_edges(passing: &Passing, seat: &Frame, edges: &[[Space; 2]], part: &Part) -> f64 {
     let step = STEP * part.thickness;
-    let depth = |p: Space| {
-        let off = passing.line.distance(seat.seen(p));
-        off.map_or(f64::NEG_INFINITY, |off| passing.radius - off)
-    };
+    let depth = |p: Space| depth(passing, seat, p);
     let mut deepest = 0.0_f64;
     for [from, to] in edges {
         let way = minus(*to, *from);
@@ -95,8 +124,7 @@ fn through(
         let [x, y, z] = plate.seen(at);
         let nearest = [x, y, z.clamp(-thickness, 0.0)];
         let place = plate.point(Point::new(x, y), nearest[2]);
-        let off = passing.line.distance(seat.seen(place));
-        let depth = off.map_or(f64::NEG_INFINITY, |off| passing.radius - off);
+        let depth = depth(passing, seat, place);
         if depth > deepest && is_metal(Point::new(x, y)) {
             deepest = depth;
         }

@@ -45,6 +45,23 @@ impl Bead {
         self.line.windows(2).map(|two| Edge::line(two[0], two[1])).collect()
     }
 
+    /// Whether it stands out of the top side.
+    pub(crate) fn is_up(&self) -> bool {
+        self.side == Side::Up
+    }
+
+    /// How high its outside stands above the sheet, so far from its line, mm.
+    pub(crate) fn height(&self, off: f64) -> f64 {
+        let (half, depth) = (self.width / 2.0, self.depth);
+        match self.section {
+            BeadSection::V => depth * (1.0 - off / half),
+            BeadSection::Round => {
+                let radius = (half * half + depth * depth) / (2.0 * depth);
+                (radius * radius - off * off).max(0.0).sqrt() - (radius - depth)
+            }
+        }
+    }
+
     /// Length of its centre line and its two ends.
     pub fn length(&self) -> f64 {
         self.edges().iter().map(Edge::length).sum::<f64>() + self.width

@@ -53,11 +53,27 @@ pub(super) fn surviving(named: &NamedEdge, blank: &Region) -> Vec<NamedEdge> {
     left.into_iter().map(part).collect()
 }
 
-/// The edges of the outline of a blank that lie on a shape.
+/// The edges of a blank, of its outline and of its openings, that lie on a shape, with the metal on
+/// their left.
 pub(super) fn common(blank: &Region, shape: &Outline) -> Vec<Edge> {
     let on = |p: Point| shape.distance(p) < 10.0 * NEAR;
     let is_common = |e: &Edge| [0.0, 0.5, 1.0].iter().all(|t| on(e.point_at(*t)));
-    blank.outer().edges().filter(is_common).collect()
+    blank.outer().edges().chain(round_openings(blank)).filter(is_common).collect()
+}
+
+/// The edges of the openings of a blank, with the metal on their left.
+fn round_openings(blank: &Region) -> impl Iterator<Item = Edge> {
+    blank.holes().iter().flat_map(Outline::edges).map(|edge| edge.reversed())
+}
+
+/// The stretches of an edge that an opening of a blank still has, with the metal on their left.
+pub(super) fn of_openings(edge: &Edge, blank: &Region) -> Vec<Edge> {
+    let Some(arc) = edge.arc() else {
+        let along = |hole: &Outline| Region::solid(hole.clone()).along(&edge.reversed());
+        let left = blank.holes().iter().flat_map(along);
+        return left.map(|edge| edge.reversed()).collect();
+    };
+    round_openings(blank).filter(|edge| lies_on(edge, &arc)).collect()
 }
 
 /// Whether an edge of an outline is a stretch of an arc.

@@ -69,6 +69,28 @@ impl Flare {
         [[foot, 0.0], bent(self.radius), edge[0], edge[1], bent(self.radius + t), below]
     }
 
+    /// Its section in places no farther apart than a step, mm, on both sides of the lip: radius, and
+    /// height above the side on which it stands.
+    pub(crate) fn side_of_lip(&self, step: f64) -> Vec<[f64; 2]> {
+        let section = self.section();
+        let mut places = Vec::new();
+        for [a, b] in [[1, 2], [2, 3], [3, 4]].map(|of| of.map(|i: usize| section[i])) {
+            let count = (num::hypot(b[0] - a[0], b[1] - a[1]) / step).ceil().max(1.0) as u32;
+            let shares = (0..=count).map(|i| f64::from(i) / f64::from(count));
+            places.extend(shares.map(|s| [a[0] + (b[0] - a[0]) * s, a[1] + (b[1] - a[1]) * s]));
+        }
+        for own in [self.radius, self.radius + self.thickness] {
+            let long = own * self.angle.radians();
+            let count = if self.radius > 0.0 { (long / step).ceil() as u32 } else { 0 };
+            places.extend((1..count).map(|i| {
+                let share = f64::from(i) / f64::from(count);
+                let angle = Angle::from_degrees(self.angle.degrees() * share);
+                [self.outside / 2.0 - own * angle.sin(), self.radius - own * angle.cos()]
+            }));
+        }
+        places
+    }
+
     /// The radii of the mid-surface of the sheet where the cone begins and at the edge of the lip.
     fn middle(&self) -> [f64; 2] {
         let [_, foot, outer, inner, below, _] = self.section().map(|[radius, _]| radius);

@@ -36,13 +36,42 @@ pub struct Bend {
     /// Clear distance of the two flanges at such a corner, mm, where the recipe says.
     pub gap: Option<f64>,
     /// Whether the ends of its line are marked.
-    pub ticks: bool,
+    pub ticks: Ticks,
     /// Its metal, where it is drawn across a face; else it is a rectangle before an edge.
     pub zone: Option<Zone>,
     /// Its entry in the recipe.
     pub span: Span,
     /// The names its radius depends on.
     pub depends: Vec<String>,
+}
+
+/// Whether the ends of a bend line are marked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ticks {
+    /// The recipe does not say: as the job has it.
+    Unsaid,
+    /// Not, unless the job asks for them.
+    Never,
+    /// Like those of all bends: where there is metal for them.
+    Fitting,
+    /// By a mark of its own, which runs off the metal where there is none.
+    Named,
+}
+
+impl Ticks {
+    /// As a recipe says it of all bends.
+    pub(super) const fn said(of_all: Option<bool>) -> Self {
+        match of_all {
+            None => Self::Unsaid,
+            Some(false) => Self::Never,
+            Some(true) => Self::Fitting,
+        }
+    }
+
+    /// Whether there are any.
+    pub fn are_made(self) -> bool {
+        matches!(self, Self::Fitting | Self::Named)
+    }
 }
 
 impl Bend {

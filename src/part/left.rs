@@ -4,6 +4,7 @@ use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Region;
 use crate::part::bevel::Bevel;
+use crate::part::edges::of_openings;
 use crate::part::edges::surviving;
 use crate::part::face::Face;
 use crate::part::face::NamedEdge;
@@ -39,6 +40,9 @@ pub(super) fn worked(face: &Face, zone: &Zone) -> Vec<Worked> {
 
 fn along(edges: &[Edge], blank: &Region) -> Vec<Edge> {
     let named = |e: &Edge| NamedEdge { name: String::new(), edge: *e, centre: e.from };
-    let left = edges.iter().flat_map(|e| surviving(&named(e), blank));
-    left.map(|left| left.edge).collect()
+    let left = |e: &Edge| {
+        let outer = surviving(&named(e), blank).into_iter().map(|left| left.edge);
+        outer.chain(of_openings(e, blank)).collect::<Vec<Edge>>()
+    };
+    edges.iter().flat_map(left).collect()
 }

@@ -8,6 +8,7 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::part::face::Mark;
 use crate::part::face::Marked;
+use crate::part::joint::Ticks;
 use crate::part::values::Values;
 use crate::part::whole::Part;
 use crate::recipe;
@@ -111,7 +112,7 @@ pub(super) fn tick(recipe: &recipe::Recipe, parts: &mut [Part], values: &Values)
             values.findings.add(Finding::stop("mark", headline).at(mark.span, "").help(help));
         }
         for bend in parts.iter_mut().flat_map(|p| &mut p.bends).filter(|b| b.name == *name) {
-            bend.ticks = true;
+            bend.ticks = Ticks::Named;
         }
     }
 }

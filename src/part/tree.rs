@@ -14,6 +14,7 @@ use crate::part::fold_line::Asked;
 use crate::part::fold_line::Folded;
 use crate::part::joint::Bend;
 use crate::part::joint::Relief;
+use crate::part::joint::Ticks;
 use crate::part::made::made;
 use crate::part::made::unfolding;
 use crate::part::relief;
@@ -146,6 +147,7 @@ fn bends(
     let is_left_out = |flange: &str| {
         recipe.faces.contains_key(flange) && faces.iter().all(|face| face.name != flange)
     };
+    let ticks = Ticks::said(recipe.bend_ticks);
     recipe
         .bends
         .iter()
@@ -157,7 +159,7 @@ fn bends(
                 folded_bend(folded, bend, faces, values, development)
             }
         })
-        .map(|bend| Bend { ticks: recipe.bend_ticks, ..bend })
+        .map(|bend| Bend { ticks, ..bend })
         .collect()
 }
 
@@ -238,7 +240,7 @@ fn folded_bend(
         relief: Relief { shape: ReliefShape::None, width: 0.0, depth: 0.0 },
         corner: bend.corner,
         gap: None,
-        ticks: false,
+        ticks: Ticks::Unsaid,
         zone: Some(folded.zone.clone()),
         span: bend.span,
         depends: depends(bend),
@@ -348,7 +350,7 @@ fn one_bend(
         relief,
         corner: bend.corner,
         gap,
-        ticks: false,
+        ticks: Ticks::Unsaid,
         zone: None,
         span: bend.span,
         depends: depends(bend),

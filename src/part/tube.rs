@@ -77,7 +77,8 @@ impl Face {
             edges.extend(left);
         }
         let stretches = common(&blank, tool);
-        let seam = tube.leg.zip(tube.edge.clone()).map(|(leg, edge)| Weld {
+        let seam = tube.leg.zip(tube.edge.clone()).filter(|_| !stretches.is_empty());
+        let seam = seam.map(|(leg, edge)| Weld {
             edge,
             length: stretches.iter().map(Edge::length).sum(),
             stretches,

@@ -164,8 +164,11 @@ fn record(kinds: &IndexMap<String, Kind>, item: &Item, findings: &Findings) -> O
             if cells.len() != kinds.len() {
                 let names: Vec<&str> = kinds.keys().map(String::as_str).collect();
                 let headline = format!(
-                    "this row has {} values, but it needs {}: {}",
-                    cells.len(),
+                    "this row has {}, but it needs {}: {}",
+                    match cells.len() {
+                        1 => "1 value".to_owned(),
+                        more => format!("{more} values"),
+                    },
                     kinds.len(),
                     names.join(", ")
                 );

@@ -59,8 +59,8 @@ pub struct Recipe {
     pub(super) knows_hand: bool,
     /// Which direction of the first face must lie along the grain of the sheet.
     pub grain: Grain,
-    /// `bend_ticks`: whether the ends of all bend lines are marked.
-    pub bend_ticks: bool,
+    /// `bend_ticks`: whether the ends of all bend lines are marked, where it says.
+    pub bend_ticks: Option<bool>,
     /// Recipes of which it uses faces or holes, once for each use.
     pub(super) others: Vec<Other>,
     /// Faces that are not made now: they are on another sheet.

@@ -42,6 +42,10 @@ pub(super) enum By<'a> {
     Bolts(&'a str, Vec<&'a Hole>),
 }
 
+/// Stretches that come back to within this of where they began are a ring, mm. Our choice: less
+/// than a weld begins and ends with.
+const RING: f64 = 0.1;
+
 /// The line along which a face is held.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Root {
@@ -94,6 +98,11 @@ impl Support<'_> {
             By::Weld(_, root) | By::Edge(_, root) => root.centre,
             By::Bolts(_, holes) => place::centre(holes),
         }
+    }
+
+    /// Whether it is a weld that closes round an opening.
+    fn is_ring(&self) -> bool {
+        matches!(&self.by, By::Weld(weld, _) if is_ring(&weld.stretches))
     }
 
     /// The line along which it holds; bolts have none.
@@ -205,6 +214,7 @@ fn held<'a>(
     let is_there = !found.is_empty();
     let found: Vec<Support> = found.into_iter().flatten().collect();
     match <[Support; 1]>::try_from(found) {
+        Ok([support]) if support.is_ring() => return Ok(Err(Reason::Ring(named.to_owned()))),
         Ok([support]) => {
             let parted = is_parted(part, folded, &support, named);
             return Ok(if parted { Err(Reason::Stretches(named.to_owned())) } else { Ok(support) });
@@ -239,9 +249,18 @@ fn is_parted(part: &Part, folded: &Folded, support: &Support, named: &str) -> bo
     }
 }
 
+/// Whether some stretches of an outline come back to where they began: they have no direction.
+fn is_ring(stretches: &[Edge]) -> bool {
+    let along = stretches.iter().fold(Vec2::ZERO, |sum, edge| sum + (edge.to - edge.from));
+    !stretches.is_empty() && along.hypot() < RING
+}
+
 /// A welded edge, as far as it is the plate's.
 fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a>> {
-    let edges = folded.left_of(face, &weld.stretches);
+    let edges = match is_ring(&weld.stretches) {
+        true => weld.stretches.clone(),
+        false => folded.left_of(face, &weld.stretches),
+    };
     let by = |edges: &[Edge]| By::Weld(weld, Root::of(edges));
     (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges })
 }
@@ -307,6 +326,9 @@ fn offered<'a>(
         found = groups(part, load, spot, true);
     }
     match <[Support; 1]>::try_from(found) {
+        Ok([Support { by: By::Weld(weld, _), .. }]) if is_ring(&weld.stretches) => {
+            Err(Reason::Ring(weld.edge.clone()))
+        }
         Ok([support]) => Ok(support),
         Err(found) if found.is_empty() && part.captured.is_some() => Err(Reason::Cap),
         Err(_) => Err(Reason::Unclear(ways(part, load))),

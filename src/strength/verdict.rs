@@ -69,6 +69,11 @@ pub enum Reason {
     /// An edge that is parted within its face.
     #[error("how the stretches of edge `{0}` share the load is not known")]
     Stretches(String),
+    /// A weld whose ends meet, round an opening.
+    #[error(
+        "the weld of `{0}` goes round an opening: how a seam that closes shares the load is not checked"
+    )]
+    Ring(String),
     /// A pin through an eye that would have to hold a part along its own axis.
     #[error("a single pin in `{0}` does not hold the part square to its plate")]
     OnePin(String),
@@ -167,7 +172,7 @@ impl Reason {
                 "give the stretch that is loaded or holds a corner and an `edge` name of its own"
                     .into()
             }
-            Self::OnePin(_) => {
+            Self::OnePin(_) | Self::Ring(_) => {
                 "name with `bolts` or `held` what else holds it, or prove it by test".into()
             }
             Self::Bevelled(_) => {

@@ -17,6 +17,7 @@ use platewright::part::Face;
 use platewright::part::NamedEdge;
 use platewright::part::Part;
 use platewright::part::Relief;
+use platewright::part::Ticks;
 use platewright::recipe::CornerShape;
 use platewright::recipe::Grain;
 use platewright::recipe::Measured;
@@ -111,7 +112,7 @@ pub(crate) fn part(
             relief: Relief::usual(ReliefShape::Square, &made, 0.0),
             corner: flange.corner,
             gap: None,
-            ticks: false,
+            ticks: Ticks::Unsaid,
             zone: None,
             span: nowhere(),
             depends: Vec::new(),

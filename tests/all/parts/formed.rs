@@ -271,3 +271,26 @@ fn pilots_volumes_and_outlines_are_those_of_another_model() {
     let passed = python::accepted("check_formed.py", folder.path());
     assert_eq!(passed, 3 * flares.len() + 3 * beads.len());
 }
+
+/// Inside a rolled bend of 180° and a radius of 4 mm the return lies 8 mm above its face: a bead of
+/// 12 mm goes through it, one of 5 mm does not reach it.
+#[test]
+fn a_bead_through_the_return_above_it_stops_the_part() {
+    let found = |depth: &str| {
+        let own = plate(&format!(
+            "bead = [ {{ name = \"rib\", line = [[\"-40 mm\", \"0\"], [\"40 mm\", \"0\"]], width = \"40 mm\", depth = \"{depth}\" }} ]\n\
+             [face.return]\n\
+             blank = [ {{ add = \"rectangle\", width = \"200 mm\", height = \"100 mm\", at = [\"0\", \"50 mm\"] }} ]\n\
+             [bend.heel]\non = \"plate.top\"\nto = \"return\"\nform = \"rolled\"\nangle = \"180 deg\"\nradius = \"4 mm\""
+        ));
+        own::solve(&own, "2 mm", "laser").err().unwrap_or_default()
+    };
+    assert!(found("5 mm").is_empty());
+    let stops = found("12 mm");
+    let stops: Vec<&str> = stops
+        .iter()
+        .filter(|f| f.code == "flange-collision")
+        .map(|f| f.headline.as_str())
+        .collect();
+    assert_eq!(stops, ["bead `rib` and face `return` collide when formed"]);
+}

@@ -280,6 +280,46 @@ fn ticks_stand_at_both_ends_of_the_bend_line_within_the_metal() {
     assert_eq!(solved[0].flat.marks.len(), 3);
 }
 
+/// The ticks of a rolled bend beside a bend, whose lines run over the corner that is cut out there.
+#[test]
+fn ticks_of_all_bends_stay_on_the_metal() {
+    let own = r#"
+about = "x"
+KEY
+[face.plate]
+blank = [ { add = "polygon", corners = [ { at = ["-60 mm", "-60 mm"], edge = "b" }, { at = ["60 mm", "-60 mm"], edge = "r" }, ["60 mm", "60 mm"], ["-60 mm", "60 mm"] ] } ]
+[face.roll]
+blank = [ { add = "rectangle", width = "120 mm", height = "30 mm", at = ["0", "15 mm"] } ]
+[face.leg]
+blank = [ { add = "rectangle", width = "120 mm", height = "30 mm", at = ["0", "15 mm"] } ]
+[bend.roll]
+on = "plate.b"
+to = "roll"
+form = "rolled"
+angle = "90 deg"
+radius = "30 mm"
+[bend.leg]
+on = "plate.r"
+to = "leg"
+angle = "90 deg"
+radius = "3 mm"
+"#;
+    let ticks = |key: &str| {
+        let (solved, _) = crate::own::solve(&own.replace("KEY", key), "2 mm", "laser").unwrap();
+        let flat = &solved[0].flat;
+        let ticks: Vec<Edge> = flat.marks.iter().flat_map(|m| m.strokes.concat()).collect();
+        for tick in &ticks {
+            assert!((tick.length() - 5.0).abs() < 1e-9, "{tick:?}");
+            assert!([0.0, 0.5, 1.0].iter().all(|t| flat.region.contains(tick.point_at(*t))));
+        }
+        ticks.len()
+    };
+    // Two lines of the rolled bend and one of the other.
+    assert_eq!(ticks(""), 6);
+    assert_eq!(ticks("bend_ticks = true"), 6);
+    assert_eq!(ticks("bend_ticks = false"), 0);
+}
+
 #[test]
 fn marks_are_open_paths_on_their_layer_in_every_file_and_counted_in_the_report() {
     let job = ONE.replace("stock = []", "stock = [ { size = [\"500 mm\", \"500 mm\"] } ]");

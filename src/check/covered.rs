@@ -1,0 +1,100 @@
+//! A hole or a mark under what a bend lays over its face.
+//!
+//! # Looks for
+//! The return of a hem over a hole that is more than cut: tapped, reamed, drilled, countersunk, for
+//! a pin, a bearing or what else goes through (stop); such a hole under a leg that is bent past 90°
+//! or under an eye, and a mark on the side over which a hem, or a bend of half a turn or more, is
+//! laid (cautions). Holes of bolts are looked at by `wrench-clearance`, inserts by `insert`, lips by
+//! `flare`.
+//!
+//! # Why it matters
+//! No tool gets to the hole and nothing goes through it; the mark cannot be read.
+//!
+//! # Example
+//! A tapped hole 20 mm from a closed hem whose return is 40 mm long.
+//!
+//! # Remedy
+//! Move the hole or the mark, make the return shorter, or cut the hole through both.
+//!
+//! # Source
+//! Geometry. Marks are taken to be on the top side, on which they are etched.
+
+use crate::check::laid_over;
+use crate::check::subject::Subject;
+use crate::check::wrench_clearance;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::diag::HoleId;
+use crate::flat::FlatMark;
+use crate::fold;
+use crate::geom::Point;
+use crate::part::Bend;
+use crate::part::Hole;
+use crate::recipe::Making;
+
+const CODE: &str = "covered";
+
+/// A bend by less leaves what it is laid over to be seen, degrees. Our choice.
+const HIDES: f64 = 180.0 - 1e-6;
+
+pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let holes = subject.holes().filter_map(|(flat, of)| hole(subject, (flat.id, of)));
+    let marks = subject.flat.marks.iter().enumerate().filter_map(|of| mark(subject, of));
+    holes.chain(marks).collect()
+}
+
+/// A hole that a bend covers.
+fn hole(subject: &Subject, (id, hole): (HoleId, &Hole)) -> Option<Finding> {
+    let elsewhere = hole.insert.is_some()
+        || hole.flare.is_some()
+        || wrench_clearance::takes_bolt(subject, hole);
+    if elsewhere {
+        return None;
+    }
+    let lost = lost(hole)?;
+    let (bend, weight, words) = laid_over::covering(subject, (id, hole))?;
+    let headline = format!("hole `{}`: {words}: {lost}", hole.name);
+    let finding = subject.finding(weight, CODE, headline, &hole.depends, hole.span);
+    let about = subject.of_part([Feature::Hole(id), Feature::Bend(bend)]);
+    Some(finding.about(about).help(laid_over::HELP))
+}
+
+/// What a hole that is covered is not good for; nothing for one that is cut and no more.
+fn lost(hole: &Hole) -> Option<String> {
+    let made = match hole.making {
+        Making::Cut => None,
+        Making::Drill => Some("no drill gets to it once it is bent"),
+        Making::Ream => Some("no reamer gets to it once it is bent"),
+        Making::Tap => Some("no screw goes in"),
+    };
+    let through =
+        hole.through.as_ref().map(|what| format!("no {} goes in", what.replace('_', " ")));
+    let sunk = hole.recess.map(|_| "nothing can be sunk into it once it is bent".to_owned());
+    let eye = hole.eye.then(|| "no pin goes in".to_owned());
+    through.or(eye).or(made.map(str::to_owned)).or(sunk)
+}
+
+/// A mark that a bend hides.
+fn mark(subject: &Subject, (index, mark): (usize, &FlatMark)) -> Option<Finding> {
+    let face = mark.face?;
+    let back = subject.flat.places[face].back();
+    let points: Vec<Point> = mark
+        .strokes
+        .iter()
+        .flatten()
+        .flat_map(|edge| [0.0, 0.5, 1.0].map(|share| back.apply(edge.point_at(share))))
+        .collect();
+    let hides = |(_, bend): &(usize, &Bend)| bend.up && bend.bend.angle().degrees() > HIDES;
+    let covers = |(i, _): &(usize, &Bend)| {
+        let over = |at: &Point| fold::over(subject.part, subject.folded, *i, (face, *at));
+        points.iter().filter_map(over).any(|over| over.room() <= 0.0)
+    };
+    let mut bends = subject.part.bends.iter().enumerate().filter(hides);
+    let (i, bend) = bends.find(covers)?;
+    let what = if bend.bend.form().is_hem() { "hem" } else { "what is laid over by bend" };
+    let name = &subject.part.faces[face].name;
+    let headline = format!("a mark of face `{name}` is under {what} `{}`", bend.name);
+    let about = subject.of_part([Feature::Mark(index), Feature::Bend(i)]);
+    let finding = Finding::caution(CODE, headline).at(mark.span, "").about(about);
+    Some(finding.help("move it to where it can be seen, or to the other side of the bend"))
+}
