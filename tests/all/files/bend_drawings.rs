@@ -175,7 +175,7 @@ fn the_drawing_says_how_each_bend_is_set_up() {
         "Press brake, V 25, straight punch",
         "100 , 8 off the left end",
         "Clear 5 or more",
-        "Check leg 120 from outside of back to outside of front, 90°",
+        "Check leg 120 from outside of front to outside of back, 90°",
         "to punch",
     ] {
         assert!(flowing.contains(words), "{words} is not said: {text}");
@@ -230,4 +230,132 @@ fn the_first_line_of_a_box_is_measured_from_its_far_free_edge_and_later_ones_fro
         ["Check leg 120 from outside of", "Check leg 160 from outside of"].to_vec();
     assert!(legs.iter().all(|leg| shop.contains(leg)), "{shop}");
     assert!(shop.contains("Stop") && shop.contains("from outside of"), "{shop}");
+}
+
+/// Words in one line, as the strip has them.
+fn said(text: &str, own: &str) -> String {
+    drawing_of(text, own).replace('\n', " ")
+}
+
+fn shipped(name: &str) -> &'static str {
+    SHIPPED.iter().find(|(other, _)| *other == name).expect("a recipe that is shipped").1
+}
+
+/// A tongue of what is held reaches past the bend line: its tip can be gauged from, but no leg ends
+/// there. What moves has no edge along the line, so the angle is all there is to check.
+#[test]
+fn a_tongue_of_what_is_held_ends_no_leg() {
+    let own = r#"about = "Plate with a slanting fold beside a tongue"
+[face.plate]
+blank = [
+  { add = "rectangle", width = "140 mm", height = "110 mm", at = ["70 mm", "55 mm"] },
+  { add = "polygon", corners = [["20 mm", "100 mm"], ["50 mm", "100 mm"], { at = ["50 mm", "160 mm"], round = "8 mm" }, { at = ["20 mm", "160 mm"], round = "8 mm" }] },
+]
+[bend.diagonal]
+across = "plate"
+line   = [["70 mm", "110 mm"], ["140 mm", "40 mm"]]
+moves  = ["140 mm", "110 mm"]
+to     = "ear"
+angle  = "60 deg"
+"#;
+    let text = said(JOB, own);
+    assert!(text.contains("tip of plate"), "{text}");
+    assert!(!text.contains("Check leg"), "{text}");
+    assert!(text.contains("Check the angle: 60° outside / 120° inside"), "{text}");
+}
+
+#[test]
+fn a_bend_without_an_edge_along_it_is_checked_by_its_angle() {
+    let text = said(JOB, shipped("corner-closer"));
+    assert!(text.contains("Check the angle: 125.3° outside / 54.7° inside"), "{text}");
+}
+
+const TRAY: &str = r#"about = "Tray whose walls close at the corners"
+
+[face.base]
+blank = [
+  { add = "polygon", corners = [
+      { at = ["-100 mm", "-25 mm"] },
+      { at = ["100 mm", "-25 mm"], edge = "right" },
+      { at = ["100 mm", "25 mm"], edge = "back" },
+      { at = ["-100 mm", "25 mm"], edge = "left" },
+  ] },
+]
+
+[face.right]
+blank = [ { add = "rectangle", width = "50 mm", height = "30 mm", at = ["0", "15 mm"] } ]
+
+[face.left]
+blank = [ { add = "rectangle", width = "50 mm", height = "30 mm", at = ["0", "15 mm"] } ]
+
+[face.back]
+blank = [ { add = "rectangle", width = "200 mm", height = "30 mm", at = ["0", "15 mm"] } ]
+
+[bend.right]
+on     = "base.right"
+to     = "right"
+angle  = "90 deg"
+corner = "closed"
+relief = "round"
+
+[bend.left]
+on     = "base.left"
+to     = "left"
+angle  = "90 deg"
+corner = "closed"
+relief = "round"
+
+[bend.back]
+on     = "base.back"
+to     = "back"
+angle  = "90 deg"
+corner = "closed"
+relief = "round"
+"#;
+
+/// Closed corners: the end of `back`, still flat and 30 mm long, lies a sheet's thickness further in
+/// than the outside of `right`, which stands straight across from the line.
+#[test]
+fn a_stop_leans_on_the_wall_across_from_the_bend_not_on_an_end_beside_it() {
+    let job = format!("shop = \"shop.toml\"\n{JOB}").replace("\"2 mm\"", "\"3 mm\"");
+    let text = said(&job, TRAY);
+    let leg = "Check leg 200 from outside of right to outside of left, 90°";
+    for words in ["from outside of right Check leg", leg] {
+        assert!(text.contains(words), "{words} is not said: {text}");
+    }
+    assert!(!text.contains("edge of back to outside of left"), "{text}");
+}
+
+/// The figures of the handbook begin at a radius of one thickness. On either side of it the softest
+/// sheet is large, and the range is the same but for what the radius itself changes.
+#[test]
+fn what_a_bend_goes_to_does_not_jump_where_the_handbook_begins() {
+    let to = |radius: &str| -> [f64; 3] {
+        let own = recipe("90", "outside").replace("3 mm", radius);
+        let text = said(&format!("shop = \"shop.toml\"\n{JOB}"), &own);
+        let (_, after) = text.split_once("bend to ").unwrap_or_else(|| panic!("{text}"));
+        let large = after.split_once('°').map_or("", |(words, _)| words);
+        let range = text.split('°').find_map(|words| words.rsplit(' ').next()?.split_once('–'));
+        let (low, high) = range.unwrap_or_else(|| panic!("no range: {text}"));
+        [large, low, high].map(|words| words.parse().expect("an angle in degrees"))
+    };
+    let ([large, low, high], [other_large, other_low, other_high]) = (to("2.04 mm"), to("1.96 mm"));
+    assert!((large - low).abs() < 1e-9 && (other_large - other_low).abs() < 1e-9);
+    assert!(
+        high > low + 0.3 && other_high > other_low + 0.3,
+        "{low} {high} {other_low} {other_high}"
+    );
+    assert!((low - other_low).abs() < 0.11 && (high - other_high).abs() < 0.11);
+}
+
+/// The shipped joggle: the pad's top 24 mm above the foot's, sheet of 2 mm: 26 over both outsides.
+#[test]
+fn a_joggle_is_checked_by_its_offset_over_both_outsides() {
+    let given = "given = { offset = \"24 mm\", angle = \"45 deg\" }\n";
+    let text = said(&format!("{JOB}{given}"), shipped("tab-joggle"));
+    assert!(text.contains("Check offset 26 outside of foot to outside of pad"), "{text}");
+    assert!(text.contains("Offset of pad from foot, outside to outside: 26."), "{text}");
+    // 24 + 2 (1 - cos 45°) over sin 45°, between corners on opposite sides of the ramp.
+    let (_, table) = text.split_once("Formed dimensions").expect("the table of formed sizes");
+    assert!(table.contains(" – 135° inside, to foot") && !table.contains("34.77"), "{table}");
 }
