@@ -70,7 +70,8 @@ impl Solid {
     /// What it is welded to is cut off some way beyond the part, so that the part has the room. Where
     /// its sizes have found their places, it grows into what they leave.
     pub fn picture(&self, room: [f64; 2]) -> Picture {
-        let cropped = crop::cropped(self);
+        let mut cropped = self.clone();
+        crop::crop(&mut cropped.lines, &mut cropped.labels);
         let (mut best, mut taken) = cropped.placed(room);
         for _ in 0..GROWTHS {
             let (picture, next) = cropped.within(room, taken);

@@ -8,19 +8,18 @@
 //! A stop is a bar or two fingers behind the line: it meets the outermost of what lies straight
 //! across from the bend.
 
-mod stretch;
-
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::sequence::body::Block;
 use crate::sequence::hull;
 use crate::sequence::section::Bending;
-pub use stretch::From;
-use stretch::LEVEL;
-pub(super) use stretch::Line;
-use stretch::PARALLEL;
-use stretch::Stretch;
+use crate::sequence::stretch;
+use crate::sequence::stretch::From;
+use crate::sequence::stretch::LEVEL;
+use crate::sequence::stretch::Line;
+use crate::sequence::stretch::PARALLEL;
+use crate::sequence::stretch::Stretch;
 
 /// An edge is at least so long, mm, or half as long as the bend where that is less. Our choice:
 /// a stop finger, or the head of a square.

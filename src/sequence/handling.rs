@@ -19,6 +19,7 @@ use crate::sequence::plan::Plan;
 use crate::sequence::plan::Step;
 use crate::sequence::room::Stack;
 use crate::sequence::section::Bending;
+use crate::sequence::stretch::Line;
 use crate::sequence::task::Task;
 use crate::shop::Folding;
 use crate::shop::FoldingKind;
@@ -83,7 +84,7 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
     let (part, drawn) = (bending.body.part, bending.drawn());
     let hold = doing.step.map_or(drawn.from, |step| step.setup.hold);
     let moves = if hold == drawn.from { drawn.to } else { drawn.from };
-    let line = gauge::Line::new(bending, hold);
+    let line = Line::new(bending, hold);
     let made_on = doing.step.zip(task);
     let folding = made_on.and_then(|(step, task)| folding(task.shop, step));
     let reach = match (made_on, folding) {

@@ -4,36 +4,33 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::paper::scene::Pen;
-use crate::paper::solid::Solid;
 
 /// How far it is shown beyond the part, in the larger of the part's two sizes. Our choice.
 const BEYOND: f64 = 0.12;
 
-/// The same with phantom lines, and labels on them, only near the rest.
-pub(super) fn cropped(solid: &Solid) -> Solid {
-    let own = solid.lines.iter().filter(|(pen, _)| *pen != Pen::Phantom);
+/// Cuts phantom lines off where they leave what is near the others, and lets labels lead to what is
+/// left of them.
+pub(super) fn crop(lines: &mut Vec<(Pen, Vec<Edge>)>, labels: &mut [(String, Vec<Point>)]) {
+    let own = lines.iter().filter(|(pen, _)| *pen != Pen::Phantom);
     let bounds = own.flat_map(|(_, edges)| edges).fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
-    let all = solid.lines.iter().all(|(pen, _)| *pen != Pen::Phantom);
-    if all || bounds == Bounds::EMPTY {
-        return solid.clone();
+    let has_phantoms = lines.iter().any(|(pen, _)| *pen == Pen::Phantom);
+    if !has_phantoms || bounds == Bounds::EMPTY {
+        return;
     }
     let near = bounds.grown(BEYOND * bounds.width().max(bounds.height()));
-    let mut cropped = solid.clone();
     let mut kept: Vec<Edge> = Vec::new();
-    for (_, edges) in cropped.lines.iter_mut().filter(|(pen, _)| *pen == Pen::Phantom) {
+    for (_, edges) in lines.iter_mut().filter(|(pen, _)| *pen == Pen::Phantom) {
         *edges = edges.iter().filter_map(|edge| within(edge, &near)).collect();
         kept.extend(edges.iter());
     }
-    cropped.lines.retain(|(_, edges)| !edges.is_empty());
+    lines.retain(|(_, edges)| !edges.is_empty());
     kept.sort_by(|a, b| b.length().total_cmp(&a.length()));
-    for (_, places) in &mut cropped.labels {
-        let all = std::mem::take(places);
-        places.extend(all.iter().filter(|p| holds(&near, **p)));
+    for (_, places) in labels {
+        places.retain(|p| holds(&near, *p));
         if places.is_empty() {
             places.extend(kept.iter().take(6).map(|edge| edge.point_at(0.5)));
         }
     }
-    cropped
 }
 
 fn holds(bounds: &Bounds, p: Point) -> bool {

@@ -47,7 +47,7 @@ impl From {
 
 /// A bend in the flat: x along it from where it begins, u from the held side to the other, from
 /// its middle.
-pub(in crate::sequence) struct Line {
+pub(super) struct Line {
     own: Place,
     /// Half of what the bend takes of the flat, mm.
     pub(super) half: f64,
@@ -57,7 +57,7 @@ pub(in crate::sequence) struct Line {
 }
 
 impl Line {
-    pub(in crate::sequence) fn new(bending: &Bending, hold: usize) -> Self {
+    pub(super) fn new(bending: &Bending, hold: usize) -> Self {
         let strip = bending.strip();
         let own = strip.to_its_own();
         let [a, b] = [strip.line.from, strip.line.to].map(|p| own.apply(p).x);
@@ -75,7 +75,7 @@ impl Line {
     }
 
     /// The way in the flat from the held side to the other.
-    pub(in crate::sequence) fn towards(&self) -> Vec2 {
+    pub(super) fn towards(&self) -> Vec2 {
         self.own.back().direction(Vec2::new(0.0, self.sign))
     }
 }
