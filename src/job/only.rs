@@ -1,7 +1,7 @@
 //! Some of a job alone: spares, or more of what was cut before.
 
 use crate::diag::nearest;
-use crate::job::Job;
+use crate::job::asked::Job;
 use std::error::Error;
 use std::fmt;
 use std::str::FromStr;

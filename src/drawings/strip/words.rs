@@ -254,10 +254,10 @@ impl Say<'_> {
         let across = from - along * from.dot(along);
         let (x, y) = (across.x, across.y);
         match (x.abs() < SQUARE * y.abs(), y.abs() < SQUARE * x.abs()) {
-            (true, _) if y > 0.0 => "upper ",
-            (true, _) => "lower ",
-            (_, true) if x > 0.0 => "right ",
-            (_, true) => "left ",
+            (true, _) if y > 0.0 => "the upper ",
+            (true, _) => "the lower ",
+            (_, true) if x > 0.0 => "the right ",
+            (_, true) => "the left ",
             _ => "",
         }
     }
