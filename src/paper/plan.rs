@@ -38,7 +38,7 @@ use crate::paper::scene::Pen;
 use crate::paper::tag::circle;
 
 /// Room beside the flat, mm.
-const MARGINS: Margins = Margins { left: 21.0, right: 12.0, above: 7.0, below: 19.0 };
+const MARGINS: Margins = Margins { left: 21.0, right: 12.0, above: 7.0, below: 21.0 };
 /// From the edge of its room to what stands in it, mm.
 const INSIDE: f64 = 1.4;
 /// Tint of the metal.

@@ -223,7 +223,7 @@ fn the_first_line_of_a_box_is_measured_from_its_far_free_edge_and_later_ones_fro
     let plain = format!("{JOB}{given}\n").replace("thickness = \"2 mm\"", "thickness = \"3 mm\"");
     let text = drawing_of(&plain, shipped).replace('\n', " ");
     assert!(text.contains("No shop file is named in the job"), "{text}");
-    assert_eq!(text.matches("Gauge 17.1 from").count(), 4, "{text}");
+    assert_eq!(text.matches("Gauge 17.12 from").count(), 4, "{text}");
     // On the press the stop is behind the die: the far wall's edge, then that wall's outside.
     let shop = drawing_of(&format!("shop = \"shop.toml\"\n{plain}"), shipped).replace('\n', " ");
     let legs: Vec<&str> =

@@ -402,7 +402,7 @@ holes = [
   { name = "pivot", at = ["40 mm", "31.75 mm"], diameter = "8 mm" },
   { name = "swing", at = ["40 mm", "31.75 mm"], diameter = "6 mm", arc = { radius = "25 mm", from = "100 deg", to = "190 deg" } },
   { name = "bare", at = ["130 mm", "70 mm"], diameter = "7 mm", arc = { radius = "16 mm", from = "-60 deg", to = "60 deg" } },
-  { name = "wide", at = ["185 mm", "-60 mm"], diameter = "5 mm", arc = { radius = "80 mm", from = "80 deg", to = "95 deg" } },
+  { name = "wide", at = ["170 mm", "-60 mm"], diameter = "5 mm", arc = { radius = "80 mm", from = "80 deg", to = "95 deg" } },
   { name = "slant", at = ["60 mm", "90 mm"], diameter = "6.6 mm", slot = "20 mm", rotate = "25 deg" },
   { name = "cross", at = ["100 mm", "90 mm"], diameter = "5 mm", slot = "12 mm", rotate = "45 deg", row = { count = "2", pitch = "20 mm" } },
   { name = "ring", at = ["85 mm", "40 mm"], diameter = "4.3 mm", circle = { count = "3", diameter = "30 mm", start = "30 deg" } },
