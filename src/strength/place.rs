@@ -180,7 +180,6 @@ mod tests {
             insert: None,
             through: None,
             row: None,
-            circle: None,
             eye: false,
             span: Span { source, start: 0, end: 0 },
             depends: Vec::new(),
