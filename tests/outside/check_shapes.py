@@ -38,10 +38,10 @@ def cut_of(path):
     return [e for e in ezdxf.readfile(path).modelspace() if e.dxf.layer == "CUT"]
 
 
-def rings(cut, units):
+def rings(cut, units, flat=FLAT):
     """What is cut, as closed rings of points in mm."""
     scale = UNITS[units][1]
-    return [[(x * scale, y * scale) for x, y in points(e, FLAT / scale)] for e in cut]
+    return [[(x * scale, y * scale) for x, y in points(e, flat / scale)] for e in cut]
 
 
 def points(entity, flat):
