@@ -91,16 +91,18 @@ impl BendStep {
         let tail = plain(0.0, SMALL, &self.bend_to[2]);
         let beside = right - PLAN[0].max(tail.length()) - PLAN[1] - TEXT;
         let lines: Vec<Line> = self.lines.iter().flat_map(|l| l.wrapped(SMALL, beside)).collect();
-        let deep = FIRST + 0.3 + PITCH * (head.len() - 1 + lines.len()) as f64 + 1.6;
+        let said: f64 = lines.iter().map(Line::pitch).sum();
+        let deep = FIRST + 0.3 + PITCH * (head.len() - 1) as f64 + said + 1.6;
         let height = deep.max(MIN_HEIGHT).max(self.view.height(scale));
         for (i, line) in head.iter().enumerate() {
             let base = height - FIRST - PITCH * i as f64;
             items.extend(line.iter().cloned().map(|item| item.shifted((0.0, base))));
         }
         let under = height - FIRST - 0.3 - PITCH * (head.len() - 1) as f64;
-        for (i, line) in lines.iter().enumerate() {
-            let at = Point::new(TEXT, under - PITCH * (i + 1) as f64);
-            items.extend(line.items(at, SMALL));
+        let mut base = under;
+        for line in &lines {
+            base -= line.pitch();
+            items.extend(line.items(Point::new(TEXT, base), SMALL));
         }
         let frame = Bounds { min: Point::new(1.2, 0.8), max: Point::new(1.2 + VIEW, height - 0.8) };
         items.extend(self.view.items(frame, scale));

@@ -70,12 +70,13 @@ impl Page<'_> {
     }
 }
 
-/// Words of the strip: what stands between asterisks is heavy.
+/// Words of the strip: what stands between asterisks is heavy; a `#` that makes it large on paper
+/// is left out.
 fn heavy(words: &str) -> Html {
     let runs = words.split('*').enumerate();
     let run = |(i, run): (usize, &str)| match i % 2 {
         0 => Html::worded(run),
-        _ => el("b").with(Html::worded(run)).into(),
+        _ => el("b").with(Html::worded(run.strip_prefix('#').unwrap_or(run))).into(),
     };
     runs.map(run).collect()
 }

@@ -4,6 +4,8 @@ use crate::geom::Point;
 use crate::paper::scene::Item;
 use crate::paper::scene::Words;
 use crate::paper::sheet::LARGE;
+use crate::paper::sheet::PITCH;
+use crate::paper::sheet::SMALL;
 
 /// A line of words.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -56,6 +58,13 @@ impl Line {
         }
         lines.push(Self(line));
         lines
+    }
+
+    /// How far its baseline is below that of the line before, mm.
+    pub(super) fn pitch(&self) -> f64 {
+        // Capitals of the height of names reach higher.
+        let is_large = self.0.iter().any(|word| word.large);
+        if is_large { PITCH + LARGE - SMALL } else { PITCH }
     }
 
     /// The words from a point of the baseline.

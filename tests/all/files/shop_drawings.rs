@@ -452,7 +452,7 @@ fn said_of(own: &str) -> String {
 #[test]
 fn the_sizes_of_many_holes_stand_in_a_table() {
     let hole = |i: u32| {
-        let (x, size) = (6 * i, 30 + i);
+        let (x, size) = (8 * i, 30 + i);
         format!(
             "{{ name = \"h{i}\", at = [\"{x} mm\", \"5 mm\"], diameter = \"{}.{} mm\" }},",
             size / 10,
@@ -461,8 +461,8 @@ fn the_sizes_of_many_holes_stand_in_a_table() {
     };
     let holes: String = (1..=14).map(hole).collect();
     let recipe = format!(
-        "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"90 mm\", height = \"10 mm\", \
-         at = [\"45 mm\", \"5 mm\"] }} ]\nholes = [ {holes} ]\n"
+        "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"120 mm\", height = \"12 mm\", \
+         at = [\"60 mm\", \"5 mm\"] }} ]\nholes = [ {holes} ]\n"
     );
     let said = said_of(&recipe);
     assert!(said.contains("Hole sizes") && said.contains("N Ø4.4"), "{said}");

@@ -259,7 +259,7 @@ fn a_set_without_its_first_hole_is_plugged_by_its_name() {
         diameter = \"6 mm\", made = \"tap\", pilot = \"5 mm\" } ]\n";
     let masking = made(own)("masking.csv");
     let row = masking.lines().nth(1).unwrap_or_default();
-    assert!(row.contains(",stud,") && row.ends_with(",2"), "{masking}");
+    assert!(row.contains(",stud,") && row.ends_with(",4"), "{masking}");
 }
 
 /// What to write for the name of an insert that is not there.

@@ -111,20 +111,23 @@ Arguments:
   <JOB>  The job file
 
 Options:
-  -o, --out <DIR>       Where to write; made if missing [default: out/JOB]
-      --no-drawings     Leave out drawings, templates and the pictures of sheets
-      --issue <TEXT>    The issue of the drawings, in place of the job's own
-      --r12             Orders as DXF R12, and the flats also in r12/, for older software
-      --repeat-first    In orders, repeat the first corner of each contour at its end
-      --holes-only      In orders, draw the holes alone
-      --bends <STYLE>   In orders, show bends as a line on BEND, as ticks on MARK, or not at all
-                        [default: lines] [possible values: lines, ticks, none]
-      --time <SECONDS>  Search no longer than this for a better layout
-      --effort <N>      Work allowed to the search, one figure for all kinds of sheet or one for
-                        each; 0 keeps the first layout
-      --replay <TEXT>   Repeat a search that was cut short: the text it printed
-      --seed <N>        Seed of the search; the same seed gives the same sheets [default: 0]
-  -h, --help            Print help
+  -o, --out <DIR>        Where to write; made if missing [default: out/JOB, or out/JOB-only with
+                         --only]
+      --no-drawings      Leave out drawings, templates and the pictures of sheets
+      --issue <TEXT>     The issue of the drawings, in place of the job's own
+      --only <NAME[=N]>  Only the parts, links and tubes of this name, where N is given so many of
+                         each; `*` stands for any letters. Given several times for several names
+      --r12              Orders as DXF R12, and the flats also in r12/, for older software
+      --repeat-first     In orders, repeat the first corner of each contour at its end
+      --holes-only       In orders, draw the holes alone
+      --bends <STYLE>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
+                         [default: lines] [possible values: lines, ticks, none]
+      --time <SECONDS>   Search no longer than this for a better layout
+      --effort <N>       Work allowed to the search, one figure for all kinds of sheet or one for
+                         each; 0 keeps the first layout
+      --replay <TEXT>    Repeat a search that was cut short: the text it printed
+      --seed <N>         Seed of the search; the same seed gives the same sheets [default: 0]
+  -h, --help             Print help
 
 "#]]);
 }
@@ -203,7 +206,7 @@ fn spares_are_made_alone_and_leave_the_whole_order_where_it_is() {
     assert!(said.contains("1 part, 3 pieces"), "{said}");
     assert_eq!(tree(&folder.path().join("out/cart")), whole);
     let only = folder.path().join("out/cart-only");
-    assert_eq!(names(&only.join("flats")), ["ear.dxf"]);
+    assert_eq!(names(&only.join("flats")), ["ear.dxf", "ear.svg"]);
     let report = fs::read_to_string(only.join("report.json")).unwrap();
     let report: serde_json::Value = serde_json::from_str(&report).unwrap();
     assert_eq!(report["about"], "Only ear × 3.");
