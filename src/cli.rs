@@ -31,7 +31,6 @@ use crate::cli::ending::Ending;
 use crate::cli::interrupt::GivenUp;
 use clap::Parser;
 use clap::Subcommand;
-use platewright::job::Only;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -85,14 +84,13 @@ enum Command {
         /// The job file
         job: PathBuf,
         /// Compare returned DXF files with the flats of the job
-        #[arg(long, value_name = "FOLDER")]
+        #[arg(long, value_name = "FOLDER", conflicts_with = "only")]
         against: Option<PathBuf>,
         /// Where the order was written, with the checksums of what was sent [default: out/JOB]
         #[arg(short, long, value_name = "DIR", requires = "against")]
         out: Option<PathBuf>,
-        /// Only what has this name, as `make` takes it
-        #[arg(long, value_name = "NAME[=N]", conflicts_with = "against")]
-        only: Vec<Only>,
+        #[command(flatten)]
+        only: OnlyArgs,
     },
     /// Draw one part of a job, without nesting
     Drawing {
@@ -160,7 +158,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Check { job, against: Some(folder), out, .. } => {
             against::against(&job, &folder, out.as_deref())
         }
-        Command::Check { job, only, .. } => commands::check(&job, &only),
+        Command::Check { job, only, .. } => commands::check(&job, &only.only),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),

@@ -117,6 +117,12 @@ pub(crate) fn file_text(x: f64) -> String {
     text(x, DECIMALS)
 }
 
+/// Words with a capital first.
+pub(crate) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// A number with its noun: `1 nut`, `4 nuts`, `0.5 tons`.
 pub(crate) fn counted(number: impl ToString, noun: &str) -> String {
     let number = number.to_string();
@@ -135,7 +141,7 @@ pub fn text(x: f64, decimals: usize) -> String {
     if out == "-0" { "0".to_owned() } else { out }
 }
 
-/// Decimals beyond which a length is noise of binary numbers.
+/// Decimals beyond which a number is noise of its binary form.
 const NOISE: usize = 9;
 
 /// A number rounded to so many decimals, halves away from zero once its noise is off.

@@ -2,7 +2,7 @@
 //!
 //! # Looks for
 //! The return of a hem over a hole that is more than cut: tapped, reamed, drilled, countersunk, for
-//! a pin, a bearing or what else goes through (stop); such a hole under a leg that is bent past 90°
+//! a pin, a bearing or anything else that goes through (stop); such a hole under a leg that is bent past 90°
 //! or under an eye, and a mark on the side over which a hem, or a bend of half a turn or more, is
 //! laid (cautions). Holes of bolts are looked at by `wrench-clearance`, inserts by `insert`, lips by
 //! `flare`.
@@ -36,6 +36,9 @@ const CODE: &str = "covered";
 
 /// A bend by less leaves what it is laid over to be seen, degrees. Our choice.
 const HIDES: f64 = 180.0 - 1e-6;
+
+/// From one place of a mark to the next that is looked at, mm. Our choice.
+const APART: f64 = 1.0;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let holes = subject.holes().filter_map(|(flat, of)| hole(subject, (flat.id, of)));
@@ -82,7 +85,10 @@ fn mark(subject: &Subject, (index, mark): (usize, &FlatMark)) -> Option<Finding>
         .strokes
         .iter()
         .flatten()
-        .flat_map(|edge| [0.0, 0.5, 1.0].map(|share| back.apply(edge.point_at(share))))
+        .flat_map(|edge| {
+            let steps = (edge.length() / APART).ceil().max(1.0);
+            (0..=steps as u32).map(move |i| back.apply(edge.point_at(f64::from(i) / steps)))
+        })
         .collect();
     let hides = |(_, bend): &(usize, &Bend)| bend.up && bend.bend.angle().degrees() > HIDES;
     let covers = |(i, _): &(usize, &Bend)| {

@@ -33,7 +33,7 @@ use crate::diag::Weight;
 use crate::flat::BendStrip;
 use crate::geom::Outline;
 use crate::geom::Vec2;
-use crate::geom::edge_distance;
+use crate::geom::edges_distance;
 use crate::geom::sides;
 use crate::num::Angle;
 use crate::part::HoleSize;
@@ -118,9 +118,7 @@ fn passes(opening: &Outline, strip: &BendStrip, beyond: f64) -> bool {
 /// moved to leave the strip.
 fn distance(opening: &Outline, strip: &BendStrip) -> f64 {
     let [near, far] = strip.tangents;
-    let around = strip.sides();
-    let pairs = opening.edges().flat_map(|e| around.iter().map(move |s| edge_distance(&e, s)));
-    let min = pairs.fold(f64::INFINITY, f64::min);
+    let min = edges_distance(opening.edges(), &strip.sides());
     let across = (far.from - near.from).normalize();
     let along = near.direction_at_start();
     let reach = |direction: Vec2| {

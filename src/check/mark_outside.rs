@@ -26,6 +26,7 @@ use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::edge_distance;
+use crate::geom::edges_distance;
 
 const CODE: &str = "mark-outside";
 
@@ -66,8 +67,7 @@ fn formed<'s>(subject: &Subject<'s>, mark: &FlatMark) -> Option<(&'s str, String
     let strokes = || mark.strokes.iter().flatten();
     let bead = face.beads.iter().find(|bead| {
         let lines: Vec<Edge> = bead.edges().iter().map(|edge| edge.moved(place)).collect();
-        let meets = |line: &Edge| strokes().any(|e| edge_distance(line, e) < bead.width / 2.0);
-        lines.iter().any(meets)
+        edges_distance(strokes().copied(), &lines) < bead.width / 2.0
     });
     let lip = face.holes.iter().find(|hole| {
         let at = place.apply(hole.outline.bounds().centre());

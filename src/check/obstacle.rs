@@ -29,8 +29,8 @@ use crate::fold::FoldedBend;
 use crate::fold::Piece;
 use crate::geom::Outline;
 use crate::geom::Point;
+use crate::geom::area_distance;
 use crate::geom::edges_distance;
-use crate::geom::outline_distance;
 use crate::geom::ring_edges;
 use crate::geom::ring_holds;
 
@@ -53,12 +53,6 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     }
     findings.extend(through(subject));
     findings
-}
-
-/// From one outline to another, mm; 0 where one is within the other.
-fn apart(one: &Outline, other: &Outline) -> f64 {
-    let within = |a: &Outline, b: &Outline| a.contains(b.vertices()[0].at);
-    if within(one, other) || within(other, one) { 0.0 } else { outline_distance(one, other) }
 }
 
 /// Tubes that are cut out of one face and go through another, or through a bend.
@@ -94,7 +88,7 @@ fn judge(
     clear: f64,
 ) -> Option<Finding> {
     let face = &subject.part.faces[index];
-    let room = apart(face.blank.outer(), outline);
+    let room = area_distance(face.blank.outer(), outline);
     let beside = |bend: &&FoldedBend| {
         let bend = &subject.part.bends[bend.bend];
         bend.from == index || bend.to == index

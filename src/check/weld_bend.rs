@@ -36,7 +36,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 
 fn stops(subject: &Subject, (i, bend): (usize, &Bend), of: &Worked) -> Finding {
     let headline = format!(
-        "the {} along edge `{}` stops at bend `{}`: of {} in the flat of the bend nothing is said",
+        "the {} along edge `{}` stops at bend `{}`: {} of it, on the bend, is left out",
         of.what,
         of.edge,
         bend.name,

@@ -95,7 +95,8 @@ fn stopped(why: &Stopped) -> Option<Ready> {
     None
 }
 
-/// The job of a file, or some of it, read and solved; nothing when that is stopped, which has been shown.
+/// The job of a file, or some of it, read and solved; nothing when that is stopped, which has been
+/// shown.
 pub(super) fn read_job(path: &Path, only: &[Only]) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
     ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only)

@@ -88,7 +88,7 @@ fn later(job: &Job, solved: &Solved) -> Vec<String> {
         let words = format!("{}, {}", finishing.as_cut, finishing.after()?);
         Some(match set.len() {
             1 => format!("hole {}: {words}", first.name),
-            n => format!("{n} holes {}: {words}", first.name.trim_end_matches(" 1")),
+            n => format!("{n} holes {}: {words}", first.set()),
         })
     };
     sets.filter_map(line).collect()

@@ -69,8 +69,8 @@ pub(super) fn narrow(job: &Job, solved: &Solved) -> Option<String> {
     let fit = solved.clevis.as_ref().filter(|fit| is_too_narrow(fit))?;
     let by = job.units.length(-fit.gap.min_play()[1]);
     Some(format!(
-        "Fit: with all tolerances at their worst the gap between the ears is {by} too narrow; its \
-         sizes stand under \"Gap between the ears\"."
+        "Fit: with all tolerances stacked the gap between the ears is {by} too narrow; see \"Gap \
+         between the ears\"."
     ))
 }
 

@@ -28,7 +28,9 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
     let region = solved.flat.region.moved(&place);
     let holes = holes::spots(solved, &sets);
     let is_many = holes.len() > holes::MANY;
-    let openings = cut_outs::spots(solved, sets.len());
+    // A set that only the other hand has keeps its letter.
+    let taken = solved.hole_sets.iter().max().map_or(0, |last| last + 1);
+    let openings = cut_outs::spots(solved, taken);
     let mut callouts = holes::callouts(job, solved, &sets, &holes);
     callouts.extend(cut_outs::callouts(job, solved, &openings, holes.len()));
     let defined = cut_outs::defined(solved, &openings);

@@ -47,14 +47,14 @@ pub(super) const CLEAR: &str = "clear";
 pub(super) fn checks(solved: &Solved) -> (String, String) {
     let label = "Checks: ".to_owned();
     let fit = solved.clevis.as_ref().is_some_and(fit::is_too_narrow);
-    let result = match (solved.found.len(), fit) {
-        (0, false) => CLEAR.into(),
-        (0, true) => "clear but for the fit".into(),
-        (1, _) => "1 caution".into(),
-        (n, _) => format!("{n} cautions"),
+    let found = counted(solved.found.len(), "caution");
+    let result = match (solved.found.is_empty(), fit) {
+        (true, false) => CLEAR.into(),
+        (true, true) => "clear but for the fit".into(),
+        (false, true) => format!("{found}, and the fit"),
+        (false, false) => found,
     };
-    let and = if fit && !solved.found.is_empty() { ", and the fit" } else { "" };
-    (label, format!("{result}{and}"))
+    (label, result)
 }
 
 /// Round tubes to which a face is coped, where these are not seen beside the flat. Of one that lies
@@ -217,10 +217,8 @@ fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
 
 /// Words as a sentence: a capital first, unless there is a name, and a full stop.
 pub(super) fn sentence(words: &str) -> String {
-    let mut signs = words.chars();
-    let first = signs.next().map(|sign| sign.to_uppercase().to_string()).unwrap_or_default();
     let stop = if words.ends_with(['.', '?', '!']) { "" } else { "." };
-    format!("{first}{}{stop}", signs.as_str())
+    format!("{}{stop}", num::capital(words))
 }
 
 /// The findings of the checks in this part.

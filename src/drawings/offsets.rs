@@ -11,7 +11,7 @@ use crate::solve::Solved;
 const PARALLEL: f64 = 1e-9;
 
 /// Square within so many degrees.
-const SQUARE: f64 = 1e-6;
+pub(super) const SQUARE: f64 = 1e-6;
 
 /// The offset of two faces.
 pub(super) struct Offset {
@@ -39,7 +39,9 @@ pub(super) fn offsets(solved: &Solved) -> Vec<Offset> {
     let bent = |i: &usize| part.bends[*i].bend.form() == Form::Bent;
     let all = || (0..part.bends.len()).filter(bent);
     for second in all() {
-        for first in all().take_while(|first| *first < second) {
+        // Bent the same way, faces that are parallel stand side by side.
+        let opposite = |first: &usize| part.bends[*first].up != part.bends[second].up;
+        for first in all().take_while(|first| *first < second).filter(opposite) {
             let ends = [first, second].map(|i| [part.bends[i].from, part.bends[i].to]);
             let Some(ramp) = ends[0].into_iter().find(|face| ends[1].contains(face)) else {
                 continue;

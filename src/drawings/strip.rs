@@ -21,10 +21,11 @@ use crate::report;
 use crate::sequence::Handling;
 use crate::sequence::StepSection;
 use crate::solve;
+use crate::solve::Setup;
 use crate::solve::Solved;
 
 /// What is said of one bend, in the strip and wherever else the steps are shown. In its lines what
-/// stands between asterisks is heavy.
+/// stands between asterisks is heavy, and large on paper where `#` comes first.
 pub(crate) struct Step {
     /// Index of the bend.
     pub(crate) bend: usize,
@@ -36,9 +37,8 @@ pub(crate) struct Step {
 }
 
 impl Step {
-    fn of(job: &Job, solved: &Solved, handling: &Handling) -> Self {
-        let setup = solve::setup(job, solved, handling.bend);
-        let bend_to = setup.as_ref().map_or_else(Default::default, |setup| {
+    fn of(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setup>) -> Self {
+        let bend_to = setup.map_or_else(Default::default, |setup| {
             // Where it is computed, what is bent too little can be bent on.
             let soft = handling.range.map(|[soft, _]| soft);
             let value = degrees(soft.unwrap_or(setup.step.setup.under_load));
@@ -54,7 +54,11 @@ pub(crate) fn steps(job: &Job, solved: &Solved) -> (Vec<String>, Vec<Step>) {
     if handled.is_empty() {
         return Default::default();
     }
-    let steps = handled.iter().map(|handling| Step::of(job, solved, handling));
+    let step = |handling: &Handling| {
+        let setup = solve::setup(job, solved, handling.bend);
+        Step::of(job, solved, handling, setup.as_ref())
+    };
+    let steps = handled.iter().map(step);
     (first(job, solved), steps.collect())
 }
 
@@ -91,7 +95,7 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
         let words = "Legs are measured outside; left, right, upper and lower edges are those of \
                      the flat. Springback is computed: “bend to” is for the softest sheet \
                      of the grade, the angles below it for the softest and the hardest. \
-                     Begin with the softest.";
+                     Start with the angle for the softest.";
         lines.push(words.to_owned());
     }
     if job.shop.is_none() {
@@ -144,7 +148,7 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
         Form::Rolled => format!("roll R{} {angle}", text(drawn.bend.radius())),
         form => form.words().to_owned(),
     };
-    let Step { bend_to, lines, .. } = Step::of(job, solved, handling);
+    let Step { bend_to, lines, .. } = Step::of(job, solved, handling, setup.as_ref());
     BendStep {
         number,
         up: drawn.up,

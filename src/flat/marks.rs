@@ -54,18 +54,18 @@ impl BendStrip {
     /// A tick at either end of each bend line, in the flat; the two are never longer than
     /// two thirds of it.
     pub fn ticks(&self) -> Vec<Edge> {
-        self.lines()
-            .iter()
-            .flat_map(|line| [*line, line.reversed()].map(|l| tick(&l, 0.0)))
-            .collect()
+        self.ends().iter().map(|line| tick(line, 0.0)).collect()
     }
 
     /// The same as far as a flat has metal for them: a tick that would run off it stands farther
     /// in on its half of the line, or is left out.
     pub(crate) fn fitting_ticks(&self, flat: &Region) -> Vec<Edge> {
-        let lines = self.lines();
-        let ends = lines.iter().flat_map(|line| [*line, line.reversed()]);
-        ends.filter_map(|line| fitting_tick(&line, flat)).collect()
+        self.ends().iter().filter_map(|line| fitting_tick(line, flat)).collect()
+    }
+
+    /// Each bend line from either of its ends.
+    fn ends(&self) -> Vec<Edge> {
+        self.lines().iter().flat_map(|line| [*line, line.reversed()]).collect()
     }
 }
 

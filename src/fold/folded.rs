@@ -27,7 +27,10 @@ impl Folded {
     /// What of some edges of a face is its metal's: bends take from the ends of straight ones.
     pub(crate) fn left_of(&self, face: usize, edges: &[Edge]) -> Vec<Edge> {
         let plate = &self.faces[face].region;
-        let left = |edge: &Edge| if edge.is_line() { plate.along(edge) } else { vec![*edge] };
+        let left = |edge: &Edge| match edge.is_line() {
+            true => [plate.along(edge), plate.along_openings(edge)].concat(),
+            false => vec![*edge],
+        };
         edges.iter().flat_map(left).collect()
     }
 }

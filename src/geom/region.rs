@@ -115,6 +115,12 @@ impl Region {
             .collect()
     }
 
+    /// The stretches of its openings that lie on a straight edge, with the metal on their left.
+    pub(crate) fn along_openings(&self, edge: &Edge) -> Vec<Edge> {
+        let along = |hole: &Outline| Self::solid(hole.clone()).along(&edge.reversed());
+        self.holes.iter().flat_map(along).map(|edge| edge.reversed()).collect()
+    }
+
     /// The same plate elsewhere.
     #[must_use]
     pub fn moved(&self, place: &Place) -> Self {

@@ -2,7 +2,6 @@
 
 use crate::diag::nearest;
 use crate::job::asked::Job;
-use std::error::Error;
 use std::fmt;
 use std::str::FromStr;
 
@@ -15,37 +14,27 @@ pub struct Only {
 }
 
 /// Why a name says nothing of a job.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum OnlyError {
-    /// What stands behind the `=` is no number of pieces.
+    /// What follows the `=` is not a number of pieces.
+    #[error("`{0}` is not a number of pieces: write a whole number from 1")]
     Quantity(String),
-    /// Nothing of the job has this name; the name that is nearest.
-    Unknown(String, Option<String>),
+    /// Nothing of the job has this name.
+    #[error("the job has no part, link or tube `{name}`{}", meant(near.as_deref()))]
+    Unknown {
+        /// What was asked for.
+        name: String,
+        /// What may be meant.
+        near: Option<String>,
+    },
     /// The job itself wants none of it, and no quantity was given.
+    #[error("the job wants none of `{0}`: say how many, such as `--only {0}=2`")]
     NoneWanted(String),
 }
 
-impl fmt::Display for OnlyError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Quantity(text) => {
-                write!(f, "`{text}` is not a number of pieces: write a whole number from 1")
-            }
-            Self::Unknown(name, near) => {
-                write!(f, "the job has no part, link or tube `{name}`")?;
-                match near {
-                    Some(near) => write!(f, "; did you mean `{near}`?"),
-                    None => Ok(()),
-                }
-            }
-            Self::NoneWanted(name) => {
-                write!(f, "the job wants none of `{name}`: say how many, such as `--only {name}=2`")
-            }
-        }
-    }
+fn meant(near: Option<&str>) -> String {
+    near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"))
 }
-
-impl Error for OnlyError {}
 
 impl FromStr for Only {
     type Err = OnlyError;
@@ -88,7 +77,8 @@ impl Job {
             let mut named = all.iter().filter(|(name, _)| only.holds(name)).peekable();
             if named.peek().is_none() {
                 let near = nearest(&only.name, all.iter().map(|(name, _)| name.as_str()));
-                return Err(OnlyError::Unknown(only.name.clone(), near.map(str::to_owned)));
+                let near = near.map(str::to_owned);
+                return Err(OnlyError::Unknown { name: only.name.clone(), near });
             }
             if only.quantity.is_none() && named.all(|(_, quantity)| **quantity == 0) {
                 return Err(OnlyError::NoneWanted(only.name.clone()));
@@ -100,14 +90,16 @@ impl Job {
         }
         self.lines.iter_mut().for_each(|line| line.placing.fill = 0);
         self.tubes.retain(|tube| tube.quantity > 0);
+        let about = self.about.trim_end_matches('.');
+        let about = if about.is_empty() { String::new() } else { format!("{about}. ") };
         let named = others.iter().fold(first.to_string(), |text, only| format!("{text}, {only}"));
-        self.about = format!("{} Only {named}.", self.about).trim_start().to_owned();
+        self.about = format!("{about}Only {named}.");
         Ok(())
     }
 }
 
 impl Only {
-    /// Whether it means a name: every piece between its `*` stands in it, in order.
+    /// Whether a name fits: what is between its `*` occurs in it, in order.
     fn holds(&self, name: &str) -> bool {
         let mut pieces = self.name.split('*');
         let Some(mut rest) = name.strip_prefix(pieces.next().unwrap_or_default()) else {

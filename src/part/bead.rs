@@ -50,13 +50,19 @@ impl Bead {
         self.side == Side::Up
     }
 
+    /// The radius of a round section, mm.
+    fn radius(&self) -> f64 {
+        let (half, depth) = (self.width / 2.0, self.depth);
+        (half * half + depth * depth) / (2.0 * depth)
+    }
+
     /// How high its outside stands above the sheet, so far from its line, mm.
     pub(crate) fn height(&self, off: f64) -> f64 {
         let (half, depth) = (self.width / 2.0, self.depth);
         match self.section {
             BeadSection::V => depth * (1.0 - off / half),
             BeadSection::Round => {
-                let radius = (half * half + depth * depth) / (2.0 * depth);
+                let radius = self.radius();
                 (radius * radius - off * off).max(0.0).sqrt() - (radius - depth)
             }
         }
@@ -74,7 +80,7 @@ impl Bead {
         let developed = match self.section {
             BeadSection::V => 2.0 * num::hypot(half, depth),
             BeadSection::Round => {
-                let radius = (half * half + depth * depth) / (2.0 * depth);
+                let radius = self.radius();
                 2.0 * radius * Angle::of(radius - depth, half).radians()
             }
         };

@@ -69,9 +69,7 @@ fn round_openings(blank: &Region) -> impl Iterator<Item = Edge> {
 /// The stretches of an edge that an opening of a blank still has, with the metal on their left.
 pub(super) fn of_openings(edge: &Edge, blank: &Region) -> Vec<Edge> {
     let Some(arc) = edge.arc() else {
-        let along = |hole: &Outline| Region::solid(hole.clone()).along(&edge.reversed());
-        let left = blank.holes().iter().flat_map(along);
-        return left.map(|edge| edge.reversed()).collect();
+        return blank.along_openings(edge);
     };
     round_openings(blank).filter(|edge| lies_on(edge, &arc)).collect()
 }

@@ -66,10 +66,7 @@ pub(super) fn build(
 ) -> Option<(Relief, Option<f64>, f64)> {
     let kerf = values.known("kerf").unwrap_or(0.0);
     let mut relief = Relief::usual(asked.relief, bend, kerf).at_least(min_slot);
-    let length = |expr: &Option<recipe::Expr>| match expr {
-        Some(expr) => values.length(expr).map(Some),
-        None => Some(None),
-    };
+    let length = |expr: &Option<recipe::Expr>| values.some_length(expr.as_ref());
     if let Some(width) = length(&asked.relief_width)? {
         relief.width = width;
         relief.depth = Relief::usual_depth(asked.relief, width);

@@ -18,6 +18,14 @@ impl Hand {
     /// Both.
     pub const ALL: [Self; 2] = [Self::Right, Self::Left];
 
+    /// The other one.
+    pub(crate) fn other(self) -> Self {
+        match self {
+            Self::Right => Self::Left,
+            Self::Left => Self::Right,
+        }
+    }
+
     /// The word for it in formulas and names of parts.
     pub fn word(self) -> &'static str {
         match self {

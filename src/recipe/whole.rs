@@ -145,7 +145,7 @@ impl Recipe {
         })
     }
 
-    /// That it has no face of a name which stands at `at`, where it has not.
+    /// The finding at `at` where it has no face of this name.
     pub(crate) fn no_face(&self, face: &str, at: Span) -> Option<Finding> {
         let names: Vec<&str> = self.faces.keys().map(String::as_str).collect();
         let headline = format!("recipe `{}` has no face `{face}`", self.name);

@@ -63,7 +63,7 @@ struct EndRow {
     projection_mm: f64,
 }
 
-/// How the range of a fit comes about: what no part of a lot falls short of.
+/// How the range of a fit comes about: no piece has less.
 pub(crate) const WORST_CASE: &str = "Worst case, all tolerances stacked";
 
 /// How a clevis fits its rod end.

@@ -51,7 +51,7 @@ impl Page<'_> {
         let [to, angle, range] = &step.bend_to;
         let range = if range.is_empty() { String::new() } else { format!(" ({range})") };
         let to = (!angle.is_empty()).then(|| {
-            let to = Html::from(format!("{} ", capital(to))).and(el("b").with(angle.as_str()));
+            let to = Html::from(format!("{} ", num::capital(to))).and(el("b").with(angle.as_str()));
             el("span").with(to.and(range))
         });
         let lines = step.lines.iter().map(|line| el("span").with(heavy(line)));
@@ -84,10 +84,4 @@ fn heavy(words: &str) -> Html {
 /// A block of a card under its heading.
 pub(super) fn block(heading: &str, inside: impl Into<Html>) -> Html {
     el("div").at("class", "block").with(el("h4").with(heading)).with(inside).into()
-}
-
-/// With a capital first.
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -9,7 +9,6 @@ use crate::report::WORST_CASE;
 use crate::report_page::Page;
 use crate::report_page::bars::Gap;
 use crate::report_page::bends::block;
-use crate::report_page::bends::capital;
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::of_class;
@@ -97,7 +96,7 @@ impl Page<'_> {
         let mut out = Html::default();
         for fit in &fits {
             let words = format!("{}: {}", fit.what, self.gap_words(fit));
-            out = out.and(el("p").with(capital(&words))).and(fit.gap.bar(&words));
+            out = out.and(el("p").with(num::capital(&words))).and(fit.gap.bar(&words));
             let notes = fit.notes.iter().map(|note| of_class("p", "caution", note.as_str()));
             out = out.and(notes.collect::<Html>());
         }

@@ -1,6 +1,7 @@
 //! The loads on a part as bars against what is allowed, always with what these numbers are
 //! not.
 
+use crate::num;
 use crate::report::LimitRow;
 use crate::report::LoadRow;
 use crate::report::PartRow;
@@ -8,7 +9,6 @@ use crate::report::ShapeRow;
 use crate::report_page::Page;
 use crate::report_page::bars;
 use crate::report_page::bends::block;
-use crate::report_page::bends::capital;
 use crate::report_page::figures::percent_left;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
@@ -26,7 +26,7 @@ impl Page<'_> {
     fn load(&self, load: &LoadRow) -> Html {
         let acting = format!(
             "{}, {}, held by {}; {}",
-            capital(&load.acting),
+            num::capital(&load.acting),
             self.applied(load.force),
             load.held_by,
             load.method
@@ -67,7 +67,7 @@ impl Page<'_> {
         let words = format!("{}: {of}", limit.what);
         let item = el("li").at("title", limit.rule);
         let item = if governs { item.at("class", "governs") } else { item };
-        let name = el("span").with(capital(limit.what));
+        let name = el("span").with(num::capital(limit.what));
         item.with(name).with(of_class("span", "num", of)).with(bars::load(share, governs, &words))
     }
 
@@ -82,6 +82,10 @@ impl Page<'_> {
         let kept = if shape.kept { "" } else { ": not kept" };
         let item = el("li").at("title", shape.rule);
         let item = if shape.kept { item } else { item.at("class", "caution") };
-        item.with(el("span").with(capital(shape.what))).with(of_class("span", "num", wanted + kept))
+        item.with(el("span").with(num::capital(shape.what))).with(of_class(
+            "span",
+            "num",
+            wanted + kept,
+        ))
     }
 }

@@ -74,7 +74,7 @@ pub(super) enum Reach {
 pub(super) fn find(bending: &Bending, line: &Line, reach: Reach) -> Option<Gauge> {
     let all = stretch::all(bending, line);
     let usable: Vec<&Stretch> = all.iter().filter(|s| is_usable(bending, line, &all, s)).collect();
-    best(bending, line, &usable, reach)
+    best(bending, line, (&all, &usable), reach)
 }
 
 /// From where an outside leg to the bend is best measured once it is made: from a gauge, where that
@@ -93,7 +93,7 @@ pub(super) fn to_check(
     let ends_leg =
         |s: &&Stretch| moving[s.from.face()] == (s.u > 0.0) && is_usable(bending, line, &all, s);
     let usable: Vec<&Stretch> = all.iter().filter(ends_leg).collect();
-    best(bending, line, &usable, Reach::All)
+    best(bending, line, (&all, &usable), Reach::All)
 }
 
 /// The length of what is level with a stretch and like it, mm, each part of it as `long` has it.
@@ -125,33 +125,37 @@ fn is_alone(bending: &Bending, line: &Line, all: &[Stretch], s: &Stretch) -> boo
     !across || s.u < 0.0 && !is_free(bending, line, s, [from + LEVEL, to - LEVEL])
 }
 
-/// The best of some stretches.
-fn best(bending: &Bending, line: &Line, usable: &[&Stretch], reach: Reach) -> Option<Gauge> {
+/// The best of those of all stretches that are usable.
+fn best(
+    bending: &Bending,
+    line: &Line,
+    (all, usable): (&[Stretch], &[&Stretch]),
+    reach: Reach,
+) -> Option<Gauge> {
     let width = bending.width();
-    let all = stretch::all(bending, line);
     let hidden = |s: &Stretch| match reach {
         Reach::All => false,
         Reach::Stop => s.u > 0.0,
         Reach::Covered(depth) => s.u < 0.0 && -s.u < depth,
     };
-    let alone = |s: &Stretch| is_alone(bending, line, &all, s);
     let key = |s: &Stretch| {
-        let short = together(&all, s, Stretch::length) < width / 2.0;
-        (hidden(s), alone(s), short, s.kind())
+        let short = together(all, s, Stretch::length) < width / 2.0;
+        (hidden(s), is_alone(bending, line, all, s), short, s.kind())
     };
-    let best = usable.iter().min_by(|a, b| {
+    let keyed = usable.iter().map(|s| (key(s), *s));
+    let ((covered, alone, ..), best) = keyed.min_by(|(k, a), (l, b)| {
         // Stretches of one edge are level but for rounding: then the longest.
         let apart = (a.u.abs() - b.u.abs()).abs() > PARALLEL;
         let near = if apart { a.u.abs().total_cmp(&b.u.abs()) } else { std::cmp::Ordering::Equal };
-        key(a).cmp(&key(b)).then(near).then(b.length().total_cmp(&a.length()))
+        k.cmp(l).then(near).then(b.length().total_cmp(&a.length()))
     })?;
     Some(Gauge {
         from: best.from,
         line: best.line,
         distance: best.u.abs(),
         held: best.u < 0.0,
-        hidden: matches!(reach, Reach::Covered(_)) && hidden(best),
-        alone: alone(best),
+        hidden: matches!(reach, Reach::Covered(_)) && covered,
+        alone,
     })
 }
 

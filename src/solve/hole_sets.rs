@@ -54,13 +54,13 @@ fn both<'a>(mut all: Vec<Set<'a>>, other: &[Set<'a>]) -> Vec<Set<'a>> {
 
 /// The other hand of a part among those of its line.
 fn other_hand<'a>(solved: &Solved, all: &'a [Solved]) -> Option<&'a Solved> {
-    let base = |of: &'a Solved, hand: Hand| of.name.strip_suffix(hand.word());
-    let (own, other) = match solved.part.hand? {
-        Hand::Right => (Hand::Right, Hand::Left),
-        Hand::Left => (Hand::Left, Hand::Right),
-    };
+    let own = solved.part.hand?;
     let name = solved.name.strip_suffix(own.word())?;
-    all.iter().find(|of| of.part.hand == Some(other) && base(of, other) == Some(name))
+    let is_other = |of: &&Solved| {
+        let other = own.other();
+        of.part.hand == Some(other) && of.name.strip_suffix(other.word()) == Some(name)
+    };
+    all.iter().find(is_other)
 }
 
 /// For each part of a line, by hole of its flat, the number of the hole's set, from 0.

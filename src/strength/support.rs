@@ -257,10 +257,7 @@ fn is_ring(stretches: &[Edge]) -> bool {
 
 /// A welded edge, as far as it is the plate's.
 fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a>> {
-    let edges = match is_ring(&weld.stretches) {
-        true => weld.stretches.clone(),
-        false => folded.left_of(face, &weld.stretches),
-    };
+    let edges = folded.left_of(face, &weld.stretches);
     let by = |edges: &[Edge]| By::Weld(weld, Root::of(edges));
     (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges })
 }

@@ -163,10 +163,7 @@ impl Side {
     /// Whether a place in the shape's own coordinates is on it.
     pub(super) fn holds(&self, p: Point) -> bool {
         let within = |p: Point| {
-            self.extent.min.x <= p.x
-                && p.x <= self.extent.max.x
-                && self.extent.min.y <= p.y
-                && p.y <= self.extent.max.y
+            self.extent.contains(p)
                 && self.rings.iter().filter(|ring| ring_holds(ring, p)).count() % 2 == 1
         };
         match self.shape {

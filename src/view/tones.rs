@@ -28,7 +28,7 @@ use std::collections::BTreeMap;
 /// Degrees of a round side in one flat strip, at the most. Our choice.
 const STEP: f64 = 6.0;
 
-/// Grid of the areas, parts of a millimetre.
+/// Grid of the areas, parts of a millimetre: 32 bits hold 107 m on either side of the origin.
 const GRID: f64 = 1e4;
 
 /// A side seen under less than this, as a sine, is all edge.

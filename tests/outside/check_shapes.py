@@ -23,9 +23,9 @@ from pathlib import Path
 
 import ezdxf
 import shapely
-from check_dxf import NEAR, UNITS, Tally
+from check_dxf import NEAR, UNITS, Tally, placed
 from shapely import STRtree
-from shapely.affinity import affine_transform, translate
+from shapely.affinity import translate
 from shapely.geometry import GeometryCollection, LinearRing, Point, Polygon
 from shapely.ops import unary_union
 
@@ -93,13 +93,6 @@ def check_belt(name, shape, belt, tally):
     off = hull.symmetric_difference(shape).area
     good = off <= SHARE * hull.area
     tally.check(good, name, f"differs by {off:.5f} mm² from the hull of its discs")
-
-
-def placed(shape, place):
-    """Turned about the origin of its file, then shifted."""
-    turn = math.radians(place["orientation_deg"])
-    cos, sin = math.cos(turn), math.sin(turn)
-    return affine_transform(shape, [cos, -sin, sin, cos, place["x_mm"], place["y_mm"]])
 
 
 def alike(one, other):

@@ -5,7 +5,7 @@
 Each plate has the points its tube goes by in the drawing of the plate (z above the top side), the
 radius of its bends, the radius that is cut (clearance included), the `thickness`, the drawn `corners`,
 and its outlines as polygons. The centre line is laid out anew. Along what was cut
-the straight edge through the sheet comes within 0.05 mm of the tube and nowhere into it; of places
+the straight edge through the sheet comes within 0.05 mm of the tube and does not enter it; of places
 all over the plate none that is metal lies in the tube.
 """
 

@@ -3,6 +3,7 @@
 use crate::bend::Form;
 use crate::drawings::folded::measured::Measured;
 use crate::drawings::folded::measured::measured;
+use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
 use crate::geom::Place;
 use crate::job::Job;
@@ -17,9 +18,6 @@ use crate::solve::Solved;
 
 /// Heads of the sizes of a face.
 const ALONG: [&str; 2] = ["along the bend (base face: X)", "square to the bend (base face: Y)"];
-
-/// Square within so many degrees.
-const SQUARE: f64 = 1e-6;
 
 /// The sizes of all faces, to be measured on the finished part.
 pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {

@@ -1,8 +1,9 @@
 //! What the operator is told at each bend, in the words of the shop. What stands between asterisks
-//! is heavy.
+//! is heavy, and large on paper where `#` comes first.
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
+use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
 use crate::flat::to_origin;
 use crate::job::Job;
@@ -28,8 +29,8 @@ use crate::solve::Solved;
 /// Sight and bend line nearer than this are set as one, mm. Our choice: nobody sees it.
 const SIGHT: f64 = 0.3;
 
-/// An edge within this of square looks to a side, as a tangent.
-const SQUARE: f64 = 1e-6;
+/// An edge within this of level or upright looks to a side, as a tangent.
+const LEVEL: f64 = 1e-6;
 
 /// All lines of a step.
 pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<String> {
@@ -120,7 +121,7 @@ impl Say<'_> {
         }
         let (Some(setup), Some(made)) = (&self.setup, made) else { return Vec::new() };
         let brake = &setup.shop.brakes[setup.step.setup.brake];
-        let mut words = capital(&brake.name);
+        let mut words = num::capital(&brake.name);
         match (&brake.tools, setup.step.setup.tool) {
             (Tools::Press(press), Tool::Press { die, punch, .. }) => {
                 let v = self.size(press.dies[die].v);
@@ -197,7 +198,7 @@ impl Say<'_> {
             Form::OpenHem => "bend acute, then close over a spacer",
             _ => "bend acute, then flatten",
         };
-        let on = formed.tool.as_deref().map_or_else(|| "Tool not judged".to_owned(), capital);
+        let on = formed.tool.as_deref().map_or_else(|| "Tool not judged".to_owned(), num::capital);
         let mut words = format!("{on}: {how}");
         if let Some(radius) = formed.radius_under_load_mm {
             words += &format!(" to about R{} before springback", self.mm(radius));
@@ -229,7 +230,7 @@ impl Say<'_> {
         let distance = self.mm(gauge.distance - short);
         let alone = match gauge.alone {
             true if to_stop => {
-                "; it is not straight behind the bend, so lean nothing but it on a stop"
+                "; it is not straight behind the bend: rest only this edge against a stop"
             }
             _ => "",
         };
@@ -253,7 +254,7 @@ impl Say<'_> {
         let from = gauge.line.point_at(0.5) - line.from;
         let across = from - along * from.dot(along);
         let (x, y) = (across.x, across.y);
-        match (x.abs() < SQUARE * y.abs(), y.abs() < SQUARE * x.abs()) {
+        match (x.abs() < LEVEL * y.abs(), y.abs() < LEVEL * x.abs()) {
             (true, _) if y > 0.0 => "the upper ",
             (true, _) => "the lower ",
             (_, true) if x > 0.0 => "the right ",
@@ -295,8 +296,8 @@ impl Say<'_> {
         };
         let other = side(leg.gauge.held);
         let to = match drawn.angle().degrees() {
-            a if a < 90.0 - 1e-9 => format!("sharp corner with {other}"),
-            a if a > 90.0 + 1e-9 => format!("outside of the bend to {other}"),
+            a if a < 90.0 - SQUARE => format!("sharp corner with {other}"),
+            a if a > 90.0 + SQUARE => format!("outside of the bend to {other}"),
             _ => format!("outside of {other}"),
         };
         let radius = figure_text(self.job.units, self.radius);
@@ -343,10 +344,4 @@ fn round(rotate: Angle) -> String {
         is if is > 0.0 => format!("{angle}° anticlockwise"),
         _ => format!("{angle}° clockwise"),
     }
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }

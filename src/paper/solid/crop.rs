@@ -26,22 +26,17 @@ pub(super) fn crop(lines: &mut Vec<(Pen, Vec<Edge>)>, labels: &mut [(String, Vec
     lines.retain(|(_, edges)| !edges.is_empty());
     kept.sort_by(|a, b| b.length().total_cmp(&a.length()));
     for (_, places) in labels {
-        places.retain(|p| holds(&near, *p));
+        places.retain(|p| near.contains(*p));
         if places.is_empty() {
             places.extend(kept.iter().take(6).map(|edge| edge.point_at(0.5)));
         }
     }
 }
 
-fn holds(bounds: &Bounds, p: Point) -> bool {
-    let Bounds { min, max } = bounds;
-    min.x <= p.x && p.x <= max.x && min.y <= p.y && p.y <= max.y
-}
-
 /// The piece of a straight edge within bounds; an arc is kept whole or not at all.
 fn within(edge: &Edge, bounds: &Bounds) -> Option<Edge> {
     if !edge.is_line() {
-        return [edge.from, edge.to].iter().all(|p| holds(bounds, *p)).then_some(*edge);
+        return [edge.from, edge.to].iter().all(|p| bounds.contains(*p)).then_some(*edge);
     }
     let way = edge.to - edge.from;
     let (mut enter, mut leave) = (0.0_f64, 1.0_f64);

@@ -12,7 +12,6 @@ use crate::paper::scene::Words;
 use crate::paper::sheet::LARGE;
 use crate::paper::sheet::SMALL;
 use crate::paper::solid::sheet::Sheet;
-use crate::paper::solid::sheet::centred;
 use crate::paper::solid::sheet::enters;
 use crate::paper::straight::meet;
 use crate::paper::tag::circle;
@@ -77,7 +76,7 @@ fn beside(
     };
     let centre = hole.centre()
         + Vec2::new(reach(way.0, hole.width(), half), reach(way.1, hole.height(), high));
-    let words = centred(centre, words);
+    let words = words.clone().centred(centre);
     let corners = words.corners();
     let nearer = |line: &&&[Point; 2]| distance(line, centre) < distance_to(&hole, centre);
     let is_others = others.iter().any(|line| nearer(&line) || enters(line, &corners));
@@ -145,7 +144,7 @@ fn beyond(end: Point, away: Vec2, words: &Words) -> Words {
     let away = away.normalize();
     let reach = |share: f64, half: f64| half * (share * 3.0).clamp(-1.0, 1.0);
     let (half, high) = (words.length() / 2.0, words.height / 2.0);
-    centred(end + away * 0.8 + Vec2::new(reach(away.x, half), reach(away.y, high)), words)
+    words.clone().centred(end + away * 0.8 + Vec2::new(reach(away.x, half), reach(away.y, high)))
 }
 
 /// A label with a leader to one of some places; says whether there was room.
@@ -202,7 +201,7 @@ pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
     sheet.draw(Item::line(Pen::Narrow, place, end));
     sheet.under(Item::Fill(0.0, vec![circle(place, 0.6)]));
     sheet.draw(Item::Line(Pen::Narrow, circle(centre, CIRCLE)));
-    sheet.draw(Item::Words(centred(centre, &words)));
+    sheet.draw(Item::Words(words.centred(centre)));
     true
 }
 
@@ -214,7 +213,7 @@ fn square(centre: Point) -> [Point; 4] {
 /// The name of a face on what is seen of it, where there is room.
 pub(super) fn name(sheet: &mut Sheet, text: &str, places: &[Point]) {
     let words = Words::plain(Point::ZERO, SMALL, text).made_grey();
-    let found = places.iter().map(|p| centred(*p, &words)).find(|words| {
+    let found = places.iter().map(|p| words.clone().centred(*p)).find(|words| {
         let corners = words.corners();
         sheet.is_free(&corners) && corners.iter().all(|p| sheet.is_on_part(*p))
     });

@@ -5,7 +5,6 @@ use crate::geom::Point;
 use crate::geom::ring_sides;
 use crate::geom::rings_at;
 use crate::paper::scene::Item;
-use crate::paper::scene::Words;
 use crate::paper::solid::picture::Picture;
 use crate::paper::straight::meet;
 use crate::paper::straight::pieces;
@@ -108,8 +107,7 @@ impl Sheet {
 
     /// Whether a point is within the room.
     pub(super) fn holds(&self, p: Point) -> bool {
-        let Bounds { min, max } = self.frame;
-        min.x <= p.x && p.x <= max.x && min.y <= p.y && p.y <= max.y
+        self.frame.contains(p)
     }
 
     /// All that is drawn.
@@ -175,9 +173,4 @@ fn overlap(a: &[Point; 4], b: &[Point; 4]) -> bool {
         ring_sides(ring).any(|(p, q)| other.iter().all(|r| (q - p).cross(*r - p) <= 0.0))
     };
     !parted(a, b) && !parted(b, a)
-}
-
-/// Words with their centre at a place.
-pub(super) fn centred(centre: Point, words: &Words) -> Words {
-    words.clone().centred(centre)
 }

@@ -13,7 +13,6 @@ use crate::paper::sheet::LARGE;
 use crate::paper::sheet::SMALL;
 use crate::paper::solid::sheet;
 use crate::paper::solid::sheet::Sheet;
-use crate::paper::solid::sheet::centred;
 
 /// From an edge to the line of its size, mm: what is tried.
 const OFFS: [f64; 6] = [5.5, 8.0, 11.0, 14.0, 17.0, 20.0];
@@ -132,7 +131,7 @@ fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn>
         let past = words.length() / 2.0 + 1.2 + if is_short { 2.0 * ARROW } else { 0.0 };
         let centres = [(middle, 0.0), (to + along * past, 2.0), (from - along * past, 2.0)];
         for (centre, more) in centres {
-            let words = centred(centre, &words);
+            let words = words.clone().centred(centre);
             let corners = words.corners();
             let own = all.iter().any(|l| sheet::enters(l, &corners));
             let on_part = corners.iter().chain([&centre]).any(|p| sheet.is_on_part(*p));

@@ -359,3 +359,18 @@ fn a_joggle_is_checked_by_its_offset_over_both_outsides() {
     let (_, table) = text.split_once("Formed dimensions").expect("the table of formed sizes");
     assert!(table.contains(" – 135° inside, to foot") && !table.contains("34.77"), "{table}");
 }
+
+/// Two tabs of one edge, bent the same way, are parallel and no joggle.
+#[test]
+fn two_tabs_of_one_edge_have_no_offset() {
+    let tab = |name: &str, at: i32| {
+        format!(
+            "[face.{name}]\nblank = [ {{ add = \"rectangle\", width = \"30 mm\", height = \"40 mm\", at = [\"0\", \"20 mm\"] }} ]\n\
+             [bend.{name}]\non = \"base.top\"\nto = \"{name}\"\nangle = \"90 deg\"\noffset = \"{at} mm\"\n"
+        )
+    };
+    let base = "about = \"Base with two tabs\"\n[face.base]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"60 mm\", at = [\"0\", \"-30 mm\"] } ]\n";
+    let text = said(JOB, &format!("{base}{}{}", tab("left", -40), tab("right", 40)));
+    assert!(text.contains("Formed dimensions"), "{text}");
+    assert!(!text.to_lowercase().contains("offset"), "{text}");
+}

@@ -235,7 +235,7 @@ fn the_list_of_a_set_counts_its_pieces_not_those_drawn() {
     assert!(list.contains("jig-base, 1 off"), "{list}");
 }
 
-/// Two plates at right angles; the left hand alone has a sensor, between the holes of both.
+/// A base with a flange; the left hand alone has a sensor, between the holes of both.
 const HANDS: &str = r#"
 about = "Cradle"
 mirror = true
@@ -274,5 +274,25 @@ fn a_hole_has_one_letter_on_both_hands() {
     {
         assert_eq!(letter("own-right", hole).as_deref(), right, "{hole}");
         assert_eq!(letter("own-left", hole).as_deref(), Some(left), "{hole}");
+    }
+}
+
+/// On the hand without the sensor the window still comes after the letter of the ear's hole.
+#[test]
+fn a_cut_out_has_no_letter_of_a_hole() {
+    let window =
+        "{ cut = \"rectangle\", width = \"20 mm\", height = \"10 mm\", at = [\"0\", \"27 mm\"] }";
+    let own = HANDS.replacen("] } ]\nholes", &format!("] }}, {window} ]\nholes"), 1);
+    let job = format!(
+        "process = \"laser\"\n{SHEET}part = [ {{ recipe = \"own\", name = \"own\", sheet = \"s\" }} ]\n"
+    );
+    let mut sources = Sources::default();
+    let (job, (solved, _)) =
+        own::asked(&own, &job, &mut sources).unwrap_or_else(|found| panic!("{found:#?}"));
+    for hand in &solved {
+        let drawing = drawings::shop_drawing(&job, &solved, hand, Format::A4);
+        let words = drawn::words(&drawing.pages[0]);
+        let count = |letter: &str| words.iter().filter(|words| words.text == letter).count();
+        assert!(count("C") > 0 && count("D") > 0 && count("E") == 0, "{}", hand.name);
     }
 }

@@ -211,6 +211,11 @@ fn spares_are_made_alone_and_leave_the_whole_order_where_it_is() {
     let report: serde_json::Value = serde_json::from_str(&report).unwrap();
     assert_eq!(report["about"], "Only ear × 3.");
     assert_eq!(report["totals"]["pieces"], 3);
+    let job = fs::read_to_string(folder.path().join("cart.toml")).unwrap();
+    fs::write(folder.path().join("cart.toml"), format!("about = \"a cart\"\n{job}")).unwrap();
+    run(folder.path(), &["make", "cart.toml", "--effort", "0", "--only", "ear"]).success();
+    let report = fs::read_to_string(only.join("report.json")).unwrap();
+    assert!(report.contains("\"a cart. Only ear.\""), "{report}");
 
     // A family by its pattern, the last name that fits says how many.
     let asked = ["estimate", "cart.toml", "--only", "*", "--only", "b*=4"];
