@@ -4,6 +4,7 @@ mod bend_rules;
 mod choice;
 mod given;
 mod hole_sets;
+mod issue;
 mod loads;
 mod lying;
 mod on_sheets;
@@ -17,6 +18,8 @@ mod standing;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
+pub use issue::Issue;
+pub(crate) use issue::digits;
 pub(crate) use on_sheets::seen;
 pub(crate) use setup::Setup;
 pub(crate) use setup::SideUp;
@@ -114,6 +117,9 @@ pub fn solve(
         findings.extend(double_names(&mut names, &parts, job));
         solved.extend(parts);
         findings.extend(found);
+    }
+    for part in &mut solved {
+        part.issue = Issue::of(job, part);
     }
     findings.extend(oven::not_judged(job, &solved));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {
@@ -352,6 +358,7 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
         plan: of.plan,
         found: Vec::new(),
         verdicts: Vec::new(),
+        issue: Issue::default(),
     });
     let mut solved: Vec<Solved> = solved.collect();
     let numbers = hole_sets::numbers(&solved);

@@ -4,6 +4,8 @@
 //! shows the same plate. Where it is drawn does not matter. Outlines and cut-outs are compared
 //! by the largest distance from a corner or a centre of an edge of one to the other.
 
+use crate::changes;
+use crate::changes::SAME;
 use crate::diag::nearest;
 use crate::dxf_in;
 use crate::dxf_in::DxfError;
@@ -19,9 +21,6 @@ use crate::num;
 use crate::package;
 use crate::quantity::MM_PER_INCH;
 use crate::solve::Solved;
-
-/// Programs round to three decimals; what moved less did not move, mm. Our choice.
-const SAME: f64 = 0.002;
 
 /// A cut-out that moved is still the same one while it moved less than this share of its own
 /// size, or this many mm. Our choice.
@@ -255,18 +254,8 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
 
 /// The largest distance between two outlines and where it is; none when they are the same.
 fn apart(a: &Outline, b: &Outline) -> Option<(f64, Point)> {
-    let points = |outline: &Outline| -> Vec<Point> {
-        outline
-            .edges()
-            .flat_map(|e| [e.from, e.point_at(0.25), e.point_at(0.5), e.point_at(0.75)])
-            .collect()
-    };
-    let off = |of: &Outline, from: &Outline| {
-        let distances = points(of).into_iter().map(|p| (from.distance(p), p));
-        distances.max_by(|x, y| x.0.total_cmp(&y.0))
-    };
-    let worst = [off(a, b), off(b, a)].into_iter().flatten().max_by(|x, y| x.0.total_cmp(&y.0));
-    worst.filter(|(distance, _)| *distance > SAME)
+    let edges = |outline: &Outline| outline.edges().collect::<Vec<_>>();
+    changes::apart(&edges(a), &edges(b))
 }
 
 /// A plate drawn larger or smaller.

@@ -1,5 +1,6 @@
 //! What a program may rely on in `report.json`. More keys may come; these stay.
 
+use crate::changes::Verdict;
 use crate::recipe::BeadSection;
 use crate::recipe::BevelSides;
 use crate::recipe::Making;
@@ -37,19 +38,54 @@ pub fn report() -> Value {
                 "type": "object", "required": ["part", "quantity"], "properties": { "part": name(), "quantity": whole() },
             } },
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
+            "changes": changes(),
             "files": { "type": "array", "items": name(), "uniqueItems": true },
         },
         "$defs": { "part": part(), "bend": bend(), "sheet": sheet(), "finding": finding() },
     })
 }
 
+/// What differs from what was made before; left out where nothing was.
+fn changes() -> Value {
+    let verdicts = Verdict::ALL.map(|verdict| json!(verdict));
+    let issue = json!({
+        "type": "array", "items": text(), "minItems": 2, "maxItems": 2,
+        "description": "The issue and the short hash of the geometry",
+    });
+    json!({
+        "type": "object",
+        "required": ["compared_with", "words", "parts", "job"],
+        "properties": {
+            "compared_with": name(), "words": name(),
+            "parts": { "type": "array", "items": {
+                "type": "object",
+                "required": ["part", "verdict", "words", "differences"],
+                "properties": {
+                    "part": name(), "verdict": { "enum": verdicts }, "words": name(),
+                    "issue": issue, "was_issue": issue,
+                    "differences": { "type": "array", "items": name() },
+                },
+            } },
+            "job": { "type": "array", "items": {
+                "type": "object", "required": ["kind", "words"],
+                "properties": {
+                    "kind": { "enum": ["issue", "hardware", "tubes", "sheets", "price", "findings"] },
+                    "words": name(),
+                },
+            } },
+        },
+    })
+}
+
 fn part() -> Value {
     json!({
         "type": "object",
-        "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "holes_to_finish", "welds", "files"],
+        "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "geometry", "holes", "pierces", "marks", "bends", "holes_to_finish", "welds", "files"],
         "properties": {
             "name": name(), "recipe": name(), "sheet": name(), "material": name(),
             "thickness_mm": size(),
+            "issue": { "type": "string", "minLength": 1, "description": "The job's own words, or a letter that goes up when the geometry changes" },
+            "geometry": { "type": "string", "pattern": "^[0-9a-f]{7}$", "description": "The first digits of the SHA-256 of geometry, metal and thickness" },
             "pieces": whole(), "holes": whole(), "pierces": whole(), "marks": whole(),
             "size_mm": pair(), "area_mm2": amount(), "cut_length_mm": amount(), "mass_kg": amount(),
             "bends": { "type": "array", "items": { "$ref": "#/$defs/bend" } },
