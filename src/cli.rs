@@ -5,6 +5,7 @@
 mod against;
 mod args;
 mod calibrate;
+mod changes;
 mod commands;
 mod drawing;
 mod ending;
@@ -14,8 +15,10 @@ mod input;
 mod interrupt;
 mod licences;
 mod listing;
+mod past;
 mod replay;
 mod search;
+mod sent;
 mod shelf;
 mod start;
 mod summary;
@@ -92,6 +95,34 @@ enum Command {
         #[command(flatten)]
         only: OnlyArgs,
     },
+    /// Say by part what differs from what was made or sent before; write nothing
+    Changes {
+        /// The job file
+        job: PathBuf,
+        /// Compare with what was sent, by its number or by whom it went to, or with what was made
+        /// in a folder [default: what was made last in out/JOB]
+        #[arg(long, value_name = "NAME|FOLDER")]
+        since: Option<String>,
+        /// Where the job was made last [default: out/JOB]
+        #[arg(short, long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        #[command(flatten)]
+        search: SearchArgs,
+    },
+    /// Record the order that was made last as sent, in JOB.sent.toml beside the job
+    Sent {
+        /// The job file
+        job: PathBuf,
+        /// To whom
+        #[arg(long, value_name = "WHOM")]
+        to: String,
+        /// The day, as YEAR-MONTH-DAY [default: today in UTC]
+        #[arg(long, value_name = "DATE")]
+        date: Option<String>,
+        /// Where the order was made [default: out/JOB]
+        #[arg(short, long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
     /// Draw one part of a job, without nesting
     Drawing {
         /// The job file
@@ -159,6 +190,10 @@ pub(crate) fn run() -> ExitCode {
             against::against(&job, &folder, out.as_deref())
         }
         Command::Check { job, only, .. } => commands::check(&job, &only.only),
+        Command::Changes { job, since, out, search } => {
+            changes::changes(&job, since.as_deref(), out, &search)
+        }
+        Command::Sent { job, to, date, out } => sent::sent(&job, &to, date, out),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),

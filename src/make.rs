@@ -155,7 +155,10 @@ pub fn files(
     files.extend(drawings::sheets(job, solved, nested, &report.sheets)?);
     let packages = package::packages(job, solved, &files);
     files.extend(packages.map_err(|finding| vec![finding])?);
-    let state = changes::state(job, solved, nested, &found, report.totals.cost);
+    let mut state = changes::state(job, solved, nested, &found, report.totals.cost);
+    for (stem, part) in package::sent(job, solved) {
+        state.part[part].file = stem;
+    }
     let kept = kept(job, state);
     report.changes = changed(job, &kept);
     files.push(keeping(&kept)?);

@@ -100,6 +100,8 @@ fn part(job: &Job, solved: &Solved) -> PartState {
         name: solved.name.clone(),
         letter: solved.issue.letter.clone().unwrap_or_default(),
         geometry: solved.issue.geometry.clone(),
+        // Whoever packs the order knows.
+        file: String::new(),
         material: sheet.material.name().to_owned(),
         thickness_mm: on_grid(sheet.thickness),
         pieces: solve::pieces(job, solved),

@@ -92,7 +92,7 @@ pub struct Overlay {
 
 impl PartChange {
     /// Whether there is nothing to say of it.
-    pub(super) fn is_plain(&self) -> bool {
+    pub fn is_plain(&self) -> bool {
         self.verdict == Verdict::Unchanged && self.differences.is_empty()
     }
 

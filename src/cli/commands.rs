@@ -7,6 +7,7 @@ use crate::cli::ending::Ending;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
 use crate::cli::interrupt::Interrupt;
+use crate::cli::past;
 use crate::cli::search;
 use crate::cli::search::Watcher;
 use crate::cli::shelf;
@@ -17,6 +18,7 @@ use crate::cli::terminal;
 use anyhow::Context;
 use anyhow::bail;
 use platewright::diag::Sources;
+use platewright::history::Past;
 use platewright::job;
 use platewright::job::Only;
 use platewright::job::Shelf;
@@ -32,12 +34,26 @@ use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+/// What is known of a job before it is solved.
+struct Before {
+    /// What was made and sent of it; none where nobody keeps count.
+    past: Option<Past>,
+    /// The issue that was asked for in place of the job's own.
+    issue: Option<String>,
+}
+
+impl Before {
+    /// Of what is no job: a part by its recipe.
+    const NOTHING: Self = Self { past: None, issue: None };
+}
+
 /// Reads and solves a job, or some of it; when that is stopped, shows why and gives nothing.
 fn ready(
     (name, shown): (&str, &str),
     text: &str,
     folder: &Folder,
     only: &[Only],
+    before: Before,
 ) -> anyhow::Result<Option<Ready>> {
     let mut sources = Sources::default();
     let (tables, said, findings) = folder.tables(&mut sources)?;
@@ -65,6 +81,9 @@ fn ready(
         }
     };
     asked.job.keep_only(only)?;
+    let Before { past, issue } = before;
+    asked.job.past = past;
+    asked.job.titled.issue = issue.or(asked.job.titled.issue.take());
     let mut used: Vec<String> = asked.job.lines.iter().map(|l| l.recipe.0.clone()).collect();
     used.sort_unstable();
     used.dedup();
@@ -89,7 +108,7 @@ fn ready(
 }
 
 /// Shows why a job is stopped.
-fn stopped(why: &Stopped) -> Option<Ready> {
+pub(super) fn stopped(why: &Stopped) -> Option<Ready> {
     terminal::findings(&why.findings, &why.sources);
     terminal::say(&format!("stopped: {}; nothing was written", terminal::count(&why.findings)));
     None
@@ -97,9 +116,20 @@ fn stopped(why: &Stopped) -> Option<Ready> {
 
 /// The job of a file, or some of it, read and solved; nothing when that is stopped, which has been
 /// shown.
-pub(super) fn read_job(path: &Path, only: &[Only]) -> anyhow::Result<Option<Ready>> {
+pub(super) fn read_job(
+    path: &Path,
+    only: &[Only],
+    past: Past,
+    issue: Option<String>,
+) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
-    ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only)
+    let before = Before { past: Some(past), issue };
+    ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
+}
+
+/// Where a job is made when nobody says where.
+pub(super) fn usual_folder(path: &Path) -> PathBuf {
+    Path::new("out").join(stem(path))
 }
 
 pub(super) fn stem(path: &Path) -> String {
@@ -123,16 +153,18 @@ pub(super) fn make(
     order: &OrderArgs,
     search: &SearchArgs,
 ) -> anyhow::Result<Ending> {
-    // Spares do not take the place of what was ordered before.
-    let folder = if only.is_empty() { stem(path) } else { format!("{}-only", stem(path)) };
-    let out = out.unwrap_or_else(|| Path::new("out").join(folder));
+    let usual = usual_folder(path);
+    // Spares do not take the place of what was ordered before, and have its letters.
+    let whole = (out.is_none() && !only.is_empty()).then_some(usual.as_path());
+    let spares = || Path::new("out").join(format!("{}-only", stem(path)));
+    let out = out.unwrap_or_else(|| if only.is_empty() { usual.clone() } else { spares() });
     let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
-    let Some(mut ready) = read_job(path, only)? else { return Ok(Ending::Stopped) };
+    let past = past::of(path, &out, whole)?;
+    let Some(mut ready) = read_job(path, only, past, issue)? else { return Ok(Ending::Stopped) };
     if drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
-    ready.job.titled.issue = issue.or(ready.job.titled.issue.take());
     ready.job.order = order.form();
     let watcher = Watcher::start(search, &ready.job, Arc::clone(&interrupt))?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
@@ -163,7 +195,8 @@ pub(super) fn make(
 
 /// `platewright check`.
 pub(super) fn check(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
-    let Some(mut ready) = read_job(path, only)? else { return Ok(Ending::Stopped) };
+    let past = Past { sent: past::record(path)?.sent, ..Past::default() };
+    let Some(mut ready) = read_job(path, only, past, None)? else { return Ok(Ending::Stopped) };
     let unfit = make::fits(&ready.job, &ready.solved);
     let ending = if unfit.is_empty() { Ending::Done } else { Ending::Stopped };
     ready.findings.extend(unfit);
@@ -180,7 +213,8 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     let text = as_job(args, &recipe)?;
     let interrupt = Interrupt::listen()?;
     let out = OutFolder::open(&args.out)?;
-    let Some(ready) = ready((&recipe, "command line"), &text, &folder, &[])? else {
+    let Some(ready) = ready((&recipe, "command line"), &text, &folder, &[], Before::NOTHING)?
+    else {
         return Ok(Ending::Stopped);
     };
     let files = match ready.flats() {
@@ -217,7 +251,8 @@ pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
         out: PathBuf::new(),
     };
     let text = as_job(&args, &stem)?;
-    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[])? else {
+    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[], Before::NOTHING)?
+    else {
         return Ok(Ending::Stopped);
     };
     let svg = make::picture(&ready.job, &ready.solved);

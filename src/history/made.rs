@@ -110,6 +110,7 @@ mod tests {
             name: "ear".into(),
             letter: "B".into(),
             geometry: "0123abc".into(),
+            file: "ear_6x_S235_4mm".into(),
             material: "S235".into(),
             thickness_mm: 4.0,
             pieces: 6,

@@ -38,6 +38,8 @@ pub struct PartState {
     pub letter: String,
     /// The short hash of its geometry, metal and thickness.
     pub geometry: String,
+    /// The name of its flat in an order, without the ending; empty where none is ordered.
+    pub file: String,
     /// Row of the table of materials.
     pub material: String,
     /// Thickness, mm.

@@ -30,6 +30,22 @@ impl Replaced {
         Ok(Self { path, _alone })
     }
 
+    /// The same for a file that need not be there yet. Whoever reads it from then on reads what all
+    /// others have written.
+    pub(crate) fn open_or_new(file: &Path) -> anyhow::Result<Self> {
+        let cannot = || format!("cannot write {}", shown(file));
+        if file.try_exists().with_context(cannot)? {
+            return Self::open(file);
+        }
+        let parent = file.parent().filter(|parent| !parent.as_os_str().is_empty());
+        let folder = parent.unwrap_or(Path::new(".")).canonicalize().with_context(cannot)?;
+        let path = folder.join(file.file_name().with_context(cannot)?);
+        let probe = fresh_file(&folder, "probe").with_context(cannot)?;
+        fs::remove_file(probe.0).with_context(cannot)?;
+        let _alone = File::open(&folder).ok().filter(|folder| folder.lock().is_ok());
+        Ok(Self { path, _alone })
+    }
+
     /// Writes the text beside and puts it in place in one step: the file is whole at any time and
     /// keeps its owner and its permissions.
     pub(crate) fn with(&self, text: &str) -> anyhow::Result<()> {
@@ -46,7 +62,10 @@ impl Replaced {
 
     fn fill(&self, mut file: File, text: &str) -> io::Result<()> {
         file.write_all(text.as_bytes())?;
-        let there = fs::metadata(&self.path)?;
+        let there = match fs::metadata(&self.path) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return file.sync_all(),
+            there => there?,
+        };
         #[cfg(unix)]
         {
             use std::os::unix::fs::MetadataExt;
