@@ -3,6 +3,7 @@
 //! Standard output is data; findings and progress go to standard error.
 
 mod against;
+mod archive;
 mod args;
 mod calibrate;
 mod changes;
@@ -15,6 +16,7 @@ mod input;
 mod interrupt;
 mod licences;
 mod listing;
+mod pack;
 mod past;
 mod replay;
 mod search;
@@ -23,6 +25,7 @@ mod shelf;
 mod start;
 mod summary;
 mod terminal;
+mod unpack;
 
 use crate::cli::args::CalibrateArgs;
 use crate::cli::args::OnlyArgs;
@@ -57,7 +60,7 @@ struct Cli {
 enum Command {
     /// Solve, check, nest and write everything a job asks for
     Make {
-        /// The job file
+        /// The job file, or an archive that `pack` wrote
         job: PathBuf,
         /// Where to write; made if missing [default: out/JOB, or out/JOB-only with --only]
         #[arg(short, long, value_name = "DIR")]
@@ -68,6 +71,9 @@ enum Command {
         /// The issue of the drawings, in place of the job's own
         #[arg(long, value_name = "TEXT")]
         issue: Option<String>,
+        /// Write the files of an archive even where this version makes them differently
+        #[arg(long)]
+        as_now: bool,
         #[command(flatten)]
         only: OnlyArgs,
         #[command(flatten)]
@@ -122,6 +128,17 @@ enum Command {
         /// Where the order was made [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
+    },
+    /// Pack a job with all it is made from into one archive, from which `make` makes the same again
+    Pack {
+        /// The job file
+        job: PathBuf,
+        /// The archive [default: JOB.zip]
+        #[arg(short, long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Where the job was made last, from which the letters of issues go on [default: out/JOB]
+        #[arg(long, value_name = "DIR")]
+        made_in: Option<PathBuf>,
     },
     /// Draw one part of a job, without nesting
     Drawing {
@@ -178,12 +195,12 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_drawings, issue, only, order, search } => {
+        Command::Make { job, out, no_drawings, issue, as_now, only, order, search } => {
             let drawings = match no_drawings {
                 true => commands::Drawings::LeftOut,
                 false => commands::Drawings::Made,
             };
-            commands::make((&job, &only.only), out, (drawings, issue), &order, &search)
+            commands::make((&job, &only.only), out, (drawings, issue), &order, &search, as_now)
         }
         Command::Estimate { job, only } => estimate::estimate(&job, &only.only),
         Command::Check { job, against: Some(folder), out, .. } => {
@@ -193,6 +210,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Changes { job, since, out, search } => {
             changes::changes(&job, since.as_deref(), out, &search)
         }
+        Command::Pack { job, out, made_in } => pack::pack(&job, out, made_in),
         Command::Sent { job, to, date, out } => sent::sent(&job, &to, date, out),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),

@@ -1,5 +1,7 @@
 //! The commands that solve: `make`, `check`, `part`.
 
+use crate::cli::archive::Kind;
+use crate::cli::archive::Pack;
 use crate::cli::args::OrderArgs;
 use crate::cli::args::PartArgs;
 use crate::cli::args::SearchArgs;
@@ -15,14 +17,18 @@ use crate::cli::shelf::Folder;
 use crate::cli::start;
 use crate::cli::summary;
 use crate::cli::terminal;
+use crate::cli::unpack;
 use anyhow::Context;
 use anyhow::bail;
 use platewright::diag::Sources;
 use platewright::history::Past;
 use platewright::job;
+use platewright::job::Job;
 use platewright::job::Only;
+use platewright::job::OrderForm;
 use platewright::job::Shelf;
 use platewright::make;
+use platewright::make::Made;
 use platewright::nest::Progress;
 use platewright::quantity::Units;
 use platewright::workshop::Ready;
@@ -127,6 +133,74 @@ pub(super) fn read_job(
     ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
 }
 
+/// A job of a file or of an archive, with what is known of it.
+pub(super) struct JobText {
+    /// Its name.
+    pub(super) name: String,
+    /// How findings call it.
+    pub(super) shown: String,
+    pub(super) text: String,
+    pub(super) folder: Folder,
+    pub(super) past: Past,
+    /// The archive it is from.
+    pack: Option<Arc<Pack>>,
+}
+
+impl JobText {
+    /// That of a file.
+    pub(super) fn of_file(path: &Path, out: &Path, whole: Option<&Path>) -> anyhow::Result<Self> {
+        Ok(Self {
+            name: stem(path),
+            shown: shelf::shown(path),
+            text: shelf::read(path)?,
+            folder: Folder::of_job(path),
+            past: past::of(path, out, whole)?,
+            pack: None,
+        })
+    }
+
+    /// That of an archive.
+    fn of_pack(pack: Pack) -> anyhow::Result<Self> {
+        let pack = Arc::new(pack);
+        let job = pack.of(Kind::Job).next().context("there is no job in the archive")?;
+        Ok(Self {
+            name: pack.name.clone(),
+            shown: job.shown.clone(),
+            text: String::from_utf8_lossy(&job.bytes).into_owned(),
+            folder: Folder::of_pack(Arc::clone(&pack)),
+            past: unpack::past_in(&pack)?,
+            pack: Some(pack),
+        })
+    }
+
+    /// Reads and solves it, or some of it.
+    pub(super) fn solved(
+        &self,
+        only: &[Only],
+        issue: Option<String>,
+    ) -> anyhow::Result<Option<Ready>> {
+        let before = Before { past: Some(self.past.clone()), issue };
+        ready((&self.name, &self.shown), &self.text, &self.folder, only, before)
+    }
+
+    /// Stops what an archive does not come to as it was packed, unless that is asked for.
+    fn compare(&self, job: &Job, made: &Made, usual: bool, as_now: bool) -> bool {
+        let Some(pack) = &self.pack else { return true };
+        if !usual {
+            terminal::say("note: not compared with the files as packed: other options were used");
+            return true;
+        }
+        let lines = unpack::differences(pack, job, made);
+        lines.iter().for_each(|line| terminal::say(line));
+        if lines.is_empty() {
+            terminal::say("note: all files are made as they were packed, byte for byte");
+        } else if !as_now {
+            terminal::say("nothing was written; `--as-now` writes them as this version makes them");
+        }
+        lines.is_empty() || as_now
+    }
+}
+
 /// Where a job is made when nobody says where.
 pub(super) fn usual_folder(path: &Path) -> PathBuf {
     Path::new("out").join(stem(path))
@@ -152,16 +226,30 @@ pub(super) fn make(
     (drawings, issue): (Drawings, Option<String>),
     order: &OrderArgs,
     search: &SearchArgs,
+    as_now: bool,
 ) -> anyhow::Result<Ending> {
-    let usual = usual_folder(path);
+    let pack = if unpack::is_archive(path) { Some(unpack::open(path)?) } else { None };
+    let stem = pack.as_ref().map_or_else(|| stem(path), |pack| pack.name.clone());
+    let usual = Path::new("out").join(&stem);
     // Spares do not take the place of what was ordered before, and have its letters.
     let whole = (out.is_none() && !only.is_empty()).then_some(usual.as_path());
-    let spares = || Path::new("out").join(format!("{}-only", stem(path)));
+    let spares = || Path::new("out").join(format!("{stem}-only"));
     let out = out.unwrap_or_else(|| if only.is_empty() { usual.clone() } else { spares() });
     let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
-    let past = past::of(path, &out, whole)?;
-    let Some(mut ready) = read_job(path, only, past, issue)? else { return Ok(Ending::Stopped) };
+    let as_packed = only.is_empty()
+        && drawings == Drawings::Made
+        && issue.is_none()
+        && order.form() == OrderForm::default()
+        && search.is_usual();
+    let text = match pack {
+        Some(pack) => {
+            unpack::shipped_otherwise(&pack).iter().for_each(|l| terminal::say(&format!("note: {l}")));
+            JobText::of_pack(pack)?
+        }
+        None => JobText::of_file(path, &out, whole)?,
+    };
+    let Some(mut ready) = text.solved(only, issue)? else { return Ok(Ending::Stopped) };
     if drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
@@ -183,6 +271,9 @@ pub(super) fn make(
             return Ok(Ending::Stopped);
         }
     };
+    if !text.compare(&ready.job, &made, as_packed, as_now) {
+        return Ok(Ending::Stopped);
+    }
     interrupt.writes();
     folder.write(&made.files, Others::TakenAway, &interrupt)?;
     terminal::findings(&made.findings, &ready.sources);

@@ -55,7 +55,7 @@ pub(super) fn sent(
     let Made { version, now: state, .. } = made;
     let sent = Sent { number: 0, to, date, version, files, state };
     let text = before.with(sent).map_err(|error| anyhow!("the record cannot be written: {error}"))?;
-    replaced.with(&text).context("nothing was recorded")?;
+    replaced.with(text.as_bytes()).context("nothing was recorded")?;
     let after = past::read_record(&record, &text)?;
     if let Some(sent) = after.sent.last() {
         terminal::data(&said(job, &record, sent));

@@ -1,4 +1,4 @@
-//! One file of the user's, replaced by a new text as a whole.
+//! One file of the user's, replaced by a new one as a whole.
 
 use crate::cli::files::passing::fresh_file;
 use crate::cli::shelf::shown;
@@ -46,22 +46,22 @@ impl Replaced {
         Ok(Self { path, _alone })
     }
 
-    /// Writes the text beside and puts it in place in one step: the file is whole at any time and
+    /// Writes the bytes beside and puts it in place in one step: the file is whole at any time and
     /// keeps its owner and its permissions.
-    pub(crate) fn with(&self, text: &str) -> anyhow::Result<()> {
+    pub(crate) fn with(&self, bytes: &[u8]) -> anyhow::Result<()> {
         let cannot = || format!("cannot write {}", shown(&self.path));
         let folder = self.path.parent().with_context(cannot)?;
         let name = self.path.file_name().with_context(cannot)?.to_string_lossy();
         let (beside, file) = fresh_file(folder, &name).with_context(cannot)?;
-        let done = self.fill(file, text).and_then(|()| fs::rename(&beside, &self.path));
+        let done = self.fill(file, bytes).and_then(|()| fs::rename(&beside, &self.path));
         if done.is_err() {
             let _ = fs::remove_file(&beside);
         }
         done.with_context(cannot)
     }
 
-    fn fill(&self, mut file: File, text: &str) -> io::Result<()> {
-        file.write_all(text.as_bytes())?;
+    fn fill(&self, mut file: File, bytes: &[u8]) -> io::Result<()> {
+        file.write_all(bytes)?;
         let there = match fs::metadata(&self.path) {
             Err(error) if error.kind() == io::ErrorKind::NotFound => return file.sync_all(),
             there => there?,
