@@ -129,7 +129,7 @@ enum Command {
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
-    /// Pack a job with all it is made from into one archive, from which `make` makes the same again
+    /// Pack a job with all it is made from into one archive, for `make` to make it again
     Pack {
         /// The job file
         job: PathBuf,

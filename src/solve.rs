@@ -121,6 +121,7 @@ pub fn solve(
     for part in &mut solved {
         part.issue = Issue::of(job, part);
     }
+    findings.extend(issue::not_raised(job, &solved));
     findings.extend(oven::not_judged(job, &solved));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {
         let uses = |s: &&Solved| job.lines[s.line].recipe.0 == recipe;

@@ -18,7 +18,8 @@ pub struct Made {
     format: String,
     /// The version that made it.
     pub version: String,
-    /// The issues of parts that are no longer made, so that their letters go on if they come back.
+    /// The issues of parts that are no longer made, or that have words in place of a letter, so that
+    /// their letters go on when they come back.
     #[serde(default)]
     pub gone: Vec<Issued>,
     /// What was made last.
@@ -52,7 +53,7 @@ impl Made {
     #[must_use]
     pub fn then(&self, now: State) -> Self {
         let mut gone = self.issues();
-        gone.retain(|issued| now.part(&issued.part).is_none());
+        gone.retain(|issued| now.part(&issued.part).is_none_or(|part| part.letter.is_empty()));
         gone.sort_by(|a, b| a.part.cmp(&b.part));
         gone.dedup_by(|a, b| a.part == b.part);
         let before = match self.now == now {
@@ -65,6 +66,7 @@ impl Made {
     /// The issue last given to each part that was ever made here.
     pub(super) fn issues(&self) -> Vec<Issued> {
         let mut all = self.now.issues();
+        all.retain(|issued| !issued.letter.is_empty());
         all.extend(self.gone.iter().cloned());
         all
     }

@@ -34,7 +34,7 @@ pub struct State {
 pub struct PartState {
     /// Its name.
     pub name: String,
-    /// The letter of its issue.
+    /// The letter of its issue; empty where the job has words of its own.
     pub letter: String,
     /// The short hash of its geometry, metal and thickness.
     pub geometry: String,

@@ -1,6 +1,8 @@
 //! The issue of a part: a letter that goes up when what is cut or bent of it changes, and a short
 //! hash of that, by which two prints can be told apart.
 
+use crate::diag::About;
+use crate::diag::Finding;
 use crate::flat::to_origin;
 use crate::history::Past;
 use crate::history::line;
@@ -19,7 +21,7 @@ const DIGITS: usize = 7;
 /// The issue of a part.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Issue {
-    /// Its letter; none where nobody keeps count.
+    /// Its letter; none where nobody keeps count, or the job has words of its own.
     pub letter: Option<String>,
     /// The first digits of the SHA-256 of its geometry, metal and thickness.
     pub geometry: String,
@@ -30,7 +32,8 @@ impl Issue {
     pub(super) fn of(job: &Job, solved: &Solved) -> Self {
         let geometry = digits(&geometry(job, solved));
         let letter = |past: &Past| past.letter(&solved.name, &geometry).to_string();
-        Self { letter: job.past.as_ref().map(letter), geometry }
+        let past = job.past.as_ref().filter(|_| job.titled.issue.is_none());
+        Self { letter: past.map(letter), geometry }
     }
 
     /// As it is printed: the job's own words or the letter, then the hash.
@@ -45,6 +48,29 @@ impl Issue {
     pub fn name<'i>(&'i self, job: &'i Job) -> Option<&'i str> {
         job.titled.issue.as_deref().or(self.letter.as_deref())
     }
+}
+
+/// Parts that differ from what was sent as the issue that the job still names: two prints of one
+/// issue that are not the same part.
+pub(super) fn not_raised(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let (Some(own), Some(past)) = (&job.titled.issue, &job.past) else { return Vec::new() };
+    let of_it = past.sent.iter().filter(|sent| sent.state.issue.as_ref() == Some(own));
+    let Some(sent) = of_it.last() else { return Vec::new() };
+    let differs = |part: &&Solved| {
+        let then = sent.state.part(&part.name);
+        then.is_some_and(|then| then.geometry != part.issue.geometry)
+    };
+    let finding = |part: &Solved| {
+        let (name, words) = (&part.name, sent.words());
+        Finding::caution(
+            "issue-not-raised",
+            format!("`{name}` has changed since it was sent as issue {own} ({words})"),
+        )
+        .at(job.lines[part.line].here, "")
+        .about(About::part(name))
+        .help("raise `issue` of the job, or remove it: the program then counts letters by part")
+    };
+    solved.iter().filter(differs).map(finding).collect()
 }
 
 /// The short hash of a text.
