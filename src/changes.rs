@@ -57,9 +57,8 @@ pub fn changes(with: &str, was: &State, now: &State, units: Units) -> Changes {
 impl Changes {
     /// Whether nothing differs.
     pub fn is_none(&self) -> bool {
-        let same = |part: &PartChange| {
-            part.verdict == Verdict::Unchanged && part.differences.is_empty()
-        };
+        let same =
+            |part: &PartChange| part.verdict == Verdict::Unchanged && part.differences.is_empty();
         self.job.is_empty() && self.parts.iter().all(same)
     }
 

@@ -156,20 +156,23 @@ pub fn files(
     let packages = package::packages(job, solved, &files);
     files.extend(packages.map_err(|finding| vec![finding])?);
     let mut state = changes::state(job, solved, nested, &found, report.totals.cost);
-    for (stem, part) in package::sent(job, solved) {
-        state.part[part].file = stem;
-    }
+    package::sent(job, solved).into_iter().for_each(|(stem, i)| state.part[i].file = stem);
     let kept = kept(job, state);
     report.changes = changed(job, &kept);
     files.push(keeping(&kept)?);
     name_files(&mut report, &part_files, &solids, &files);
-    let mut text = serde_json::to_string_pretty(&report).map_err(|e| {
+    files.push(as_json(&report)?);
+    files.push(report_page::page(job, solved, nested, &report, &files));
+    Ok(Made { files, report, findings: found, state: kept.now })
+}
+
+/// The report as data.
+fn as_json(report: &Report) -> Result<NamedFile, Vec<Finding>> {
+    let mut text = serde_json::to_string_pretty(report).map_err(|e| {
         vec![Finding::internal("report", format!("the report cannot be written: {e}"))]
     })?;
     text.push('\n');
-    files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
-    files.push(report_page::page(job, solved, nested, &report, &files));
-    Ok(Made { files, report, findings: found, state: kept.now })
+    Ok(NamedFile { name: "report.json".into(), bytes: text.into_bytes() })
 }
 
 /// What the next make compares itself with.

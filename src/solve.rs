@@ -2,6 +2,7 @@
 
 mod bend_rules;
 mod choice;
+mod geometry;
 mod given;
 mod hole_sets;
 mod issue;
@@ -18,8 +19,8 @@ mod standing;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
+pub(crate) use geometry::digits;
 pub use issue::Issue;
-pub(crate) use issue::digits;
 pub(crate) use on_sheets::seen;
 pub(crate) use setup::Setup;
 pub(crate) use setup::SideUp;
@@ -119,9 +120,10 @@ pub fn solve(
         findings.extend(found);
     }
     for part in &mut solved {
-        part.issue = Issue::of(job, part);
+        let hash = geometry::hash(job, part);
+        part.issue = Issue::of(job, &part.name, hash);
     }
-    findings.extend(issue::not_raised(job, &solved));
+    findings.extend(geometry::not_raised(job, &solved));
     findings.extend(oven::not_judged(job, &solved));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {
         let uses = |s: &&Solved| job.lines[s.line].recipe.0 == recipe;

@@ -55,8 +55,7 @@ pub(super) fn compare(was: &PartState, now: &PartState, shift: Vec2, units: Unit
     let (old, new) = (outline(was, shift), outline(now, Vec2::ZERO));
     let sizes = [&old, &new].map(|edges| bounds(edges).1);
     if (sizes[0] - sizes[1]).hypot() > SAME {
-        let [was, now] =
-            sizes.map(|s| format!("{} × {}", units.length(s.x), units.length(s.y)));
+        let [was, now] = sizes.map(|s| format!("{} × {}", units.length(s.x), units.length(s.y)));
         flats.differences.push(format!("blank {was} → {now}"));
     }
     if let Some((off, at)) = apart(&old, &new) {
@@ -98,9 +97,7 @@ fn openings(part: &PartState, shift: Vec2) -> Vec<Opening<'_>> {
         (name.as_str().to_owned(), moved(edges(text).unwrap_or_default(), shift))
     };
     let all = part.openings.iter().map(opening);
-    all.zip(&part.openings)
-        .map(|((_, edges), [name, _])| Opening { name, edges })
-        .collect()
+    all.zip(&part.openings).map(|((_, edges), [name, _])| Opening { name, edges }).collect()
 }
 
 /// All contours of a flat.

@@ -98,7 +98,9 @@ impl PartChange {
 
     /// `, issue A · 1234567 → B · 89abcde`, or the one issue where it is still the same.
     pub fn issues(&self) -> String {
-        let said = |[name, hash]: &[String; 2]| format!("{name} · {hash}").trim_start_matches(" · ").to_owned();
+        let said = |[name, hash]: &[String; 2]| {
+            format!("{name} · {hash}").trim_start_matches(" · ").to_owned()
+        };
         match (&self.was_issue, &self.issue) {
             (Some(was), Some(now)) if was != now => {
                 format!(" (issue {} → {})", said(was), said(now))
@@ -233,7 +235,8 @@ fn finish(old: &PartState, part: &PartState) -> Vec<String> {
         let lacks = |list: &[String], words: &String| !list.contains(words);
         differences
             .extend(was.iter().filter(|w| lacks(is, w)).map(|words| format!("no longer: {words}")));
-        differences.extend(is.iter().filter(|w| lacks(was, w)).map(|words| format!("new: {words}")));
+        differences
+            .extend(is.iter().filter(|w| lacks(was, w)).map(|words| format!("new: {words}")));
     }
     differences
 }

@@ -115,13 +115,10 @@ fn price(was: &State, now: &State) -> Vec<String> {
         let (before, after) = (money(before, was), money(after, now));
         (before != after).then(|| format!("{what} {before} → {after}"))
     };
-    [
-        pair("all parts", parts(was), parts(now)),
-        pair("sheets", was.sheet_cost, now.sheet_cost),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+    [pair("all parts", parts(was), parts(now)), pair("sheets", was.sheet_cost, now.sheet_cost)]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 fn findings(was: &State, now: &State) -> Vec<String> {

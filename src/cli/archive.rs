@@ -278,7 +278,13 @@ mod tests {
         assert_eq!(Pack::read(&bytes).unwrap(), pack());
         assert_eq!(pack().bytes().unwrap(), bytes);
         let names: Vec<String> = files(&bytes).unwrap().into_iter().map(|(name, _)| name).collect();
-        let wanted = ["pack.toml", "job/cart.toml", "outlines/..-a-b.dxf", "outlines/2-..-a-b.dxf", "tables/bolt"];
+        let wanted = [
+            "pack.toml",
+            "job/cart.toml",
+            "outlines/..-a-b.dxf",
+            "outlines/2-..-a-b.dxf",
+            "tables/bolt",
+        ];
         assert_eq!(names, wanted);
     }
 
@@ -309,10 +315,16 @@ mod tests {
             let error = Pack::read(&zip.finish().unwrap().into_inner()).unwrap_err();
             error.to_string()
         };
-        assert!(again(&|all| all.push(("a.exe".into(), vec![1]))).contains("`a.exe` in it was not packed"));
+        assert!(
+            again(&|all| all.push(("a.exe".into(), vec![1])))
+                .contains("`a.exe` in it was not packed")
+        );
         assert!(again(&|all| drop(all.remove(1))).contains("`job/cart.toml` is missing"));
         assert!(again(&|all| all[4].1.push(b'x')).contains("`tables/bolt` in it has changed"));
-        assert!(again(&|_| ()).contains("one of its bytes has changed"), "packed by another program");
+        assert!(
+            again(&|_| ()).contains("one of its bytes has changed"),
+            "packed by another program"
+        );
         assert!(Pack::read(b"no zip").unwrap_err().to_string().contains("it is no zip"));
     }
 }

@@ -161,6 +161,9 @@ impl JobText {
 
     /// That of an archive.
     fn of_pack(pack: Pack) -> anyhow::Result<Self> {
+        for line in unpack::shipped_otherwise(&pack) {
+            terminal::say(&format!("note: {line}"));
+        }
         let pack = Arc::new(pack);
         let job = pack.of(Kind::Job).next().context("there is no job in the archive")?;
         Ok(Self {
@@ -238,15 +241,11 @@ pub(super) fn make(
     let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
     let as_packed = only.is_empty()
-        && drawings == Drawings::Made
-        && issue.is_none()
+        && (drawings, &issue) == (Drawings::Made, &None)
         && order.form() == OrderForm::default()
         && search.is_usual();
     let text = match pack {
-        Some(pack) => {
-            unpack::shipped_otherwise(&pack).iter().for_each(|l| terminal::say(&format!("note: {l}")));
-            JobText::of_pack(pack)?
-        }
+        Some(pack) => JobText::of_pack(pack)?,
         None => JobText::of_file(path, &out, whole)?,
     };
     let Some(mut ready) = text.solved(only, issue)? else { return Ok(Ending::Stopped) };
@@ -342,8 +341,7 @@ pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
         out: PathBuf::new(),
     };
     let text = as_job(&args, &stem)?;
-    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[], Before::NOTHING)?
-    else {
+    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[], Before::NOTHING)? else {
         return Ok(Ending::Stopped);
     };
     let svg = make::picture(&ready.job, &ready.solved);

@@ -50,7 +50,10 @@ pub(super) fn pack(
         true => ControlFlow::Break(()),
         false => ControlFlow::Continue(()),
     };
-    let made = match ready.nest(&Search { watch: &watch, ..Search::usual() }).and_then(|nested| ready.files(nested)) {
+    let made = match ready
+        .nest(&Search { watch: &watch, ..Search::usual() })
+        .and_then(|nested| ready.files(nested))
+    {
         Ok(made) => made,
         Err(why) => {
             commands::stopped(&why);

@@ -54,7 +54,8 @@ pub(super) fn sent(
     let before = past::record(job)?;
     let Made { version, now: state, .. } = made;
     let sent = Sent { number: 0, to, date, version, files, state };
-    let text = before.with(sent).map_err(|error| anyhow!("the record cannot be written: {error}"))?;
+    let text =
+        before.with(sent).map_err(|error| anyhow!("the record cannot be written: {error}"))?;
     replaced.with(text.as_bytes()).context("nothing was recorded")?;
     let after = past::read_record(&record, &text)?;
     if let Some(sent) = after.sent.last() {
@@ -190,7 +191,9 @@ mod tests {
             assert_eq!(date_of(days), wanted);
             assert_eq!(day(Some(wanted.into())).unwrap(), wanted);
         }
-        for bad in ["", "2025-02-29", "1900-02-29", "2025-13-01", "2025-1-1", "31.3.2025", "0000-01-01"] {
+        for bad in
+            ["", "2025-02-29", "1900-02-29", "2025-13-01", "2025-1-1", "31.3.2025", "0000-01-01"]
+        {
             assert!(day(Some(bad.into())).is_err(), "{bad}");
         }
         assert!(today().unwrap().as_str() > "2025-01-01");

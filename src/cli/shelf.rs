@@ -224,8 +224,7 @@ impl Folder {
             let mut own = Vec::new();
             for name in stems(&folder, "csv") {
                 let path = folder.join(format!("{name}.csv"));
-                let (shown, text) =
-                    self.saw(Kind::Table, &name, false, shown(&path), read(&path)?);
+                let (shown, text) = self.saw(Kind::Table, &name, false, shown(&path), read(&path)?);
                 own.push((name, shown, text));
             }
             return Ok((Tables::shipped(), own));

@@ -72,7 +72,9 @@ pub(super) fn differences(pack: &Pack, job: &Job, made: &Made) -> Vec<String> {
     let state = pack.text(Kind::Made, FILE);
     let state = state.and_then(|text| Kept::read(&String::from_utf8_lossy(&text.bytes)).ok());
     if let Some(state) = state {
-        lines.extend(changes::changes("what was packed", &state.now, &made.state, job.units).lines());
+        lines.extend(
+            changes::changes("what was packed", &state.now, &made.state, job.units).lines(),
+        );
     }
     lines
 }

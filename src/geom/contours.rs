@@ -86,7 +86,8 @@ pub fn plates(edges: &[Edge], join: f64) -> Result<Vec<Region>, Vec<ContourFault
     let mut plates = Vec::new();
     for (outer, deep) in outlines.iter().zip(&depths).filter(|(_, deep)| *deep % 2 == 0) {
         let mut all = vec![outer.clone()];
-        let inside = outlines.iter().zip(&depths).filter(|(hole, d)| **d == deep + 1 && holds(outer, hole));
+        let inside =
+            outlines.iter().zip(&depths).filter(|(hole, d)| **d == deep + 1 && holds(outer, hole));
         all.extend(inside.map(|(hole, _)| hole.clone()));
         plates.push(nested(all)?);
     }

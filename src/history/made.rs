@@ -1,5 +1,6 @@
 //! What a make keeps for the next one.
 
+use crate::history::state::Issued;
 use crate::history::state::State;
 use serde::Deserialize;
 use serde::Serialize;
@@ -27,18 +28,6 @@ pub struct Made {
     /// What was made before it; none where nothing was.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub before: Option<State>,
-}
-
-/// The issue of a part.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Issued {
-    /// Name of the part.
-    pub part: String,
-    /// The letter.
-    pub letter: String,
-    /// The short hash of its geometry.
-    pub geometry: String,
 }
 
 impl Made {

@@ -99,8 +99,8 @@ impl Record {
                 let what = format!("entry {} was changed or cut short", sent.len() + 1);
                 return Err(damaged(begun, &what));
             }
-            let read: Entry = toml::from_str(&entry)
-                .map_err(|error| damaged(begun, error.message()))?;
+            let read: Entry =
+                toml::from_str(&entry).map_err(|error| damaged(begun, error.message()))?;
             let number = sent.len() as u32 + 1;
             match <[Sent; 1]>::try_from(read.sent) {
                 Ok([one]) if one.number == number => sent.push(one),

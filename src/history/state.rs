@@ -1,6 +1,5 @@
 //! What matters of a job that was made, by part: what the next one is compared with.
 
-use crate::history::made::Issued;
 use serde::Deserialize;
 use serde::Serialize;
 
@@ -127,6 +126,18 @@ pub struct FoundState {
     pub headline: String,
     /// The parts it is about.
     pub parts: Vec<String>,
+}
+
+/// The issue of a part.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Issued {
+    /// Name of the part.
+    pub part: String,
+    /// The letter.
+    pub letter: String,
+    /// The short hash of its geometry.
+    pub geometry: String,
 }
 
 impl State {

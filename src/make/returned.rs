@@ -6,10 +6,12 @@
 //! compared by the largest distance from a corner or a centre of an edge of one to the other.
 //! What differs from the job as it is now may be what was sent as an earlier issue, which is said.
 
+mod compared;
 mod earlier;
 mod sheets;
 
-use crate::changes;
+pub use compared::Returned;
+
 use crate::changes::SAME;
 use crate::diag::nearest;
 use crate::dxf_in;
@@ -23,6 +25,10 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::job::Job;
+use crate::make::returned::compared::Read;
+use crate::make::returned::compared::Wanted;
+use crate::make::returned::compared::apart;
+use crate::make::returned::compared::place;
 use crate::make::returned::sheets::Sheets;
 use crate::num;
 use crate::package;
@@ -32,35 +38,6 @@ use crate::solve::Solved;
 /// A cut-out that moved is still the same one while it moved less than this share of its own
 /// size, or this many mm. Our choice.
 const NEAR: (f64, f64) = (2.0, 5.0);
-
-/// The result of a comparison, a line for each file or part.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Returned {
-    /// Files that show what was sent.
-    pub same: Vec<String>,
-    /// Everything that differs, in sentences.
-    pub differences: Vec<String>,
-}
-
-/// A file as it was read.
-struct Read<'a> {
-    name: &'a str,
-    region: Region,
-    /// Whether these very bytes were sent.
-    sent: bool,
-}
-
-/// A part that is looked for.
-struct Wanted {
-    /// Under which name it would be sent today, without ending.
-    stem: String,
-    /// All names it may have, that one among them.
-    names: Vec<String>,
-    part: usize,
-    region: Region,
-    /// Whether a file or a piece shows it.
-    found: bool,
-}
 
 /// Compares returned files, by name and bytes, with the job. `sent` says by the checksum of a
 /// file whether these very bytes were sent.
@@ -85,9 +62,8 @@ pub fn against(
         }
     }
     for part in &mut wanted {
-        let named = |file: &Read| {
-            part.names.iter().any(|name| stem(file.name).eq_ignore_ascii_case(name))
-        };
+        let named =
+            |file: &Read| part.names.iter().any(|name| stem(file.name).eq_ignore_ascii_case(name));
         let (mine, others): (Vec<_>, Vec<_>) = left.into_iter().partition(named);
         left = others;
         for file in mine {
@@ -101,18 +77,20 @@ pub fn against(
         };
         let (file, name, stem) = (left.remove(at), &solved[part.part].name, &part.stem);
         part.found = true;
-        returned.differences.push(format!(
-            "{}: renamed; it is part `{name}`, sent as {stem}.dxf",
-            file.name
-        ));
+        returned
+            .differences
+            .push(format!("{}: renamed; it is part `{name}`, sent as {stem}.dxf", file.name));
         let file = Read { sent: false, ..file };
         judge(&mut returned, job, &solved[part.part], &part.region, &file);
     }
     left.retain(|file| !sheets.holds_one(&mut returned, job, solved, &mut wanted, file));
     sheets.count(&mut returned, job, solved);
-    returned.differences.extend(wanted.iter().filter(|part| !part.found).map(|part| {
-        format!("{}.dxf is missing: part `{}`", part.stem, solved[part.part].name)
-    }));
+    returned.differences.extend(
+        wanted
+            .iter()
+            .filter(|part| !part.found)
+            .map(|part| format!("{}.dxf is missing: part `{}`", part.stem, solved[part.part].name)),
+    );
     returned.differences.extend(left.iter().map(|file| extra(job, &wanted, file)));
     returned
 }
@@ -239,10 +217,6 @@ fn judge(returned: &mut Returned, job: &Job, part: &Solved, wanted: &Region, fil
     });
 }
 
-fn place(job: &Job, at: Point) -> String {
-    format!("({}, {})", job.units.length(at.x), job.units.length(at.y))
-}
-
 /// What differs between the cut-outs of two plates.
 fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<String> {
     let mut left: Vec<&Outline> = found.holes().iter().collect();
@@ -303,12 +277,6 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
         ));
     }
     differences
-}
-
-/// The largest distance between two outlines and where it is; none when they are the same.
-fn apart(a: &Outline, b: &Outline) -> Option<(f64, Point)> {
-    let edges = |outline: &Outline| outline.edges().collect::<Vec<_>>();
-    changes::apart(&edges(a), &edges(b))
 }
 
 /// A plate drawn larger or smaller.

@@ -124,7 +124,8 @@ fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
 /// By which these parts are told from those sent before or later.
 fn issues(job: &Job, parts: &[&Solved]) -> Vec<String> {
     let issue = |part: &&Solved| format!("{}: {}", part.name, part.issue.words(job));
-    let mut lines = vec!["Please work to these issues only; the drawings bear the same.".to_owned()];
+    let mut lines =
+        vec!["Please work to these issues only; the drawings bear the same.".to_owned()];
     lines.extend(parts.iter().map(issue));
     lines
 }

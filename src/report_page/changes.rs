@@ -26,7 +26,8 @@ impl Page<'_> {
         let said = format!("Compared with {}: {}.", changes.compared_with, changes.words);
         let shown = changes.parts.iter().filter(|part| !part.is_plain());
         let blocks: Html = shown.map(part).collect();
-        let key = "Drawn over each other where flats differ: as it is now filled, as it was dashed.";
+        let key =
+            "Drawn over each other where flats differ: as it is now filled, as it was dashed.";
         let has_picture = changes.parts.iter().any(|part| part.overlay.is_some());
         let key = has_picture.then(|| of_class("p", "note", key));
         Html::from(el("p").with(said)).and(key).and(blocks).and(of_job(changes))
@@ -34,7 +35,8 @@ impl Page<'_> {
 }
 
 fn of_job(changes: &Changes) -> Html {
-    let line = |kind: &str, words: &str| el("li").with(format!("{kind}: ")).with(Html::worded(words));
+    let line =
+        |kind: &str, words: &str| el("li").with(format!("{kind}: ")).with(Html::worded(words));
     let lines: Html = changes.job.iter().map(|change| line(change.kind, &change.words)).collect();
     if lines.is_empty() {
         return lines;
@@ -49,7 +51,8 @@ fn part(change: &PartChange) -> El {
         _ => link(format_args!("#part-{}", change.part), &change.part).into(),
     };
     let heading = el("h3").with(name).with(format!(": {}{}", change.words, change.issues()));
-    let picture: Html = change.overlay.as_ref().map(|overlay| picture(&change.part, overlay)).into();
+    let picture: Html =
+        change.overlay.as_ref().map(|overlay| picture(&change.part, overlay)).into();
     let lines = change.differences.iter().map(|words| el("li").with(Html::worded(words)));
     let lines: Html = lines.collect();
     let block = of_class("div", "finding", heading).with(picture);

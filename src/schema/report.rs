@@ -1,10 +1,10 @@
 //! What a program may rely on in `report.json`. More keys may come; these stay.
 
-use crate::changes::Verdict;
 use crate::recipe::BeadSection;
 use crate::recipe::BevelSides;
 use crate::recipe::Making;
 use crate::recipe::Side;
+use crate::schema::changes::changes;
 use crate::schema::keys::DIALECT;
 use serde_json::Value;
 use serde_json::json;
@@ -42,38 +42,6 @@ pub fn report() -> Value {
             "files": { "type": "array", "items": name(), "uniqueItems": true },
         },
         "$defs": { "part": part(), "bend": bend(), "sheet": sheet(), "finding": finding() },
-    })
-}
-
-/// What differs from what was made before; left out where nothing was.
-fn changes() -> Value {
-    let verdicts = Verdict::ALL.map(|verdict| json!(verdict));
-    let issue = json!({
-        "type": "array", "items": text(), "minItems": 2, "maxItems": 2,
-        "description": "The issue and the short hash of the geometry",
-    });
-    json!({
-        "type": "object",
-        "required": ["compared_with", "words", "parts", "job"],
-        "properties": {
-            "compared_with": name(), "words": name(),
-            "parts": { "type": "array", "items": {
-                "type": "object",
-                "required": ["part", "verdict", "words", "differences"],
-                "properties": {
-                    "part": name(), "verdict": { "enum": verdicts }, "words": name(),
-                    "issue": issue, "was_issue": issue,
-                    "differences": { "type": "array", "items": name() },
-                },
-            } },
-            "job": { "type": "array", "items": {
-                "type": "object", "required": ["kind", "words"],
-                "properties": {
-                    "kind": { "enum": ["issue", "hardware", "tubes", "sheets", "price", "findings"] },
-                    "words": name(),
-                },
-            } },
-        },
     })
 }
 

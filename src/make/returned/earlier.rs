@@ -9,7 +9,7 @@ use crate::history::PartState;
 use crate::history::Sent;
 use crate::history::edges;
 use crate::job::Job;
-use crate::make::returned::apart;
+use crate::make::returned::compared::apart;
 use crate::solve::Solved;
 
 /// What was sent, the last first.

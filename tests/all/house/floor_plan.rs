@@ -156,8 +156,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "cli",
         &[
             "num", "diag", "quantity", "brake", "document", "table", "recipe", "shop", "check",
-            "nest", "write", "paper", "job", "solve", "place", "report", "drawings", "make",
-            "workshop", "schema",
+            "nest", "write", "paper", "history", "job", "solve", "place", "changes", "report",
+            "drawings", "make", "workshop", "schema",
         ],
     ),
 ];

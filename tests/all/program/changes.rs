@@ -132,7 +132,10 @@ fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
     let said = changes(path, &[]);
     assert!(said.contains("out/cart: 3 parts unchanged\n"), "{said}");
     let given = |part: &str, given: &str| {
-        JOB.replace(&format!("name = \"{part}\","), &format!("name = \"{part}\", given = {{ {given} }},"))
+        JOB.replace(
+            &format!("name = \"{part}\","),
+            &format!("name = \"{part}\", given = {{ {given} }},"),
+        )
     };
     let cases: [(String, &[&str]); 8] = [
         (
@@ -141,7 +144,12 @@ fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
         ),
         (
             given("ear", "bolt = \"M10\""),
-            &["ear: cut again", "hole `eye` at (", "is 11 mm instead of 9 mm", "hardware: bolt M10"],
+            &[
+                "ear: cut again",
+                "hole `eye` at (",
+                "is 11 mm instead of 9 mm",
+                "hardware: bolt M10",
+            ],
         ),
         (JOB.replace("quantity = 2", "quantity = 5"), &["ear: only 3 more of the same (issue A"]),
         (JOB.replace("quantity = 2", "quantity = 1"), &["ear: only 1 fewer of the same (issue A"]),
@@ -262,7 +270,10 @@ fn what_was_sent_is_recorded_and_compared_with_after_later_changes() {
         assert!(said.contains("pieces 2 → 5"), "{said}");
     }
     let (code, said) = run(path, &["changes", "cart.toml", "--since", "3"]);
-    assert!(code == Some(2) && said.contains("that is no. 1, 2026-03-31, to laser cutter"), "{said}");
+    assert!(
+        code == Some(2) && said.contains("that is no. 1, 2026-03-31, to laser cutter"),
+        "{said}"
+    );
     // The old files come back: they are what was sent, and the job has gone on.
     let (code, said) = run(path, &["check", "cart.toml", "--against", "back"]);
     assert_eq!(code, Some(1), "{said}");
@@ -305,8 +316,12 @@ fn flats_and_sheets_that_come_back_are_compared_with_the_job_and_with_what_was_s
         let (code, said) = run(path, &["check", "cart.toml", "--against", "back"]);
         assert_eq!(code, Some(1), "{sub}: {said}");
         let wanted = match sub {
-            "flats" => "ear.dxf: as sent as issue A (no. 1, 2026-03-31, to laser cutter); the job is at B",
-            _ => "is `ear` as sent as issue A (no. 1, 2026-03-31, to laser cutter), not as in the job now",
+            "flats" => {
+                "ear.dxf: as sent as issue A (no. 1, 2026-03-31, to laser cutter); the job is at B"
+            }
+            _ => {
+                "is `ear` as sent as issue A (no. 1, 2026-03-31, to laser cutter), not as in the job now"
+            }
         };
         assert!(said.contains(wanted), "{sub}: {said}");
         // More pieces than the sheet holds.
@@ -329,7 +344,10 @@ fn an_order_that_was_changed_is_not_recorded_as_sent_and_bad_words_are_refused()
     fs::write(&zip, b"other").unwrap();
     let (code, said) = run(path, &SENT);
     assert_eq!(code, Some(2), "{said}");
-    assert!(said.contains("not as made: out/cart/order/S235-4mm.zip\nnothing was recorded"), "{said}");
+    assert!(
+        said.contains("not as made: out/cart/order/S235-4mm.zip\nnothing was recorded"),
+        "{said}"
+    );
     fs::write(&zip, good).unwrap();
     for (to, date, words) in [
         (" ", "2026-03-31", "`--to` is a name"),
@@ -372,10 +390,15 @@ fn a_record_that_was_cut_short_is_refused_and_left_as_it_is() {
     let text = fs::read_to_string(&record).unwrap();
     let cut = &text[..text.len() - 300];
     fs::write(&record, cut).unwrap();
-    for command in [&SENT[..], &["make", "cart.toml"], &["changes", "cart.toml"], &["check", "cart.toml"]] {
+    for command in
+        [&SENT[..], &["make", "cart.toml"], &["changes", "cart.toml"], &["check", "cart.toml"]]
+    {
         let (code, said) = run(path, command);
         assert_eq!(code, Some(2), "{command:?}: {said}");
-        assert!(said.contains("cannot read cart.sent.toml, the record of what was sent: line "), "{said}");
+        assert!(
+            said.contains("cannot read cart.sent.toml, the record of what was sent: line "),
+            "{said}"
+        );
         assert!(said.contains("entry 2 has no end: the file was cut short"), "{said}");
         assert_eq!(fs::read_to_string(&record).unwrap(), cut, "{command:?}");
     }
@@ -446,7 +469,10 @@ fn full_shop() -> TempDir {
     fs::create_dir(path.join("tables")).unwrap();
     fs::write(path.join("tables/bolt.csv"), "name,normal\nM8,9.2 mm\n").unwrap();
     fs::write(path.join("shop.toml"), "[rates]\ncurrency = \"EUR\"\nlabour_hour = 60\n").unwrap();
-    let job = JOB.replace("part = [", "part = [\n  { recipe = \"own\", name = \"plate\", sheet = \"S235 4 mm\" },");
+    let job = JOB.replace(
+        "part = [",
+        "part = [\n  { recipe = \"own\", name = \"plate\", sheet = \"S235 4 mm\" },",
+    );
     write(path, &format!("shop = \"shop.toml\"\n{job}"));
     folder
 }
@@ -515,7 +541,10 @@ fn an_archive_that_comes_out_differently_is_said_and_not_written_unless_asked_fo
     let (code, said) = run(path, &["make", "later.zip"]);
     assert_eq!(code, Some(1), "{said}");
     let wanted = "cart was packed by version 0.0.9; version 0.1.0 makes 1 of ";
-    assert!(said.contains(wanted) && said.contains(" files differently: flats/ear.dxf\n"), "{said}");
+    assert!(
+        said.contains(wanted) && said.contains(" files differently: flats/ear.dxf\n"),
+        "{said}"
+    );
     assert!(said.contains("compared with what was packed: 3 parts unchanged"), "{said}");
     assert!(said.contains("nothing was written; `--as-now` writes them"), "{said}");
     assert!(!path.join("out").exists());
@@ -534,7 +563,10 @@ fn an_archive_with_a_changed_byte_or_of_somebody_else_is_refused() {
     fs::write(path.join("cart.zip"), &archive).unwrap();
     let (code, said) = run(path, &["make", "cart.zip"]);
     assert_eq!(code, Some(2), "{said}");
-    assert!(said.contains("cannot make cart.zip") && said.contains("checksum does not match"), "{said}");
+    assert!(
+        said.contains("cannot make cart.zip") && said.contains("checksum does not match"),
+        "{said}"
+    );
     assert!(!path.join("out").exists());
     // Nor is it overwritten: it may be somebody else's.
     let (code, said) = run(path, &["pack", "cart.toml"]);
