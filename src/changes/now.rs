@@ -144,10 +144,14 @@ fn welds(solved: &Solved, show: &dyn Fn(f64) -> String) -> Vec<String> {
                 (_, 1) => "one side",
                 _ => "both sides",
             };
-            let note = if weld.note.is_empty() { "" } else { "; " };
+            // A note most often says the sides in its own words.
+            let said = match weld.note.as_str() {
+                "" => sides.to_owned(),
+                note if note.contains(sides) => note.to_owned(),
+                note => format!("{sides}; {note}"),
+            };
             let edge = format!("{}.{}", face.name, weld.edge);
-            let length = show(weld.length);
-            format!("weld {edge}: {length}, {sides}{leg}{note}{}", weld.note)
+            format!("weld {edge}: {}{leg}, {said}", show(weld.length))
         };
         face.welds.iter().map(weld).collect::<Vec<_>>()
     };
