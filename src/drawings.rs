@@ -15,7 +15,6 @@ mod folded;
 mod gap_picture;
 mod glued;
 mod holes;
-mod issue;
 mod layout;
 mod lie;
 mod loads;

@@ -60,6 +60,7 @@ pub(crate) use clearance::outline_distance;
 pub use contours::ContourFault;
 pub use contours::JOIN;
 pub use contours::plate;
+pub use contours::plates;
 pub use corner::Corner;
 pub use corner::CornerError;
 pub use corner::Side as CornerSide;

@@ -130,6 +130,8 @@ fn inside(
 struct ListRow {
     file: String,
     part: String,
+    issue: String,
+    geometry: String,
     pieces: u32,
     material: String,
     thickness_mm: String,
@@ -150,6 +152,8 @@ fn row(job: &Job, part: &Solved, name: &str, bytes: &[u8]) -> ListRow {
     ListRow {
         file: name.to_owned(),
         part: part.name.clone(),
+        issue: part.issue.name(job).unwrap_or_default().to_owned(),
+        geometry: part.issue.geometry.clone(),
         pieces: solve::pieces(job, part),
         material: sheet.material.name().to_owned(),
         thickness_mm: num::file_text(sheet.thickness),

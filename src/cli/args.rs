@@ -85,6 +85,14 @@ pub(super) struct SearchArgs {
     pub(super) seed: u64,
 }
 
+impl SearchArgs {
+    /// Whether the search is the usual one.
+    pub(super) fn is_usual(&self) -> bool {
+        let given = self.time.is_some() || self.replay.is_some() || !self.effort.is_empty();
+        !given && self.seed == 0
+    }
+}
+
 #[derive(clap::Args)]
 pub(super) struct PartArgs {
     /// The recipe, by name or as a file

@@ -4,6 +4,7 @@ use crate::cli::commands;
 use crate::cli::ending::Ending;
 use crate::cli::terminal;
 use crate::cli::terminal::plural;
+use platewright::history::Past;
 use platewright::job::Job;
 use platewright::job::Only;
 use platewright::place;
@@ -15,7 +16,9 @@ use std::path::Path;
 
 /// `platewright estimate`.
 pub(super) fn estimate(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
-    let Some(mut ready) = commands::read_job(path, only)? else { return Ok(Ending::Stopped) };
+    let Some(mut ready) = commands::read_job(path, only, Past::default(), None)? else {
+        return Ok(Ending::Stopped);
+    };
     let estimate = place::estimate(&ready.job, &ready.solved);
     let ending = if estimate.findings.is_empty() { Ending::Done } else { Ending::Stopped };
     terminal::data(&text(&ready.job, &ready.solved, &estimate));

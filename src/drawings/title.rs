@@ -1,6 +1,5 @@
 //! The title strip of a drawing.
 
-use crate::drawings::issue;
 use crate::job::CAUTION;
 use crate::job::Job;
 use crate::num;
@@ -49,7 +48,7 @@ pub(super) fn fields(
         Field::small("Job", &job.name),
         Field::small("Tolerance", tolerance),
         Field::Edge(format!("–{}", text(EDGE))),
-        Field::small("Issue", issue::words(job, solved)),
+        Field::small("Issue", solved.issue.words(job)),
     ];
     fields.extend(job.titled.date.iter().map(|date| Field::small("Date", date)));
     fields.push(Field::Sentence(CAUTION.into()));

@@ -5,6 +5,7 @@ use crate::check::Limits;
 use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
+use crate::history::Past;
 use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
 use crate::job::order_form::OrderForm;
@@ -57,6 +58,9 @@ pub struct Job {
     pub common_cuts: Option<Span>,
     /// What stands in the title strips of its drawings.
     pub titled: Titled,
+    /// What was made and sent of it before; none where nobody keeps count, so that its parts have
+    /// no letters.
+    pub past: Option<Past>,
     /// Whether the ends of bend lines are etched; where it does not say, of parts with more than one
     /// bend that are cut by a process that marks.
     pub bend_ticks: Option<bool>,

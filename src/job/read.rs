@@ -12,6 +12,7 @@ use crate::document::Value;
 use crate::entry;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
+use crate::history::Past;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
@@ -85,6 +86,7 @@ pub fn read(
         bridges: settings.bridges,
         common_cuts: settings.common_cuts,
         titled: settings.titled,
+        past: Some(Past::default()),
         bend_ticks: settings.bend_ticks,
         limits: settings.limits,
         sheets,

@@ -43,6 +43,7 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
         ),
     ];
     lines.extend(section("QUANTITIES", quantities(job, &parts)));
+    lines.extend(section("ISSUES", issues(job, &parts)));
     lines.extend(section("UNITS", units(job, &parts, form)));
     let kerf =
         "Outlines are the finished edge. No kerf compensation is applied: please apply yours.";
@@ -117,6 +118,15 @@ fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
             fills.join(", ")
         ));
     }
+    lines
+}
+
+/// By which these parts are told from those sent before or later.
+fn issues(job: &Job, parts: &[&Solved]) -> Vec<String> {
+    let issue = |part: &&Solved| format!("{}: {}", part.name, part.issue.words(job));
+    let mut lines =
+        vec!["Please work to these issues only; the drawings bear the same.".to_owned()];
+    lines.extend(parts.iter().map(issue));
     lines
 }
 

@@ -128,6 +128,7 @@ mod files {
 /// The command as a person or a script runs it.
 mod program {
     mod calibrate;
+    mod changes;
     mod cli;
     mod disk;
     mod licences;

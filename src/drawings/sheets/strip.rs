@@ -1,6 +1,5 @@
 //! The title strip of a sheet.
 
-use crate::drawings::issue;
 use crate::drawings::sheets::shown::Shown;
 use crate::num;
 use crate::paper::Field;
@@ -8,6 +7,7 @@ use crate::paper::figure_text;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
+use crate::solve::digits;
 
 impl Shown<'_> {
     /// A length without its unit.
@@ -86,16 +86,19 @@ impl Shown<'_> {
         }
     }
 
-    /// A hash of what is cut and where it lies, with the job's own words.
+    /// A hash of what is cut and where it lies, behind the job's own words.
     fn issue(&self) -> String {
         let mut text = format!("{:?} {}\n", self.row.size_mm, self.sheet().material.name());
         for (part, place) in &self.nested.placed {
             let numbers = [place.shift.x, place.shift.y, place.rotation.degrees()];
             let numbers = numbers.map(|number| num::text(number, 4)).join(" ");
-            let part = issue::hash(self.job, &self.solved[*part]);
+            let part = &self.solved[*part].issue.geometry;
             text += &format!("{part} {} {numbers}\n", place.mirrored);
         }
-        issue::titled(self.job, &issue::digits(&text))
+        match &self.job.titled.issue {
+            Some(issue) => format!("{issue} · {}", digits(&text)),
+            None => digits(&text),
+        }
     }
 }
 
