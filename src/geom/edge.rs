@@ -2,6 +2,7 @@
 
 use crate::geom::bounds::Bounds;
 use crate::geom::place::Place;
+use crate::geom::ray::heading;
 use crate::num;
 use crate::num::Angle;
 use kurbo::Point;
@@ -164,7 +165,7 @@ impl Edge {
 impl Arc {
     /// The point of the circle in a direction.
     pub fn point(&self, angle: Angle) -> Point {
-        self.centre + Vec2::new(angle.cos(), angle.sin()) * self.radius
+        self.centre + heading(angle) * self.radius
     }
 
     /// Whether a direction lies within the sweep, its ends included.

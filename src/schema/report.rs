@@ -180,7 +180,7 @@ fn bend() -> Value {
 fn step() -> Value {
     json!({
         "type": "object",
-        "description": "How it is handled; without a shop in the order of the recipe, without tools",
+        "description": "How it is handled; without a shop in the order of the recipe, but rolled bends and hems first, and without tools",
         "required": ["sequence", "hold", "to_operator", "top", "upright", "action"],
         "properties": {
             "sequence": { "type": "integer", "minimum": 1 },

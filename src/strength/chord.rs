@@ -9,6 +9,7 @@ use crate::geom::Outline;
 use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num::Angle;
 use crate::strength::line::Line;
 
@@ -127,7 +128,7 @@ impl Contour {
     pub(super) fn inner(&self, p: Point) -> Option<Point> {
         let moved = (0..16).map(|i| {
             let rotation = Angle::from_degrees(22.5 * f64::from(i));
-            p + Vec2::new(rotation.cos(), rotation.sin()) * INTO
+            p + heading(rotation) * INTO
         });
         // Clear of the outline: at a corner many ways lead out.
         let (sum, count) = moved

@@ -17,6 +17,7 @@ mod texts {
     mod bad_files;
     mod bad_input;
     mod formulas;
+    mod helps;
     mod words;
 }
 

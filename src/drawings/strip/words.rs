@@ -208,6 +208,11 @@ impl Say<'_> {
             let (flat, arc) = (text(bend.allowance()), text(formed.inside_arc_mm));
             words += &format!(", over *{flat}* of the flat; arc inside {arc}");
         }
+        // Nobody planned it: it comes first, while nothing stands beside it.
+        let bends = &self.solved.part.bends;
+        if self.solved.plan.is_none() && bends.iter().any(|other| other.bend.form() == Form::Bent) {
+            words += ", before a flange stands in the way";
+        }
         words + ". Room beside the tool not judged"
     }
 

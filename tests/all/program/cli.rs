@@ -301,7 +301,7 @@ stop[wrong-unit]: `reach` is a length, but this is a plain number
 13 | given = { reach = "30" }
    |                    ^^
    |
-   = help: write `reach = "30 mm"` or `"30 in"`
+   = help: write `"30 mm"` or `"30 in"` there
 
 stopped: 1 stop, 0 cautions; nothing was written
 
