@@ -127,7 +127,7 @@ pub fn files(
         .collect();
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(|s| folded(job, s)).collect::<Vec<_>>());
-    files.extend(drawings::assemblies(job, solved));
+    files.extend(drawings::assemblies(job, solved)?);
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
     files.extend(drawings::wraps(job, &wraps)?);
     let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();

@@ -64,12 +64,11 @@ fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
         let named = stock.name.as_deref().map_or_else(String::new, |name| format!("{name}, "));
         let price =
             if stock.priced { format!(" at {:.2}", stock.sheet.price) } else { String::new() };
-        let (length, width) = (job.units.length(stock.length()), job.units.length(stock.width()));
+        let (length, width) = (job.units.size(stock.length()), job.units.size(stock.width()));
         let _ = writeln!(text, "  {named}{length} × {width}: {used}{price}");
     }
     if let Some(largest) = sheet.stock.get(kind.largest) {
-        let (length, width) =
-            (job.units.length(largest.length()), job.units.length(largest.width()));
+        let (length, width) = (job.units.size(largest.length()), job.units.size(largest.width()));
         let _ = writeln!(text, "  one sheet of {length} × {width} holds, filled with one part");
     }
     let name_width = kind.holds.iter().map(|h| solved[h.part].name.len()).max().unwrap_or(0);

@@ -9,7 +9,7 @@ use crate::paper::Pen;
 use crate::paper::Plan;
 
 /// Width of the column at the right, mm: what the text of a bend step takes.
-const SIDE: f64 = 107.0;
+pub(super) const SIDE: f64 = 107.0;
 /// What the heading of a panel takes, mm.
 pub(super) const HEADING: f64 = 9.0;
 /// Share of the height that a flat takes above other panels.

@@ -16,7 +16,7 @@ pub(super) fn flat(job: &Job, part: &Solved) -> String {
     let sheet = &job.sheets[part.sheet];
     let pieces = solve::pieces(job, part);
     // A thickness is read aloud as it is ordered; its fraction must survive in a name.
-    let thickness = job.units.length(sheet.thickness).replace('/', "-");
+    let thickness = job.units.size(sheet.thickness).replace('/', "-");
     format!("{}_{pieces}x_{}_{thickness}", part.name, sheet.material.name())
 }
 
@@ -35,7 +35,7 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
             "{}: {} {} thick",
             job.name,
             sheet.material.name(),
-            job.units.length(sheet.thickness)
+            job.units.size(sheet.thickness)
         ),
         format!(
             "Different parts: {}. Pieces in total: {pieces}. Quantities are in the file names and in list.csv.",
@@ -226,7 +226,7 @@ fn finished_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
     for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);
         for hole in holes {
-            let finishing = draw::finishing(hole, &|mm| job.units.length(mm));
+            let finishing = draw::finishing(hole, job.units, &|mm| job.units.length(mm));
             let Some(after) = finishing.after() else { continue };
             let as_cut = finishing.as_cut;
             lines.push(format!("{}, hole {}: cut {as_cut}; we {after}", part.name, hole.name));

@@ -2,6 +2,7 @@
 //! stands alone at the end of a column.
 
 use crate::geom::Bounds;
+use crate::geom::Point;
 use crate::paper::scene::Item;
 use crate::paper::table::Table;
 use crate::paper::unit::Unit;
@@ -54,6 +55,19 @@ pub(crate) fn height(units: &[Unit], column: f64) -> f64 {
     taken.take_while(|used| *used < column - 0.5).last().unwrap_or(TOP)
 }
 
+/// The first of the units with all that leads to it, from a corner down, whatever it takes: for what
+/// is higher than any column.
+pub(crate) fn first(units: &mut Vec<Unit>, corner: Point) -> Vec<Item> {
+    let leading = units.iter().take_while(|unit| unit.leads).count();
+    let mut y = corner.y;
+    let mut items = Vec::new();
+    for unit in units.drain(..(leading + 1).min(units.len())) {
+        items.extend(unit.items.into_iter().map(|item| item.shifted((corner.x, y))));
+        y -= unit.height;
+    }
+    items
+}
+
 /// Units in columns, one after the other; what has no room comes back.
 pub(crate) fn place(units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Unit>) {
     let mut items = Vec::new();
@@ -90,4 +104,32 @@ pub(crate) fn place(units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Uni
         }
     }
     (items, rest.into())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::paper::scene::Words;
+
+    fn row(height: f64, words: &str) -> Unit {
+        Unit::picture(height, vec![Item::Words(Words::plain(Point::ZERO, 2.5, words))])
+    }
+
+    #[test]
+    fn a_heading_goes_with_what_it_leads_to_even_over_the_foot_of_a_sheet() {
+        let column = Bounds { min: Point::ZERO, max: Point::new(80.0, 100.0) };
+        let all = vec![row(6.0, "heading").leading(), row(200.0, "picture"), row(5.0, "next")];
+        let (placed, mut rest) = place(all, &[column]);
+        assert!(placed.is_empty() && rest.len() == 3, "the heading does not stand alone");
+        let items = first(&mut rest, Point::new(2.0, 98.0));
+        let at: Vec<(&str, f64)> = items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Words(words) => Some((words.text.as_str(), words.at.y)),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(at, [("heading", 98.0), ("picture", 92.0)]);
+        assert_eq!(rest.len(), 1);
+    }
 }

@@ -293,7 +293,7 @@ fn beads(solved: &Solved) -> Vec<BeadRow> {
 fn later(job: &Job, solved: &Solved) -> Vec<LaterRow> {
     let row = |hole: &Hole| {
         let cut = hole.outline.bounds().width();
-        let finishing = draw::finishing(hole, &|mm| job.units.length(mm));
+        let finishing = draw::finishing(hole, job.units, &|mm| job.units.length(mm));
         let finish = finishing.after()?;
         Some(LaterRow {
             hole: hole.name.clone(),

@@ -108,6 +108,7 @@ mod files {
     mod bend_drawings;
     mod clevises;
     mod dimensions;
+    mod drawing_sheets;
     mod drawn;
     mod edge_work;
     mod findings;

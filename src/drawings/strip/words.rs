@@ -71,14 +71,12 @@ impl Say<'_> {
         figure_text(self.job.units, mm)
     }
 
-    /// The size of a tool, as it is called: in mm where it is whole mm, with its unit in a job in
-    /// inches.
+    /// The size of a tool, as it is called: with its unit but in a job in mm that it is even in.
     fn size(&self, mm: f64) -> String {
-        let is_whole = (mm - mm.round()).abs() < 1e-9;
-        match self.job.units {
-            Units::Millimetre => self.mm(mm),
-            Units::Inch if is_whole => format!("{} mm", num::text(mm, 0)),
-            Units::Inch => format!("{} in", self.mm(mm)),
+        let units = self.job.units;
+        match (units, units.of_size(mm)) {
+            (Units::Millimetre, Units::Millimetre) => self.mm(mm),
+            _ => units.size(mm),
         }
     }
 

@@ -43,7 +43,8 @@ const PLACES: [(f64, f64); 8] = [
     (0.0, -1.0),
 ];
 
-/// Draws the letters of holes: beside the edge of each, else with a leader that crosses no other hole.
+/// Draws the letters of holes: beside the edge of each, else with a leader that crosses no other
+/// hole.
 pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<String>) {
     let sides = |letter: &Letter| ring_sides(&letter.edge).map(|(a, b)| [a, b]).collect();
     let edges: Vec<Vec<[Point; 2]>> = letters.iter().map(sides).collect();

@@ -259,9 +259,9 @@ fn faults(drawing: &Pages) -> Vec<String> {
     faults
 }
 
-/// So many words of these drawings still find no free place, nearly all in the pictures of folded
-/// parts. No more may come.
-const STILL: usize = 15;
+/// Words of these drawings that still find no free place, by drawing. What is mended leaves this
+/// list, and nothing may come to it.
+const STILL: [&str; 0] = [];
 
 #[test]
 fn nothing_on_a_paper_lies_on_anything_else() {
@@ -270,7 +270,12 @@ fn nothing_on_a_paper_lies_on_anything_else() {
         .iter()
         .flat_map(|(name, paper)| faults(paper).into_iter().map(move |f| format!("{name}, {f}")))
         .collect();
-    assert!(faults.len() <= STILL, "{} faults\n{}", faults.len(), faults.join("\n"));
+    let known = |fault: &String| STILL.contains(&fault.as_str());
+    let new: Vec<&String> = faults.iter().filter(|fault| !known(fault)).collect();
+    let is_there = |still: &str| faults.iter().any(|fault| fault == still);
+    let mended: Vec<&str> = STILL.into_iter().filter(|still| !is_there(still)).collect();
+    assert!(new.is_empty(), "{} faults\n{new:#?}", new.len());
+    assert!(mended.is_empty(), "no longer there: {mended:#?}");
 }
 
 #[test]
@@ -501,9 +506,10 @@ fn a_cope_is_named_by_its_tube() {
         let all = DRAWINGS.iter().find(|(part, _)| part == &format!("demo, A4: {name}"));
         text(&all.expect("the demo has it").1).replace('\n', " ")
     };
-    let brace = of("gusset-arch-brace");
-    assert!(brace.contains("Coped at a slant") || !brace.contains("Coped"), "{brace}");
-    assert!(!brace.contains("Coped to a tube"), "{brace}");
+    let along = of("gusset-arch-brace");
+    assert!(!along.contains("Coped"), "{along}");
+    let slanting = of("tab-cable-brace");
+    assert!(slanting.contains("Coped at a slant to the sheet: tube Ø38"), "{slanting}");
     assert!(of("ears-tie-rod").contains("tube Ø60.3"));
 }
 

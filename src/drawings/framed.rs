@@ -1,0 +1,79 @@
+//! Sheets in their frames with their title strips; what has no room on the first goes on in two
+//! columns of further ones.
+
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::paper;
+use crate::paper::Field;
+use crate::paper::Item;
+use crate::paper::LARGE;
+use crate::paper::Page;
+use crate::paper::Pages;
+use crate::paper::Strip;
+use crate::paper::Unit;
+use crate::paper::Words;
+
+/// From the corner of a panel to its heading, mm.
+pub(super) const INSET: (f64, f64) = (2.5, 6.0);
+/// The scale of a sheet that shows nothing to scale.
+const NONE: &str = "–";
+
+/// The fields of the title strip at a scale, for a sheet of so many.
+pub(super) type Fields<'a> = dyn Fn(&str, [usize; 2]) -> Vec<Field> + 'a;
+
+/// What is left within the frame of a sheet above its title strip.
+pub(super) fn inside(size: [f64; 2], fields: &Fields<'_>) -> Bounds {
+    paper::inside(size, &Strip::new(&fields("1:2", [1, 1]), paper::frame_width(size)))
+}
+
+/// The sheets: what stands on the first with its scale, and what goes on behind it.
+pub(super) fn framed(
+    title: &str,
+    size: [f64; 2],
+    first: (Vec<Item>, String),
+    rest: Vec<Unit>,
+    fields: &Fields<'_>,
+) -> Pages {
+    let behind = behind(rest, inside(size, fields)).into_iter();
+    let sheets: Vec<(Vec<Item>, String)> =
+        std::iter::once(first).chain(behind.map(|items| (items, NONE.to_owned()))).collect();
+    let count = sheets.len();
+    let page = |(i, (items, scale)): (usize, (Vec<Item>, String))| {
+        let strip = Strip::new(&fields(&scale, [i + 1, count]), paper::frame_width(size));
+        let mut all = paper::framed(size, &strip);
+        all.extend(items);
+        Page { items: all, blocks: Vec::new() }
+    };
+    let pages = sheets.into_iter().enumerate().map(page).collect();
+    Pages { title: title.to_owned(), size, pages }
+}
+
+/// What stands within the frames of further sheets.
+pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
+    let mut sheets = Vec::new();
+    while !rest.is_empty() {
+        let before = rest.len();
+        let (mut items, left) = paper::place(rest, &columns(inside));
+        rest = left;
+        if rest.len() == before {
+            // Nothing is left out: what is higher than a sheet goes over its foot.
+            let corner = Point::new(inside.min.x + INSET.0, inside.max.y - INSET.0);
+            items.extend(paper::first(&mut rest, corner));
+        }
+        sheets.push(items);
+    }
+    sheets
+}
+
+/// Two columns of a sheet.
+fn columns(inside: Bounds) -> [Bounds; 2] {
+    let middle = inside.centre().x;
+    let Bounds { min, max } = inside;
+    [Bounds { min, max: Point::new(middle, max.y) }, Bounds { min: Point::new(middle, min.y), max }]
+}
+
+/// The heading of a panel.
+pub(super) fn heading(panel: Bounds, words: &str) -> Vec<Item> {
+    let at = Point::new(panel.min.x, panel.max.y) + (INSET.0, -INSET.1);
+    vec![Item::Words(Words::heavy(at, LARGE, words))]
+}
