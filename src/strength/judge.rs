@@ -210,11 +210,11 @@ impl<'a> Case<'a> {
             _ => None,
         };
         let ground = self.ground(pinned, places);
-        let stations = match ground.stations() {
-            Ok(stations) => stations,
+        let walked = match ground.way() {
+            Ok(walked) => walked,
             Err(reason) => return Ok(Err(reason)),
         };
-        let along = Along { case: self, ground: &ground, stations, paths: self.paths(&ground) };
+        let along = Along { case: self, ground: &ground, way: walked, paths: self.paths(&ground) };
         for way in self.load.direction.ways() {
             let force = self.in_space(way);
             let group = match seat.as_ref().map(|seat| seat.shares(force)).transpose() {
