@@ -122,7 +122,7 @@ fn work(job: &Job, solved: &Solved) -> Vec<String> {
     let mut all = Vec::new();
     for face in &solved.part.faces {
         let holes = face.holes.iter().filter_map(|hole| {
-            let finishing = draw::finishing(hole, &show);
+            let finishing = draw::finishing(hole, job.units, &show);
             let after = finishing.after()?;
             Some(format!("hole `{}`: {}, {after}", hole.name, finishing.as_cut))
         });

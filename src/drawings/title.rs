@@ -8,6 +8,7 @@ use crate::paper::figure_text;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
 use crate::solve;
+use crate::solve::Issue;
 use crate::solve::Solved;
 
 /// Greatest burr or undercut of an edge, mm: common practice for plates that are handled.
@@ -59,7 +60,9 @@ pub(super) fn of_set(
 ) -> Vec<Field> {
     let sets = set.first().map_or(0, |part| solve::pieces(job, part) / part.part.copies.max(1));
     let mass: f64 = set.iter().map(|part| kilograms(job, part) * f64::from(part.part.copies)).sum();
-    let hashes: Vec<String> = set.iter().map(|part| issue::hash(job, part)).collect();
+    let parts: Vec<&str> = set.iter().map(|part| part.issue.geometry.as_str()).collect();
+    // A set has no letter of its own: those of its parts are on their drawings.
+    let issue = Issue { letter: None, geometry: solve::digits(&parts.join(" ")) };
     let mut fields = vec![
         Field::large("Assembly", name),
         Field::large("Sets", sets.to_string()),
@@ -69,7 +72,7 @@ pub(super) fn of_set(
         Field::small("Units", job.units.word()),
         Field::small("Sheet", format!("{sheet} of {count}")),
         Field::small("Job", &job.name),
-        Field::small("Issue", issue::titled(job, &issue::digits(&hashes.join(" ")))),
+        Field::small("Issue", issue.words(job)),
     ];
     fields.extend(last(job));
     fields

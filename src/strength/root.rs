@@ -99,23 +99,6 @@ pub(super) fn is_ring(stretches: &[Edge]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_root_of_a_straight_edge_pulls_into_the_metal() {
-        let foot = Edge::line(Point::new(-20.0, 0.0), Point::new(20.0, 0.0));
-        let root = Root::of(&[foot]);
-        assert!((root.pull - Vec2::new(0.0, 1.0)).hypot() < 1e-12);
-        assert!((root.width - 40.0).abs() < 1e-12 && root.centre.distance(Point::ZERO) < 1e-12);
-        // The centroid of a half circle is 2/π of its radius from its middle.
-        let saddle = Edge { from: Point::new(-20.0, 0.0), to: Point::new(20.0, 0.0), bulge: -1.0 };
-        let root = Root::of(&[saddle]);
-        assert!((root.centre.y - 20.0 * 2.0 / crate::num::PI).abs() < 2e-3, "{:?}", root.centre);
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
     use crate::num;
 
     /// An arc of a circle of 20 mm, as one edge or as several.
@@ -166,5 +149,17 @@ mod tests {
         assert!((low + 90.0).abs() < off && (high - 90.0).abs() < off, "{low} to {high}");
         let line = [Edge::line(Point::ZERO, Point::new(3.0, 7.0))];
         assert!(Root::of(&line).turns.iter().all(|turn| num::hypot(*turn, 0.0) < 1e-9));
+    }
+
+    #[test]
+    fn the_root_of_a_straight_edge_pulls_into_the_metal() {
+        let foot = Edge::line(Point::new(-20.0, 0.0), Point::new(20.0, 0.0));
+        let root = Root::of(&[foot]);
+        assert!((root.pull - Vec2::new(0.0, 1.0)).hypot() < 1e-12);
+        assert!((root.width - 40.0).abs() < 1e-12 && root.centre.distance(Point::ZERO) < 1e-12);
+        // The centroid of a half circle is 2/π of its radius from its middle.
+        let saddle = Edge { from: Point::new(-20.0, 0.0), to: Point::new(20.0, 0.0), bulge: -1.0 };
+        let root = Root::of(&[saddle]);
+        assert!((root.centre.y - 20.0 * 2.0 / num::PI).abs() < 2e-3, "{:?}", root.centre);
     }
 }
