@@ -387,14 +387,8 @@ impl<'a> Case<'a> {
             By::Edge(name, ..) => {
                 verdict.not_judged.push(format!("what holds the edge `{name}`: it is not a weld"));
             }
-            By::Weld(..) => {
-                if self.beside_weld.is_some_and(|weak| weak != self.metal) {
-                    let material = self.on.material.name();
-                    verdict.assumed.push(format!(
-                        "{material} within 1 in of a weld at its as-welded strength"
-                    ));
-                }
-            }
+            By::Weld(..) => {}
         }
+        verdict.assumed.extend(self.heated());
     }
 }

@@ -1,9 +1,10 @@
 //! Sections a small step beside one that is known.
 //!
 //! They are moved along its normal and turned about what may hold the least section where it is:
-//! its ends, its middle, its openings and the bolts that it passes. Whatever a step does, the
+//! its ends, its middle, its openings, the bolts that it passes and what is loaded. Whatever a step does, the
 //! same step the other way is looked at too, so that it does not matter how a face is drawn.
 
+use crate::geom::Edge;
 use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Vec2;
@@ -12,10 +13,12 @@ use crate::strength::chord::Chord;
 use crate::strength::chord::Contour;
 use crate::strength::chord::Place;
 use crate::strength::face::BESIDE;
+use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
 use crate::strength::ground::Made;
 use crate::strength::ground::Station;
+use crate::strength::ligament::Cut;
 use crate::strength::ligament::Ligament;
 use crate::strength::line::Line;
 
@@ -71,9 +74,14 @@ impl Contour {
     /// The chord from about a place of the outline over a point within it.
     fn over(&self, from: Point, p: Point) -> Option<Chord> {
         let way = (p - from).normalize();
-        let line = Line { at: p, toward: Vec2::new(way.y, -way.x) };
-        let is_here = |c: &Chord| line.place(c.from.at) < 0.0 && line.place(c.to.at) > 0.0;
-        self.along(&line).into_iter().find(is_here)
+        self.beside(&Line { at: p, toward: Vec2::new(way.y, -way.x) }, p)
+    }
+
+    /// The chord along a line straight beside a point.
+    fn beside(&self, line: &Line, p: Point) -> Option<Chord> {
+        let s = line.place(p);
+        let is_here = |c: &Chord| line.place(c.from.at) < s && line.place(c.to.at) > s;
+        self.along(line).into_iter().find(is_here)
     }
 }
 
@@ -90,7 +98,8 @@ impl Face<'_> {
             }
             Made::Slant(across) => {
                 let lines = self.lines_beside(station, step).into_iter();
-                for line in lines.filter(|line| line.toward.dot(across) > COS_45) {
+                let serves = |line: &Line| line.toward.dot(across) > COS_45 && self.parts(line);
+                for line in lines.filter(serves) {
                     self.cut(line, true, &mut found).ok();
                 }
                 found.iter_mut().for_each(|near| near.made = Made::Slant(across));
@@ -107,10 +116,30 @@ impl Face<'_> {
         found
     }
 
+    /// Whether a line keeps clear of the lines where the load comes in and goes out: a section at
+    /// a slant that clips one would leave a part of it to neither side.
+    fn parts(&self, line: &Line) -> bool {
+        let ends = |edge: &Edge| [edge.from, edge.to].map(|p| line.ahead(p));
+        let goes_out = match &self.exit {
+            Exit::Line(edge) => ends(edge).iter().all(|ahead| *ahead < -CLEAR),
+            Exit::Bolts(_) => true,
+        };
+        let comes_in = match &self.entry {
+            Entry::Line(edge, _) => ends(edge).iter().all(|ahead| *ahead > CLEAR),
+            Entry::Here => true,
+        };
+        goes_out && comes_in
+    }
+
     fn chords_beside(&self, station: &Station, chord: &Chord, step: f64) -> Vec<Station> {
         let Some(parting) = &self.parting else { return Vec::new() };
-        let chords = parting.contour.nudged(chord, &openings(station), step).into_iter();
-        let parted = chords.filter_map(|chord| parting.parted(&chord, CLEAR));
+        let mut chords = parting.contour.nudged(chord, &openings(station), step);
+        for source in &self.ground.sources {
+            // As far from what is loaded as it is.
+            let lines = turned(&station.cut, source.at, step);
+            chords.extend(lines.iter().filter_map(|line| parting.contour.beside(line, source.at)));
+        }
+        let parted = chords.iter().filter_map(|chord| parting.parted(chord, CLEAR));
         parted.filter_map(|chord| self.whole(chord)).collect()
     }
 
@@ -121,19 +150,25 @@ impl Face<'_> {
         let bolts = if let Exit::Bolts(bolts) = &self.exit { bolts.as_slice() } else { &[] };
         let passed = bolts.iter().copied().filter(|p| line.ahead(*p).abs() < PASSED);
         let along = [from, f64::midpoint(from, to), to].map(|s| line.point(s)).into_iter();
-        let pivots = along.chain(openings(station)).chain(passed);
-        let turn = (2.0 * step / (to - from).max(step)).to_degrees();
-        let turned = |pivot: Point| {
-            [turn, -turn].map(|turn| {
-                let rotation = Angle::from_degrees(turn);
-                let toward = FlatPlace::rotated(rotation, Point::ZERO).direction(line.toward);
-                Line { at: pivot - toward * line.ahead(pivot), toward }
-            })
-        };
-        let lines = shifted(&line, step).into_iter().chain(pivots.flat_map(turned));
+        let loaded = self.ground.sources.iter().map(|source| source.at);
+        let pivots = along.chain(openings(station)).chain(passed).chain(loaded);
+        let lines = pivots.flat_map(|pivot| turned(&station.cut, pivot, step));
+        let lines = shifted(&line, step).into_iter().chain(lines);
         let is_off = |line: &Line| bolts.iter().all(|p| line.ahead(*p).abs() > OFF * BESIDE);
         lines.filter(is_off).collect()
     }
+}
+
+/// The line of a section turned about a point, as far from it as before, so that the ends of the
+/// section move by about a step.
+fn turned(cut: &Cut, pivot: Point, step: f64) -> [Line; 2] {
+    let [from, to] = cut.ends();
+    let turn = (2.0 * step / (to - from).max(step)).to_degrees();
+    [turn, -turn].map(|turn| {
+        let rotation = FlatPlace::rotated(Angle::from_degrees(turn), Point::ZERO);
+        let toward = rotation.direction(cut.line.toward);
+        Line { at: pivot - toward * cut.line.ahead(pivot), toward }
+    })
 }
 
 fn shifted(line: &Line, step: f64) -> [Line; 2] {
