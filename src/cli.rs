@@ -71,7 +71,7 @@ enum Command {
         /// The issue of the drawings, in place of the job's own
         #[arg(long, value_name = "TEXT")]
         issue: Option<String>,
-        /// Write the files of an archive even where this version makes them differently
+        /// Write what an archive makes even where it comes out differently
         #[arg(long)]
         as_now: bool,
         #[command(flatten)]

@@ -1,5 +1,7 @@
 //! What a make keeps for the next one.
 
+use crate::history::sent::END;
+use crate::history::sent::checksum;
 use crate::history::state::Issued;
 use crate::history::state::State;
 use serde::Deserialize;
@@ -66,7 +68,8 @@ impl Made {
     /// When it cannot be written, which is an error of the program.
     pub fn text(&self) -> Result<String, String> {
         let body = toml::to_string(self).map_err(|error| error.to_string())?;
-        Ok(format!("{HEAD}{body}"))
+        let text = format!("{HEAD}{body}");
+        Ok(format!("{text}{END}{}\n", checksum(&text)))
     }
 
     /// What a text says.
@@ -74,6 +77,10 @@ impl Made {
     /// # Errors
     /// What is wrong with it, and in which line.
     pub fn read(text: &str) -> Result<Self, String> {
+        let end = text.rfind(END).ok_or("it has no end: it was cut short")?;
+        if text[end..] != format!("{END}{}\n", checksum(&text[..end])) {
+            return Err("it was changed or cut short since it was made".to_owned());
+        }
         let made: Self = toml::from_str(text).map_err(|error| error.to_string())?;
         match made.format == FORMAT {
             true => Ok(made),
@@ -125,9 +132,13 @@ mod tests {
         assert_eq!(Made::read(&text).unwrap(), made);
         assert_eq!(Made::read(&text).unwrap().text().unwrap(), text);
         assert!(text.contains("openings = [[\"eye\", \"circle 15 20 9\"]]"), "{text}");
-        let cut = &text[..text.len() / 2];
-        assert!(Made::read(cut).is_err() || Made::read(cut).unwrap() != made);
-        assert!(Made::read(&text.replace("made 1", "made 9")).unwrap_err().contains("made 9"));
+        for cut in (0..text.len()).filter(|cut| text.is_char_boundary(*cut)) {
+            assert!(Made::read(&text[..cut]).unwrap_err().contains("cut short"), "cut at {cut}");
+        }
+        let changed = Made::read(&text.replace("circle 15", "circle 16"));
+        assert!(changed.unwrap_err().contains("was changed"));
+        let later = Made { format: "platewright made 9".into(), ..made };
+        assert!(Made::read(&later.text().unwrap()).unwrap_err().contains("made 9"));
     }
 
     #[test]

@@ -14,7 +14,7 @@ const HEAD: &str = "# What was sent of this job, oldest first: written by `plate
                     # Each entry ends with a checksum of its text; do not edit.\n";
 
 /// What closes an entry, before its checksum.
-const END: &str = "# end, sha256 ";
+pub(super) const END: &str = "# end, sha256 ";
 
 /// One sending.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -141,7 +141,7 @@ impl Record {
 }
 
 /// SHA-256 in hexadecimal digits.
-fn checksum(text: &str) -> String {
+pub(super) fn checksum(text: &str) -> String {
     Sha256::digest(text.as_bytes()).iter().fold(String::new(), |mut out, byte| {
         // Writing to a string cannot fail.
         let _ = write!(out, "{byte:02x}");

@@ -118,7 +118,7 @@ Options:
                          --only]
       --no-drawings      Leave out drawings, templates and the pictures of sheets
       --issue <TEXT>     The issue of the drawings, in place of the job's own
-      --as-now           Write the files of an archive even where this version makes them differently
+      --as-now           Write what an archive makes even where it comes out differently
       --only <NAME[=N]>  Only the parts, links and tubes of this name, where N is given so many of
                          each; `*` stands for any letters. Given several times for several names
       --r12              Orders as DXF R12, and the flats also in r12/, for older software
