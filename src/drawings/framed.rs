@@ -5,10 +5,12 @@ use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::paper;
 use crate::paper::Field;
+use crate::paper::Ink;
 use crate::paper::Item;
 use crate::paper::LARGE;
 use crate::paper::Page;
 use crate::paper::Pages;
+use crate::paper::SMALL;
 use crate::paper::Strip;
 use crate::paper::Unit;
 use crate::paper::Words;
@@ -50,10 +52,11 @@ pub(super) fn framed(
 
 /// What stands within the frames of further sheets.
 pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
+    let columns = columns(inside, paper::widest(&rest));
     let mut sheets = Vec::new();
     while !rest.is_empty() {
         let before = rest.len();
-        let (mut items, left) = paper::place(rest, &columns(inside));
+        let (mut items, left) = paper::place(rest, &columns);
         rest = left;
         if rest.len() == before {
             // Nothing is left out: what is higher than a sheet goes over its foot.
@@ -65,15 +68,50 @@ pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
     sheets
 }
 
-/// Two columns of a sheet.
-fn columns(inside: Bounds) -> [Bounds; 2] {
+/// Two columns of a sheet; one where they are narrower than what stands in them.
+fn columns(inside: Bounds, widest: f64) -> Vec<Bounds> {
     let middle = inside.centre().x;
     let Bounds { min, max } = inside;
-    [Bounds { min, max: Point::new(middle, max.y) }, Bounds { min: Point::new(middle, min.y), max }]
+    if middle - min.x < widest - 1e-6 {
+        return vec![inside];
+    }
+    let left = Bounds { min, max: Point::new(middle, max.y) };
+    vec![left, Bounds { min: Point::new(middle, min.y), max }]
 }
 
 /// The heading of a panel.
 pub(super) fn heading(panel: Bounds, words: &str) -> Vec<Item> {
     let at = Point::new(panel.min.x, panel.max.y) + (INSET.0, -INSET.1);
     vec![Item::Words(Words::heavy(at, LARGE, words))]
+}
+
+/// Panels narrower than this have what else their heading says below it, mm.
+const NARROW: f64 = 100.0;
+
+/// What else a heading says below it, in lines; none in a panel that has room beside it.
+fn lines_below(panel: &Bounds, words: &str) -> Vec<String> {
+    match panel.width() < NARROW {
+        true => paper::wrap(words, SMALL, panel.width() - 2.0 * INSET.0),
+        false => Vec::new(),
+    }
+}
+
+/// The height of a heading with what else it says, beyond the usual, mm.
+pub(super) fn beyond(panel: &Bounds, words: &str) -> f64 {
+    paper::PITCH * lines_below(panel, words).len() as f64
+}
+
+/// Small words at the right of the heading of a panel, below it where that is narrow.
+pub(super) fn beside_heading(panel: Bounds, words: &str) -> Vec<Item> {
+    let small =
+        |at: Point, words: &str| Item::Words(Words::plain(at, SMALL, words).in_ink(Ink::Grey));
+    let below = lines_below(&panel, words);
+    if below.is_empty() {
+        let long = Words::plain(Point::ZERO, SMALL, words).length();
+        return vec![small(panel.max - (INSET.0 + long, INSET.1), words)];
+    }
+    let corner = Point::new(panel.min.x + INSET.0, panel.max.y - INSET.1);
+    let line =
+        |(i, line): (usize, &String)| small(corner - (0.0, paper::PITCH * (i as f64 + 1.0)), line);
+    below.iter().enumerate().map(line).collect()
 }
