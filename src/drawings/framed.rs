@@ -85,33 +85,20 @@ pub(super) fn heading(panel: Bounds, words: &str) -> Vec<Item> {
     vec![Item::Words(Words::heavy(at, LARGE, words))]
 }
 
-/// Panels narrower than this have what else their heading says below it, mm.
+/// Panels narrower than this have their heading in two lines, mm.
 const NARROW: f64 = 100.0;
 
-/// What else a heading says below it, in lines; none in a panel that has room beside it.
-fn lines_below(panel: &Bounds, words: &str) -> Vec<String> {
-    match panel.width() < NARROW {
-        true => paper::wrap(words, SMALL, panel.width() - 2.0 * INSET.0),
-        false => Vec::new(),
-    }
-}
-
-/// The height of a heading with what else it says, beyond the usual, mm.
-pub(super) fn beyond(panel: &Bounds, words: &str) -> f64 {
-    paper::PITCH * lines_below(panel, words).len() as f64
+/// What the second line of a heading takes, mm.
+pub(super) fn second_line(panel: &Bounds) -> f64 {
+    if panel.width() < NARROW { paper::PITCH } else { 0.0 }
 }
 
 /// Small words at the right of the heading of a panel, below it where that is narrow.
 pub(super) fn beside_heading(panel: Bounds, words: &str) -> Vec<Item> {
-    let small =
-        |at: Point, words: &str| Item::Words(Words::plain(at, SMALL, words).in_ink(Ink::Grey));
-    let below = lines_below(&panel, words);
-    if below.is_empty() {
-        let long = Words::plain(Point::ZERO, SMALL, words).length();
-        return vec![small(panel.max - (INSET.0 + long, INSET.1), words)];
-    }
-    let corner = Point::new(panel.min.x + INSET.0, panel.max.y - INSET.1);
-    let line =
-        |(i, line): (usize, &String)| small(corner - (0.0, paper::PITCH * (i as f64 + 1.0)), line);
-    below.iter().enumerate().map(line).collect()
+    let words = Words::plain(Point::ZERO, SMALL, words).in_ink(Ink::Grey);
+    let at = match panel.width() < NARROW {
+        true => Point::new(panel.min.x + INSET.0, panel.max.y - INSET.1 - second_line(&panel)),
+        false => panel.max - (INSET.0 + words.length(), INSET.1),
+    };
+    vec![Item::Words(Words { at, ..words })]
 }

@@ -227,12 +227,11 @@ impl Sheet<'_> {
         let high = if alone { room } else { left.clamp(share.least, TALLEST) };
         let mut items = Vec::new();
         let mut areas = layout.areas.clone();
-        let said = folded::heading(self.solved);
-        let under = [first.width(), high - HEADING - framed::beyond(first, &said)];
+        let under = [first.width(), high - HEADING - framed::second_line(first)];
         if let Some(picture) = folded_picture(self.job, self.solved, under) {
             let top = Bounds { min: Point::new(first.min.x, first.max.y - high), max: first.max };
             items.extend(heading(top, "Folded"));
-            items.extend(framed::beside_heading(top, &said));
+            items.extend(framed::beside_heading(top, &folded::heading(self.solved)));
             items.extend(picture.into_iter().map(|i| i.shifted((top.min.x, top.min.y))));
             areas[0].max.y = top.min.y;
             if !alone {
