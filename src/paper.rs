@@ -31,6 +31,7 @@ pub(crate) use self::columns::first;
 pub(crate) use self::columns::height;
 pub(crate) use self::columns::place;
 pub(crate) use self::columns::units;
+pub(crate) use self::columns::widest;
 pub(crate) use self::figures::both_units;
 pub(crate) use self::figures::figure_text;
 pub use self::font::Weight;

@@ -5,10 +5,12 @@ use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::paper;
 use crate::paper::Field;
+use crate::paper::Ink;
 use crate::paper::Item;
 use crate::paper::LARGE;
 use crate::paper::Page;
 use crate::paper::Pages;
+use crate::paper::SMALL;
 use crate::paper::Strip;
 use crate::paper::Unit;
 use crate::paper::Words;
@@ -50,10 +52,11 @@ pub(super) fn framed(
 
 /// What stands within the frames of further sheets.
 pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
+    let columns = columns(inside, paper::widest(&rest));
     let mut sheets = Vec::new();
     while !rest.is_empty() {
         let before = rest.len();
-        let (mut items, left) = paper::place(rest, &columns(inside));
+        let (mut items, left) = paper::place(rest, &columns);
         rest = left;
         if rest.len() == before {
             // Nothing is left out: what is higher than a sheet goes over its foot.
@@ -65,15 +68,37 @@ pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
     sheets
 }
 
-/// Two columns of a sheet.
-fn columns(inside: Bounds) -> [Bounds; 2] {
+/// Two columns of a sheet; one where they are narrower than what stands in them.
+fn columns(inside: Bounds, widest: f64) -> Vec<Bounds> {
     let middle = inside.centre().x;
     let Bounds { min, max } = inside;
-    [Bounds { min, max: Point::new(middle, max.y) }, Bounds { min: Point::new(middle, min.y), max }]
+    if middle - min.x < widest - 1e-6 {
+        return vec![inside];
+    }
+    let left = Bounds { min, max: Point::new(middle, max.y) };
+    vec![left, Bounds { min: Point::new(middle, min.y), max }]
 }
 
 /// The heading of a panel.
 pub(super) fn heading(panel: Bounds, words: &str) -> Vec<Item> {
     let at = Point::new(panel.min.x, panel.max.y) + (INSET.0, -INSET.1);
     vec![Item::Words(Words::heavy(at, LARGE, words))]
+}
+
+/// Panels narrower than this have their heading in two lines, mm.
+const NARROW: f64 = 100.0;
+
+/// What the second line of a heading takes, mm.
+pub(super) fn second_line(panel: &Bounds) -> f64 {
+    if panel.width() < NARROW { paper::PITCH } else { 0.0 }
+}
+
+/// Small words at the right of the heading of a panel, below it where that is narrow.
+pub(super) fn beside_heading(panel: Bounds, words: &str) -> Vec<Item> {
+    let words = Words::plain(Point::ZERO, SMALL, words).in_ink(Ink::Grey);
+    let at = match panel.width() < NARROW {
+        true => Point::new(panel.min.x + INSET.0, panel.max.y - INSET.1 - second_line(&panel)),
+        false => panel.max - (INSET.0 + words.length(), INSET.1),
+    };
+    vec![Item::Words(Words { at, ..words })]
 }

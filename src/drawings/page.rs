@@ -88,6 +88,8 @@ struct Share {
     below: usize,
     /// Height of the picture of the folded part at least, mm.
     least: f64,
+    /// Whether it stands beside the flat, and not in the column.
+    between: bool,
 }
 
 impl Sheet<'_> {
@@ -97,26 +99,34 @@ impl Sheet<'_> {
     }
 
     /// The first sheet, with which the drawing has the fewest: the usual one where all stands on
-    /// it; else with the last tables among the notes, or with a lower picture, the flat no smaller.
+    /// it; else with the last tables among the notes, with the formed part beside the flat, or with
+    /// a lower picture of it, the flat no smaller.
     fn first(&self, format: Format) -> First {
-        let usual = self.shared(format, Share { below: 0, least: LEAST[0] });
+        let usual = self.shared(format, Share { below: 0, least: LEAST[0], between: false });
         let fewest = 1 + usize::from(!self.second(self.inside(usual.layout.size)).is_empty());
         // A column beside the flat is not left empty.
         let most = match self.solved.part.bends.is_empty() {
             true => self.tables.len().saturating_sub(1),
             false => self.tables.len(),
         };
-        let shares =
-            LEAST.into_iter().flat_map(|least| (0..=most).map(move |below| Share { below, least }));
-        let by = usual.drawn.by;
+        let shares = |between: bool, least: f64| {
+            (0..=most).map(move |below| Share { below, least, between })
+        };
+        let bent = !self.solved.part.bends.is_empty();
+        let beside = shares(true, LEAST[0]).filter(|_| bent);
+        let shares = shares(false, LEAST[0]).skip(1).chain(beside).chain(shares(false, LEAST[1]));
+        let (by, size, left) = (usual.drawn.by, usual.layout.size, usual.drawn.left.len());
         let mut best = (self.count(&usual), usual);
-        for share in shares.skip(1) {
+        for share in shares {
             if best.0 <= fewest {
                 break;
             }
             let other = self.shared(format, share);
             let count = self.count(&other);
-            if count < best.0 && other.drawn.by >= by - 1e-9 {
+            let is_as_good = other.drawn.by >= by - 1e-9
+                && other.layout.size == size
+                && other.drawn.left.len() <= left;
+            if count < best.0 && is_as_good {
                 best = (count, other);
             }
         }
@@ -152,7 +162,7 @@ impl Sheet<'_> {
         let mut result = None;
         // The notes and the details depend on the room they leave.
         for _ in 0..3 {
-            let needs = Needs { side, tall: bends, band };
+            let needs = Needs { side, tall: bends, band, between: share.between };
             let layout = layout::best(self.plan, format, needs, &inside);
             let drawn = self.plan.drawn(layout.room());
             let needed = self.band_height(&layout, &drawn, share).clamp(BAND[0], BAND[1]);
@@ -164,7 +174,7 @@ impl Sheet<'_> {
             band = needed;
         }
         result.unwrap_or_else(|| {
-            let needs = Needs { side, tall: bends, band };
+            let needs = Needs { side, tall: bends, band, between: share.between };
             let layout = layout::best(self.plan, format, needs, &inside);
             let drawn = self.plan.drawn(layout.room());
             (layout, drawn)
@@ -204,24 +214,24 @@ impl Sheet<'_> {
     /// The folded part, the bends, the tables; what has no room comes back.
     fn side_panels(&self, layout: &Layout, share: Share) -> (Vec<Item>, Vec<Unit>) {
         let Some(first) = layout.areas.first() else { return (Vec::new(), Vec::new()) };
-        let width = layout.areas.iter().map(Bounds::width).fold(f64::INFINITY, f64::min);
+        let alone = layout.areas.len() > 1;
+        // The picture leaves nothing of a panel of its own.
+        let bent = usize::from(alone && !self.solved.part.bends.is_empty());
+        let others = layout.areas.iter().skip(bent);
+        let width = others.map(Bounds::width).fold(f64::INFINITY, f64::min);
         let mut units = Vec::new();
         units.extend(bend_rows(self.job, self.solved, width));
         units.extend(paper::units(self.parted(share).0, width));
-        let alone = layout.areas.len() > 1;
         let room = first.height();
         let left = room - paper::height(&units, room - share.least);
         let high = if alone { room } else { left.clamp(share.least, TALLEST) };
         let mut items = Vec::new();
         let mut areas = layout.areas.clone();
-        let under = [first.width(), high - HEADING];
+        let under = [first.width(), high - HEADING - framed::second_line(first)];
         if let Some(picture) = folded_picture(self.job, self.solved, under) {
             let top = Bounds { min: Point::new(first.min.x, first.max.y - high), max: first.max };
             items.extend(heading(top, "Folded"));
-            let said = format!("{}, outside dimensions", paper::NOT_TO_SCALE);
-            let said = Words::plain(Point::ZERO, SMALL, &said).in_ink(Ink::Grey);
-            let at = top.max - (INSET.0 + said.length(), INSET.1);
-            items.push(Item::Words(Words { at, ..said }));
+            items.extend(framed::beside_heading(top, &folded::heading(self.solved)));
             items.extend(picture.into_iter().map(|i| i.shifted((top.min.x, top.min.y))));
             areas[0].max.y = top.min.y;
             if !alone {
@@ -335,7 +345,9 @@ impl Sheet<'_> {
 
     /// What stands on a sheet of its own: fit and loads.
     fn second(&self, inside: Bounds) -> Vec<Unit> {
-        let width = inside.width() / 2.0 - 2.0 * INSET.0;
+        let half = inside.width() / 2.0;
+        let column = if half < layout::SIDE { inside.width() } else { half };
+        let width = column - 2.0 * INSET.0;
         let mut units = fit::units(self.job, self.solved, width);
         units.extend(loads::units(self.job, self.solved, width));
         units

@@ -3,7 +3,6 @@
 
 use crate::drawings::assembly::Assembly;
 use crate::drawings::framed;
-use crate::drawings::framed::INSET;
 use crate::drawings::framed::heading;
 use crate::drawings::layout::HEADING;
 use crate::drawings::layout::SIDE;
@@ -16,13 +15,10 @@ use crate::paper;
 use crate::paper::Block;
 use crate::paper::Cell;
 use crate::paper::Format;
-use crate::paper::Ink;
 use crate::paper::Item;
 use crate::paper::Pages;
 use crate::paper::Pen;
-use crate::paper::SMALL;
 use crate::paper::Table;
-use crate::paper::Words;
 use crate::paper::figure_text;
 use crate::solve::Solved;
 
@@ -41,9 +37,7 @@ impl Assembly<'_> {
         let right = Bounds { min: middle, max };
         let mut items = vec![Item::line(Pen::Narrow, middle, left.max)];
         items.extend(heading(left, "Assembly"));
-        let words = Words::plain(Point::ZERO, SMALL, paper::NOT_TO_SCALE).in_ink(Ink::Grey);
-        let at = left.max - (INSET.0 + words.length(), INSET.1);
-        items.push(Item::Words(Words { at, ..words }));
+        items.extend(framed::beside_heading(left, paper::NOT_TO_SCALE));
         let room = [left.width(), left.height() - HEADING];
         let picture = self.lettered([room[0] - BESIDE[0], room[1] - BESIDE[1]]);
         let by = min + ((room[0] - picture.size[0]) / 2.0, (room[1] - picture.size[1]) / 2.0);
@@ -113,9 +107,9 @@ fn notes(assembly: &Assembly, missing: &[String]) -> Block {
     if !hidden.is_empty() {
         lines.push(format!("Not seen in the picture: {}.", hidden.join(", ")));
     }
-    if assembly.seams.is_empty() {
-        lines.push("The recipe has no welds.".into());
-    }
-    lines.push("Sizes, and where each seam is measured: see the drawings of the parts.".into());
+    lines.push(match assembly.seams.is_empty() {
+        true => "The recipe has no welds. Sizes: see the drawings of the parts.".into(),
+        false => "Sizes, and how far each seam runs: see the drawings of the parts.".into(),
+    });
     Block::Lines { heading: "Notes".into(), lines }
 }

@@ -213,7 +213,7 @@ impl Plan {
             let [long, apart, deep] = shape::measures(curve).map(|mm| self.size_text(mm));
             let lines = vec![
                 "curve".to_owned(),
-                format!("by DXF or template; check: {long} along it,"),
+                format!("by DXF or template; check: {long} along it"),
                 format!("ends {apart} apart, depth {deep}"),
             ];
             match curves.iter_mut().find(|(known, ..)| *known == lines) {
