@@ -4,6 +4,7 @@
 
 mod against;
 mod args;
+mod as_built;
 mod calibrate;
 mod commands;
 mod drawing;
@@ -92,6 +93,11 @@ enum Command {
         #[command(flatten)]
         only: OnlyArgs,
     },
+    /// Work out what caused the sizes that were measured on made parts; write nothing
+    AsBuilt {
+        /// The job file, with `[[as_built]]`
+        job: PathBuf,
+    },
     /// Draw one part of a job, without nesting
     Drawing {
         /// The job file
@@ -159,6 +165,7 @@ pub(crate) fn run() -> ExitCode {
             against::against(&job, &folder, out.as_deref())
         }
         Command::Check { job, only, .. } => commands::check(&job, &only.only),
+        Command::AsBuilt { job } => as_built::as_built(&job),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),

@@ -104,6 +104,8 @@ pub mod job;
 
 pub mod solve;
 
+pub mod as_built;
+
 pub mod place;
 
 mod bill;

@@ -5,6 +5,8 @@ use crate::check::Limits;
 use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
+use crate::job::as_built::BuiltMeasure;
+use crate::job::as_built::Spreads;
 use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
 use crate::job::order_form::OrderForm;
@@ -80,6 +82,10 @@ pub struct Job {
     pub tubes: Vec<CopedTube>,
     /// What is welded together and coated as one.
     pub weldments: Vec<Weldment>,
+    /// What was measured on parts that were made.
+    pub as_built: Vec<BuiltMeasure>,
+    /// How far what nobody measured may be off.
+    pub spreads: Spreads,
     /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
     pub(crate) hole_saws: Vec<f64>,
 }

@@ -66,7 +66,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "bend", "document", "table", "entry", "recipe",
-            "shop", "strength", "link", "cope", "check", "nest", "write", "paper",
+            "shop", "strength", "link", "fit", "cope", "check", "nest", "write", "paper",
         ],
     ),
     (
@@ -76,6 +76,10 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "formula", "recipe", "shop", "part", "flat", "fold", "sequence", "strength", "link",
             "fit", "check", "job",
         ],
+    ),
+    (
+        "as_built",
+        &["num", "diag", "geom", "bend", "brake", "recipe", "shop", "part", "fold", "job", "solve"],
     ),
     ("place", &["num", "diag", "quantity", "geom", "recipe", "nest", "route", "job", "solve"]),
     (
@@ -97,7 +101,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat",
             "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve",
-            "place", "bill", "draw",
+            "as_built", "place", "bill", "draw",
         ],
     ),
     ("lists", &["num", "diag", "write", "job", "solve", "place", "bill"]),
@@ -140,14 +144,14 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "report_page",
         ],
     ),
-    ("workshop", &["diag", "write", "job", "solve", "place", "make"]),
-    ("schema", &["recipe", "strength"]),
+    ("workshop", &["diag", "write", "job", "solve", "as_built", "place", "make"]),
+    ("schema", &["recipe", "strength", "job"]),
     (
         "cli",
         &[
             "num", "diag", "quantity", "brake", "document", "table", "recipe", "shop", "check",
-            "nest", "write", "paper", "job", "solve", "place", "report", "drawings", "make",
-            "workshop", "schema",
+            "nest", "write", "paper", "job", "solve", "as_built", "place", "report", "drawings",
+            "make", "workshop", "schema",
         ],
     ),
 ];

@@ -80,6 +80,7 @@ const FLOORS: &[Floor] = &[
         &[
             ("job", "what was asked, as typed values; families expanded"),
             ("solve", "every line to a checked part"),
+            ("as_built", "what was measured on made parts, and what caused it"),
             ("place", "checked parts onto sheets; what a job will take"),
             ("bill", "bolts, nuts, links, tubes, prices"),
             ("draw", "parts, sheets, tube wraps as drawings"),
