@@ -6,6 +6,8 @@ use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::history::Past;
+use crate::job::as_built::BuiltMeasure;
+use crate::job::as_built::Spreads;
 use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
 use crate::job::order_form::OrderForm;
@@ -84,6 +86,10 @@ pub struct Job {
     pub tubes: Vec<CopedTube>,
     /// What is welded together and coated as one.
     pub weldments: Vec<Weldment>,
+    /// What was measured on parts that were made.
+    pub as_built: Vec<BuiltMeasure>,
+    /// How far what nobody measured may be off.
+    pub spreads: Spreads,
     /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
     pub(crate) hole_saws: Vec<f64>,
 }

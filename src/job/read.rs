@@ -14,6 +14,8 @@ use crate::entry;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
 use crate::history::Past;
+use crate::job::as_built;
+use crate::job::as_built::Spreads;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
@@ -51,8 +53,7 @@ pub fn read(
     sources: &mut Sources,
 ) -> Result<Job, Vec<Finding>> {
     let table = document::read(source, text)?;
-    let tables = shelf.tables;
-    let findings = Findings::default();
+    let (findings, tables) = (Findings::default(), shelf.tables);
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
@@ -62,18 +63,20 @@ pub fn read(
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let tubes = tube::read(&fields, tables);
     let weldments = weldment::read(&fields);
+    let as_built = as_built::read(&fields, &names(&lines), findings.is_empty());
     fields.finish();
     if lines.is_empty() && tubes.is_empty() && links.is_empty() && findings.is_empty() {
         findings.add(makes_nothing(whole));
     }
-    check_sheets(&sheets, &findings);
-    check_names(&lines, &findings);
+    check_names_of_all(&sheets, &lines, &findings);
     let convert = |finding| settings.units.convert(finding);
     let findings: Vec<Finding> = findings.take().into_iter().map(convert).collect();
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
         return Err(findings);
     };
     Ok(Job {
+        spreads: Spreads::read(&sheets, &process, &settings.limits, tables),
+        as_built,
         name: name.to_owned(),
         about,
         units: settings.units,
@@ -102,6 +105,16 @@ pub fn read(
         tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
         weldments,
     })
+}
+
+/// The names of all lines.
+fn names(lines: &[Line]) -> Vec<&str> {
+    lines.iter().map(|line| line.name.as_str()).collect()
+}
+
+fn check_names_of_all(sheets: &[Sheet], lines: &[Line], findings: &Findings) {
+    check_sheets(sheets, findings);
+    check_names(lines, findings);
 }
 
 fn makes_nothing(whole: Span) -> Finding {

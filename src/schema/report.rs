@@ -4,6 +4,7 @@ use crate::recipe::BeadSection;
 use crate::recipe::BevelSides;
 use crate::recipe::Making;
 use crate::recipe::Side;
+use crate::schema::as_built;
 use crate::schema::changes::changes;
 use crate::schema::keys::DIALECT;
 use serde_json::Value;
@@ -37,6 +38,7 @@ pub fn report() -> Value {
             "not_placed": { "type": "array", "items": {
                 "type": "object", "required": ["part", "quantity"], "properties": { "part": name(), "quantity": whole() },
             } },
+            "as_built": as_built::report(),
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
             "changes": changes(),
             "files": { "type": "array", "items": name(), "uniqueItems": true },

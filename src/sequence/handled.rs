@@ -37,8 +37,8 @@ pub struct Handling {
     /// From the bend line to the sight line under the nose, towards what moves, mm; none over a V
     /// and without a tool.
     pub sight: Option<f64>,
-    /// Between which angles the bend may have to go under load, by the strength of the sheet: its
-    /// springback is computed, not measured.
+    /// Between which angles the bend may have to go under load, by the strength of the sheet, where
+    /// its springback is computed; none where the shop has measured it.
     pub range: Option<[Angle; 2]>,
     /// For each tool that comes in pieces, in the order of the step: where they begin, mm from the
     /// end of the bend line at the operator's left.

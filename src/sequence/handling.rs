@@ -120,6 +120,9 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
         sight: folding.map(|_| brake::sight_line(bend.radius()) - bend.allowance() / 2.0),
         range: made_on.and_then(|(step, task)| {
             let radius = step.setup.radius(task.shop, bend.radius());
+            if task.measured(step.setup.v(task.shop)).is_some() {
+                return None;
+            }
             bend_to(task, bend.angle(), radius)
         }),
         from_left: doing.step.map_or_else(Vec::new, |step| {

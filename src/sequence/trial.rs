@@ -127,9 +127,8 @@ impl Trial<'_> {
     }
 
     /// The angle under load, which the brake must be able to make.
-    fn under_load(&self, radius: f64) -> Result<Angle, Why> {
-        let (thickness, metal) = (self.task.part.thickness, self.task.metal);
-        let kept = metal.kept(radius, thickness).ok_or(Why::Springs)?;
+    fn under_load(&self, radius: f64, v: Option<f64>) -> Result<Angle, Why> {
+        let kept = self.task.kept(radius, v).ok_or(Why::Springs)?;
         let is = brake::angle_under_load(self.bending.target, kept);
         let max = self.brake.max_angle;
         if is.degrees() > max.degrees() { Err(Why::Angle { is, max }) } else { Ok(is) }
@@ -190,7 +189,7 @@ impl Trial<'_> {
         }
         let drawn = &self.bending.drawn().bend;
         self.radius(None)?;
-        setup.under_load = self.under_load(self.folded_radius())?;
+        setup.under_load = self.under_load(self.folded_radius(), None)?;
         let [held, swung] = extent::of(self.bending, setup);
         if held.half < folding.min_clamp - 1e-9 {
             return Err(Why::Clamp { is: held.half, min: folding.min_clamp });
@@ -245,7 +244,7 @@ impl Trial<'_> {
             return Err(Why::Force { is: force, max });
         }
         self.radius(Some(die.v))?;
-        setup.under_load = self.under_load(brake::inside_radius(die.v))?;
+        setup.under_load = self.under_load(brake::inside_radius(die.v), Some(die.v))?;
         // The legs close on the punch as they are bent.
         let max = Angle::from_degrees(180.0 - punch.angle.degrees());
         if setup.under_load.degrees() > max.degrees() {

@@ -62,6 +62,7 @@ mod publications {
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
     mod arcs;
+    mod as_built;
     mod bevels;
     mod copes;
     mod corner_steps;

@@ -71,7 +71,8 @@ const FAR: usize = 1;
 fn plan(thickness: f64, size: [f64; 2], flanges: &[Flange], shop: &Shop) -> (Plan, String) {
     let part = tree::part(thickness, size, flanges, Method::Din6935).unwrap();
     let flat = flat::unfold(&part).unwrap_or_else(|e| panic!("{e:?}"));
-    let plan = sequence::find(&Task { part: &part, flat: &flat, metal: MILD, shop });
+    let plan =
+        sequence::find(&Task { part: &part, flat: &flat, metal: MILD, material: "S235", shop });
     let mut words = String::new();
     for (bend, refused) in &plan.blocked {
         for refusal in refused {
@@ -286,7 +287,13 @@ fn a_tapered_flange_is_as_long_as_where_it_is_short() {
     part.faces[1].blank = Region::solid(taper);
     let flat = flat::unfold(&part).unwrap_or_else(|e| panic!("{e:?}"));
     let shop = only("press brake");
-    let plan = sequence::find(&Task { part: &part, flat: &flat, metal: MILD, shop: &shop });
+    let plan = sequence::find(&Task {
+        part: &part,
+        flat: &flat,
+        metal: MILD,
+        material: "S235",
+        shop: &shop,
+    });
     assert!(!plan.is_whole());
     // 6 mm from its end the flange is 3.6 mm and the setback of 8 mm long.
     let lengths = plan.blocked[0].1.iter().filter_map(|r| match r.why {
