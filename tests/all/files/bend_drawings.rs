@@ -361,17 +361,23 @@ fn a_joggle_is_checked_by_its_offset_over_both_outsides() {
     assert!(table.contains(" – 135° inside, to foot") && !table.contains("34.77"), "{table}");
 }
 
-/// Two tabs of one edge, bent the same way, are parallel and no joggle.
+/// Two tabs in one line, bent the same way, are parallel and no joggle.
 #[test]
-fn two_tabs_of_one_edge_have_no_offset() {
-    let tab = |name: &str, at: i32| {
+fn two_tabs_in_one_line_have_no_offset() {
+    let tab = |name: &str| {
         format!(
-            "[face.{name}]\nblank = [ {{ add = \"rectangle\", width = \"30 mm\", height = \"40 mm\", at = [\"0\", \"20 mm\"] }} ]\n\
-             [bend.{name}]\non = \"base.top\"\nto = \"{name}\"\nangle = \"90 deg\"\noffset = \"{at} mm\"\n"
+            "[face.{name}]\nblank = [ {{ add = \"rectangle\", width = \"40 mm\", height = \"40 mm\", at = [\"0\", \"20 mm\"] }} ]\n\
+             [bend.{name}]\non = \"base.{name}\"\nto = \"{name}\"\nangle = \"90 deg\"\n"
         )
     };
-    let base = "about = \"Base with two tabs\"\n[face.base]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"60 mm\", at = [\"0\", \"-30 mm\"] } ]\n";
-    let text = said(JOB, &format!("{base}{}{}", tab("left", -40), tab("right", 40)));
+    let base = r#"about = "Base with two tabs"
+[face.base]
+blank = [ { add = "polygon", corners = [
+  ["0", "-60 mm"], ["120 mm", "-60 mm"], { at = ["120 mm", "0"], edge = "right" }, ["80 mm", "0"],
+  ["80 mm", "-15 mm"], ["40 mm", "-15 mm"], { at = ["40 mm", "0"], edge = "left" }, ["0", "0"],
+] } ]
+"#;
+    let text = said(JOB, &format!("{base}{}{}", tab("left"), tab("right")));
     assert!(text.contains("Formed dimensions"), "{text}");
     assert!(!text.to_lowercase().contains("offset"), "{text}");
 }
