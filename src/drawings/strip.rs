@@ -137,9 +137,12 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
         Form::Rolled => drawn.bend.allowance() / 2.0,
         _ => 0.0,
     };
+    // In a vice what stands up is measured from the top of the front jaw, as the words say.
+    let jaw = words::off_the_jaw(handling);
     let gauge = section.gauge.zip(handling.gauge).map(|(at, gauge)| {
-        let way = if gauge.held { -half } else { half };
-        ([section.line + (way, 0.0), at], figure_text(job.units, gauge.distance - half))
+        let start = if gauge.held { half } else { half + jaw };
+        let way = if gauge.held { -start } else { start };
+        ([section.line + (way, 0.0), at], figure_text(job.units, gauge.distance - start))
     });
     // In a vice what moves stands up.
     let stood = |p: Point| if handling.upright { Point::new(p.y, p.x) } else { p };
@@ -198,12 +201,14 @@ fn plan(solved: &Solved, handling: &Handling) -> PlanView {
     let moving = all.filter(|f| level(*f) && handling.moving[*f]).map(face).collect();
     let line = flat.bends[handling.bend].line.moved(orientation);
     let gauge = handling.gauge.map(|gauge| gauge.line.moved(orientation));
+    let other = handling.gauge.and_then(|gauge| gauge.other).map(|edge| edge.moved(orientation));
     PlanView {
         blank: seen(flat.region.outer().edges().collect()),
         standing,
         moving,
         line,
         gauge,
+        other,
         upright: handling.upright,
     }
 }

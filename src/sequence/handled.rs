@@ -29,6 +29,8 @@ pub struct Handling {
     pub leg: Option<Leg>,
     /// Whether it is held upright, in a vice: what moves stands up, its inside towards the operator.
     pub upright: bool,
+    /// In a vice, how far what is held hangs below where the bend begins, mm.
+    pub hangs: Option<f64>,
     /// From the flat, top side shown, to what the operator sees: from above, what moves towards him;
     /// in a vice from the front, what moves up.
     pub orientation: Place,

@@ -114,6 +114,7 @@ mod files {
     mod edge_work;
     mod findings;
     mod golden;
+    mod operator;
     mod orders;
     mod outlines;
     mod outside;

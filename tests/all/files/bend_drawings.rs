@@ -58,7 +58,7 @@ fn words(page: &Page) -> Vec<String> {
     drawn::words(page).into_iter().map(|words| words.text.clone()).collect()
 }
 
-const SHOP: &str = include_str!("../../../parts/shop.toml");
+pub(super) const SHOP: &str = include_str!("../../../parts/shop.toml");
 
 /// All words of the drawing, a line each.
 fn drawing(own: &str) -> String {
@@ -66,10 +66,15 @@ fn drawing(own: &str) -> String {
 }
 
 fn drawing_of(text: &str, own: &str) -> String {
+    drawing_in(SHOP, text, own)
+}
+
+/// The same in another shop.
+pub(super) fn drawing_in(shop: &str, text: &str, own: &str) -> String {
     let tables = Tables::shipped();
     let recipe = |name: &str| Some((format!("{name}.toml"), own.to_owned()));
     let shelf = Shelf {
-        file: &|name| Some((name.to_owned(), SHOP.to_owned())),
+        file: &|name| Some((name.to_owned(), shop.to_owned())),
         drawing: &|_| None,
         recipe: &recipe,
         names: &Vec::new,
@@ -154,7 +159,7 @@ fn beside_slanting_bends_sizes_are_those_of_real_edges() {
 fn without_a_shop_nothing_is_said_of_tools() {
     let text = drawing(&recipe("90", "outside")).replace('\n', " ");
     assert!(text.contains("No shop file is named in the job"), "{text}");
-    for words in ["bend to", "Set the nose", "Springback is computed", "Clear "] {
+    for words in ["bend to", "Set the nose", "Springback is computed", "Clearance "] {
         assert!(!text.contains(words), "{words}: {text}");
     }
 }
@@ -172,9 +177,9 @@ fn the_drawing_says_how_each_bend_is_set_up() {
     for words in [
         "Bends in order",
         "Scribe all bend lines first. Try the first bend on scrap.",
-        "Press brake, V 25, straight punch",
+        "Press brake, V 16, straight punch",
         "100 , 8 off the left end",
-        "Clear 5 or more",
+        "Clearance 5 or more between part and tools",
         "Check leg 120 from outside of front to outside of back, 90°",
         "to punch",
     ] {
@@ -237,7 +242,7 @@ fn said(text: &str, own: &str) -> String {
     drawing_of(text, own).replace('\n', " ")
 }
 
-fn shipped(name: &str) -> &'static str {
+pub(super) fn shipped(name: &str) -> &'static str {
     SHIPPED.iter().find(|(other, _)| *other == name).expect("a recipe that is shipped").1
 }
 
