@@ -510,8 +510,7 @@ fn a_post_on_a_base_plate_computed_by_hand() {
 #[test]
 fn a_load_off_the_middle_twists_its_bolts_as_computed_by_hand() {
     let part = "recipe = \"base-plate\"\ngiven = { width = \"160 mm\", height = \"120 mm\", inset = \"20 mm\", bolt = \"M8\" }";
-    let load =
-        "at = [\"70 mm\", \"0 mm\"]\nforce = \"0.5 kN\"\ndirection = \"pull\"\nbolts_grade = \"8.8\"";
+    let load = "at = [\"70 mm\", \"0 mm\"]\nforce = \"0.5 kN\"\ndirection = \"pull\"\nbolts_grade = \"8.8\"";
     let verdict = verdict("S235", 6.0, part, load);
     let sheared = verdict.limits.iter().find(|l| l.what.starts_with("mounting bolt, in shear"));
     near(sheared.unwrap().nominal, 0.45 * 800.0 * 50.265_5 / 0.471_6);
