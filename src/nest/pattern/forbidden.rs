@@ -92,15 +92,33 @@ impl Forbidden {
     /// How far to the right of an upright row of the first group, which repeats every
     /// `period`, a like row of the second must start when it is `up` higher.
     pub(super) fn step(&self, up: f64, period: f64) -> f64 {
+        self.step_of_use(up, period, |_| true).expect("any step is of use")
+    }
+
+    /// As `step`; nothing as soon as a step of at least so much is of no use.
+    pub(super) fn step_of_use(
+        &self,
+        up: f64,
+        period: f64,
+        of_use: impl Fn(f64) -> bool,
+    ) -> Option<f64> {
         let mut far = 0.0_f64;
+        // Beyond the first that does not reach so far, none does.
         for line in &self.0 {
+            if line.max <= far {
+                break;
+            }
             let mut level = up + ((line.low - up) / period).ceil() * period;
             while level <= line.high && line.max > far {
-                far = line.far_side(level, far);
+                let farther = line.far_side(level, far);
+                if farther > far && !of_use(farther) {
+                    return None;
+                }
+                far = farther;
                 level += period;
             }
         }
-        far
+        Some(far)
     }
 
     /// The least upright period of one group.

@@ -93,19 +93,21 @@ fn densest(kin: &Kin, group: Group, steps: usize, stop: &Stop) -> Option<Repeat>
 fn beside(forbidden: &Forbidden, u: Spot, steps: usize) -> Option<Spot> {
     let (slope, period) = (u.x as f64 / u.y as f64, u.y.abs() as f64);
     let upright = forbidden.upright(slope);
-    let step = |up: f64| {
-        let once = upright.step(up, period);
-        once.max(upright.step(2.0 * up, period) / 2.0)
-    };
     let mut ups: Vec<f64> = (0..steps).map(|i| period * i as f64 / steps as f64).collect();
     if steps >= FINE {
         ups.extend(upright.corners().map(|(_, y)| y.rem_euclid(period)));
     }
-    let (right, up) = ups
-        .into_iter()
-        .map(|up| up.round())
-        .map(|up| (step(up), up))
-        .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
+    let mut best = (f64::INFINITY, 0.0);
+    for up in ups.into_iter().map(f64::round) {
+        let of_use = |right: f64| right <= best.0;
+        let Some(once) = upright.step_of_use(up, period, of_use) else { continue };
+        let twice = upright.step_of_use(2.0 * up, period, |right| of_use(right / 2.0));
+        let Some(right) = twice.map(|twice| once.max(twice / 2.0)) else { continue };
+        if right < best.0 || (right == best.0 && up < best.1) {
+            best = (right, up);
+        }
+    }
+    let (right, up) = best;
     // Away from the slanting edge: one micrometre for rounding.
     Some(Spot::new((right + slope * up).ceil() as i64 + i64::from(slope != 0.0), up as i64))
 }

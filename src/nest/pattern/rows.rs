@@ -18,6 +18,8 @@ const SHIFTS: usize = 32;
 const STRETCHES: usize = 24;
 /// Spacing of the widest row, as a multiple of the tightest. Our choice.
 const WIDEST: f64 = 1.6;
+/// Of a sum of steps, µm.
+const ROUNDING: f64 = 1e-3;
 /// Most repeats returned. Our choice.
 const MOST: usize = 16;
 
@@ -70,8 +72,12 @@ fn weaves(kin: &Kin, along: bool, stop: &Stop) -> Vec<Weave> {
         .take_any_while(|_| !stop.now())
         .map(|pair| {
             let weave = Weave::new(kin, pair.clone(), pair, along);
-            let step = |i| weave.aa.step(weave.period * f64::from(i) / 8.0, weave.period);
-            (weave.period * (0..8).map(step).fold(f64::MAX, f64::min), weave)
+            let least = (0..8).fold(f64::MAX, |least, i| {
+                let up = weave.period * f64::from(i) / 8.0;
+                let step = weave.aa.step_of_use(up, weave.period, |step| step < least);
+                step.map_or(least, |step| step.min(least))
+            });
+            (weave.period * least, weave)
         })
         .collect();
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -110,10 +116,18 @@ impl Weave {
     }
 
     /// The steps from `a` to `b` and on to `a`, at least `like` together, when `b` is shifted
-    /// along its row.
-    fn steps(&self, shift: f64, period: f64, like: f64) -> (f64, f64) {
-        let (to, back) = (self.ab.step(shift, period), self.ba.step(-shift, period));
-        (to.ceil(), back.max(like - to).ceil())
+    /// along its row; nothing as soon as steps of at least so much are of no use.
+    fn steps(
+        &self,
+        shift: f64,
+        period: f64,
+        like: f64,
+        of_use: impl Fn(f64, f64) -> bool,
+    ) -> Option<(f64, f64)> {
+        let together = |to: f64, back: f64| of_use(to, back.max(like - to));
+        let to = self.ab.step_of_use(shift, period, |to| together(to, 0.0))?;
+        let back = self.ba.step_of_use(-shift, period, |back| together(to, back))?;
+        Some((to.ceil(), back.max(like - to).ceil()))
     }
 
     /// Both rows as one group.
@@ -143,11 +157,16 @@ fn in_columns(weave: &Weave, height: i64, stop: &Stop) -> Vec<Rated> {
             let left = room - (count - 1) * period;
             let (down, up) = (-(left + weave.slack[0]), left + weave.slack[1]);
             let like = weave.like(period as f64);
-            let best = (0..=SHIFTS as i64)
-                .map(|i| down + (up - down) * i / SHIFTS as i64)
-                .chain([0])
-                .map(|shift| (weave.steps(shift as f64, period as f64, like), shift))
-                .min_by(|(a, _), (b, _)| (a.0 + a.1).total_cmp(&(b.0 + b.1)));
+            let shifts = (0..=SHIFTS as i64).map(|i| down + (up - down) * i / SHIFTS as i64);
+            let mut best: Option<((f64, f64), i64)> = None;
+            for shift in shifts.chain([0]) {
+                let least = best.map_or(f64::INFINITY, |((to, back), _)| to + back);
+                let of_use = |to: f64, back: f64| to + back < least - 1.0 + ROUNDING;
+                let steps = weave.steps(shift as f64, period as f64, like, of_use);
+                if let Some((to, back)) = steps.filter(|(to, back)| to + back < least) {
+                    best = Some(((to, back), shift));
+                }
+            }
             let Some(((to, back), shift)) = best else { continue };
             let rate = count as f64 * weave.parts() / (to + back);
             let group = weave.both(Spot::new(to as i64, shift));
@@ -171,18 +190,25 @@ fn in_rows(weave: &Weave, height: i64, stop: &Stop) -> Vec<Rated> {
         let odd = f64::from(room - pairs * (to + back) >= to);
         pairs * weave.parts() + weave.a.len() as f64 + odd * weave.b.len() as f64
     };
-    // The most parts for each length, and what they take: steps, shift and period. Nothing where
-    // it cannot be more than is had already, even where each row is as close as it may be.
+    // The most parts for each length, and what they take: steps and shift, the last of equals.
+    // Nothing where it cannot be more than is had already.
     let over = |period: f64, had: f64| {
         let like = weave.like(period);
-        let most = parts(0.0, like) / period;
-        let rate = |shift: f64| {
-            let (to, back) = weave.steps(shift, period, like);
-            ((parts(to, back) / period, (to, back)), shift)
-        };
-        let shifts = (0..SHIFTS).map(|i| (period * i as f64 / SHIFTS as f64).round());
-        let rated = (most > had).then(|| shifts.map(rate))?;
-        rated.max_by(|(a, _), (b, _)| a.0.total_cmp(&b.0)).filter(|best| best.0.0 > had)
+        if parts(0.0, like) / period <= had {
+            return None;
+        }
+        let (mut best, mut most) = (None, had);
+        for i in (0..SHIFTS).rev() {
+            let shift = (period * i as f64 / SHIFTS as f64).round();
+            // More parts than there are come with no wider steps.
+            let of_use = |to: f64, back: f64| parts(to, back - ROUNDING) / period > most;
+            let steps = weave.steps(shift, period, like, of_use);
+            let rated = steps.map(|steps| (parts(steps.0, steps.1) / period, steps));
+            if let Some((rate, steps)) = rated.filter(|(rate, _)| *rate > most) {
+                (most, best) = (rate, Some(((rate, steps), shift)));
+            }
+        }
+        best
     };
     let mut rated = Vec::new();
     for i in 0..STRETCHES {
