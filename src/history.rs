@@ -4,12 +4,15 @@
 //! the same to a record beside the job. Both are read here, and here it is decided which letter
 //! the issue of a part has. Nothing of it touches the disk: text in, text out.
 
+mod checksum;
 mod contour;
 mod letter;
 mod made;
 mod sent;
 mod state;
 
+pub use checksum::Checksum;
+pub use checksum::checksum;
 pub use contour::edges;
 pub(crate) use contour::line;
 pub(crate) use contour::written;

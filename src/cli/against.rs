@@ -72,7 +72,7 @@ fn gather(
     Ok(())
 }
 
-/// The sums of everything that was sent; none when nothing was.
+/// The checksums of everything that was sent; none when nothing was.
 fn checksums(order: &Path) -> BTreeSet<String> {
     let Ok(entries) = fs::read_dir(order) else { return BTreeSet::new() };
     let lists = entries.filter_map(|entry| {

@@ -8,12 +8,10 @@
 use anyhow::Context;
 use anyhow::anyhow;
 use anyhow::bail;
+use platewright::history::checksum;
 use serde::Deserialize;
 use serde::Serialize;
-use sha2::Digest;
-use sha2::Sha256;
 use std::collections::BTreeSet;
-use std::fmt::Write as _;
 use std::io::Cursor;
 use std::io::Read as _;
 use std::io::Write as _;
@@ -239,15 +237,6 @@ fn path(text: &Text, taken: &mut BTreeSet<String>) -> String {
         number += 1;
     }
     path
-}
-
-/// SHA-256 in hexadecimal digits.
-pub(super) fn checksum(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
-        // Writing to a string cannot fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! What a make keeps for the next one.
 
+use crate::history::checksum;
 use crate::history::sent::END;
-use crate::history::sent::checksum;
 use crate::history::state::Issued;
 use crate::history::state::State;
 use serde::Deserialize;
@@ -69,7 +69,7 @@ impl Made {
     pub fn text(&self) -> Result<String, String> {
         let body = toml::to_string(self).map_err(|error| error.to_string())?;
         let text = format!("{HEAD}{body}");
-        Ok(format!("{text}{END}{}\n", checksum(&text)))
+        Ok(format!("{text}{END}{}\n", checksum(text.as_bytes())))
     }
 
     /// What a text says.
@@ -78,7 +78,7 @@ impl Made {
     /// What is wrong with it, and in which line.
     pub fn read(text: &str) -> Result<Self, String> {
         let end = text.rfind(END).ok_or("it has no end: it was cut short")?;
-        if text[end..] != format!("{END}{}\n", checksum(&text[..end])) {
+        if text[end..] != format!("{END}{}\n", checksum(&text.as_bytes()[..end])) {
             return Err("it was changed or cut short since it was made".to_owned());
         }
         let made: Self = toml::from_str(text).map_err(|error| error.to_string())?;

@@ -1,13 +1,11 @@
 //! The record of what was sent: entries one after the other, each closed by a checksum of its own
 //! text, so that one that was cut short or changed is never taken for whole.
 
+use crate::history::checksum;
 use crate::history::state::State;
 use serde::Deserialize;
 use serde::Serialize;
-use sha2::Digest;
-use sha2::Sha256;
 use std::fmt;
-use std::fmt::Write as _;
 
 /// What stands above all entries.
 const HEAD: &str = "# What was sent of this job, oldest first: written by `platewright sent`, which only adds.\n\
@@ -95,7 +93,7 @@ impl Record {
                 entry.push_str(line);
                 continue;
             };
-            if sum != format!("{}\n", checksum(&entry)) {
+            if sum != format!("{}\n", checksum(entry.as_bytes())) {
                 let what = format!("entry {} was changed or cut short", sent.len() + 1);
                 return Err(damaged(begun, &what));
             }
@@ -128,7 +126,7 @@ impl Record {
         let entry = Entry { sent: vec![Sent { number, ..sent }] };
         let entry = toml::to_string(&entry).map_err(|error| error.to_string())?;
         let head = if self.text.is_empty() { HEAD } else { "" };
-        Ok(format!("{}{head}\n{entry}{END}{}\n", self.text, checksum(&entry)))
+        Ok(format!("{}{head}\n{entry}{END}{}\n", self.text, checksum(entry.as_bytes())))
     }
 
     /// The entry that a person names: by its number, or the last one to somebody.
@@ -138,15 +136,6 @@ impl Record {
         let to = |sent: &&Sent| sent.to.to_lowercase() == name.to_lowercase();
         numbered.or_else(|| self.sent.iter().rev().find(to))
     }
-}
-
-/// SHA-256 in hexadecimal digits.
-pub(super) fn checksum(text: &str) -> String {
-    Sha256::digest(text.as_bytes()).iter().fold(String::new(), |mut out, byte| {
-        // Writing to a string cannot fail.
-        let _ = write!(out, "{byte:02x}");
-        out
-    })
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use crate::diag::About;
 use crate::diag::Finding;
 use crate::flat::to_origin;
 use crate::history::Sent;
+use crate::history::checksum;
 use crate::history::line;
 use crate::history::written;
 use crate::job::Job;
@@ -11,8 +12,6 @@ use crate::num;
 use crate::part::Hole;
 use crate::recipe::Making;
 use crate::solve::solved::Solved;
-use sha2::Digest;
-use sha2::Sha256;
 
 /// Digits of a hash that are printed.
 const DIGITS: usize = 7;
@@ -42,9 +41,7 @@ pub(super) fn not_raised(job: &Job, solved: &[Solved]) -> Vec<Finding> {
 
 /// The short hash of a text.
 pub(crate) fn digits(text: &str) -> String {
-    let digest = Sha256::digest(text.as_bytes());
-    let digits: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
-    digits[..DIGITS].to_owned()
+    checksum(text.as_bytes())[..DIGITS].to_owned()
 }
 
 /// The short hash of a part.
