@@ -2,6 +2,7 @@
 //! text, so that one that was cut short or changed is never taken for whole.
 
 use crate::history::checksum;
+use crate::history::state::PartState;
 use crate::history::state::State;
 use serde::Deserialize;
 use serde::Serialize;
@@ -36,6 +37,16 @@ impl Sent {
     /// `no. 2, 2026-03-31, to the laser cutter`.
     pub fn words(&self) -> String {
         format!("no. {}, {}, to {}", self.number, self.date, self.to)
+    }
+
+    /// A part that was sent, by name: one of which no piece is ordered was not, whatever became of it.
+    pub fn part(&self, name: &str) -> Option<&PartState> {
+        self.parts().find(|part| part.name == name)
+    }
+
+    /// All parts that were sent.
+    pub fn parts(&self) -> impl Iterator<Item = &PartState> {
+        self.state.part.iter().filter(|part| part.pieces > 0)
     }
 
     /// Whether a file with this checksum was among what was sent.
@@ -141,7 +152,6 @@ impl Record {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::history::PartState;
 
     fn sent(to: &str) -> Sent {
         let part = PartState { name: "ear".into(), letter: "A".into(), ..PartState::default() };
