@@ -126,7 +126,10 @@ mod tests {
     fn a_bend_that_is_rolled_in_place_of_bent_is_bent_again() {
         let rolled = BendState { form: "rolled".into(), ..bend("leg", 10.0, 90.0) };
         let was = [bend("leg", 10.0, 90.0)];
-        assert_eq!(said(&was, &[rolled.clone()]), ["bend `leg`: rolled instead of bent"]);
+        assert_eq!(
+            said(&was, std::slice::from_ref(&rolled)),
+            ["bend `leg`: rolled instead of bent"]
+        );
         let not_kept = BendState { form: String::new(), ..bend("leg", 10.0, 90.0) };
         assert!(said(&[not_kept], &[rolled]).is_empty());
     }
