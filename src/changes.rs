@@ -81,7 +81,8 @@ fn words(parts: &[PartChange], job: &[JobChange]) -> String {
         let count = parts.iter().filter(|part| part.verdict == verdict).count();
         if count > 0 {
             let noun = if said.is_empty() { counted(count, "part") } else { count.to_string() };
-            said.push(format!("{noun} {}", verdict.said()));
+            let with = if matches!(verdict, Verdict::More | Verdict::Fewer) { "with " } else { "" };
+            said.push(format!("{noun} {with}{}", verdict.said()));
         }
     }
     let mut kinds: Vec<&str> = job.iter().map(|change| change.kind).collect();

@@ -4,12 +4,15 @@
 //! the same to a record beside the job. Both are read here, and here it is decided which letter
 //! the issue of a part has. Nothing of it touches the disk: text in, text out.
 
+mod checksum;
 mod contour;
 mod letter;
 mod made;
 mod sent;
 mod state;
 
+pub use checksum::Checksum;
+pub use checksum::checksum;
 pub use contour::edges;
 pub(crate) use contour::line;
 pub(crate) use contour::written;
@@ -35,8 +38,9 @@ pub const FILE: &str = "made.toml";
 pub struct Past {
     /// What was made last in the folder that is written.
     pub made: Option<Made>,
-    /// What was made last of the whole job, where only some of it is made into another folder.
-    pub whole: Option<Made>,
+    /// What was made last in the other folders where it is usually made: of the whole job, or of
+    /// some of it.
+    pub others: Vec<Made>,
     /// What was sent, oldest first.
     pub sent: Vec<Sent>,
 }
@@ -48,7 +52,7 @@ impl Past {
     ///
     /// A letter that was given to two geometries is never given again: the next one is.
     pub fn letter(&self, part: &str, geometry: &str) -> Letter {
-        let made = self.made.iter().chain(&self.whole).flat_map(Made::issues);
+        let made = self.made.iter().chain(&self.others).flat_map(Made::issues);
         let sent = self.sent.iter().flat_map(|sent| sent.state.issues());
         let known = made.chain(sent).filter(|issued| issued.part == part);
         let known: Vec<(Letter, String)> =
@@ -95,6 +99,18 @@ mod tests {
         // Two geometries have been D: neither is again.
         past.made = Some(Made::first(state(&[("ear", "D", "5")])));
         assert_eq!([letter(&past, "4"), letter(&past, "5")], ["E", "E"]);
+    }
+
+    /// Spares that were made alone have had letters of their own.
+    #[test]
+    fn a_letter_that_was_given_in_another_folder_is_not_given_again() {
+        let made = |letter, geometry| Made::first(state(&[("ear", letter, geometry)]));
+        let past = Past {
+            made: Some(made("A", "1")),
+            others: vec![made("A", "1"), made("B", "2")],
+            ..Past::default()
+        };
+        assert_eq!(["2", "3"].map(|of| past.letter("ear", of).to_string()), ["B", "C"]);
     }
 
     #[test]

@@ -9,6 +9,7 @@ mod read_me;
 
 use crate::diag::Finding;
 use crate::draw;
+use crate::history::checksum;
 use crate::job::Job;
 use crate::num;
 use crate::solve;
@@ -17,8 +18,6 @@ use crate::write;
 use crate::write::NamedFile;
 use crate::write::csv;
 use serde::Serialize;
-use sha2::Digest;
-use sha2::Sha256;
 use std::fmt::Write as _;
 use std::io::Cursor;
 use std::io::Write as _;
@@ -184,15 +183,6 @@ fn pack(folder: &str, files: &[NamedFile]) -> Result<Vec<u8>, Finding> {
         zip.write_all(&file.bytes).map_err(|e| fault(e.to_string()))?;
     }
     zip.finish().map(Cursor::into_inner).map_err(|e| fault(e.to_string()))
-}
-
-/// SHA-256 in hexadecimal digits.
-pub(crate) fn checksum(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
-        // Writing to a string cannot fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }
 
 #[cfg(test)]

@@ -57,6 +57,7 @@ pub(super) fn compare(was: &PartState, now: &PartState, shift: Vec2, units: Unit
     if (sizes[0] - sizes[1]).hypot() > SAME {
         let [was, now] = sizes.map(|s| format!("{} × {}", units.length(s.x), units.length(s.y)));
         flats.differences.push(format!("blank {was} → {now}"));
+        flats.only_larger = false;
     }
     if let Some((off, at)) = apart(&old, &new) {
         let (off, at) = (units.length(off), place(at, units));
@@ -93,11 +94,12 @@ pub(super) fn outline(part: &PartState, shift: Vec2) -> Vec<Edge> {
 }
 
 fn openings(part: &PartState, shift: Vec2) -> Vec<Opening<'_>> {
-    let opening = |[name, text]: &'_ [String; 2]| {
-        (name.as_str().to_owned(), moved(edges(text).unwrap_or_default(), shift))
-    };
-    let all = part.openings.iter().map(opening);
-    all.zip(&part.openings).map(|((_, edges), [name, _])| Opening { name, edges }).collect()
+    let all = part.openings.iter();
+    all.map(|[name, text]| {
+        let edges = moved(edges(text).unwrap_or_default(), shift);
+        Opening { name, edges }
+    })
+    .collect()
 }
 
 /// All contours of a flat.

@@ -5,6 +5,9 @@ use crate::bill::Hardware;
 use crate::diag::Finding;
 use crate::draw;
 use crate::flat::to_origin;
+use crate::geom::Edge;
+use crate::geom::Place;
+use crate::geom::Point;
 use crate::history::BendState;
 use crate::history::Counted;
 use crate::history::FoundState;
@@ -92,9 +95,11 @@ fn part(job: &Job, solved: &Solved) -> PartState {
         angle_deg: on_grid(bend.bend.angle().degrees()),
         radius_mm: on_grid(bend.bend.radius()),
         up: bend.up,
+        form: bend.bend.form().to_string(),
     });
     let strokes = flat.marks.iter().flat_map(|mark| &mark.strokes).flatten();
-    let strokes: Vec<String> = strokes.map(|edge| line(&edge.moved(&place))).collect();
+    let mut strokes: Vec<String> = strokes.map(|edge| line(&edge.moved(&place))).collect();
+    strokes.sort();
     let price = bill::price(job, solved).each();
     PartState {
         name: solved.name.clone(),
@@ -120,19 +125,42 @@ fn part(job: &Job, solved: &Solved) -> PartState {
 fn work(job: &Job, solved: &Solved) -> Vec<String> {
     let show = |mm: f64| job.units.length(mm);
     let mut all = Vec::new();
-    for face in &solved.part.faces {
+    let to_origin = to_origin(&solved.flat.region);
+    for (face, of_face) in solved.part.faces.iter().zip(&solved.flat.places) {
+        let place = of_face.then(&to_origin);
         let holes = face.holes.iter().filter_map(|hole| {
             let finishing = draw::finishing(hole, job.units, &show);
             let after = finishing.after()?;
             Some(format!("hole `{}`: {}, {after}", hole.name, finishing.as_cut))
         });
         all.extend(holes);
-        let bevels = face.bevels.iter();
-        all.extend(bevels.map(|bevel| format!("edge `{}`: {}", bevel.edge, bevel.words(&show))));
-        let beads = face.beads.iter();
-        all.extend(beads.map(|bead| format!("bead `{}`: {}", bead.name, bead.words(&show))));
+        all.extend(face.bevels.iter().map(|bevel| {
+            let (words, along) = (bevel.words(&show), along(&bevel.stretches, &place, &show));
+            format!("edge `{}`: {words}, {}, {along}", bevel.edge, bevel.sides.word())
+        }));
+        all.extend(face.beads.iter().map(|bead| {
+            let (words, along) = (bead.words(&show), along(&bead.edges(), &place, &show));
+            format!("bead `{}`: {words}, {along}", bead.name)
+        }));
     }
     all
+}
+
+/// Where edges lie in the flat, the same in whichever direction and order they were drawn:
+/// `from (10 mm, 20 mm) to (60 mm, 20 mm)`.
+fn along(edges: &[Edge], place: &Place, show: &dyn Fn(f64) -> String) -> String {
+    let order = |a: &Point, b: &Point| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x));
+    let ends = |edge: &Edge| {
+        let ends = [edge.from, edge.to].map(|p| place.apply(p));
+        let mut ends = ends.map(|p| Point::new(on_grid(p.x), on_grid(p.y)));
+        ends.sort_by(order);
+        ends
+    };
+    let mut ends: Vec<[Point; 2]> = edges.iter().map(ends).collect();
+    ends.sort_by(|a, b| order(&a[0], &b[0]).then(order(&a[1], &b[1])));
+    let at = |p: Point| format!("({}, {})", show(p.x), show(p.y));
+    let each = ends.iter().map(|[from, to]| format!("from {} to {}", at(*from), at(*to)));
+    each.collect::<Vec<_>>().join(", ")
 }
 
 fn welds(solved: &Solved, show: &dyn Fn(f64) -> String) -> Vec<String> {

@@ -2,12 +2,17 @@
 
 use crate::changes::bends;
 use crate::changes::contours;
+use crate::changes::whole::money;
 use crate::geom::Edge;
 use crate::geom::Vec2;
 use crate::history::PartState;
 use crate::history::State;
+use crate::num::counted;
 use crate::quantity::Units;
 use serde::Serialize;
+
+/// What stands before what is done after cutting and was not done before.
+const NEW: &str = "new: ";
 
 /// What is to be done about a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -21,9 +26,9 @@ pub enum Verdict {
     BendAgain,
     /// Flat and bends are as they were; holes, edges, marks or welds are finished differently.
     FinishAgain,
-    /// The very same, more of it.
+    /// The very same, in more pieces.
     More,
-    /// The very same, fewer of it.
+    /// The very same, in fewer pieces.
     Fewer,
     /// The very same.
     Unchanged,
@@ -51,8 +56,8 @@ impl Verdict {
             Self::CutAgain => "cut again",
             Self::BendAgain => "bend again",
             Self::FinishAgain => "finish again",
-            Self::More => "only more of",
-            Self::Fewer => "only fewer of",
+            Self::More => "more pieces",
+            Self::Fewer => "fewer pieces",
             Self::Unchanged => "unchanged",
             Self::LeftOut => "no longer made",
         }
@@ -165,7 +170,8 @@ pub(super) fn change(
         () => Verdict::Unchanged,
     };
     change.words = words(change.verdict, old.pieces, part.pieces);
-    let rework = flats.only_larger && metal.is_empty() && bends.is_empty();
+    let only_added = finish.iter().all(|words| words.starts_with(NEW));
+    let rework = flats.only_larger && metal.is_empty() && bends.is_empty() && only_added;
     if old.name != part.name {
         change.differences.push(format!("was called `{}`", old.name));
     }
@@ -176,8 +182,8 @@ pub(super) fn change(
         change.differences.push(words.to_owned());
     }
     if change.verdict == Verdict::Unchanged && old.geometry != part.geometry {
-        let words = format!("differs by less than {}", units.length(contours::SAME));
-        change.differences.push(words);
+        let same = units.length(contours::SAME);
+        change.differences.push(format!("its hash differs; no size differs by {same} or more"));
     }
     if old.pieces != part.pieces {
         change.differences.push(format!("pieces {} → {}", old.pieces, part.pieces));
@@ -187,18 +193,15 @@ pub(super) fn change(
 }
 
 fn pieces(count: u32) -> String {
-    match count {
-        1 => "1 piece".to_owned(),
-        count => format!("{count} pieces"),
-    }
+    counted(count, "piece")
 }
 
 /// The verdict with how many pieces.
 fn words(verdict: Verdict, was: u32, now: u32) -> String {
     let said = verdict.said();
     match verdict {
-        Verdict::More => format!("only {} more of the same", now - was),
-        Verdict::Fewer => format!("only {} fewer of the same", was - now),
+        Verdict::More => format!("{} of the same", counted(now - was, "more piece")),
+        Verdict::Fewer => format!("{} of the same", counted(was - now, "fewer piece")),
         Verdict::Unchanged | Verdict::LeftOut => said.to_owned(),
         Verdict::BendAgain => format!("{said}: {}; the flat is as it was", pieces(now)),
         Verdict::FinishAgain => {
@@ -224,29 +227,24 @@ fn metal(old: &PartState, part: &PartState, units: Units) -> Vec<String> {
 fn finish(old: &PartState, part: &PartState) -> Vec<String> {
     let mut differences = Vec::new();
     if old.marks != part.marks {
-        let words = match (old.marks.is_empty(), part.marks.is_empty()) {
-            (true, _) => "etched marks are new",
-            (_, true) => "nothing is etched any more",
-            _ => "etched marks differ: do not go by old ones",
-        };
-        differences.push(words.to_owned());
+        differences.push(match (old.marks.is_empty(), part.marks.is_empty()) {
+            (true, _) => format!("{NEW}etched marks"),
+            (_, true) => "nothing is etched any more".to_owned(),
+            _ => "etched marks differ: do not go by old ones".to_owned(),
+        });
     }
     for (was, is) in [(&old.work, &part.work), (&old.welds, &part.welds)] {
         let lacks = |list: &[String], words: &String| !list.contains(words);
         differences
             .extend(was.iter().filter(|w| lacks(is, w)).map(|words| format!("no longer: {words}")));
         differences
-            .extend(is.iter().filter(|w| lacks(was, w)).map(|words| format!("new: {words}")));
+            .extend(is.iter().filter(|w| lacks(was, w)).map(|words| format!("{NEW}{words}")));
     }
     differences
 }
 
 fn price(was: &State, old: &PartState, now: &State, part: &PartState) -> Option<String> {
-    let said = |state: &State, part: &PartState| match part.price_each {
-        Some(price) => format!("{price:.2} {}", state.currency).trim_end().to_owned(),
-        None => "not known".to_owned(),
-    };
-    let (before, after) = (said(was, old), said(now, part));
+    let (before, after) = (money(old.price_each, was), money(part.price_each, now));
     (before != after).then(|| format!("price each {before} → {after}"))
 }
 
@@ -258,4 +256,55 @@ fn lines(part: &PartState, shift: Vec2) -> Vec<Vec<Edge>> {
         Some(contours::moved(edges, shift))
     };
     part.bends.iter().filter_map(|bend| line(&bend.line)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn part(eye: &str, work: &[&str], marks: &str) -> PartState {
+        PartState {
+            name: "ear".into(),
+            pieces: 2,
+            geometry: format!("{eye}{work:?}"),
+            outline: "0 0, 60 0, 60 30, 0 30".into(),
+            openings: vec![["eye".into(), format!("circle 15 15 {eye}")]],
+            work: work.iter().map(|words| (*words).into()).collect(),
+            marks: marks.into(),
+            ..PartState::default()
+        }
+    }
+
+    fn of(was: &PartState, now: &PartState) -> PartChange {
+        let state = State::default();
+        change(&state, Some(was), &state, now, Units::Millimetre)
+    }
+
+    /// A sink, a thread or a mark that is there already does not go away by cutting a hole larger.
+    #[test]
+    fn only_what_is_cut_larger_and_finished_further_can_be_reworked() {
+        let can = |was: &PartState, now: &PartState| {
+            let change = of(was, now);
+            assert_eq!(change.verdict, Verdict::CutAgain);
+            change.differences.iter().any(|words| words.contains("can be reworked"))
+        };
+        let plain = part("9", &[], "");
+        assert!(can(&plain, &part("11", &[], "")));
+        assert!(can(&plain, &part("11", &["countersink"], "11ff")));
+        assert!(!can(&part("9", &["countersink"], ""), &part("11", &[], "")));
+        assert!(!can(&part("9", &["tap M10"], ""), &part("11", &["tap M12"], "")));
+        assert!(!can(&part("9", &[], "22aa"), &part("11", &[], "11ff")));
+        assert!(!can(&part("9", &[], "22aa"), &part("11", &[], "")));
+        assert!(can(&part("9", &[], "22aa"), &part("11", &[], "22aa")));
+        assert!(!can(&part("11", &[], ""), &plain));
+    }
+
+    #[test]
+    fn a_hash_that_differs_alone_is_said_and_nothing_more_is_claimed() {
+        let was = part("9", &[], "");
+        let change = of(&was, &PartState { geometry: "0".into(), ..was.clone() });
+        assert_eq!(change.verdict, Verdict::Unchanged);
+        let words = "its hash differs; no size differs by 0.002 mm or more";
+        assert_eq!(change.differences, [words]);
+    }
 }

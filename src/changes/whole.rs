@@ -102,11 +102,15 @@ fn sheets(was: &State, now: &State) -> Vec<String> {
     names.filter_map(line).collect()
 }
 
-fn price(was: &State, now: &State) -> Vec<String> {
-    let money = |price: Option<f64>, state: &State| match price {
+/// A price in the currency of its job, in words.
+pub(super) fn money(price: Option<f64>, state: &State) -> String {
+    match price {
         Some(price) => format!("{price:.2} {}", state.currency).trim_end().to_owned(),
         None => "not known".to_owned(),
-    };
+    }
+}
+
+fn price(was: &State, now: &State) -> Vec<String> {
     let parts = |state: &State| {
         let each = state.part.iter().map(|p| Some(p.price_each? * f64::from(p.pieces)));
         each.sum::<Option<f64>>()

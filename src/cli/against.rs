@@ -8,6 +8,7 @@ use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
 use anyhow::bail;
+use platewright::history::Sent;
 use platewright::make;
 use std::collections::BTreeSet;
 use std::fs;
@@ -22,18 +23,19 @@ const DEEPEST: usize = 4;
 
 /// Compares every DXF file in a folder with the flats of a job.
 pub(super) fn against(path: &Path, folder: &Path, out: Option<&Path>) -> anyhow::Result<Ending> {
-    let out = out.map_or_else(|| commands::usual_folder(path), Path::to_owned);
+    let out = out.map_or_else(|| past::usual_folder(path), Path::to_owned);
     let mut files = Vec::new();
     gather(folder, "", 0, &mut files)?;
     if files.is_empty() {
         bail!("there is no DXF file in {}; unpack the returned files there first", shown(folder));
     }
-    let past = past::of(path, &out, None)?;
+    let past = past::of(path, &out)?;
     let Some(ready) = commands::read_job(path, &[], past, None)? else {
         return Ok(Ending::Stopped);
     };
     let checksums = checksums(&out.join("order"));
-    let sent = |checksum: &str| checksums.contains(checksum);
+    let past = ready.job.past.iter().flat_map(|past| &past.sent).collect::<Vec<_>>();
+    let sent = |checksum: &str| is_sent(checksum, &checksums, &past);
     let returned = make::against(&ready.job, &ready.solved, &files, &sent);
     for line in &returned.differences {
         terminal::data(&format!("{line}\n"));
@@ -72,7 +74,13 @@ fn gather(
     Ok(())
 }
 
-/// The sums of everything that was sent; none when nothing was.
+/// Whether these very bytes are among what was made to be sent, or were recorded as sent: what is
+/// made again takes the place of the first, never of the second.
+fn is_sent(checksum: &str, made: &BTreeSet<String>, past: &[&Sent]) -> bool {
+    made.contains(checksum) || past.iter().any(|sent| sent.holds(checksum))
+}
+
+/// The checksums of what was made last to be sent; none when nothing was.
 fn checksums(order: &Path) -> BTreeSet<String> {
     let Ok(entries) = fs::read_dir(order) else { return BTreeSet::new() };
     let lists = entries.filter_map(|entry| {
@@ -83,4 +91,20 @@ fn checksums(order: &Path) -> BTreeSet<String> {
     let texts: Vec<String> = lists.filter_map(text).collect();
     let lines = texts.iter().flat_map(|text| text.lines());
     lines.filter_map(|line| Some(line.split_once("  ")?.0.to_owned())).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_recorded_as_sent_is_known_after_it_was_made_anew() {
+        let folder = tempfile::tempdir().expect("a folder");
+        fs::write(folder.path().join("S235-4mm.sha256"), "22aa  S235-4mm.zip\n").expect("written");
+        let made = checksums(folder.path());
+        let files = vec![["S235-4mm/ear.dxf".into(), "11ff".into()]];
+        let sent = Sent { files, ..Sent::default() };
+        let known = ["22aa", "11ff", "33bb"].map(|sum| is_sent(sum, &made, &[&sent]));
+        assert_eq!(known, [true, true, false]);
+    }
 }

@@ -8,15 +8,15 @@
 use anyhow::Context;
 use anyhow::anyhow;
 use anyhow::bail;
+use platewright::history::checksum;
 use serde::Deserialize;
 use serde::Serialize;
-use sha2::Digest;
-use sha2::Sha256;
 use std::collections::BTreeSet;
-use std::fmt::Write as _;
 use std::io::Cursor;
 use std::io::Read as _;
 use std::io::Write as _;
+use std::path::Component;
+use std::path::Path;
 use zip::CompressionMethod;
 use zip::DateTime;
 use zip::ZipArchive;
@@ -32,7 +32,7 @@ const LIST: &str = "pack.toml";
 /// What stands before the checksum in the comment.
 const SEAL: &str = "platewright pack, sha256 ";
 
-/// No archive is longer than this, in bytes. Our choice.
+/// No archive is longer than this, nor is what is in it together, in bytes. Our choice.
 pub(super) const LARGEST: u64 = 256 << 20;
 
 /// Digits of a SHA-256.
@@ -176,6 +176,9 @@ impl Pack {
         if list.format != FORMAT {
             bail!("its format is `{}`; this version reads `{FORMAT}`", list.format);
         }
+        if !is_plain(&list.name) {
+            bail!("`{}` is no name of a job", list.name.escape_debug());
+        }
         let known = |name: &str| name == LIST || list.text.iter().any(|text| text.path == name);
         if let Some((name, _)) = files.iter().find(|(name, _)| !known(name)) {
             bail!("`{name}` in it was not packed");
@@ -201,18 +204,34 @@ pub(super) fn is_sealed(bytes: &[u8]) -> bool {
     head.ends_with(SEAL.as_bytes()) && checksum(&[head, &zeros].concat()).as_bytes() == seal
 }
 
+/// Whether a name is that of one file or folder: the files of the job go into a folder of its name.
+fn is_plain(name: &str) -> bool {
+    let mut parts = Path::new(name).components();
+    let first = parts.next().filter(|part| matches!(part, Component::Normal(_)));
+    let whole = first.is_some_and(|part| part.as_os_str() == name) && parts.next().is_none();
+    whole && !name.chars().any(|c| c.is_control() || "/\\".contains(c))
+}
+
 /// All files of a zip.
 fn files(bytes: &[u8]) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
+    within(bytes, LARGEST)
+}
+
+/// All files of a zip, which have so many bytes together at most.
+fn within(bytes: &[u8], mut room: u64) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
     let mut zip = ZipArchive::new(Cursor::new(bytes)).map_err(|e| anyhow!("it is no zip: {e}"))?;
     let mut files = Vec::new();
     for i in 0..zip.len() {
         let file = zip.by_index(i).map_err(|e| anyhow!("it cannot be read: {e}"))?;
         let name = file.name().map_err(|e| anyhow!("it cannot be read: {e}"))?.into_owned();
         let mut inside = Vec::new();
-        // Nothing that is packed is compressed, so that nothing is larger than the archive.
-        file.take(bytes.len() as u64)
+        file.take(room + 1)
             .read_to_end(&mut inside)
             .map_err(|e| anyhow!("`{name}` in it cannot be read: {e}"))?;
+        let Some(left) = room.checked_sub(inside.len() as u64) else {
+            bail!("it unpacks to too much");
+        };
+        room = left;
         files.push((name, inside));
     }
     Ok(files)
@@ -239,15 +258,6 @@ fn path(text: &Text, taken: &mut BTreeSet<String>) -> String {
         number += 1;
     }
     path
-}
-
-/// SHA-256 in hexadecimal digits.
-pub(super) fn checksum(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
-        // Writing to a string cannot fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }
 
 #[cfg(test)]
@@ -299,6 +309,36 @@ mod tests {
             assert!(Pack::read(&bytes[..at]).is_err(), "cut at {at}");
         }
         assert!(Pack::read(&[&bytes[..], b"0"].concat()).is_err());
+    }
+
+    /// Files of other archives must not come to lie beside the folder of a job.
+    #[test]
+    fn a_name_that_leads_elsewhere_is_refused() {
+        let named = |name: &str| {
+            let bytes = Pack { name: name.into(), ..pack() }.bytes().unwrap();
+            Pack::read(&bytes).map(|pack| pack.name).map_err(|error| error.to_string())
+        };
+        for name in ["cart", "cart 2", ".cart", "Wagen-ä"] {
+            assert_eq!(named(name).unwrap(), name);
+        }
+        for name in
+            ["", ".", "..", "../cart", "../../x", "/home/u", "a/b", "a/", "./a", "a\\b", "a\0b"]
+        {
+            let error = named(name).unwrap_err();
+            assert!(error.contains("is no name of a job"), "{name}: {error}");
+        }
+    }
+
+    /// Many files that are small each, or a large one.
+    #[test]
+    fn what_is_in_an_archive_is_counted_together() {
+        let bytes = pack().bytes().unwrap();
+        let all: u64 = files(&bytes).unwrap().iter().map(|(_, bytes)| bytes.len() as u64).sum();
+        assert_eq!(within(&bytes, all).unwrap(), files(&bytes).unwrap());
+        for room in [0, all / 2, all - 1] {
+            let error = within(&bytes, room).unwrap_err().to_string();
+            assert!(error.contains("it unpacks to too much"), "{room}: {error}");
+        }
     }
 
     #[test]

@@ -160,9 +160,42 @@ pub(super) struct CalibrateArgs {
     #[arg(long, value_name = "FILE")]
     pub(super) into: Option<PathBuf>,
     /// Print how strips are cut, marked, bent and measured, to write upon
-    #[arg(long)]
+    #[arg(long, conflicts_with_all = ["strip", "legs", "radius", "under_load", "job", "into"])]
     pub(super) sheet: bool,
     /// Where to write the strip; made if missing
     #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
     pub(super) out: PathBuf,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::Parser;
+
+    #[derive(Parser)]
+    struct Calibrate {
+        #[command(flatten)]
+        args: CalibrateArgs,
+    }
+
+    /// What was measured would be left out without a word.
+    #[test]
+    fn the_sheet_to_write_upon_takes_nothing_that_was_measured() {
+        let read = |more: &[&str]| {
+            let all = ["calibrate", "--v", "24 mm", "--sheet"].iter().chain(more);
+            Calibrate::try_parse_from(all).map(|read| read.args.sheet)
+        };
+        assert!(read(&["--nominal", "4 mm"]).expect("it is a sheet"));
+        for measured in [
+            &["--strip", "104 mm", "104 mm", "200 mm", "90 deg"][..],
+            &["--legs", "104 mm", "104 mm", "--blank", "200 mm"],
+            &["--radius", "4 mm"],
+            &["--under-load", "91 deg"],
+            &["--job", "cart.toml"],
+            &["--into", "shop.toml"],
+        ] {
+            let error = read(measured).expect_err("it says more than a sheet does");
+            assert!(error.to_string().contains("cannot be used with"), "{measured:?}: {error}");
+        }
+    }
 }

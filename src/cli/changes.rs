@@ -7,6 +7,7 @@ use crate::cli::interrupt::Interrupt;
 use crate::cli::past;
 use crate::cli::search;
 use crate::cli::search::Watcher;
+use crate::cli::shelf;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::bail;
@@ -28,23 +29,25 @@ pub(super) fn changes(
     out: Option<PathBuf>,
     args: &SearchArgs,
 ) -> anyhow::Result<Ending> {
-    let out = out.unwrap_or_else(|| commands::usual_folder(path));
-    let past = past::of(path, &out, None)?;
+    let out = out.unwrap_or_else(|| past::usual_folder(path));
+    let past = past::of(path, &out)?;
     let with = match since {
         Some(since) => Some(named(path, since, &past)?),
         None => past.made.as_ref().map(|made| last(&out, &made.now)),
     };
-    let interrupt = Interrupt::listen()?;
-    let Some(mut ready) = commands::read_job(path, &[], past, None)? else {
-        return Ok(Ending::Stopped);
-    };
-    let name = ready.job.name.clone();
+    let name = shelf::stem(path);
     let Some((with, was)) = with else {
+        // Whatever the job is like: nothing is solved for that.
+        shelf::read(path)?;
         terminal::data(&format!(
             "{name}: nothing to compare with: {} holds nothing that was made\n",
             shown(&out)
         ));
         return Ok(Ending::Done);
+    };
+    let interrupt = Interrupt::listen()?;
+    let Some(mut ready) = commands::read_job(path, &[], past, None)? else {
+        return Ok(Ending::Stopped);
     };
     // Drawings are not compared.
     ready.job.paper = None;

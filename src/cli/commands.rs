@@ -31,6 +31,7 @@ use platewright::make;
 use platewright::make::Made;
 use platewright::nest::Progress;
 use platewright::quantity::Units;
+use platewright::solve::Solved;
 use platewright::workshop::Ready;
 use platewright::workshop::Stopped;
 use platewright::workshop::Workshop;
@@ -42,7 +43,7 @@ use std::sync::Arc;
 
 /// What is known of a job before it is solved.
 struct Before {
-    /// What was made and sent of it; none where nobody keeps count.
+    /// What was made and sent of it; none where no issues are kept.
     past: Option<Past>,
     /// The issue that was asked for in place of the job's own.
     issue: Option<String>,
@@ -130,7 +131,7 @@ pub(super) fn read_job(
 ) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
     let before = Before { past: Some(past), issue };
-    ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
+    ready((&shelf::stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
 }
 
 /// A job of a file or of an archive, with what is known of it.
@@ -148,13 +149,13 @@ pub(super) struct JobText {
 
 impl JobText {
     /// That of a file.
-    pub(super) fn of_file(path: &Path, out: &Path, whole: Option<&Path>) -> anyhow::Result<Self> {
+    pub(super) fn of_file(path: &Path, out: &Path) -> anyhow::Result<Self> {
         Ok(Self {
-            name: stem(path),
+            name: shelf::stem(path),
             shown: shelf::shown(path),
             text: shelf::read(path)?,
             folder: Folder::of_job(path),
-            past: past::of(path, out, whole)?,
+            past: past::of(path, out)?,
             pack: None,
         })
     }
@@ -186,6 +187,24 @@ impl JobText {
         ready((&self.name, &self.shown), &self.text, &self.folder, only, before)
     }
 
+    /// Refuses to write what an archive makes over issues from which it does not count on.
+    fn refuse_later(&self, out: &Path, solved: &[Solved]) -> anyhow::Result<()> {
+        if self.pack.is_none() {
+            return Ok(());
+        }
+        let Some(there) = past::made(out)? else { return Ok(()) };
+        let later = unpack::later(&there, &self.past, solved);
+        if later.is_empty() {
+            return Ok(());
+        }
+        bail!(
+            "{} holds issues that the archive does not know: {}\n\
+             nothing was written; choose another folder with `--out DIR`",
+            shelf::shown(out),
+            later.join(", ")
+        );
+    }
+
     /// Stops what an archive does not come to as it was packed, unless that is asked for.
     fn compare(&self, job: &Job, made: &Made, usual: bool, as_now: bool) -> bool {
         let Some(pack) = &self.pack else { return true };
@@ -202,15 +221,6 @@ impl JobText {
         }
         lines.is_empty() || as_now
     }
-}
-
-/// Where a job is made when nobody says where.
-pub(super) fn usual_folder(path: &Path) -> PathBuf {
-    Path::new("out").join(stem(path))
-}
-
-pub(super) fn stem(path: &Path) -> String {
-    path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
 }
 
 /// Whether `make` writes shop drawings and templates.
@@ -232,12 +242,12 @@ pub(super) fn make(
     as_now: bool,
 ) -> anyhow::Result<Ending> {
     let pack = if unpack::is_archive(path) { Some(unpack::open(path)?) } else { None };
-    let stem = pack.as_ref().map_or_else(|| stem(path), |pack| pack.name.clone());
-    let usual = Path::new("out").join(&stem);
-    // Spares do not take the place of what was ordered before, and have its letters.
-    let whole = (out.is_none() && !only.is_empty()).then_some(usual.as_path());
-    let spares = || Path::new("out").join(format!("{stem}-only"));
-    let out = out.unwrap_or_else(|| if only.is_empty() { usual.clone() } else { spares() });
+    let name = pack.as_ref().map_or_else(|| shelf::stem(path), |pack| pack.name.clone());
+    let out = out.unwrap_or_else(|| {
+        // Spares do not take the place of what was ordered before.
+        let [whole, spares] = past::folders(&name);
+        if only.is_empty() { whole } else { spares }
+    });
     let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
     let as_packed = only.is_empty()
@@ -246,9 +256,10 @@ pub(super) fn make(
         && search.is_usual();
     let text = match pack {
         Some(pack) => JobText::of_pack(pack)?,
-        None => JobText::of_file(path, &out, whole)?,
+        None => JobText::of_file(path, &out)?,
     };
     let Some(mut ready) = text.solved(only, issue)? else { return Ok(Ending::Stopped) };
+    text.refuse_later(&out, &ready.solved)?;
     if drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }

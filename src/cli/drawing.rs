@@ -21,7 +21,7 @@ pub(super) fn drawing(
     out: Option<PathBuf>,
     issue: Option<String>,
 ) -> anyhow::Result<Ending> {
-    let past = past::of(job, &commands::usual_folder(job), None)?;
+    let past = past::of(job, &past::usual_folder(job))?;
     let Some(ready) = commands::read_job(job, &[], past, issue)? else {
         return Ok(Ending::Stopped);
     };

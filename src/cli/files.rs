@@ -4,7 +4,7 @@
 //! same time, the folder holds either all the old files or all the new ones. What the
 //! user put there is carried over, and nothing is removed that was not written here:
 //! beside the files lies a list of them with their SHA-256, in the form that checksum
-//! tools read, and a file is replaced or left out only while its sum is still the one in
+//! tools read, and a file is replaced or left out only while its checksum is still the one in
 //! the list.
 //!
 //! Some systems and some folders, such as the root of a file system, cannot be exchanged.
@@ -24,8 +24,8 @@ use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
 use anyhow::bail;
+use list::Checksums;
 use list::LIST;
-use list::Sums;
 use platewright::write::NamedFile;
 use stage::Stage;
 use std::fs;
@@ -76,8 +76,8 @@ impl OutFolder {
 /// # Errors
 /// When the list of what was written is not ours.
 pub(super) fn changed(folder: &Path, names: &[String]) -> anyhow::Result<Vec<String>> {
-    let sums = list::read(folder, folder)?;
-    let differs = |name: &&String| !list::is_ours(folder, name, &sums);
+    let checksums = list::read(folder, folder)?;
+    let differs = |name: &&String| !list::is_ours(folder, name, &checksums);
     Ok(names.iter().filter(differs).cloned().collect())
 }
 
@@ -145,14 +145,14 @@ impl Opened {
         interrupt: &Interrupt,
     ) -> anyhow::Result<()> {
         put_all(&self.stage, files, interrupt)?;
-        let new: Sums = list::of(files);
+        let new: Checksums = list::of(files);
         let _alone = alone(&self.path);
         let old = list::read(&self.path, &self.named)?;
         self.refuse_foreign(&new, &old)?;
         let mut listed = new.clone();
-        for (name, sums) in &old {
+        for (name, checksums) in &old {
             if others == Others::Kept {
-                listed.entry(name.clone()).or_insert_with(|| sums.clone());
+                listed.entry(name.clone()).or_insert_with(|| checksums.clone());
             }
         }
         if self.stage.is_beside() {
@@ -195,10 +195,10 @@ impl Opened {
         Ok(())
     }
 
-    fn refuse_foreign(&self, new: &Sums, old: &Sums) -> anyhow::Result<()> {
+    fn refuse_foreign(&self, new: &Checksums, old: &Checksums) -> anyhow::Result<()> {
         let foreign: Vec<&String> = new
             .iter()
-            .filter(|(name, sums)| list::is_foreign(&self.path, name, sums, old))
+            .filter(|(name, checksums)| list::is_foreign(&self.path, name, checksums, old))
             .map(|(name, _)| name)
             .collect();
         if foreign.is_empty() {
@@ -220,8 +220,8 @@ impl Opened {
         &self,
         files: &[NamedFile],
         others: Others,
-        old: &Sums,
-        listed: &Sums,
+        old: &Checksums,
+        listed: &Checksums,
         interrupt: &Interrupt,
     ) -> anyhow::Result<()> {
         // What lies beside may be on another disk, from which nothing can be moved.
@@ -234,15 +234,15 @@ impl Opened {
             }
             false => &self.stage,
         };
-        let list = |sums: &Sums| -> anyhow::Result<()> {
-            stage.put(LIST, list::text(sums).as_bytes())?;
+        let list = |checksums: &Checksums| -> anyhow::Result<()> {
+            stage.put(LIST, list::text(checksums).as_bytes())?;
             self.move_in(stage, LIST)
         };
         interrupt.wanted()?;
         // While files are moved, both the old and the new ones are known as ours.
         let mut both = old.clone();
-        for (name, sums) in listed {
-            both.entry(name.clone()).or_default().extend(sums.iter().cloned());
+        for (name, checksums) in listed {
+            both.entry(name.clone()).or_default().extend(checksums.iter().cloned());
         }
         list(&both)?;
         for file in files {

@@ -4,7 +4,6 @@ use crate::cli::archive;
 use crate::cli::archive::Kind;
 use crate::cli::archive::Pack;
 use crate::cli::archive::Text;
-use crate::cli::archive::checksum;
 use crate::cli::commands;
 use crate::cli::commands::JobText;
 use crate::cli::ending::Ending;
@@ -12,12 +11,14 @@ use crate::cli::files::Replaced;
 use crate::cli::input;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::past;
+use crate::cli::shelf;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use crate::cli::terminal::plural;
 use anyhow::Context;
 use anyhow::bail;
 use platewright::history::FILE;
+use platewright::history::checksum;
 use platewright::nest::Progress;
 use platewright::place::Search;
 use std::ops::ControlFlow;
@@ -30,12 +31,12 @@ pub(super) fn pack(
     out: Option<PathBuf>,
     made_in: Option<PathBuf>,
 ) -> anyhow::Result<Ending> {
-    let to = out.unwrap_or_else(|| PathBuf::from(format!("{}.zip", commands::stem(path))));
+    let to = out.unwrap_or_else(|| PathBuf::from(format!("{}.zip", shelf::stem(path))));
     refuse_foreign(&to)?;
     let replaced = Replaced::open_or_new(&to)?;
     let interrupt = Interrupt::listen()?;
-    let made_in = made_in.unwrap_or_else(|| commands::usual_folder(path));
-    let job = JobText::of_file(path, &made_in, None)?;
+    let made_in = made_in.unwrap_or_else(|| past::usual_folder(path));
+    let job = JobText::of_file(path, &made_in)?;
     let mut texts = vec![Text {
         kind: Kind::Job,
         key: format!("{}.toml", job.name),
@@ -98,12 +99,16 @@ fn refuse_foreign(path: &Path) -> anyhow::Result<()> {
 
 /// What was made and sent before, as it lies there: letters go on from it.
 fn past_of(path: &Path, made_in: &Path) -> anyhow::Result<Vec<Text>> {
-    let files = [(Kind::Before, made_in.join(FILE)), (Kind::Sent, past::record_of(path))];
+    let other = |(i, folder): (usize, PathBuf)| {
+        (Kind::Before, format!("other-{}-{FILE}", i + 1), folder.join(FILE))
+    };
+    let mut files = vec![(Kind::Before, FILE.to_owned(), made_in.join(FILE))];
+    files.extend(past::others(path, made_in).into_iter().enumerate().map(other));
+    files.push((Kind::Sent, "sent.toml".to_owned(), past::record_of(path)));
     let mut texts = Vec::new();
-    for (kind, file) in files {
+    for (kind, key, file) in files {
         if file.exists() {
-            let key = if kind == Kind::Sent { "sent.toml" } else { FILE };
-            texts.push(own(kind, key, input::bytes(&file, archive::LARGEST, "record")?));
+            texts.push(own(kind, &key, input::bytes(&file, archive::LARGEST, "record")?));
         }
     }
     Ok(texts)

@@ -2,6 +2,7 @@
 //! beside the job. Only this file knows it.
 
 use crate::cli::input;
+use crate::cli::shelf;
 use crate::cli::shelf::shown;
 use anyhow::Context;
 use anyhow::anyhow;
@@ -20,12 +21,32 @@ pub(super) fn record_of(job: &Path) -> PathBuf {
     job.with_extension("sent.toml")
 }
 
-/// All that is known of a job: what was made last in a folder, in that of the whole job where that
-/// is another one, and what was sent.
-pub(super) fn of(job: &Path, out: &Path, whole: Option<&Path>) -> anyhow::Result<Past> {
+/// Where a job of a name is made when nobody says where: the whole job, and some of it.
+pub(super) fn folders(name: &str) -> [PathBuf; 2] {
+    [name.to_owned(), format!("{name}-only")].map(|folder| Path::new("out").join(folder))
+}
+
+/// Where a whole job is made when nobody says where.
+pub(super) fn usual_folder(job: &Path) -> PathBuf {
+    let [whole, _] = folders(&shelf::stem(job));
+    whole
+}
+
+/// The folders beside one that is written where letters may have been given as well: what is made
+/// in one of them counts on from what was made in any.
+pub(super) fn others(job: &Path, out: &Path) -> Vec<PathBuf> {
+    let mut folders = folders(&shelf::stem(job)).to_vec();
+    folders.retain(|folder| folder != out);
+    folders
+}
+
+/// All that is known of a job: what was made last in a folder and where it is usually made, and
+/// what was sent.
+pub(super) fn of(job: &Path, out: &Path) -> anyhow::Result<Past> {
+    let others = others(job, out).iter().map(|folder| made(folder)).collect::<Result<Vec<_>, _>>();
     Ok(Past {
         made: made(out)?,
-        whole: whole.map(made).transpose()?.flatten(),
+        others: others?.into_iter().flatten().collect(),
         sent: record(job)?.sent,
     })
 }

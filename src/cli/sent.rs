@@ -1,6 +1,5 @@
 //! `platewright sent JOB --to WHOM`: records what was made last as sent.
 
-use crate::cli::commands;
 use crate::cli::ending::Ending;
 use crate::cli::files;
 use crate::cli::files::Replaced;
@@ -37,7 +36,7 @@ pub(super) fn sent(
     date: Option<String>,
     out: Option<PathBuf>,
 ) -> anyhow::Result<Ending> {
-    let out = out.unwrap_or_else(|| commands::usual_folder(job));
+    let out = out.unwrap_or_else(|| past::usual_folder(job));
     let to = whom(to)?;
     let date = day(date)?;
     shelf::read(job)?;
@@ -65,10 +64,10 @@ pub(super) fn sent(
 }
 
 fn said(job: &Path, record: &Path, sent: &Sent) -> String {
-    let parts: Vec<_> = sent.state.part.iter().filter(|part| part.pieces > 0).collect();
+    let parts: Vec<_> = sent.parts().collect();
     let mut text = format!(
         "{}: recorded as {}: {} in {}\n",
-        commands::stem(job),
+        shelf::stem(job),
         sent.words(),
         plural(parts.len(), "part"),
         shown(record)
@@ -132,9 +131,11 @@ fn order(out: &Path) -> anyhow::Result<Vec<[String; 2]>> {
 /// The day that was given, or today.
 fn day(date: Option<String>) -> anyhow::Result<String> {
     let Some(date) = date else { return today() };
-    let numbers: Option<Vec<u32>> = date.split('-').map(|part| part.parse().ok()).collect();
-    let is_day = match numbers.as_deref() {
-        Some(&[year, month, day]) if date.len() == 10 && year > 0 => {
+    // `parse` takes a sign as well, and any number of digits.
+    let form: String = date.chars().map(|c| if c.is_ascii_digit() { '0' } else { c }).collect();
+    let numbers: Vec<u32> = date.split('-').filter_map(|part| part.parse().ok()).collect();
+    let is_day = match numbers[..] {
+        [year, month, day] if form == "0000-00-00" && year > 0 => {
             (1..=12).contains(&month) && (1..=days(year, month)).contains(&day)
         }
         _ => false,
@@ -191,9 +192,20 @@ mod tests {
             assert_eq!(date_of(days), wanted);
             assert_eq!(day(Some(wanted.into())).unwrap(), wanted);
         }
-        for bad in
-            ["", "2025-02-29", "1900-02-29", "2025-13-01", "2025-1-1", "31.3.2025", "0000-01-01"]
-        {
+        for bad in [
+            "",
+            "2025-02-29",
+            "1900-02-29",
+            "2025-13-01",
+            "2025-1-1",
+            "31.3.2025",
+            "0000-01-01",
+            "2025-+1-01",
+            "+025-01-01",
+            "2025-1-001",
+            "2025-01-01-",
+            "2025-01-\u{661}",
+        ] {
             assert!(day(Some(bad.into())).is_err(), "{bad}");
         }
         assert!(today().unwrap().as_str() > "2025-01-01");

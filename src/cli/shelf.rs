@@ -271,6 +271,11 @@ fn same(a: &Path, b: &Path) -> bool {
     }
 }
 
+/// What a job is called: its file, without the ending.
+pub(super) fn stem(path: &Path) -> String {
+    path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
+}
+
 /// A path as it is shown.
 pub(super) fn shown(path: &Path) -> String {
     path.display().to_string()

@@ -4,19 +4,23 @@ use crate::cli::archive;
 use crate::cli::archive::Kind;
 use crate::cli::archive::Pack;
 use crate::cli::archive::Text;
-use crate::cli::archive::checksum;
 use crate::cli::input;
 use crate::cli::shelf::shown;
 use crate::cli::terminal::plural;
 use anyhow::anyhow;
 use platewright::changes;
 use platewright::history::FILE;
+use platewright::history::Issued;
 use platewright::history::Made as Kept;
+use platewright::history::PartState;
 use platewright::history::Past;
 use platewright::history::Record;
+use platewright::history::State;
+use platewright::history::checksum;
 use platewright::job::Job;
 use platewright::make::Made;
 use platewright::recipe;
+use platewright::solve::Solved;
 use platewright::table;
 use platewright::write::NamedFile;
 use std::path::Path;
@@ -37,12 +41,38 @@ pub(super) fn open(path: &Path) -> anyhow::Result<Pack> {
 
 /// What was known of the job when it was packed.
 pub(super) fn past_in(pack: &Pack) -> anyhow::Result<Past> {
-    let text = |kind| pack.of(kind).next().map(|text| String::from_utf8_lossy(&text.bytes));
-    let made = text(Kind::Before).map(|text| Kept::read(&text)).transpose();
-    let made = made.map_err(|error| anyhow!("what was made before, in the archive: {error}"))?;
-    let record = text(Kind::Sent).map(|text| Record::read(&text)).transpose();
-    let record = record.map_err(|error| anyhow!("what was sent, in the archive: {error}"))?;
-    Ok(Past { made, whole: None, sent: record.unwrap_or_default().sent })
+    let mut past = Past::default();
+    for text in pack.of(Kind::Before) {
+        let made = Kept::read(&String::from_utf8_lossy(&text.bytes));
+        let made =
+            made.map_err(|error| anyhow!("what was made before, in the archive: {error}"))?;
+        match text.key == FILE {
+            true => past.made = Some(made),
+            false => past.others.push(made),
+        }
+    }
+    if let Some(text) = pack.of(Kind::Sent).next() {
+        let record = Record::read(&String::from_utf8_lossy(&text.bytes));
+        past.sent = record.map_err(|error| anyhow!("what was sent, in the archive: {error}"))?.sent;
+    }
+    Ok(past)
+}
+
+/// The issues that lie in a folder and from which what an archive makes does not count on, as
+/// words.
+pub(super) fn later(there: &Kept, past: &Past, solved: &[Solved]) -> Vec<String> {
+    let part = |part: &Solved| PartState {
+        name: part.name.clone(),
+        letter: part.issue.letter.clone().unwrap_or_default(),
+        geometry: part.issue.geometry.clone(),
+        ..PartState::default()
+    };
+    let state = State { part: solved.iter().map(part).collect(), ..State::default() };
+    let made =
+        past.made.as_ref().map_or_else(|| Kept::first(state.clone()), |m| m.then(state.clone()));
+    let words =
+        |issued: Issued| format!("`{}` {} · {}", issued.part, issued.letter, issued.geometry);
+    made.lacks(there).into_iter().map(words).collect()
 }
 
 /// What this version makes differently of an archive, in lines; empty where all bytes are the same.

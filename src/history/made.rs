@@ -1,7 +1,8 @@
 //! What a make keeps for the next one.
 
+use crate::history::checksum;
+use crate::history::letter::Letter;
 use crate::history::sent::END;
-use crate::history::sent::checksum;
 use crate::history::state::Issued;
 use crate::history::state::State;
 use serde::Deserialize;
@@ -62,6 +63,21 @@ impl Made {
         all
     }
 
+    /// The issues that another knows and from which this does not count on: of a part that it does
+    /// not know, with a later letter, or with the same letter of another geometry.
+    pub fn lacks(&self, other: &Self) -> Vec<Issued> {
+        let own = self.issues();
+        let letter = |issued: &Issued| issued.letter.parse::<Letter>().ok();
+        let counts_on = |from: &Issued| {
+            own.iter()
+                .filter(|own| own.part == from.part)
+                .any(|own| letter(own) > letter(from) || own == from)
+        };
+        let mut all = other.issues();
+        all.retain(|issued| !counts_on(issued));
+        all
+    }
+
     /// Its text.
     ///
     /// # Errors
@@ -69,7 +85,7 @@ impl Made {
     pub fn text(&self) -> Result<String, String> {
         let body = toml::to_string(self).map_err(|error| error.to_string())?;
         let text = format!("{HEAD}{body}");
-        Ok(format!("{text}{END}{}\n", checksum(&text)))
+        Ok(format!("{text}{END}{}\n", checksum(text.as_bytes())))
     }
 
     /// What a text says.
@@ -78,7 +94,7 @@ impl Made {
     /// What is wrong with it, and in which line.
     pub fn read(text: &str) -> Result<Self, String> {
         let end = text.rfind(END).ok_or("it has no end: it was cut short")?;
-        if text[end..] != format!("{END}{}\n", checksum(&text[..end])) {
+        if text[end..] != format!("{END}{}\n", checksum(&text.as_bytes()[..end])) {
             return Err("it was changed or cut short since it was made".to_owned());
         }
         let made: Self = toml::from_str(text).map_err(|error| error.to_string())?;
@@ -103,6 +119,7 @@ mod tests {
             angle_deg: 90.0,
             radius_mm: 4.0,
             up: true,
+            form: "bent".into(),
         };
         let part = PartState {
             name: "ear".into(),
@@ -139,6 +156,29 @@ mod tests {
         assert!(changed.unwrap_err().contains("was changed"));
         let later = Made { format: "platewright made 9".into(), ..made };
         assert!(Made::read(&later.text().unwrap()).unwrap_err().contains("made 9"));
+    }
+
+    #[test]
+    fn what_does_not_count_on_from_an_issue_lacks_it() {
+        let made = |parts: &[(&str, &str, &str)]| {
+            let part = |(name, letter, geometry): &(&str, &str, &str)| PartState {
+                name: (*name).into(),
+                letter: (*letter).into(),
+                geometry: (*geometry).into(),
+                ..PartState::default()
+            };
+            Made::first(State { part: parts.iter().map(part).collect(), ..State::default() })
+        };
+        let old = made(&[("ear", "B", "2"), ("brace", "A", "1")]);
+        let lacks = |of: &Made| -> Vec<String> {
+            of.lacks(&old).into_iter().map(|issued| issued.part).collect()
+        };
+        assert!(lacks(&old).is_empty());
+        assert!(lacks(&old.then(State::default())).is_empty(), "it keeps what is gone");
+        assert!(lacks(&made(&[("ear", "C", "1"), ("brace", "A", "1")])).is_empty());
+        assert_eq!(lacks(&made(&[("ear", "A", "1"), ("brace", "A", "1")])), ["ear"]);
+        assert_eq!(lacks(&made(&[("ear", "B", "3"), ("brace", "A", "1")])), ["ear"]);
+        assert_eq!(lacks(&made(&[("ear", "B", "2")])), ["brace"]);
     }
 
     #[test]

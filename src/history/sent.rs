@@ -1,13 +1,12 @@
 //! The record of what was sent: entries one after the other, each closed by a checksum of its own
 //! text, so that one that was cut short or changed is never taken for whole.
 
+use crate::history::checksum;
+use crate::history::state::PartState;
 use crate::history::state::State;
 use serde::Deserialize;
 use serde::Serialize;
-use sha2::Digest;
-use sha2::Sha256;
 use std::fmt;
-use std::fmt::Write as _;
 
 /// What stands above all entries.
 const HEAD: &str = "# What was sent of this job, oldest first: written by `platewright sent`, which only adds.\n\
@@ -38,6 +37,16 @@ impl Sent {
     /// `no. 2, 2026-03-31, to the laser cutter`.
     pub fn words(&self) -> String {
         format!("no. {}, {}, to {}", self.number, self.date, self.to)
+    }
+
+    /// A part that was sent, by name: one of which no piece is ordered was not, whatever became of it.
+    pub fn part(&self, name: &str) -> Option<&PartState> {
+        self.parts().find(|part| part.name == name)
+    }
+
+    /// All parts that were sent.
+    pub fn parts(&self) -> impl Iterator<Item = &PartState> {
+        self.state.part.iter().filter(|part| part.pieces > 0)
     }
 
     /// Whether a file with this checksum was among what was sent.
@@ -95,7 +104,7 @@ impl Record {
                 entry.push_str(line);
                 continue;
             };
-            if sum != format!("{}\n", checksum(&entry)) {
+            if sum != format!("{}\n", checksum(entry.as_bytes())) {
                 let what = format!("entry {} was changed or cut short", sent.len() + 1);
                 return Err(damaged(begun, &what));
             }
@@ -128,7 +137,7 @@ impl Record {
         let entry = Entry { sent: vec![Sent { number, ..sent }] };
         let entry = toml::to_string(&entry).map_err(|error| error.to_string())?;
         let head = if self.text.is_empty() { HEAD } else { "" };
-        Ok(format!("{}{head}\n{entry}{END}{}\n", self.text, checksum(&entry)))
+        Ok(format!("{}{head}\n{entry}{END}{}\n", self.text, checksum(entry.as_bytes())))
     }
 
     /// The entry that a person names: by its number, or the last one to somebody.
@@ -140,19 +149,9 @@ impl Record {
     }
 }
 
-/// SHA-256 in hexadecimal digits.
-pub(super) fn checksum(text: &str) -> String {
-    Sha256::digest(text.as_bytes()).iter().fold(String::new(), |mut out, byte| {
-        // Writing to a string cannot fail.
-        let _ = write!(out, "{byte:02x}");
-        out
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::history::PartState;
 
     fn sent(to: &str) -> Sent {
         let part = PartState { name: "ear".into(), letter: "A".into(), ..PartState::default() };

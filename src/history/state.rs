@@ -78,6 +78,8 @@ pub struct BendState {
     pub radius_mm: f64,
     /// Whether it goes up, seen on the top side.
     pub up: bool,
+    /// How it is formed, as recipes say it; empty where that was not kept.
+    pub form: String,
 }
 
 /// So many of something.

@@ -60,7 +60,7 @@ pub struct Job {
     pub common_cuts: Option<Span>,
     /// What stands in the title strips of its drawings.
     pub titled: Titled,
-    /// What was made and sent of it before; none where nobody keeps count, so that its parts have
+    /// What was made and sent of it before; none where no issues are kept, so that its parts have
     /// no letters.
     pub past: Option<Past>,
     /// Whether the ends of bend lines are etched; where it does not say, of parts with more than one

@@ -24,6 +24,7 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::history;
 use crate::job::Job;
 use crate::make::returned::compared::Read;
 use crate::make::returned::compared::Wanted;
@@ -54,7 +55,7 @@ pub fn against(
         match plates(job, bytes) {
             Ok(mut plates) if plates.len() == 1 => {
                 let region = plates.swap_remove(0);
-                let sent = sent(&package::checksum(bytes));
+                let sent = sent(&history::checksum(bytes));
                 left.push(Read { name, region: region.moved(&to_origin(&region)), sent });
             }
             Ok(plates) => sheets.add(&mut returned, job, solved, &mut wanted, (name, &plates)),

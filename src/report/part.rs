@@ -36,7 +36,7 @@ pub struct PartRow {
     pub(crate) sheet: String,
     pub(crate) material: String,
     pub(crate) thickness_mm: f64,
-    /// The job's own words or the letter; none where nobody keeps count.
+    /// The job's own words or the letter; none where no issues are kept.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub issue: Option<String>,
     /// The short hash of geometry, metal and thickness.

@@ -7,7 +7,6 @@ use crate::changes::PartChange;
 use crate::changes::Verdict;
 use crate::geom::Bounds;
 use crate::geom::Edge;
-use crate::num::counted;
 use crate::report_page::Page;
 use crate::report_page::html::El;
 use crate::report_page::html::Html;
@@ -69,7 +68,7 @@ fn picture(name: &str, overlay: &Overlay) -> El {
     let free = BORDER * bounds.width().max(bounds.height());
     let bounds = bounds.grown(free);
     let view = [bounds.min.x, -bounds.max.y, bounds.width(), bounds.height()];
-    let alt = format!("{name}: as it is now, and dashed as it was, {}", counted(2, "flat"));
+    let alt = format!("{name}: as it is now, and dashed as it was, 2 flats");
     let svg = el("svg").at("class", "over").at("viewBox", view.map(shapes::number).join(" "));
     let svg = svg.at("role", "img").at("aria-label", alt);
     let drawn = |[cut, bends]: &[Vec<Vec<Edge>>; 2]| {

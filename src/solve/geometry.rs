@@ -3,7 +3,10 @@
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::flat::to_origin;
+use crate::geom::Edge;
+use crate::geom::Place;
 use crate::history::Sent;
+use crate::history::checksum;
 use crate::history::line;
 use crate::history::written;
 use crate::job::Job;
@@ -11,8 +14,6 @@ use crate::num;
 use crate::part::Hole;
 use crate::recipe::Making;
 use crate::solve::solved::Solved;
-use sha2::Digest;
-use sha2::Sha256;
 
 /// Digits of a hash that are printed.
 const DIGITS: usize = 7;
@@ -21,30 +22,27 @@ const DIGITS: usize = 7;
 /// issue that are not the same part.
 pub(super) fn not_raised(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let (Some(own), Some(past)) = (&job.titled.issue, &job.past) else { return Vec::new() };
-    let of_it = |sent: &&Sent| sent.state.issue.as_ref() == Some(own);
-    let Some(sent) = past.sent.iter().rfind(of_it) else { return Vec::new() };
-    let differs = |part: &&Solved| {
-        let then = sent.state.part(&part.name);
-        then.is_some_and(|then| then.geometry != part.issue.geometry)
-    };
     let finding = |part: &Solved| {
-        let (name, words) = (&part.name, sent.words());
-        Finding::caution(
+        let differs = |sent: &&Sent| {
+            let then = sent.part(&part.name).filter(|_| sent.state.issue.as_ref() == Some(own));
+            then.is_some_and(|then| then.geometry != part.issue.geometry)
+        };
+        let (name, words) = (&part.name, past.sent.iter().rfind(differs)?.words());
+        let finding = Finding::caution(
             "issue-not-raised",
             format!("`{name}` has changed since it was sent as issue {own} ({words})"),
-        )
-        .at(job.lines[part.line].here, "")
-        .about(About::part(name))
-        .help("raise `issue` of the job, or remove it: the program then counts letters by part")
+        );
+        let finding = finding.at(job.lines[part.line].here, "").about(About::part(name));
+        Some(finding.help(
+            "raise `issue` of the job, or remove it: the program then counts letters by part",
+        ))
     };
-    solved.iter().filter(differs).map(finding).collect()
+    solved.iter().filter_map(finding).collect()
 }
 
 /// The short hash of a text.
 pub(crate) fn digits(text: &str) -> String {
-    let digest = Sha256::digest(text.as_bytes());
-    let digits: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
-    digits[..DIGITS].to_owned()
+    checksum(text.as_bytes())[..DIGITS].to_owned()
 }
 
 /// The short hash of a part.
@@ -74,31 +72,41 @@ fn geometry(job: &Job, solved: &Solved) -> String {
         let measures = [bend.bend.angle().degrees(), bend.bend.radius()];
         let [angle, radius] = measures.map(|measure| num::text(measure, 4));
         let form = bend.bend.form();
-        format!("{} {angle} {radius} {form:?} {}", line(&strip.line.moved(&place)), bend.up)
+        format!("{} {angle} {radius} {form} {}", line(&strip.line.moved(&place)), bend.up)
     })));
     all.extend(sorted(flat.marks.iter().flat_map(|mark| &mark.strokes).map(|stroke| {
         stroke.iter().map(|edge| line(&edge.moved(&place))).collect::<Vec<_>>().join("; ")
     })));
-    for face in &solved.part.faces {
-        all.extend(sorted(face.bevels.iter().map(|bevel| {
-            let numbers = [bevel.length(), bevel.angle.degrees(), bevel.land, bevel.depth];
-            format!("bevel {} {} {}", bevel.edge, numbers_of(&numbers), bevel.sides.word())
-        })));
-        all.extend(sorted(face.beads.iter().map(|bead| {
-            let numbers = [bead.length(), bead.width, bead.depth];
-            let (section, side) = (bead.section.word(), bead.side.word());
-            format!("bead {} {} {section} {side}", bead.name, numbers_of(&numbers))
-        })));
-    }
+    all.extend(bevels_and_beads(solved, &place));
     all.join("\n")
+}
+
+/// The bevels and beads of all faces, each where it lies in the flat.
+fn bevels_and_beads(solved: &Solved, place: &Place) -> Vec<String> {
+    let mut all = Vec::new();
+    for (face, of_face) in solved.part.faces.iter().zip(&solved.flat.places) {
+        let placed = |edges: &[Edge]| {
+            sorted(edges.iter().map(|edge| line(&edge.moved(of_face).moved(place)))).join("; ")
+        };
+        all.extend(face.bevels.iter().map(|bevel| {
+            let numbers = numbers_of(&[bevel.angle.degrees(), bevel.land, bevel.depth]);
+            format!("bevel {numbers} {} {}", bevel.sides.word(), placed(&bevel.stretches))
+        }));
+        all.extend(face.beads.iter().map(|bead| {
+            let numbers = numbers_of(&[bead.width, bead.depth]);
+            let (section, side) = (bead.section.word(), bead.side.word());
+            format!("bead {numbers} {section} {side} {}", placed(&bead.edges()))
+        }));
+    }
+    sorted(all.into_iter())
 }
 
 /// What is done to a hole after cutting.
 fn work(hole: &Hole) -> Vec<String> {
     let mut all = Vec::new();
     if let Some(finished) = hole.finished {
-        let row = hole.row.as_ref().filter(|_| hole.making == Making::Tap);
-        let thread = row.map_or("", |row| row.name());
+        let thread = hole.thread.as_ref().filter(|_| hole.making == Making::Tap);
+        let thread = thread.map_or("", |thread| thread.name());
         all.push(format!("{} {} {thread}", hole.making.word(), num::text(finished, 4)));
     }
     all.extend(hole.insert.as_ref().map(|insert| format!("insert {}", insert.row.name())));

@@ -7,7 +7,7 @@ use crate::job::Job;
 /// The issue of a part.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Issue {
-    /// Its letter; none where nobody keeps count, or the job has words of its own.
+    /// Its letter; none where no issues are kept, or the job has words of its own.
     pub letter: Option<String>,
     /// The first digits of the SHA-256 of its geometry, metal and thickness.
     pub geometry: String,

@@ -135,6 +135,7 @@ mod program {
     mod changes;
     mod cli;
     mod disk;
+    mod issues;
     mod licences;
     mod search;
 }

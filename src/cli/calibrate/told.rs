@@ -1,6 +1,7 @@
 //! What strips say, in sentences.
 
 use crate::cli::terminal;
+use crate::cli::terminal::plural;
 use platewright::num;
 use platewright::num::Angle;
 use platewright::shop::Calibration;
@@ -82,13 +83,15 @@ fn cautions(strips: &Strips, said: &Calibration) {
     if strips.bent.len() == 1 {
         terminal::say(&format!(
             "caution: one strip says nothing of its own scatter, which is often 0.1 to 0.3 mm: \
-             bend {more} strips more and give each with --strip"
+             bend {} more and give each with --strip",
+            plural(more, "strip")
         ));
     } else if more > 0 {
         terminal::say(&format!(
-            "caution: the mean is not known to {MATTERS} mm, which is {} mm on a flange: bend {more} \
-             strips more, or measure again the one that is farthest off",
-            MATTERS / 2.0
+            "caution: the mean is not known to {MATTERS} mm, which is {} mm on a flange: bend {} \
+             more, or measure again the one that is farthest off",
+            MATTERS / 2.0,
+            plural(more, "strip")
         ));
     }
 }

@@ -3,12 +3,11 @@
 use crate::cli::input;
 use crate::cli::shelf::shown;
 use anyhow::bail;
+use platewright::history::Checksum;
+use platewright::history::checksum;
 use platewright::write::NamedFile;
-use sha2::Digest;
-use sha2::Sha256;
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
-use std::fmt::Write;
 use std::fs::File;
 use std::io;
 use std::io::Read;
@@ -19,23 +18,23 @@ use std::path::Path;
 pub(super) const LIST: &str = "files.sha256";
 /// No list is longer than this, in bytes. Our choice.
 const LARGEST: u64 = 64 << 20;
-/// The first line of the list. Another tool's list of sums must not be taken for ours.
+/// The first line of the list. Another tool's list of checksums must not be taken for ours.
 const HEAD: &str =
     "# written by platewright; a file that no longer matches its checksum is left alone";
 
-/// Sums by file name; two while files are replaced one by one.
-pub(super) type Sums = BTreeMap<String, BTreeSet<String>>;
+/// Checksums by file name; two while files are replaced one by one.
+pub(super) type Checksums = BTreeMap<String, BTreeSet<String>>;
 
-/// The sums of files that are to be written.
-pub(super) fn of(files: &[NamedFile]) -> Sums {
-    files.iter().map(|f| (f.name.clone(), BTreeSet::from([sum(&f.bytes)]))).collect()
+/// The checksums of files that are to be written.
+pub(super) fn of(files: &[NamedFile]) -> Checksums {
+    files.iter().map(|f| (f.name.clone(), BTreeSet::from([checksum(&f.bytes)]))).collect()
 }
 
 /// The list in a folder; empty when there is none. `named` is how the user calls the folder.
-pub(super) fn read(folder: &Path, named: &Path) -> anyhow::Result<Sums> {
+pub(super) fn read(folder: &Path, named: &Path) -> anyhow::Result<Checksums> {
     let path = folder.join(LIST);
     if !path.exists() {
-        return Ok(Sums::new());
+        return Ok(Checksums::new());
     }
     let text = input::text(&path, LARGEST, "list of files").unwrap_or_default();
     if text.lines().next() != Some(HEAD) {
@@ -45,35 +44,42 @@ pub(super) fn read(folder: &Path, named: &Path) -> anyhow::Result<Sums> {
             shown(&named.join(LIST))
         );
     }
-    let mut sums = Sums::new();
-    for (sum, name) in text.lines().filter_map(|line| line.split_once("  ")) {
+    let mut checksums = Checksums::new();
+    for (checksum, name) in text.lines().filter_map(|line| line.split_once("  ")) {
         // A list that names files elsewhere was not written here.
         let plain = |c| matches!(c, Component::Normal(_));
         let inside = Path::new(name).components().all(plain);
         if inside {
-            sums.entry(name.to_owned()).or_default().insert(sum.to_owned());
+            checksums.entry(name.to_owned()).or_default().insert(checksum.to_owned());
         }
     }
-    Ok(sums)
+    Ok(checksums)
 }
 
 /// The text of a list.
-pub(super) fn text(sums: &Sums) -> String {
-    let lines = sums.iter().flat_map(|(name, sums)| sums.iter().map(move |sum| (sum, name)));
-    let lines: String = lines.map(|(sum, name)| format!("{sum}  {name}\n")).collect();
+pub(super) fn text(checksums: &Checksums) -> String {
+    let of = |(name, all): (&String, &BTreeSet<String>)| -> String {
+        all.iter().map(|checksum| format!("{checksum}  {name}\n")).collect()
+    };
+    let lines: String = checksums.iter().map(of).collect();
     format!("{HEAD}\n{lines}")
 }
 
 /// Whether a file is as an earlier run left it.
-pub(super) fn is_ours(folder: &Path, name: &str, old: &Sums) -> bool {
-    let Some(sums) = old.get(name) else { return false };
+pub(super) fn is_ours(folder: &Path, name: &str, old: &Checksums) -> bool {
+    let Some(checksums) = old.get(name) else { return false };
     let path = folder.join(name);
     let plain = path.symlink_metadata().is_ok_and(|there| there.is_file());
-    plain && sum_of(&path).is_ok_and(|sum| sums.contains(&sum))
+    plain && checksum_of(&path).is_ok_and(|checksum| checksums.contains(&checksum))
 }
 
 /// Whether a file lies where a new one goes that is neither ours nor the very same.
-pub(super) fn is_foreign(folder: &Path, name: &str, new: &BTreeSet<String>, old: &Sums) -> bool {
+pub(super) fn is_foreign(
+    folder: &Path,
+    name: &str,
+    new: &BTreeSet<String>,
+    old: &Checksums,
+) -> bool {
     let path = folder.join(name);
     let within = path.ancestors().skip(1).take_while(|within| *within != folder);
     if within.into_iter().any(|within| within.exists() && !within.is_dir()) {
@@ -84,29 +90,18 @@ pub(super) fn is_foreign(folder: &Path, name: &str, new: &BTreeSet<String>, old:
         Ok(there) if !there.is_file() => return true,
         Ok(_) => {}
     }
-    let Ok(sum) = sum_of(&path) else { return true };
-    !new.contains(&sum) && !is_ours(folder, name, old)
+    let Ok(checksum) = checksum_of(&path) else { return true };
+    !new.contains(&checksum) && !is_ours(folder, name, old)
 }
 
-/// The sum of a regular file, read piece by piece: what a person puts there may be large.
-fn sum_of(path: &Path) -> io::Result<String> {
-    let (mut file, mut sum, mut piece) = (File::open(path)?, Sha256::new(), vec![0; 1 << 16]);
+/// The checksum of a regular file, read piece by piece: what a person puts there may be large.
+fn checksum_of(path: &Path) -> io::Result<String> {
+    let (mut file, mut checksum) = (File::open(path)?, Checksum::default());
+    let mut piece = vec![0; 1 << 16];
     loop {
         match file.read(&mut piece)? {
-            0 => return Ok(written(&sum.finalize())),
-            n => sum.update(&piece[..n]),
+            0 => return Ok(checksum.digits()),
+            n => checksum.add(&piece[..n]),
         }
     }
-}
-
-fn sum(bytes: &[u8]) -> String {
-    written(&Sha256::digest(bytes))
-}
-
-fn written(sum: &[u8]) -> String {
-    sum.iter().fold(String::new(), |mut text, byte| {
-        // Writing to a string cannot fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }

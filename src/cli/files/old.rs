@@ -1,8 +1,8 @@
 //! What lies in the folder already: carried over into the new one, or cleared away.
 
 use crate::cli::files::list;
+use crate::cli::files::list::Checksums;
 use crate::cli::files::list::LIST;
-use crate::cli::files::list::Sums;
 use crate::cli::files::passing::is_passing;
 use std::fs;
 use std::fs::Metadata;
@@ -83,9 +83,9 @@ fn link_like(from: &Path, to: &Path) -> io::Result<()> {
 /// here, and those the new folder has as well. What else was put there meanwhile is moved
 /// to the new folder. Gives the first that could not be placed there.
 pub(super) fn clear(old: &Path, new: &Path) -> io::Result<Option<PathBuf>> {
-    let sums = list::read(old, old).unwrap_or_default();
+    let checksums = list::read(old, old).unwrap_or_default();
     let mut left = None;
-    sweep(old, old, new, &sums, &mut left)?;
+    sweep(old, old, new, &checksums, &mut left)?;
     if left.is_none() {
         // The list goes last: without it a later run could not tell whose the rest is.
         let list = old.join(LIST);
@@ -101,7 +101,7 @@ fn sweep(
     root: &Path,
     folder: &Path,
     new: &Path,
-    sums: &Sums,
+    checksums: &Checksums,
     left: &mut Option<PathBuf>,
 ) -> io::Result<()> {
     for entry in fs::read_dir(folder)? {
@@ -109,7 +109,7 @@ fn sweep(
         let inside = path.strip_prefix(root).unwrap_or(&path).to_owned();
         let there = path.symlink_metadata()?;
         if there.is_dir() {
-            sweep(root, &path, new, sums, left)?;
+            sweep(root, &path, new, checksums, left)?;
             if left.is_none() {
                 fs::remove_dir(&path)?;
             }
@@ -120,7 +120,7 @@ fn sweep(
             continue;
         }
         let twin = new.join(&inside);
-        if list::is_ours(root, &name, sums) || same(&path, &there, &twin) {
+        if list::is_ours(root, &name, checksums) || same(&path, &there, &twin) {
             fs::remove_file(&path)?;
         } else if twin.symlink_metadata().is_err() {
             if let Some(parent) = twin.parent() {

@@ -1,4 +1,4 @@
-//! One file of the user's, replaced by a new one as a whole.
+//! One file of the user's, written as a whole: in the place of the one that is there, or anew.
 
 use crate::cli::files::passing::fresh_file;
 use crate::cli::shelf::shown;
@@ -11,7 +11,7 @@ use std::io::Write;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// A file that is to be replaced. Other runs that want to replace one in its folder wait.
+/// A file that is to be written. Other runs that want to write one in its folder so wait.
 pub(crate) struct Replaced {
     /// Without links.
     path: PathBuf,
@@ -46,8 +46,8 @@ impl Replaced {
         Ok(Self { path, _alone })
     }
 
-    /// Writes the bytes beside and puts it in place in one step: the file is whole at any time and
-    /// keeps its owner and its permissions.
+    /// Writes the bytes beside and puts them in place in one step: the file is whole at any time,
+    /// and keeps its owner and its permissions where it was there.
     pub(crate) fn with(&self, bytes: &[u8]) -> anyhow::Result<()> {
         let cannot = || format!("cannot write {}", shown(&self.path));
         let folder = self.path.parent().with_context(cannot)?;

@@ -13,19 +13,19 @@ use crate::make::returned::compared::apart;
 use crate::solve::Solved;
 
 /// What was sent, the last first.
-fn sent(job: &Job) -> impl Iterator<Item = &Sent> {
+pub(super) fn sent(job: &Job) -> impl Iterator<Item = &Sent> {
     job.past.iter().flat_map(|past| past.sent.iter().rev())
 }
 
 /// The names under which a part was sent, without ending.
 pub(super) fn names(job: &Job, part: &str) -> Vec<String> {
-    let files = sent(job).filter_map(|sent| sent.state.part(part)).map(|part| part.file.clone());
+    let files = sent(job).filter_map(|sent| sent.part(part)).map(|part| part.file.clone());
     files.filter(|file| !file.is_empty()).collect()
 }
 
 /// What is said of a plate that was sent as an earlier issue of a part.
 pub(super) fn of(job: &Job, part: &Solved, found: &Region) -> Option<String> {
-    let mut all = sent(job).filter_map(|sent| Some((sent, sent.state.part(&part.name)?)));
+    let mut all = sent(job).filter_map(|sent| Some((sent, sent.part(&part.name)?)));
     let (sent, of) = all.find(|(_, of)| shows(found, of))?;
     let issue = sent.state.issue_of(of);
     let now = part.issue.name(job).unwrap_or(&part.issue.geometry);
@@ -38,7 +38,7 @@ pub(super) fn of(job: &Job, part: &Solved, found: &Region) -> Option<String> {
 
 /// What is said of a plate that was sent as any part.
 pub(super) fn any(job: &Job, found: &Region) -> Option<String> {
-    let mut all = sent(job).flat_map(|sent| sent.state.part.iter().map(move |part| (sent, part)));
+    let mut all = sent(job).flat_map(|sent| sent.parts().map(move |part| (sent, part)));
     let (sent, part) = all.find(|(_, part)| shows(found, part))?;
     let (name, issue) = (&part.name, sent.state.issue_of(part));
     Some(format!("part `{name}` as sent as issue {issue} ({})", sent.words()))

@@ -4,7 +4,6 @@ use crate::changes::SAME;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::history::Sent;
 use crate::job::Job;
 use crate::make::returned::compared::Read;
 use crate::make::returned::compared::Returned;
@@ -43,10 +42,10 @@ impl Sheets {
     ) {
         let mut differences = Vec::new();
         for plate in plates {
-            match wanted.iter_mut().find(|part| lies(job, solved, part, plate)) {
-                Some(part) => {
-                    part.found = true;
-                    *self.found.entry(part.part).or_default() += 1;
+            match self.part_of(job, solved, wanted, plate) {
+                Some(at) => {
+                    wanted[at].found = true;
+                    *self.found.entry(wanted[at].part).or_default() += 1;
                 }
                 None => differences.push(unknown(job, plate)),
             }
@@ -55,6 +54,23 @@ impl Sheets {
             true => returned.same.push(name.to_owned()),
             false => returned.differences.push(format!("{name}: {}", differences.join("; "))),
         }
+    }
+
+    /// Which part a piece is: where several have its shape, of those that still want pieces the one
+    /// with the fewest found.
+    fn part_of(
+        &self,
+        job: &Job,
+        solved: &[Solved],
+        wanted: &[Wanted],
+        plate: &Region,
+    ) -> Option<usize> {
+        let alike = (0..wanted.len()).filter(|i| lies(job, solved, &wanted[*i], plate));
+        alike.min_by_key(|i| {
+            let part = wanted[*i].part;
+            let found = self.found.get(&part).copied().unwrap_or_default();
+            (found >= solve::pieces(job, &solved[part]), found)
+        })
     }
 
     /// Whether a file that is that of no part is a sheet with one piece; if so, it is added.
@@ -99,8 +115,7 @@ fn lies(job: &Job, solved: &[Solved], part: &Wanted, plate: &Region) -> bool {
 fn unknown(job: &Job, plate: &Region) -> String {
     let (bounds, at) = (plate.bounds(), place(job, plate.bounds().min));
     let [w, h] = [bounds.width(), bounds.height()].map(|mm| job.units.length(mm));
-    let sent = job.past.iter().flat_map(|past| past.sent.iter().rev());
-    let mut all = sent.flat_map(|sent: &Sent| sent.state.part.iter().map(move |p| (sent, p)));
+    let mut all = earlier::sent(job).flat_map(|sent| sent.parts().map(move |part| (sent, part)));
     let is = |part| earlier::region(part).is_some_and(|region| is_moved(&region, plate, true));
     match all.find(|(_, part)| is(part)) {
         Some((sent, part)) => format!(

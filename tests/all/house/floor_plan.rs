@@ -122,7 +122,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "job", "solve", "place", "bill", "draw", "report",
         ],
     ),
-    ("package", &["num", "diag", "quantity", "entry", "write", "job", "solve", "draw"]),
+    ("package", &["num", "diag", "quantity", "entry", "write", "history", "job", "solve", "draw"]),
     (
         "report_page",
         &[

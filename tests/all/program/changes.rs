@@ -151,8 +151,8 @@ fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
                 "hardware: bolt M10",
             ],
         ),
-        (JOB.replace("quantity = 2", "quantity = 5"), &["ear: only 3 more of the same (issue A"]),
-        (JOB.replace("quantity = 2", "quantity = 1"), &["ear: only 1 fewer of the same (issue A"]),
+        (JOB.replace("quantity = 2", "quantity = 5"), &["ear: 3 more pieces of the same (issue A"]),
+        (JOB.replace("quantity = 2", "quantity = 1"), &["ear: 1 fewer piece of the same (issue A"]),
         (
             JOB.replace("name = \"ear\"", "name = \"lug\""),
             &["3 parts unchanged", "lug: unchanged", "was called `ear`"],
@@ -188,6 +188,12 @@ fn a_folder_that_was_deleted_leaves_nothing_to_compare_with() {
     write(path, &reach("32 mm"));
     fs::remove_dir_all(path.join("out")).unwrap();
     assert!(changes(path, &[]).contains("nothing to compare with: out/cart holds nothing"));
+    // Nothing is solved for that, not even a job that cannot be made.
+    write(path, "process = \"laser\"\npart = [ { recipe = \"none\" } ]\n");
+    assert!(changes(path, &[]).contains("nothing to compare with: out/cart holds nothing"));
+    let (code, said) = run(path, &["changes", "cork.toml"]);
+    assert!(code == Some(2) && said.contains("cannot read cork.toml"), "{said}");
+    write(path, &reach("32 mm"));
     assert!(make(path).contains("changes: nothing to compare with"));
     assert!(report(path).get("changes").is_none());
     assert_eq!(issue(path, "ear").0, "A");
@@ -239,6 +245,18 @@ fn what_is_made_alone_has_the_letter_it_has_in_the_job() {
     done(path, &["make", "cart.toml", "--only", "ear=1", "--effort", "0"]);
     let drawing = fs::read_to_string(path.join("out/cart-only/drawings/ear.svg")).unwrap();
     assert!(drawing.contains(">B · "), "the letter of a spare");
+    // Wherever it is made; and what it was given alone, the whole job does not give again.
+    let letter = |more: &[&str], folder: &str| {
+        let quick = ["make", "cart.toml", "--effort", "0", "--no-drawings"];
+        done(path, &[&quick[..], more].concat());
+        let text = fs::read_to_string(path.join(folder).join("made.toml")).unwrap();
+        Made::read(&text).unwrap().now.part[0].letter.clone()
+    };
+    assert_eq!(letter(&["--only", "ear=1", "--out", "spares"], "spares"), "B");
+    write(path, &reach("34 mm"));
+    assert_eq!(letter(&["--only", "ear=1"], "out/cart-only"), "C");
+    write(path, &reach("36 mm"));
+    assert_eq!(letter(&[], "out/cart"), "D");
 }
 
 /// What was ordered, unpacked as it would come back.
@@ -525,6 +543,28 @@ fn resealed(archive: &[u8], change: &dyn Fn(String) -> String) -> Vec<u8> {
     let end = bytes.len() - sum.len();
     bytes[end..].copy_from_slice(sum.as_bytes());
     bytes
+}
+
+/// The folder has the letter B, or another A: after it was written over nobody would know.
+#[test]
+fn an_archive_is_not_made_over_issues_that_it_does_not_know() {
+    let folder = shop();
+    let path = folder.path();
+    done(path, &["pack", "cart.toml"]);
+    write(path, &reach("32 mm"));
+    make(path);
+    let before = fs::read(path.join("out/cart/files.sha256")).unwrap();
+    let (code, said) = run(path, &["make", "cart.zip"]);
+    assert_eq!(code, Some(2), "{said}");
+    assert!(
+        said.contains("out/cart holds issues that the archive does not know: `ear` A · "),
+        "{said}"
+    );
+    assert!(said.contains("nothing was written; choose another folder with `--out DIR`"), "{said}");
+    assert_eq!(fs::read(path.join("out/cart/files.sha256")).unwrap(), before);
+    // Where it lies that it was made from, it is made again.
+    done(path, &["make", "cart.zip", "--out", "old", "--effort", "0", "--no-drawings"]);
+    done(path, &["make", "cart.zip", "--out", "old", "--effort", "0", "--no-drawings"]);
 }
 
 /// What a later version does: here the archive says that a file was made otherwise.
