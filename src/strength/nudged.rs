@@ -27,7 +27,7 @@ use crate::strength::line::Line;
 const CLEAR: f64 = 0.02;
 /// A section of a row is turned no farther from across the way: a little below cos 45°, so that one
 /// that begins at 45° can be moved.
-const STEEPEST: f64 = 0.7071;
+const STEEPEST: f64 = 0.707;
 /// Nor does a line come nearer to a bolt than this, of what sections through it keep beside it.
 const OFF: f64 = 0.999;
 /// A bolt nearer to a line than this is passed by it, mm.
