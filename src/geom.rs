@@ -113,6 +113,7 @@ pub use outline::Vertex;
 pub use place::Place;
 pub(crate) use ray::heading;
 pub(crate) use ray::ray;
+pub(crate) use ray::rotated;
 pub use region::Region;
 pub use region::RegionError;
 pub(crate) use ring::ring_edges;

@@ -23,6 +23,7 @@ mod cut;
 mod eye;
 mod face;
 mod fan;
+mod fault;
 mod flexure;
 mod ground;
 mod group;
@@ -35,6 +36,7 @@ mod ligament;
 mod limit;
 mod line;
 mod load;
+mod loaded;
 mod lone;
 mod metalwork;
 mod method;
@@ -47,6 +49,7 @@ mod place;
 mod plate;
 mod pry;
 mod reach;
+mod reason;
 mod root;
 mod section;
 mod shadow;
@@ -60,13 +63,16 @@ mod walk;
 mod weld;
 
 pub use case::Subject;
+pub use fault::Fault;
 pub use judge::judge;
 pub use limit::{Forces, Limit, Member, Metal, Section, Shape};
 pub use load::{At, Direction, Load};
 pub use method::{Category, Method};
+pub(crate) use place::is_edge;
 pub use place::{acts_on, names};
+pub use reason::Reason;
 pub use shown::Seen;
-pub use verdict::{Fault, Reason, State, Verdict};
+pub use verdict::{State, Verdict};
 
 /// Stands on everything that shows a strength.
 pub const CAUTION: &str = "A screening calculation, not a substitute for local codes and a \

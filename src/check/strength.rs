@@ -25,10 +25,11 @@
 //! a base is a beam between bolts that a 45° spread does not reach; where a plate pivots on its
 //! edge beside bolts in one line and bends between them; bolts of one name in two feet; an end
 //! cap loaded in any other way; a fillet on one side that is bent or pulled open at its root; a
-//! post whose `foot` is not given; where a bead is in a face on the way, which unfolds under load
-//! across it; where a flared hole is loaded or holds; and where a limit is zero or cannot be
-//! calculated. Beside the way into another hole a flared one counts as a plain hole as wide as the
-//! foot of its lip, and the lip for nothing: the metal there only adds.
+//! post whose `foot` is not given; a load at a point off its plate; where a bead is in a face on
+//! the way, which unfolds under load across it; where a flared hole is loaded or holds; and where a
+//! limit is zero or cannot be calculated, unless another one is known that does not hold the load.
+//! Beside the way into another hole a flared one counts as a plain hole as wide as the foot of its
+//! lip, and the lip for nothing: the metal there only adds.
 //!
 //! *Not checked*: deflection, impact, fatigue, vibration, corrosion, what the part is fixed
 //! to, peak stresses at corners, distortion of a flat plate under a welded post, and parts that

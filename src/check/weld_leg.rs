@@ -30,6 +30,7 @@ use crate::diag::Weight;
 use crate::part::Face;
 use crate::part::Weld;
 use crate::strength::Load;
+use crate::strength::is_edge;
 
 const CODE: &str = "weld-leg";
 
@@ -41,7 +42,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     for (face, of) in subject.part.faces.iter().enumerate() {
         findings.extend(of.welds.iter().filter_map(|weld| too_large(subject, (face, of), weld)));
     }
-    let loads = subject.loads.iter().filter(|load| load.part == subject.name);
+    // By its verdict: of hands and other parts of one line each has a name of its own.
+    let is_judged = |load: &&Load| subject.verdicts.iter().any(|(judged, _)| *judged == load.here);
+    let loads = subject.loads.iter().filter(is_judged);
     findings.extend(loads.filter_map(|load| another(subject, load)));
     findings
 }
@@ -76,8 +79,7 @@ fn another(subject: &Subject, load: &Load) -> Option<Finding> {
         .enumerate()
         .flat_map(|(index, face)| face.welds.iter().map(move |weld| (index, face, weld)));
     let holds = |face: &Face, weld: &Weld| {
-        let full = format!("{}.{}", face.name, weld.edge);
-        load.held.as_ref().is_none_or(|held| *held == weld.edge || *held == full)
+        load.held.as_ref().is_none_or(|held| is_edge(face, &weld.edge, held))
     };
     let mut holding = welds.filter(|(_, face, weld)| holds(face, weld));
     let (index, face, weld, is) = holding.find_map(|(index, face, weld)| {

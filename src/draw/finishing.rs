@@ -95,10 +95,15 @@ fn tapped(
     let drill = row.and_then(|row| row.quantity("tap_drill")).map(|drill| drill.value);
     let diameter = hole.outline.bounds().width();
     match drill.filter(|drill| diameter < drill - SAME) {
-        Some(drill) => (
-            format!("pilot {cut}"),
-            Some(format!("tap drill Ø{}, tap {thread} through", tool(drill))),
-        ),
+        Some(drill) => {
+            let tap = format!("tap drill Ø{}, tap {thread} through", tool(drill));
+            // Nobody says so, and the pilot fits a fine thread of that size as well.
+            let said = match hole.thread_is_said() {
+                true => tap,
+                false => format!("{tap} (Ø{finished} taken as {thread})"),
+            };
+            (format!("pilot {cut}"), Some(said))
+        }
         None => (format!("{cut} tap drill"), Some(format!("tap {thread} through"))),
     }
 }

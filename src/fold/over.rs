@@ -47,8 +47,8 @@ impl Over {
 pub struct Laid {
     outer: Ring,
     openings: Vec<Ring>,
-    /// What a bend of more than half a turn itself brings back over the face, and how far.
-    back: Option<Back>,
+    /// What a bend of more than half a turn itself brings back over the face.
+    back: Option<Ring>,
 }
 
 /// A boundary of what is laid over a face.
@@ -58,17 +58,6 @@ enum Ring {
     Level(Outline),
     /// Of what leans: its arcs are seen as parts of ellipses and taken in short chords.
     Leaning(Vec<Point>),
-}
-
-/// What the bend itself brings back.
-#[derive(Clone, Debug)]
-struct Back {
-    /// The line at which the bend leaves the face.
-    line: Edge,
-    /// From that line over the face, mm.
-    by: f64,
-    /// The corners of what it covers.
-    corners: Vec<Point>,
 }
 
 impl Ring {
@@ -96,13 +85,11 @@ impl Ring {
 impl Laid {
     /// What lies over a point.
     pub fn over(&self, at: Point) -> Over {
-        let back = self
-            .back
-            .as_ref()
-            .map_or(f64::INFINITY, |back| (back.line.nearest(at) - at).hypot() - back.by);
-        if back <= 0.0 {
+        let back = self.back.as_ref();
+        if back.is_some_and(|back| back.holds(at)) {
             return Over::Metal;
         }
+        let back = back.map_or(f64::INFINITY, |back| back.distance(at));
         let rings = std::iter::once(&self.outer).chain(&self.openings);
         let room = rings.map(|ring| ring.distance(at)).fold(back, f64::min);
         if !self.outer.holds(at) {
@@ -114,23 +101,16 @@ impl Laid {
 
     /// Whether any of its metal lies over what an outline encloses.
     pub fn reaches(&self, outline: &Outline) -> bool {
-        let starts = [Some(self.outer.edges()), self.back.as_ref().map(Back::edges)];
+        let starts = [Some(self.outer.edges()), self.back.as_ref().map(Ring::edges)];
         let within = |edges: Vec<Edge>| edges.first().is_some_and(|e| outline.contains(e.from));
         starts.into_iter().flatten().any(within) || outline.edges().any(|edge| self.meets(&edge))
     }
 
     /// Whether any of its metal lies over an edge.
     pub fn meets(&self, edge: &Edge) -> bool {
-        let rings = std::iter::once(&self.outer).chain(&self.openings);
-        let back = self.back.as_ref().map(Back::edges).unwrap_or_default();
-        let sides: Vec<Edge> = rings.flat_map(Ring::edges).chain(back).collect();
+        let rings = std::iter::once(&self.outer).chain(&self.openings).chain(&self.back);
+        let sides: Vec<Edge> = rings.flat_map(Ring::edges).collect();
         self.over(edge.from) == Over::Metal || edges_distance([*edge], &sides) == 0.0
-    }
-}
-
-impl Back {
-    fn edges(&self) -> Vec<Edge> {
-        ring_edges(&self.corners)
     }
 }
 
@@ -181,8 +161,9 @@ fn level(own: &Frame, laid: &Frame) -> Option<Place> {
     Some(Place { mirrored, rotation, shift: flat(own, laid.origin).to_vec2() })
 }
 
-/// What a bend of more than half a turn itself brings back over a face; none below it.
-fn back(folded: &Folded, bend: usize, own: &Frame) -> Option<Back> {
+/// What a bend of more than half a turn itself brings back over a face: from the line at which it
+/// leaves the face, as far as it comes back; none below it.
+fn back(folded: &Folded, bend: usize, own: &Frame) -> Option<Ring> {
     let bend = &folded.bends[bend];
     let past = bend.angle.degrees() - 180.0;
     if past <= SAME {
@@ -201,7 +182,7 @@ fn back(folded: &Folded, bend: usize, own: &Frame) -> Option<Back> {
     });
     let [near, far] = ends;
     let (_, [from, to], over) = if near.0 <= far.0 { near } else { far };
-    Some(Back { line: Edge::line(from, to), by, corners: vec![from, to, over[1], over[0]] })
+    Some(Ring::Leaning(vec![from, to, over[1], over[0]]))
 }
 
 /// Angles are one when they differ by less, degrees: rounding.
@@ -228,4 +209,32 @@ pub fn shadow(part: &Part, folded: &Folded, bend: usize, face: usize) -> Vec<Poi
         own.seen(made.point(corner.x, share, outside))
     });
     seen.map(|[x, y, _]| Point::new(x, y)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A bend along x from 0 to 40 brings back 6 mm over a face whose sheet is laid 100 mm away: a
+    /// place 3 mm beside the end of that strip has nothing over it, one on it has metal, however it
+    /// is asked.
+    #[test]
+    fn what_a_bend_brings_back_ends_where_the_bend_does() {
+        let ring = |from: Point, to: Point| {
+            let (low, high) = (Point::new(to.x, from.y), Point::new(from.x, to.y));
+            Ring::Leaning(vec![from, low, to, high])
+        };
+        let laid = Laid {
+            outer: ring(Point::new(0.0, 100.0), Point::new(40.0, 120.0)),
+            openings: Vec::new(),
+            back: Some(ring(Point::ZERO, Point::new(40.0, 6.0))),
+        };
+        assert_eq!(laid.over(Point::new(43.0, 2.0)), Over::Beside(3.0));
+        assert_eq!(laid.over(Point::new(20.0, 9.0)), Over::Beside(3.0));
+        assert_eq!(laid.over(Point::new(20.0, 2.0)), Over::Metal);
+        for (centre, reached) in [(Point::new(43.0, 2.0), false), (Point::new(20.0, 2.0), true)] {
+            let hole = crate::geom::disc(centre, 1.0).expect("a disc of 1 mm radius is one");
+            assert_eq!(laid.reaches(&hole), reached);
+        }
+    }
 }

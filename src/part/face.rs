@@ -13,6 +13,7 @@ use crate::part::flare::Flare;
 use crate::part::insert::Insert;
 use crate::part::obstacle::Obstacle;
 use crate::part::recess::Recess;
+use crate::part::thread;
 use crate::recipe::Making;
 use crate::table::Row;
 use std::sync::Arc;
@@ -248,7 +249,7 @@ pub struct Hole {
     pub through: Option<String>,
     /// The row of a table that it is.
     pub row: Option<Arc<Row>>,
-    /// The row of the table `bolt` that is its thread, where it is tapped: what goes through, else the
+    /// Its thread, a row with a tap drill, where it is tapped: that of what goes through, else the
     /// one coarse thread of its size.
     pub thread: Option<Arc<Row>>,
     /// Diameter of the circle on which its set is, mm, where that is its pattern.
@@ -274,6 +275,12 @@ impl Hole {
     /// bolt in the ball of a rod end.
     pub fn pin(&self) -> Option<f64> {
         ["diameter", "bore"].iter().find_map(|field| self.of_row(field))
+    }
+
+    /// Whether what goes through says which thread it takes, where it is tapped: else that of its
+    /// size is taken.
+    pub(crate) fn thread_is_said(&self) -> bool {
+        self.row.as_deref().is_some_and(thread::is_named)
     }
 
     /// Outside diameter of the washer of what goes through, mm, where a table has it.

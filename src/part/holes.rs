@@ -295,7 +295,8 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
     };
     let recess = recess::build(set, row.as_deref(), round, values)?;
     let through = set.through.as_ref().map(|meant| called(meant, row.as_deref(), set, values));
-    let tapped = (set.making == Making::Tap).then_some((size, finished));
+    let pilot = if let HoleSize::Round { diameter } = size { Some(diameter) } else { None };
+    let tapped = (set.making == Making::Tap).then_some((pilot, finished));
     let thread = tapped.and_then(|of| thread::of(row.as_ref(), of, values.tables));
     Some(Shaped { outline, size, finished, recess, flare, insert, through, row, thread })
 }

@@ -1,6 +1,5 @@
-//! The thread of a tapped hole of which the recipe says only the size.
+//! The thread of a tapped hole: that of what goes through, else by its size.
 
-use crate::part::face::HoleSize;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -12,24 +11,44 @@ const SAME: f64 = 0.005;
 /// drill of the next finer one is farther off. Our choice.
 const DRILL: f64 = 0.1;
 
-/// What goes through, where it is a bolt; else the one row of the table `bolt` whose thread has the
-/// finished diameter and whose tap drill is no smaller than the pilot.
+/// The field of a row that is a thread.
+const TAP_DRILL: &str = "tap_drill";
+
+/// The field of a row that names its bolt.
+const BOLT: &str = "bolt";
+
+/// Whether what goes through a hole says which thread it takes: a thread does, and what names its
+/// bolt, such as a rod end.
+pub(super) fn is_named(row: &Row) -> bool {
+    row.quantity(TAP_DRILL).is_some() || row.text(BOLT).is_some()
+}
+
+/// The thread of what goes through.
+fn named(row: &Arc<Row>, tables: &Tables) -> Option<Arc<Row>> {
+    match row.quantity(TAP_DRILL) {
+        Some(_) => Some(Arc::clone(row)),
+        None => tables.row(BOLT, row.text(BOLT)?).map(Arc::clone),
+    }
+}
+
+/// That of what goes through, where it has one; else the one row of the table `bolt` whose thread
+/// has the finished diameter and whose tap drill is no smaller than the pilot. Of a smaller pilot
+/// that is a guess: a fine thread may follow.
 pub(super) fn of(
     row: Option<&Arc<Row>>,
-    (size, finished): (HoleSize, Option<f64>),
+    (pilot, finished): (Option<f64>, Option<f64>),
     tables: &Tables,
 ) -> Option<Arc<Row>> {
-    if let Some(row) = row {
-        return Some(Arc::clone(row));
+    if let Some(row) = row.filter(|row| is_named(row)) {
+        return named(row, tables);
     }
-    let HoleSize::Round { diameter: pilot } = size else { return None };
-    let finished = finished?;
+    let (pilot, finished) = (pilot?, finished?);
     let measure = |row: &Row, field: &str| row.quantity(field).map(|size| size.value);
     let fits = |row: &&Arc<Row>| {
         measure(row, "diameter").is_some_and(|is| (is - finished).abs() < SAME)
-            && measure(row, "tap_drill").is_some_and(|drill| pilot < drill + DRILL)
+            && measure(row, TAP_DRILL).is_some_and(|drill| pilot < drill + DRILL)
     };
-    let mut fitting = tables.table("bolt")?.rows().filter(fits);
+    let mut fitting = tables.table(BOLT)?.rows().filter(fits);
     let one = fitting.next()?;
     fitting.next().is_none().then(|| Arc::clone(one))
 }

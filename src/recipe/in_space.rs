@@ -139,10 +139,21 @@ impl Evaluator<'_> {
             SpaceFault::Ambiguous(far) => {
                 let headline =
                     format!("`{name}` has two places that fit alike, {} apart", shown(far));
-                stop(headline, here).help(
-                    "say which: `side = \"above\"` or `\"below\"`, or `near = \"A\"`, a point that it \
-                     is nearer to; or measure it from a fourth point off the plane of the three",
-                )
+                stop(headline, here).help(match &of.choice {
+                    Some(Choice::Above(_)) => {
+                        "both are equally high: give `near`, or measure it from a fourth point off \
+                         the plane of the three"
+                    }
+                    Some(Choice::Near(_)) => {
+                        "both are equally near to it: give `side`, or name another point, or measure it \
+                         from a fourth point off the plane of the three"
+                    }
+                    Some(Choice::Left(_)) | None => {
+                        "say which: `side = \"above\"` or `\"below\"`, or `near = \"A\"`, a point \
+                         that it is nearer to; or measure it from a fourth point off the plane of \
+                         the three"
+                    }
+                })
             }
             SpaceFault::OtherSide => {
                 stop(format!("the measures of `{name}` put it on another side than it says"), here)

@@ -24,10 +24,10 @@ use crate::strength::limit::Section;
 use crate::strength::line::Line;
 use crate::strength::method::Method;
 use crate::strength::net::Path;
+use crate::strength::reason::Reason;
 use crate::strength::section;
 use crate::strength::section::Terms;
 use crate::strength::section::Worst;
-use crate::strength::verdict::Reason;
 use crate::strength::verdict::Verdict;
 use crate::strength::walk::Way;
 

@@ -1,9 +1,9 @@
 //! The sections of a plate that is loaded where its bolts are.
 
-use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::heading;
+use crate::geom::rotated;
 use crate::num;
 use crate::num::Angle;
 use crate::strength::face::BESIDE;
@@ -13,7 +13,7 @@ use crate::strength::face::Row;
 use crate::strength::ground::Station;
 use crate::strength::line::Line;
 use crate::strength::line::mean;
-use crate::strength::verdict::Reason;
+use crate::strength::reason::Reason;
 
 /// Directions in which a plate is cut that is loaded among its bolts. Our choice.
 const ROUND: usize = 12;
@@ -57,8 +57,7 @@ impl Face<'_> {
         }
         let axis = axis(bolts, centre);
         for i in 0..ROUND {
-            let rotation = Angle::from_degrees(180.0 / ROUND as f64 * i as f64);
-            let toward = Place::rotated(rotation, Point::ZERO).direction(axis);
+            let toward = rotated(axis, 180.0 / ROUND as f64 * i as f64);
             let line = Line { at: centre, toward };
             let (low, high, _) = extent(&line);
             if high - low > PAST_CORNER {

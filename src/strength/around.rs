@@ -1,9 +1,9 @@
 //! What is torn out of the plate by the pins and bolts of a load.
 
 use crate::geom::Edge;
-use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::rotated;
 use crate::num::Angle;
 use crate::part::Face;
 use crate::part::Hole;
@@ -51,11 +51,10 @@ pub(super) struct Around<'a> {
 fn min(reference: Vec2, towards: Vec2, of: impl Fn(Vec2) -> Vec<Limit>) -> Vec<Limit> {
     let angle = Angle::of(reference.dot(towards), reference.cross(towards)).degrees();
     let whole = ((angle - WINDOW).ceil() as i32..=(angle + WINDOW).floor() as i32).map(f64::from);
-    let rotated = |degrees: f64| {
-        let rotation = Place::rotated(Angle::from_degrees(degrees), Point::ZERO);
-        (rotation.direction(reference), Angle::from_degrees(2.0 * (degrees - angle)).cos())
+    let weighed = |degrees: f64| {
+        (rotated(reference, degrees), Angle::from_degrees(2.0 * (degrees - angle)).cos())
     };
-    let ways = std::iter::once((towards, 1.0)).chain(whole.map(rotated));
+    let ways = std::iter::once((towards, 1.0)).chain(whole.map(weighed));
     let mut found: Vec<Limit> = Vec::new();
     for (way, part) in ways.filter(|(_, part)| *part > 1e-6) {
         for limit in of(way) {

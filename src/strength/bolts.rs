@@ -11,15 +11,16 @@ use crate::part::Face;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::recipe::Measured;
+use crate::strength::around::Pinned;
 use crate::strength::bolt::Bolt;
 use crate::strength::bolt::BoltHole;
+use crate::strength::fault::Fault;
 use crate::strength::group;
 use crate::strength::group::Group;
 use crate::strength::group::Pull;
 use crate::strength::metalwork::Metalwork;
 use crate::strength::place;
 use crate::strength::pry::Pried;
-use crate::strength::verdict::Fault;
 
 /// Less than this is no force and no height.
 const NOTHING: f64 = 1e-9;
@@ -156,7 +157,12 @@ impl<'a> Seat<'a> {
     }
 }
 
-impl Screwed<'_> {
+impl<'a> Screwed<'a> {
+    /// As what is torn out of the plate.
+    pub(super) fn pinned(&self) -> Pinned<'a> {
+        Pinned { hole: self.hole, diameter: self.size, pin: self.pin }
+    }
+
     /// The bolt itself, of a grade with this tensile strength.
     pub(super) fn bolt(&self, tensile_strength: f64) -> Bolt {
         let flat_head = self.hole.recess.is_some_and(|recess| recess.angle.is_some());

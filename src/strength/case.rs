@@ -9,15 +9,21 @@ use crate::geom::Vec2;
 use crate::geom::edge_distance;
 use crate::geom::plus;
 use crate::geom::times;
+use crate::part::Hole;
 use crate::part::Part;
+use crate::strength::around::Pinned;
 use crate::strength::limit::Forces;
+use crate::strength::limit::Limit;
 use crate::strength::limit::Member;
 use crate::strength::limit::Metal;
 use crate::strength::limit::Section;
 use crate::strength::load::At;
 use crate::strength::load::Load;
 use crate::strength::method::Method;
+use crate::strength::place;
 use crate::strength::place::Spot;
+use crate::strength::reason::Reason;
+use crate::strength::support::By;
 use crate::strength::support::Support;
 use crate::table::Row;
 use crate::table::Tables;
@@ -84,7 +90,8 @@ impl Case<'_> {
         matches!(self.load.at, At::Point { .. }) && is_bent && self.load.foot.is_none()
     }
 
-    /// What is assumed of metal beside welds, where those weaken it: whether they hold the part or not.
+    /// What is assumed of metal beside welds, where those weaken it: whether they hold the part or
+    /// not.
     pub(super) fn heated(&self) -> Option<String> {
         let is_welded = self.on.part.faces.iter().any(|face| !face.welds.is_empty());
         let is_weaker = self.beside_weld.is_some_and(|weak| weak != self.metal);
@@ -94,8 +101,8 @@ impl Case<'_> {
     }
 
     /// The metal of a piece of the flat: weakened where a weld is nearer than an inch to it or,
-    /// for a point, to a hole of this radius about it. Nothing counts there of a metal that the heat
-    /// weakens by nobody knows how much.
+    /// for a point, to a hole of this radius about it. Nothing counts there of a metal that the
+    /// heat weakens by nobody knows how much.
     pub(super) fn metal_at(&self, flat: [Point; 2], radius: f64) -> Metal {
         let unknown = Metal { yield_strength: 0.0, tensile_strength: 0.0, ..self.metal };
         let weak = self.beside_weld.unwrap_or(unknown);
@@ -112,6 +119,36 @@ impl Case<'_> {
             face.welds.iter().flat_map(|w| &w.stretches).map(|edge| edge.moved(place))
         });
         if welded.any(near) { weak } else { self.metal }
+    }
+
+    /// The weakest metal beside some bolts or pins of a face, and straight between each two: what
+    /// they tear out together has a share of all of it.
+    pub(super) fn weakest(&self, face: usize, pinned: &[Pinned]) -> Metal {
+        let at = |one: &Pinned| self.on.flat.places[face].apply(one.hole.at);
+        let alone = pinned.iter().map(|one| self.metal_at([at(one); 2], one.diameter / 2.0));
+        let pairs = pinned.iter().enumerate();
+        let pairs = pairs.flat_map(|(i, one)| pinned[i + 1..].iter().map(move |two| [one, two]));
+        let between = pairs.map(|pair| self.metal_at(pair.map(at), 0.0));
+        let weaker = |a: &Metal, b: &Metal| a.tensile_strength.total_cmp(&b.tensile_strength);
+        alone.chain(between).min_by(weaker).unwrap_or(self.metal)
+    }
+
+    /// Why a limit allows nothing: for the heat of a weld, where nobody says what that leaves of
+    /// the metal, or for its measures.
+    pub(super) fn without_figure(&self, limit: &Limit) -> Reason {
+        let bolts: &[&Hole] = if let By::Bolts(_, holes) = &self.support.by { holes } else { &[] };
+        let of = |face: usize| move |hole: &&Hole| (face, hole.at, place::widest(hole));
+        let holes = self.spot.holes.iter().map(of(self.spot.face));
+        let holes = holes.chain(bolts.iter().map(of(self.support.face)));
+        let holes = holes.map(|(face, at, wide)| {
+            ([self.on.flat.places[face].apply(at); 2], wide.unwrap_or_default() / 2.0)
+        });
+        let pieces = limit.section.map(|section| (section.flat, 0.0)).into_iter().chain(holes);
+        let mut metals = pieces.map(|(piece, radius)| self.metal_at(piece, radius));
+        match metals.any(|metal| metal.tensile_strength == 0.0) {
+            true => Reason::Welded(self.on.material.name().to_owned()),
+            false => Reason::NoFigure(limit.what),
+        }
     }
 
     /// A place of a face where a part of the load acts, N for the whole load of one piece.

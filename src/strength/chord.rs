@@ -6,10 +6,10 @@
 
 use crate::geom::Edge;
 use crate::geom::Outline;
-use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::heading;
+use crate::geom::rotated;
 use crate::num::Angle;
 use crate::strength::line::Line;
 
@@ -346,8 +346,7 @@ impl Contour {
 
 /// A direction so many of the parts of a whole turn on.
 fn turned(first: Vec2, parts: u32, of: u32) -> Vec2 {
-    let rotation = Angle::from_degrees(360.0 / f64::from(of) * f64::from(parts));
-    FlatPlace::rotated(rotation, Point::ZERO).direction(first)
+    rotated(first, 360.0 / f64::from(of) * f64::from(parts))
 }
 
 /// Whether a polygon holds a point: an odd number of its sides is above it.

@@ -6,11 +6,10 @@
 
 use crate::geom::Edge;
 use crate::geom::Outline;
-use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
-use crate::num::Angle;
+use crate::geom::rotated;
 use crate::part::Hole;
 use crate::strength::joined::Crossing;
 use crate::strength::joined::Graph;
@@ -88,10 +87,7 @@ impl Plate {
     /// whose tops ligaments narrow fast. All from that direction, so that it does not matter how
     /// the face is drawn.
     pub(super) fn corners(&self, toward: Vec2) -> Vec<Point> {
-        let turned = |i: u32, of: u32| {
-            let rotation = Angle::from_degrees(180.0 / f64::from(of) * f64::from(i));
-            FlatPlace::rotated(rotation, Point::ZERO).direction(toward)
-        };
+        let turned = |i: u32, of: u32| rotated(toward, 180.0 / f64::from(of) * f64::from(i));
         let all = self.outlines.iter().enumerate().flat_map(|(i, contour)| {
             let ways = if i > 0 && !contour.fastener { ROUND / 2 } else { 2 };
             let around = move |edge: &Edge| {

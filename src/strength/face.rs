@@ -7,10 +7,10 @@
 
 use crate::bend;
 use crate::geom::Edge;
-use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
+use crate::geom::rotated;
 use crate::num::Angle;
 use crate::strength::cut::Behind;
 use crate::strength::cut::Plate;
@@ -24,7 +24,7 @@ use crate::strength::line::mean;
 use crate::strength::notch;
 use crate::strength::notch::Filled;
 use crate::strength::parting::Parting;
-use crate::strength::verdict::Reason;
+use crate::strength::reason::Reason;
 
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.
 pub(super) const STATIONS: usize = 60;
@@ -238,8 +238,7 @@ impl<'a> Face<'a> {
         for d in even {
             let at = self.pivot(moved(d));
             for slant in SLANTS {
-                let place = Place::rotated(Angle::from_degrees(slant), Point::ZERO);
-                let slanted = Line { at, toward: place.direction(line.toward) };
+                let slanted = Line { at, toward: rotated(line.toward, slant) };
                 let known = stations.len();
                 self.cut(slanted, true, stations).ok();
                 for station in &mut stations[known..] {

@@ -12,7 +12,7 @@ use crate::strength::ground::Made;
 use crate::strength::ground::Station;
 use crate::strength::ground::nearest;
 use crate::strength::line::Line;
-use crate::strength::verdict::Reason;
+use crate::strength::reason::Reason;
 
 impl Face<'_> {
     /// Sections from the line where the load comes in to the line where it goes out, rotated

@@ -14,6 +14,7 @@ use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
+use crate::strength::fault::Fault;
 use crate::strength::group::Group;
 use crate::strength::group::Share;
 use crate::strength::limit::Forces;
@@ -23,11 +24,10 @@ use crate::strength::limit::Shape;
 use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::pry::Pried;
+use crate::strength::reason::Reason;
 use crate::strength::root::Root;
 use crate::strength::support::By;
 use crate::strength::tube;
-use crate::strength::verdict::Fault;
-use crate::strength::verdict::Reason;
 use crate::strength::verdict::Verdict;
 use crate::strength::weld;
 use crate::strength::weld::Fillet;
@@ -48,49 +48,43 @@ pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Ve
 
 /// What two bolts or more tear out of the plate together, where the force across them leads to an
 /// edge (J4.3): each alone may hold where the piece round all of them does not.
-fn torn_together<'a>(case: &Case, seat: &Seat<'a>, group: &Group) -> Option<Limit> {
+fn torn_together(case: &Case, seat: &Seat, group: &Group) -> Option<Limit> {
     let across = group.bolts.iter().fold(Vec2::ZERO, |sum, share| sum + share.shear);
     let shear = across.hypot();
     if seat.bolts.len() < 2 || shear < NOTHING {
         return None;
     }
-    let pinned = |b: &Screwed<'a>| Pinned { hole: b.hole, diameter: b.size, pin: b.pin };
-    let bolts: Vec<Pinned> = seat.bolts.iter().map(pinned).collect();
-    let middle = seat.bolts.iter().fold(Vec2::ZERO, |sum, bolt| sum + bolt.hole.at.to_vec2());
-    let middle = (middle / seat.bolts.len() as f64).to_point();
+    let bolts: Vec<Pinned> = seat.bolts.iter().map(Screwed::pinned).collect();
     let forces = Forces { shear, ..Forces::default() };
-    let here = case.spot_section(seat.face, middle, forces);
-    let around = Around {
-        face: seat.drawn(),
-        thickness: case.on.part.thickness,
-        metal: case.metal_at(here.flat, 0.0),
-        method: case.method,
-        held: Vec::new(),
-        reference: case.pull,
-    };
+    let here = case.spot_section(seat.face, case.support.centre(), forces);
+    let around = around(case, seat, &bolts);
     // The plate moves with the load, and bears on the bolts behind it.
     let torn = around.block(&bolts, -across / shear).into_iter().next()?;
     Some(torn.called("block shear at the mounting bolts").shared(shear, 1).at(here))
+}
+
+/// The face round some of its bolts: the weakest of the metal there.
+fn around<'a>(case: &Case, seat: &Seat<'a>, bolts: &[Pinned]) -> Around<'a> {
+    Around {
+        face: seat.drawn(),
+        thickness: case.on.part.thickness,
+        metal: case.weakest(seat.face, bolts),
+        method: case.method,
+        held: Vec::new(),
+        reference: case.pull,
+    }
 }
 
 fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict: &mut Verdict) {
     let (shear, tension) = (share.shear.hypot(), share.tension.max(0.0));
     let forces = Forces { normal: share.tension, shear, ..Forces::default() };
     let here = case.spot_section(seat.face, bolt.hole.at, forces);
-    let metal = case.metal_at(here.flat, bolt.size / 2.0);
-    let method = case.method;
+    let pinned = bolt.pinned();
+    let around = around(case, seat, &[pinned]);
+    let (metal, method) = (around.metal, around.method);
     if shear > NOTHING {
-        let around = Around {
-            face: seat.drawn(),
-            thickness: case.on.part.thickness,
-            metal,
-            method,
-            held: Vec::new(),
-            reference: case.pull,
-        };
         // The plate moves with the load, and bears on the bolt behind it.
         let back = -share.shear / shear;
-        let pinned = Pinned { hole: bolt.hole, diameter: bolt.size, pin: bolt.pin };
         let [bearing, _] = seat.hole(bolt, 0.0).limits(metal, method);
         let torn = around.tear_out(&pinned, back);
         let named = [

@@ -1,31 +1,25 @@
 //! A load on a part: every way to fail along its way, and the one that governs.
 
 use crate::flat::Flat;
-use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::num;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::strength::along::Along;
-use crate::strength::around::Around;
 use crate::strength::around::Pinned;
 use crate::strength::bolt::Bolt;
-use crate::strength::bolt::min_edge_distance;
 use crate::strength::bolts::Seat;
 use crate::strength::cap::Cap;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
+use crate::strength::fault::Fault;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Source;
 use crate::strength::ground::bends;
 use crate::strength::held;
 use crate::strength::limit::Forces;
-use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
-use crate::strength::limit::Section;
-use crate::strength::limit::Shape;
 use crate::strength::line::Line;
 use crate::strength::load::At;
 use crate::strength::load::Load;
@@ -34,13 +28,12 @@ use crate::strength::net;
 use crate::strength::net::Path;
 use crate::strength::place;
 use crate::strength::place::Spot;
+use crate::strength::reason::Reason;
 use crate::strength::shadow;
 use crate::strength::support;
 use crate::strength::support::By;
 use crate::strength::support::Support;
 use crate::strength::unmodelled;
-use crate::strength::verdict::Fault;
-use crate::strength::verdict::Reason;
 use crate::strength::verdict::State;
 use crate::strength::verdict::Verdict;
 use crate::strength::weld::Fillet;
@@ -68,7 +61,8 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         }
     };
     verdict.held = support.words();
-    let unknown = unmodelled::of(part, &support, &spot);
+    let off = place::off(part, on.folded, &load.at, &spot).map(Reason::Off);
+    let unknown = off.or_else(|| unmodelled::of(part, &support, &spot));
     if let Some(reason) = unknown.or_else(|| shadow::stepped(part, on.flat, &spot, &support)) {
         verdict.refuse(reason);
         return Ok(verdict);
@@ -97,12 +91,11 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         points,
         spot,
     };
-    match case.judged(&pinned, &places, &mut verdict)? {
-        Ok(()) => match verdict.unsound() {
-            None => verdict.keep_governing(),
-            Some(reason) => verdict.refuse(reason),
-        },
-        Err(reason) => verdict.refuse(reason),
+    let refused = case.judged(&pinned, &places, &mut verdict)?.err();
+    let unsound = || verdict.unsound().map(|limit| case.without_figure(limit));
+    match refused.or_else(unsound) {
+        None => verdict.keep_governing(),
+        Some(reason) => verdict.lack(reason),
     }
     if verdict.state == State::Judged && verdict.limits.is_empty() {
         return Err(Fault::Nothing);
@@ -119,8 +112,8 @@ fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result
     if let Some(leg) = load.leg {
         cap.judge(on, metal, Fillet { leg, shear }, verdict);
     }
-    if let Some(reason) = verdict.unsound() {
-        verdict.refuse(reason);
+    if let Some(what) = verdict.unsound().map(|limit| limit.what) {
+        verdict.lack(Reason::NoFigure(what));
     }
     Ok(())
 }
@@ -287,73 +280,6 @@ impl<'a> Case<'a> {
             paths.into_iter().map(move |path| (face, path))
         };
         lines.flat_map(of).collect()
-    }
-
-    /// The metal round the holes in which the load acts.
-    fn around(&self, pinned: &Pinned) -> Around<'a> {
-        let index = self.spot.face;
-        let face = &self.on.part.faces[index];
-        let out = bends(self.on.part, index, self.support.face);
-        let held = match out.first() {
-            None => self.support.edges.clone(),
-            Some((_, true)) => {
-                let half = face.blank.bounds().width();
-                let low = Point::new(face.blank.bounds().centre().x, 0.0);
-                let aside = Vec2::new(half, 0.0);
-                vec![Edge::line(low - aside, low + aside)]
-            }
-            Some((bend, false)) => vec![face.edges[self.on.part.bends[*bend].edge].edge],
-        };
-        let at = self.on.flat.places[index].apply(pinned.hole.at);
-        Around {
-            face,
-            thickness: self.on.part.thickness,
-            metal: self.metal_at([at; 2], pinned.diameter / 2.0),
-            method: self.method,
-            held,
-            reference: self.pull,
-        }
-    }
-
-    /// The pin or bolt in each hole, and the metal round it.
-    fn at_holes(&self, pinned: &[Pinned], [pull, along, out]: [f64; 3], verdict: &mut Verdict) {
-        self.pulled_through(pinned, out.abs(), verdict);
-        let share = num::hypot(pull, along);
-        let count = pinned.len();
-        if share < NOTHING {
-            return;
-        }
-        let left = Vec2::new(-self.pull.y, self.pull.x);
-        let towards = (self.pull * pull + left * along) / share;
-        for one in pinned {
-            let around = self.around(one);
-            let forces = Forces { shear: share / count as f64, ..Forces::default() };
-            let here = self.spot_section(self.spot.face, one.hole.at, forces);
-            let torn = around.torn(one, towards);
-            let limits = std::iter::once(around.bearing(one)).chain(torn);
-            let allowed = |l: Limit| Forces { shear: l.allowable(), ..Forces::default() };
-            verdict.limits.extend(limits.map(|l| {
-                let here = Section { allowable: allowed(l), ..here };
-                l.shared(share, count).at(here)
-            }));
-            if one.hole.eye {
-                verdict.shapes.extend(around.shapes(one, towards, self.on.film));
-            } else {
-                verdict.shapes.push(Shape {
-                    what: "edge distance of the bolt",
-                    rule: "AISC 360-16 table J3.4",
-                    is: around.face.blank.outer().distance(one.hole.at),
-                    wanted: min_edge_distance(one.pin),
-                    max: false,
-                });
-            }
-        }
-        if let Some(first) = pinned.first().filter(|first| !first.hole.eye) {
-            let forces = Forces { shear: share, ..Forces::default() };
-            let here = self.spot_section(self.spot.face, self.spot.centre, forces);
-            let block = self.around(first).block(pinned, towards);
-            verdict.limits.extend(block.into_iter().map(|l| l.shared(share, 1).at(here)));
-        }
     }
 
     /// The bolt or pin itself, where its grade is said.

@@ -5,7 +5,7 @@ use crate::part::Part;
 use crate::strength::bolts::Seat;
 use crate::strength::group::Group;
 use crate::strength::place::Spot;
-use crate::strength::verdict::Reason;
+use crate::strength::reason::Reason;
 
 /// A share along the pin below this is rounding, of a load of 1 N.
 const ROUNDING: f64 = 1e-6;

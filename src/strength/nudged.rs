@@ -1,14 +1,14 @@
 //! Sections a small step beside one that is known.
 //!
 //! They are moved along its normal and turned about what may hold the least section where it is:
-//! its ends, its middle, its openings, the bolts that it passes and what is loaded. Whatever a step does, the
-//! same step the other way is looked at too, so that it does not matter how a face is drawn.
+//! its ends, its middle, its openings, the bolts that it passes and what is loaded. Whatever a step
+//! does, the same step the other way is looked at too, so that it does not matter how a face is
+//! drawn.
 
 use crate::geom::Edge;
-use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::num::Angle;
+use crate::geom::rotated;
 use crate::strength::chord::Chord;
 use crate::strength::chord::Contour;
 use crate::strength::chord::Place;
@@ -25,8 +25,9 @@ use crate::strength::line::Line;
 /// A section that is looked for keeps so far from what holds the face, and runs so far at least
 /// through an opening or through metal, mm: nearer than that what it parts is rounding.
 const CLEAR: f64 = 0.02;
-/// A section of a row is turned no farther from across the way: a little above cos 45°.
-const COS_45: f64 = 0.7072;
+/// A section of a row is turned no farther from across the way: a little below cos 45°, so that one
+/// that begins at 45° can be moved.
+const STEEPEST: f64 = 0.707;
 /// Nor does a line come nearer to a bolt than this, of what sections through it keep beside it.
 const OFF: f64 = 0.999;
 /// A bolt nearer to a line than this is passed by it, mm.
@@ -98,7 +99,7 @@ impl Face<'_> {
             }
             Made::Slant(across) => {
                 let lines = self.lines_beside(station, step).into_iter();
-                let serves = |line: &Line| line.toward.dot(across) > COS_45 && self.parts(line);
+                let serves = |line: &Line| line.toward.dot(across) > STEEPEST && self.parts(line);
                 for line in lines.filter(serves) {
                     self.cut(line, true, &mut found).ok();
                 }
@@ -165,8 +166,7 @@ fn turned(cut: &Cut, pivot: Point, step: f64) -> [Line; 2] {
     let [from, to] = cut.ends();
     let turn = (2.0 * step / (to - from).max(step)).to_degrees();
     [turn, -turn].map(|turn| {
-        let rotation = FlatPlace::rotated(Angle::from_degrees(turn), Point::ZERO);
-        let toward = rotation.direction(cut.line.toward);
+        let toward = rotated(cut.line.toward, turn);
         Line { at: pivot - toward * cut.line.ahead(pivot), toward }
     })
 }

@@ -2,10 +2,9 @@
 
 use crate::geom::Edge;
 use crate::geom::Outline;
-use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
-use crate::num::Angle;
+use crate::geom::rotated;
 use crate::strength::among::axis;
 use crate::strength::chord::Chord;
 use crate::strength::face::BESIDE;
@@ -20,8 +19,8 @@ use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::line::mean;
 use crate::strength::reach;
+use crate::strength::reason::Reason;
 use crate::strength::section;
-use crate::strength::verdict::Reason;
 
 /// Directions of the sections through each bolt, and of those between, over half a turn; and of
 /// the latter in each direction. Our choice.
@@ -31,7 +30,7 @@ const OFFSETS: u32 = 24;
 /// Through no more bolts of a group there are sections of their own. Our choice.
 const MAX_BOLTS: usize = 12;
 /// Steeper sections run along the path rather than across it: a little below cos 45°.
-const COS_45: f64 = 0.707;
+const ACROSS: f64 = 0.707;
 
 impl Face<'_> {
     /// Whether an opening below the load is wider than the load spreads until there.
@@ -120,8 +119,7 @@ impl Face<'_> {
         };
         let directions = |count: u32| {
             let degrees = move |i: u32| 180.0 / f64::from(count) * f64::from(i);
-            let rotated = move |i| Place::rotated(Angle::from_degrees(degrees(i)), Point::ZERO);
-            (0..count).map(move |i| rotated(i).direction(first))
+            (0..count).map(move |i| rotated(first, degrees(i)))
         };
         let mut lines: Vec<Line> = Vec::new();
         let few = &bolts[..bolts.len().min(MAX_BOLTS)];
@@ -160,7 +158,7 @@ impl Face<'_> {
         let path = (mean(&load) - mean(bolts)).normalize();
         let behind = |p: &Point| (*p - mean(&load)).dot(path) < 0.0;
         let is_beyond = path.is_finite() && bolts.iter().all(behind);
-        let is_across = !is_beyond || line.toward.dot(path).abs() >= COS_45;
+        let is_across = !is_beyond || line.toward.dot(path).abs() >= ACROSS;
         let is_here = matches!(self.entry, Entry::Here);
         let meets = |s: &Source| line.ahead(s.at).abs() < s.half + BESIDE;
         if !is_across && is_here && self.ground.sources.iter().any(meets) {

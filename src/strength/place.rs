@@ -2,6 +2,7 @@
 
 use crate::fold::Folded;
 use crate::geom::Edge;
+use crate::geom::NEAR;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::disc;
@@ -57,8 +58,17 @@ pub(super) fn spot<'a>(part: &'a Part, folded: &Folded, at: &At) -> Option<Spot<
     })
 }
 
+/// The face off whose plate a point lies at which a load acts. An opening is of the plate: what
+/// bears on it may span one.
+pub(super) fn off(part: &Part, folded: &Folded, at: &At, spot: &Spot) -> Option<String> {
+    let plate = folded.faces[spot.face].region.outer();
+    let is_off = !plate.contains(spot.centre) && plate.distance(spot.centre) > NEAR;
+    let is_point = matches!(at, At::Point { .. });
+    (is_point && is_off).then(|| part.faces[spot.face].name.clone())
+}
+
 /// Whether a job means this edge of a face: `top`, or with its face `ear.top`.
-pub(super) fn is_edge(face: &Face, edge: &str, named: &str) -> bool {
+pub(crate) fn is_edge(face: &Face, edge: &str, named: &str) -> bool {
     let of_face = |(face_named, edge_named)| face_named == face.name && edge_named == edge;
     edge == named || named.split_once('.').is_some_and(of_face)
 }
@@ -154,7 +164,8 @@ mod tests {
 
     /// Ø9 with a countersink of Ø17 × 90° in 8 mm: 4 mm deep, 16 mm² beside the hole, as much as
     /// a hole 2 mm wider; a bolt whose head fills it bears on 6 mm, one whose head takes 3 mm of
-    /// it on 5.5, one with a head that is not known on 4. A counterbore of Ø15, 5 mm deep: 30 mm², 3 mm.
+    /// it on 5.5, one with a head that is not known on 4. A counterbore of Ø15, 5 mm deep: 30 mm²,
+    /// 3 mm.
     #[test]
     fn a_recess_takes_of_net_section_and_bearing_computed_by_hand() {
         let cone = Recess {

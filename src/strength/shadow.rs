@@ -9,8 +9,8 @@ use crate::geom::Vec2;
 use crate::part::Part;
 use crate::strength::ground::bends;
 use crate::strength::place::Spot;
+use crate::strength::reason::Reason;
 use crate::strength::support::Support;
-use crate::strength::verdict::Reason;
 
 /// Places along a bend at which the sheet beside it is looked at. Our choice.
 const PLACES: u32 = 48;

@@ -9,14 +9,14 @@ use crate::part::Hole;
 use crate::part::Part;
 use crate::part::Weld;
 use crate::part::set_of;
+use crate::strength::fault::Fault;
 use crate::strength::load::At;
 use crate::strength::load::Load;
 use crate::strength::place;
 use crate::strength::place::Spot;
+use crate::strength::reason::Reason;
 use crate::strength::root::Root;
 use crate::strength::root::is_ring;
-use crate::strength::verdict::Fault;
-use crate::strength::verdict::Reason;
 
 /// What holds a part.
 #[derive(Clone, Debug)]

@@ -9,9 +9,9 @@ use crate::strength::ground::bends;
 use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::place::Spot;
+use crate::strength::reason::Reason;
 use crate::strength::support::By;
 use crate::strength::support::Support;
-use crate::strength::verdict::Reason;
 use crate::strength::verdict::Verdict;
 
 /// A bevel beside the groove that holds the part; on the way a face with a bead, a rolled bend, a

@@ -23,8 +23,8 @@ use crate::strength::ligament::Ligament;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::place;
+use crate::strength::reason::Reason;
 use crate::strength::support::By;
-use crate::strength::verdict::Reason;
 
 /// Sections of a bend, from its beginning to its end. Our choice.
 const ALONG_BEND: u32 = 24;

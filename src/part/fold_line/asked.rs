@@ -12,7 +12,7 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::heading;
-use crate::num::Angle;
+use crate::geom::rotated;
 use crate::part::edges::only_edge;
 use crate::part::face::Face;
 use crate::part::values::Values;
@@ -64,14 +64,26 @@ pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Lin
     })
 }
 
+/// A corner that was rounded or cut off lies no farther from either end of what was made of it than
+/// so many lengths of that: one of 22° and more that is rounded, of 29° and more that is cut off
+/// evenly. Our choice: the sides of a tapering plate meet far beyond its end.
+const CORNER: f64 = 2.0;
+
 /// Whether a point is a corner of an outline before that was rounded or cut off: there the edges
 /// beside what was made of it meet.
 fn is_corner(outline: &Outline, point: Point) -> bool {
     let edges: Vec<Edge> = outline.edges().collect();
     let n = edges.len();
+    let near = |edge: &Edge| {
+        let far = [edge.from, edge.to].map(|end| (point - end).hypot());
+        far[0].max(far[1]) <= CORNER * edge.length()
+    };
     let meets =
         |edge: &Edge| (edge.direction_at_start().cross(point - edge.from)).abs() < 10.0 * NEAR;
-    let cut = |i: usize| meets(&edges[(i + 1) % n]) && meets(&edges[(i + n - 1) % n].reversed());
+    let cut = |i: usize| {
+        let [before, after] = [&edges[(i + n - 1) % n], &edges[(i + 1) % n]];
+        near(&edges[i]) && meets(after) && meets(&before.reversed())
+    };
     (0..n).any(cut)
 }
 
@@ -126,8 +138,7 @@ fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])
             let along = named.direction_at_start();
             let at = named.point_at(0.5) + Vec2::new(-along.y, along.x) * inset?;
             let degrees = rotate?.degrees() * if asked.mirrored { -1.0 } else { 1.0 };
-            let rotate = Place::rotated(Angle::from_degrees(degrees), Point::ZERO);
-            Some((Line { at, along: rotate.direction(-along) }, [0.0, 0.0]))
+            Some((Line { at, along: rotated(-along, degrees) }, [0.0, 0.0]))
         }
     }
 }

@@ -121,6 +121,25 @@ fn both_hands_are_mirrors() {
     assert!((volume(&turned) - volume(left)).abs() < 1e-6);
 }
 
+/// The sides of a tapering plate meet far above it: that is no corner of it which was cut off.
+#[test]
+fn the_apex_of_a_tapering_plate_is_no_point_of_it() {
+    let plate = |top: f64, apex: f64| {
+        format!(
+            "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"polygon\", corners = [[\"-50 mm\", \"0\"], [\"50 mm\", \"0\"], [\"{top} mm\", \"100 mm\"], [\"-{top} mm\", \"100 mm\"]] }} ]\n\
+             [bend.heel]\nacross = \"plate\"\nline = [[\"-60 mm\", \"40 mm\"], [\"60 mm\", \"40 mm\"]]\nangle = \"90 deg\"\nto = \"flange\"\nmoves = [\"0\", \"{apex} mm\"]\n"
+        )
+    };
+    // From 100 to 40 wide in 100 mm: the apex is 166.67 above, 69.6 from either end of what is cut
+    // off.
+    let near = own::solve(&plate(20.0, 500.0 / 3.0), "3 mm", "waterjet");
+    assert!(near.is_ok(), "{near:#?}");
+    // To 60 wide: 250 above, 153 from either end of 60 mm.
+    let far = own::solve(&plate(30.0, 250.0), "3 mm", "waterjet").unwrap_err();
+    let words = "the point that `moves` lies 150 mm off the metal of face `plate`";
+    assert_eq!(far[0].headline, words, "{far:#?}");
+}
+
 /// Whichever way the line is drawn, what holds the point moves, in both hands and in the mirror.
 #[test]
 fn a_point_says_which_side_moves() {

@@ -158,9 +158,27 @@ fn a_tapped_hole_names_its_thread_or_is_found() {
     for pilot in ["tap_drill('M8')", "5 mm"] {
         let text = said(&job, &plate(pilot));
         assert!(text.contains("M8×1.25") && !text.contains("Ø8 thread"), "{text}");
+        // A pilot of 5 mm fits M8×1 as well.
+        assert_eq!(text.contains("taken as M8×1.25"), pilot == "5 mm", "{text}");
         assert!(!found(pilot), "{pilot}");
     }
     assert!(found("7 mm"), "M8 × 1 is not in the table");
+    let named = plate("5 mm").replace("made = \"tap\"", "made = \"tap\", for = \"M8\"");
+    assert!(!said(&job, &named).contains("taken as"), "it is said");
+}
+
+/// The row of a rod end is no thread; its bolt is.
+#[test]
+fn a_tapped_hole_for_a_rod_end_takes_the_thread_of_its_bolt() {
+    let plate = "about = \"Plate\"\n[inputs]\nrod = { kind = \"rod-end\", default = \"M10\", about = \"held\" }\n\
+        [face.plate]\nblank = [ { add = \"rectangle\", width = \"60 mm\", height = \"60 mm\" } ]\n\
+        holes = [ { name = \"tap\", diameter = \"10 mm\", made = \"tap\", pilot = \"tap_drill('M10')\", for = \"rod\" } ]\n";
+    let (solved, found) = own::one(plate);
+    let thread = solved.part.faces[0].holes[0].thread.as_ref().map(|row| (row.table(), row.name()));
+    assert_eq!(thread, Some(("bolt", "M10")));
+    assert!(found.iter().all(|finding| finding.code != "thread-name"), "{found:?}");
+    let text = said(&job("", "S235", "3 mm", ""), plate);
+    assert!(text.contains("M10×1.5"), "{text}");
 }
 
 /// The legs of all welds of a shipped recipe on sheet of 2 mm, as its inputs come.

@@ -262,6 +262,27 @@ chain = {{ from = {{ high = "{e} mm", A = "{f} mm", B = "{f} mm" }}, side = "abo
     }
 }
 
+/// From three points in one upright plane: the two places are mirrored in it, 120, ±160, 90, and
+/// neither is above the other, nor nearer to a point of that plane.
+#[test]
+fn two_places_that_a_choice_does_not_part_have_a_help_that_does() {
+    let [a, b, d] = [48_100.0_f64, 66_100.0, 208_100.0].map(f64::sqrt);
+    for (choice, words) in [
+        (
+            "side = \"above\"",
+            "both are equally high: give `near`, or measure it from a fourth point",
+        ),
+        ("near = \"A\"", "both are equally near to it: give `side`, or name another point"),
+    ] {
+        let text = recipe(&format!(
+            "{KNOWN}\nP = {{ from = {{ A = \"{a} mm\", B = \"{b} mm\", D = \"{d} mm\" }}, {choice} }}\n"
+        ));
+        let found = own::solve(&text, "3 mm", "waterjet").expect_err("it stops");
+        let help = found[0].help.as_deref().unwrap_or_default();
+        assert!(help.starts_with(words), "{choice}: {help}");
+    }
+}
+
 /// One of five distances is read 12 mm too long: it is the one that is named, and stops the part.
 #[test]
 fn the_worst_of_spare_distances_in_space_is_named() {

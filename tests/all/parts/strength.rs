@@ -168,7 +168,7 @@ fine jet, 0.3 mm, 0.2, 0.5 mm, 0.2, 1, 1.5 mm, 1, 3 mm
 ";
 
 /// A job of these sheets (material, thickness in mm) and this body.
-fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
+pub(super) fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<Finding>> {
     let sheet = |(material, mm): &(&str, f64)| {
         format!(
             "[[sheet]]\nname = \"{material} {mm} mm\"\nmaterial = \"{material}\"\n\

@@ -3,9 +3,11 @@
 use super::strength::called;
 use super::strength::governing;
 use super::strength::near;
+use super::strength::solve;
 use super::strength::verdict;
 use platewright::num;
 use platewright::num::Angle;
+use platewright::strength::Reason;
 use platewright::strength::Verdict;
 
 /// Recipes for these tests alone.
@@ -20,6 +22,7 @@ pub(super) const RECIPES: &[(&str, &str)] = &[
     ("slants-row", ROW),
     ("slants-slit", SLIT),
     ("slants-heated", HEATED),
+    ("slants-heated-block", HEATED_BLOCK),
 ];
 
 const HEATED: &str = r#"
@@ -34,6 +37,20 @@ holes = [
   { name = "eye", at = ["0 mm", "130 mm"], diameter = "8.5 mm" },
 ]
 weld = [ { edge = "side", leg = "3 mm" } ]
+"#;
+
+const HEATED_BLOCK: &str = r#"
+about = "Plate between two pairs of bolts 120 apart, with ribs welded 15 beside one of either pair"
+[inputs]
+bolt = { kind = "bolt", default = "M12", about = "holds it, or pulls at it" }
+right = { kind = "length", default = "75 mm", about = "from the middle to the rib" }
+[face.plate]
+blank = [ { add = "polygon", corners = [ ["-100 mm", "0 mm"], { at = ["right", "0 mm"], edge = "rib" }, ["right", "300 mm"], ["-100 mm", "300 mm"] ] } ]
+holes = [
+  { name = "low", at = ["0 mm", "30 mm"], diameter = "13.5 mm", row = { count = "2", pitch = "120 mm" }, for = "bolt" },
+  { name = "high", at = ["0 mm", "270 mm"], diameter = "13.5 mm", row = { count = "2", pitch = "120 mm" } },
+]
+weld = [ { edge = "rib", leg = "3 mm" } ]
 "#;
 
 const SLIT: &str = r#"
@@ -177,10 +194,10 @@ fn least(of: impl Fn(Angle) -> f64) -> f64 {
 
 /// From tip to tip 60 × 5 mm, pulled 5 mm off the middle; edgeways F11-2 with 150 · 60 / 5². A
 /// hole of 12 at the right tip leaves 42 and 6 mm with their middle 9.5 mm beside the load: I =
-/// 12 996, and of 1 N the narrow one takes 6 / 48 + 9.5 · 6 · 31.5 / 12 996 = 0.263 16 N and 9.5 · 18
-/// / 12 996 = 0.013 16 N·mm. One at the left tip as well makes the three even about the middle:
-/// 6 / 36 + 5 · 6 · 27 / 9936 = 0.248 19, which straight across would allow 7 % more, pulled as well as pushed (K 2.1,
-/// E3: 218.36). A plate is allowed no more for an opening.
+/// 12 996, and of 1 N the narrow one takes 6 / 48 + 9.5 · 6 · 31.5 / 12 996 = 0.263 16 N and 9.5 ·
+/// 18 / 12 996 = 0.013 16 N·mm. One at the left tip as well makes the three even about the middle:
+/// 6 / 36 + 5 · 6 · 27 / 9936 = 0.248 19, which straight across would allow 7 % more, pulled as
+/// well as pushed (K 2.1, E3: 218.36). A plate is allowed no more for an opening.
 #[test]
 fn a_hole_never_lets_a_section_take_more() {
     let of = |left: &str, right: &str, direction: &str| {
@@ -397,8 +414,8 @@ fn a_seam_counts_no_farther_than_the_middle_of_a_bend_beside_it() {
 /// The angle of two M8 bolts 28 mm from its heel, pulled up at 30° to the row, 28 mm above its
 /// seat: each bolt takes 0.8660 · (1/2 + 26 / 34) = 1.0953 N, which turns the plate over its
 /// edge, and the far one 0.5 · 28 / 32 = 0.4375 more, which pries: b' = 26 − 4, a' = 17 + 4,
-/// δ = 1 − 9 / 30, α' above 1. What turns the plate over its edge is pried already; what the row takes is
-/// pried although it turns.
+/// δ = 1 − 9 / 30, α' above 1. What turns the plate over its edge is pried already; what the row
+/// takes is pried although it turns.
 #[test]
 fn what_a_row_of_bolts_takes_is_pried_though_the_plate_turns_over_its_edge() {
     let part = "recipe = \"angle\"\ngiven = { width = \"60 mm\", base = \"45 mm\", leg = \"45 mm\", bolt = \"M8\", base_holes = 2, leg_holes = 2, pitch = \"32 mm\", gauge = \"28 mm\" }";
@@ -414,8 +431,8 @@ fn what_a_row_of_bolts_takes_is_pried_though_the_plate_turns_over_its_edge() {
 }
 
 /// How often 1 N acts to the right or to the left on the plate with an opening, along the line from
-/// the left end of its seam, (−33.1, 0), over the far corner of the opening, (13.5, 18.25): 29.211 and
-/// 17.042 mm of metal, 20.835 apart. The ligaments stay in one plane; the one beyond the
+/// the left end of its seam, (−33.1, 0), over the far corner of the opening, (13.5, 18.25): 29.211
+/// and 17.042 mm of metal, 20.835 apart. The ligaments stay in one plane; the one beyond the
 /// opening is pushed, E3 over 99.851 mm, and bent edgeways, F11-2.
 fn over_the_far_corner() -> f64 {
     let (dx, dy) = (46.6_f64, 18.25_f64);
@@ -476,9 +493,9 @@ fn the_least_section_found_does_not_depend_on_the_drawing() {
     }
 }
 
-/// A weld weakens the metal beside it whether it holds the part or not: within 25.4 mm of the rib the
-/// eye bears on 24 ksi in place of 38, of which all was counted on as bolts hold the plate. By how
-/// much 2024-T3 is weakened nobody says: no section that meets the rib has a strength.
+/// A weld weakens the metal beside it whether it holds the part or not: within 25.4 mm of the rib
+/// the eye bears on 24 ksi in place of 38, of which all was counted on as bolts hold the plate. By
+/// how much 2024-T3 is weakened nobody says: no section that meets the rib has a strength.
 #[test]
 fn a_weld_that_does_not_hold_the_part_weakens_it_too() {
     let held = |material: &str, rib: f64| {
@@ -495,4 +512,50 @@ fn a_weld_that_does_not_hold_the_part_weakens_it_too() {
     assert!(heated.assumed.iter().any(|said| said == words), "{:?}", heated.assumed);
     let unknown = held("2024-T3", 40.0);
     assert!(unknown.margin().is_none(), "{:?}", unknown.state);
+    let reason = Reason::Welded("2024-T3".into());
+    assert_eq!(unknown.refused(), Some(&reason));
+    assert_eq!(reason.to_string(), "the as-welded strength of 2024-T3 is not known");
+    assert!(reason.help().starts_with("use a weldable metal"), "{}", reason.help());
+}
+
+/// What two bolts tear out together has metal beside either: with a rib 15 mm beside the right one
+/// all of it counts as the heat leaves it, 20 and 24 ksi in place of 35 and 38, though the left one
+/// and the middle of both are farther off than an inch. In 5 mm, to the edge 30 mm off, the piece
+/// between the left bolt and the right side is the least: sheared over 30 − 15.5 / 2 = 22.25 mm,
+/// pulled over 120 + 15 − 1.5 · 15.5 = 111.75 mm. With the rib 60 mm off the piece between both
+/// bolts is: sheared over 60 mm, by yield or by rupture over 44.5, pulled over 104.5 mm.
+#[test]
+fn bolts_that_tear_out_a_piece_beside_a_weld_count_the_weaker_metal() {
+    let of = |right: f64| {
+        let part =
+            format!("recipe = \"slants-heated-block\"\ngiven = {{ right = \"{right} mm\" }}");
+        let load = "hole = \"high\"\npin = \"12 mm\"\nforce = \"10 N\"\ndirection = \"pull\"\nbolts = \"low\"";
+        verdict("6061-T6", 5.0, &part, load)
+    };
+    let ksi = 6.894_757;
+    let heated = ksi * 5.0 * (0.6 * 24.0 * 22.25 + 24.0 * 111.75);
+    let cold = ksi * 5.0 * ((0.6 * 38.0 * 44.5_f64).min(0.6 * 35.0 * 60.0) + 38.0 * 104.5);
+    for (right, by_hand) in [(75.0, heated), (120.0, cold)] {
+        let verdict = of(right);
+        near(called(&verdict, "block shear").nominal, by_hand);
+        near(called(&verdict, "block shear at the mounting bolts").nominal, by_hand);
+    }
+}
+
+/// Beside a weld nobody says how strong 2024-T3 is; but 2.4 · 8 · 4 · 64 ksi / 2 = 16.94 kN bear at
+/// the eye, 35.75 mm from it, and what that does not hold stops.
+#[test]
+fn a_known_limit_that_does_not_hold_stops_beside_one_that_is_not_known() {
+    let judged = |kilonewtons: f64| {
+        let body = format!(
+            "[[part]]\nname = \"one\"\nsheet = \"2024-T3 4 mm\"\nrecipe = \"slants-heated\"\n\n\
+             [[load]]\nname = \"case\"\npart = \"one\"\nhole = \"eye\"\npin = \"8 mm\"\nforce = \"{kilonewtons} kN\"\n\
+             direction = \"pull\"\nbolts = \"fix\"\n"
+        );
+        solve(&[("2024-T3", 4.0)], &body).map(|(_, solved, _)| solved[0].verdicts[0].1.clone())
+    };
+    let unknown = judged(1.0).unwrap();
+    assert_eq!(unknown.refused(), Some(&Reason::Welded("2024-T3".into())));
+    let stops = judged(17.5).unwrap_err();
+    assert!(stops.iter().any(|stop| stop.code == "strength"), "{stops:#?}");
 }
