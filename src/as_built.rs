@@ -14,6 +14,7 @@ mod estimate;
 mod fits;
 mod found;
 mod group;
+mod kept;
 mod model;
 mod others;
 mod row;

@@ -158,6 +158,12 @@ pub(crate) fn measured_k(thickness: f64, radius: f64, deduction: f64) -> f64 {
     (allowance / (num::PI / 2.0) - radius) / thickness
 }
 
+/// What a bend at 90° takes off two legs measured outside, mm, by its K: the way back from
+/// [`measured_k`].
+pub(crate) fn measured_deduction(thickness: f64, radius: f64, k: f64) -> f64 {
+    2.0 * (radius + thickness) - num::PI / 2.0 * (radius + k * thickness)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

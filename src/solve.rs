@@ -96,8 +96,7 @@ pub fn solve(
         .par_iter()
         .enumerate()
         .map(|(i, line)| {
-            // Nothing is made of it: no file, no row, and no finding.
-            if line.quantity == 0 && line.placing.fill == 0 {
+            if line.is_idle() {
                 done();
                 return <(Vec<Solved>, Vec<Finding>)>::default();
             }

@@ -3,6 +3,7 @@
 //! Each step hands on what the next one needs, or stops with everything that is wrong so far.
 
 use crate::as_built;
+use crate::as_built::AsBuilt;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::job;
@@ -83,14 +84,15 @@ impl Asked<'_> {
         match solve::solve(&job, &self.shelf, sources, done) {
             Ok((solved, mut findings)) => {
                 findings.extend(make::without_template(&job, &solved));
-                match as_built::found(&job, &solved) {
-                    Ok(found) => findings.extend(found.into_iter().flat_map(|f| f.findings)),
+                let as_built = match as_built::found(&job, &solved) {
+                    Ok(found) => found,
                     Err(found) => {
                         findings.extend(found);
                         return Err(Stopped { findings, sources: self.sources });
                     }
-                }
-                Ok(Ready { job, solved, findings, sources: self.sources })
+                };
+                findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
+                Ok(Ready { job, solved, as_built, findings, sources: self.sources })
             }
             Err(findings) => Err(Stopped { findings, sources: self.sources }),
         }
@@ -103,6 +105,8 @@ pub struct Ready {
     pub job: Job,
     /// Its parts, in the order of the job.
     pub solved: Vec<Solved>,
+    /// What was measured on them says; none where nothing was.
+    pub as_built: Option<AsBuilt>,
     /// Cautions.
     pub findings: Vec<Finding>,
     /// The texts the findings point into.

@@ -4,6 +4,7 @@
 //! becomes the bend. A bend that takes less of the sheet leaves more of it to both faces; one
 //! whose line is off takes from one what it gives to the other.
 
+use crate::as_built::target;
 use crate::fold::FoldedBend;
 use crate::geom::Frame;
 use crate::geom::Point;
@@ -43,11 +44,10 @@ pub(super) fn frames(solved: &Solved, bent: &[Bent]) -> Vec<Frame> {
     let mut frames = vec![Frame::default(); faces.len()];
     for (i, ((bend, strip), is)) in bends.iter().zip(&solved.flat.bends).zip(bent).enumerate() {
         let standing = frames[bend.from];
-        let along = strip.begins.direction_at_start();
-        let out = Vec2::new(along.y, -along.x);
+        let out = target::out(&strip.begins);
         let start = Frame {
             origin: standing.point(strip.begins.to + out * is.reach[0], 0.0),
-            x: standing.direction(-along),
+            x: standing.direction(-strip.begins.direction_at_start()),
             y: standing.direction(out),
             z: standing.z,
         };

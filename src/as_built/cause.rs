@@ -63,6 +63,11 @@ impl Kind {
         !matches!(self, Self::Assembly { .. } | Self::Line { .. } | Self::Angle { .. })
     }
 
+    /// Whether it is told of where no measure shows it as well: what is common to several pieces.
+    pub(super) fn is_always_told(self) -> bool {
+        self.stays() && !matches!(self, Self::Cut { .. } | Self::Film)
+    }
+
     /// Whether it is an angle, degrees; a length in mm else.
     pub fn is_angle(self) -> bool {
         matches!(self, Self::Springback { .. } | Self::Angle { .. })
@@ -102,7 +107,7 @@ pub enum Told {
     AsItShould,
     /// Not apart from these others; and what to measure to tell them apart, where that helps.
     Mixed {
-        /// The others, in words.
+        /// The others, in words; none where the measures alone are too coarse.
         with: Vec<String>,
         /// In words.
         measure: Option<String>,

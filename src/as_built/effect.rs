@@ -1,5 +1,6 @@
 //! What a measured row of the shop file means on the parts of a job.
 
+use crate::as_built::target;
 use crate::bend::Bend;
 use crate::bend::Form;
 use crate::bend::Method;
@@ -17,10 +18,11 @@ pub struct Effect {
     pub part: String,
     /// The face on which it is most.
     pub face: String,
-    /// Bends that end that face.
+    /// Bends that end that face, in the direction in which it is most: one, or two straight across
+    /// from one another.
     pub bends: usize,
-    /// How much longer that face comes out, to the mould lines, than the flat of today is made
-    /// for; less than 0 where it comes out shorter.
+    /// How much longer that face comes out in that direction, to the mould lines, than the present
+    /// flat is made for; less than 0 where it comes out shorter.
     pub by: f64,
     /// Millimetres of that length for each millimetre of deduction at 90°.
     pub share: f64,
@@ -46,28 +48,38 @@ fn effect(job: &Job, solved: &Solved, row: &Measured) -> Option<Effect> {
         None => true,
         Some(v) => v.is_some_and(|v| (v - row.v).abs() < SAME_V),
     };
-    let is_bent = |bend: &part::Bend| bend.bend.form() == Form::Bent;
-    let counts: Vec<bool> =
-        part.bends.iter().enumerate().map(|(i, bend)| is_bent(bend) && over(i)).collect();
+    let of_bend = |(i, bend): (usize, &part::Bend)| {
+        let counts = bend.bend.form() == Form::Bent && over(i);
+        let by = longer(&bend.bend, row).filter(|_| counts)?;
+        Some(End { bend: i, by, share: bend.bend.angle().degrees() / 180.0 })
+    };
+    let ends: Vec<End> = part.bends.iter().enumerate().filter_map(of_bend).collect();
     let of_face = |face: usize| {
-        let at = part.bends.iter().zip(&counts);
-        let at = at.filter(|(bend, counts)| **counts && (bend.from == face || bend.to == face));
-        let (mut by, mut share, mut bends) = (0.0, 0.0, 0);
-        for (bend, _) in at {
-            by += longer(&bend.bend, row)?;
-            share += bend.bend.angle().degrees() / 180.0;
-            bends += 1;
-        }
-        Some(Effect {
+        let is_at = |end: &&End| target::edge(solved, face, end.bend).is_some();
+        let all = ends.iter().filter(is_at).map(move |end| (face, end));
+        all.collect::<Vec<_>>()
+    };
+    let of_end = |(face, end): (usize, &End)| {
+        let across = |other: &&End| target::is_opposite(solved, face, end.bend, other.bend);
+        let far = ends.iter().filter(across).max_by(|a, b| a.by.abs().total_cmp(&b.by.abs()));
+        Effect {
             part: solved.name.clone(),
             face: part.faces[face].name.clone(),
-            bends,
-            by,
-            share,
-        })
+            bends: 1 + usize::from(far.is_some()),
+            by: end.by + far.map_or(0.0, |far| far.by),
+            share: end.share + far.map_or(0.0, |far| far.share),
+        }
     };
-    let faces = (0..part.faces.len()).filter_map(of_face).filter(|effect| effect.bends > 0);
-    faces.max_by(|a, b| a.by.abs().total_cmp(&b.by.abs()).then(a.share.total_cmp(&b.share)))
+    let all = (0..part.faces.len()).flat_map(of_face).map(of_end);
+    all.max_by(|a, b| a.by.abs().total_cmp(&b.by.abs()).then(a.share.total_cmp(&b.share)))
+}
+
+/// A bend that ends a face: how much longer that comes out by it, mm, and for each millimetre of
+/// deduction at 90°.
+struct End {
+    bend: usize,
+    by: f64,
+    share: f64,
 }
 
 /// How much longer a leg of this bend comes out where the row is right: the bend line is in the

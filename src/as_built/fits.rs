@@ -1,16 +1,16 @@
 //! How rod ends and bolts fit what was made: judged by the size as built, not as drawn.
 
-use crate::as_built::cause::Cause;
-use crate::as_built::cause::Kind;
 use crate::as_built::estimate::Estimate;
 use crate::as_built::estimate::LIMIT;
-use crate::as_built::estimate::Seen;
+use crate::as_built::kept::Kept;
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
 use crate::as_built::target::Target;
 use crate::as_built::words;
 use crate::diag::About;
 use crate::diag::Finding;
+use crate::job::Job;
+use crate::solve::Solved;
 
 /// How something fits a piece that was measured. Lengths are mm; limits hold 95 %.
 #[derive(Clone, Debug)]
@@ -35,18 +35,29 @@ pub struct FitFound {
 /// Less than this is rounding, mm.
 const NOTHING: f64 = 1e-6;
 
-/// The fits of every piece that was measured, once each.
-pub(super) fn fits(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<FitFound> {
-    let mut all: Vec<(At, String, f64)> = Vec::new();
+/// Something that is to fit a piece that was measured.
+pub(super) struct Asked {
+    /// Where.
+    pub(super) at: At,
+    /// What, in words.
+    what: String,
+    /// It needs so much, mm.
+    needs: f64,
+}
+
+/// What is to fit the pieces that were measured, once each.
+pub(super) fn asked(job: &Job, solved: &[Solved], kept: &[Kept]) -> Vec<Asked> {
+    let mut all: Vec<Asked> = Vec::new();
     let mut add = |at: At, what: String, needs: f64| {
-        let known = all.iter().any(|(known, ..)| *known == at);
+        let known = all.iter().any(|known| known.at == at);
         if !known {
-            all.push((at, what, needs));
+            all.push(Asked { at, what, needs });
         }
     };
-    for of in seen {
-        let solved = &model.solved[of.at.part];
-        let at = |target| At { target, coated: true, ..of.at };
+    let coated = job.coating > 0.0;
+    for of in kept.iter().map(|kept| kept.seen) {
+        let solved = &solved[of.at.part];
+        let at = |target| At { target, coated, ..of.at };
         if let Some(fit) = &solved.clevis {
             let what = format!("rod end {}", fit.rod_end.name());
             add(at(Target::Gap), what, fit.gap.width());
@@ -60,32 +71,39 @@ pub(super) fn fits(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<Fit
             }
         }
     }
-    all.into_iter().map(|(at, what, needs)| fit(model, estimate, &at, what, needs)).collect()
+    all
 }
 
-fn fit(model: &Model, estimate: &Estimate, at: &At, what: String, needs: f64) -> FitFound {
+/// How that fits.
+pub(super) fn fits(
+    model: &Model,
+    estimate: &Estimate,
+    asked: &[Asked],
+    kept: &[Kept],
+) -> Vec<FitFound> {
+    asked.iter().map(|asked| fit(model, estimate, asked, kept)).collect()
+}
+
+fn fit(model: &Model, estimate: &Estimate, of: &Asked, kept: &[Kept]) -> FitFound {
+    let Asked { at, what, needs } = of;
+    let needs = *needs;
     let nothing = vec![0.0; model.causes.len()];
     let asked = model.predicted(&At { deduction: None, ..*at }, &nothing);
     let is = model.predicted(at, &estimate.x);
-    let mut by_film = estimate.spread_of(&model.slopes(at, &estimate.x));
-    let is_film = |cause: &Cause| cause.kind == Kind::Film;
-    if model.job.coating > 0.0 && !model.causes.iter().any(is_film) {
-        // A film that no measure shows still varies, on both faces.
-        by_film = crate::num::hypot(by_film, 2.0 * model.job.spreads.film);
-    }
-    let limit = LIMIT * by_film;
+    let limit = LIMIT * estimate.spread_of(&model.slopes(at, &estimate.x));
     let name = &model.solved[at.part].name;
-    let place = words::place(model, at);
+    let place = words::place(model, &At { coated: false, ..*at });
+    let coated = if at.coated { " coated" } else { "" };
     let show = |mm: f64| words::value(model.job, false, mm);
     let headline = if is - needs < -NOTHING {
         Some(format!(
-            "{what} does not fit as built: {place} is {} coated, {} is needed",
+            "{what} does not fit as built: {place} is {}{coated}, {} is needed",
             show(is),
             show(needs)
         ))
     } else if is - limit - needs < -NOTHING {
         Some(format!(
-            "{what} may not fit as built: {place} is {} ± {} coated, {} is needed",
+            "{what} may not fit as built: {place} is {} ± {}{coated}, {} is needed",
             show(is),
             show(limit),
             show(needs)
@@ -94,17 +112,19 @@ fn fit(model: &Model, estimate: &Estimate, at: &At, what: String, needs: f64) ->
         None
     };
     let finding = headline.map(|headline| {
-        let here = model.job.as_built.iter().find(|m| m.part.0 == *name && m.piece == at.piece);
+        let is_here = |kept: &&Kept| kept.seen.at.part == at.part && kept.seen.at.piece == at.piece;
+        let spans = kept.iter().find(is_here).map(|kept| kept.measure.is_span);
         let finding = Finding::caution("as-built-fit", headline).about(About::part(name));
-        let finding = here.map_or_else(|| finding.clone(), |m| finding.clone().at(m.is_span, ""));
-        finding.note(format!("drawn with {} coated", show(asked))).help(
-            "ease this piece before it is coated or mask it; the next are right once the causes below are in the shop file or job",
-        )
+        let finding = spans.into_iter().fold(finding, |finding, span| finding.at(span, ""));
+        let ease = if at.coated { " before it is coated or mask it" } else { "" };
+        finding.note(format!("drawn with {}{coated}", show(asked))).help(format!(
+            "ease this piece{ease}; the next are right once the causes below are in the shop file or job"
+        ))
     });
     FitFound {
         part: name.clone(),
         piece: at.piece,
-        what,
+        what: what.clone(),
         words: words::target(model, at),
         asked,
         is: [is, limit],

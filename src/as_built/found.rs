@@ -7,19 +7,20 @@ use crate::as_built::estimate::Estimate;
 use crate::as_built::estimate::LIMIT;
 use crate::as_built::estimate::Seen;
 use crate::as_built::fits;
+use crate::as_built::fits::Asked;
 use crate::as_built::fits::FitFound;
+use crate::as_built::kept;
+use crate::as_built::kept::Kept;
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
 use crate::as_built::others;
 use crate::as_built::others::OtherFound;
 use crate::as_built::row;
 use crate::as_built::row::RowFound;
-use crate::as_built::target;
 use crate::as_built::target::Target;
 use crate::as_built::words;
 use crate::diag::About;
 use crate::diag::Finding;
-use crate::job::BuiltMeasure;
 use crate::job::Job;
 use crate::solve::Solved;
 
@@ -36,14 +37,19 @@ const NOT_SHOWN: f64 = 0.97;
 /// Causes are mixed up where they go together more than this. Our choice.
 const TOGETHER: f64 = 0.4;
 
+/// Where none do, the one that goes together most is named, if more than this. Our choice.
+const AT_ALL: f64 = 0.001;
+
 /// Standard deviations beyond which a measure is not what the model has. Our choice.
 const UNLIKELY: f64 = 4.0;
 
 /// What the measures of a job say.
 #[derive(Clone, Debug)]
 pub struct AsBuilt {
-    /// Each measure, in the order of the job.
+    /// Each measure of a part that is made, in the order of the job.
     pub measures: Vec<MeasureFound>,
+    /// The measures of parts of which the job makes none, in words.
+    pub left_out: Vec<String>,
     /// What caused it.
     pub causes: Vec<CauseFound>,
     /// Rows for the shop file.
@@ -75,50 +81,37 @@ pub struct MeasureFound {
     pub limit: f64,
     /// What the causes make of it.
     pub explained: f64,
-    /// What the next piece comes to if nothing is changed, and its limit by the causes that stay.
+    /// What the next pieces come to on average if nothing is changed, and the limit of that mean: by
+    /// the causes that stay. A single piece differs from it by what is its own.
     pub next: [f64; 2],
-    /// What to ask for in place of `asked` so that the next piece has that.
-    pub instead: f64,
+    /// What to ask for in place of `asked` so that the next pieces have that on average; none where
+    /// the measures do not agree.
+    pub instead: Option<f64>,
 }
 
-/// What was measured on the parts of a job says; none where nothing was.
+/// What was measured on the parts that a job makes says; none where nothing was.
 ///
 /// # Errors
 /// Measures of what the job has not, and values that cannot be.
 pub fn found(job: &Job, solved: &[Solved]) -> Result<Option<AsBuilt>, Vec<Finding>> {
-    if job.as_built.is_empty() {
+    let (kept, left_out) = kept::sorted(job, solved)?;
+    if kept.is_empty() {
         return Ok(None);
     }
-    let mut findings = Vec::new();
-    let mut seen = Vec::new();
-    for measure in &job.as_built {
-        match target::find(measure, solved) {
-            Ok((part, target)) => seen.push(of(measure, part, target)),
-            Err(finding) => findings.push(*finding),
-        }
-    }
-    if !findings.is_empty() {
-        return Err(findings.into_iter().map(|finding| job.units.convert(finding)).collect());
-    }
-    let places: Vec<At> = seen.iter().map(|seen| seen.at).collect();
+    let asked = fits::asked(job, solved, &kept);
+    let measured = kept.iter().map(|kept| kept.seen.at);
+    let places: Vec<At> = measured.chain(asked.iter().map(|asked| asked.at)).collect();
     let model = Model::new(job, solved, &places);
-    let absurd = job.as_built.iter().zip(&seen).filter_map(|(m, seen)| absurd(&model, m, seen));
-    let absurd: Vec<Finding> = absurd.collect();
+    let absurd: Vec<Finding> = kept.iter().filter_map(|kept| absurd(&model, kept)).collect();
     if !absurd.is_empty() {
         return Err(absurd);
     }
-    Ok(Some(told(&model, &seen)))
-}
-
-fn of(measure: &BuiltMeasure, part: usize, target: Target) -> Seen {
-    let BuiltMeasure { piece, coated, deduction, .. } = *measure;
-    let at = At { part, piece, target, coated, deduction };
-    Seen { at, is: measure.is, uncertainty: measure.uncertainty }
+    Ok(Some(AsBuilt { left_out, ..told(&model, &kept, &asked) }))
 }
 
 /// The finding for a value that is no measure of this, by a unit or another place. Our choice: a
 /// fifth and 5 mm, or 20°.
-fn absurd(model: &Model, measure: &BuiltMeasure, seen: &Seen) -> Option<Finding> {
+fn absurd(model: &Model, Kept { measure, seen }: &Kept) -> Option<Finding> {
     let asked = model.predicted(&seen.at, &vec![0.0; model.causes.len()]);
     let off = (seen.is - asked).abs();
     let most = if measure.what.is_angle() { 20.0 } else { 5.0_f64.max(0.2 * asked) };
@@ -136,26 +129,29 @@ fn absurd(model: &Model, measure: &BuiltMeasure, seen: &Seen) -> Option<Finding>
     Some(finding.help("look at the unit, at what was measured, and from where to where it goes"))
 }
 
-fn told(model: &Model, seen: &[Seen]) -> AsBuilt {
-    let estimate = Estimate::of(model, seen);
-    let measures = seen.iter().map(|seen| measure(model, &estimate, seen)).collect();
+fn told(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
+    let seen: Vec<Seen> = kept.iter().map(|kept| kept.seen).collect();
+    let estimate = Estimate::of(model, &seen);
+    let mut findings: Vec<Finding> =
+        kept.iter().filter_map(|kept| unlikely(model, &estimate, kept)).collect();
+    let agrees = findings.is_empty();
+    let measures = seen.iter().map(|seen| measure(model, &estimate, seen, agrees)).collect();
+    let said = (0..model.causes.len()).filter(|i| is_said(model, &seen, *i));
+    let causes = said.map(|i| cause(model, &estimate, &seen, i));
+    // What is one piece's own is worth a word where it is off.
     let mut causes: Vec<CauseFound> =
-        (0..model.causes.len()).map(|i| cause(model, &estimate, seen, i)).filter(is_said).collect();
+        causes.filter(|cause| cause.kind.stays() || cause.told == Told::Off).collect();
     causes.sort_by_key(|cause| rank(&cause.told));
-    let rows = row::rows(model, &causes);
-    let others = others::others(model, &estimate, seen);
-    let fits = fits::fits(model, &estimate, seen);
-    let mut findings = Vec::new();
-    for (one, of) in seen.iter().zip(&model.job.as_built) {
-        findings.extend(unlikely(model, &estimate, one, of));
-    }
+    let rows = row::rows(model, &causes, agrees);
+    let others = others::others(model, &estimate, &seen);
+    let fits = fits::fits(model, &estimate, asked, kept);
     findings.extend(fits.iter().filter_map(|fit| fit.finding.clone()));
-    AsBuilt { measures, causes, rows, others, fits, findings }
+    AsBuilt { measures, left_out: Vec::new(), causes, rows, others, fits, findings }
 }
 
-/// What is one piece's own is worth a word where it is off.
-fn is_said(cause: &CauseFound) -> bool {
-    cause.kind.stays() || cause.told == Told::Off
+/// Whether a cause is told of: one that no measure shows may count where something is to fit.
+fn is_said(model: &Model, seen: &[Seen], i: usize) -> bool {
+    model.causes[i].kind.is_always_told() || seen.iter().any(|one| model.shows(&one.at, i))
 }
 
 /// What is off comes first, what is not shown last.
@@ -168,7 +164,7 @@ const fn rank(told: &Told) -> u8 {
     }
 }
 
-fn measure(model: &Model, estimate: &Estimate, seen: &Seen) -> MeasureFound {
+fn measure(model: &Model, estimate: &Estimate, seen: &Seen, agrees: bool) -> MeasureFound {
     let nothing = vec![0.0; model.causes.len()];
     let asked = model.predicted(&At { deduction: None, ..seen.at }, &nothing);
     let next = others::next(model, estimate, &seen.at);
@@ -182,7 +178,7 @@ fn measure(model: &Model, estimate: &Estimate, seen: &Seen) -> MeasureFound {
         limit: LIMIT * seen.uncertainty,
         explained: model.predicted(&seen.at, &estimate.x),
         next,
-        instead: 2.0 * asked - next[0],
+        instead: agrees.then_some(2.0 * asked - next[0]),
     }
 }
 
@@ -200,11 +196,8 @@ fn cause(model: &Model, estimate: &Estimate, seen: &[Seen], i: usize) -> CauseFo
         let mut with: Vec<usize> = (0..model.causes.len()).filter(|j| *j != i).collect();
         let together = |j: usize| estimate.correlation(i, j).abs();
         with.sort_by(|a, b| together(*b).total_cmp(&together(*a)));
-        let first = with.first().copied();
-        with.retain(|j| together(*j) > TOGETHER);
-        if with.is_empty() {
-            with.extend(first);
-        }
+        let least = if with.iter().any(|j| together(*j) > TOGETHER) { TOGETHER } else { AT_ALL };
+        with.retain(|j| together(*j) > least);
         let with = with.iter().take(3).map(|j| words::cause(model, model.causes[*j].kind));
         Told::Mixed { with: with.collect(), measure: others::to_measure(model, estimate, seen, i) }
     };
@@ -231,7 +224,8 @@ fn nominal(model: &Model, kind: Kind) -> Option<f64> {
 }
 
 /// A measure that no likely cause brings about, or that the others speak against.
-fn unlikely(model: &Model, estimate: &Estimate, seen: &Seen, of: &BuiltMeasure) -> Option<Finding> {
+fn unlikely(model: &Model, estimate: &Estimate, kept: &Kept) -> Option<Finding> {
+    let Kept { measure: of, seen } = kept;
     let nothing = vec![0.0; model.causes.len()];
     let asked = model.predicted(&seen.at, &nothing);
     let slopes = model.slopes(&seen.at, &nothing);

@@ -5,7 +5,6 @@ use crate::bend::Method;
 use crate::brake;
 use crate::job::Job;
 use crate::num;
-use crate::num::Angle;
 use crate::solve::Solved;
 use crate::solve::setup;
 
@@ -26,8 +25,6 @@ pub struct Group {
     pub v: Option<f64>,
     /// How it is computed.
     pub method: Method,
-    /// How much farther than 90° a bend goes under load by the bend sequence, where there is one.
-    pub(crate) over: Option<Angle>,
     /// Standard deviations of deduction, radius (mm) and angle at 90° (degrees), before anything is
     /// measured.
     pub(crate) spread: [f64; 3],
@@ -60,17 +57,16 @@ impl Group {
             return None;
         }
         let (thickness, radius, k) = (bend.thickness(), bend.radius(), bend.k());
-        let setup = setup(job, solved, index);
-        let v = setup.as_ref().and_then(|setup| setup.v);
-        let over = setup.map(|setup| setup.over_bend / bend.angle().degrees() * 90.0);
+        let v = setup(job, solved, index).and_then(|setup| setup.v);
         let sheet = &job.sheets[solved.sheet];
         let row = job.shop.as_deref().zip(v).and_then(|(shop, v)| {
             let row = shop.measured(sheet.material.name(), sheet.thickness, v)?;
             (row.v == v).then_some(row)
         });
-        let [deduction, of_radius] = match bend.method() {
-            Method::Measured { .. } => {
-                let error = row.and_then(|row| row.standard_error());
+        let [deduction, of_radius] = match (bend.method(), row) {
+            // A row of another V says no more of this one than a formula does.
+            (Method::Measured { v: of, .. }, Some(row)) if of == row.v => {
+                let error = row.standard_error();
                 let own = error.map_or(OF_ROW[1], |error| num::hypot(error, OF_ROW[0]));
                 [own, OF_GAUGE]
             }
@@ -86,10 +82,9 @@ impl Group {
             radius,
             k,
             thickness,
-            deduction: 2.0 * (radius + thickness) - num::PI / 2.0 * (radius + k * thickness),
+            deduction: brake::measured_deduction(thickness, radius, k),
             v,
             method: bend.method(),
-            over: over.map(Angle::from_degrees),
             spread: [deduction, of_radius, OF_ANGLE[usize::from(known)]],
         })
     }

@@ -35,11 +35,11 @@ pub struct At {
     pub target: Target,
     /// Whether over the coating.
     pub coated: bool,
-    /// Bend deduction at 90° by which its flat was cut, mm, where it is not that of today.
+    /// Bend deduction at 90° by which its flat was cut, mm, where it is not the present one.
     pub deduction: Option<f64>,
 }
 
-/// All parts of a job, the groups of their bends, and the causes that some measures can show.
+/// All parts of a job, the groups of their bends, and the causes that count at some places.
 pub struct Model<'a> {
     pub(super) job: &'a Job,
     pub(super) solved: &'a [Solved],
@@ -60,32 +60,36 @@ const NOTHING: f64 = 1e-7;
 const ONE_AXIS: f64 = 1e-3;
 
 impl<'a> Model<'a> {
-    /// The model of a job, with the causes of what is measured at some places.
+    /// The model of a job, with the causes of what some places come to: where something is measured,
+    /// and where it is to be told what that says.
     pub fn new(job: &'a Job, solved: &'a [Solved], places: &[At]) -> Self {
         let (groups, of_bend) = group::all(job, solved);
         let mut model = Self { job, solved, groups, of_bend, causes: Vec::new() };
         places.iter().for_each(|at| model.add(at));
-        // What none of the measures shows is left out, but for what is common to several pieces.
-        let seen = |model: &Self, i: usize| {
-            let at_rest = vec![0.0; model.causes.len()];
-            places.iter().any(|at| model.slope(at, &at_rest, i).abs() > NOTHING)
+        // What changes at none of them is left out, but for what is common to several pieces.
+        let counts = |i: &usize| {
+            let is_seen = || places.iter().any(|at| model.shows(at, *i));
+            model.causes[*i].kind.is_always_told() || is_seen()
         };
-        let keeps = |kind: Kind| kind.stays() && !matches!(kind, Kind::Cut { .. } | Kind::Film);
-        let kept = (0..model.causes.len())
-            .filter(|i| keeps(model.causes[*i].kind) || seen(&model, *i))
-            .map(|i| model.causes[i]);
+        let kept = (0..model.causes.len()).filter(counts).map(|i| model.causes[i]);
         model.causes = kept.collect();
         model
+    }
+
+    /// Whether a place comes to something else by a cause.
+    pub(super) fn shows(&self, at: &At, cause: usize) -> bool {
+        self.slope(at, &vec![0.0; self.causes.len()], cause).abs() > NOTHING
     }
 
     fn add(&mut self, at: &At) {
         let spreads = &self.job.spreads;
         let (part, piece) = (at.part, at.piece);
         let sheet = self.solved[part].sheet;
+        let film = if self.job.coating > 0.0 { spreads.film } else { 0.0 };
         let mut causes = vec![
             (Kind::Thickness { sheet }, spreads.thickness[sheet]),
             (Kind::Cut { sheet }, spreads.cut[sheet]),
-            (Kind::Film, spreads.film),
+            (Kind::Film, film),
             (Kind::Assembly { part, piece }, self.assembly(part)),
         ];
         for (bend, group) in self.of_bend[part].iter().enumerate() {
@@ -226,11 +230,7 @@ fn outside(solved: &Solved, bent: &[Bent], (face, bend): (usize, usize), cut: f6
     let place =
         Place::rotated(Angle::from_degrees(-Angle::of(-out.x, -out.y).degrees()), Point::ZERO);
     let free = solved.flat.faces[face].moved(&place).bounds().max.x;
-    let opposite = |other: &usize| {
-        *other != bend
-            && target::edge(solved, face, *other)
-                .is_some_and(|edge| target::out(&edge).dot(out) < -0.999_999)
-    };
+    let opposite = |other: &usize| target::is_opposite(solved, face, bend, *other);
     let far = (0..part.bends.len()).filter(opposite).map(|other| {
         let edge = target::edge(solved, face, other).unwrap_or(edge);
         (edge.from.to_vec2().dot(-out), end(other, -out))

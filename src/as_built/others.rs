@@ -30,7 +30,7 @@ const LEAST: f64 = 0.05;
 /// A measure is worth naming where it leaves no more than this of what is left. Our choice.
 const HELPS: f64 = 0.8;
 
-/// What the next piece comes to and its limit, by the causes that stay.
+/// What the next pieces come to on average and the limit of that, by the causes that stay.
 pub(super) fn next(model: &Model, estimate: &Estimate, at: &At) -> [f64; 2] {
     let stays = |i: usize| model.causes[i].kind.stays();
     let only = |value: f64, i: usize| if stays(i) { value } else { 0.0 };

@@ -5,7 +5,6 @@ use crate::as_built::cause::Kind;
 use crate::as_built::cause::Told;
 use crate::as_built::model::Model;
 use crate::num;
-use crate::num::Angle;
 use crate::shop::MATTERS;
 use crate::shop::Measured;
 use crate::shop::USUAL_K;
@@ -17,20 +16,23 @@ pub struct RowFound {
     pub row: Measured,
     /// Limit of its deduction which holds 95 %, mm.
     pub limit: f64,
-    /// The deduction that the flats of today are computed with, mm.
+    /// The row of the shop file whose place it takes, where there is one.
+    pub replaces: Option<Measured>,
+    /// The deduction that present flats are computed with, mm.
     pub today: f64,
-    /// Whether its radius was told, and is not that of today.
+    /// Whether its radius was told, and is not as computed now.
     pub radius_told: bool,
     /// Why it should be looked at before it is used.
     pub caution: Option<String>,
 }
 
-/// The rows of the groups whose deduction is off, as far as that is told.
-pub(super) fn rows(model: &Model, causes: &[CauseFound]) -> Vec<RowFound> {
-    (0..model.groups.len()).filter_map(|group| row(model, causes, group)).collect()
+/// The rows of the groups whose deduction is off, as far as that is told; `agrees` says whether the
+/// measures agree.
+pub(super) fn rows(model: &Model, causes: &[CauseFound], agrees: bool) -> Vec<RowFound> {
+    (0..model.groups.len()).filter_map(|group| row(model, causes, agrees, group)).collect()
 }
 
-fn row(model: &Model, causes: &[CauseFound], group: usize) -> Option<RowFound> {
+fn row(model: &Model, causes: &[CauseFound], agrees: bool, group: usize) -> Option<RowFound> {
     let of = |kind: Kind| causes.iter().find(|cause| cause.kind == kind);
     let is_told = |cause: &&CauseFound| matches!(cause.told, Told::Off | Told::AsItShould);
     let deduction = of(Kind::Deduction { group }).filter(|cause| cause.told == Told::Off)?;
@@ -42,24 +44,28 @@ fn row(model: &Model, causes: &[CauseFound], group: usize) -> Option<RowFound> {
     let radius_is = group_of.radius + radius.map_or(0.0, |cause| cause.by);
     let material = sheet.material.name().to_owned();
     let mut row = Measured::new(material, sheet.thickness, v, deduction_is, radius_is).ok()?;
-    let angle = of(Kind::Springback { group }).filter(is_told);
-    row.springback = angle.zip(group_of.over).and_then(|(cause, over)| {
-        // It was bent as the drawing says, and rests at 90° and what it is off.
-        let more = 90.0 * (90.0 + over.degrees()) / (90.0 + cause.by) - 90.0;
-        (more >= 0.0).then(|| Angle::from_degrees((more * 100.0).round() / 100.0))
-    });
-    let caution = caution(&row, deduction.limit);
+    let shop = model.job.shop.as_deref();
+    let replaces = shop.and_then(|shop| shop.measured.iter().find(|known| known.is_like(&row)));
+    // What bends are bent to is not among the measures: what strips said of it stays.
+    row.springback = replaces.and_then(|known| known.springback);
+    let cautions = [(!agrees).then(|| DOUBTFUL.to_owned()), caution(model, &row, deduction.limit)];
+    let cautions: Vec<String> = cautions.into_iter().flatten().collect();
+    let caution = (!cautions.is_empty()).then(|| cautions.join("; "));
     Some(RowFound {
         row,
         limit: deduction.limit,
+        replaces: replaces.cloned(),
         today: group_of.deduction,
         radius_told: radius.is_some(),
         caution,
     })
 }
 
+/// Why a row of measures that do not agree should not be used.
+const DOUBTFUL: &str = "a measure does not agree (see findings): measure again before it is used";
+
 /// Why a row should be looked at before it is used.
-fn caution(row: &Measured, limit: f64) -> Option<String> {
+fn caution(model: &Model, row: &Measured, limit: f64) -> Option<String> {
     let [low, high] = USUAL_K;
     if !(low..=high).contains(&row.k) {
         let k = num::text(row.k, 3);
@@ -69,8 +75,9 @@ fn caution(row: &Measured, limit: f64) -> Option<String> {
         ));
     }
     (limit > MATTERS).then(|| {
+        let matters = model.job.units.length(MATTERS);
         format!(
-            "it is not known to {MATTERS} mm, measure more pieces or bend strips (`platewright \
+            "it is not known to {matters}, measure more pieces or bend strips (`platewright \
              calibrate`) before it is used"
         )
     })

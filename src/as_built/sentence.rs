@@ -27,7 +27,7 @@ pub(crate) fn measure(job: &Job, of: &MeasureFound) -> String {
     let show = |mm: f64| value(job, of.is_angle, mm);
     let piece = if of.piece > 1 { format!(", piece {}", of.piece) } else { String::new() };
     format!(
-        "{}{piece}, {}: asked for {}, measured {} ({}); the next piece {}",
+        "{}{piece}, {}: asked for {}, measured {} ({}); next pieces {} on average",
         of.part,
         of.words,
         show(of.asked),
@@ -37,17 +37,16 @@ pub(crate) fn measure(job: &Job, of: &MeasureFound) -> String {
     )
 }
 
-/// What to ask for in place of what is drawn, where the next piece comes out otherwise by more
-/// than its limit.
+/// What to ask for in place of what is drawn, where the next pieces come out otherwise by more than
+/// their limit and the measures agree.
 pub(crate) fn instead(job: &Job, of: &MeasureFound) -> Option<String> {
     let is_off = (of.next[0] - of.asked).abs() > of.next[1];
-    is_off.then(|| {
-        format!(
-            "until that is changed, a piece made for {} comes out with {}",
-            value(job, of.is_angle, of.instead),
-            value(job, of.is_angle, of.asked)
-        )
-    })
+    let instead = of.instead.filter(|_| is_off)?;
+    Some(format!(
+        "until that is changed, pieces made for {} come out with {} on average",
+        value(job, of.is_angle, instead),
+        value(job, of.is_angle, of.asked)
+    ))
 }
 
 /// A cause.
@@ -67,10 +66,23 @@ pub(crate) fn cause(job: &Job, of: &CauseFound) -> String {
         Told::AsItShould => format!("{}: {by}, not off by more than that", of.words),
         Told::NotShown => format!("{}: not shown by these measures", of.words),
         Told::Mixed { with, measure } => {
-            let more = measure.as_ref().map_or_else(String::new, |place| {
-                format!("; measure the {place} as well to tell them apart")
-            });
-            format!("{}: not told apart from {}, perhaps {by}{more}", of.words, with.join(", "))
+            let more = |why: &str| {
+                let place = measure.as_ref();
+                place
+                    .map_or_else(String::new, |place| format!("; measure the {place} as well{why}"))
+            };
+            let words = &of.words;
+            match with.as_slice() {
+                [] => {
+                    let more = more("");
+                    format!("{words}: these measures are too coarse to tell, perhaps {by}{more}")
+                }
+                with => format!(
+                    "{words}: not told apart from {}, perhaps {by}{}",
+                    with.join(", "),
+                    more(" to tell them apart")
+                ),
+            }
         }
     }
 }
@@ -80,12 +92,21 @@ pub(crate) fn row(job: &Job, of: &RowFound) -> String {
     let show = |mm: f64| value(job, false, mm);
     let radius = match of.radius_told {
         true => "radius as measured",
-        false => "radius of today, which no measure tells",
+        false => "radius as computed now (not measured)",
     };
+    let replaces = of.replaces.as_ref().map_or_else(String::new, |known| {
+        format!(
+            "; in place of the row of {}, {} over a V of {}, which has {}",
+            known.material,
+            show(known.thickness),
+            show(known.v),
+            show(known.deduction)
+        )
+    });
     let caution =
         of.caution.as_ref().map_or_else(String::new, |words| format!("; caution: {words}"));
     format!(
-        "deduction {} ± {}, flats of today are computed with {}; {radius}{caution}",
+        "deduction {} ± {}, present flats are computed with {}; {radius}{replaces}{caution}",
         show(of.row.deduction),
         show(of.limit),
         show(of.today)
@@ -105,7 +126,7 @@ pub(crate) fn once_used(of: &RowFound) -> String {
 pub(crate) fn other(job: &Job, of: &OtherFound) -> String {
     let [by, limit] = of.by;
     format!(
-        "{}, {}: asked for {}, expect {}",
+        "{}, {}: asked for {}, expect {} on average",
         of.part,
         of.words,
         value(job, of.is_angle, of.asked),
@@ -136,6 +157,10 @@ pub fn text(job: &Job, all: &AsBuilt) -> String {
     for of in &all.measures {
         lines.push(format!("  {}", measure(job, of)));
         lines.extend(instead(job, of).map(|words| format!("    {words}")));
+    }
+    if !all.left_out.is_empty() {
+        lines.push("left out, of parts of which the job makes none".to_owned());
+        lines.extend(all.left_out.iter().map(|of| format!("  {of}")));
     }
     lines.push("causes, with limits that hold 95 %".to_owned());
     lines.extend(all.causes.iter().map(|of| format!("  {}", cause(job, of))));

@@ -53,7 +53,8 @@ pub(super) fn find(
         What::Gap => match part.clevis {
             Some(_) => Target::Gap,
             None => {
-                return Err(none(*span, name, "ears with a gap", "measure `outside` or `holes`"));
+                let headline = format!("part `{name}` has no ears with a gap");
+                return Err(none(*span, headline, "measure `outside` or `holes`"));
             }
         },
         What::Thickness => Target::Thickness,
@@ -64,7 +65,8 @@ pub(super) fn find(
             let [one, other] = [hole(part, &of[0])?, hole(part, &of[1])?];
             if one.face == other.face {
                 let help = "name two holes with a bend between them, or measure `hole`";
-                return Err(none(of[1].1, name, "a bend between these holes", help));
+                let headline = format!("part `{name}` has no bend between these holes");
+                return Err(none(of[1].1, headline, help));
             }
             Target::Holes([one, other])
         }
@@ -73,8 +75,7 @@ pub(super) fn find(
     Ok((index, target))
 }
 
-fn none(at: Span, part: &str, what: &str, help: &str) -> Box<Finding> {
-    let headline = format!("part `{part}` has not {what}");
+fn none(at: Span, headline: String, help: &str) -> Box<Finding> {
     Box::new(Finding::stop("unknown-measure", headline).at(at, "").help(help))
 }
 
@@ -140,6 +141,15 @@ pub(super) fn edge(solved: &Solved, face: usize, bend: usize) -> Option<Edge> {
 pub(super) fn out(edge: &Edge) -> Vec2 {
     let along = edge.direction_at_start();
     Vec2::new(along.y, -along.x)
+}
+
+/// Whether another bend ends a face straight across from one.
+pub(super) fn is_opposite(solved: &Solved, face: usize, bend: usize, other: usize) -> bool {
+    let out = |bend: usize| edge(solved, face, bend).map(|edge| out(&edge));
+    match (out(bend), out(other)) {
+        (Some(one), Some(other)) => one.dot(other) < -0.999_999,
+        _ => false,
+    }
 }
 
 /// A face with the bend that ends it: the one that carries it where none is named, else the only

@@ -14,19 +14,18 @@ pub(super) fn as_built(job: &Path) -> anyhow::Result<Ending> {
         return Ok(Ending::Stopped);
     };
     terminal::findings(&ready.findings, &ready.sources);
-    match as_built::found(&ready.job, &ready.solved) {
-        Ok(Some(found)) => {
-            terminal::data(&as_built::text(&ready.job, &found));
+    let name = &ready.job.name;
+    match &ready.as_built {
+        Some(found) => {
+            terminal::data(&as_built::text(&ready.job, found));
             Ok(Ending::Done)
         }
-        Ok(None) => bail!(
-            "{} has no [[as_built]]: say what was measured, for example\n\n[[as_built]]\n\
-             part = \"angle-pump\"\nwhat = \"outside\"\nof   = \"leg\"\nis   = \"40.3 mm\"",
-            ready.job.name
+        None if ready.job.as_built.is_empty() => bail!(
+            "{name} has no [[as_built]]: say what was measured, for example\n\n[[as_built]]\n\
+             part = \"angle-pump\"\nwhat = \"outside\"\nof   = \"leg\"\nis   = \"40.3 mm\""
         ),
-        Err(findings) => {
-            terminal::findings(&findings, &ready.sources);
-            Ok(Ending::Stopped)
-        }
+        None => bail!(
+            "{name} makes none of the parts that were measured: give them a `quantity` of 1 or more"
+        ),
     }
 }

@@ -51,16 +51,17 @@ pub(super) fn calibrate(args: &CalibrateArgs) -> anyhow::Result<Ending> {
         ));
     }
     told::say(&strips, &said);
-    if let Some(job) = &args.job {
-        let Some(told) = job::told(job, &said)? else { return Ok(Ending::Stopped) };
-        terminal::say(&told);
+    // The job is read before the row is in its shop file; what stops it does not keep the row back.
+    let on_job = args.job.as_ref().map(|job| job::told(job, &said));
+    if let Some(Ok(Some(told))) = &on_job {
+        terminal::say(told);
     }
     terminal::data(&said.row.row());
     if let Some(file) = &args.into {
         append(&said.row, file, &tables)?;
         terminal::say(&format!("added to {}", shown(file)));
     }
-    Ok(Ending::Done)
+    Ok(if on_job.transpose()? == Some(None) { Ending::Stopped } else { Ending::Done })
 }
 
 /// Makes a strip to bend.
@@ -158,10 +159,7 @@ fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<(
             anyhow::anyhow!("{} is not a readable shop file; nothing was added", shown(file))
         })
     };
-    let has = readable(&text)?.measured.iter().any(|m| {
-        m.material == measured.material && m.thickness == measured.thickness && m.v == measured.v
-    });
-    if has {
+    if readable(&text)?.measured.iter().any(|known| known.is_like(measured)) {
         bail!("{} has a row for this sheet and V; remove it first", shown(file));
     }
     let newline = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };

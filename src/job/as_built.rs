@@ -110,10 +110,8 @@ pub struct BuiltMeasure {
     pub uncertainty: f64,
     /// Whether it was measured over the coating.
     pub coated: bool,
-    /// Bend deduction at 90° by which its flat was cut, mm, where that is not the one of today.
+    /// Bend deduction at 90° by which its flat was cut, mm, where that is not the present one.
     pub deduction: Option<f64>,
-    /// Its entry.
-    pub here: Span,
 }
 
 /// How far what nobody measured may be off, as standard deviations: half of each tolerance of the
@@ -124,8 +122,6 @@ pub struct Spreads {
     pub line: f64,
     /// Angle of one bend beside that of the next, degrees.
     pub angle: f64,
-    /// What a weld pulls, mm.
-    pub weld: f64,
     /// The film on a face, mm.
     pub film: f64,
     /// Thickness, by sheet of the job, mm.
@@ -151,7 +147,6 @@ impl Spreads {
         Self {
             line: half("bend"),
             angle: row("bend").map_or(0.0, |row| row.measure("angle") / 2.0),
-            weld: half("weld"),
             film: film.unwrap_or_else(|| half("coating")),
             thickness: thickness.collect(),
             cut: sheets.iter().map(cut_of).collect(),
@@ -162,22 +157,38 @@ impl Spreads {
 /// Most readings of one thing, and most pieces of a part. Our choice.
 const MOST: u32 = 100;
 
-/// Reads all that was measured; each names a part of the job.
-pub(super) fn read(fields: &Fields, names: &[&str], complete: bool) -> Vec<BuiltMeasure> {
+/// What a measure may speak of.
+struct Known<'a> {
+    /// The names of all lines.
+    names: &'a [&'a str],
+    /// The film on every face, mm.
+    coating: f64,
+    /// Whether all before could be read: else what a measure speaks of may be what is missing.
+    complete: bool,
+}
+
+/// Reads all that was measured; each names a part of the job, whose film is so thick (mm).
+pub(super) fn read(
+    fields: &Fields,
+    names: &[&str],
+    coating: f64,
+    complete: bool,
+) -> Vec<BuiltMeasure> {
     let findings = fields.findings();
+    let known = Known { names, coating, complete };
     let one = |item: &Item| {
         let fields = Fields::of(item, findings)?;
-        let measure = measure(&fields, item.span, names, complete);
+        let measure = measure(&fields, item.span, &known);
         fields.finish();
         measure
     };
     fields.list("as_built").iter().filter_map(one).collect()
 }
 
-fn measure(fields: &Fields, here: Span, names: &[&str], complete: bool) -> Option<BuiltMeasure> {
+fn measure(fields: &Fields, here: Span, known: &Known) -> Option<BuiltMeasure> {
     let findings = fields.findings();
     let part = fields.need("part", "\"angle-pump\"");
-    let part = part.and_then(|item| part_name(item, names, complete, findings));
+    let part = part.and_then(|item| part_name(item, known, findings));
     let what = fields.need("what", "\"outside\"").and_then(|item| what(item, findings));
     fields.get("of");
     let of = what.and_then(|what| of(fields, what, here));
@@ -192,7 +203,7 @@ fn measure(fields: &Fields, here: Span, names: &[&str], complete: bool) -> Optio
         None => what.map(What::usual),
     };
     let piece = fields.count_from("piece", 1, MOST).unwrap_or(1);
-    let coated = fields.has("coated") && fields.flag("coated");
+    let coated = fields.flag("coated") && has_coating(fields, known);
     let deduction = fields.get("deduction");
     let deduction = deduction.map(|item| above_zero(item, false, "deduction", findings));
     let (what, (values, is_span)) = (what?, is?);
@@ -206,23 +217,30 @@ fn measure(fields: &Fields, here: Span, names: &[&str], complete: bool) -> Optio
         uncertainty: uncertainty? / (values.len() as f64).sqrt(),
         coated,
         deduction: deduction.unwrap_or_default(),
-        here,
     })
 }
 
+/// Whether there is a film that could be measured over; a finding where there is none.
+fn has_coating(fields: &Fields, known: &Known) -> bool {
+    if let Some(item) = fields.get("coated").filter(|_| known.complete && known.coating == 0.0) {
+        let finding = Finding::stop("missing-key", "this job has no coating to measure over");
+        fields.add(
+            finding.at(item.span, "").help(
+                "add the film to the job, such as `coating = \"0.08 mm\"`, or remove `coated`",
+            ),
+        );
+    }
+    known.coating > 0.0
+}
+
 /// The name of a part: that of a line, with what tells it from its companions.
-fn part_name(
-    item: &Item,
-    names: &[&str],
-    complete: bool,
-    findings: &Findings,
-) -> Option<(String, Span)> {
+fn part_name(item: &Item, known: &Known, findings: &Findings) -> Option<(String, Span)> {
     let Some(wanted) = item.text() else {
         findings.add(document::wrong_kind(item, "the name of a part"));
         return None;
     };
-    // While a part cannot be read, its name may be the one that is missing.
-    if complete && !names.iter().any(|name| wanted.starts_with(name)) {
+    let names = known.names;
+    if known.complete && !names.iter().any(|name| wanted.starts_with(name)) {
         let headline = format!("there is no part `{wanted}` that could be measured");
         let help = instead(wanted, names, "choose from");
         findings.add(Finding::stop("unknown-part", headline).at(item.letters, "").help(help));
@@ -255,8 +273,12 @@ fn of(fields: &Fields, what: What, here: Span) -> Option<Vec<(String, Span)>> {
     if !(min..=max).contains(&items.len()) {
         let headline = match (max, items.len()) {
             (0, _) => format!("`{}` is of the whole part", what.word()),
-            (_, 0) => format!("of what is `{}`?", what.word()),
-            (_, n) => format!("`{}` is not of {n} names", what.word()),
+            (_, 0) => format!("`{}` needs `of`", what.word()),
+            (_, n) => {
+                let names = if n == 1 { "name" } else { "names" };
+                let takes = if min == max { max.to_string() } else { format!("{min} or {max}") };
+                format!("`of` has {n} {names}, `{}` takes {takes}", what.word())
+            }
         };
         let help = match max {
             0 => "remove `of`".to_owned(),

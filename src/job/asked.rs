@@ -129,6 +129,13 @@ pub struct Line {
     pub here: Span,
 }
 
+impl Line {
+    /// Whether nothing is made of it: no file, no row, and no finding.
+    pub(crate) fn is_idle(&self) -> bool {
+        self.quantity == 0 && self.placing.fill == 0
+    }
+}
+
 /// What a line of the job asks of one bend.
 #[derive(Clone, Debug)]
 pub struct AskedBend {

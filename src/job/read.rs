@@ -62,7 +62,7 @@ pub fn read(
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
-    let as_built = as_built::read(&fields, &names(&lines), findings.is_empty());
+    let as_built = as_built::read(&fields, &names(&lines), settings.coating, findings.is_empty());
     fields.finish();
     if lines.is_empty() && tubes.is_empty() && links.is_empty() && findings.is_empty() {
         findings.add(makes_nothing(whole));

@@ -16,6 +16,9 @@ use serde::Serialize;
 #[derive(Clone, Debug, Serialize)]
 pub struct AsBuiltRow {
     pub(crate) measures: Vec<MeasureRow>,
+    /// The measures of parts of which none are made.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(crate) left_out: Vec<String>,
     pub(crate) causes: Vec<CauseRow>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub(crate) fits: Vec<BuiltFitRow>,
@@ -37,10 +40,12 @@ pub(crate) struct MeasureRow {
     is: f64,
     limit: f64,
     explained: f64,
+    /// The mean of the next pieces, and its limit: a single piece differs by what is its own.
     next_piece: f64,
     next_piece_limit: f64,
-    /// What to ask for in its place, if no cause is changed.
-    instead: f64,
+    /// What to ask for in its place, if no cause is changed; none where measures do not agree.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    instead: Option<f64>,
     pub(crate) words: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) instead_words: Option<String>,
@@ -109,9 +114,10 @@ const fn unit(is_angle: bool) -> &'static str {
 pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<AsBuiltRow> {
     // Measures that cannot be have stopped the job.
     let found = as_built::found(job, solved).ok().flatten()?;
-    let AsBuilt { measures, causes, rows, others, fits, .. } = &found;
+    let AsBuilt { measures, left_out, causes, rows, others, fits, .. } = &found;
     Some(AsBuiltRow {
         measures: measures.iter().map(|of| measure(job, of)).collect(),
+        left_out: left_out.clone(),
         causes: causes.iter().map(|of| cause(job, of)).collect(),
         fits: fits.iter().map(|of| fit(job, of)).collect(),
         other_parts: others
@@ -142,7 +148,7 @@ fn measure(job: &Job, of: &MeasureFound) -> MeasureRow {
         explained: on_grid(of.explained),
         next_piece: on_grid(of.next[0]),
         next_piece_limit: on_grid(of.next[1]),
-        instead: on_grid(of.instead),
+        instead: of.instead.map(on_grid),
         words: as_built::sentence::measure(job, of),
         instead_words: as_built::sentence::instead(job, of),
     }

@@ -41,6 +41,7 @@ impl Page<'_> {
         let heading = (!found.shop_rows.is_empty()).then(|| el("h3").with("For the shop file"));
         Html::from(of_class("p", "hint", hint))
             .and(words("Measured", measures))
+            .and(words("Left out, of parts of which none are made", found.left_out.clone()))
             .and(words("Causes", causes))
             .and(words("Fits, as built", fits))
             .and(words("Other parts that the same causes touch", others))

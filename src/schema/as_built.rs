@@ -22,7 +22,7 @@ pub(super) fn as_built() -> Value {
             "is": one_or_more(quantity("As measured; several readings as a list")),
             "uncertainty": quantity("Standard deviation of one reading: 0.05 mm, of a radius 0.25 mm, of an angle 0.25 deg when left out"),
             "coated": { "type": "boolean", "description": "Measured over the coating" },
-            "deduction": quantity("Bend deduction at 90 degrees by which its flat was cut, where that is not the one of today"),
+            "deduction": quantity("Bend deduction at 90 degrees by which its flat was cut, where that is not the present one"),
         }),
     )
 }
@@ -38,13 +38,15 @@ pub(super) fn report() -> Value {
         "description": "What was measured on made parts and what caused it; limits hold 95 %",
         "required": ["measures", "causes"],
         "properties": {
-            "measures": rows(&["part", "piece", "what", "unit", "asked", "is", "limit", "explained", "next_piece", "next_piece_limit", "instead", "words"], json!({
+            "measures": rows(&["part", "piece", "what", "unit", "asked", "is", "limit", "explained", "next_piece", "next_piece_limit", "words"], json!({
                 "part": words, "piece": { "type": "integer", "minimum": 1 }, "what": words, "unit": unit,
                 "asked": number, "is": number, "limit": number, "explained": number,
-                "next_piece": number, "next_piece_limit": number,
-                "instead": { "type": "number", "description": "What to ask for so that the next piece has `asked`, if no cause is changed" },
+                "next_piece": { "type": "number", "description": "What the next pieces come to on average; a single piece differs from it by what is its own" },
+                "next_piece_limit": { "type": "number", "description": "Limit of that average" },
+                "instead": { "type": "number", "description": "What to ask for so that the next pieces have `asked` on average, if no cause is changed; left out where measures do not agree" },
                 "words": words, "instead_words": words,
             })),
+            "left_out": { "type": "array", "items": words, "description": "Measures of parts of which the job makes none" },
             "causes": rows(&["cause", "of", "unit", "off_by", "limit", "limit_before", "told", "words"], json!({
                 "cause": { "enum": ["bend deduction", "inside radius", "springback", "sheet thickness", "cut edge", "film", "assembly", "bend line", "angle of one bend"] },
                 "of": words, "unit": unit, "computed_with": number, "off_by": number, "limit": number, "limit_before": number,

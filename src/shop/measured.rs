@@ -50,6 +50,13 @@ pub(super) const LEAST_KEPT: f64 = 0.6;
 /// looked at again.
 pub const USUAL_K: [f64; 2] = [0.25, 0.5];
 
+/// Two sheets are one thickness when they differ by no more than this share: 11 ga steel (3.038 mm)
+/// and 3 mm do, 10 ga (3.416 mm) is another. Our choice.
+pub(crate) const SAME_SHEET: f64 = 0.02;
+
+/// A V is the same where it is no farther off, mm: inches and millimetres round differently.
+const SAME_V: f64 = 1e-6;
+
 /// A bend at 90°, measured on strips.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Measured {
@@ -93,6 +100,13 @@ impl Measured {
             Ok(_) => Ok(Self { material, thickness, v, deduction, radius, k, springback, scatter }),
             Err(because) => Err(MeasuredError::Bend { k, because }),
         }
+    }
+
+    /// Whether another row is of the same sheet over the same V: of the two only one is ever asked.
+    pub fn is_like(&self, other: &Self) -> bool {
+        self.material == other.material
+            && (self.thickness - other.thickness).abs() <= SAME_SHEET * self.thickness
+            && (self.v - other.v).abs() <= SAME_V
     }
 
     /// What a bend keeps of its angle under load, where that was measured.

@@ -41,7 +41,7 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
         cutting: all(&fields, "cutting", |f| cutting(f, tables)),
         method: fields.get("bend_method").and_then(|i| entry::bend_method(i, &findings)),
         trust: trust(&fields),
-        measured: all(&fields, "measured", |f| measured(f, tables)),
+        measured: rows(&fields, tables),
         brakes: all(&fields, "brake", |f| tool::brake(f, tables)),
         rolls: all(&fields, "roll", |f| formers::roll(f, tables)),
         hemming: all(&fields, "hemming", |f| formers::hemming(f, tables)),
@@ -125,7 +125,21 @@ fn trust(fields: &Fields) -> Vec<Trust> {
     if fields.has("bend_sources") { order } else { Trust::USUAL.to_vec() }
 }
 
+/// The measured rows; of one sheet over one V there is one.
+fn rows(fields: &Fields, tables: &Tables) -> Vec<Measured> {
+    let rows = all(fields, "measured", |f| Some((measured(f, tables)?, f.here)));
+    for (i, (row, span)) in rows.iter().enumerate() {
+        if let Some((_, first)) = rows[..i].iter().find(|(known, _)| known.is_like(row)) {
+            let headline = "two measured rows are of one sheet over one V";
+            let finding = Finding::stop("duplicate-row", headline).at(*span, "");
+            fields.add(finding.at(*first, "the other").help("remove the one that is out of date"));
+        }
+    }
+    rows.into_iter().map(|(row, _)| row).collect()
+}
+
 fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
+    let (springback, scatter) = (springback(fields), scatter(fields));
     let material = fields.need("material", "\"S235\"");
     let material = material.and_then(|i| entry::row(i, "material", tables, fields.findings()));
     let thickness = thickness(fields, material.as_deref(), tables);
@@ -135,9 +149,7 @@ fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
     let (material, thickness, v) = (material?.name().to_owned(), thickness?, v?);
     let (radius, deduction) = (radius?, deduction?);
     match Measured::new(material, thickness, v, deduction, radius) {
-        Ok(measured) => {
-            Some(Measured { springback: springback(fields), scatter: scatter(fields), ..measured })
-        }
+        Ok(measured) => Some(Measured { springback, scatter, ..measured }),
         Err(error) => {
             let span = fields.get("deduction").map_or(fields.here, |i| i.letters);
             fields.add(
@@ -178,11 +190,29 @@ fn scatter(fields: &Fields) -> Option<(f64, u32)> {
     const MOST: u32 = 1000;
     let deviation = fields.get("scatter").and_then(|i| entry::length(i, fields.findings()));
     let strips = fields.count_from("strips", 1, MOST);
-    if let Some(item) = fields.get("scatter").filter(|_| !fields.has("strips")) {
-        let finding = Finding::stop("missing-key", "`scatter` needs the number of strips it is of");
-        fields.add(finding.at(item.span, "").help("add `strips = 3`, or remove `scatter`"));
+    let refuse = |at: Span, code: &'static str, headline: &str, help: &str| {
+        fields.add(Finding::stop(code, headline).at(at, "").help(help));
+    };
+    match (fields.get("scatter"), fields.get("strips")) {
+        (Some(scatter), None) => {
+            let headline = "`scatter` needs the number of strips it is of";
+            refuse(scatter.span, "missing-key", headline, "add `strips = 3`, or remove `scatter`");
+        }
+        (None, Some(of)) => {
+            let help = match strips {
+                Some(1) => "remove `strips`: one strip has no scatter",
+                _ => "add their standard deviation, `scatter = \"0.1 mm\"`, or remove `strips`",
+            };
+            refuse(of.span, "missing-key", "`strips` needs the scatter between them", help);
+        }
+        (Some(_), Some(of)) if strips == Some(1) => {
+            let help =
+                "write the number of strips that were measured, or remove `scatter` and `strips`";
+            refuse(of.span, "out-of-range", "one strip has no scatter", help);
+        }
+        _ => {}
     }
-    Some((deviation?, strips.filter(|n| *n > 1)?))
+    Some((deviation?, strips?))
 }
 
 fn oven(fields: &Fields) -> Option<[f64; 3]> {
@@ -224,6 +254,44 @@ mod tests {
         assert!((found.k - brake_k()).abs() < 1e-12);
         assert_eq!(shop.measured("S235", 3.0, 32.0), None);
         assert_eq!(shop.measured("304", 4.0, 32.0), None);
+    }
+
+    /// The first would always be asked: a second is said with the place of both.
+    #[test]
+    fn a_second_row_of_one_sheet_and_v_is_refused() {
+        let second = |thickness: &str, v: &str| {
+            let row = MEASURED.replace("4 mm", thickness).replace("32 mm", v);
+            read_text(&format!("{MEASURED}{row}"))
+        };
+        for thickness in ["4 mm", "4.05 mm"] {
+            let findings = second(thickness, "32 mm").unwrap_err();
+            assert_eq!(findings.iter().map(|f| f.code).collect::<Vec<_>>(), ["duplicate-row"]);
+            assert_eq!(findings[0].marks.len(), 2);
+            assert!(findings[0].marks[0].span.start > findings[0].marks[1].span.start);
+        }
+        assert_eq!(second("4.1 mm", "32 mm").unwrap().measured.len(), 2);
+        assert_eq!(second("4 mm", "25 mm").unwrap().measured.len(), 2);
+    }
+
+    /// A row of which something is missing has no unknown keys by that.
+    #[test]
+    fn a_row_is_read_to_its_end_whatever_is_wrong_with_it() {
+        let more = "springback = \"2 deg\"\nstrips = 3\nscatter = \"0.1 mm\"\n";
+        assert!(read_text(&format!("{MEASURED}{more}")).is_ok());
+        let missing = MEASURED.replace("v = \"32 mm\"\n", "");
+        assert_eq!(codes(&format!("{missing}{more}")), ["missing-key"]);
+        let wrong = MEASURED.replace("7.9", "27.9");
+        assert_eq!(codes(&format!("{wrong}{more}")), ["measured-bend"]);
+    }
+
+    /// Scatter and the number of strips it is of: both or neither, and of one strip there is none.
+    #[test]
+    fn scatter_and_strips_go_together() {
+        let with = |more: &str| codes(&format!("{MEASURED}{more}"));
+        assert_eq!(with("scatter = \"0.1 mm\"\n"), ["missing-key"]);
+        assert_eq!(with("strips = 3\n"), ["missing-key"]);
+        assert_eq!(with("strips = 1\nscatter = \"0.1 mm\"\n"), ["out-of-range"]);
+        assert_eq!(with("strips = 0\nscatter = \"0.1 mm\"\n"), ["wrong-kind"]);
     }
 
     fn brake_k() -> f64 {

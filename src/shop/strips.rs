@@ -7,7 +7,7 @@
 //! θ (R + K T), whatever the angle: each strip gives its K by its own angle, and K the
 //! deduction at 90°, of a sheet as thick as the row says.
 
-use crate::num;
+use crate::brake;
 use crate::num::Angle;
 use crate::shop::measured::ANGLES;
 use crate::shop::measured::LEAST_KEPT;
@@ -75,11 +75,16 @@ const STUDENT: [f64; 10] = [12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.
 /// The same for many values.
 const NORMAL: f64 = 1.96;
 
+/// How the limit falls to that beyond ten: by these over the number of values less one and its
+/// square, (z³ + z) / 4 and (5 z⁵ + 16 z³ + 3 z) / 96 of z = 1.96 (the expansion of Student's t by
+/// the bell curve, from memory; checked by a test).
+const FALL: [f64; 2] = [2.372, 2.823];
+
 /// How many standard errors hold the mean of `count` values with 95 %; at least two values.
 fn student(count: usize) -> f64 {
     let freedom = count.saturating_sub(1).max(1);
-    // Between 2.228 at ten and 1.96 the limit falls about as 1.96 + 2.5 / freedom.
-    STUDENT.get(freedom - 1).copied().unwrap_or(NORMAL + 2.5 / freedom as f64)
+    let beyond = |freedom: f64| NORMAL + FALL[0] / freedom + FALL[1] / (freedom * freedom);
+    STUDENT.get(freedom - 1).copied().unwrap_or_else(|| beyond(freedom as f64))
 }
 
 impl Strips {
@@ -98,12 +103,8 @@ impl Strips {
             row.scatter = Some(((squares / (count - 1.0)).sqrt(), each.len() as u32));
         }
         row.springback = self.under_load.map(|under| self.springback(under)).transpose()?;
-        Ok(Calibration { as_thick: self.square(self.thickness, row.k), row, each })
-    }
-
-    /// Deduction at 90° by a K-factor.
-    fn square(&self, thickness: f64, k: f64) -> f64 {
-        2.0 * (self.radius + thickness) - num::PI / 2.0 * (self.radius + k * thickness)
+        let as_thick = brake::measured_deduction(self.thickness, self.radius, row.k);
+        Ok(Calibration { as_thick, row, each })
     }
 
     fn said(&self, strip: &Strip) -> Result<Said, MeasuredError> {
@@ -118,7 +119,7 @@ impl Strips {
         let half = Angle::from_degrees(angle.degrees() / 2.0);
         let arc = 2.0 * half.tan() * (self.radius + self.thickness) - lost;
         let k = (arc / angle.radians() - self.radius) / self.thickness;
-        Ok(Said { k, deduction: self.square(self.nominal, k) })
+        Ok(Said { k, deduction: brake::measured_deduction(self.nominal, self.radius, k) })
     }
 
     /// How much farther than 90° a bend goes under load that rests at 90°: of its angle under load
@@ -158,6 +159,7 @@ const MOST_MORE: usize = 10;
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::num;
 
     fn strips(bent: &[([f64; 2], f64)]) -> Strips {
         let strip = |(legs, degrees): &([f64; 2], f64)| Strip {
@@ -248,8 +250,9 @@ mod tests {
     /// Student's t of n degrees of freedom holds 95 %: its density summed by Simpson's rule.
     #[test]
     fn limits_hold_95_per_cent() {
-        for (i, limit) in STUDENT.iter().copied().chain([student(16), student(31)]).enumerate() {
-            let freedom = if i < 10 { i as f64 + 1.0 } else { [15.0, 30.0][i - 10] };
+        let many = [12, 13, 16, 31];
+        for (i, limit) in STUDENT.iter().copied().chain(many.map(student)).enumerate() {
+            let freedom = if i < 10 { i as f64 + 1.0 } else { many[i - 10] as f64 - 1.0 };
             let density = |t: f64| num::pow(1.0 + t * t / freedom, -(freedom + 1.0) / 2.0);
             // Substituting t = tan u makes the infinite range finite.
             let of = |u: f64| {

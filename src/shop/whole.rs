@@ -9,6 +9,7 @@ use crate::shop::brakes::Tools;
 use crate::shop::formers::Hemming;
 use crate::shop::formers::Roll;
 use crate::shop::measured::Measured;
+use crate::shop::measured::SAME_SHEET;
 use crate::shop::rates::Rates;
 
 /// A shop.
@@ -76,6 +77,3 @@ impl Shop {
         all.min_by(|a: &f64, b: &f64| (a - usual).abs().total_cmp(&(b - usual).abs()))
     }
 }
-
-/// Two sheets are one thickness when they differ by this share: 11 ga and 3 mm are not. Our choice.
-pub(crate) const SAME_SHEET: f64 = 0.02;

@@ -20,8 +20,7 @@ pub(super) fn told(job: &Path, said: &Calibration) -> anyhow::Result<Option<Stri
             ready.job.name
         )));
     }
-    let mut lines =
-        vec![format!("on the parts of {}, whose flats are as of today:", ready.job.name)];
+    let mut lines = vec![format!("on the parts of {}, with their present flats:", ready.job.name)];
     lines.extend(effects.iter().map(|effect| line(effect, said.limit())));
     Ok(Some(lines.join("\n")))
 }

@@ -16,7 +16,9 @@ use platewright::diag::HoleId;
 use platewright::diag::Sources;
 use platewright::job;
 use platewright::job::Job;
+use platewright::job::Only;
 use platewright::job::Shelf;
+use platewright::shop::Measured;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
@@ -45,13 +47,17 @@ const SHOP: &str = "about = \"one brake\"\n[[brake]]\nname = \"press brake\"\nki
     [[brake.punch]]\nname = \"gooseneck\"\nangle = \"80 deg\"\nsection = [[\"0 mm\", \"0 mm\"], [\"8 mm\", \"10 mm\"], [\"-14 mm\", \"45 mm\"], [\"-14 mm\", \"80 mm\"], [\"12 mm\", \"110 mm\"], [\"-12 mm\", \"110 mm\"], [\"-45 mm\", \"80 mm\"], [\"-45 mm\", \"45 mm\"], [\"-8 mm\", \"10 mm\"]]\n";
 
 fn solved_with(measures: &str, shop: &str) -> Result<(Job, Vec<Solved>), Vec<Finding>> {
+    solved_of(&format!("{PARTS}{measures}"), shop, &[])
+}
+
+fn solved_of(text: &str, shop: &str, only: &[Only]) -> Result<(Job, Vec<Solved>), Vec<Finding>> {
     let tables = Tables::shipped();
     let file = |name: &str| Some((name.to_owned(), shop.to_owned()));
     let shelf = Shelf { file: &file, ..Shelf::shipped(&tables) };
     let mut sources = Sources::default();
-    let text = format!("{PARTS}{measures}");
-    let source = sources.add("job.toml", &text);
-    let job = job::read("job", source, &text, &shelf, &mut sources)?;
+    let source = sources.add("job.toml", text);
+    let mut job = job::read("job", source, text, &shelf, &mut sources)?;
+    job.keep_only(only).expect("they are in the job");
     let (solved, _) = solve::solve(&job, &shelf, &mut sources, &|| {})?;
     Ok((job, solved))
 }
@@ -332,7 +338,7 @@ fn two_legs_tell_the_deduction_and_give_its_row() {
     assert!(found.others[1].by[0] > 0.3, "{:?}", found.others[1]);
     let leg = &found.measures[0];
     assert!((leg.next[0] - leg.asked - deduction.by / 2.0).abs() < 0.05, "{leg:?}");
-    assert!((leg.instead + leg.next[0] - 2.0 * leg.asked).abs() < 1e-9);
+    assert!((leg.instead.unwrap() + leg.next[0] - 2.0 * leg.asked).abs() < 1e-9);
 }
 
 /// One leg alone does not tell the deduction from a bend line that is off.
@@ -403,6 +409,7 @@ fn fits_are_judged_by_the_size_as_built() {
         "{}",
         tight.findings[0].headline
     );
+    assert_eq!(tight.findings[0].headline.matches("coated").count(), 1, "{:?}", tight.findings);
     assert!((tight.fits[0].is[0] - (width - 0.2)).abs() < 0.02, "{:?}", tight.fits);
     assert!((tight.fits[0].asked - coated).abs() < 1e-9);
     let near = of(width + 0.05);
@@ -459,6 +466,152 @@ fn unlikely_measures_are_cautions_and_impossible_ones_stops() {
     let twice =
         format!("{}uncertainty = \"0 mm\"\n", measure("angle-pump", "thickness", "", "4 mm"));
     assert_eq!(refused(&twice).0, "out-of-range");
+}
+
+/// What is measured on a part of which none are made, by its quantity or by what is asked for alone,
+/// is left out and named; the others are judged, each with its own place in the text.
+#[test]
+fn measures_of_parts_of_which_none_are_made_are_left_out() {
+    let leg = measure("angle-pump", "outside", "\"leg\"", "60.25 mm");
+    let web = measure("channel-pump", "outside", "\"web\"", "160.1 mm");
+    let thick = measure("channel-pump", "thickness", "", "4.9 mm");
+    let none = PARTS.replacen("name = \"angle-pump\"", "name = \"angle-pump\"\nquantity = 0", 1);
+    let only = ["channel-pump".parse::<Only>().unwrap()];
+    for (parts, only) in [(PARTS, &only[..]), (none.as_str(), &[])] {
+        let text = format!("{parts}{leg}{web}{thick}");
+        let (job, solved) = solved_of(&text, SHOP, only).unwrap();
+        let found = as_built::found(&job, &solved).unwrap().unwrap();
+        assert_eq!(found.left_out, ["angle-pump, outside of `leg`"]);
+        assert_eq!(found.measures.len(), 2);
+        assert!(found.measures.iter().all(|of| of.part == "channel-pump"), "{:?}", found.measures);
+        let off = &found.findings[0];
+        assert_eq!(off.code, "as-built");
+        assert!(text[off.marks[0].span.start..off.marks[0].span.end].contains("4.9"), "{off:?}");
+        let said = as_built::text(&job, &found);
+        assert!(said.contains("none\n  angle-pump, outside of `leg`\n"), "{said}");
+        let (job, solved) = solved_of(&format!("{parts}{leg}"), SHOP, only).unwrap();
+        assert!(as_built::found(&job, &solved).unwrap().is_none());
+    }
+}
+
+/// The thickness of an ear says nothing of the weld: its gap is as uncertain as all that its recipe
+/// says makes it differ, and the film on both faces. Of two bent ears the bends count as well.
+#[test]
+fn a_fit_that_no_measure_shows_is_as_uncertain_as_before() {
+    let welded = "[[part]]\nrecipe = \"clevis-weldment\"\nname = \"ear-pump\"\n\
+        sheet = \"S235 4 mm\"\ngiven = { rod_end = \"M10\" }\n";
+    let (_, solved) = solved_of(&format!("{PARTS}{welded}"), SHOP, &[]).unwrap();
+    let ear = solved.iter().find(|of| of.clevis.is_some() && of.line == 3).unwrap();
+    let thick = measure(&ear.name, "thickness", "", "4 mm");
+    let (job, solved) = solved_of(&format!("{PARTS}{welded}{thick}"), SHOP, &[]).unwrap();
+    let found = as_built::found(&job, &solved).unwrap().unwrap();
+    let ear = solved.iter().find(|of| of.clevis.is_some() && of.line == 3).unwrap();
+    let shares = &ear.clevis.as_ref().unwrap().gap.shares;
+    let of_gap: f64 = shares.iter().map(|s| s.times * (s.each / 2.0) * (s.each / 2.0)).sum();
+    let film = 2.0 * job.spreads.film;
+    let wanted = 1.96 * (of_gap + film * film).sqrt();
+    let [fit] = found.fits.as_slice() else { panic!("{:?}", found.fits) };
+    assert!(wanted > 0.2 && (fit.is[1] - wanted).abs() < 1e-6, "{fit:?}, not {wanted}");
+    let words: Vec<&str> = found.causes.iter().map(|c| c.kind.word()).collect();
+    assert_eq!(words, ["sheet thickness"], "no other is told of");
+    let found = self::found(&measure("clevis-pump", "thickness", "", "4 mm"));
+    let spreads = &job.spreads;
+    // Each bend line moves an ear, and each angle too, 60 mm above the base.
+    let least = 1.96 * spreads.line.max(50.0 * spreads.angle * PI / 180.0);
+    assert!(found.fits[0].is[1] > least, "{:?}, at least {least}", found.fits);
+}
+
+/// Where a measure does not agree nothing is asked for in place of what is drawn, and the row says so
+/// first.
+#[test]
+fn measures_that_do_not_agree_give_no_advice() {
+    let text = [
+        measure("angle-pump", "outside", "\"leg\"", "60.25 mm"),
+        measure("angle-pump", "outside", "\"base\"", "50.25 mm"),
+        measure("angle-pump", "angle", "\"heel\"", "90 deg"),
+        measure("angle-pump", "thickness", "", "4 mm"),
+    ]
+    .concat();
+    let (job, solved) = solved_with(&text, SHOP).unwrap();
+    let found = as_built::found(&job, &solved).unwrap().unwrap();
+    assert!(found.findings.is_empty() && found.measures[0].instead.is_some());
+    let said = as_built::text(&job, &found);
+    let words = "pieces made for 59.76 mm come out with 60 mm on average";
+    assert!(said.contains(words) && said.contains("next pieces 60.24 mm ± "), "{said}");
+    assert!(said.contains("; radius as computed now (not measured)"), "{said}");
+    let worse = measure("channel-pump", "outside", "\"web\"", "163 mm");
+    let (job, solved) = solved_with(&format!("{text}{worse}"), SHOP).unwrap();
+    let found = as_built::found(&job, &solved).unwrap().unwrap();
+    assert!(found.findings.iter().any(|f| f.code == "as-built"), "{:?}", found.findings);
+    assert!(found.measures.iter().all(|of| of.instead.is_none()), "{:?}", found.measures);
+    assert!(!as_built::text(&job, &found).contains("until that is changed"));
+    let caution = found.rows[0].caution.as_deref().unwrap();
+    let first = "a measure does not agree (see findings): measure again before it is used";
+    assert!(caution.starts_with(first), "{caution}");
+}
+
+/// A measure that alone is too coarse is no mixture with nothing.
+#[test]
+fn a_measure_that_is_too_coarse_is_said_to_be() {
+    let coarse = measure("angle-pump", "thickness", "", "4.05 mm");
+    let (job, solved) = solved_with("", SHOP).unwrap();
+    let uncertainty = job.spreads.thickness[solved[ANGLE].sheet];
+    let text = format!("{coarse}uncertainty = \"{uncertainty} mm\"\n");
+    let (job, solved) = solved_with(&text, SHOP).unwrap();
+    let found = as_built::found(&job, &solved).unwrap().unwrap();
+    let said = as_built::text(&job, &found);
+    let words = "thickness of S235 4 mm: these measures are too coarse to tell, perhaps 4.0";
+    assert!(said.contains(words), "{said}");
+}
+
+/// A row over another V is not one over this: what it gives is as uncertain as a formula. One over this
+/// V is replaced, by name, and keeps the springback that strips said.
+#[test]
+fn a_row_counts_as_measured_over_its_own_v_alone() {
+    let row = |v: &str, deduction: f64, more: &str| {
+        format!(
+            "[[measured]]\nmaterial = \"S235\"\nthickness = \"4 mm\"\nv = \"{v}\"\n\
+             deduction = \"{deduction} mm\"\nradius = \"4 mm\"\n{more}"
+        )
+    };
+    let text = [
+        measure("angle-pump", "outside", "\"leg\"", "60.4 mm"),
+        measure("angle-pump", "outside", "\"base\"", "50.4 mm"),
+        measure("angle-pump", "angle", "\"heel\"", "90.5 deg"),
+        measure("angle-pump", "thickness", "", "4 mm"),
+    ]
+    .concat();
+    let with = |row: &str| {
+        let (job, solved) = solved_with(&text, &format!("{SHOP}{row}")).unwrap();
+        let found = as_built::found(&job, &solved).unwrap().unwrap();
+        let causes = &found.causes;
+        let before = causes.iter().find(|c| c.kind.word() == "bend deduction").unwrap().before;
+        (before, as_built::text(&job, &found), found)
+    };
+    let (before, said, found) = with(&row("32 mm", 7.9, ""));
+    assert!(before > 0.7, "{before}");
+    assert!(!said.contains("in place of") && found.rows[0].row.springback.is_none(), "{said}");
+    let (before, said, found) = with(&row("25 mm", 7.5, "springback = \"2 deg\"\n"));
+    assert!((before - 1.96 * 0.2).abs() < 1e-9, "{before}");
+    let words = "; in place of the row of S235, 4 mm over a V of 25 mm, which has 7.5 mm";
+    assert!(said.contains(words), "{said}");
+    let more = found.rows[0].row.springback.map(|more| more.degrees());
+    assert_eq!(more, Some(2.0), "{:?}", found.rows);
+}
+
+/// A base between four bends is longer by two of them each way, not by all four.
+#[test]
+fn bends_square_to_one_another_do_not_add_up() {
+    let text = "process = \"waterjet\"\n[[sheet]]\nname = \"S235 4 mm\"\n\
+        material = \"S235\"\nthickness = \"4 mm\"\nstock = []\n\
+        [[part]]\nrecipe = \"box-bracket\"\nname = \"box-pump\"\nsheet = \"S235 4 mm\"\n";
+    let (job, solved) = solved_of(text, "", &[]).unwrap();
+    let bend = &solved[0].part.bends[0].bend;
+    let (v, is) = (32.0, bend.deduction() + 0.2);
+    let row = Measured::new("S235".to_owned(), 4.0, v, is, bend.radius()).unwrap();
+    let [effect] = &as_built::effects(&job, &solved, &row)[..] else { panic!("one part") };
+    assert_eq!((effect.face.as_str(), effect.bends), ("base", 2));
+    assert!((effect.by - 0.2).abs() < 1e-9 && (effect.share - 1.0).abs() < 1e-9, "{effect:?}");
 }
 
 /// The command, the report and the page say it; no drawing or flat changes by it.

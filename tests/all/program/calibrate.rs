@@ -113,6 +113,30 @@ fn strips_say_what_they_mean_on_the_parts_of_a_job() {
     assert!(said.contains("no part of job is bent from S235 of 4 mm over a V of 50 mm"), "{said}");
 }
 
+/// A job that stops, here for want of its shop file, does not take the row with it; a file that has one
+/// of this sheet gets no second.
+#[test]
+fn a_job_that_stops_does_not_keep_the_row_back() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("own.toml"), "about = \"ours\"\n").unwrap();
+    fs::write(folder.path().join("job.toml"), BENT).unwrap();
+    let mut arguments = STRIPS.to_vec();
+    arguments.extend(["--job", "job.toml", "--into", "own.toml"]);
+    let (good, row, said) = calibrate(folder.path(), &arguments);
+    assert!(
+        !good && said.contains("stop[no-file]") && said.contains("added to own.toml"),
+        "{said}"
+    );
+    assert!(row.contains("deduction = \"7.839 mm\""), "{row}");
+    let shop = || fs::read_to_string(folder.path().join("own.toml")).unwrap();
+    assert!(shop().contains(&row), "{}", shop());
+    let mut arguments = STRIPS.to_vec();
+    arguments.extend(["--nominal", "4.02 mm", "--into", "own.toml"]);
+    let (good, _, said) = calibrate(folder.path(), &arguments);
+    assert!(!good && said.contains("has a row for this sheet and V; remove it first"), "{said}");
+    assert_eq!(shop().matches("[[measured]]").count(), 1);
+}
+
 /// The row has the springback, and a job bends by it: 90° and 2.2° more.
 #[test]
 fn measured_springback_is_what_the_job_bends_by() {
@@ -233,18 +257,19 @@ fn a_shop_file_stays_the_file_it_is() {
 fn rows_added_at_once_are_all_there() {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("shop.toml"), "about = \"ours\"\n").unwrap();
-    let thicknesses: Vec<String> = (0..12).map(|n| format!("3.{n:02} mm")).collect();
+    let openings: Vec<String> = (0..12).map(|n| format!("16.{n:02} mm")).collect();
     let path = folder.path();
     std::thread::scope(|scope| {
-        for thickness in &thicknesses {
+        for v in &openings {
             scope.spawn(move || {
                 let mut arguments = MEASURES.to_vec();
-                arguments.extend(["--thickness", thickness, "--into", "shop.toml"]);
+                arguments[1] = v;
+                arguments.extend(["--thickness", "3 mm", "--into", "shop.toml"]);
                 let (good, _, said) = calibrate(path, &arguments);
-                assert!(good, "{thickness}: {said}");
+                assert!(good, "{v}: {said}");
             });
         }
     });
     let shop = fs::read_to_string(folder.path().join("shop.toml")).unwrap();
-    assert_eq!(shop.matches("[[measured]]").count(), thicknesses.len(), "{shop}");
+    assert_eq!(shop.matches("[[measured]]").count(), openings.len(), "{shop}");
 }

@@ -1,0 +1,63 @@
+//! Which measures count: those of parts that the job makes.
+
+use crate::as_built::estimate::Seen;
+use crate::as_built::model::At;
+use crate::as_built::target;
+use crate::as_built::target::Target;
+use crate::diag::Finding;
+use crate::job::BuiltMeasure;
+use crate::job::Job;
+use crate::job::Line;
+use crate::solve::Solved;
+
+/// A measure of a part that the job makes.
+pub(super) struct Kept<'a> {
+    /// As the job has it.
+    pub(super) measure: &'a BuiltMeasure,
+    /// What of which part it is.
+    pub(super) seen: Seen,
+}
+
+/// The measures that count, and in words those that do not.
+type Sorted<'a> = (Vec<Kept<'a>>, Vec<String>);
+
+/// Sorts the measures of a job: what is of a part of which none are made is left out, in words.
+///
+/// # Errors
+/// Measures of what the job has not.
+pub(super) fn sorted<'a>(job: &'a Job, solved: &[Solved]) -> Result<Sorted<'a>, Vec<Finding>> {
+    let (mut kept, mut left_out, mut findings) = (Vec::new(), Vec::new(), Vec::new());
+    for measure in &job.as_built {
+        let name = &measure.part.0;
+        if is_idle(job, name) && !solved.iter().any(|solved| solved.name == *name) {
+            left_out.push(words(measure));
+            continue;
+        }
+        match target::find(measure, solved) {
+            Ok((part, target)) => kept.push(Kept { measure, seen: seen(measure, part, target) }),
+            Err(finding) => findings.push(job.units.convert(*finding)),
+        }
+    }
+    if findings.is_empty() { Ok((kept, left_out)) } else { Err(findings) }
+}
+
+fn seen(measure: &BuiltMeasure, part: usize, target: Target) -> Seen {
+    let BuiltMeasure { piece, coated, deduction, .. } = *measure;
+    let at = At { part, piece, target, coated, deduction };
+    Seen { at, is: measure.is, uncertainty: measure.uncertainty }
+}
+
+/// Whether a part is of a line of which the job makes none: its name is that of the line, with what
+/// tells it from its companions.
+fn is_idle(job: &Job, name: &str) -> bool {
+    let named = job.lines.iter().filter(|line| name.starts_with(&line.name));
+    named.max_by_key(|line| line.name.len()).is_some_and(Line::is_idle)
+}
+
+fn words(measure: &BuiltMeasure) -> String {
+    let BuiltMeasure { part: (part, _), piece, what, of, .. } = measure;
+    let piece = if *piece > 1 { format!(", piece {piece}") } else { String::new() };
+    let names: Vec<String> = of.iter().map(|(name, _)| format!("`{name}`")).collect();
+    let of = if names.is_empty() { String::new() } else { format!(" of {}", names.join(", ")) };
+    format!("{part}{piece}, {}{of}", what.word())
+}
