@@ -2,7 +2,9 @@
 //!
 //! Nothing is solved here; [`read`] only knows what was asked and of which sheets.
 
+mod accept;
 mod asked;
+mod bar;
 mod bridges;
 mod elsewhere;
 mod family;
@@ -10,6 +12,7 @@ mod from;
 mod line;
 mod linked;
 mod load;
+mod names;
 mod only;
 mod order_form;
 mod placing;
@@ -21,10 +24,12 @@ mod titled;
 mod tube;
 mod weldment;
 
+pub use accept::Accepted;
 pub(crate) use asked::AskedBend;
 pub use asked::Job;
 pub use asked::Line;
 pub use asked::Shelf;
+pub use bar::Bar;
 pub use bridges::Bridges;
 pub use bridges::OwnBridges;
 pub(crate) use line::find_sheet;

@@ -8,6 +8,7 @@ mod cell;
 mod hardware;
 mod masking;
 mod part;
+mod shopping;
 mod tube;
 
 use crate::bill;
@@ -41,6 +42,14 @@ pub(crate) fn lists(
     }
     if !tubes.is_empty() {
         files.push(csv("tubes.csv", units, tube::rows(tubes))?);
+    }
+    let bars = bill::bars(job, tubes);
+    if !bars.is_empty() {
+        files.push(csv("bars.csv", units, shopping::cuts(&bars))?);
+    }
+    let shopping = shopping::rows(job, solved, nested, &bars);
+    if !shopping.is_empty() {
+        files.push(csv("shopping.csv", units, shopping)?);
     }
     Ok(files)
 }

@@ -37,7 +37,7 @@ pub struct Made {
     pub files: Vec<NamedFile>,
     /// The report, which is among the files as well.
     pub report: Report,
-    /// Everything found, cautions only.
+    /// Everything found: cautions, and what stops the parts that are left out.
     pub findings: Vec<Finding>,
 }
 
@@ -74,7 +74,17 @@ pub fn make(
     sources: &Sources,
     search: &Search,
 ) -> Result<Made, Vec<Finding>> {
-    files(job, solved, nest(job, solved, found, search)?, sources)
+    let nested = nest(job, solved, found, search)?;
+    files(job, (solved, &LeftOut::default()), nested, sources)
+}
+
+/// Parts that are stopped, while others of the job are made.
+#[derive(Clone, Debug, Default)]
+pub struct LeftOut {
+    /// Their names, as the job has them.
+    pub names: Vec<String>,
+    /// Those that could be developed, to be drawn with what is wrong.
+    pub drawn: Vec<Solved>,
 }
 
 /// Nests the solved parts, searching as long as asked. `found` is what solving found.
@@ -88,8 +98,10 @@ pub fn nest(
     search: &Search,
 ) -> Result<Nested, Vec<Finding>> {
     let mut placement = place::place(job, solved, search);
+    // What stops a part alone has left it out before.
+    let stops = placement.findings.iter().any(|f| f.weight == Weight::Stop);
     found.extend(placement.findings.drain(..).map(|finding| job.units.convert(finding)));
-    if found.iter().any(|f| f.weight == Weight::Stop) {
+    if stops {
         return Err(found);
     }
     Ok(Nested { placement, seed: search.seed, found })
@@ -101,7 +113,7 @@ pub fn nest(
 /// When a file does not read back as it was drawn.
 pub fn files(
     job: &Job,
-    solved: &[Solved],
+    (solved, left_out): (&[Solved], &LeftOut),
     nested: Nested,
     sources: &Sources,
 ) -> Result<Made, Vec<Finding>> {
@@ -129,6 +141,7 @@ pub fn files(
         files.extend(made);
     }
     files.extend(drawings::templates(job, solved)?);
+    files.extend(drawings::stopped(job, &left_out.drawn)?);
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
@@ -142,6 +155,7 @@ pub fn files(
         searched: &placement.searched,
         seed,
         findings: &found,
+        left_out: &left_out.names,
         sources,
     };
     let mut report = report::report(&input);

@@ -190,6 +190,11 @@ impl QuantityError {
             Self::Unit { word, .. } if ["gauge", "gage", "swg"].contains(&word.as_str()) => {
                 "write `16 ga`".into()
             }
+            Self::Unit { word, .. }
+                if ["”", "“", "″", "''", "inch", "inches"].contains(&word.as_str()) =>
+            {
+                "write `in`".into()
+            }
             Self::Unit { word, .. } => crate::diag::nearest(word, UNITS.iter().map(|u| u.0))
                 .map_or_else(
                     || {

@@ -15,6 +15,7 @@ mod press;
 mod rates;
 mod read;
 mod section;
+mod shapes;
 mod tool;
 mod whole;
 
@@ -39,3 +40,6 @@ pub(crate) use rates::Rates;
 pub use read::read;
 pub use whole::Cutting;
 pub use whole::Shop;
+
+/// A shop file to start from, with every line explained.
+pub const NEW: &str = include_str!("shop/new.toml");

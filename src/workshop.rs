@@ -8,10 +8,12 @@ use crate::job;
 use crate::job::Job;
 use crate::job::Shelf;
 use crate::make;
+use crate::make::LeftOut;
 use crate::make::Made;
 use crate::make::Nested;
 use crate::place::Search;
 use crate::solve;
+use crate::solve::Parted;
 use crate::solve::Solved;
 use crate::write::NamedFile;
 use std::error::Error;
@@ -82,7 +84,24 @@ impl Asked<'_> {
         match solve::solve(&job, &self.shelf, sources, done) {
             Ok((solved, mut findings)) => {
                 findings.extend(make::without_template(&job, &solved));
-                Ok(Ready { job, solved, findings, sources: self.sources })
+                let left_out = LeftOut::default();
+                Ok(Ready { job, solved, left_out, findings, sources: self.sources })
+            }
+            Err(findings) => Err(Stopped { findings, sources: self.sources }),
+        }
+    }
+
+    /// The same where a part that is stopped does not stop the others: it is left out.
+    ///
+    /// # Errors
+    /// All findings, when one of them is about more than a part, or no part is good.
+    pub fn solve_the_good(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
+        let (job, sources) = (self.job, &mut self.sources);
+        match solve::parted(&job, &self.shelf, sources, done) {
+            Ok(Parted { good, stopped, without, mut findings }) => {
+                findings.extend(make::without_template(&job, &good));
+                let left_out = LeftOut { names: without, drawn: stopped };
+                Ok(Ready { job, solved: good, left_out, findings, sources: self.sources })
             }
             Err(findings) => Err(Stopped { findings, sources: self.sources }),
         }
@@ -95,7 +114,9 @@ pub struct Ready {
     pub job: Job,
     /// Its parts, in the order of the job.
     pub solved: Vec<Solved>,
-    /// Cautions.
+    /// Parts that are stopped.
+    pub left_out: LeftOut,
+    /// Cautions, and what stops the parts that are left out.
     pub findings: Vec<Finding>,
     /// The texts the findings point into.
     pub sources: Sources,
@@ -125,7 +146,7 @@ impl Ready {
     /// # Errors
     /// When a file does not read back as it was drawn.
     pub fn files(&self, nested: Nested) -> Result<Made, Stopped> {
-        make::files(&self.job, &self.solved, nested, &self.sources)
+        make::files(&self.job, (&self.solved, &self.left_out), nested, &self.sources)
             .map_err(|findings| self.stopped(findings))
     }
 

@@ -85,6 +85,15 @@ pub(super) struct SearchArgs {
     pub(super) seed: u64,
 }
 
+impl SearchArgs {
+    /// Keeps the first layout, unless it is said how long to search.
+    pub(super) fn first_layout_unless_said(&mut self) {
+        if self.time.is_none() && self.effort.is_empty() && self.replay.is_none() {
+            self.effort = vec![0];
+        }
+    }
+}
+
 #[derive(clap::Args)]
 pub(super) struct PartArgs {
     /// The recipe, by name or as a file

@@ -14,6 +14,7 @@ use crate::cli::shelf::Folder;
 use crate::cli::start;
 use crate::cli::summary;
 use crate::cli::terminal;
+use crate::cli::watch;
 use anyhow::Context;
 use anyhow::bail;
 use platewright::diag::Sources;
@@ -21,6 +22,7 @@ use platewright::job;
 use platewright::job::Only;
 use platewright::job::Shelf;
 use platewright::make;
+use platewright::make::Made;
 use platewright::nest::Progress;
 use platewright::quantity::Units;
 use platewright::workshop::Ready;
@@ -38,6 +40,7 @@ fn ready(
     text: &str,
     folder: &Folder,
     only: &[Only],
+    wanted: Wanted,
 ) -> anyhow::Result<Option<Ready>> {
     let mut sources = Sources::default();
     let (tables, said, findings) = folder.tables(&mut sources)?;
@@ -75,7 +78,10 @@ fn ready(
         terminal::say(&format!("note: {said}"));
     }
     let bar = terminal::progress(asked.job.lines.len(), "solving");
-    let ready = asked.solve_and_count(&|| bar.inc(1));
+    let ready = match wanted {
+        Wanted::All => asked.solve_and_count(&|| bar.inc(1)),
+        Wanted::Good => asked.solve_the_good(&|| bar.inc(1)),
+    };
     bar.finish_and_clear();
     unread();
     // Those that recipes use are known only now.
@@ -98,8 +104,21 @@ fn stopped(why: &Stopped) -> Option<Ready> {
 /// The job of a file, or some of it, read and solved; nothing when that is stopped, which has been
 /// shown.
 pub(super) fn read_job(path: &Path, only: &[Only]) -> anyhow::Result<Option<Ready>> {
+    read(path, only, Wanted::All)
+}
+
+fn read(path: &Path, only: &[Only], wanted: Wanted) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
-    ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only)
+    ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, wanted)
+}
+
+/// What is wanted of a job of which a part is stopped.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wanted {
+    /// All parts or none.
+    All,
+    /// Those that nothing stops.
+    Good,
 }
 
 pub(super) fn stem(path: &Path) -> String {
@@ -115,31 +134,82 @@ pub(super) enum Drawings {
     LeftOut,
 }
 
+/// How a job is made.
+pub(super) struct Wishes {
+    pub(super) drawings: Drawings,
+    /// In place of the job's own.
+    pub(super) issue: Option<String>,
+    pub(super) order: OrderArgs,
+    pub(super) search: SearchArgs,
+}
+
+/// Where a job is written. Spares do not take the place of what was ordered before.
+fn out_of(path: &Path, only: &[Only], out: Option<PathBuf>) -> PathBuf {
+    let folder = if only.is_empty() { stem(path) } else { format!("{}-only", stem(path)) };
+    out.unwrap_or_else(|| Path::new("out").join(folder))
+}
+
 /// `platewright make`.
 pub(super) fn make(
     (path, only): (&Path, &[Only]),
     out: Option<PathBuf>,
-    (drawings, issue): (Drawings, Option<String>),
-    order: &OrderArgs,
-    search: &SearchArgs,
+    wanted: &Wishes,
 ) -> anyhow::Result<Ending> {
-    // Spares do not take the place of what was ordered before.
-    let folder = if only.is_empty() { stem(path) } else { format!("{}-only", stem(path)) };
-    let out = out.unwrap_or_else(|| Path::new("out").join(folder));
+    let out = out_of(path, only, out);
     let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
-    let Some(mut ready) = read_job(path, only)? else { return Ok(Ending::Stopped) };
-    if drawings == Drawings::LeftOut {
+    let Some(ready) = read(path, only, Wanted::Good)? else { return Ok(Ending::Stopped) };
+    let Some((ready, made)) = made(ready, wanted, &folder, &interrupt)? else {
+        return Ok(Ending::Stopped);
+    };
+    terminal::findings(&made.findings, &ready.sources);
+    terminal::data(&summary::choices(&ready.solved));
+    terminal::data(&summary::text(&ready.job, &made, &out));
+    // Files that lack pieces must not pass for all that was asked for.
+    let complete = made.report.not_placed.is_empty() && made.report.stopped.is_empty();
+    Ok(if complete { Ending::Done } else { Ending::Stopped })
+}
+
+/// `platewright make --watch`.
+pub(super) fn make_watched(
+    (path, only): (&Path, &[Only]),
+    out: Option<PathBuf>,
+    mut wanted: Wishes,
+) -> anyhow::Result<Ending> {
+    let out = out_of(path, only, out);
+    let interrupt = Interrupt::listen()?;
+    wanted.search.first_layout_unless_said();
+    watch::watch(path, &interrupt, || {
+        let folder = OutFolder::open(&out)?;
+        let ready = match read(path, only, Wanted::Good)? {
+            Some(ready) => made(ready, &wanted, &folder, &interrupt)?,
+            None => None,
+        };
+        let Some((ready, made)) = ready else { return Ok(stopped_line(path)) };
+        terminal::findings(&made.findings, &ready.sources);
+        Ok(summary::line(&ready.job, &made))
+    })
+}
+
+/// What came of a job that was made, its files written; nothing when it is stopped, which has been
+/// shown.
+fn made(
+    mut ready: Ready,
+    wanted: &Wishes,
+    folder: &OutFolder,
+    interrupt: &Arc<Interrupt>,
+) -> anyhow::Result<Option<(Ready, Made)>> {
+    if wanted.drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
-    ready.job.titled.issue = issue.or(ready.job.titled.issue.take());
-    ready.job.order = order.form();
-    let watcher = Watcher::start(search, &ready.job, Arc::clone(&interrupt))?;
+    ready.job.titled.issue = wanted.issue.clone().or(ready.job.titled.issue.take());
+    ready.job.order = wanted.order.form();
+    let watcher = Watcher::start(&wanted.search, &ready.job, Arc::clone(interrupt))?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
-    let nested = ready.nest(&search::budget(search, &watch));
+    let nested = ready.nest(&search::budget(&wanted.search, &watch));
     watcher.finish(nested.as_ref().ok());
     let made = nested.and_then(|nested| ready.files(nested)).and_then(|mut made| {
-        if order.r12 {
+        if wanted.order.r12 {
             made.files.extend(ready.old_flats()?);
         }
         Ok(made)
@@ -148,30 +218,44 @@ pub(super) fn make(
         Ok(made) => made,
         Err(why) => {
             stopped(&why);
-            return Ok(Ending::Stopped);
+            return Ok(None);
         }
     };
     interrupt.writes();
-    folder.write(&made.files, Others::TakenAway, &interrupt)?;
-    terminal::findings(&made.findings, &ready.sources);
-    terminal::data(&summary::choices(&ready.solved));
-    terminal::data(&summary::text(&ready.job, &made, &out));
-    // Files that lack pieces must not pass for all that was asked for.
-    let complete = made.report.not_placed.is_empty();
-    Ok(if complete { Ending::Done } else { Ending::Stopped })
+    folder.write(&made.files, Others::TakenAway, interrupt)?;
+    Ok(Some((ready, made)))
+}
+
+/// The line of a job that is stopped, whose findings have been shown.
+fn stopped_line(path: &Path) -> String {
+    format!("{}: stopped, nothing was written", stem(path))
 }
 
 /// `platewright check`.
 pub(super) fn check(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
-    let Some(mut ready) = read_job(path, only)? else { return Ok(Ending::Stopped) };
+    let Some((words, ending)) = checked(path, only)? else { return Ok(Ending::Stopped) };
+    terminal::data(&format!("{words}\n{}\n", job::CAUTION));
+    Ok(ending)
+}
+
+/// `platewright check --watch`.
+pub(super) fn check_watched(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
+    let interrupt = Interrupt::listen()?;
+    watch::watch(path, &interrupt, || {
+        Ok(checked(path, only)?.map_or_else(|| stopped_line(path), |(words, _)| words))
+    })
+}
+
+/// What came of the checks of a job, in a line; nothing when it is stopped, which has been shown.
+fn checked(path: &Path, only: &[Only]) -> anyhow::Result<Option<(String, Ending)>> {
+    let Some(mut ready) = read_job(path, only)? else { return Ok(None) };
     let unfit = make::fits(&ready.job, &ready.solved);
     let ending = if unfit.is_empty() { Ending::Done } else { Ending::Stopped };
     ready.findings.extend(unfit);
     terminal::findings(&ready.findings, &ready.sources);
     let parts = terminal::plural(ready.solved.len(), "part");
     let found = terminal::count(&ready.findings);
-    terminal::data(&format!("{}: {parts} checked, {found}\n{}\n", ready.job.name, job::CAUTION));
-    Ok(ending)
+    Ok(Some((format!("{}: {parts} checked, {found}", ready.job.name), ending)))
 }
 
 /// `platewright part`: the command line, written down as a job, so that findings can point into it.
@@ -180,7 +264,7 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     let text = as_job(args, &recipe)?;
     let interrupt = Interrupt::listen()?;
     let out = OutFolder::open(&args.out)?;
-    let Some(ready) = ready((&recipe, "command line"), &text, &folder, &[])? else {
+    let Some(ready) = ready((&recipe, "command line"), &text, &folder, &[], Wanted::All)? else {
         return Ok(Ending::Stopped);
     };
     let files = match ready.flats() {
@@ -217,7 +301,7 @@ pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
         out: PathBuf::new(),
     };
     let text = as_job(&args, &stem)?;
-    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[])? else {
+    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[], Wanted::All)? else {
         return Ok(Ending::Stopped);
     };
     let svg = make::picture(&ready.job, &ready.solved);

@@ -2,6 +2,7 @@
 
 use crate::bill;
 use crate::diag::Finding;
+use crate::diag::Weight;
 use crate::drawings::cut_outs;
 use crate::drawings::fit;
 use crate::drawings::holes::Set;
@@ -47,6 +48,11 @@ pub(super) const CLEAR: &str = "clear";
 pub(super) fn checks(solved: &Solved) -> (String, String) {
     let label = "Checks: ".to_owned();
     let fit = solved.clevis.as_ref().is_some_and(fit::is_too_narrow);
+    let is_stop = |finding: &&Finding| finding.weight == Weight::Stop;
+    let stops = solved.found.iter().filter(is_stop).count();
+    if stops > 0 {
+        return (label, format!("STOPPED, do not make: {}", counted(stops, "stop")));
+    }
     let found = counted(solved.found.len(), "caution");
     let result = match (solved.found.is_empty(), fit) {
         (true, false) => CLEAR.into(),
@@ -162,14 +168,15 @@ pub(super) fn side(solved: &Solved) -> &'static str {
 /// Coating and masking.
 fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
     let mut lines = Vec::new();
-    if job.coating > 0.0 {
+    let film = job.coating_of(&job.lines[solved.line]).film;
+    if film > 0.0 {
         let small = solved.found.iter().any(|finding| finding.code == "coated-hole");
         let holes = match (sets.is_empty(), small) {
             (true, _) => "",
             (false, false) => " Holes sized for coating.",
             (false, true) => " Not all holes are sized for it: see findings.",
         };
-        let film = job.units.length(job.coating);
+        let film = job.units.length(film);
         lines.push(format!("Coating {film} per face.{holes}"));
         let mut masked: Vec<String> = sets.iter().filter_map(|set| masked(job, set)).collect();
         let captured = solved.part.captured.iter();

@@ -15,15 +15,18 @@ use crate::entry::unfit_name;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
+use crate::job::bar;
 use crate::job::family;
 use crate::job::from::Looked;
 use crate::job::line::Known;
 use crate::job::line::line;
 use crate::job::linked;
 use crate::job::load;
+use crate::job::names::Names;
 use crate::job::order_form::OrderForm;
 use crate::job::settings;
 use crate::job::settings::Settings;
+use crate::job::sheet;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
 use crate::job::weldment;
@@ -51,21 +54,20 @@ pub fn read(
     let table = document::read(source, text)?;
     let tables = shelf.tables;
     let findings = Findings::default();
+    let names = Names::read(&table, &findings);
+    let table = names.in_job(&table);
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
-    let Parts { sheets, links, lines } = parts(&fields, settings.shop.as_deref(), shelf, sources);
+    let Parts { sheets, links, lines } =
+        parts(&fields, &names, settings.shop.as_deref(), shelf, sources);
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let tubes = tube::read(&fields, tables);
-    let weldments = weldment::read(&fields);
+    let (weldments, bars) = (weldment::read(&fields), bar::read(&fields, tables));
     fields.finish();
-    if lines.is_empty() && tubes.is_empty() && links.is_empty() && findings.is_empty() {
-        findings.add(makes_nothing(whole));
-    }
-    check_sheets(&sheets, &findings);
-    check_names(&lines, &findings);
+    check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
     let convert = |finding| settings.units.convert(finding);
     let findings: Vec<Finding> = findings.take().into_iter().map(convert).collect();
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
@@ -86,6 +88,7 @@ pub fn read(
         common_cuts: settings.common_cuts,
         titled: settings.titled,
         bend_ticks: settings.bend_ticks,
+        etch_names: settings.etch_names,
         limits: settings.limits,
         sheets,
         links,
@@ -98,7 +101,17 @@ pub fn read(
         shop: settings.shop,
         tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
         weldments,
+        bars,
     })
+}
+
+/// Whether anything is made, and all names can be those of files.
+fn check(whole: Span, (sheets, lines): (&[Sheet], &[Line]), no_others: bool, findings: &Findings) {
+    if lines.is_empty() && no_others && findings.is_empty() {
+        findings.add(makes_nothing(whole));
+    }
+    check_sheets(sheets, findings);
+    check_names(lines, findings);
 }
 
 fn makes_nothing(whole: Span) -> Finding {
@@ -114,20 +127,29 @@ struct Parts {
     lines: Vec<Line>,
 }
 
-fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sources) -> Parts {
+fn parts(
+    fields: &Fields,
+    names: &Names,
+    shop: Option<&Shop>,
+    shelf: &Shelf,
+    sources: &mut Sources,
+) -> Parts {
     let findings = fields.findings();
     // Tubes and links need no sheet.
     let round = fields.has("tube") || fields.has("link");
     if !round || fields.has("part") || fields.has("family") {
-        fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
+        no_sheets(fields);
     }
     let items = fields.list("sheet");
+    let shop = (shop.is_some() || !fields.has("shop")).then_some(shop);
     let sheet = |item: &Item| Sheet::read(item, shelf.tables, shop, shelf.drawing, findings);
     let sheets: Vec<Sheet> = items.iter().filter_map(sheet).collect();
     let links = linked::links(fields, shelf.tables);
     let known = Known {
+        tables: shelf.tables,
         sheets: &sheets,
-        all_sheets: sheets.len() == items.len(),
+        // Where there are none at all, that is said once.
+        all_sheets: !items.is_empty() && sheets.len() == items.len(),
         links: &links,
         all_links: match fields.get("link").map(|i| &i.value) {
             None => true,
@@ -151,10 +173,35 @@ fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sour
     for item in fields.list("family") {
         let Some(fields) = Fields::of(item, findings) else { continue };
         let line = line(&fields, item, &known);
-        lines.extend(family::read(&fields, line, shelf, sources));
+        lines.extend(family::read(&fields, line, names, shelf, sources));
         fields.finish();
     }
     Parts { sheets, links, lines }
+}
+
+/// The finding for a job of parts without a `[[sheet]]`: what to add for the first part.
+fn no_sheets(fields: &Fields) {
+    if fields.has("sheet") {
+        return;
+    }
+    let items = |name| match fields.get(name).map(|item| &item.value) {
+        Some(Value::List(items)) => items.as_slice(),
+        _ => &[],
+    };
+    let sheet = |item: &Item| match &item.value {
+        Value::Table(table) => table.get("sheet")?.item.text().map(str::to_owned),
+        _ => None,
+    };
+    let named = items("part").iter().chain(items("family")).find_map(sheet);
+    let example = sheet::example(named.as_deref().unwrap_or("S235 4 mm"));
+    fields.add(
+        Finding::stop(
+            "missing-key",
+            "`sheet` is missing here: one for each kind of sheet in stock",
+        )
+        .at(fields.here, "")
+        .help(format!("add, above the parts: {example}")),
+    );
 }
 
 /// The finding with the part it is in, where all that it marks is in another file.

@@ -39,6 +39,7 @@ pub(super) struct Settings {
     pub(super) bridges: Option<Bridges>,
     pub(super) common_cuts: Option<Span>,
     pub(super) bend_ticks: Option<bool>,
+    pub(super) etch_names: bool,
     pub(super) cut_outs: Option<CutOuts>,
     pub(super) titled: Titled,
 }
@@ -46,6 +47,8 @@ pub(super) struct Settings {
 impl Settings {
     pub(super) fn read(fields: &Fields, shelf: &Shelf, sources: &mut Sources) -> Self {
         let (findings, tables) = (fields.findings(), shelf.tables);
+        // What they stand for is in place already.
+        fields.get("names");
         let units = units(fields);
         let paper = paper(fields, units);
         let process = fields.need("process", "\"waterjet\"");
@@ -77,6 +80,7 @@ impl Settings {
             bridges,
             common_cuts,
             bend_ticks,
+            etch_names: fields.flag("etch_names"),
             cut_outs,
             titled: Titled::read(fields),
         }

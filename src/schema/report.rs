@@ -36,6 +36,7 @@ pub fn report() -> Value {
             "not_placed": { "type": "array", "items": {
                 "type": "object", "required": ["part", "quantity"], "properties": { "part": name(), "quantity": whole() },
             } },
+            "stopped": { "type": "array", "items": name(), "minItems": 1, "description": "Parts of the job that are not made: see the stops among the findings" },
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
             "files": { "type": "array", "items": name(), "uniqueItems": true },
         },

@@ -44,6 +44,7 @@ mod bending {
     mod formed_outside;
     mod metals;
     mod order;
+    mod shop_files;
     mod solid;
     mod spurs;
     mod view;
@@ -83,6 +84,8 @@ mod parts {
     mod reuse;
     mod rows;
     mod shapes;
+    mod shared;
+    mod shopping;
     mod strength;
     mod strength_demo;
     mod strength_openings;
@@ -132,6 +135,8 @@ mod program {
     mod disk;
     mod licences;
     mod search;
+    mod stopped;
+    mod watch;
 }
 
 /// The sources and the documents themselves.

@@ -21,7 +21,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("bend", &["num"]),
     ("brake", &["num"]),
     ("document", &["diag"]),
-    ("table", &["diag", "quantity", "document"]),
+    ("table", &["num", "diag", "quantity", "document"]),
     ("entry", &["num", "diag", "quantity", "bend", "document", "table"]),
     ("formula", &["num", "diag", "quantity", "table"]),
     (
@@ -81,8 +81,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "bill",
         &[
-            "num", "quantity", "bend", "table", "formula", "recipe", "part", "link", "cope", "job",
-            "solve",
+            "num", "quantity", "bend", "table", "formula", "recipe", "part", "strength", "link",
+            "cope", "job", "solve",
         ],
     ),
     (
@@ -100,7 +100,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "place", "bill", "draw",
         ],
     ),
-    ("lists", &["num", "diag", "write", "job", "solve", "place", "bill"]),
+    ("lists", &["num", "diag", "quantity", "write", "job", "solve", "place", "bill"]),
     (
         "drawings",
         &[
@@ -141,7 +141,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         ],
     ),
     ("workshop", &["diag", "write", "job", "solve", "place", "make"]),
-    ("schema", &["recipe", "strength"]),
+    ("schema", &["recipe", "strength", "check"]),
     (
         "cli",
         &[
