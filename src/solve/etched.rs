@@ -61,6 +61,9 @@ pub(super) fn name_mark(name: &str, part: &Part, flat: &Flat, span: Span) -> Opt
         for rotation in [Angle::ZERO, Angle::QUARTER] {
             let size = [2.0 * (half + CLEAR), height + 2.0 * CLEAR];
             let [wide, high] = if rotation == Angle::ZERO { size } else { [size[1], size[0]] };
+            if wide > bounds.width() || high > bounds.height() {
+                continue;
+            }
             let room = |at: &Point| {
                 let frame = rectangle(*at, wide, high, 0.0).ok()?;
                 let free = edge.contains(*at)
