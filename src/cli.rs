@@ -3,8 +3,10 @@
 //! Standard output is data; findings and progress go to standard error.
 
 mod against;
+mod archive;
 mod args;
 mod calibrate;
+mod changes;
 mod commands;
 mod drawing;
 mod ending;
@@ -12,14 +14,19 @@ mod estimate;
 mod files;
 mod input;
 mod interrupt;
+mod job_text;
 mod licences;
 mod listing;
+mod pack;
+mod past;
 mod replay;
 mod search;
+mod sent;
 mod shelf;
 mod start;
 mod summary;
 mod terminal;
+mod unpack;
 mod watch;
 
 use crate::cli::args::CalibrateArgs;
@@ -55,7 +62,7 @@ struct Cli {
 enum Command {
     /// Solve, check, nest and write everything a job asks for
     Make {
-        /// The job file
+        /// The job file, or an archive that `pack` wrote
         job: PathBuf,
         /// Where to write; made if missing [default: out/JOB, or out/JOB-only with --only]
         #[arg(short, long, value_name = "DIR")]
@@ -70,6 +77,9 @@ enum Command {
         /// --time or --effort is given. Ctrl-C ends it
         #[arg(long)]
         watch: bool,
+        /// Write what an archive makes even where it comes out differently
+        #[arg(long, conflicts_with = "watch")]
+        as_now: bool,
         #[command(flatten)]
         only: OnlyArgs,
         #[command(flatten)]
@@ -99,6 +109,45 @@ enum Command {
         watch: bool,
         #[command(flatten)]
         only: OnlyArgs,
+    },
+    /// Say by part what differs from what was made or sent before; write nothing
+    Changes {
+        /// The job file
+        job: PathBuf,
+        /// Compare with what was sent, by its number or by whom it went to, or with what was made
+        /// in a folder [default: what was made last in out/JOB]
+        #[arg(long, value_name = "NAME|FOLDER")]
+        since: Option<String>,
+        /// Where the job was made last [default: out/JOB]
+        #[arg(short, long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        #[command(flatten)]
+        search: SearchArgs,
+    },
+    /// Record the order that was made last as sent, in JOB.sent.toml beside the job
+    Sent {
+        /// The job file
+        job: PathBuf,
+        /// To whom
+        #[arg(long, value_name = "WHOM")]
+        to: String,
+        /// The day, as YEAR-MONTH-DAY [default: today in UTC]
+        #[arg(long, value_name = "DATE")]
+        date: Option<String>,
+        /// Where the order was made [default: out/JOB]
+        #[arg(short, long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
+    /// Pack a job with all it is made from into one archive, for `make` to make it again
+    Pack {
+        /// The job file
+        job: PathBuf,
+        /// The archive [default: JOB.zip]
+        #[arg(short, long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Where the job was made last, from which the letters of issues go on [default: out/JOB]
+        #[arg(long, value_name = "DIR")]
+        made_in: Option<PathBuf>,
     },
     /// Draw one part of a job, without nesting
     Drawing {
@@ -155,12 +204,12 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_drawings, issue, watch, only, order, search } => {
+        Command::Make { job, out, no_drawings, issue, watch, as_now, only, order, search } => {
             let drawings = match no_drawings {
                 true => commands::Drawings::LeftOut,
                 false => commands::Drawings::Made,
             };
-            let wanted = commands::Wishes { drawings, issue, order, search };
+            let wanted = commands::Wishes { drawings, issue, order, search, as_now };
             match watch {
                 true => commands::make_watched((&job, &only.only), out, wanted),
                 false => commands::make((&job, &only.only), out, &wanted),
@@ -172,6 +221,11 @@ pub(crate) fn run() -> ExitCode {
         }
         Command::Check { job, watch: true, only, .. } => commands::check_watched(&job, &only.only),
         Command::Check { job, only, .. } => commands::check(&job, &only.only),
+        Command::Changes { job, since, out, search } => {
+            changes::changes(&job, since.as_deref(), out, &search)
+        }
+        Command::Pack { job, out, made_in } => pack::pack(&job, out, made_in),
+        Command::Sent { job, to, date, out } => sent::sent(&job, &to, date, out),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),

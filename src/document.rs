@@ -4,6 +4,7 @@
 //! that is missing, unknown or of the wrong kind, all in one run.
 
 mod fields;
+mod label;
 mod not_toml;
 mod renamed;
 mod tree;
@@ -11,6 +12,7 @@ mod wrong;
 
 pub(crate) use fields::Fields;
 pub use fields::Findings;
+pub(crate) use label::unfit_label;
 pub use renamed::RENAMED;
 pub use renamed::Renamed;
 pub use renamed::now_called;

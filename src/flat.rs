@@ -27,6 +27,7 @@ use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::part::Bend;
 use crate::part::Hole;
+use crate::part::HoleSize;
 use crate::part::Part;
 pub(crate) use cope::rolled_tool;
 use joint::Joint;
@@ -304,6 +305,9 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
             let outline = hole.outline.moved(&places[f]);
             match region.clone().pierced(outline.clone()) {
                 Ok(pierced) => {
+                    let is_told = |f: &Finding| f.marks[0].span == hole.span;
+                    let astray = astray(part, places, (f, hole), &outline);
+                    findings.extend(astray.filter(|_| !findings.iter().any(is_told)));
                     region = pierced;
                     holes.push(FlatHole { id: HoleId { face: f, hole: h }, outline });
                 }
@@ -319,12 +323,20 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
                     };
                     let swapped = Place { mirrored: true, ..Place::default() }.then(&places[f]);
                     let is_there = || region.clone().pierced(hole.outline.moved(&swapped)).is_ok();
-                    let help = match error != RegionError::Meets && f > 0 && is_there() {
-                        true => {
+                    let of_row =
+                        matches!(hole.size, HoleSize::Slot { .. }) && hole.name != hole.set();
+                    let help = match error {
+                        RegionError::Meets if of_row => {
+                            "the slots of a row lie end to end, whatever its `rotate`: side by side \
+                             they are a grid of one column, \
+                             `grid = { columns = \"1\", rows = \"5\", pitch = [\"1 mm\", \"25 mm\"] }`"
+                        }
+                        RegionError::Meets => MOVE,
+                        _ if f > 0 && is_there() => {
                             "change the sign of its x: in a flange, seen from the top side with y up, \
                              x points to the right"
                         }
-                        false => "move it, make it smaller, or make the face larger",
+                        _ => MOVE,
                     };
                     findings
                         .push(Finding::stop("hole-outside", headline).at(hole.span, "").help(help));
@@ -333,6 +345,35 @@ fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, 
         }
     }
     if findings.is_empty() { Ok((region, holes)) } else { Err(findings) }
+}
+
+/// What to do about a hole that has no room.
+const MOVE: &str = "move it, make it smaller, or make the face larger";
+
+/// The finding for a hole that lies beyond the bends of its face, on another: where the numbers of
+/// its own no longer say where it comes to be.
+fn astray(
+    part: &Part,
+    places: &[Place],
+    (face, hole): (usize, &Hole),
+    outline: &Outline,
+) -> Option<Finding> {
+    let own = &part.faces[face];
+    if crate::geom::area_distance(own.blank.outer(), &hole.outline) < NEAR {
+        return None;
+    }
+    let at = outline.vertices()[0].at;
+    let mut others = part.faces.iter().zip(places).filter(|(other, _)| other.name != own.name);
+    let (other, _) = others.find(|(of, place)| of.blank.outer().moved(place).contains(at))?;
+    let headline = format!(
+        "hole `{}` of face `{}` lies on face `{}`, beyond a bend",
+        hole.name, own.name, other.name
+    );
+    Some(Finding::stop("hole-outside", headline).at(hole.span, "").help(format!(
+        "give it to face `{}`, or draw both as one face with a fold line, `across`: a row then \
+         runs on over the bend, as measured on the flat",
+        other.name
+    )))
 }
 
 /// From a part's own coordinates to those of its file: its lower left corner at the origin.

@@ -100,6 +100,8 @@ pub mod paper;
 
 pub mod view;
 
+pub mod history;
+
 pub mod job;
 
 pub mod solve;
@@ -108,6 +110,8 @@ pub mod place;
 
 mod bill;
 mod draw;
+
+pub mod changes;
 
 pub mod report;
 

@@ -62,6 +62,24 @@ impl Units {
         }
     }
 
+    /// The units that a tool, a sheet or anything else of a size is made in: these, unless the size
+    /// is even in the others alone, halves of a millimetre or 64ths of an inch. Our choice.
+    pub(crate) fn of_size(self, mm: f64) -> Self {
+        let is_metric = is_whole(mm / EVEN_MM);
+        let is_inch = fraction_text(mm / MM_PER_INCH).is_some();
+        match self {
+            Self::Millimetre if is_inch && !is_metric => Self::Inch,
+            Self::Inch if is_metric && !is_inch => Self::Millimetre,
+            _ => self,
+        }
+    }
+
+    /// The size of a tool, a sheet or anything else that is made in one system or the other, in mm,
+    /// printed with the unit in which it is even: a V of `25 mm` in a job in inches.
+    pub fn size(self, mm: f64) -> String {
+        self.of_size(mm).length(mm)
+    }
+
     /// A force in newtons, printed in both systems, the job's own first: `8 kN (1800 lbf)`.
     pub fn force(self, newtons: f64) -> String {
         let kilonewtons = format!("{} kN", significant(newtons / 1000.0));
@@ -83,6 +101,14 @@ fn significant(value: f64) -> String {
     num::text(value, decimals)
 }
 
+/// What sizes that are made in mm are multiples of, mm. Our choice.
+const EVEN_MM: f64 = 0.5;
+
+/// Whether a number is whole, but for rounding.
+fn is_whole(value: f64) -> bool {
+    (value - value.round()).abs() < 1e-6
+}
+
 /// The finest fraction of an inch that is printed as a fraction.
 const FINEST_FRACTION: f64 = 64.0;
 
@@ -99,7 +125,7 @@ fn inches(value: f64) -> String {
 fn fraction_text(value: f64) -> Option<String> {
     let parts = value * FINEST_FRACTION;
     let whole = parts.round();
-    if (parts - whole).abs() > 1e-6 || whole == 0.0 || whole.abs() > 1e9 {
+    if !is_whole(parts) || whole == 0.0 || whole.abs() > 1e9 {
         return None;
     }
     let (mut top, mut bottom) = (whole.abs() as u64, FINEST_FRACTION as u64);
@@ -449,6 +475,22 @@ mod tests {
         assert!(matches!(read("12 mm 3"), Err(QuantityError::LeftOver { .. })));
         for text in ["", "mm", "NaN", "inf mm", "1e308 mm", "1/0 in", "--3 mm", "1e999"] {
             assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_tool_keeps_the_unit_it_is_made_in() {
+        for (mm, in_mm, in_inches) in [
+            (25.0, "25 mm", "25 mm"),
+            (12.5, "12.5 mm", "12.5 mm"),
+            (12.7, "1/2 in", "1/2 in"),
+            (4.7625, "3/16 in", "3/16 in"),
+            (127.0, "127 mm", "5 in"),
+            (2.304, "2.304 mm", "0.0907 in"),
+            (0.0, "0 mm", "0 in"),
+        ] {
+            let printed = [Units::Millimetre, Units::Inch].map(|units| units.size(mm));
+            assert_eq!(printed, [in_mm, in_inches], "{mm}");
         }
     }
 

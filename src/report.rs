@@ -56,6 +56,7 @@ pub(crate) use solid::SolidRow;
 pub(crate) use solid::row as solid;
 pub(crate) use tube::TubeRow;
 
+use crate::changes::Changes;
 use crate::job::CAUTION;
 use crate::num::on_grid;
 use crate::report::part::part_row;
@@ -106,6 +107,9 @@ pub struct Report {
     pub stopped: Vec<String>,
     /// Everything found.
     pub findings: Vec<FindingRow>,
+    /// What differs from what was made before; none where nothing was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub changes: Option<Changes>,
     /// The files, by name; empty until they are made.
     pub files: Vec<String>,
 }
@@ -193,6 +197,7 @@ pub(crate) fn report(input: &Input) -> Report {
             .iter()
             .map(|finding| finding::row(finding, input.sources, input.solved))
             .collect(),
+        changes: None,
         files: Vec::new(),
     }
 }

@@ -9,6 +9,7 @@ mod band;
 mod bars;
 mod bends;
 mod cards;
+mod changes;
 mod cost;
 mod dimensions;
 mod figures;
@@ -142,6 +143,7 @@ impl Page<'_> {
         let all = [
             ("summary", "Summary", self.band()),
             ("findings", "Findings", self.findings()),
+            ("changes", "Changes", self.changes()),
             ("sheets", "Sheets", self.sheets_and_table()),
             ("parts", "Parts", if self.solved.is_empty() { Html::default() } else { self.cards() }),
             ("tubes", "Tubes and links", self.tubes()),

@@ -6,6 +6,7 @@
 
 mod bead;
 mod bend;
+mod changes;
 mod face;
 mod fit;
 mod hole;

@@ -5,8 +5,10 @@ mod bend_rules;
 mod choice;
 mod etched;
 mod gathered;
+mod geometry;
 mod given;
 mod hole_sets;
+mod issue;
 mod loads;
 mod lying;
 mod on_sheets;
@@ -20,6 +22,8 @@ mod standing;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
+pub(crate) use geometry::digits;
+pub use issue::Issue;
 pub(crate) use on_sheets::seen;
 pub(crate) use setup::Setup;
 pub(crate) use setup::SideUp;
@@ -136,6 +140,14 @@ pub fn parted(
         }
         findings.extend(found);
     }
+    for part in &mut good {
+        let hash = geometry::hash(job, part);
+        part.issue = Issue::of(job, &part.name, hash);
+    }
+    for part in &mut stopped {
+        part.issue = Issue::of_none(geometry::hash(job, part));
+    }
+    findings.extend(geometry::not_raised(job, &good));
     findings.extend(oven::not_judged(job, &good));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {
         let uses = |s: &&Solved| job.lines[s.line].recipe.0 == recipe;
@@ -360,6 +372,7 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
         plan: of.plan,
         found: Vec::new(),
         verdicts: Vec::new(),
+        issue: Issue::default(),
     });
     let mut solved: Vec<Solved> = solved.collect();
     let numbers = hole_sets::numbers(&solved);

@@ -124,7 +124,7 @@ pub(crate) fn of_hole(job: &Job, hole: &Hole) -> Option<(Cover, String)> {
         }
         Making::Ream => {
             let diameter = hole.finished.unwrap_or(hole.outline.bounds().width());
-            Some((Cover::Mask, format!("reamed Ø{}", job.units.length(diameter))))
+            Some((Cover::Mask, format!("reamed Ø{}", job.units.size(diameter))))
         }
         Making::Cut | Making::Drill => None,
     }

@@ -88,9 +88,18 @@ pub(super) struct SearchArgs {
 impl SearchArgs {
     /// Keeps the first layout, unless it is said how long to search.
     pub(super) fn first_layout_unless_said(&mut self) {
-        if self.time.is_none() && self.effort.is_empty() && self.replay.is_none() {
+        if !self.says_how_long() {
             self.effort = vec![0];
         }
+    }
+
+    /// Whether the search is the usual one.
+    pub(super) fn is_usual(&self) -> bool {
+        !self.says_how_long() && self.seed == 0
+    }
+
+    fn says_how_long(&self) -> bool {
+        self.time.is_some() || self.replay.is_some() || !self.effort.is_empty()
     }
 }
 

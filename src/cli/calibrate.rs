@@ -113,7 +113,7 @@ fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<(
     let newline = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
     let text = format!("{text}{newline}\n{}", measured.row());
     readable(&text)?;
-    replaced.with(&text)
+    replaced.with(text.as_bytes())
 }
 
 /// The tables with one's own on top: those beside the shop file, else those of this folder.

@@ -7,123 +7,35 @@ use crate::cli::ending::Ending;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
 use crate::cli::interrupt::Interrupt;
+use crate::cli::job_text::JobText;
+use crate::cli::job_text::Wanted;
+use crate::cli::job_text::read_job;
+use crate::cli::job_text::read_part;
+use crate::cli::job_text::stem;
+use crate::cli::job_text::stopped;
+use crate::cli::past;
 use crate::cli::search;
 use crate::cli::search::Watcher;
 use crate::cli::shelf;
-use crate::cli::shelf::Folder;
 use crate::cli::start;
 use crate::cli::summary;
 use crate::cli::terminal;
+use crate::cli::unpack;
 use crate::cli::watch;
 use anyhow::Context;
 use anyhow::bail;
-use platewright::diag::Sources;
+use platewright::history::Past;
 use platewright::job;
 use platewright::job::Only;
-use platewright::job::Shelf;
+use platewright::job::OrderForm;
 use platewright::make;
 use platewright::make::Made;
 use platewright::nest::Progress;
 use platewright::quantity::Units;
 use platewright::workshop::Ready;
-use platewright::workshop::Stopped;
-use platewright::workshop::Workshop;
-use std::cell::RefCell;
-use std::collections::BTreeSet;
 use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
-
-/// Reads and solves a job, or some of it; when that is stopped, shows why and gives nothing.
-fn ready(
-    (name, shown): (&str, &str),
-    text: &str,
-    folder: &Folder,
-    only: &[Only],
-    wanted: Wanted,
-) -> anyhow::Result<Option<Ready>> {
-    let mut sources = Sources::default();
-    let (tables, said, findings) = folder.tables(&mut sources)?;
-    for line in said {
-        terminal::say(&format!("note: {line}"));
-    }
-    // What cannot be read is said below, by name.
-    let looked_for = RefCell::new(BTreeSet::new());
-    let recipe = |name: &str| {
-        looked_for.borrow_mut().insert(name.to_owned());
-        folder.recipe(name).ok().flatten()
-    };
-    let names = || folder.names();
-    let file = |name: &str| folder.file(name);
-    let drawing = |name: &str| folder.drawing(name);
-    let shelf =
-        Shelf { drawing: &drawing, file: &file, recipe: &recipe, names: &names, tables: &tables };
-    let workshop = Workshop::new(shelf).with_findings(findings, sources);
-    let unread = || folder.unread().iter().for_each(|why| terminal::say(&format!("note: {why}")));
-    let mut asked = match workshop.read(name, shown, text) {
-        Ok(asked) => asked,
-        Err(why) => {
-            unread();
-            return Ok(stopped(&why));
-        }
-    };
-    asked.job.keep_only(only)?;
-    let mut used: Vec<String> = asked.job.lines.iter().map(|l| l.recipe.0.clone()).collect();
-    used.sort_unstable();
-    used.dedup();
-    for name in &used {
-        folder.recipe(name)?;
-    }
-    for said in used.iter().filter_map(|name| folder.shadowing(name)) {
-        terminal::say(&format!("note: {said}"));
-    }
-    let bar = terminal::progress(asked.job.lines.len(), "solving");
-    let ready = match wanted {
-        Wanted::All => asked.solve_and_count(&|| bar.inc(1)),
-        Wanted::Good => asked.solve_the_good(&|| bar.inc(1)),
-    };
-    bar.finish_and_clear();
-    unread();
-    // Those that recipes use are known only now.
-    for name in looked_for.borrow().iter().filter(|name| !used.contains(name)) {
-        folder.recipe(name)?;
-        if let Some(said) = folder.shadowing(name) {
-            terminal::say(&format!("note: {said}"));
-        }
-    }
-    Ok(ready.map_or_else(|why| stopped(&why), Some))
-}
-
-/// Shows why a job is stopped.
-fn stopped(why: &Stopped) -> Option<Ready> {
-    terminal::findings(&why.findings, &why.sources);
-    terminal::say(&format!("stopped: {}; nothing was written", terminal::count(&why.findings)));
-    None
-}
-
-/// The job of a file, or some of it, read and solved; nothing when that is stopped, which has been
-/// shown.
-pub(super) fn read_job(path: &Path, only: &[Only]) -> anyhow::Result<Option<Ready>> {
-    read(path, only, Wanted::All)
-}
-
-fn read(path: &Path, only: &[Only], wanted: Wanted) -> anyhow::Result<Option<Ready>> {
-    let text = shelf::read(path)?;
-    ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, wanted)
-}
-
-/// What is wanted of a job of which a part is stopped.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Wanted {
-    /// All parts or none.
-    All,
-    /// Those that nothing stops.
-    Good,
-}
-
-pub(super) fn stem(path: &Path) -> String {
-    path.file_stem().map_or_else(|| "job".into(), |s| s.to_string_lossy().into_owned())
-}
 
 /// Whether `make` writes shop drawings and templates.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -141,12 +53,33 @@ pub(super) struct Wishes {
     pub(super) issue: Option<String>,
     pub(super) order: OrderArgs,
     pub(super) search: SearchArgs,
+    /// Whether what an archive makes is written even where it comes out differently.
+    pub(super) as_now: bool,
 }
 
-/// Where a job is written. Spares do not take the place of what was ordered before.
-fn out_of(path: &Path, only: &[Only], out: Option<PathBuf>) -> PathBuf {
-    let folder = if only.is_empty() { stem(path) } else { format!("{}-only", stem(path)) };
-    out.unwrap_or_else(|| Path::new("out").join(folder))
+impl Wishes {
+    /// Whether a job is made as `pack` makes it.
+    fn are_usual(&self) -> bool {
+        (self.drawings, &self.issue) == (Drawings::Made, &None)
+            && self.order.form() == OrderForm::default()
+            && self.search.is_usual()
+    }
+}
+
+/// Where a job is made when nobody says where.
+pub(super) fn usual_folder(path: &Path) -> PathBuf {
+    Path::new("out").join(stem(path))
+}
+
+/// The folder a job of this name is written to, and that of the whole job where that is another one:
+/// spares do not take the place of what was ordered before, and have its letters.
+fn folders(name: &str, only: &[Only], out: Option<PathBuf>) -> (PathBuf, Option<PathBuf>) {
+    let whole = Path::new("out").join(name);
+    match out {
+        Some(out) => (out, None),
+        None if only.is_empty() => (whole, None),
+        None => (Path::new("out").join(format!("{name}-only")), Some(whole)),
+    }
 }
 
 /// `platewright make`.
@@ -155,11 +88,16 @@ pub(super) fn make(
     out: Option<PathBuf>,
     wanted: &Wishes,
 ) -> anyhow::Result<Ending> {
-    let out = out_of(path, only, out);
+    let pack = if unpack::is_archive(path) { Some(unpack::open(path)?) } else { None };
+    let name = pack.as_ref().map_or_else(|| stem(path), |pack| pack.name.clone());
+    let (out, whole) = folders(&name, only, out);
     let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
-    let Some(ready) = read(path, only, Wanted::Good)? else { return Ok(Ending::Stopped) };
-    let Some((ready, made)) = made(ready, wanted, &folder, &interrupt)? else {
+    let text = match pack {
+        Some(pack) => JobText::of_pack(pack)?,
+        None => JobText::of_file(path, &out, whole.as_deref())?,
+    };
+    let Some((ready, made)) = made(&text, only, wanted, &folder, &interrupt)? else {
         return Ok(Ending::Stopped);
     };
     terminal::findings(&made.findings, &ready.sources);
@@ -176,16 +114,19 @@ pub(super) fn make_watched(
     out: Option<PathBuf>,
     mut wanted: Wishes,
 ) -> anyhow::Result<Ending> {
-    let out = out_of(path, only, out);
+    if unpack::is_archive(path) {
+        bail!("an archive is not watched: nobody edits it; make it without `--watch`");
+    }
+    let (out, whole) = folders(&stem(path), only, out);
     let interrupt = Interrupt::listen()?;
     wanted.search.first_layout_unless_said();
     watch::watch(path, &interrupt, || {
         let folder = OutFolder::open(&out)?;
-        let ready = match read(path, only, Wanted::Good)? {
-            Some(ready) => made(ready, &wanted, &folder, &interrupt)?,
-            None => None,
+        // What was made last is another with every save.
+        let text = JobText::of_file(path, &out, whole.as_deref())?;
+        let Some((ready, made)) = made(&text, only, &wanted, &folder, &interrupt)? else {
+            return Ok(stopped_line(path));
         };
-        let Some((ready, made)) = ready else { return Ok(stopped_line(path)) };
         terminal::findings(&made.findings, &ready.sources);
         Ok(summary::line(&ready.job, &made))
     })
@@ -194,15 +135,17 @@ pub(super) fn make_watched(
 /// What came of a job that was made, its files written; nothing when it is stopped, which has been
 /// shown.
 fn made(
-    mut ready: Ready,
+    text: &JobText,
+    only: &[Only],
     wanted: &Wishes,
     folder: &OutFolder,
     interrupt: &Arc<Interrupt>,
 ) -> anyhow::Result<Option<(Ready, Made)>> {
+    let ready = text.solved(only, wanted.issue.clone(), Wanted::Good)?;
+    let Some(mut ready) = ready else { return Ok(None) };
     if wanted.drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
-    ready.job.titled.issue = wanted.issue.clone().or(ready.job.titled.issue.take());
     ready.job.order = wanted.order.form();
     let watcher = Watcher::start(&wanted.search, &ready.job, Arc::clone(interrupt))?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
@@ -221,6 +164,10 @@ fn made(
             return Ok(None);
         }
     };
+    let as_packed = only.is_empty() && wanted.are_usual();
+    if !text.compare(&ready.job, &made, as_packed, wanted.as_now) {
+        return Ok(None);
+    }
     interrupt.writes();
     folder.write(&made.files, Others::TakenAway, interrupt)?;
     Ok(Some((ready, made)))
@@ -248,7 +195,8 @@ pub(super) fn check_watched(path: &Path, only: &[Only]) -> anyhow::Result<Ending
 
 /// What came of the checks of a job, in a line; nothing when it is stopped, which has been shown.
 fn checked(path: &Path, only: &[Only]) -> anyhow::Result<Option<(String, Ending)>> {
-    let Some(mut ready) = read_job(path, only)? else { return Ok(None) };
+    let past = Past { sent: past::record(path)?.sent, ..Past::default() };
+    let Some(mut ready) = read_job(path, only, past, None)? else { return Ok(None) };
     let unfit = make::fits(&ready.job, &ready.solved);
     let ending = if unfit.is_empty() { Ending::Done } else { Ending::Stopped };
     ready.findings.extend(unfit);
@@ -264,9 +212,7 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     let text = as_job(args, &recipe)?;
     let interrupt = Interrupt::listen()?;
     let out = OutFolder::open(&args.out)?;
-    let Some(ready) = ready((&recipe, "command line"), &text, &folder, &[], Wanted::All)? else {
-        return Ok(Ending::Stopped);
-    };
+    let Some(ready) = read_part(&recipe, &text, &folder)? else { return Ok(Ending::Stopped) };
     let files = match ready.flats() {
         Ok(files) => files,
         Err(why) => {
@@ -301,9 +247,7 @@ pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
         out: PathBuf::new(),
     };
     let text = as_job(&args, &stem)?;
-    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[], Wanted::All)? else {
-        return Ok(Ending::Stopped);
-    };
+    let Some(ready) = read_part(&stem, &text, &folder)? else { return Ok(Ending::Stopped) };
     let svg = make::picture(&ready.job, &ready.solved);
     std::fs::write(file, svg).with_context(|| format!("cannot write {}", shelf::shown(file)))?;
     Ok(Ending::Done)

@@ -15,6 +15,7 @@ use crate::paper::PlanView;
 use crate::paper::StripLine;
 use crate::paper::StripRow;
 use crate::paper::figure_text;
+use crate::paper::scale_words;
 use crate::paper::strip_scale;
 use crate::paper::strip_words;
 use crate::report;
@@ -76,16 +77,9 @@ pub(crate) fn rows(job: &Job, solved: &Solved, width: f64) -> Vec<StripRow> {
         .collect();
     let views: Vec<&EndView> = steps.iter().map(|step| &step.view).collect();
     let scale = strip_scale(&views);
-    let note = format!("end views {}, after the step", ratio(scale));
+    let note = format!("end views {}, after the step", scale_words(1.0 / scale));
     let head = strip_words("Bends in order", &note, &marked(&first(job, solved)), width);
     std::iter::once(head).chain(steps.iter().map(|step| step.row(width, scale))).collect()
-}
-
-fn ratio(scale: f64) -> String {
-    match scale {
-        s if s < 1.0 => format!("{}:1", num::text(1.0 / s, 1)),
-        s => format!("1:{}", num::text(s, 1)),
-    }
 }
 
 /// What comes before the first bend.

@@ -6,6 +6,7 @@ use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
 use crate::entry::Coating;
+use crate::history::Past;
 use crate::job::accept::Accepted;
 use crate::job::bar;
 use crate::job::bar::Bar;
@@ -61,6 +62,9 @@ pub struct Job {
     pub common_cuts: Option<Span>,
     /// What stands in the title strips of its drawings.
     pub titled: Titled,
+    /// What was made and sent of it before; none where nobody keeps count, so that its parts have
+    /// no letters.
+    pub past: Option<Past>,
     /// Whether the ends of bend lines are etched; where it does not say, of parts with more than one
     /// bend that are cut by a process that marks.
     pub bend_ticks: Option<bool>,

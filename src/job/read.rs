@@ -9,9 +9,11 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::document::unfit_label;
 use crate::entry;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
+use crate::history::Past;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
@@ -87,6 +89,7 @@ pub fn read(
         bridges: settings.bridges,
         common_cuts: settings.common_cuts,
         titled: settings.titled,
+        past: Some(Past::default()),
         bend_ticks: settings.bend_ticks,
         etch_names: settings.etch_names,
         limits: settings.limits,
@@ -221,8 +224,9 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
         let word = sheet.file_word().to_lowercase();
         let words = unfit_for_files(&word);
         let help = "name it by its material and thickness: `S235 4 mm`";
-        if let Some(words) = words {
-            findings.add(unfit_name(&sheet.name, words, sheet.span, help));
+        // What is no name at all has been reported.
+        if let Some(words) = words.filter(|_| unfit_label(&sheet.name).is_none()) {
+            findings.add(unfit_name(&sheet.name, words, sheet.span).help(help));
         }
         let same = |other: &&Sheet| other.file_word().to_lowercase() == word;
         if let Some(other) = sheets[..i].iter().find(same) {
@@ -240,8 +244,7 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
 fn check_names(lines: &[Line], findings: &Findings) {
     for line in lines {
         if let Some(words) = unfit_for_files(&line.name) {
-            let help = "use letters, digits, `-`, `_` and `.`, 80 at most";
-            findings.add(unfit_name(&line.name, words, line.here, help));
+            findings.add(unfit_name(&line.name, words, line.here));
         }
     }
     let fit = lines.iter().filter(|line| unfit_for_files(&line.name).is_none());

@@ -7,7 +7,7 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::blank;
 use crate::part::depends;
@@ -161,7 +161,7 @@ fn own_places(
     };
     let from = values.number(&line.ends[0], Dimension::ANGLE)?;
     let middle = Angle::from_degrees(from + sweep / 2.0);
-    let out = Vec2::new(middle.cos(), middle.sin()) * radius;
+    let out = heading(middle) * radius;
     let of_arc = Place::rotated(middle, out.to_point());
     Some(places.iter().map(|place| of_arc.then(place)).collect())
 }

@@ -176,8 +176,8 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let measures = Measures(Fields::of(item, findings)?);
     let like = HolesLike::read(&measures.0);
     let name = match like {
-        Some(_) => measures.name("name"),
-        None => measures.0.needed_text("name", "\"eye\"").map(str::to_owned),
+        Some(_) => measures.0.label("name", "\"eye\"").map(str::to_owned),
+        None => measures.0.needed_label("name", "\"eye\"").map(str::to_owned),
     };
     let is_sized = SIZED.iter().any(|key| measures.0.has(key));
     let (shape, spread) = match like.is_some() && !is_sized {

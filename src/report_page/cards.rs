@@ -70,6 +70,7 @@ impl Page<'_> {
         let sheet = &self.job.sheets[solved.sheet];
         let mut facts = vec![
             counted(row.pieces as usize, "piece"),
+            format!("issue {}", solved.issue.words(self.job)),
             match sheet.name.contains(&row.material) {
                 true => sheet.name.clone(),
                 false => {

@@ -44,11 +44,15 @@ pub(super) fn all(task: &Task, plan: &Plan) -> Vec<Handling> {
     of_order(task.part, task.flat, &order, Some(task))
 }
 
-/// How the bends are handled when they are made in the order of the recipe, with no tools.
+/// How the bends are handled with no tools: in the order of the recipe, but rolled bends and hems
+/// first, while no flange beside them keeps out what closes them.
 ///
 /// Empty for a part of more bends than a word has bits.
 pub fn without_tools(part: &Part, flat: &Flat) -> Vec<Handling> {
-    let order: Vec<(usize, Option<&Step>)> = (0..part.bends.len()).map(|i| (i, None)).collect();
+    let is_bent = |i: &usize| part.bends[*i].bend.form() == Form::Bent;
+    let (bent, formed): (Vec<usize>, Vec<usize>) = (0..part.bends.len()).partition(is_bent);
+    let order = formed.into_iter().chain(bent);
+    let order: Vec<(usize, Option<&Step>)> = order.map(|bend| (bend, None)).collect();
     let few = part.bends.len() <= u32::BITS as usize;
     if few { of_order(part, flat, &order, None) } else { Vec::new() }
 }

@@ -150,7 +150,7 @@ fn punch(item: &Item, of: &Fields) -> Option<Punch> {
     let kind = fields.get("kind");
     let name = match (fields.has("name"), kind.and_then(Item::text)) {
         (false, Some(kind)) => Some(kind.to_owned()),
-        _ => fields.needed_text("name", "\"straight\"").map(str::to_owned),
+        _ => fields.needed_label("name", "\"straight\"").map(str::to_owned),
     };
     let angle = angle(&fields, "angle", "\"80 deg\"");
     let section = match kind {

@@ -24,7 +24,7 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
     let findings = fields.findings();
     let rated = fields.get("rated_for");
     let rated = rated.and_then(|i| entry::row(i, "material", tables, findings));
-    let name = fields.needed_text("name", "\"straight brake\"").map(str::to_owned);
+    let name = fields.needed_label("name", "\"straight brake\"").map(str::to_owned);
     let span = fields.get("name").map_or(fields.here, |i| i.letters);
     let kind = fields.needed_text("kind", "\"straight\"");
     let length = size(fields, "length", "\"1250 mm\"");

@@ -17,6 +17,7 @@ mod texts {
     mod bad_files;
     mod bad_input;
     mod formulas;
+    mod helps;
     mod words;
 }
 
@@ -110,6 +111,7 @@ mod files {
     mod bend_drawings;
     mod clevises;
     mod dimensions;
+    mod drawing_sheets;
     mod drawn;
     mod edge_work;
     mod findings;
@@ -131,6 +133,7 @@ mod files {
 /// The command as a person or a script runs it.
 mod program {
     mod calibrate;
+    mod changes;
     mod cli;
     mod disk;
     mod licences;

@@ -103,7 +103,8 @@ def alike(one, other):
 
 def lies_on(ring, other):
     shapely.prepare(other)
-    return bool(shapely.dwithin(shapely.points(ring.coords), other, NEAR).all())
+    # The first of the two is looked up in its index.
+    return bool(shapely.dwithin(other, shapely.points(ring.coords), NEAR).all())
 
 
 def check_sheet(folder, sheet, units, shapes, tally):

@@ -71,14 +71,12 @@ impl Say<'_> {
         figure_text(self.job.units, mm)
     }
 
-    /// The size of a tool, as it is called: in mm where it is whole mm, with its unit in a job in
-    /// inches.
+    /// The size of a tool, as it is called: with its unit but in a job in mm that it is even in.
     fn size(&self, mm: f64) -> String {
-        let is_whole = (mm - mm.round()).abs() < 1e-9;
-        match self.job.units {
-            Units::Millimetre => self.mm(mm),
-            Units::Inch if is_whole => format!("{} mm", num::text(mm, 0)),
-            Units::Inch => format!("{} in", self.mm(mm)),
+        let units = self.job.units;
+        match (units, units.of_size(mm)) {
+            (Units::Millimetre, Units::Millimetre) => self.mm(mm),
+            _ => units.size(mm),
         }
     }
 
@@ -207,6 +205,11 @@ impl Say<'_> {
             let text = |mm| figure_text(self.job.units, mm);
             let (flat, arc) = (text(bend.allowance()), text(formed.inside_arc_mm));
             words += &format!(", over *{flat}* of the flat; arc inside {arc}");
+        }
+        // Nobody planned it: it comes first, while nothing stands beside it.
+        let bends = &self.solved.part.bends;
+        if self.solved.plan.is_none() && bends.iter().any(|other| other.bend.form() == Form::Bent) {
+            words += ", before a flange stands in the way";
         }
         words + ". Room beside the tool not judged"
     }

@@ -501,9 +501,10 @@ fn a_cope_is_named_by_its_tube() {
         let all = DRAWINGS.iter().find(|(part, _)| part == &format!("demo, A4: {name}"));
         text(&all.expect("the demo has it").1).replace('\n', " ")
     };
-    let brace = of("gusset-arch-brace");
-    assert!(brace.contains("Coped at a slant") || !brace.contains("Coped"), "{brace}");
-    assert!(!brace.contains("Coped to a tube"), "{brace}");
+    let along = of("gusset-arch-brace");
+    assert!(!along.contains("Coped"), "{along}");
+    let slanting = of("tab-cable-brace");
+    assert!(slanting.contains("Coped at a slant to the sheet: tube Ø38"), "{slanting}");
     assert!(of("ears-tie-rod").contains("tube Ø60.3"));
 }
 

@@ -78,11 +78,13 @@ const FLOORS: &[Floor] = &[
         "a job",
         "#74489a",
         &[
+            ("history", "what was made and sent before, as text; letters of issues"),
             ("job", "what was asked, as typed values; families expanded"),
             ("solve", "every line to a checked part"),
             ("place", "checked parts onto sheets; what a job will take"),
             ("bill", "bolts, nuts, links, tubes, prices"),
             ("draw", "parts, sheets, tube wraps as drawings"),
+            ("changes", "what differs from what was made or sent, by part"),
             ("report", "what came of a job, as plain rows"),
         ],
     ),

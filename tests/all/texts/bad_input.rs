@@ -46,7 +46,7 @@ fn folder(kind: &str) -> PathBuf {
 }
 
 /// The files of a folder by name, with their text.
-fn files(kind: &str) -> BTreeMap<String, String> {
+pub(super) fn files(kind: &str) -> BTreeMap<String, String> {
     let entries = fs::read_dir(folder(kind)).expect("the folder is there");
     let toml = |entry: &Result<fs::DirEntry, std::io::Error>| {
         entry.as_ref().is_ok_and(|e| e.path().extension().is_some_and(|e| e == "toml"))
@@ -61,7 +61,7 @@ fn files(kind: &str) -> BTreeMap<String, String> {
 
 /// The recipe with its defaults on 4 mm of S235, the shipped ones and the bad ones beside it, as
 /// far as it gets.
-fn find_in_recipe(
+pub(super) fn find_in_recipe(
     name: &str,
     source: SourceId,
     text: &str,
