@@ -118,9 +118,11 @@ pub(super) fn make_watched(
         bail!("an archive is not watched: nobody edits it; make it without `--watch`");
     }
     let (out, whole) = folders(&stem(path), only, out);
+    watch::apart(path, &out)?;
     let interrupt = Interrupt::listen()?;
     wanted.search.first_layout_unless_said();
     watch::watch(path, &interrupt, || {
+        watch::apart(path, &out)?;
         let folder = OutFolder::open(&out)?;
         // What was made last is another with every save.
         let text = JobText::of_file(path, &out, whole.as_deref())?;

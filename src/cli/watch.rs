@@ -6,8 +6,10 @@
 
 use crate::cli::ending::Ending;
 use crate::cli::interrupt::Interrupt;
+use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
+use anyhow::bail;
 use notify::RecursiveMode;
 use notify::Watcher;
 use std::collections::BTreeMap;
@@ -72,6 +74,21 @@ pub(super) fn watch(
         }
         interrupt.solves();
     }
+}
+
+/// Makes sure that the folder a job is written to is none that it is read from: it is exchanged for a
+/// new one with every make, and what was heard of the old one is heard no more.
+pub(super) fn apart(job: &Path, out: &Path) -> anyhow::Result<()> {
+    let Ok(out_there) = out.canonicalize() else { return Ok(()) };
+    let is_it = |folder: &PathBuf| folder.canonicalize().is_ok_and(|folder| folder == out_there);
+    if folders(job).iter().any(is_it) {
+        bail!(
+            "the job is read from {}, where it would be written: that cannot be watched; \
+             choose another folder with `--out DIR`",
+            shown(out)
+        );
+    }
+    Ok(())
 }
 
 /// Waits until a file is another than before; no when nothing can come any more.

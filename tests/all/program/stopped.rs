@@ -91,6 +91,25 @@ fn a_job_of_which_every_part_is_stopped_writes_nothing() {
     assert!(said.contains("nothing was written") && !folder.path().join("out").exists(), "{said}");
 }
 
+/// A part that is stopped has no letter, and keeps the one it had: once mended it has the next one.
+#[test]
+fn letters_go_on_past_a_part_that_was_stopped() {
+    let folder = TempDir::new().unwrap();
+    let mut letters = Vec::new();
+    for width in ["160 mm", "1600 mm", "170 mm"] {
+        let job = format!("{HEAD}{}", LONG.replace("1600 mm", width));
+        let (_, _, said) = run(folder.path(), &job, &MAKE);
+        let made = fs::read_to_string(folder.path().join("out/made.toml")).unwrap();
+        let made: toml::Table = toml::from_str(&made).unwrap();
+        let parts = made["now"]["part"].as_array().unwrap();
+        let part = parts.iter().find(|part| part["name"].as_str() == Some("long"));
+        letters.push(part.map(|part| part["letter"].as_str().unwrap().to_owned()));
+        let drawn = fs::read_to_string(folder.path().join("out/stopped/long.svg"));
+        assert_eq!(drawn.is_ok(), width == "1600 mm", "{said}");
+    }
+    assert_eq!(letters, [Some("A".to_owned()), None, Some("B".to_owned())]);
+}
+
 /// A stop that is accepted is a caution with its reason, in the drawing and in the report.
 #[test]
 fn what_is_accepted_is_made_and_says_why() {

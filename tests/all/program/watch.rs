@@ -101,3 +101,26 @@ fn a_job_is_made_again_and_its_own_files_start_nothing() {
     let (code, said) = interrupted(child);
     assert_eq!(code, Some(0), "{said}");
 }
+
+/// The folder would be exchanged under the watch, and an archive is saved by nobody.
+#[test]
+fn what_cannot_be_watched_is_refused() {
+    let folder = TempDir::new().unwrap();
+    fs::write(folder.path().join("cart.toml"), job("tab", "bolt = \"M8\"")).unwrap();
+    fs::write(folder.path().join("cart.zip"), "no archive").unwrap();
+    for (arguments, wanted) in [
+        (["cart.toml", "--out", "."], "choose another folder with `--out DIR`"),
+        (["cart.zip", "--out", "out"], "make it without `--watch`"),
+        (["cart.zip", "--as-now", "--no-drawings"], "cannot be used with"),
+    ] {
+        let output = Command::new(snapbox::cmd::cargo_bin!("platewright"))
+            .args(["make", "--watch"])
+            .args(arguments)
+            .current_dir(folder.path())
+            .output()
+            .unwrap();
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert!(output.status.code() == Some(2) && said.contains(wanted), "{arguments:?}: {said}");
+    }
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2, "nothing was written");
+}
