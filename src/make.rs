@@ -140,9 +140,8 @@ pub fn files(
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(|s| folded(job, s)).collect::<Vec<_>>());
     files.extend(drawings::assemblies(job, solved)?);
-    let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
     files.extend(drawings::wraps(job, &wraps)?);
-    let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    let mut part_files: Vec<Vec<String>> = flats.iter().map(names_of_both).collect();
     for (names, made) in part_files.iter_mut().zip(drawings::drawings(job, solved)?) {
         names.extend(made.iter().map(|file| file.name.clone()));
         files.extend(made);
@@ -293,6 +292,11 @@ fn both(name: &str, drawing: &Drawing) -> Result<[NamedFile; 2], Finding> {
     let svg = write::svg(drawing).into_bytes();
     let dxf = dxf(format!("{name}.dxf"), drawing, Version::R2000)?;
     Ok([dxf, NamedFile { name: format!("{name}.svg"), bytes: svg }])
+}
+
+/// The names of these two.
+fn names_of_both((name, _): &(String, Drawing)) -> Vec<String> {
+    vec![format!("{name}.dxf"), format!("{name}.svg")]
 }
 
 /// A drawing as DXF, read back and compared.

@@ -54,8 +54,7 @@ pub fn read(
     sources: &mut Sources,
 ) -> Result<Job, Vec<Finding>> {
     let table = document::read(source, text)?;
-    let tables = shelf.tables;
-    let findings = Findings::default();
+    let (tables, findings) = (shelf.tables, Findings::default());
     let names = Names::read(&table, &findings);
     let table = names.in_job(&table);
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };

@@ -82,7 +82,7 @@ Commands:
   part       Make the flat of one part
   calibrate  Make a strip to bend and measure, or work out a row of the shop file from it
   recipes    List the recipes, or the inputs of one
-  new        Print a job file to start from, with every input of a recipe explained
+  new        Print a job file to start from, with every input of a recipe explained; or a shop file
   schema     Print the JSON Schema of recipe files, job files or reports
   tables     List the tables of hardware and stock, or the rows of one
   explain    Explain what a check looks for, why, and its source
