@@ -118,6 +118,8 @@ Options:
                          --only]
       --no-drawings      Leave out drawings, templates and the pictures of sheets
       --issue <TEXT>     The issue of the drawings, in place of the job's own
+      --watch            Make it again whenever it, or a file it uses, is saved; searches for no
+                         better layout unless --time or --effort is given. Ctrl-C ends it
       --as-now           Write what an archive makes even where it comes out differently
       --only <NAME[=N]>  Only the parts, links and tubes of this name, where N is given so many of
                          each; `*` stands for any letters. Given several times for several names
