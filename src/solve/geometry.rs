@@ -3,6 +3,7 @@
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::flat::to_origin;
+use crate::history::Sent;
 use crate::history::line;
 use crate::history::written;
 use crate::job::Job;
@@ -20,8 +21,8 @@ const DIGITS: usize = 7;
 /// issue that are not the same part.
 pub(super) fn not_raised(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let (Some(own), Some(past)) = (&job.titled.issue, &job.past) else { return Vec::new() };
-    let of_it = past.sent.iter().filter(|sent| sent.state.issue.as_ref() == Some(own));
-    let Some(sent) = of_it.last() else { return Vec::new() };
+    let of_it = |sent: &&Sent| sent.state.issue.as_ref() == Some(own);
+    let Some(sent) = past.sent.iter().rfind(of_it) else { return Vec::new() };
     let differs = |part: &&Solved| {
         let then = sent.state.part(&part.name);
         then.is_some_and(|then| then.geometry != part.issue.geometry)
