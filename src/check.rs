@@ -55,9 +55,11 @@ mod rolled_bend;
 mod strength;
 mod subject;
 mod sunk_head;
+mod thread_name;
 mod tube_collision;
 mod web;
 mod weld_bend;
+mod weld_leg;
 mod wrench_clearance;
 
 use crate::diag::Finding;
@@ -86,6 +88,11 @@ pub(crate) const CHECKS: &[Check] = &[
         source: include_str!("check/process_limits.rs"),
         run: process_limits::look,
     },
+    Check {
+        code: "thread-name",
+        source: include_str!("check/thread_name.rs"),
+        run: thread_name::look,
+    },
     Check { code: "hole-size", source: include_str!("check/hole_size.rs"), run: hole_size::look },
     Check {
         code: "narrow-opening",
@@ -102,6 +109,7 @@ pub(crate) const CHECKS: &[Check] = &[
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
     Check { code: "bevel", source: include_str!("check/bevel.rs"), run: bevel::look },
     Check { code: "weld-bend", source: include_str!("check/weld_bend.rs"), run: weld_bend::look },
+    Check { code: "weld-leg", source: include_str!("check/weld_leg.rs"), run: weld_leg::look },
     Check { code: "flare", source: include_str!("check/flare.rs"), run: flare::look },
     Check { code: "bead", source: include_str!("check/bead.rs"), run: bead::look },
     Check { code: "insert", source: include_str!("check/insert.rs"), run: insert::look },

@@ -5,6 +5,7 @@
 mod against;
 mod archive;
 mod args;
+mod as_built;
 mod calibrate;
 mod changes;
 mod commands;
@@ -149,6 +150,11 @@ enum Command {
         #[arg(long, value_name = "DIR")]
         made_in: Option<PathBuf>,
     },
+    /// Work out what caused the sizes that were measured on made parts; write nothing
+    AsBuilt {
+        /// The job file, with `[[as_built]]`
+        job: PathBuf,
+    },
     /// Draw one part of a job, without nesting
     Drawing {
         /// The job file
@@ -226,6 +232,7 @@ pub(crate) fn run() -> ExitCode {
         }
         Command::Pack { job, out, made_in } => pack::pack(&job, out, made_in),
         Command::Sent { job, to, date, out } => sent::sent(&job, &to, date, out),
+        Command::AsBuilt { job } => as_built::as_built(&job),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),

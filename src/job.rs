@@ -3,6 +3,7 @@
 //! Nothing is solved here; [`read`] only knows what was asked and of which sheets.
 
 mod accept;
+mod as_built;
 mod asked;
 mod bar;
 mod bridges;
@@ -25,6 +26,9 @@ mod tube;
 mod weldment;
 
 pub use accept::Accepted;
+pub use as_built::BuiltMeasure;
+pub use as_built::Spreads;
+pub use as_built::What;
 pub(crate) use asked::AskedBend;
 pub use asked::Job;
 pub use asked::Line;

@@ -106,6 +106,8 @@ pub mod job;
 
 pub mod solve;
 
+pub mod as_built;
+
 pub mod place;
 
 mod bill;

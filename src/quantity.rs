@@ -65,7 +65,7 @@ impl Units {
     /// is even in the others alone, halves of a millimetre or 64ths of an inch. Our choice.
     pub(crate) fn of_size(self, mm: f64) -> Self {
         let is_metric = is_whole(mm / EVEN_MM);
-        let is_inch = fraction_text(mm / MM_PER_INCH).is_some();
+        let is_inch = mm == 0.0 || fraction_text(mm / MM_PER_INCH).is_some();
         match self {
             Self::Millimetre if is_inch && !is_metric => Self::Inch,
             Self::Inch if is_metric && !is_inch => Self::Millimetre,

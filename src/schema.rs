@@ -4,6 +4,7 @@
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! compares every shipped file with them.
 
+mod as_built;
 mod bead;
 mod bend;
 mod changes;
@@ -151,6 +152,7 @@ pub fn job() -> Value {
             "family": list("Families of parts to make", "#/$defs/family"),
             "tube": list("Tubes with coped ends", "#/$defs/tube"),
             "load": list("Loads on the parts", "#/$defs/load"),
+            "as_built": list("What was measured on parts that were made", "#/$defs/as_built"),
             "bar": list("In which lengths tube is bought", "#/$defs/bar"),
             "weldment": list("Assembly that is welded together and coated in one piece", "#/$defs/weldment"),
         },
@@ -183,6 +185,7 @@ fn job_defs() -> Value {
         "near": near(),
         "part": part(),
         "load": load(),
+        "as_built": as_built::as_built(),
         "tube": tube(),
         "bar": object(&["length"], json!({
             "tube": text("A row of the table `tube`; all others when left out"),

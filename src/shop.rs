@@ -16,6 +16,7 @@ mod rates;
 mod read;
 mod section;
 mod shapes;
+mod strips;
 mod tool;
 mod whole;
 
@@ -34,11 +35,17 @@ pub use formers::RollKind;
 pub use formers::Takes;
 pub use measured::Measured;
 pub use measured::MeasuredError;
-pub use measured::Strip;
+pub use measured::USUAL_K;
 pub use rates::CutRate;
 pub(crate) use rates::Rates;
 pub use read::read;
+pub use strips::Calibration;
+pub use strips::MATTERS;
+pub use strips::Said;
+pub use strips::Strip;
+pub use strips::Strips;
 pub use whole::Cutting;
+pub(crate) use whole::SAME_SHEET;
 pub use whole::Shop;
 
 /// A shop file to start from, with every line explained.

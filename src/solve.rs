@@ -384,7 +384,8 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
 fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
     let shop = job.shop.as_deref().filter(|_| !part.bends.is_empty())?;
     let metal = Metal::of(&sheet.material);
-    Some(sequence::find(&Task { part, flat, metal, shop }))
+    let material = sheet.material.name();
+    Some(sequence::find(&Task { part, flat, metal, material, shop }))
 }
 
 /// The finding with the part it was found in, where that is not said and not marked yet.

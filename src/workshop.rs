@@ -2,6 +2,7 @@
 //!
 //! Each step hands on what the next one needs, or stops with everything that is wrong so far.
 
+use crate::as_built;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::job;
@@ -80,13 +81,9 @@ impl Asked<'_> {
     /// # Errors
     /// All findings, when one of them stops the job.
     pub fn solve_and_count(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
-        let (job, sources) = (self.job, &mut self.sources);
-        match solve::solve(&job, &self.shelf, sources, done) {
-            Ok((solved, mut findings)) => {
-                findings.extend(make::without_template(&job, &solved));
-                let left_out = LeftOut::default();
-                Ok(Ready { job, solved, left_out, findings, sources: self.sources })
-            }
+        let sources = &mut self.sources;
+        match solve::solve(&self.job, &self.shelf, sources, done) {
+            Ok((solved, findings)) => self.ready(solved, LeftOut::default(), findings),
             Err(findings) => Err(Stopped { findings, sources: self.sources }),
         }
     }
@@ -96,15 +93,32 @@ impl Asked<'_> {
     /// # Errors
     /// All findings, when one of them is about more than a part, or no part is good.
     pub fn solve_the_good(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
-        let (job, sources) = (self.job, &mut self.sources);
-        match solve::parted(&job, &self.shelf, sources, done) {
-            Ok(Parted { good, stopped, without, mut findings }) => {
-                findings.extend(make::without_template(&job, &good));
-                let left_out = LeftOut { names: without, drawn: stopped };
-                Ok(Ready { job, solved: good, left_out, findings, sources: self.sources })
+        let sources = &mut self.sources;
+        match solve::parted(&self.job, &self.shelf, sources, done) {
+            Ok(Parted { good, stopped, without, findings }) => {
+                self.ready(good, LeftOut { names: without, drawn: stopped }, findings)
             }
             Err(findings) => Err(Stopped { findings, sources: self.sources }),
         }
+    }
+
+    /// With what is found in all that is made, and in what was measured on it.
+    fn ready(
+        self,
+        solved: Vec<Solved>,
+        left_out: LeftOut,
+        mut findings: Vec<Finding>,
+    ) -> Result<Ready, Stopped> {
+        let Self { job, sources, .. } = self;
+        findings.extend(make::without_template(&job, &solved));
+        match as_built::found(&job, &solved) {
+            Ok(found) => findings.extend(found.into_iter().flat_map(|f| f.findings)),
+            Err(found) => {
+                findings.extend(found);
+                return Err(Stopped { findings, sources });
+            }
+        }
+        Ok(Ready { job, solved, left_out, findings, sources })
     }
 }
 

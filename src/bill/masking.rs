@@ -116,7 +116,7 @@ pub(crate) fn of_hole(job: &Job, hole: &Hole) -> Option<(Cover, String)> {
     }
     match hole.making {
         Making::Tap => {
-            let row = match &hole.row {
+            let row = match &hole.thread {
                 Some(row) => Some(thread(row)),
                 None => hole.finished.map(|diameter| format!("Ø{}", job.units.length(diameter))),
             };

@@ -304,7 +304,8 @@ mod tests {
     #[test]
     fn a_foreign_file_a_missing_one_and_a_changed_one_are_named() {
         let bytes = pack().bytes().unwrap();
-        let again = |change: &dyn Fn(&mut Vec<(String, Vec<u8>)>)| {
+        type Inside = Vec<(String, Vec<u8>)>;
+        let again = |change: &dyn Fn(&mut Inside)| {
             let mut inside = files(&bytes).unwrap();
             change(&mut inside);
             let mut zip = ZipWriter::new(Cursor::new(Vec::new()));

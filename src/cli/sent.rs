@@ -148,7 +148,7 @@ fn day(date: Option<String>) -> anyhow::Result<String> {
 
 /// Days of a month.
 fn days(year: u32, month: u32) -> u32 {
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
     match month {
         2 => 28 + u32::from(leap),
         4 | 6 | 9 | 11 => 30,

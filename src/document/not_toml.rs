@@ -12,9 +12,9 @@ const CURLY: [char; 7] = ['“', '”', '„', '‟', '«', '»', '″'];
 const CURLY_SINGLE: [char; 5] = ['‘', '’', '‚', '‛', '′'];
 
 /// Tables of which a job, a recipe or a shop file has a list.
-const LISTS: [&str; 14] = [
-    "bar", "part", "family", "sheet", "link", "tube", "load", "weldment", "require", "brake",
-    "roll", "hemming", "measured", "cutting",
+const LISTS: [&str; 15] = [
+    "as_built", "bar", "part", "family", "sheet", "link", "tube", "load", "weldment", "require",
+    "brake", "roll", "hemming", "measured", "cutting",
 ];
 
 /// The finding for the first place where a text is not TOML.

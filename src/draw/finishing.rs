@@ -90,7 +90,7 @@ fn tapped(
     finished: &str,
     tool: &dyn Fn(f64) -> String,
 ) -> (String, Option<String>) {
-    let row = hole.row.as_deref();
+    let row = hole.thread.as_deref();
     let thread = row.map_or_else(|| format!("Ø{finished} thread"), thread);
     let drill = row.and_then(|row| row.quantity("tap_drill")).map(|drill| drill.value);
     let diameter = hole.outline.bounds().width();

@@ -95,6 +95,9 @@ pub(super) fn second_line(panel: &Bounds) -> f64 {
 
 /// Small words at the right of the heading of a panel, below it where that is narrow.
 pub(super) fn beside_heading(panel: Bounds, words: &str) -> Vec<Item> {
+    // A narrow one has room for the first of them.
+    let first = words.split(',').next().unwrap_or(words);
+    let words = if panel.width() < NARROW { first } else { words };
     let words = Words::plain(Point::ZERO, SMALL, words).in_ink(Ink::Grey);
     let at = match panel.width() < NARROW {
         true => Point::new(panel.min.x + INSET.0, panel.max.y - INSET.1 - second_line(&panel)),

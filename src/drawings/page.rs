@@ -121,12 +121,13 @@ impl Sheet<'_> {
             if best.0 <= fewest {
                 break;
             }
-            let other = self.shared(format, share);
+            let (layout, drawn) = self.laid(format, share);
+            if drawn.by < by - 1e-9 || layout.size != size || drawn.left.len() > left {
+                continue;
+            }
+            let other = self.filled(layout, drawn, share);
             let count = self.count(&other);
-            let is_as_good = other.drawn.by >= by - 1e-9
-                && other.layout.size == size
-                && other.drawn.left.len() <= left;
-            if count < best.0 && is_as_good {
+            if count < best.0 {
                 best = (count, other);
             }
         }
@@ -143,6 +144,11 @@ impl Sheet<'_> {
     /// The first sheet, shared out in a way.
     fn shared(&self, format: Format, share: Share) -> First {
         let (layout, drawn) = self.laid(format, share);
+        self.filled(layout, drawn, share)
+    }
+
+    /// A layout with all that stands on it.
+    fn filled(&self, layout: Layout, drawn: Drawn, share: Share) -> First {
         let mut items = layout.rules();
         items.extend(self.flat_panel(&layout, &drawn));
         let (panels, mut rest) = self.side_panels(&layout, share);

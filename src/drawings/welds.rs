@@ -195,6 +195,8 @@ fn note(weld: &Weld, bevel: Option<&Bevel>) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diag::Sources;
+    use crate::diag::Span;
     use crate::geom;
 
     #[test]
@@ -214,6 +216,7 @@ mod tests {
 
     #[test]
     fn a_seam_along_a_whole_outline_goes_round() {
+        let source = Sources::default().add("recipe.toml", "");
         let weld = |stretches: Vec<Edge>| Weld {
             edge: "tube".into(),
             length: 1.0,
@@ -222,6 +225,8 @@ mod tests {
             all_round: false,
             leg: None,
             note: String::new(),
+            span: Span { source, start: 0, end: 0 },
+            depends: Vec::new(),
         };
         let circle = paper::circle(Point::ZERO, 30.0);
         assert!(goes_round(&weld(circle.clone())));

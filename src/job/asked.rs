@@ -8,6 +8,8 @@ use crate::document::Entry;
 use crate::entry::Coating;
 use crate::history::Past;
 use crate::job::accept::Accepted;
+use crate::job::as_built::BuiltMeasure;
+use crate::job::as_built::Spreads;
 use crate::job::bar;
 use crate::job::bar::Bar;
 use crate::job::bridges::Bridges;
@@ -92,6 +94,10 @@ pub struct Job {
     pub bars: Vec<Bar>,
     /// What is welded together and coated as one.
     pub weldments: Vec<Weldment>,
+    /// What was measured on parts that were made.
+    pub as_built: Vec<BuiltMeasure>,
+    /// How far what nobody measured may be off.
+    pub spreads: Spreads,
     /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
     pub(crate) hole_saws: Vec<f64>,
 }

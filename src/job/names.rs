@@ -16,9 +16,11 @@ use crate::quantity::Reading;
 use crate::recipe;
 use indexmap::IndexMap;
 
-/// Keys whose texts are words for people, or names of files and parts.
-const PLAIN: &[&str] =
-    &["about", "date", "file", "from", "issue", "name", "names", "recipe", "shop", "table"];
+/// Keys whose texts are words for people, or names of files, of parts, and of what is in these.
+const PLAIN: &[&str] = &[
+    "about", "accept", "bolts", "date", "edge", "face", "file", "from", "held", "hole", "issue",
+    "link", "name", "names", "of", "part", "recipe", "shop", "table", "what",
+];
 
 /// Keys below which values are formulas.
 const FORMULAS: &[&str] = &["given", "open", "each"];

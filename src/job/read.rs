@@ -14,6 +14,8 @@ use crate::entry;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
 use crate::history::Past;
+use crate::job::as_built;
+use crate::job::as_built::Spreads;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
@@ -65,8 +67,9 @@ pub fn read(
         parts(&fields, &names, settings.shop.as_deref(), shelf, sources);
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
-    let tubes = tube::read(&fields, tables);
-    let (weldments, bars) = (weldment::read(&fields), bar::read(&fields, tables));
+    let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
+    let bars = bar::read(&fields, tables);
+    let as_built = as_built::read(&fields, &names_of(&lines), findings.is_empty());
     fields.finish();
     check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
     let convert = |finding| settings.units.convert(finding);
@@ -75,6 +78,8 @@ pub fn read(
         return Err(findings);
     };
     Ok(Job {
+        spreads: Spreads::read(&sheets, &process, &settings.limits, tables),
+        as_built,
         name: name.to_owned(),
         about,
         units: settings.units,
@@ -105,6 +110,11 @@ pub fn read(
         weldments,
         bars,
     })
+}
+
+/// The names of all lines.
+fn names_of(lines: &[Line]) -> Vec<&str> {
+    lines.iter().map(|line| line.name.as_str()).collect()
 }
 
 /// Whether anything is made, and all names can be those of files.

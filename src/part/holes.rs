@@ -22,6 +22,7 @@ use crate::part::pattern;
 use crate::part::recess;
 use crate::part::recess::Recess;
 use crate::part::sweep::sweep;
+use crate::part::thread;
 use crate::part::tongue;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
@@ -29,6 +30,7 @@ use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::HolesLike;
+use crate::recipe::Making;
 use crate::recipe::Meant;
 use crate::recipe::Pattern;
 use crate::recipe::TongueSlot;
@@ -229,6 +231,7 @@ struct Shaped {
     insert: Option<Insert>,
     through: Option<String>,
     row: Option<Arc<Row>>,
+    thread: Option<Arc<Row>>,
 }
 
 impl Shaped {
@@ -246,6 +249,7 @@ impl Shaped {
             insert: self.insert.clone(),
             through: self.through.clone(),
             row: self.row.clone(),
+            thread: self.thread.clone(),
             circle: match &set.pattern {
                 Pattern::Circle(circle) => values.length(&circle.diameter),
                 _ => None,
@@ -291,7 +295,9 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
     };
     let recess = recess::build(set, row.as_deref(), round, values)?;
     let through = set.through.as_ref().map(|meant| called(meant, row.as_deref(), set, values));
-    Some(Shaped { outline, size, finished, recess, flare, insert, through, row })
+    let tapped = (set.making == Making::Tap).then_some((size, finished));
+    let thread = tapped.and_then(|of| thread::of(row.as_ref(), of, values.tables));
+    Some(Shaped { outline, size, finished, recess, flare, insert, through, row, thread })
 }
 
 /// What goes through, by the name of its input; by that of its row where it is a member of a list.

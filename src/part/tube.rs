@@ -86,6 +86,8 @@ impl Face {
             all_round: false,
             leg: Some(leg),
             note: String::new(),
+            span: tube.span,
+            depends: Vec::new(),
         });
         let welds = self.welds.iter().filter_map(|weld| left::weld(weld, &blank));
         let face = Self {

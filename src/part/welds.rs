@@ -33,6 +33,7 @@ fn one(weld: &recipe::Weld, named: Stretches<'_>, values: &Values) -> Option<Wel
         }
     };
     let leg = values.some_length(weld.leg.as_ref())?;
+    let names = weld.leg.iter().flat_map(|leg| leg.formula.names()).map(str::to_owned).collect();
     Some(Weld {
         edge,
         length: stretches.iter().map(Edge::length).sum(),
@@ -41,5 +42,7 @@ fn one(weld: &recipe::Weld, named: Stretches<'_>, values: &Values) -> Option<Wel
         all_round: weld.all_round,
         leg,
         note: weld.note.clone(),
+        span: weld.span,
+        depends: values.outside(names, weld.span),
     })
 }

@@ -53,7 +53,7 @@ impl Page<'_> {
             self.formed(row),
             self.own_hardware(part),
             self.chosen(row),
-            list("Facts of the recipe", row.facts.iter()),
+            list("Results of the recipe", row.facts.iter()),
             self.inputs(part),
         ]
         .into_iter()

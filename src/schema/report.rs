@@ -4,6 +4,7 @@ use crate::recipe::BeadSection;
 use crate::recipe::BevelSides;
 use crate::recipe::Making;
 use crate::recipe::Side;
+use crate::schema::as_built;
 use crate::schema::changes::changes;
 use crate::schema::keys::DIALECT;
 use serde_json::Value;
@@ -38,6 +39,7 @@ pub fn report() -> Value {
                 "type": "object", "required": ["part", "quantity"], "properties": { "part": name(), "quantity": whole() },
             } },
             "stopped": { "type": "array", "items": name(), "minItems": 1, "description": "Parts of the job that are not made: see the stops among the findings" },
+            "as_built": as_built::report(),
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
             "changes": changes(),
             "files": { "type": "array", "items": name(), "uniqueItems": true },

@@ -9,6 +9,7 @@ use crate::geom::dot;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::sequence::body::Body;
+use crate::sequence::extent;
 use crate::sequence::gauge;
 use crate::sequence::gauge::Leg;
 use crate::sequence::gauge::Reach;
@@ -115,11 +116,15 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
             .map(|gauge| Leg { gauge, mm: gauge.distance + to_outside }),
         moving,
         upright,
+        hangs: doing.step.filter(|_| upright).map(|step| extent::hangs(bending, &step.setup)),
         orientation: orientation::place(towards, drawn.up),
         action: Action::Lay,
         sight: folding.map(|_| brake::sight_line(bend.radius()) - bend.allowance() / 2.0),
         range: made_on.and_then(|(step, task)| {
             let radius = step.setup.radius(task.shop, bend.radius());
+            if task.measured(step.setup.v(task.shop)).is_some() {
+                return None;
+            }
             bend_to(task, bend.angle(), radius)
         }),
         from_left: doing.step.map_or_else(Vec::new, |step| {

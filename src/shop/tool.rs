@@ -77,6 +77,10 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
 fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
     let min_clamp = size(fields, "min_clamp", "\"20 mm\"");
     let min_flange = size(fields, "min_flange", "\"12 mm\"");
+    let throat = match (kind, fields.get("throat")) {
+        (FoldingKind::Vice, Some(_)) => size(fields, "throat", "\"95 mm\""),
+        _ => None,
+    };
     let (beam, bed) = (section(fields, "beam", Part::Above), section(fields, "bed", Part::Below));
     let leaf = match kind {
         FoldingKind::Vice => None,
@@ -99,6 +103,7 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
         kind,
         min_clamp: min_clamp?,
         min_flange: min_flange?,
+        throat,
         beam: beam?,
         bed: bed?,
         leaf,

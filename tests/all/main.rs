@@ -63,6 +63,7 @@ mod publications {
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
     mod arcs;
+    mod as_built;
     mod bevels;
     mod copes;
     mod corner_steps;
@@ -116,6 +117,7 @@ mod files {
     mod edge_work;
     mod findings;
     mod golden;
+    mod operator;
     mod orders;
     mod outlines;
     mod outside;

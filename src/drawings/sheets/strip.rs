@@ -53,7 +53,7 @@ impl Shown<'_> {
         fields.extend(row.remnant_used.iter().map(|name| Field::small("Taken from", name)));
         fields.extend([
             Field::small(
-                "Used part filled, bound",
+                "Used part filled, at most",
                 format!(
                     "{} %, {} %",
                     percent(used.gross_percent),

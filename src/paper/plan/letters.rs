@@ -128,8 +128,9 @@ fn places(region: &Region) -> Vec<Point> {
 pub(super) fn face_off(clear: &mut Clear, name: &str, region: &Region, scale: &Scale) {
     /// Places that are compared. Our choice.
     const FEW: usize = 12;
-    let inside = places(region).into_iter().filter(|place| region.contains(*place)).take(FEW);
-    let targets: Vec<Target> = inside.map(|place| Target::point(scale.point(place))).collect();
+    let inside = places(region).into_iter().filter(|place| region.contains(*place));
+    let spots = inside.map(|place| scale.point(place)).filter(|spot| clear.is_of_no_hole(*spot));
+    let targets: Vec<Target> = spots.take(FEW).map(Target::point).collect();
     flags::put(clear, &targets, &Tag::small(name), End::Dot, 0.0);
 }
 

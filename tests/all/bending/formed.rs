@@ -140,7 +140,8 @@ fn made_on(bend: &str, tail: f64, change: impl Fn(&mut Shop)) -> Formed {
         elastic: 210_000.0,
         springback: None,
     };
-    let task = Task { part: &solved[0].part, flat: &solved[0].flat, metal, shop: &shop };
+    let task =
+        Task { part: &solved[0].part, flat: &solved[0].flat, metal, material: "S235", shop: &shop };
     sequence::find(&task).formed.remove(0)
 }
 

@@ -67,7 +67,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "bend", "document", "table", "entry", "recipe",
-            "shop", "strength", "link", "cope", "check", "nest", "write", "paper", "history",
+            "shop", "strength", "link", "fit", "cope", "check", "nest", "write", "paper",
+            "history",
         ],
     ),
     (
@@ -76,6 +77,13 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "num", "diag", "quantity", "geom", "bend", "brake", "document", "table", "entry",
             "formula", "recipe", "shop", "part", "flat", "fold", "sequence", "strength", "link",
             "fit", "check", "history", "job",
+        ],
+    ),
+    (
+        "as_built",
+        &[
+            "num", "diag", "geom", "bend", "brake", "entry", "recipe", "shop", "part", "fold",
+            "job", "solve",
         ],
     ),
     ("place", &["num", "diag", "quantity", "geom", "recipe", "nest", "route", "job", "solve"]),
@@ -105,7 +113,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat",
             "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve",
-            "place", "bill", "draw", "changes",
+            "as_built", "place", "bill", "draw", "changes",
         ],
     ),
     ("lists", &["num", "diag", "quantity", "write", "job", "solve", "place", "bill"]),
@@ -150,14 +158,14 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "report_page",
         ],
     ),
-    ("workshop", &["diag", "write", "job", "solve", "place", "make"]),
-    ("schema", &["recipe", "strength", "check", "changes"]),
+    ("workshop", &["diag", "write", "job", "solve", "as_built", "place", "make"]),
+    ("schema", &["recipe", "strength", "check", "job", "changes"]),
     (
         "cli",
         &[
             "num", "diag", "quantity", "brake", "document", "table", "recipe", "shop", "check",
-            "nest", "write", "paper", "history", "job", "solve", "place", "changes", "report",
-            "drawings", "make", "workshop", "schema",
+            "nest", "write", "paper", "history", "job", "solve", "as_built", "place", "changes",
+            "report", "drawings", "make", "workshop", "schema",
         ],
     ),
 ];

@@ -81,6 +81,7 @@ const FLOORS: &[Floor] = &[
             ("history", "what was made and sent before, as text; letters of issues"),
             ("job", "what was asked, as typed values; families expanded"),
             ("solve", "every line to a checked part"),
+            ("as_built", "what was measured on made parts, and what caused it"),
             ("place", "checked parts onto sheets; what a job will take"),
             ("bill", "bolts, nuts, links, tubes, prices"),
             ("draw", "parts, sheets, tube wraps as drawings"),

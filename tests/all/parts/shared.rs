@@ -97,6 +97,24 @@ coating = "film"
     assert_eq!(job.coating, 0.1);
 }
 
+/// A name may be that of a face, a bend or an edge as well: what names these is left as it is.
+#[test]
+fn a_name_does_not_stand_for_what_is_in_a_part() {
+    let top = "coating = \"0 mm\"\n[names]\nleg = \"50 mm\"\nheel = \"2 mm\"\nyard = \"914 mm\"\n";
+    let body = part(
+        "angle",
+        "one",
+        "given = { leg = \"leg\", base = \"leg + 10 mm\" }\naccept = { min-flange = \"yard\" }",
+    );
+    let measured = "[[as_built]]\npart = \"one\"\nwhat = \"outside\"\nof = [\"leg\", \"heel\"]\nis = \"leg\"\n";
+    let (job, solved, _) = solve(top, &format!("{body}{measured}")).unwrap();
+    assert_eq!([mm(&solved[0], "leg"), mm(&solved[0], "base")], [50.0, 60.0]);
+    let [measure] = job.as_built.as_slice() else { panic!() };
+    assert_eq!((measure.of[0].0.as_str(), measure.of[1].0.as_str()), ("leg", "heel"));
+    assert_eq!(measure.is, 50.0);
+    assert_eq!(job.lines[0].accept[0].reason, "yard");
+}
+
 /// The names of another job stand for what they are there.
 #[test]
 fn a_part_of_another_job_has_the_names_of_that_job() {

@@ -153,7 +153,7 @@ fn parts_have_the_area_of_a_sum_by_hand() {
             1e-3,
         ),
         // Two hems of a return of 10 mm: 0.43 thicknesses less each.
-        ("gauge-panel.toml", "1.5 mm", "laser", 320.0 * (130.0 - 2.0 * 0.4312 * 1.5), 0.5),
+        ("gauge-panel.toml", "1.5 mm", "laser", 320.0 * (140.0 - 2.0 * 0.4312 * 1.5), 0.5),
         ("valve-plate.toml", "6 mm", "waterjet", 190.0 * 110.0 - 4.0 * round(8.0), 1e-6),
         // Two tangents to the eye, the root, and the rest of the eye.
         ("drawbar-eye.toml", "10 mm", "waterjet", 42.5 * tangent + 60.0 * 90.0 + sector, 1e-6),

@@ -78,6 +78,7 @@ Commands:
   changes    Say by part what differs from what was made or sent before; write nothing
   sent       Record the order that was made last as sent, in JOB.sent.toml beside the job
   pack       Pack a job with all it is made from into one archive, for `make` to make it again
+  as-built   Work out what caused the sizes that were measured on made parts; write nothing
   drawing    Draw one part of a job, without nesting
   part       Make the flat of one part
   calibrate  Make a strip to bend and measure, or work out a row of the shop file from it
@@ -588,7 +589,7 @@ fn unknown_names_offer_the_nearest() {
         (["new", "gussett"], "did you mean `gusset`?"),
         (["tables", "blot"], "did you mean `bolt`?"),
         (["explain", "hole-bnd"], "did you mean `hole-bend`?"),
-        (["explain", "colour"], "choose from process-limits, hole-size, "),
+        (["explain", "colour"], "choose from process-limits, thread-name, "),
         (["part", "gussett"], "write `gusset`"),
         (["mkae", "x"], "make"),
     ] {

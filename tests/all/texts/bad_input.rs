@@ -12,6 +12,7 @@
 //! `# caution CODE: WORDS`. The test fails on a finding nobody wrote down, on a note
 //! nobody meets, and on a finding without a remedy.
 
+use platewright::as_built;
 use platewright::bend::Method;
 use platewright::check;
 use platewright::check::Subject;
@@ -140,7 +141,8 @@ fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) 
     let shelf = Shelf { file: &table, recipe: &recipe, ..shipped };
     let mut found = || {
         let job = job::read(name, source, text, &shelf, sources)?;
-        let (solved, found) = solve::solve(&job, &shelf, sources, &|| {})?;
+        let (solved, mut found) = solve::solve(&job, &shelf, sources, &|| {})?;
+        found.extend(as_built::found(&job, &solved)?.into_iter().flat_map(|f| f.findings));
         make::make(&job, &solved, found, sources, &Search::none()).map(|made| made.findings)
     };
     found().unwrap_or_else(|findings| findings)
