@@ -75,7 +75,8 @@ impl Names {
 
     fn in_table(&self, table: &Table, formulas: bool) -> Table {
         let entry = |(key, entry): (&str, &Entry)| {
-            let item = match PLAIN.contains(&key) && !formulas {
+            let is_plain = PLAIN.contains(&key) && !formulas && !lists_tables(&entry.item);
+            let item = match is_plain {
                 true => entry.item.clone(),
                 false => self.in_item(&entry.item, formulas || FORMULAS.contains(&key)),
             };
@@ -115,6 +116,11 @@ impl Names {
         made.push_str(&text[end..]);
         made
     }
+}
+
+/// Whether it is a list of tables: `[[part]]`, and not the name of a part.
+fn lists_tables(item: &Item) -> bool {
+    matches!(&item.value, Value::List(items) if items.iter().any(|item| matches!(item.value, Value::Table(_))))
 }
 
 /// The value of a name as it stands in a formula; none for one that is no measure or number.

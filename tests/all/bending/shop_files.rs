@@ -73,6 +73,9 @@ fn every_key_of_the_shop_file_to_start_from_is_explained_where_it_first_stands()
         }
     }
     assert!(explained > 35, "{explained}");
+    for key in ["springback", "strips", "scatter", "throat"] {
+        assert!(seen.contains(key), "{key}");
+    }
 }
 
 fn press(tools: &str) -> Result<Press, Vec<Finding>> {
