@@ -68,6 +68,21 @@ pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
     sheets
 }
 
+/// How many further sheets these are.
+pub(super) fn count(mut rest: &[&Unit], inside: Bounds) -> usize {
+    let columns = columns(inside, paper::widest(rest));
+    let mut sheets = 0;
+    while !rest.is_empty() {
+        let taken = match paper::taken(rest, &columns) {
+            0 => paper::led(rest),
+            taken => taken,
+        };
+        rest = &rest[taken..];
+        sheets += 1;
+    }
+    sheets
+}
+
 /// Two columns of a sheet; one where they are narrower than what stands in them.
 fn columns(inside: Bounds, widest: f64) -> Vec<Bounds> {
     let middle = inside.centre().x;

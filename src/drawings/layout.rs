@@ -28,7 +28,7 @@ const AROUND: f64 = 48.0;
 const FORMED: f64 = 50.0;
 
 /// The panels of a sheet.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Layout {
     /// Width and height of the sheet, mm.
     pub(super) size: [f64; 2],

@@ -7,7 +7,7 @@ use crate::paper::scene::Item;
 use crate::paper::scene::extent;
 use crate::paper::table::Table;
 use crate::paper::unit::Unit;
-use std::collections::VecDeque;
+use std::borrow::Borrow;
 
 /// From the side of a column to what stands in it, and from its top to the first line, mm.
 const INSET: f64 = 2.5;
@@ -60,18 +60,27 @@ pub(crate) fn height(units: &[Unit], column: f64) -> f64 {
 }
 
 /// The width of the widest of some units with what is left beside it in a column, mm.
-pub(crate) fn widest(units: &[Unit]) -> f64 {
+pub(crate) fn widest<U: Borrow<Unit>>(units: &[U]) -> f64 {
     let wide = |unit: &Unit| if unit.is_gap() { 0.0 } else { extent(&unit.items).max.x };
-    units.iter().map(wide).fold(0.0, f64::max) + 2.0 * INSET
+    units.iter().map(|unit| wide(unit.borrow())).fold(0.0, f64::max) + 2.0 * INSET
+}
+
+/// How many the first of the units are with all that leads to it.
+pub(crate) fn led<U: Borrow<Unit>>(units: &[U]) -> usize {
+    (leading(units) + 1).min(units.len())
+}
+
+/// How many units lead to the first that does not.
+fn leading<U: Borrow<Unit>>(units: &[U]) -> usize {
+    units.iter().take_while(|unit| (*unit).borrow().leads).count()
 }
 
 /// The first of the units with all that leads to it, from a corner down, whatever it takes: for what
 /// is higher than any column.
 pub(crate) fn first(units: &mut Vec<Unit>, corner: Point) -> Vec<Item> {
-    let leading = units.iter().take_while(|unit| unit.leads).count();
     let mut y = corner.y;
     let mut items = Vec::new();
-    for unit in units.drain(..(leading + 1).min(units.len())) {
+    for unit in units.drain(..led(units)) {
         items.extend(unit.items.into_iter().map(|item| item.shifted((corner.x, y))));
         y -= unit.height;
     }
@@ -79,19 +88,39 @@ pub(crate) fn first(units: &mut Vec<Unit>, corner: Point) -> Vec<Item> {
 }
 
 /// Units in columns, one after the other; what has no room comes back.
-pub(crate) fn place(units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Unit>) {
+pub(crate) fn place(mut units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Unit>) {
     let mut items = Vec::new();
-    let mut rest = VecDeque::from(units);
+    let taken = walk(&units, columns, |unit, at| {
+        items.extend(unit.items.iter().cloned().map(|item| item.shifted((at.x, at.y))));
+    });
+    let rest = units.split_off(taken);
+    (items, rest)
+}
+
+/// How many of the units have room in columns.
+pub(crate) fn taken<U: Borrow<Unit>>(units: &[U], columns: &[Bounds]) -> usize {
+    walk(units, columns, |_, _| {})
+}
+
+/// Goes through units in columns, one after the other, and tells where each comes to stand; then how
+/// many have room.
+fn walk<U: Borrow<Unit>>(
+    units: &[U],
+    columns: &[Bounds],
+    mut put: impl FnMut(&Unit, Point),
+) -> usize {
+    let mut taken = 0;
     for column in columns {
+        let x = column.min.x + INSET;
         let mut y = column.max.y - TOP;
         let mut fresh = true;
-        while let Some(unit) = rest.front() {
+        while let Some(unit) = units.get(taken).map(Borrow::borrow) {
             let head = unit.head.as_ref().filter(|_| fresh);
             let needed = match unit.leads {
                 // With all that it leads to.
                 true => {
-                    let leading = rest.iter().take_while(|unit| unit.leads).count();
-                    rest.iter().take(leading + 1).map(|unit| unit.height).sum()
+                    let group = units[taken..].iter().take(leading(&units[taken..]) + 1);
+                    group.map(|unit| unit.borrow().height).sum()
                 }
                 false => unit.height + head.map_or(0.0, |head| head.height),
             };
@@ -99,21 +128,20 @@ pub(crate) fn place(units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Uni
             if !is_gap && y - needed < column.min.y + FOOT {
                 break;
             }
-            let x = column.min.x + INSET;
             if let Some(head) = head {
-                items.extend(head.items.iter().cloned().map(|item| item.shifted((x, y))));
+                put(head, Point::new(x, y));
                 y -= head.height;
             }
-            let Some(unit) = rest.pop_front() else { break };
+            taken += 1;
             if is_gap && fresh {
                 continue;
             }
-            items.extend(unit.items.into_iter().map(|item| item.shifted((x, y))));
+            put(unit, Point::new(x, y));
             y -= unit.height;
             fresh = false;
         }
     }
-    (items, rest.into())
+    taken
 }
 
 #[cfg(test)]

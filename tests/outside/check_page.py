@@ -85,6 +85,19 @@ OVER = """() => [...document.querySelectorAll("body *")]
   .filter(e => !e.parentElement.closest(".scroll, #tabs")).map(e => e.outerHTML.slice(0, 90)).slice(0, 3)"""
 
 
+# What gets the focus from now on: its place in the page, and how often it is seen.
+FOCUSED = """() => {
+    const places = new Map([...document.querySelectorAll('*')].map((e, i) => [e, i]));
+    window.focused = [[], 0];
+    document.addEventListener("focusin", event => {
+        focused[0].push(places.get(event.target));
+        focused[1] += getComputedStyle(event.target).outlineStyle !== "none";
+    });
+    document.activeElement.blur();
+    scrollTo(0, 0);
+}"""
+
+
 def fact(true, words):
     global passed
     if true:
@@ -147,16 +160,10 @@ def structure(page, name):
 def keyboard(page, name):
     """The skip link first, then whatever can be reached, in the order of the page, seen."""
     wanted = page.evaluate(f"{STOPS}.length")
-    page.evaluate("document.activeElement.blur(); scrollTo(0, 0)")
-    places, seen = [], 0
+    page.evaluate(FOCUSED)
     for _ in range(wanted):
         page.keyboard.press("Tab")
-        place, outline = page.evaluate(
-            "(() => { const e = document.activeElement;"
-            " return [[...document.querySelectorAll('*')].indexOf(e), getComputedStyle(e).outlineStyle]; })()"
-        )
-        places.append(place)
-        seen += outline != "none"
+    places, seen = page.evaluate("focused")
     fact(places == sorted(set(places)), f"{name}: the focus does not follow the page")
     fact(seen == wanted, f"{name}: the focus is seen {seen} times of {wanted}")
     first = page.evaluate("document.querySelector('a[href]').getAttribute('href')")

@@ -1,0 +1,143 @@
+//! The band below the flat: details of it, and beside them the notes in columns.
+
+use crate::drawings::framed::INSET;
+use crate::drawings::framed::heading;
+use crate::drawings::layout::HEADING;
+use crate::drawings::layout::Layout;
+use crate::drawings::notes;
+use crate::drawings::page::sheet::Sheet;
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::paper;
+use crate::paper::Block;
+use crate::paper::Drawn;
+use crate::paper::Ink;
+use crate::paper::Item;
+use crate::paper::LARGE;
+use crate::paper::Pen;
+use crate::paper::SMALL;
+use crate::paper::Unit;
+use crate::paper::Words;
+
+/// Width of a column of notes at most, mm: longer lines are hard to follow.
+const COLUMN: f64 = 95.0;
+/// Height of the band below the flat at least and at most, mm.
+pub(super) const BAND: [f64; 2] = [14.0, 62.0];
+/// Width that a detail takes, mm.
+const DETAIL: f64 = 83.0;
+/// Below a detail that stands on a further sheet, mm.
+const DETAIL_GAP: f64 = 4.0;
+/// Width that is left for notes, mm.
+const NOTES: f64 = 55.0;
+
+impl Sheet<'_> {
+    /// What stands in the notes, as units of a width: paragraphs, findings, what found no room in
+    /// the flat, and the tables that stand with them.
+    fn notes(&self, drawn: &Drawn, below: usize, width: f64) -> Vec<Unit> {
+        let mut lines = self.lines.clone();
+        if !drawn.left.is_empty() {
+            lines.push(format!("No room at the flat for: {}.", drawn.left.join("; ")));
+        }
+        let heading = String::new();
+        let mut blocks: Vec<Block> = self.findings.iter().cloned().collect();
+        blocks.push(Block::Lines { heading, lines });
+        blocks.extend_from_slice(self.parted(below).1);
+        paper::units(&blocks, width)
+    }
+
+    /// What the band needs, mm.
+    pub(super) fn band_height(&self, layout: &Layout, drawn: &Drawn, below: usize) -> f64 {
+        let columns = note_columns(layout.band, drawn);
+        let units = self.notes(drawn, below, columns[0].width());
+        let here = drawn.details.iter().take(details_here(layout.band, drawn));
+        let details = here.map(|d| paper::extent(&d.items).height() + 2.4);
+        let details = details.fold(0.0, f64::max);
+        let mut high = BAND[0];
+        while high < BAND[1] {
+            let deep = |c: &Bounds| Bounds { min: Point::new(c.min.x, c.max.y - high + 7.0), ..*c };
+            let columns: Vec<Bounds> = columns.iter().map(deep).collect();
+            if paper::taken(&units, &columns) == units.len() {
+                break;
+            }
+            high += 2.0;
+        }
+        high.max(details)
+    }
+
+    /// Details and notes.
+    pub(super) fn band(&self, layout: &Layout, drawn: &Drawn, below: usize) -> Vec<Item> {
+        let band = layout.band;
+        let mut items = Vec::new();
+        let mut x = band.min.x;
+        for detail in drawn.details.iter().take(details_here(band, drawn)) {
+            let bounds = paper::extent(&detail.items);
+            let by = (x + 2.0 - bounds.min.x, band.max.y - 1.2 - bounds.max.y);
+            items.extend(detail.items.iter().cloned().map(|item| item.shifted(by)));
+            x += DETAIL;
+            let ends = [band.min.y, band.max.y].map(|y| Point::new(x, y));
+            items.push(Item::line(Pen::Narrow, ends[0], ends[1]));
+        }
+        let columns = note_columns(band, drawn);
+        let panel = Bounds { min: Point::new(x, band.min.y), max: band.max };
+        items.extend(heading(panel, "Notes"));
+        items.extend(self.checks(panel));
+        let units = self.notes(drawn, below, columns[0].width());
+        items.extend(paper::place(units, &columns).0);
+        items
+    }
+
+    /// The notes and details for which it has no room.
+    pub(super) fn beyond(&self, layout: &Layout, drawn: &Drawn, below: usize) -> Vec<Unit> {
+        let columns = note_columns(layout.band, drawn);
+        let mut units = self.notes(drawn, below, columns[0].width());
+        units.drain(..paper::taken(&units, &columns));
+        let details = drawn.details.iter().skip(details_here(layout.band, drawn));
+        units.extend(details.map(|detail| {
+            let bounds = paper::extent(&detail.items);
+            let by = (-bounds.min.x, -bounds.max.y);
+            let items = detail.items.iter().cloned().map(|item| item.shifted(by));
+            Unit::picture(bounds.height() + DETAIL_GAP, items.collect())
+        }));
+        units
+    }
+
+    /// What the checks found, at the right of a panel.
+    fn checks(&self, panel: Bounds) -> [Item; 2] {
+        let (label, result) = notes::checks(self.solved);
+        let corner = panel.max - INSET;
+        let is_clear = result == notes::CLEAR;
+        let result = Words::heavy(Point::ZERO, LARGE, result);
+        let result = match is_clear {
+            true => result,
+            false => result.made_red(),
+        };
+        let at = Point::new(corner.x - result.length(), corner.y);
+        let label = Words::plain(Point::ZERO, SMALL, label);
+        let before = Point::new(at.x - label.length(), corner.y);
+        [
+            Item::Words(Words { at: before, ..label }.in_ink(Ink::Grey)),
+            Item::Words(Words { at, ..result }),
+        ]
+    }
+}
+
+/// The columns of notes in a band beside its details.
+fn note_columns(band: Bounds, drawn: &Drawn) -> Vec<Bounds> {
+    let from = band.min.x + DETAIL * details_here(band, drawn) as f64;
+    let wide = band.max.x - from;
+    let count = (wide / COLUMN).ceil().max(1.0);
+    let each = wide / count;
+    let top = band.max.y - HEADING + 2.0;
+    (0..count as u32)
+        .map(|i| {
+            let x = from + each * f64::from(i);
+            Bounds { min: Point::new(x, band.min.y), max: Point::new(x + each, top) }
+        })
+        .collect()
+}
+
+/// How many details stand in a band beside its notes.
+fn details_here(band: Bounds, drawn: &Drawn) -> usize {
+    let room = ((band.width() - NOTES) / DETAIL).max(0.0);
+    drawn.details.len().min(room as usize)
+}

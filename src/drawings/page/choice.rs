@@ -1,0 +1,128 @@
+//! How the first sheet is shared out: the usual way, or one that saves a sheet.
+
+use crate::drawings::framed;
+use crate::drawings::layout;
+use crate::drawings::layout::Layout;
+use crate::drawings::layout::Needs;
+use crate::drawings::page::band::BAND;
+use crate::drawings::page::column::Column;
+use crate::drawings::page::column::Share;
+use crate::drawings::page::sheet::Sheet;
+use crate::paper;
+use crate::paper::Drawn;
+use crate::paper::Format;
+use crate::paper::Unit;
+use std::rc::Rc;
+
+/// Heights of the picture of the folded part at least, mm: the usual one, and what is still read
+/// where all then stands on one sheet.
+const LEAST: [f64; 2] = [62.0, 46.0];
+
+/// A first sheet shared out in a way, before anything but the flat is drawn on it.
+pub(super) struct Trial {
+    pub(super) layout: Layout,
+    pub(super) drawn: Rc<Drawn>,
+    /// How many of the last tables stand with the notes.
+    pub(super) below: usize,
+    /// What stands beside the flat; nothing where there is no room for it.
+    pub(super) column: Option<Column>,
+}
+
+impl Trial {
+    /// Whether all is at the same places on another.
+    fn is_like(&self, other: &Self) -> bool {
+        let areas = |trial: &Self| trial.column.as_ref().map(|column| column.areas.clone());
+        self.below == other.below && self.layout == other.layout && areas(self) == areas(other)
+    }
+}
+
+impl Sheet<'_> {
+    /// The first sheet, with which the drawing has the fewest, and what goes on behind it: the usual
+    /// one where all stands on it; else with the last tables among the notes, with the formed part
+    /// beside the flat, or with a lower picture of it, the flat no smaller.
+    pub(super) fn first(&self, format: Format) -> (Trial, Vec<Unit>) {
+        let share = Share { below: 0, least: LEAST[0], between: false };
+        let usual = self.trial(self.laid(format, share), share);
+        let (by, size, left) = (usual.drawn.by, usual.layout.size, usual.drawn.left.len());
+        let inside = self.inside(size);
+        let second = self.second(inside);
+        let count =
+            |rest: &[Unit]| framed::count(&rest.iter().chain(&second).collect::<Vec<_>>(), inside);
+        let fewest = count(&[]);
+        let rest = self.rest(&usual);
+        let mut best = (count(&rest), rest, 0);
+        let mut trials = vec![usual];
+        for share in self.shares() {
+            if best.0 <= fewest {
+                break;
+            }
+            let (layout, drawn) = self.laid(format, share);
+            if drawn.by < by - 1e-9 || layout.size != size || drawn.left.len() > left {
+                continue;
+            }
+            let trial = self.trial((layout, drawn), share);
+            if trials.iter().any(|tried| tried.is_like(&trial)) {
+                continue;
+            }
+            let rest = self.rest(&trial);
+            let count = count(&rest);
+            if count < best.0 {
+                best = (count, rest, trials.len());
+            }
+            trials.push(trial);
+        }
+        let (_, mut rest, best) = best;
+        rest.extend(second);
+        (trials.swap_remove(best), rest)
+    }
+
+    /// The ways to share a sheet out but for the usual one.
+    fn shares(&self) -> impl Iterator<Item = Share> {
+        let bent = self.is_bent();
+        // A column beside the flat is not left empty.
+        let most = self.tables.len().saturating_sub(usize::from(!bent));
+        let shares = move |between: bool, least: f64| {
+            (0..=most).map(move |below| Share { below, least, between })
+        };
+        let beside = shares(true, LEAST[0]).filter(move |_| bent);
+        shares(false, LEAST[0]).skip(1).chain(beside).chain(shares(false, LEAST[1]))
+    }
+
+    fn trial(&self, (layout, drawn): (Layout, Rc<Drawn>), share: Share) -> Trial {
+        let column = self.column(&layout, share);
+        Trial { layout, drawn, below: share.below, column }
+    }
+
+    /// What has no room on a first sheet.
+    fn rest(&self, Trial { layout, drawn, below, column }: &Trial) -> Vec<Unit> {
+        let mut rest = column.as_ref().map_or_else(Vec::new, |column| {
+            column.units[paper::taken(&column.units, &column.areas)..].to_vec()
+        });
+        rest.extend(self.beyond(layout, drawn, *below));
+        rest
+    }
+
+    /// The layout with the flat drawn in it: with a band as high as its notes and details need.
+    fn laid(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
+        let bends = self.is_bent();
+        let side = bends || !self.tables.is_empty();
+        let laid = |band: f64| {
+            let needs = Needs { side, tall: bends, band, between: share.between };
+            let layout = layout::best(&self.plan, format, needs, &|size| self.inside(size));
+            let drawn = self.drawn(layout.room());
+            (layout, drawn)
+        };
+        let mut band = BAND[0];
+        let (mut layout, mut drawn) = laid(band);
+        // The notes and the details depend on the room they leave.
+        for _ in 0..2 {
+            let needed = self.band_height(&layout, &drawn, share.below).clamp(BAND[0], BAND[1]);
+            if needed <= band + 0.1 {
+                break;
+            }
+            band = needed;
+            (layout, drawn) = laid(band);
+        }
+        (layout, drawn)
+    }
+}

@@ -1,0 +1,60 @@
+//! The column beside the flat: the picture of the formed part, the bends in order, the tables.
+
+use crate::drawings::layout::Layout;
+use crate::drawings::page::sheet::Sheet;
+use crate::geom::Bounds;
+use crate::paper;
+use crate::paper::Block;
+use crate::paper::Unit;
+
+/// Height of the picture of the formed part at most, mm: the column is not much wider.
+const TALLEST: f64 = 96.0;
+
+/// How a sheet is shared out.
+#[derive(Clone, Copy)]
+pub(super) struct Share {
+    /// How many of the last tables stand with the notes.
+    pub(super) below: usize,
+    /// Height of the picture of the folded part at least, mm.
+    pub(super) least: f64,
+    /// Whether it stands beside the flat, and not in the column.
+    pub(super) between: bool,
+}
+
+/// What stands beside the flat, and where.
+pub(super) struct Column {
+    /// Height of the picture of the formed part with its heading, at the top of the first area, mm.
+    pub(super) high: f64,
+    /// What that leaves of the areas.
+    pub(super) areas: Vec<Bounds>,
+    /// What stands there.
+    pub(super) units: Vec<Unit>,
+}
+
+impl Sheet<'_> {
+    /// The tables that stand beside the flat, and those that stand with the notes, as these are so
+    /// many.
+    pub(super) fn parted(&self, below: usize) -> (&[Block], &[Block]) {
+        self.tables.split_at(self.tables.len() - below)
+    }
+
+    /// What stands beside the flat in a layout; nothing where that has no room for it.
+    pub(super) fn column(&self, layout: &Layout, share: Share) -> Option<Column> {
+        let first = layout.areas.first()?;
+        let alone = layout.areas.len() > 1;
+        // The picture leaves nothing of a panel of its own.
+        let bent = usize::from(alone && self.is_bent());
+        let others = layout.areas.iter().skip(bent);
+        let width = others.map(Bounds::width).fold(f64::INFINITY, f64::min);
+        let mut units = self.bend_rows(width).to_vec();
+        units.extend(paper::units(self.parted(share.below).0, width));
+        let room = first.height();
+        let left = room - paper::height(&units, room - share.least);
+        let high = if alone { room } else { left.clamp(share.least, TALLEST) };
+        let mut areas = layout.areas.clone();
+        if self.is_bent() {
+            areas[0].max.y = first.max.y - high;
+        }
+        Some(Column { high, areas, units })
+    }
+}

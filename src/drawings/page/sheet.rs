@@ -1,0 +1,134 @@
+//! What a drawing is made from. What several arrangements of its first sheet ask for is made once.
+
+use crate::drawings::fit;
+use crate::drawings::flat;
+use crate::drawings::folded;
+use crate::drawings::framed;
+use crate::drawings::framed::INSET;
+use crate::drawings::holes;
+use crate::drawings::layout;
+use crate::drawings::loads;
+use crate::drawings::notes;
+use crate::drawings::strip;
+use crate::drawings::title;
+use crate::geom::Bounds;
+use crate::job::Job;
+use crate::paper::Block;
+use crate::paper::Drawn;
+use crate::paper::Item;
+use crate::paper::Plan;
+use crate::paper::StripRow;
+use crate::paper::Unit;
+use crate::solve::Solved;
+use std::cell::RefCell;
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// What a drawing is made from.
+pub(super) struct Sheet<'a> {
+    pub(super) job: &'a Job,
+    pub(super) solved: &'a Solved,
+    pub(super) plan: Plan,
+    /// Beside the flat behind the bends: formed dimensions, the places and sizes of many holes.
+    pub(super) tables: Vec<Block>,
+    /// What is not as usual, in words.
+    pub(super) lines: Vec<String>,
+    pub(super) findings: Option<Block>,
+    /// What is left within the frames of sheets, by their size.
+    insides: Known<[f64; 2], Bounds>,
+    /// The flat drawn in rooms.
+    flats: Known<Bounds, Rc<Drawn>>,
+    /// The bends in order in widths.
+    bends: Known<f64, Rc<Vec<Unit>>>,
+}
+
+impl<'a> Sheet<'a> {
+    /// Of a part among all of the job.
+    pub(super) fn of(job: &'a Job, all: &[Solved], solved: &'a Solved) -> Self {
+        let plan = flat::plan(job, all, solved);
+        Self {
+            job,
+            solved,
+            tables: tables(job, solved, &plan),
+            plan,
+            lines: notes::lines(job, all, solved, &holes::sets(solved)),
+            findings: notes::findings(solved),
+            insides: Known::default(),
+            flats: Known::default(),
+            bends: Known::default(),
+        }
+    }
+
+    /// Whether the part is bent.
+    pub(super) fn is_bent(&self) -> bool {
+        !self.solved.part.bends.is_empty()
+    }
+
+    /// What is left within the frame of a sheet above its title strip.
+    pub(super) fn inside(&self, size: [f64; 2]) -> Bounds {
+        let fields = |scale: &str, of| title::fields(self.job, self.solved, scale, of);
+        self.insides.get(size, || framed::inside(size, &fields))
+    }
+
+    /// The flat in a room.
+    pub(super) fn drawn(&self, room: Bounds) -> Rc<Drawn> {
+        self.flats.get(room, || Rc::new(self.plan.drawn(room)))
+    }
+
+    /// The bends in order as rows of a width.
+    pub(super) fn bend_rows(&self, width: f64) -> Rc<Vec<Unit>> {
+        self.bends.get(width, || Rc::new(bend_rows(self.job, self.solved, width)))
+    }
+
+    /// What stands on a sheet of its own: fit and loads.
+    pub(super) fn second(&self, inside: Bounds) -> Vec<Unit> {
+        let half = inside.width() / 2.0;
+        let column = if half < layout::SIDE { inside.width() } else { half };
+        let width = column - 2.0 * INSET.0;
+        let mut units = fit::units(self.job, self.solved, width);
+        units.extend(loads::units(self.job, self.solved, width));
+        units
+    }
+}
+
+/// What was made already, by what it was made for.
+struct Known<K, V>(RefCell<Vec<(K, V)>>);
+
+impl<K, V> Default for Known<K, V> {
+    fn default() -> Self {
+        Self(RefCell::default())
+    }
+}
+
+impl<K: PartialEq, V: Clone> Known<K, V> {
+    fn get(&self, key: K, make: impl FnOnce() -> V) -> V {
+        let known = self.0.borrow().iter().find(|(own, _)| *own == key).map(|(_, v)| v.clone());
+        known.unwrap_or_else(|| {
+            let value = make();
+            self.0.borrow_mut().push((key, value.clone()));
+            value
+        })
+    }
+}
+
+/// What stands behind the bends: formed dimensions, then the places and sizes of many holes.
+fn tables(job: &Job, solved: &Solved, plan: &Plan) -> Vec<Block> {
+    let sets = holes::sets(solved);
+    let places = holes::table(job, &holes::spots(solved, &sets));
+    let mut tables = folded::table(job, solved);
+    tables.extend(places.into_iter().chain(holes::sizes(plan)));
+    tables
+}
+
+/// The bends in order as rows of a width.
+fn bend_rows(job: &Job, solved: &Solved, width: f64) -> Vec<Unit> {
+    let row = |row: StripRow| {
+        let lowered = |item: Item| item.shifted((-INSET.0, -row.height));
+        Unit::picture(row.height, row.items.into_iter().map(lowered).collect())
+    };
+    let mut rows = strip::rows(job, solved, width).into_iter().map(row);
+    let Some(first) = rows.next() else { return Vec::new() };
+    let heading = Unit::heading("Bends in order, continued", width);
+    let Some(head) = heading.into_iter().next().map(Arc::new) else { return Vec::new() };
+    std::iter::once(first.leading()).chain(rows.map(|row| row.headed(&head))).collect()
+}
