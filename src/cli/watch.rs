@@ -55,11 +55,9 @@ pub(super) fn watch(
     let mut watched = BTreeSet::new();
     loop {
         let folders = folders(job);
-        for folder in folders.iter().filter(|folder| !watched.contains(*folder)) {
-            // A folder may come later; that of the job is there.
-            let _ = watcher.watch(folder, RecursiveMode::NonRecursive);
-        }
-        watched.extend(folders.iter().cloned());
+        // A folder that is not there yet may come later.
+        let new = folders.difference(&watched).cloned().collect::<Vec<_>>().into_iter();
+        watched.extend(new.filter(|f| watcher.watch(f, RecursiveMode::NonRecursive).is_ok()));
         let before = stamps(&folders);
         let begun = now();
         let words = run().unwrap_or_else(|error| format!("error: {error:#}"));
@@ -69,7 +67,7 @@ pub(super) fn watch(
             return Ok(Ending::Done);
         }
         interrupt.waits();
-        if !changed(&saved, &folders, &before) {
+        if !changed(&saved, job, &folders, &before) {
             return Ok(Ending::Done);
         }
         interrupt.solves();
@@ -94,11 +92,13 @@ pub(super) fn apart(job: &Path, out: &Path) -> anyhow::Result<()> {
 /// Waits until a file is another than before; no when nothing can come any more.
 fn changed(
     saved: &Receiver<bool>,
+    job: &Path,
     folders: &BTreeSet<PathBuf>,
     before: &BTreeMap<PathBuf, Stamp>,
 ) -> bool {
     loop {
-        if stamps(folders) != *before {
+        // A folder of recipes or tables may have come beside the job.
+        if stamps(folders) != *before || self::folders(job) != *folders {
             return true;
         }
         if saved.recv().is_err() {

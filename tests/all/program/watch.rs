@@ -102,6 +102,27 @@ fn a_job_is_made_again_and_its_own_files_start_nothing() {
     assert_eq!(code, Some(0), "{said}");
 }
 
+/// A folder of recipes that comes while a job is watched is watched from then on.
+#[cfg(unix)]
+#[test]
+fn recipes_that_come_later_are_seen() {
+    let folder = TempDir::new().unwrap();
+    fs::create_dir(folder.path().join("tools")).unwrap();
+    fs::write(folder.path().join("tools/shop.toml"), "about = \"ours\"\n").unwrap();
+    fs::write(folder.path().join("cart.toml"), job("mine", "reach = \"30 mm\"")).unwrap();
+    let (child, lines) = start(folder.path(), &["check", "cart.toml", "--watch"]);
+    let next = || lines.recv_timeout(LONG).expect("a line comes");
+    assert!(next().starts_with("cart: stopped"));
+    let recipes = folder.path().join("recipes");
+    fs::create_dir(&recipes).unwrap();
+    // That it is there is seen before there is anything in it.
+    assert!(next().starts_with("cart: stopped"));
+    fs::write(recipes.join("mine.toml"), include_str!("../../../parts/tab.toml")).unwrap();
+    assert!(next().starts_with("cart: 1 part checked"));
+    let (code, said) = interrupted(child);
+    assert_eq!(code, Some(0), "{said}");
+}
+
 /// The folder would be exchanged under the watch, and an archive is saved by nobody.
 #[test]
 fn what_cannot_be_watched_is_refused() {
