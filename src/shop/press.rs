@@ -21,7 +21,6 @@ use crate::shop::section::min_flange;
 use crate::shop::section::section;
 use crate::shop::section::valid;
 use crate::shop::shapes;
-use crate::shop::shapes::DIE_HEIGHT;
 use crate::shop::shapes::Straight;
 use crate::shop::shapes::V_ANGLE;
 
@@ -68,7 +67,7 @@ fn die(item: &Item, of: &Fields) -> Option<Die> {
     if item.text().is_some() {
         let v = entry::size(item, MEASURED, of.findings())?;
         let usual = Angle::from_degrees(V_ANGLE);
-        let section = shapes::die(v, usual, DIE_HEIGHT);
+        let section = shapes::die(v, usual, None);
         let section = valid(section, item, "write the opening of its V: `\"24 mm\"`", of)?;
         return Some(Die {
             v,
@@ -79,7 +78,7 @@ fn die(item: &Item, of: &Fields) -> Option<Die> {
     }
     let fields = Fields::of(item, of.findings())?;
     let v = size(&fields, "v", "\"32 mm\"");
-    let usual = |v: f64| shapes::die(v, Angle::from_degrees(V_ANGLE), DIE_HEIGHT);
+    let usual = |v: f64| shapes::die(v, Angle::from_degrees(V_ANGLE), None);
     let example = usual(v.unwrap_or(32.0)).map(|section| shapes::written(&section));
     let example = example.unwrap_or_default();
     let section = match fields.has("section") {
@@ -90,7 +89,8 @@ fn die(item: &Item, of: &Fields) -> Option<Die> {
                 true => angle(&fields, "angle", "\"80 deg\""),
                 false => Some(Angle::from_degrees(V_ANGLE)),
             };
-            let height = measure(&fields, "height", DIE_HEIGHT);
+            let height = fields.get("height").map(|i| entry::size(i, MEASURED, fields.findings()));
+            let height = height.map_or(Some(None), |height| height.map(Some));
             let made = v.zip(opening).zip(height);
             made.and_then(|((v, angle), height)| {
                 valid(

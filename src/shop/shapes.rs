@@ -16,7 +16,7 @@ const SHOULDER: f64 = 12.0;
 pub(super) const V_ANGLE: f64 = 80.0;
 
 /// Height of a die, mm: common practice.
-pub(super) const DIE_HEIGHT: f64 = 60.0;
+const DIE_HEIGHT: f64 = 60.0;
 
 /// A block that clamps or carries the sheet: a beam, a finger, a jaw or a bed. Lengths are mm.
 #[derive(Clone, Copy, Debug)]
@@ -66,21 +66,23 @@ pub(super) fn slab(thick: f64, height: f64, above: bool) -> Result<Outline, Outl
     outline(&[[-half, 0.0], [half, 0.0], [half, far], [-half, far]])
 }
 
-/// A die by the opening and the angle of its V, and its height, mm.
-pub(super) fn die(v: f64, angle: Angle, height: f64) -> Result<Outline, OutlineError> {
+/// A die by the opening and the angle of its V, and its height, mm. Where the height was measured and
+/// leaves no room for the whole V, that has a flat bottom; else the die is as high as its V wants it.
+pub(super) fn die(v: f64, angle: Angle, height: Option<f64>) -> Result<Outline, OutlineError> {
     let half = Angle::from_degrees(angle.degrees() / 2.0);
     let (mouth, side) = (v / 2.0, v / 2.0 + SHOULDER);
     let deep = mouth * half.cos() / half.sin();
-    let height = height.max(deep + SHOULDER);
-    outline(&[
-        [-side, 0.0],
-        [-mouth, 0.0],
-        [0.0, -deep],
-        [mouth, 0.0],
-        [side, 0.0],
-        [side, -height],
-        [-side, -height],
-    ])
+    let full = deep + SHOULDER;
+    let height = height.unwrap_or(DIE_HEIGHT.max(full));
+    let mut corners = vec![[-side, 0.0], [-mouth, 0.0]];
+    if height < full {
+        let (bottom, half) = (SHOULDER - height, mouth * (full - height) / deep);
+        corners.extend([[-half, bottom], [half, bottom]]);
+    } else {
+        corners.push([0.0, -deep]);
+    }
+    corners.extend([[mouth, 0.0], [side, 0.0], [side, -height], [-side, -height]]);
+    outline(&corners)
 }
 
 /// A straight punch. Lengths are mm.

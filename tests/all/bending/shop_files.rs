@@ -2,6 +2,7 @@
 
 use platewright::diag::Finding;
 use platewright::diag::Sources;
+use platewright::geom::Outline;
 use platewright::geom::Point;
 use platewright::job;
 use platewright::job::Shelf;
@@ -115,6 +116,24 @@ fn a_die_and_a_punch_are_made_of_a_few_measures() {
     assert!((bounds.width() - 30.0).abs() < 1e-9 && (bounds.height() - 90.0).abs() < 1e-9);
     let at = |x: f64, y: f64| own.punches[0].section.contains(Point::new(x, y));
     assert!(at(1.7, 0.05) && !at(1.9, 0.05) && at(14.9, 23.2) && !at(14.9, 22.5));
+}
+
+/// A die is as high as it was measured, and its V no deeper than that leaves room for: what reaches
+/// below it would meet the bed otherwise than in the shop.
+#[test]
+fn a_die_is_no_higher_than_it_was_measured() {
+    let die = |height: &str| {
+        let tools = format!("die = {{ v = \"63 mm\"{height} }}\npunch = \"straight\"\n");
+        press(&tools).unwrap().dies[0].section.clone()
+    };
+    // By hand: a V of 63 mm and 80 degrees is 31.5 / tan 40° = 37.54 mm deep.
+    let in_metal = |section: &Outline, down: f64| section.contains(Point::new(0.0, -down));
+    let usual = die("");
+    assert!((usual.bounds().height() - 60.0).abs() < 1e-9);
+    assert!(!in_metal(&usual, 37.5) && in_metal(&usual, 37.6));
+    let low = die(", height = \"40 mm\"");
+    assert!((low.bounds().height() - 40.0).abs() < 1e-9);
+    assert!(!in_metal(&low, 27.9) && in_metal(&low, 28.1));
 }
 
 /// What a hint says to write reads back clean, for every section there is.
