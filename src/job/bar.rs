@@ -5,6 +5,7 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
+use crate::job::tube;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::table::Tables;
@@ -50,18 +51,16 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<Bar> {
 
 fn one(item: &Item, tables: &Tables, findings: &Findings) -> Option<Bar> {
     let fields = Fields::of(item, findings)?;
-    let tube = fields.get("tube").map(|item| entry::row(item, "tube", tables, findings));
+    let size = fields.get("tube").map(|item| {
+        let row = entry::row(item, "tube", tables, findings)?;
+        let help = "the tubes and links of a job are round: name the section they are cut from";
+        Some([tube::round(item, &row, help, findings)?, row.measure("wall")])
+    });
     let help = "write the length of a bar as it is bought: `length = \"6 m\"`";
     let length = fields.need("length", "\"6 m\"").and_then(|i| entry::size(i, help, findings));
     let kerf = fields.get("kerf").map_or(Some(KERF), |i| entry::length(i, findings));
     fields.finish();
-    let size = match tube {
-        None => None,
-        Some(row) => {
-            let row = row?;
-            Some([row.measure("outside"), row.measure("wall")])
-        }
-    };
+    let size = size.map_or(Some(None), |size| size.map(Some))?;
     Some(Bar { size, length: length?, kerf: kerf?, said: true })
 }
 

@@ -117,7 +117,7 @@ impl<'a> Looked<'a> {
         let source = self.sources.add(path, &text);
         match document::read(source, &text) {
             Ok(table) => match Names::read(&table, self.findings)
-                .in_job(&table)
+                .1
                 .get("part")
                 .map(|entry| &entry.item.value)
             {

@@ -30,8 +30,18 @@ const FORMULAS: &[&str] = &["given", "open", "each"];
 pub(super) struct Names(IndexMap<String, Item>);
 
 impl Names {
-    /// The names of a job; what cannot be a name is reported.
-    pub(super) fn read(job: &Table, findings: &Findings) -> Self {
+    /// The names of a job, and its table with what they stand for; what cannot be a name is
+    /// reported.
+    pub(super) fn read(job: &Table, findings: &Findings) -> (Self, Table) {
+        let names = Self::named(job, findings);
+        let table = match names.0.is_empty() {
+            true => job.clone(),
+            false => names.in_table(job, false),
+        };
+        (names, table)
+    }
+
+    fn named(job: &Table, findings: &Findings) -> Self {
         let mut names = Self::default();
         let Some(entry) = job.get("names") else { return names };
         let Value::Table(table) = &entry.item.value else {
@@ -63,14 +73,6 @@ impl Names {
             }
         }
         names
-    }
-
-    /// The table of a job with what its names stand for.
-    pub(super) fn in_job(&self, job: &Table) -> Table {
-        if self.0.is_empty() {
-            return job.clone();
-        }
-        self.in_table(job, false)
     }
 
     fn in_table(&self, table: &Table, formulas: bool) -> Table {

@@ -36,7 +36,6 @@ use crate::job::tube;
 use crate::job::weldment;
 use crate::link::Link;
 use crate::nest::MIN_REMNANT;
-use crate::shop::Shop;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -57,14 +56,12 @@ pub fn read(
 ) -> Result<Job, Vec<Finding>> {
     let table = document::read(source, text)?;
     let (tables, findings) = (shelf.tables, Findings::default());
-    let names = Names::read(&table, &findings);
-    let table = names.in_job(&table);
-    let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
+    let (names, table) = Names::read(&table, &findings);
+    let whole = first_line(source, text);
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
-    let Parts { sheets, links, lines } =
-        parts(&fields, &names, settings.shop.as_deref(), shelf, sources);
+    let Parts { sheets, links, lines } = parts(&fields, &names, &settings, shelf, sources);
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
@@ -72,8 +69,7 @@ pub fn read(
     let as_built = as_built::read(&fields, &names_of(&lines), findings.is_empty());
     fields.finish();
     check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
-    let convert = |finding| settings.units.convert(finding);
-    let findings: Vec<Finding> = findings.take().into_iter().map(convert).collect();
+    let findings = settings.converted(findings);
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
         return Err(findings);
     };
@@ -112,6 +108,11 @@ pub fn read(
     })
 }
 
+/// Where what concerns the whole of a text is shown.
+fn first_line(source: SourceId, text: &str) -> Span {
+    Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) }
+}
+
 /// The names of all lines.
 fn names_of(lines: &[Line]) -> Vec<&str> {
     lines.iter().map(|line| line.name.as_str()).collect()
@@ -142,7 +143,7 @@ struct Parts {
 fn parts(
     fields: &Fields,
     names: &Names,
-    shop: Option<&Shop>,
+    settings: &Settings,
     shelf: &Shelf,
     sources: &mut Sources,
 ) -> Parts {
@@ -153,6 +154,7 @@ fn parts(
         no_sheets(fields);
     }
     let items = fields.list("sheet");
+    let shop = settings.shop.as_deref();
     let shop = (shop.is_some() || !fields.has("shop")).then_some(shop);
     let sheet = |item: &Item| Sheet::read(item, shelf.tables, shop, shelf.drawing, findings);
     let sheets: Vec<Sheet> = items.iter().filter_map(sheet).collect();

@@ -45,6 +45,11 @@ pub(super) struct Settings {
 }
 
 impl Settings {
+    /// What was found, in the units of the job.
+    pub(super) fn converted(&self, findings: Findings) -> Vec<Finding> {
+        findings.take().into_iter().map(|finding| self.units.convert(finding)).collect()
+    }
+
     pub(super) fn read(fields: &Fields, shelf: &Shelf, sources: &mut Sources) -> Self {
         let (findings, tables) = (fields.findings(), shelf.tables);
         // What they stand for is in place already.
