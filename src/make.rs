@@ -22,6 +22,7 @@ use crate::lists;
 use crate::make::solids::Solids;
 use crate::package;
 use crate::place;
+use crate::place::NestedSheet;
 use crate::place::Placement;
 use crate::place::Search;
 use crate::report;
@@ -151,8 +152,7 @@ pub fn files(
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
-    let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
-    files.extend(lists::lists(job, solved, nested, &tubes).map_err(|finding| vec![finding])?);
+    files.extend(listed(job, solved, nested, left_out)?);
     let input = Input {
         job,
         solved,
@@ -171,7 +171,7 @@ pub fn files(
     let mut state = changes::state(job, solved, nested, &found, report.totals.cost);
     package::sent(job, solved).into_iter().for_each(|(stem, i)| state.part[i].file = stem);
     let kept = kept(job, state);
-    report.changes = changed(job, &kept);
+    report.changes = changed(job, &kept, left_out);
     files.push(keeping(&kept)?);
     name_files(&mut report, &part_files, &solids, &files);
     files.push(as_json(&report)?);
@@ -197,9 +197,18 @@ fn kept(job: &Job, now: State) -> Kept {
 }
 
 /// What differs from what was made before; none where nothing was.
-fn changed(job: &Job, kept: &Kept) -> Option<Changes> {
-    let before = kept.before.as_ref()?;
-    Some(changes::changes("what was made before", before, &kept.now, job.units))
+fn changed(job: &Job, kept: &Kept, left_out: &LeftOut) -> Option<Changes> {
+    let mut before = kept.before.clone()?;
+    // Nobody has to do anything about what is stopped: it is no part that has been given up.
+    let is_stopped = |name: &str| {
+        let is_of = |line: &String| {
+            name.strip_prefix(line.as_str())
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
+        };
+        kept.now.part.iter().all(|part| part.name != name) && left_out.names.iter().any(is_of)
+    };
+    before.part.retain(|part| !is_stopped(&part.name));
+    Some(changes::changes("what was made before", &before, &kept.now, job.units))
 }
 
 /// The file of what was made.
@@ -292,6 +301,17 @@ fn both(name: &str, drawing: &Drawing) -> Result<[NamedFile; 2], Finding> {
     let svg = write::svg(drawing).into_bytes();
     let dxf = dxf(format!("{name}.dxf"), drawing, Version::R2000)?;
     Ok([dxf, NamedFile { name: format!("{name}.svg"), bytes: svg }])
+}
+
+/// All lists.
+fn listed(
+    job: &Job,
+    solved: &[Solved],
+    nested: &[NestedSheet],
+    left_out: &LeftOut,
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
+    lists::lists(job, solved, nested, &tubes, &left_out.names).map_err(|finding| vec![finding])
 }
 
 /// The names of these two.

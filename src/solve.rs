@@ -63,6 +63,7 @@ use crate::solve::bend_rules::Developed;
 use crate::solve::bend_rules::Whose;
 use crate::solve::gathered::double_names;
 use crate::solve::gathered::gathered;
+use crate::solve::gathered::in_part;
 use crate::solve::loads::judge;
 use crate::solve::recipes::Recipes;
 use crate::table::Tables;
@@ -386,16 +387,4 @@ fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
     let metal = Metal::of(&sheet.material);
     let material = sheet.material.name();
     Some(sequence::find(&Task { part, flat, metal, material, shop }))
-}
-
-/// The finding with the part it was found in, where that is not said and not marked yet.
-fn in_part(mut finding: Finding, line: &Line) -> Finding {
-    if finding.about.is_empty() {
-        finding = finding.about(About::part(&line.name));
-    }
-    if finding.marks.iter().any(|m| m.span == line.here) {
-        finding
-    } else {
-        finding.at(line.here, "in this part")
-    }
 }

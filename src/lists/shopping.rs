@@ -111,6 +111,12 @@ fn beside(
     counts.into_iter().map(one).collect()
 }
 
+/// A part that is stopped: what it needs is not in the list.
+pub(super) fn stopped(name: &str) -> ShoppingRow {
+    let note = "CAUTION: it is stopped and not made; nothing it needs is in this list";
+    row("stopped part", name.to_owned(), 0, String::new(), note.to_owned())
+}
+
 /// Whole bars of a tube.
 fn tube(job: &Job, bars: &Bars) -> ShoppingRow {
     let (count, least) = (bars.packing.bars.len(), bars.packing.least);

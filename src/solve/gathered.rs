@@ -4,6 +4,7 @@ use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::job::Job;
+use crate::job::Line;
 use crate::solve::solved::Solved;
 use std::collections::HashMap;
 use std::collections::HashSet;
@@ -43,4 +44,16 @@ pub(super) fn double_names(
             .help("give one of them another name; names that differ only in case are the same")
     };
     taken.map(finding).collect()
+}
+
+/// The finding with the part it was found in, where that is not said and not marked yet.
+pub(super) fn in_part(mut finding: Finding, line: &Line) -> Finding {
+    if finding.about.is_empty() {
+        finding = finding.about(About::part(&line.name));
+    }
+    if finding.marks.iter().any(|m| m.span == line.here) {
+        finding
+    } else {
+        finding.at(line.here, "in this part")
+    }
 }

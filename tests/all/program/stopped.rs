@@ -70,6 +70,9 @@ fn good_parts_are_written_when_one_is_stopped() {
     assert_eq!(report["parts"].as_array().unwrap().len(), 1);
     let stops = report["findings"].as_array().unwrap().iter();
     assert_eq!(stops.filter(|f| f["severity"] == "stop").count(), 2);
+    // What they need is not bought by a list that does not say so.
+    let shopping = fs::read_to_string(out.join("shopping.csv")).unwrap();
+    assert!(shopping.contains("stopped part,long,0,pieces,,CAUTION"), "{shopping}");
     let page = fs::read_to_string(out.join("report.html")).unwrap();
     assert!(page.contains("STOPPED and not made: long, air"));
     for file in fs::read_dir(out.join("order")).unwrap() {
@@ -98,7 +101,9 @@ fn letters_go_on_past_a_part_that_was_stopped() {
     let mut letters = Vec::new();
     for width in ["160 mm", "1600 mm", "170 mm"] {
         let job = format!("{HEAD}{}", LONG.replace("1600 mm", width));
-        let (_, _, said) = run(folder.path(), &job, &MAKE);
+        let (_, printed, said) = run(folder.path(), &job, &MAKE);
+        // What is stopped for now has not been given up.
+        assert!(!printed.contains("no longer made"), "{printed}");
         let made = fs::read_to_string(folder.path().join("out/made.toml")).unwrap();
         let made: toml::Table = toml::from_str(&made).unwrap();
         let parts = made["now"]["part"].as_array().unwrap();
