@@ -1,9 +1,11 @@
 //! What is bought and worked for a job: bolts, nuts, links, tubes, prices.
 
+mod bars;
 mod hardware;
 mod links;
 mod masking;
 mod price;
+mod shopping;
 mod tubes;
 
 pub(crate) use hardware::Hardware;
@@ -12,6 +14,9 @@ pub(crate) use masking::Masking;
 pub(crate) use masking::masking;
 pub(crate) use masking::of_hole as masked;
 pub(crate) use price::price;
+pub(crate) use shopping::Bars;
+pub(crate) use shopping::bars;
+pub(crate) use shopping::coated;
 pub(crate) use tubes::Tube;
 pub(crate) use tubes::coped_tubes;
 pub(crate) use tubes::ends;

@@ -246,6 +246,20 @@ pub fn explanations() -> Vec<(&'static str, String)> {
     parts.chain(new).map(|(code, source)| (code, head(source))).collect()
 }
 
+/// What is a matter of workmanship: how a part is bent, and on what. A job may accept it, with a
+/// reason; nothing else.
+pub(crate) const WORKMANSHIP: &[&str] =
+    &[BEND_SEQUENCE, "bend-force", "brake-length", "brake-radius", "min-flange"];
+
+/// The check that says why bends have no place in the order.
+pub(crate) const BEND_SEQUENCE: &str = bend_sequence::CODE;
+
+/// The codes of all checks.
+pub(crate) fn codes() -> impl Iterator<Item = &'static str> {
+    let links = LINK_CHECKS.iter().map(|check| check.code);
+    CHECKS.iter().map(|check| check.code).chain(links)
+}
+
 /// The head of a check's file.
 fn head(source: &str) -> String {
     let head = source.lines().map_while(|line| line.strip_prefix("//!"));

@@ -15,6 +15,7 @@ mod estimate;
 mod files;
 mod input;
 mod interrupt;
+mod job_text;
 mod licences;
 mod listing;
 mod pack;
@@ -27,6 +28,7 @@ mod start;
 mod summary;
 mod terminal;
 mod unpack;
+mod watch;
 
 use crate::cli::args::CalibrateArgs;
 use crate::cli::args::OnlyArgs;
@@ -72,8 +74,12 @@ enum Command {
         /// The issue of the drawings, in place of the job's own
         #[arg(long, value_name = "TEXT")]
         issue: Option<String>,
-        /// Write what an archive makes even where it comes out differently
+        /// Make it again whenever it, or a file it uses, is saved; searches for no better layout unless
+        /// --time or --effort is given. Ctrl-C ends it
         #[arg(long)]
+        watch: bool,
+        /// Write what an archive makes even where it comes out differently
+        #[arg(long, conflicts_with = "watch")]
         as_now: bool,
         #[command(flatten)]
         only: OnlyArgs,
@@ -99,6 +105,9 @@ enum Command {
         /// Where the order was written, with the checksums of what was sent [default: out/JOB]
         #[arg(short, long, value_name = "DIR", requires = "against")]
         out: Option<PathBuf>,
+        /// Check it again whenever it, or a file it uses, is saved. Ctrl-C ends it
+        #[arg(long, conflicts_with = "against")]
+        watch: bool,
         #[command(flatten)]
         only: OnlyArgs,
     },
@@ -171,9 +180,9 @@ enum Command {
         #[arg(long, value_name = "FILE", requires = "name")]
         picture: Option<PathBuf>,
     },
-    /// Print a job file to start from, with every input of a recipe explained
+    /// Print a job file to start from, with every input of a recipe explained; or a shop file
     New {
-        /// A recipe, by name or as a file
+        /// A recipe, by name or as a file; or `shop` for a shop file
         recipe: String,
         /// Print the recipe itself, to write your own from it
         #[arg(long)]
@@ -201,17 +210,22 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_drawings, issue, as_now, only, order, search } => {
+        Command::Make { job, out, no_drawings, issue, watch, as_now, only, order, search } => {
             let drawings = match no_drawings {
                 true => commands::Drawings::LeftOut,
                 false => commands::Drawings::Made,
             };
-            commands::make((&job, &only.only), out, (drawings, issue), &order, &search, as_now)
+            let wanted = commands::Wishes { drawings, issue, order, search, as_now };
+            match watch {
+                true => commands::make_watched((&job, &only.only), out, wanted),
+                false => commands::make((&job, &only.only), out, &wanted),
+            }
         }
         Command::Estimate { job, only } => estimate::estimate(&job, &only.only),
         Command::Check { job, against: Some(folder), out, .. } => {
             against::against(&job, &folder, out.as_deref())
         }
+        Command::Check { job, watch: true, only, .. } => commands::check_watched(&job, &only.only),
         Command::Check { job, only, .. } => commands::check(&job, &only.only),
         Command::Changes { job, since, out, search } => {
             changes::changes(&job, since.as_deref(), out, &search)

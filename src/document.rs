@@ -5,12 +5,13 @@
 
 mod fields;
 mod label;
+mod not_toml;
 mod renamed;
 mod tree;
+mod wrong;
 
 pub(crate) use fields::Fields;
 pub use fields::Findings;
-pub(crate) use fields::wrong_kind;
 pub(crate) use label::unfit_label;
 pub use renamed::RENAMED;
 pub use renamed::Renamed;
@@ -19,6 +20,7 @@ pub(crate) use tree::Entry;
 pub use tree::Item;
 pub use tree::Table;
 pub use tree::Value;
+pub(crate) use wrong::wrong_kind;
 
 use crate::diag::Finding;
 use crate::diag::SourceId;
@@ -49,18 +51,7 @@ pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
         return convert_table(source, table.get_ref(), text);
     }
     let finding = |error: toml::de::Error| {
-        let at = error.span().unwrap_or(0..0);
-        let message = error.message();
-        let help = if message.contains("duplicate") {
-            "remove one of them"
-        } else if message.contains("string") || message.contains("quot") {
-            "write text in double quotes on one line, and a word inside a formula in single ones"
-        } else {
-            "look here and on the line before: a quote, comma or bracket may be missing"
-        };
-        Finding::stop("not-toml", format!("this is not TOML: {message}"))
-            .at(span(source, at), "")
-            .help(help)
+        not_toml::finding(source, text, error.message(), error.span().unwrap_or(0..0))
     };
     Err(errors.into_iter().take(1).map(finding).collect())
 }

@@ -76,6 +76,24 @@ pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile
     solved.par_iter().map(of).collect()
 }
 
+/// Drawings of parts that are stopped, with what is wrong: for whoever puts it right.
+///
+/// # Errors
+/// When one cannot be written.
+pub(crate) fn stopped(job: &Job, stopped: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    let of = |s: &Solved| {
+        let drawing = shop_drawing(job, stopped, s, format);
+        let svg = NamedFile {
+            name: format!("stopped/{}.svg", s.name),
+            bytes: paper::svg(&drawing).into_bytes(),
+        };
+        Ok(vec![pdf(format!("stopped/{}.pdf", s.name), &drawing, job.lines[s.line].here)?, svg])
+    };
+    let all: Result<Vec<_>, Vec<Finding>> = stopped.par_iter().map(of).collect();
+    all.map(|files| files.into_iter().flatten().collect())
+}
+
 /// For each kind of sheet the templates of all its parts together, where there are several.
 ///
 /// # Errors

@@ -1,7 +1,9 @@
 //! Values as they stand in a job or a shop file: quantities with their units, rows of tables.
 
+mod lengths;
 mod names;
 
+pub(crate) use lengths::lengths_in;
 pub(crate) use names::file_word;
 pub(crate) use names::unfit_for_files;
 pub(crate) use names::unfit_name;
@@ -10,7 +12,6 @@ use crate::bend::Method;
 use crate::bend::Rule;
 use crate::diag::Finding;
 use crate::diag::Span;
-use crate::diag::nearest;
 use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
@@ -57,6 +58,36 @@ pub(crate) fn size(item: &Item, help: &str, findings: &Findings) -> Option<f64> 
 /// A length in mm, which may be less than 0; a finding when it is none.
 pub(crate) fn coordinate(item: &Item, findings: &Findings) -> Option<f64> {
     measure(item, Dimension::LENGTH, "a length", "mm", findings)
+}
+
+/// A list of lengths by name, each 0 mm or more. Where they stand in one text, that is said with the
+/// list to type.
+pub(crate) fn lengths(fields: &Fields, name: &str) -> Option<Vec<f64>> {
+    let findings = fields.findings();
+    if let Some(item) = fields.get(name)
+        && let Some(all) = item.text().and_then(lengths_in)
+    {
+        let listed: Vec<String> = all.iter().map(|one| format!("\"{one}\"")).collect();
+        findings.add(
+            Finding::stop(
+                "wrong-kind",
+                format!("`{name}` is a list of lengths, each in its own quotes"),
+            )
+            .at(item.span, "")
+            .help(format!("write `{name} = [{}]`", listed.join(", "))),
+        );
+        return None;
+    }
+    match fields.get(name)?.value {
+        Value::List(_) => {
+            Some(fields.list(name).iter().filter_map(|item| length(item, findings)).collect())
+        }
+        // Said there.
+        _ => {
+            fields.list(name);
+            None
+        }
+    }
 }
 
 /// A point of two lengths in mm; a finding when it is none. `axes` are the words for its
@@ -143,7 +174,13 @@ pub(crate) fn measure(
     findings: &Findings,
 ) -> Option<f64> {
     let Some(text) = item.text() else {
-        findings.add(document::wrong_kind(item, &format!("{what} with its unit")));
+        let finding = document::wrong_kind(item, &format!("{what} with its unit"));
+        findings.add(match item.value {
+            Value::Number(number) => {
+                finding.help(format!("write `\"{number} {unit}\"`, in quotes"))
+            }
+            _ => finding,
+        });
         return None;
     };
     let refuse = |at: Span, headline: String, help: String| {
@@ -263,16 +300,10 @@ pub(crate) fn row(
     };
     let found = tables.row(table, name).cloned();
     if found.is_none() {
-        let rows = tables.table(table).map(|t| t.rows().map(|r| r.name().to_owned()).collect());
-        let rows: Vec<String> = rows.unwrap_or_default();
-        let help = match nearest(name, rows.iter().map(String::as_str)) {
-            Some(near) => format!("write `{near}`"),
-            None => format!("choose from {}", rows.join(", ")),
-        };
         findings.add(
             Finding::stop("unknown-row", format!("there is no {table} `{name}`"))
                 .at(item.letters, "")
-                .help(help),
+                .help(tables.instead(table, name)),
         );
     }
     found
@@ -306,11 +337,26 @@ pub(crate) fn coating(item: &Item, tables: &Tables, findings: &Findings) -> Opti
         return films(item, findings);
     }
     let Some(row) = item.text().and_then(|name| tables.row("coating", name)) else {
-        return length(item, findings).map(|film| Coating { film, films: None });
+        return film(item, tables, findings).map(|film| Coating { film, films: None });
     };
     let of = |field: &str| row.quantity(field).map(|film| film.value);
     let films = of("min").zip(of("max")).map(|(min, max)| [min, max]);
     Some(Coating { film: row.measure("film"), films })
+}
+
+/// A film as a length in mm; a word is a finish that the table does not have.
+fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
+    let Some(word) = item.text().filter(|text| !text.contains(|c: char| c.is_ascii_digit())) else {
+        return length(item, findings);
+    };
+    let help = tables.instead("coating", word);
+    findings.add(
+        Finding::stop("unknown-row", format!("there is no coating `{word}`"))
+            .at(item.letters, "")
+            .note("a coating is a row of the table `coating` or a film: `\"0.08 mm\"`")
+            .help(help),
+    );
+    None
 }
 
 fn films(item: &Item, findings: &Findings) -> Option<Coating> {

@@ -2,8 +2,10 @@
 //!
 //! Nothing is solved here; [`read`] only knows what was asked and of which sheets.
 
+mod accept;
 mod as_built;
 mod asked;
+mod bar;
 mod bridges;
 mod elsewhere;
 mod family;
@@ -11,6 +13,7 @@ mod from;
 mod line;
 mod linked;
 mod load;
+mod names;
 mod only;
 mod order_form;
 mod placing;
@@ -22,6 +25,7 @@ mod titled;
 mod tube;
 mod weldment;
 
+pub use accept::Accepted;
 pub use as_built::BuiltMeasure;
 pub use as_built::Spreads;
 pub use as_built::What;
@@ -29,6 +33,7 @@ pub(crate) use asked::AskedBend;
 pub use asked::Job;
 pub use asked::Line;
 pub use asked::Shelf;
+pub use bar::Bar;
 pub use bridges::Bridges;
 pub use bridges::OwnBridges;
 pub(crate) use line::find_sheet;

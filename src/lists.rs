@@ -8,6 +8,7 @@ mod cell;
 mod hardware;
 mod masking;
 mod part;
+mod shopping;
 mod tube;
 
 use crate::bill;
@@ -19,7 +20,7 @@ use crate::solve::Solved;
 use crate::write::NamedFile;
 use crate::write::csv;
 
-/// The lists as files; one that would be empty is left out.
+/// The lists as files; one that would be empty is left out. `left_out` are parts that are stopped.
 ///
 /// # Errors
 /// When a list cannot be written, which is an error of the program.
@@ -28,6 +29,7 @@ pub(crate) fn lists(
     solved: &[Solved],
     nested: &[NestedSheet],
     tubes: &[Tube],
+    left_out: &[String],
 ) -> Result<Vec<NamedFile>, Finding> {
     let units = job.units;
     let mut files = vec![csv("parts.csv", units, part::rows(job, solved, nested))?];
@@ -41,6 +43,15 @@ pub(crate) fn lists(
     }
     if !tubes.is_empty() {
         files.push(csv("tubes.csv", units, tube::rows(tubes))?);
+    }
+    let bars = bill::bars(job, tubes);
+    if !bars.is_empty() {
+        files.push(csv("bars.csv", units, shopping::cuts(&bars))?);
+    }
+    let mut shopping = shopping::rows(job, solved, nested, &bars);
+    shopping.extend(left_out.iter().map(|name| shopping::stopped(name)));
+    if !shopping.is_empty() {
+        files.push(csv("shopping.csv", units, shopping)?);
     }
     Ok(files)
 }

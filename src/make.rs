@@ -22,6 +22,7 @@ use crate::lists;
 use crate::make::solids::Solids;
 use crate::package;
 use crate::place;
+use crate::place::NestedSheet;
 use crate::place::Placement;
 use crate::place::Search;
 use crate::report;
@@ -42,7 +43,7 @@ pub struct Made {
     pub files: Vec<NamedFile>,
     /// The report, which is among the files as well.
     pub report: Report,
-    /// Everything found, cautions only.
+    /// Everything found: cautions, and what stops the parts that are left out.
     pub findings: Vec<Finding>,
     /// What matters of all that was made.
     pub state: State,
@@ -81,7 +82,17 @@ pub fn make(
     sources: &Sources,
     search: &Search,
 ) -> Result<Made, Vec<Finding>> {
-    files(job, solved, nest(job, solved, found, search)?, sources)
+    let nested = nest(job, solved, found, search)?;
+    files(job, (solved, &LeftOut::default()), nested, sources)
+}
+
+/// Parts that are stopped, while others of the job are made.
+#[derive(Clone, Debug, Default)]
+pub struct LeftOut {
+    /// Their names, as the job has them.
+    pub names: Vec<String>,
+    /// Those that could be developed, to be drawn with what is wrong.
+    pub drawn: Vec<Solved>,
 }
 
 /// Nests the solved parts, searching as long as asked. `found` is what solving found.
@@ -95,8 +106,10 @@ pub fn nest(
     search: &Search,
 ) -> Result<Nested, Vec<Finding>> {
     let mut placement = place::place(job, solved, search);
+    // What stops a part alone has left it out before.
+    let stops = placement.findings.iter().any(|f| f.weight == Weight::Stop);
     found.extend(placement.findings.drain(..).map(|finding| job.units.convert(finding)));
-    if found.iter().any(|f| f.weight == Weight::Stop) {
+    if stops {
         return Err(found);
     }
     Ok(Nested { placement, seed: search.seed, found })
@@ -108,7 +121,7 @@ pub fn nest(
 /// When a file does not read back as it was drawn.
 pub fn files(
     job: &Job,
-    solved: &[Solved],
+    (solved, left_out): (&[Solved], &LeftOut),
     nested: Nested,
     sources: &Sources,
 ) -> Result<Made, Vec<Finding>> {
@@ -128,19 +141,18 @@ pub fn files(
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(|s| folded(job, s)).collect::<Vec<_>>());
     files.extend(drawings::assemblies(job, solved)?);
-    let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
     files.extend(drawings::wraps(job, &wraps)?);
-    let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
+    let mut part_files: Vec<Vec<String>> = flats.iter().map(names_of_both).collect();
     for (names, made) in part_files.iter_mut().zip(drawings::drawings(job, solved)?) {
         names.extend(made.iter().map(|file| file.name.clone()));
         files.extend(made);
     }
     files.extend(drawings::templates(job, solved)?);
+    files.extend(drawings::stopped(job, &left_out.drawn)?);
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
-    let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
-    files.extend(lists::lists(job, solved, nested, &tubes).map_err(|finding| vec![finding])?);
+    files.extend(listed(job, solved, nested, left_out)?);
     let input = Input {
         job,
         solved,
@@ -149,6 +161,7 @@ pub fn files(
         searched: &placement.searched,
         seed,
         findings: &found,
+        left_out: &left_out.names,
         sources,
     };
     let mut report = report::report(&input);
@@ -158,7 +171,7 @@ pub fn files(
     let mut state = changes::state(job, solved, nested, &found, report.totals.cost);
     package::sent(job, solved).into_iter().for_each(|(stem, i)| state.part[i].file = stem);
     let kept = kept(job, state);
-    report.changes = changed(job, &kept);
+    report.changes = changed(job, &kept, left_out);
     files.push(keeping(&kept)?);
     name_files(&mut report, &part_files, &solids, &files);
     files.push(as_json(&report)?);
@@ -184,9 +197,18 @@ fn kept(job: &Job, now: State) -> Kept {
 }
 
 /// What differs from what was made before; none where nothing was.
-fn changed(job: &Job, kept: &Kept) -> Option<Changes> {
-    let before = kept.before.as_ref()?;
-    Some(changes::changes("what was made before", before, &kept.now, job.units))
+fn changed(job: &Job, kept: &Kept, left_out: &LeftOut) -> Option<Changes> {
+    let mut before = kept.before.clone()?;
+    // Nobody has to do anything about what is stopped: it is no part that has been given up.
+    let is_stopped = |name: &str| {
+        let is_of = |line: &String| {
+            name.strip_prefix(line.as_str())
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
+        };
+        kept.now.part.iter().all(|part| part.name != name) && left_out.names.iter().any(is_of)
+    };
+    before.part.retain(|part| !is_stopped(&part.name));
+    Some(changes::changes("what was made before", &before, &kept.now, job.units))
 }
 
 /// The file of what was made.
@@ -279,6 +301,22 @@ fn both(name: &str, drawing: &Drawing) -> Result<[NamedFile; 2], Finding> {
     let svg = write::svg(drawing).into_bytes();
     let dxf = dxf(format!("{name}.dxf"), drawing, Version::R2000)?;
     Ok([dxf, NamedFile { name: format!("{name}.svg"), bytes: svg }])
+}
+
+/// All lists.
+fn listed(
+    job: &Job,
+    solved: &[Solved],
+    nested: &[NestedSheet],
+    left_out: &LeftOut,
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
+    lists::lists(job, solved, nested, &tubes, &left_out.names).map_err(|finding| vec![finding])
+}
+
+/// The names of these two.
+fn names_of_both((name, _): &(String, Drawing)) -> Vec<String> {
+    vec![format!("{name}.dxf"), format!("{name}.svg")]
 }
 
 /// A drawing as DXF, read back and compared.

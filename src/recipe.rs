@@ -93,6 +93,7 @@ pub(crate) use lighten::WITHIN;
 pub use mark::Mark;
 pub(crate) use mark::Marking;
 pub(crate) use mark::Word;
+pub(crate) use names::check_name;
 pub(crate) use obstacle::OBSTACLES;
 pub use obstacle::Obstacle;
 pub use others::FindRecipe;

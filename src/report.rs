@@ -107,6 +107,9 @@ pub struct Report {
     pub nests: Vec<NestRow>,
     /// What could not be placed.
     pub not_placed: Vec<NotPlacedRow>,
+    /// The parts of the job that are stopped and not made.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stopped: Vec<String>,
     /// Everything found.
     pub findings: Vec<FindingRow>,
     /// What differs from what was made before; none where nothing was.
@@ -186,6 +189,7 @@ pub(crate) fn report(input: &Input) -> Report {
         shop: input.job.shop.as_deref().map(|shop| shop::row(shop, &input.job.process)),
         totals,
         not_placed: not_placed.collect(),
+        stopped: input.left_out.to_vec(),
         parts: rows,
         links: input.job.links.iter().filter(|link| link.quantity > 0).map(fit::link).collect(),
         masking: masking::rows(input),

@@ -122,11 +122,19 @@ impl Page<'_> {
 
     fn header(&self, nav: El) -> El {
         let mut made = vec![self.job.process.name().to_owned()];
-        if self.job.coating > 0.0 {
-            made.push(format!("coating {}", self.job.units.length(self.job.coating)));
+        let films = self.job.lines.iter().map(|line| self.job.coating_of(line).film);
+        let films: Vec<f64> = films.chain([self.job.coating]).collect();
+        if films.iter().any(|film| *film != films[0]) {
+            made.push("coating by part: see the drawings".to_owned());
+        } else if films[0] > 0.0 {
+            made.push(format!("coating {}", self.job.units.length(films[0])));
         }
+        let stopped = &self.report.stopped;
+        let not_made = format!("STOPPED and not made: {}. See Findings.", stopped.join(", "));
+        let not_made = (!stopped.is_empty()).then(|| of_class("p", "about", not_made));
         let top = of_class("div", "top", el("h1").with(self.job.name.as_str()));
         let top = top.with(of_class("p", "about", self.job.about.as_str()));
+        let top = top.with(Html::from(not_made));
         el("header").with(top.with(of_class("p", "made", made.join(" · ")))).with(nav)
     }
 

@@ -18,6 +18,7 @@ mod points;
 mod report;
 mod stock;
 
+use crate::check;
 use crate::schema::keys::DIALECT;
 use crate::schema::keys::bend_rule;
 use crate::schema::keys::count;
@@ -127,10 +128,7 @@ pub fn job() -> Value {
             "issue": text("The issue of its drawings, in the shop's own words"),
             "date": text("A date for the title strip of its drawings"),
             "tolerance": { "enum": ["f", "m", "c", "v"], "description": "General tolerance of its drawings: a class of ISO 2768-1, m when left out" },
-            "coating": { "anyOf": [ { "$ref": "#/$defs/quantity" }, object(&["min", "max"], json!({
-                "min": { "$ref": "#/$defs/quantity", "description": "Thinnest film" },
-                "max": { "$ref": "#/$defs/quantity", "description": "Thickest film" },
-            })) ], "description": "Coating thickness on every face: a length, a row of the table `coating`, or the thinnest and the thickest film" },
+            "coating": { "$ref": "#/$defs/coating" },
             "lift": { "$ref": "#/$defs/quantity", "description": "The heaviest piece one person lifts: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "From the sheet edge" },
@@ -144,6 +142,8 @@ pub fn job() -> Value {
                 "min": { "$ref": "#/$defs/quantity", "description": "Narrower cut-outs stay empty" },
                 "gap": { "$ref": "#/$defs/quantity", "description": "From a part to the edge of its cut-out" },
             })),
+            "names": { "type": "object", "description": "Values that are used by name: rail = \"42.4 x 2.6\"" },
+            "etch_names": flag("Etch the name of every part on its base face, where it has room for it"),
             "bend_ticks": flag("Etch short ticks at the ends of bend lines; when left out, of parts with more than one bend where the process marks as it cuts"),
             "common_cuts": flag("One cut separates pieces whose straight edges face each other; needs a gap of one kerf"),
             "sheet": list("The sheets in stock", "#/$defs/sheet"),
@@ -153,6 +153,7 @@ pub fn job() -> Value {
             "tube": list("Tubes with coped ends", "#/$defs/tube"),
             "load": list("Loads on the parts", "#/$defs/load"),
             "as_built": list("What was measured on parts that were made", "#/$defs/as_built"),
+            "bar": list("In which lengths tube is bought", "#/$defs/bar"),
             "weldment": list("Assembly that is welded together and coated in one piece", "#/$defs/weldment"),
         },
         "$defs": job_defs(),
@@ -163,12 +164,17 @@ pub fn job() -> Value {
 fn job_defs() -> Value {
     json!({
         "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
+        "coating": { "anyOf": [ { "$ref": "#/$defs/quantity" }, object(&["min", "max"], json!({
+            "min": { "$ref": "#/$defs/quantity", "description": "Thinnest film" },
+            "max": { "$ref": "#/$defs/quantity", "description": "Thickest film" },
+        })) ], "description": "Coating thickness on every face: a length, a row of the table `coating`, or the thinnest and the thickest film" },
         "sheet": object(&["name", "material", "thickness", "stock"], json!({
             "name": text("Name by which parts refer to it"),
             "material": text("A row of the table `material`"),
             "thickness": text("A length or a gauge: 4 mm, 11 ga"),
             "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
             "bend_method": bend_rule("How all bends of the sheet are computed"),
+            "coating": { "$ref": "#/$defs/coating" },
             "stock": list("Sizes at hand", "#/$defs/stock"),
         })),
         "place": stock::place(),
@@ -181,6 +187,11 @@ fn job_defs() -> Value {
         "load": load(),
         "as_built": as_built::as_built(),
         "tube": tube(),
+        "bar": object(&["length"], json!({
+            "tube": text("A row of the table `tube`; all others when left out"),
+            "length": { "$ref": "#/$defs/quantity", "description": "Of a bar, as it is bought" },
+            "kerf": { "$ref": "#/$defs/quantity", "description": "Of the saw; 2 mm when left out" },
+        })),
         "weldment": object(&["name", "size"], json!({
             "name": text("What it is called"),
             "size": { "type": "array", "items": { "$ref": "#/$defs/quantity" }, "minItems": 3, "maxItems": 3, "description": "Overall size, as coated" },
@@ -215,6 +226,8 @@ fn line(more: Value) -> Value {
         "priority": count("The higher, the earlier it is placed and cut"),
         "grain": { "enum": ["free", "x", "y"], "description": "In place of the grain of the recipe" },
         "orientations": { "enum": ["fixed", "half-turns", "quarter-turns", "any"], "description": "How its pieces may be rotated on the sheet" },
+        "accept": { "type": "object", "additionalProperties": { "type": "string", "minLength": 1 }, "propertyNames": { "enum": check::WORKMANSHIP }, "description": "Stops of workmanship that are accepted, each with its reason" },
+        "coating": { "$ref": "#/$defs/coating" },
         "mirror": flag("Whether it is made in both hands, whatever its recipe says"),
         "may_flip": flag("Its pieces may be flipped over"),
         "bridges": count("How many bridges hold it, in place of what the job says"),

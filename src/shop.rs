@@ -15,6 +15,7 @@ mod press;
 mod rates;
 mod read;
 mod section;
+mod shapes;
 mod strips;
 mod tool;
 mod whole;
@@ -46,3 +47,6 @@ pub use strips::Strip;
 pub use strips::Strips;
 pub use whole::Cutting;
 pub use whole::Shop;
+
+/// A shop file to start from, with every line explained.
+pub const NEW: &str = include_str!("shop/new.toml");

@@ -1,7 +1,10 @@
 //! Every line of a job turned into a checked flat.
 
+mod accepted;
 mod bend_rules;
 mod choice;
+mod etched;
+mod gathered;
 mod geometry;
 mod given;
 mod hole_sets;
@@ -38,7 +41,6 @@ use crate::check::Subject;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Sources;
-use crate::diag::Span;
 use crate::diag::Weight;
 use crate::fit;
 use crate::flat;
@@ -50,7 +52,6 @@ use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::part;
 use crate::part::Part;
-use crate::part::Ticks;
 use crate::recipe;
 use crate::recipe::Hand;
 use crate::recipe::Recipe;
@@ -60,6 +61,9 @@ use crate::sequence::Plan;
 use crate::sequence::Task;
 use crate::solve::bend_rules::Developed;
 use crate::solve::bend_rules::Whose;
+use crate::solve::gathered::double_names;
+use crate::solve::gathered::gathered;
+use crate::solve::gathered::in_part;
 use crate::solve::loads::judge;
 use crate::solve::recipes::Recipes;
 use crate::table::Tables;
@@ -84,91 +88,106 @@ pub fn solve(
     sources: &mut Sources,
     done: &(dyn Fn() + Sync),
 ) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
+    let Parted { good, findings, .. } = parted(job, shelf, sources, done)?;
+    match findings.iter().any(|f| f.weight == Weight::Stop) {
+        true => Err(findings),
+        false => Ok((good, findings)),
+    }
+}
+
+/// The parts of a job that can be made, and those that are stopped.
+pub struct Parted {
+    /// What nothing stops.
+    pub good: Vec<Solved>,
+    /// What is stopped, as far as it could be developed: to be drawn with what is wrong.
+    pub stopped: Vec<Solved>,
+    /// The names of all that is stopped, as the job has them.
+    pub without: Vec<String>,
+    /// Everything found.
+    pub findings: Vec<Finding>,
+}
+
+/// The same where a part that is stopped does not stop the others.
+///
+/// # Errors
+/// All findings, when one of them is about more than a part, or no part is good.
+pub fn parted(
+    job: &Job,
+    shelf: &Shelf,
+    sources: &mut Sources,
+    done: &(dyn Fn() + Sync),
+) -> Result<Parted, Vec<Finding>> {
     let Recipes { recipes, cautions, mut findings } = recipes::read(job, shelf, sources);
     let (coating, limits, units) = (job.coating, &job.limits, job.units);
     for link in &job.links {
         findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
     }
     findings.extend(oven::too_large(job));
-    let tables = shelf.tables;
-    let results: Vec<(Vec<Solved>, Vec<Finding>)> = job
-        .lines
-        .par_iter()
-        .enumerate()
-        .map(|(i, line)| {
-            if line.is_idle() {
-                done();
-                return <(Vec<Solved>, Vec<Finding>)>::default();
-            }
-            let result = recipes.get(&line.recipe.0).map_or_else(Default::default, |recipe| {
-                let recipe = match line.mirror {
-                    Some(mirror) => Cow::Owned(recipe.clone().in_both_hands(mirror)),
-                    None => Cow::Borrowed(recipe),
-                };
-                self::line(job, i, line, &recipe, tables)
-            });
-            done();
-            result
-        })
-        .collect();
-    let mut solved = Vec::with_capacity(results.len());
+    let results = lines(job, &recipes, shelf.tables, done);
+    let stops = |found: &[Finding]| found.iter().any(|f| f.weight == Weight::Stop);
+    let mut all_stop = stops(&findings);
+    let (mut good, mut stopped, mut without) =
+        (Vec::with_capacity(results.len()), Vec::new(), Vec::new());
     let mut names = HashSet::with_capacity(results.len());
-    for (parts, found) in results {
-        findings.extend(double_names(&mut names, &parts, job));
-        solved.extend(parts);
+    for (line, (parts, found)) in job.lines.iter().zip(results) {
+        let double = double_names(&mut names, &parts, job);
+        all_stop |= !double.is_empty();
+        findings.extend(double);
+        if stops(&found) {
+            without.push(line.name.clone());
+            stopped.extend(parts);
+        } else {
+            good.extend(parts);
+        }
         findings.extend(found);
     }
-    for part in &mut solved {
+    for part in &mut good {
         let hash = geometry::hash(job, part);
         part.issue = Issue::of(job, &part.name, hash);
     }
-    findings.extend(geometry::not_raised(job, &solved));
-    findings.extend(oven::not_judged(job, &solved));
+    for part in &mut stopped {
+        part.issue = Issue::of_none(geometry::hash(job, part));
+    }
+    findings.extend(geometry::not_raised(job, &good));
+    findings.extend(oven::not_judged(job, &good));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {
         let uses = |s: &&Solved| job.lines[s.line].recipe.0 == recipe;
-        let parts = solved.iter().filter(uses);
+        let parts = good.iter().filter(uses);
         parts.fold(finding, |finding, s| finding.about(About::part(&s.name)))
     });
     findings.splice(0..0, cautions);
     let findings =
         gathered(findings, job).into_iter().map(|f| units.convert(f)).collect::<Vec<_>>();
-    if findings.iter().any(|f| f.weight == Weight::Stop) {
+    if all_stop || (good.is_empty() && !without.is_empty()) {
         return Err(findings);
     }
-    Ok((solved, findings))
+    Ok(Parted { good, stopped, without, findings })
 }
 
-/// What is found alike in several parts, with the same remedy, said once: the members of a family
-/// and both hands of a part share their mistakes.
-fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
-    let heres: HashSet<Span> = job.lines.iter().map(|line| line.here).collect();
-    let mut first: Vec<Finding> = Vec::with_capacity(findings.len());
-    let mut known: HashMap<(String, Vec<Span>), usize> = HashMap::new();
-    for finding in findings {
-        let spans = finding.marks.iter().map(|m| m.span).filter(|s| !heres.contains(s));
-        let help = finding.help.as_deref().unwrap_or_default();
-        let key = (format!("{} {} {help}", finding.code, finding.headline), spans.collect());
-        match known.get(&key) {
-            Some(i) => first[*i].absorb(finding),
-            None => {
-                known.insert(key, first.len());
-                first.push(finding);
-            }
+/// What comes of every line, in their order.
+fn lines(
+    job: &Job,
+    recipes: &HashMap<String, Recipe>,
+    tables: &Tables,
+    done: &(dyn Fn() + Sync),
+) -> Vec<(Vec<Solved>, Vec<Finding>)> {
+    let of_line = |(i, line): (usize, &Line)| {
+        // Nothing is made of it: no file, no row, and no finding.
+        if line.is_idle() {
+            done();
+            return <(Vec<Solved>, Vec<Finding>)>::default();
         }
-    }
-    first
-}
-
-/// Parts whose names, with what was added to tell them apart, are taken already.
-fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec<Finding> {
-    let taken = parts.iter().filter(|part| !names.insert(part.name.to_lowercase()));
-    let finding = |part: &Solved| {
-        Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
-            .about(About::part(&part.name))
-            .at(job.lines[part.line].here, "")
-            .help("give one of them another name; names that differ only in case are the same")
+        let result = recipes.get(&line.recipe.0).map_or_else(Default::default, |recipe| {
+            let recipe = match line.mirror {
+                Some(mirror) => Cow::Owned(recipe.clone().in_both_hands(mirror)),
+                None => Cow::Borrowed(recipe),
+            };
+            self::line(job, i, line, &recipe, tables)
+        });
+        done();
+        result
     };
-    taken.map(finding).collect()
+    job.lines.par_iter().enumerate().map(of_line).collect()
 }
 
 /// A line, its open inputs chosen.
@@ -222,10 +241,12 @@ fn one(
         Ok((mut solved, cautions)) => {
             for solved in &mut solved {
                 solved.found = checked(job, line, recipe, solved, tables);
+                solved.found.extend(etched::without_name(job, line, recipe, solved));
             }
             for (part, caution) in cautions {
                 solved[part].found.push(caution);
             }
+            accepted::accept(line, &mut solved);
             let found = solved.iter().flat_map(|solved| &solved.found);
             let findings = found.map(|f| in_part(f.clone(), line)).collect();
             (solved, findings)
@@ -306,41 +327,33 @@ fn developed(
     let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
     let left = params.differ().then(|| Arc::new(params.left()));
     let developed = parts.into_iter().map(|part| {
-        let part = ticked(job, part);
+        let part = etched::ticked(job, part);
         // Where the values differ with the hand, every part has its own.
         let of_left = left.as_ref().filter(|_| part.hand == Some(Hand::Left));
         let params = of_left.unwrap_or(&params);
-        let part = flat::lighten(fold::cut_tubes(part)?)?;
-        let flat = flat::unfold(&part)?;
+        let mut part = flat::lighten(fold::cut_tubes(part)?)?;
+        let mut flat = flat::unfold(&part)?;
+        let name = format!("{}{}", line.name, part.suffix);
+        let wanted = job.etch_names && !recipe.marks_name();
+        if let Some(mark) =
+            wanted.then(|| etched::name_mark(&name, &part, &flat, line.here)).flatten()
+        {
+            part.faces[0].marks.push(mark);
+            flat = flat::unfold(&part)?;
+        }
         let plan = plan(job, sheet, &part, &flat);
         Ok(Developed { line: index, params: params.clone(), part, flat, plan })
     });
     developed.collect()
 }
 
-/// A part with ticks at the ends of its bend lines, where the job wants them: where neither it nor
-/// the recipe says, if there are several bends and the process marks as it cuts.
-fn ticked(job: &Job, mut part: Part) -> Part {
-    let marks = part.bends.len() > 1 && job.process.text("marking") == Some("yes");
-    for bend in &mut part.bends {
-        let wanted = match bend.ticks {
-            Ticks::Named | Ticks::Fitting => false,
-            Ticks::Never => job.bend_ticks == Some(true),
-            Ticks::Unsaid => job.bend_ticks.unwrap_or(marks),
-        };
-        if wanted {
-            bend.ticks = Ticks::Fitting;
-        }
-    }
-    part
-}
-
 /// The parts of a line, folded, fitted and judged once their flats are final.
 fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) -> Vec<Solved> {
+    let coating = job.coating_of(line);
     let shop = fit::Shop {
         tables,
-        coating: job.coating,
-        films: job.limits.films,
+        coating: coating.film,
+        films: coating.films,
         process: job.process.name(),
         cut: job.limits.cut,
     };
@@ -374,16 +387,4 @@ fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
     let metal = Metal::of(&sheet.material);
     let material = sheet.material.name();
     Some(sequence::find(&Task { part, flat, metal, material, shop }))
-}
-
-/// The finding with the part it was found in, where that is not said and not marked yet.
-fn in_part(mut finding: Finding, line: &Line) -> Finding {
-    if finding.about.is_empty() {
-        finding = finding.about(About::part(&line.name));
-    }
-    if finding.marks.iter().any(|m| m.span == line.here) {
-        finding
-    } else {
-        finding.at(line.here, "in this part")
-    }
 }

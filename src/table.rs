@@ -18,6 +18,7 @@
 
 mod column;
 mod fault;
+mod instead;
 mod line;
 mod metal;
 mod process;

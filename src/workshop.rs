@@ -10,10 +10,12 @@ use crate::job;
 use crate::job::Job;
 use crate::job::Shelf;
 use crate::make;
+use crate::make::LeftOut;
 use crate::make::Made;
 use crate::make::Nested;
 use crate::place::Search;
 use crate::solve;
+use crate::solve::Parted;
 use crate::solve::Solved;
 use crate::write::NamedFile;
 use std::error::Error;
@@ -80,22 +82,45 @@ impl Asked<'_> {
     /// # Errors
     /// All findings, when one of them stops the job.
     pub fn solve_and_count(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
-        let (job, sources) = (self.job, &mut self.sources);
-        match solve::solve(&job, &self.shelf, sources, done) {
-            Ok((solved, mut findings)) => {
-                findings.extend(make::without_template(&job, &solved));
-                let as_built = match as_built::found(&job, &solved) {
-                    Ok(found) => found,
-                    Err(found) => {
-                        findings.extend(found);
-                        return Err(Stopped { findings, sources: self.sources });
-                    }
-                };
-                findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
-                Ok(Ready { job, solved, as_built, findings, sources: self.sources })
+        let sources = &mut self.sources;
+        match solve::solve(&self.job, &self.shelf, sources, done) {
+            Ok((solved, findings)) => self.ready(solved, LeftOut::default(), findings),
+            Err(findings) => Err(Stopped { findings, sources: self.sources }),
+        }
+    }
+
+    /// The same where a part that is stopped does not stop the others: it is left out.
+    ///
+    /// # Errors
+    /// All findings, when one of them is about more than a part, or no part is good.
+    pub fn solve_the_good(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
+        let sources = &mut self.sources;
+        match solve::parted(&self.job, &self.shelf, sources, done) {
+            Ok(Parted { good, stopped, without, findings }) => {
+                self.ready(good, LeftOut { names: without, drawn: stopped }, findings)
             }
             Err(findings) => Err(Stopped { findings, sources: self.sources }),
         }
+    }
+
+    /// With what is found in all that is made, and in what was measured on it.
+    fn ready(
+        self,
+        solved: Vec<Solved>,
+        left_out: LeftOut,
+        mut findings: Vec<Finding>,
+    ) -> Result<Ready, Stopped> {
+        let Self { job, sources, .. } = self;
+        findings.extend(make::without_template(&job, &solved));
+        let as_built = match as_built::found(&job, &solved) {
+            Ok(found) => found,
+            Err(found) => {
+                findings.extend(found);
+                return Err(Stopped { findings, sources });
+            }
+        };
+        findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
+        Ok(Ready { job, solved, as_built, left_out, findings, sources })
     }
 }
 
@@ -107,7 +132,9 @@ pub struct Ready {
     pub solved: Vec<Solved>,
     /// What was measured on them says; none where nothing was.
     pub as_built: Option<AsBuilt>,
-    /// Cautions.
+    /// Parts that are stopped.
+    pub left_out: LeftOut,
+    /// Cautions, and what stops the parts that are left out.
     pub findings: Vec<Finding>,
     /// The texts the findings point into.
     pub sources: Sources,
@@ -137,7 +164,7 @@ impl Ready {
     /// # Errors
     /// When a file does not read back as it was drawn.
     pub fn files(&self, nested: Nested) -> Result<Made, Stopped> {
-        make::files(&self.job, &self.solved, nested, &self.sources)
+        make::files(&self.job, (&self.solved, &self.left_out), nested, &self.sources)
             .map_err(|findings| self.stopped(findings))
     }
 

@@ -29,7 +29,10 @@ pub enum Kind {
         sheet: usize,
     },
     /// The film on a face, mm.
-    Film,
+    Film {
+        /// Index of the coating in the model.
+        coating: usize,
+    },
     /// Weld and setting of the plates of one piece, mm.
     Assembly {
         /// Index of the part.
@@ -65,7 +68,7 @@ impl Kind {
 
     /// Whether it is told of where no measure shows it as well: what is common to several pieces.
     pub(super) fn is_always_told(self) -> bool {
-        self.stays() && !matches!(self, Self::Cut { .. } | Self::Film)
+        self.stays() && !matches!(self, Self::Cut { .. } | Self::Film { .. })
     }
 
     /// Whether it is an angle, degrees; a length in mm else.
@@ -81,7 +84,7 @@ impl Kind {
             Self::Springback { .. } => "springback",
             Self::Thickness { .. } => "sheet thickness",
             Self::Cut { .. } => "cut edge",
-            Self::Film => "film",
+            Self::Film { .. } => "film",
             Self::Assembly { .. } => "assembly",
             Self::Line { .. } => "bend line",
             Self::Angle { .. } => "angle of one bend",

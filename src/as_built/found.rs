@@ -218,7 +218,7 @@ fn nominal(model: &Model, kind: Kind) -> Option<f64> {
         Kind::Deduction { group } => Some(model.groups[group].deduction),
         Kind::Radius { group } => Some(model.groups[group].radius),
         Kind::Thickness { sheet } => Some(model.job.sheets[sheet].thickness),
-        Kind::Film => Some(model.job.coating),
+        Kind::Film { coating } => Some(model.coatings[coating].film),
         _ => None,
     }
 }

@@ -1,4 +1,4 @@
-//! Which measures count: those of parts that the job makes.
+//! Which measures count: those of parts that are made.
 
 use crate::as_built::estimate::Seen;
 use crate::as_built::model::At;
@@ -10,7 +10,7 @@ use crate::job::Job;
 use crate::job::Line;
 use crate::solve::Solved;
 
-/// A measure of a part that the job makes.
+/// A measure of a part that is made.
 pub(super) struct Kept<'a> {
     /// As the job has it.
     pub(super) measure: &'a BuiltMeasure,
@@ -21,15 +21,14 @@ pub(super) struct Kept<'a> {
 /// The measures that count, and in words those that do not.
 type Sorted<'a> = (Vec<Kept<'a>>, Vec<String>);
 
-/// Sorts the measures of a job: what is of a part of which none are made is left out, in words.
+/// Sorts the measures of a job: what is of a part that is not made is left out, in words.
 ///
 /// # Errors
 /// Measures of what the job has not.
 pub(super) fn sorted<'a>(job: &'a Job, solved: &[Solved]) -> Result<Sorted<'a>, Vec<Finding>> {
     let (mut kept, mut left_out, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     for measure in &job.as_built {
-        let name = &measure.part.0;
-        if is_idle(job, name) && !solved.iter().any(|solved| solved.name == *name) {
+        if is_left_out(&measure.part.0, job, solved) {
             left_out.push(words(measure));
             continue;
         }
@@ -47,11 +46,16 @@ fn seen(measure: &BuiltMeasure, part: usize, target: Target) -> Seen {
     Seen { at, is: measure.is, uncertainty: measure.uncertainty }
 }
 
-/// Whether a part is of a line of which the job makes none: its name is that of the line, with what
-/// tells it from its companions.
-fn is_idle(job: &Job, name: &str) -> bool {
-    let named = job.lines.iter().filter(|line| name.starts_with(&line.name));
-    named.max_by_key(|line| line.name.len()).is_some_and(Line::is_idle)
+/// Whether a part is of a line of which nothing is made, because none is asked for or what was is
+/// stopped: its name is that of the line, with what tells it from its companions.
+fn is_left_out(name: &str, job: &Job, solved: &[Solved]) -> bool {
+    let is_of = |line: &Line| match name.strip_prefix(&line.name) {
+        Some(rest) => rest.is_empty() || rest.starts_with('-'),
+        None => false,
+    };
+    let named = job.lines.iter().enumerate().filter(|(_, line)| is_of(line));
+    let line = named.max_by_key(|(_, line)| line.name.len());
+    line.is_some_and(|(i, _)| !solved.iter().any(|solved| solved.line == i))
 }
 
 fn words(measure: &BuiltMeasure) -> String {

@@ -9,6 +9,7 @@ use crate::as_built::group::Group;
 use crate::as_built::target;
 use crate::as_built::target::Target;
 use crate::diag::HoleId;
+use crate::entry::Coating;
 use crate::geom::Frame;
 use crate::geom::Place;
 use crate::geom::Point;
@@ -46,6 +47,8 @@ pub struct Model<'a> {
     /// The groups of bends.
     pub groups: Vec<Group>,
     pub(super) of_bend: Vec<Vec<Option<usize>>>,
+    /// The coatings, each once.
+    pub(super) coatings: Vec<Coating>,
     /// The causes.
     pub causes: Vec<Cause>,
 }
@@ -64,7 +67,13 @@ impl<'a> Model<'a> {
     /// and where it is to be told what that says.
     pub fn new(job: &'a Job, solved: &'a [Solved], places: &[At]) -> Self {
         let (groups, of_bend) = group::all(job, solved);
-        let mut model = Self { job, solved, groups, of_bend, causes: Vec::new() };
+        let mut coatings: Vec<Coating> = Vec::new();
+        for coating in solved.iter().map(|part| job.coating_of(&job.lines[part.line])) {
+            if !coatings.contains(&coating) {
+                coatings.push(coating);
+            }
+        }
+        let mut model = Self { job, solved, groups, of_bend, coatings, causes: Vec::new() };
         places.iter().for_each(|at| model.add(at));
         // What changes at none of them is left out, but for what is common to several pieces.
         let counts = |i: &usize| {
@@ -85,11 +94,10 @@ impl<'a> Model<'a> {
         let spreads = &self.job.spreads;
         let (part, piece) = (at.part, at.piece);
         let sheet = self.solved[part].sheet;
-        let film = if self.job.coating > 0.0 { spreads.film } else { 0.0 };
         let mut causes = vec![
             (Kind::Thickness { sheet }, spreads.thickness[sheet]),
             (Kind::Cut { sheet }, spreads.cut[sheet]),
-            (Kind::Film, film),
+            (Kind::Film { coating: self.coating(part) }, self.film_spread(part)),
             (Kind::Assembly { part, piece }, self.assembly(part)),
         ];
         for (bend, group) in self.of_bend[part].iter().enumerate() {
@@ -108,6 +116,27 @@ impl<'a> Model<'a> {
                 self.causes.push(Cause { kind, spread });
             }
         }
+    }
+
+    /// Which coating a part has.
+    pub(super) fn coating(&self, part: usize) -> usize {
+        let of = self.job.coating_of(&self.job.lines[self.solved[part].line]);
+        self.coatings.iter().position(|known| *known == of).unwrap_or(0)
+    }
+
+    /// The film that a part is computed with, mm.
+    pub(super) fn film(&self, part: usize) -> f64 {
+        self.coatings[self.coating(part)].film
+    }
+
+    /// Standard deviation of the film on a part, mm: a quarter of its range, else half of the
+    /// tolerance; 0 where it has none.
+    pub(super) fn film_spread(&self, part: usize) -> f64 {
+        let Coating { film, films } = self.coatings[self.coating(part)];
+        if film <= 0.0 {
+            return 0.0;
+        }
+        films.map_or(self.job.spreads.film, |[min, max]| (max - min) / 4.0)
     }
 
     /// Standard deviation of a gap by all that its recipe says makes it differ, mm: half of each
@@ -164,7 +193,8 @@ impl<'a> Model<'a> {
     pub fn predicted(&self, at: &At, x: &[f64]) -> f64 {
         let solved = &self.solved[at.part];
         let bent = self.bent(at, x);
-        let film = if at.coated { self.job.coating + self.value(x, Kind::Film) } else { 0.0 };
+        let off = self.value(x, Kind::Film { coating: self.coating(at.part) });
+        let film = if at.coated { self.film(at.part) + off } else { 0.0 };
         let cut = self.value(x, Kind::Cut { sheet: solved.sheet });
         match at.target {
             Target::Angle(bend) => bent[bend].angle.degrees(),

@@ -67,7 +67,7 @@ pub(super) fn others(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<O
             let [next, limit] = next(model, estimate, &at);
             (at, asked, [next - asked, limit])
         };
-        let coated = model.job.coating > 0.0;
+        let coated = model.film(part) > 0.0;
         let shown = |at: &At| !matches!(at.target, Target::Radius(_) | Target::Thickness);
         let all = places(model, part, 0).into_iter().filter(shown);
         let all =
@@ -99,7 +99,7 @@ pub(super) fn to_measure(
     seen: &[Seen],
     cause: usize,
 ) -> Option<String> {
-    if !model.causes[cause].kind.stays() || matches!(model.causes[cause].kind, Kind::Film) {
+    if !model.causes[cause].kind.stays() || matches!(model.causes[cause].kind, Kind::Film { .. }) {
         return None;
     }
     let mut pieces: Vec<(usize, u32)> =

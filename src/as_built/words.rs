@@ -87,7 +87,10 @@ pub(super) fn cause(model: &Model, kind: Kind) -> String {
         Kind::Springback { group: of } => format!("bend angle of {}", group(of)),
         Kind::Thickness { sheet: of } => format!("thickness of {}", sheet(of)),
         Kind::Cut { sheet: of } => format!("cut edges of {}", sheet(of)),
-        Kind::Film => "film on a face".to_owned(),
+        Kind::Film { coating } => match model.coatings.as_slice() {
+            [_] => "film on a face".to_owned(),
+            all => format!("film of {} on a face", model.job.units.length(all[coating].film)),
+        },
         Kind::Assembly { part, piece } => {
             format!("weld and setting of {}", one(part, piece, None))
         }

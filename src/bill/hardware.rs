@@ -15,6 +15,7 @@ use crate::quantity::MM_PER_INCH;
 use crate::recipe::Making;
 use crate::solve;
 use crate::solve::Solved;
+use crate::strength::Load;
 use crate::table::Row;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -47,6 +48,11 @@ pub(crate) enum Kind {
 }
 
 impl Kind {
+    /// Whether it is a bolt or a screw, which has a grade.
+    pub(crate) const fn is_bolt(self) -> bool {
+        matches!(self, Self::Bolt | Self::CapScrew | Self::FlatHead | Self::Screw)
+    }
+
     /// As it is ordered.
     pub(crate) const fn word(self) -> &'static str {
         match self {
@@ -82,6 +88,10 @@ pub(crate) struct Hardware {
     /// The parts.
     pub(crate) parts: Vec<String>,
     pub(crate) note: String,
+    /// The grade of a bolt, where a load gives it.
+    pub(crate) grade: Option<String>,
+    /// Whether it is a bolt of which nobody says what it clamps besides its plate.
+    pub(crate) alone: bool,
 }
 
 /// What one hole takes.
@@ -93,9 +103,18 @@ struct Need {
     holes: u32,
     /// The thread it is turned into, in words, and how far that reaches beyond the plates, mm.
     into: Option<(String, f64)>,
+    /// The grade that a load gives for it.
+    grade: Option<String>,
+    /// Whether nobody says what it clamps besides its plate.
+    alone: bool,
 }
 
 impl Need {
+    /// A nut that is welded or pressed in, or an insert.
+    fn nut(kind: Kind, row: Arc<Row>) -> Self {
+        Self { kind, row, grip: None, holes: 1, into: None, grade: None, alone: false }
+    }
+
     /// How far the thread reaches beyond the plates, mm.
     fn beyond(&self) -> f64 {
         self.into.as_ref().map_or(0.0, |(_, beyond)| *beyond)
@@ -127,6 +146,8 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
                     && other.grip == need.grip
                     && other.holes == need.holes
                     && other.into == need.into
+                    && other.grade == need.grade
+                    && other.alone == need.alone
             };
             match counts.iter_mut().find(same) {
                 Some((_, count)) => *count += 1,
@@ -143,6 +164,7 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
             let key = (need.kind, size, words.0, words.1, words.2);
             let entry = found.entry(key).or_insert_with(|| one.clone());
             entry.grips = entry.grips.zip(one.grips).map(|([a, b], [c, d])| [a.min(c), b.max(d)]);
+            entry.alone |= one.alone;
             entry.quantity += quantity;
             entry.washers += need.washers_each() * quantity;
             entry.nuts += need.nuts_each() * quantity;
@@ -165,20 +187,9 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
             Some("press nut") => Kind::PressNut,
             _ => Kind::WeldNut,
         };
-        return Some(Need { kind, row: insert.row.clone(), grip: None, holes: 1, into: None });
+        return Some(Need::nut(kind, insert.row.clone()));
     }
-    hole.through.as_ref()?;
-    let row = match &hole.row {
-        Some(row) => row.clone(),
-        // The eye of a clevis is for the bolt of the rod end: of several the first by name.
-        None => {
-            let ends = part.params.all().filter_map(|(name, value)| match value {
-                Value::Row(row) if row.table() == "rod-end" => Some((name, row)),
-                _ => None,
-            });
-            ends.min_by_key(|(name, _)| *name)?.1.clone()
-        }
-    };
+    let row = taken(part, hole)?;
     // What lies on another plate is clamped with it.
     let from = solved.partition_point(|s| s.line < part.line);
     let to = solved.partition_point(|s| s.line <= part.line);
@@ -186,6 +197,9 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     let clamped = solve::clamped(part, hole, family)?;
     let plates = clamped.thickness + job.lines[part.line].holds.unwrap_or(0.0);
     let thread = clamped.thread.or(Some(hole).filter(|hole| hole.making == Making::Tap));
+    let grade = grade(job, part, hole);
+    let said = job.lines[part.line].holds.is_some();
+    let alone = !said && thread.is_none() && clamped.pieces < 2;
     let hole = clamped.head.unwrap_or(hole);
     let kind = match kind(hole) {
         Kind::Bolt if thread.is_some() => Kind::Screw,
@@ -195,9 +209,10 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     match row.table() {
         "bolt" => {
             let sunk = hole.recess.filter(|_| kind == Kind::CapScrew).map_or(0.0, |r| r.depth);
-            Some(Need { kind, row, grip: Some(plates - sunk), holes: clamped.pieces, into })
+            let (grip, holes) = (Some(plates - sunk), clamped.pieces);
+            Some(Need { kind, row, grip, holes, into, grade, alone })
         }
-        "nut" => Some(Need { kind: Kind::Nut, row, grip: None, holes: 1, into: None }),
+        "nut" => Some(Need::nut(Kind::Nut, row)),
         "rod-end" => {
             let bolt = job.bolt(row.text("bolt")?)?;
             let grip = family.iter().flat_map(|s| &s.part.facts).find(|f| f.name == "grip");
@@ -205,10 +220,36 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
                 Some(Value::Quantity(grip)) => Some(grip.value),
                 _ => None,
             };
-            Some(Need { kind, row: bolt, grip, holes: 2, into })
+            Some(Need { kind, row: bolt, grip, holes: 2, into, grade, alone: false })
         }
         _ => None,
     }
+}
+
+/// The row of what goes through a hole; nothing where nothing does.
+fn taken(part: &Solved, hole: &Hole) -> Option<Arc<Row>> {
+    hole.through.as_ref()?;
+    if let Some(row) = &hole.row {
+        return Some(row.clone());
+    }
+    // The eye of a clevis is for the bolt of the rod end: of several the first by name.
+    let ends = part.params.all().filter_map(|(name, value)| match value {
+        Value::Row(row) if row.table() == "rod-end" => Some((name, row)),
+        _ => None,
+    });
+    Some(ends.min_by_key(|(name, _)| *name)?.1.clone())
+}
+
+/// The grade of the bolt in a hole, as a load on the part gives it.
+fn grade(job: &Job, part: &Solved, hole: &Hole) -> Option<String> {
+    let line = &job.lines[part.line].name;
+    let here = |name: &str| name == hole.name || name == hole.set();
+    let of = |load: &Load| {
+        let own = load.grade.as_ref().filter(|_| here(load.at.name()));
+        let held = load.bolts.as_deref().is_some_and(here);
+        own.or_else(|| load.bolts_grade.as_ref().filter(|_| held)).map(|row| row.name().to_owned())
+    };
+    job.loads.iter().filter(|load| load.part == *line || load.part == part.name).find_map(of)
 }
 
 /// What has a thread, in words, and how far that reaches beyond its plate, mm: a screw is to reach
@@ -246,6 +287,9 @@ fn one(job: &Job, need: &Need) -> Hardware {
         }
         _ => note,
     };
+    let grade = need.grade.as_ref().map(|grade| format!("grade {grade}"));
+    let notes: Vec<String> = [Some(note), grade].into_iter().flatten().collect();
+    let notes: Vec<String> = notes.into_iter().filter(|note| !note.is_empty()).collect();
     Hardware {
         kind: need.kind,
         thread: match need.kind {
@@ -260,7 +304,9 @@ fn one(job: &Job, need: &Need) -> Hardware {
         nuts: 0,
         grips: need.grip.map(|grip| [grip; 2]),
         parts: Vec::new(),
-        note,
+        note: notes.join("; "),
+        grade: need.grade.clone(),
+        alone: need.alone,
     }
 }
 

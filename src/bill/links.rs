@@ -23,6 +23,8 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
             grips: None,
             parts: Vec::new(),
             note,
+            grade: None,
+            alone: false,
         });
         row.quantity += quantity;
         if row.parts.last().is_none_or(|last| last != user) {

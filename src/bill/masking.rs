@@ -46,11 +46,12 @@ pub(crate) struct Masking {
 
 /// Everything to be plugged or masked; nothing in a job that is not coated.
 pub(crate) fn masking(job: &Job, solved: &[Solved]) -> Vec<Masking> {
-    if job.coating == 0.0 {
+    if !job.is_coated() {
         return Vec::new();
     }
-    let mut all: Vec<Masking> = solved.iter().flat_map(|part| of_part(job, part)).collect();
-    for link in &job.links {
+    let coated = solved.iter().filter(|part| job.coating_of(&job.lines[part.line]).film > 0.0);
+    let mut all: Vec<Masking> = coated.flat_map(|part| of_part(job, part)).collect();
+    for link in job.links.iter().filter(|_| job.coating > 0.0) {
         for (end, name) in link.ends.iter().zip(["first end", "second end"]) {
             let diameter = end.thread.quantity("diameter").map(|diameter| diameter.value);
             all.push(Masking {

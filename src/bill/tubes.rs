@@ -17,6 +17,8 @@ pub(crate) struct Tube {
     pub(crate) name: String,
     /// Its section, as a person would order it: `38 mm × 2.6 mm, S235`.
     pub(crate) section: String,
+    /// Its outside and its wall, mm.
+    pub(crate) size: [f64; 2],
     /// Pieces.
     pub(crate) quantity: u32,
     /// Length to cut it to, mm, with what coping takes off later.
@@ -44,6 +46,7 @@ pub(crate) fn link_tubes(job: &Job) -> Vec<Tube> {
         Tube {
             name: link.name.clone(),
             section,
+            size: [outside, wall],
             quantity: link.quantity,
             length: link.setting().cut,
             ends: format!("square, bungs {}", ends.join(" and ")),
@@ -86,6 +89,7 @@ pub(crate) fn coped_tubes(job: &Job) -> Vec<Tube> {
     let one = |tube: &CopedTube| Tube {
         name: tube.name.clone(),
         section: section(job, tube.outside, tube.wall, tube.material.as_deref()),
+        size: [tube.outside, tube.wall],
         quantity: tube.quantity,
         length: tube.cut_length(),
         ends: ends(job, tube, &job.hole_saws),

@@ -46,6 +46,7 @@ const ACCEPTED: &[(&str, &[&str])] = &[
             "the above copyright notice and this permission notice",
         ],
     ),
+    ("CC0-1.0", &["creative commons", "cc0 1.0 universal"]),
     ("OFL-1.1", &["sil open font license version 1.1"]),
     ("Unicode-3.0", &["unicode license v3"]),
     ("Unlicense", &["this is free and unencumbered software released into the public domain"]),

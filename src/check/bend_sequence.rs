@@ -41,7 +41,7 @@ use crate::sequence::Refusal;
 use crate::sequence::Step;
 use crate::sequence::Why;
 
-const CODE: &str = "bend-sequence";
+pub(super) const CODE: &str = "bend-sequence";
 
 /// More setups than this are counted instead of listed.
 const MAX_LISTED: usize = 8;

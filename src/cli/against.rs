@@ -1,8 +1,8 @@
 //! `platewright check JOB --against FOLDER`: compares returned files with the job.
 
-use crate::cli::commands;
 use crate::cli::ending::Ending;
 use crate::cli::input;
+use crate::cli::job_text;
 use crate::cli::past;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
@@ -30,7 +30,7 @@ pub(super) fn against(path: &Path, folder: &Path, out: Option<&Path>) -> anyhow:
         bail!("there is no DXF file in {}; unpack the returned files there first", shown(folder));
     }
     let past = past::of(path, &out)?;
-    let Some(ready) = commands::read_job(path, &[], past, None)? else {
+    let Some(ready) = job_text::read_job(path, &[], past, None)? else {
         return Ok(Ending::Stopped);
     };
     let checksums = checksums(&out.join("order"));

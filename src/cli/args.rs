@@ -86,10 +86,20 @@ pub(super) struct SearchArgs {
 }
 
 impl SearchArgs {
+    /// Keeps the first layout, unless it is said how long to search.
+    pub(super) fn first_layout_unless_said(&mut self) {
+        if !self.says_how_long() {
+            self.effort = vec![0];
+        }
+    }
+
     /// Whether the search is the usual one.
     pub(super) fn is_usual(&self) -> bool {
-        let given = self.time.is_some() || self.replay.is_some() || !self.effort.is_empty();
-        !given && self.seed == 0
+        !self.says_how_long() && self.seed == 0
+    }
+
+    fn says_how_long(&self) -> bool {
+        self.time.is_some() || self.replay.is_some() || !self.effort.is_empty()
     }
 }
 

@@ -1,7 +1,7 @@
 //! `as-built`: what was measured on made parts, and what it says.
 
-use crate::cli::commands;
 use crate::cli::ending::Ending;
+use crate::cli::job_text::read_job;
 use crate::cli::terminal;
 use anyhow::bail;
 use platewright::as_built;
@@ -10,7 +10,7 @@ use std::path::Path;
 
 /// `platewright as-built`.
 pub(super) fn as_built(job: &Path) -> anyhow::Result<Ending> {
-    let Some(ready) = commands::read_job(job, &[], Past::default(), None)? else {
+    let Some(ready) = read_job(job, &[], Past::default(), None)? else {
         return Ok(Ending::Stopped);
     };
     terminal::findings(&ready.findings, &ready.sources);

@@ -1,9 +1,9 @@
 //! `platewright changes JOB`: what differs from what was made or sent before.
 
 use crate::cli::args::SearchArgs;
-use crate::cli::commands;
 use crate::cli::ending::Ending;
 use crate::cli::interrupt::Interrupt;
+use crate::cli::job_text;
 use crate::cli::past;
 use crate::cli::search;
 use crate::cli::search::Watcher;
@@ -46,7 +46,7 @@ pub(super) fn changes(
         return Ok(Ending::Done);
     };
     let interrupt = Interrupt::listen()?;
-    let Some(mut ready) = commands::read_job(path, &[], past, None)? else {
+    let Some(mut ready) = job_text::read_job(path, &[], past, None)? else {
         return Ok(Ending::Stopped);
     };
     // Drawings are not compared.
@@ -58,7 +58,7 @@ pub(super) fn changes(
     let made = match nested.and_then(|nested| ready.files(nested)) {
         Ok(made) => made,
         Err(why) => {
-            commands::stopped(&why);
+            job_text::stopped(&why);
             return Ok(Ending::Stopped);
         }
     };

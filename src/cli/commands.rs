@@ -1,7 +1,5 @@
 //! The commands that solve: `make`, `check`, `part`.
 
-use crate::cli::archive::Kind;
-use crate::cli::archive::Pack;
 use crate::cli::args::OrderArgs;
 use crate::cli::args::PartArgs;
 use crate::cli::args::SearchArgs;
@@ -9,219 +7,34 @@ use crate::cli::ending::Ending;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
 use crate::cli::interrupt::Interrupt;
+use crate::cli::job_text::JobText;
+use crate::cli::job_text::Wanted;
+use crate::cli::job_text::read_job;
+use crate::cli::job_text::read_part;
+use crate::cli::job_text::stopped;
 use crate::cli::past;
 use crate::cli::search;
 use crate::cli::search::Watcher;
 use crate::cli::shelf;
-use crate::cli::shelf::Folder;
 use crate::cli::start;
 use crate::cli::summary;
 use crate::cli::terminal;
 use crate::cli::unpack;
+use crate::cli::watch;
 use anyhow::Context;
 use anyhow::bail;
-use platewright::diag::Sources;
 use platewright::history::Past;
 use platewright::job;
-use platewright::job::Job;
 use platewright::job::Only;
 use platewright::job::OrderForm;
-use platewright::job::Shelf;
 use platewright::make;
 use platewright::make::Made;
 use platewright::nest::Progress;
 use platewright::quantity::Units;
-use platewright::solve::Solved;
 use platewright::workshop::Ready;
-use platewright::workshop::Stopped;
-use platewright::workshop::Workshop;
-use std::cell::RefCell;
-use std::collections::BTreeSet;
 use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
-
-/// What is known of a job before it is solved.
-struct Before {
-    /// What was made and sent of it; none where no issues are kept.
-    past: Option<Past>,
-    /// The issue that was asked for in place of the job's own.
-    issue: Option<String>,
-}
-
-impl Before {
-    /// Of what is no job: a part by its recipe.
-    const NOTHING: Self = Self { past: None, issue: None };
-}
-
-/// Reads and solves a job, or some of it; when that is stopped, shows why and gives nothing.
-fn ready(
-    (name, shown): (&str, &str),
-    text: &str,
-    folder: &Folder,
-    only: &[Only],
-    before: Before,
-) -> anyhow::Result<Option<Ready>> {
-    let mut sources = Sources::default();
-    let (tables, said, findings) = folder.tables(&mut sources)?;
-    for line in said {
-        terminal::say(&format!("note: {line}"));
-    }
-    // What cannot be read is said below, by name.
-    let looked_for = RefCell::new(BTreeSet::new());
-    let recipe = |name: &str| {
-        looked_for.borrow_mut().insert(name.to_owned());
-        folder.recipe(name).ok().flatten()
-    };
-    let names = || folder.names();
-    let file = |name: &str| folder.file(name);
-    let drawing = |name: &str| folder.drawing(name);
-    let shelf =
-        Shelf { drawing: &drawing, file: &file, recipe: &recipe, names: &names, tables: &tables };
-    let workshop = Workshop::new(shelf).with_findings(findings, sources);
-    let unread = || folder.unread().iter().for_each(|why| terminal::say(&format!("note: {why}")));
-    let mut asked = match workshop.read(name, shown, text) {
-        Ok(asked) => asked,
-        Err(why) => {
-            unread();
-            return Ok(stopped(&why));
-        }
-    };
-    asked.job.keep_only(only)?;
-    let Before { past, issue } = before;
-    asked.job.past = past;
-    asked.job.titled.issue = issue.or(asked.job.titled.issue.take());
-    let mut used: Vec<String> = asked.job.lines.iter().map(|l| l.recipe.0.clone()).collect();
-    used.sort_unstable();
-    used.dedup();
-    for name in &used {
-        folder.recipe(name)?;
-    }
-    for said in used.iter().filter_map(|name| folder.shadowing(name)) {
-        terminal::say(&format!("note: {said}"));
-    }
-    let bar = terminal::progress(asked.job.lines.len(), "solving");
-    let ready = asked.solve_and_count(&|| bar.inc(1));
-    bar.finish_and_clear();
-    unread();
-    // Those that recipes use are known only now.
-    for name in looked_for.borrow().iter().filter(|name| !used.contains(name)) {
-        folder.recipe(name)?;
-        if let Some(said) = folder.shadowing(name) {
-            terminal::say(&format!("note: {said}"));
-        }
-    }
-    Ok(ready.map_or_else(|why| stopped(&why), Some))
-}
-
-/// Shows why a job is stopped.
-pub(super) fn stopped(why: &Stopped) -> Option<Ready> {
-    terminal::findings(&why.findings, &why.sources);
-    terminal::say(&format!("stopped: {}; nothing was written", terminal::count(&why.findings)));
-    None
-}
-
-/// The job of a file, or some of it, read and solved; nothing when that is stopped, which has been
-/// shown.
-pub(super) fn read_job(
-    path: &Path,
-    only: &[Only],
-    past: Past,
-    issue: Option<String>,
-) -> anyhow::Result<Option<Ready>> {
-    let text = shelf::read(path)?;
-    let before = Before { past: Some(past), issue };
-    ready((&shelf::stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
-}
-
-/// A job of a file or of an archive, with what is known of it.
-pub(super) struct JobText {
-    /// Its name.
-    pub(super) name: String,
-    /// How findings call it.
-    pub(super) shown: String,
-    pub(super) text: String,
-    pub(super) folder: Folder,
-    pub(super) past: Past,
-    /// The archive it is from.
-    pack: Option<Arc<Pack>>,
-}
-
-impl JobText {
-    /// That of a file.
-    pub(super) fn of_file(path: &Path, out: &Path) -> anyhow::Result<Self> {
-        Ok(Self {
-            name: shelf::stem(path),
-            shown: shelf::shown(path),
-            text: shelf::read(path)?,
-            folder: Folder::of_job(path),
-            past: past::of(path, out)?,
-            pack: None,
-        })
-    }
-
-    /// That of an archive.
-    fn of_pack(pack: Pack) -> anyhow::Result<Self> {
-        for line in unpack::shipped_otherwise(&pack) {
-            terminal::say(&format!("note: {line}"));
-        }
-        let pack = Arc::new(pack);
-        let job = pack.of(Kind::Job).next().context("there is no job in the archive")?;
-        Ok(Self {
-            name: pack.name.clone(),
-            shown: job.shown.clone(),
-            text: String::from_utf8_lossy(&job.bytes).into_owned(),
-            folder: Folder::of_pack(Arc::clone(&pack)),
-            past: unpack::past_in(&pack)?,
-            pack: Some(pack),
-        })
-    }
-
-    /// Reads and solves it, or some of it.
-    pub(super) fn solved(
-        &self,
-        only: &[Only],
-        issue: Option<String>,
-    ) -> anyhow::Result<Option<Ready>> {
-        let before = Before { past: Some(self.past.clone()), issue };
-        ready((&self.name, &self.shown), &self.text, &self.folder, only, before)
-    }
-
-    /// Refuses to write what an archive makes over issues from which it does not count on.
-    fn refuse_later(&self, out: &Path, solved: &[Solved]) -> anyhow::Result<()> {
-        if self.pack.is_none() {
-            return Ok(());
-        }
-        let Some(there) = past::made(out)? else { return Ok(()) };
-        let later = unpack::later(&there, &self.past, solved);
-        if later.is_empty() {
-            return Ok(());
-        }
-        bail!(
-            "{} holds issues that the archive does not know: {}\n\
-             nothing was written; choose another folder with `--out DIR`",
-            shelf::shown(out),
-            later.join(", ")
-        );
-    }
-
-    /// Stops what an archive does not come to as it was packed, unless that is asked for.
-    fn compare(&self, job: &Job, made: &Made, usual: bool, as_now: bool) -> bool {
-        let Some(pack) = &self.pack else { return true };
-        if !usual {
-            terminal::say("note: not compared with the files as packed: other options were used");
-            return true;
-        }
-        let lines = unpack::differences(pack, job, made);
-        lines.iter().for_each(|line| terminal::say(line));
-        if lines.is_empty() {
-            terminal::say("note: all files are made as they were packed, byte for byte");
-        } else if !as_now {
-            terminal::say("nothing was written; `--as-now` writes them as this version makes them");
-        }
-        lines.is_empty() || as_now
-    }
-}
 
 /// Whether `make` writes shop drawings and templates.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -232,44 +45,106 @@ pub(super) enum Drawings {
     LeftOut,
 }
 
+/// How a job is made.
+pub(super) struct Wishes {
+    pub(super) drawings: Drawings,
+    /// In place of the job's own.
+    pub(super) issue: Option<String>,
+    pub(super) order: OrderArgs,
+    pub(super) search: SearchArgs,
+    /// Whether what an archive makes is written even where it comes out differently.
+    pub(super) as_now: bool,
+}
+
+impl Wishes {
+    /// Whether a job is made as `pack` makes it.
+    fn are_usual(&self) -> bool {
+        (self.drawings, &self.issue) == (Drawings::Made, &None)
+            && self.order.form() == OrderForm::default()
+            && self.search.is_usual()
+    }
+}
+
+/// Where a job of a name, or some of it, is made when nobody says where: spares do not take the
+/// place of what was ordered before.
+fn usual_folder(name: &str, only: &[Only]) -> PathBuf {
+    let [whole, spares] = past::folders(name);
+    if only.is_empty() { whole } else { spares }
+}
+
 /// `platewright make`.
 pub(super) fn make(
     (path, only): (&Path, &[Only]),
     out: Option<PathBuf>,
-    (drawings, issue): (Drawings, Option<String>),
-    order: &OrderArgs,
-    search: &SearchArgs,
-    as_now: bool,
+    wanted: &Wishes,
 ) -> anyhow::Result<Ending> {
     let pack = if unpack::is_archive(path) { Some(unpack::open(path)?) } else { None };
     let name = pack.as_ref().map_or_else(|| shelf::stem(path), |pack| pack.name.clone());
-    let out = out.unwrap_or_else(|| {
-        // Spares do not take the place of what was ordered before.
-        let [whole, spares] = past::folders(&name);
-        if only.is_empty() { whole } else { spares }
-    });
+    let out = out.unwrap_or_else(|| usual_folder(&name, only));
     let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
-    let as_packed = only.is_empty()
-        && (drawings, &issue) == (Drawings::Made, &None)
-        && order.form() == OrderForm::default()
-        && search.is_usual();
     let text = match pack {
         Some(pack) => JobText::of_pack(pack)?,
         None => JobText::of_file(path, &out)?,
     };
-    let Some(mut ready) = text.solved(only, issue)? else { return Ok(Ending::Stopped) };
-    text.refuse_later(&out, &ready.solved)?;
-    if drawings == Drawings::LeftOut {
+    let Some((ready, made)) = made(&text, only, wanted, (&out, &folder), &interrupt)? else {
+        return Ok(Ending::Stopped);
+    };
+    terminal::findings(&made.findings, &ready.sources);
+    terminal::data(&summary::choices(&ready.solved));
+    terminal::data(&summary::text(&ready.job, &made, &out));
+    // Files that lack pieces must not pass for all that was asked for.
+    let complete = made.report.not_placed.is_empty() && made.report.stopped.is_empty();
+    Ok(if complete { Ending::Done } else { Ending::Stopped })
+}
+
+/// `platewright make --watch`.
+pub(super) fn make_watched(
+    (path, only): (&Path, &[Only]),
+    out: Option<PathBuf>,
+    mut wanted: Wishes,
+) -> anyhow::Result<Ending> {
+    if unpack::is_archive(path) {
+        bail!("an archive is not watched: nobody edits it; make it without `--watch`");
+    }
+    let out = out.unwrap_or_else(|| usual_folder(&shelf::stem(path), only));
+    watch::apart(path, &out)?;
+    let interrupt = Interrupt::listen()?;
+    wanted.search.first_layout_unless_said();
+    watch::watch(path, &interrupt, || {
+        watch::apart(path, &out)?;
+        let folder = OutFolder::open(&out)?;
+        // What was made last is another with every save.
+        let text = JobText::of_file(path, &out)?;
+        let made = made(&text, only, &wanted, (&out, &folder), &interrupt)?;
+        let Some((ready, made)) = made else { return Ok(stopped_line(path)) };
+        terminal::findings(&made.findings, &ready.sources);
+        Ok(summary::line(&ready.job, &made))
+    })
+}
+
+/// What came of a job that was made, its files written; nothing when it is stopped, which has been
+/// shown.
+fn made(
+    text: &JobText,
+    only: &[Only],
+    wanted: &Wishes,
+    (out, folder): (&Path, &OutFolder),
+    interrupt: &Arc<Interrupt>,
+) -> anyhow::Result<Option<(Ready, Made)>> {
+    let ready = text.solved(only, wanted.issue.clone(), Wanted::Good)?;
+    let Some(mut ready) = ready else { return Ok(None) };
+    text.refuse_later(out, &ready.solved)?;
+    if wanted.drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
-    ready.job.order = order.form();
-    let watcher = Watcher::start(search, &ready.job, Arc::clone(&interrupt))?;
+    ready.job.order = wanted.order.form();
+    let watcher = Watcher::start(&wanted.search, &ready.job, Arc::clone(interrupt))?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
-    let nested = ready.nest(&search::budget(search, &watch));
+    let nested = ready.nest(&search::budget(&wanted.search, &watch));
     watcher.finish(nested.as_ref().ok());
     let made = nested.and_then(|nested| ready.files(nested)).and_then(|mut made| {
-        if order.r12 {
+        if wanted.order.r12 {
             made.files.extend(ready.old_flats()?);
         }
         Ok(made)
@@ -278,34 +153,49 @@ pub(super) fn make(
         Ok(made) => made,
         Err(why) => {
             stopped(&why);
-            return Ok(Ending::Stopped);
+            return Ok(None);
         }
     };
-    if !text.compare(&ready.job, &made, as_packed, as_now) {
-        return Ok(Ending::Stopped);
+    let as_packed = only.is_empty() && wanted.are_usual();
+    if !text.compare(&ready.job, &made, as_packed, wanted.as_now) {
+        return Ok(None);
     }
     interrupt.writes();
-    folder.write(&made.files, Others::TakenAway, &interrupt)?;
-    terminal::findings(&made.findings, &ready.sources);
-    terminal::data(&summary::choices(&ready.solved));
-    terminal::data(&summary::text(&ready.job, &made, &out));
-    // Files that lack pieces must not pass for all that was asked for.
-    let complete = made.report.not_placed.is_empty();
-    Ok(if complete { Ending::Done } else { Ending::Stopped })
+    folder.write(&made.files, Others::TakenAway, interrupt)?;
+    Ok(Some((ready, made)))
+}
+
+/// The line of a job that is stopped, whose findings have been shown.
+fn stopped_line(path: &Path) -> String {
+    format!("{}: stopped, nothing was written", shelf::stem(path))
 }
 
 /// `platewright check`.
 pub(super) fn check(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
+    let Some((words, ending)) = checked(path, only)? else { return Ok(Ending::Stopped) };
+    terminal::data(&format!("{words}\n{}\n", job::CAUTION));
+    Ok(ending)
+}
+
+/// `platewright check --watch`.
+pub(super) fn check_watched(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
+    let interrupt = Interrupt::listen()?;
+    watch::watch(path, &interrupt, || {
+        Ok(checked(path, only)?.map_or_else(|| stopped_line(path), |(words, _)| words))
+    })
+}
+
+/// What came of the checks of a job, in a line; nothing when it is stopped, which has been shown.
+fn checked(path: &Path, only: &[Only]) -> anyhow::Result<Option<(String, Ending)>> {
     let past = Past { sent: past::record(path)?.sent, ..Past::default() };
-    let Some(mut ready) = read_job(path, only, past, None)? else { return Ok(Ending::Stopped) };
+    let Some(mut ready) = read_job(path, only, past, None)? else { return Ok(None) };
     let unfit = make::fits(&ready.job, &ready.solved);
     let ending = if unfit.is_empty() { Ending::Done } else { Ending::Stopped };
     ready.findings.extend(unfit);
     terminal::findings(&ready.findings, &ready.sources);
     let parts = terminal::plural(ready.solved.len(), "part");
     let found = terminal::count(&ready.findings);
-    terminal::data(&format!("{}: {parts} checked, {found}\n{}\n", ready.job.name, job::CAUTION));
-    Ok(ending)
+    Ok(Some((format!("{}: {parts} checked, {found}", ready.job.name), ending)))
 }
 
 /// `platewright part`: the command line, written down as a job, so that findings can point into it.
@@ -314,10 +204,7 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     let text = as_job(args, &recipe)?;
     let interrupt = Interrupt::listen()?;
     let out = OutFolder::open(&args.out)?;
-    let Some(ready) = ready((&recipe, "command line"), &text, &folder, &[], Before::NOTHING)?
-    else {
-        return Ok(Ending::Stopped);
-    };
+    let Some(ready) = read_part(&recipe, &text, &folder)? else { return Ok(Ending::Stopped) };
     let files = match ready.flats() {
         Ok(files) => files,
         Err(why) => {
@@ -352,9 +239,7 @@ pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
         out: PathBuf::new(),
     };
     let text = as_job(&args, &stem)?;
-    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[], Before::NOTHING)? else {
-        return Ok(Ending::Stopped);
-    };
+    let Some(ready) = read_part(&stem, &text, &folder)? else { return Ok(Ending::Stopped) };
     let svg = make::picture(&ready.job, &ready.solved);
     std::fs::write(file, svg).with_context(|| format!("cannot write {}", shelf::shown(file)))?;
     Ok(Ending::Done)

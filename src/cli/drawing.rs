@@ -1,7 +1,7 @@
 //! `drawing`: one shop drawing quickly, without nesting.
 
-use crate::cli::commands;
 use crate::cli::ending::Ending;
+use crate::cli::job_text;
 use crate::cli::past;
 use crate::cli::shelf;
 use crate::cli::terminal;
@@ -22,7 +22,7 @@ pub(super) fn drawing(
     issue: Option<String>,
 ) -> anyhow::Result<Ending> {
     let past = past::of(job, &past::usual_folder(job))?;
-    let Some(ready) = commands::read_job(job, &[], past, issue)? else {
+    let Some(ready) = job_text::read_job(job, &[], past, issue)? else {
         return Ok(Ending::Stopped);
     };
     let Some(solved) = ready.solved.iter().find(|solved| solved.name == part) else {

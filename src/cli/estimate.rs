@@ -1,7 +1,7 @@
 //! The command `estimate`: what a job will take; nothing is written.
 
-use crate::cli::commands;
 use crate::cli::ending::Ending;
+use crate::cli::job_text;
 use crate::cli::terminal;
 use crate::cli::terminal::plural;
 use platewright::history::Past;
@@ -16,7 +16,7 @@ use std::path::Path;
 
 /// `platewright estimate`.
 pub(super) fn estimate(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
-    let Some(mut ready) = commands::read_job(path, only, Past::default(), None)? else {
+    let Some(mut ready) = job_text::read_job(path, only, Past::default(), None)? else {
         return Ok(Ending::Stopped);
     };
     let estimate = place::estimate(&ready.job, &ready.solved);

@@ -45,6 +45,8 @@ enum Phase {
     Searching,
     Making,
     Writing,
+    /// For a file to be saved.
+    Waiting,
 }
 
 /// Writing was given up before anything was changed.
@@ -79,6 +81,8 @@ impl Interrupt {
         heard.first.get_or_insert_with(now);
         match heard.phase {
             Phase::Solving => end(),
+            // Nothing is under way: that is how watching ends.
+            Phase::Waiting => std::process::exit(0),
             Phase::Searching if first => {
                 self.pressed.store(true, Ordering::Release);
                 terminal::say(
@@ -106,6 +110,16 @@ impl Interrupt {
 
     fn lock(&self) -> MutexGuard<'_, Heard> {
         self.heard.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Everything is written, and nothing is done until a file is saved.
+    pub(super) fn waits(&self) {
+        self.lock().phase = Phase::Waiting;
+    }
+
+    /// A job is read and solved again.
+    pub(super) fn solves(&self) {
+        self.lock().phase = Phase::Solving;
     }
 
     /// From now on what was found is kept.

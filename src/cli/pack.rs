@@ -4,12 +4,13 @@ use crate::cli::archive;
 use crate::cli::archive::Kind;
 use crate::cli::archive::Pack;
 use crate::cli::archive::Text;
-use crate::cli::commands;
-use crate::cli::commands::JobText;
 use crate::cli::ending::Ending;
 use crate::cli::files::Replaced;
 use crate::cli::input;
 use crate::cli::interrupt::Interrupt;
+use crate::cli::job_text;
+use crate::cli::job_text::JobText;
+use crate::cli::job_text::Wanted;
 use crate::cli::past;
 use crate::cli::shelf;
 use crate::cli::shelf::shown;
@@ -45,7 +46,7 @@ pub(super) fn pack(
         bytes: job.text.clone().into_bytes(),
     }];
     texts.extend(past_of(path, &made_in)?);
-    let Some(ready) = job.solved(&[], None)? else { return Ok(Ending::Stopped) };
+    let Some(ready) = job.solved(&[], None, Wanted::All)? else { return Ok(Ending::Stopped) };
     interrupt.searches();
     let watch = |_: usize, _: &Progress| match interrupt.is_pressed() {
         true => ControlFlow::Break(()),
@@ -57,7 +58,7 @@ pub(super) fn pack(
     {
         Ok(made) => made,
         Err(why) => {
-            commands::stopped(&why);
+            job_text::stopped(&why);
             return Ok(Ending::Stopped);
         }
     };

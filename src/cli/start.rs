@@ -16,6 +16,7 @@ use platewright::recipe::Kind;
 use platewright::recipe::Others;
 use platewright::recipe::Recipe;
 use platewright::schema;
+use platewright::shop;
 use std::cell::RefCell;
 use std::fmt::Write;
 use std::path::Path;
@@ -68,8 +69,15 @@ pub(super) fn default(input: &Input, sources: &Sources) -> Option<String> {
     Some(input.default.as_ref()?.shown(&|span| typed(sources, span)))
 }
 
+/// What `platewright new` prints a shop file for.
+const SHOP: &str = "shop";
+
 /// `platewright new`.
 pub(super) fn new(name: &str, copy: bool) -> anyhow::Result<Ending> {
+    if name == SHOP {
+        terminal::data(shop::NEW);
+        return Ok(Ending::Done);
+    }
     let Found { sources, text, recipe } = find(name)?;
     let recipe = match recipe {
         Ok(recipe) => recipe,

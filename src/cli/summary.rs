@@ -35,6 +35,10 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         }
         lines.push(strength.caution.to_owned());
     }
+    if !report.stopped.is_empty() {
+        let parts = plural(report.stopped.len(), "part");
+        lines.push(format!("STOPPED: {parts} not made: {}", report.stopped.join(", ")));
+    }
     lines.push(match &report.changes {
         Some(changes) => format!("compared with {}: {}", changes.compared_with, changes.words),
         None => "changes: nothing to compare with".to_owned(),
@@ -44,6 +48,15 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     lines.push(job::CAUTION.to_owned());
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// The same in a line.
+pub(super) fn line(job: &Job, made: &Made) -> String {
+    let stopped = match made.report.stopped.len() {
+        0 => String::new(),
+        n => format!(", {} STOPPED", plural(n, "part")),
+    };
+    format!("{}{stopped}, {}", placed(job, &made.report), terminal::count(&made.findings))
 }
 
 /// How many pieces were placed, and whether that is all.

@@ -10,6 +10,7 @@ use crate::document::tree::Entry;
 use crate::document::tree::Item;
 use crate::document::tree::Table;
 use crate::document::tree::Value;
+use crate::document::wrong::wrong_kind;
 use std::cell::RefCell;
 
 /// More mistakes of one sort than this are not reported: nobody reads them at once.
@@ -28,6 +29,11 @@ impl Findings {
     /// All that were kept, in order.
     pub fn take(self) -> Vec<Finding> {
         self.0.into_inner()
+    }
+
+    /// How many there are.
+    pub(crate) fn count(&self) -> usize {
+        self.0.borrow().len()
     }
 
     /// Whether there is none.
@@ -96,7 +102,7 @@ impl<'a> Fields<'a> {
             self.add(
                 Finding::stop("missing-key", format!("`{name}` is missing here"))
                     .at(self.here, "")
-                    .help(match example.starts_with("[[") {
+                    .help(match is_header(example) {
                         true => format!("add {example}"),
                         false => format!("add `{name} = {example}`"),
                     }),
@@ -202,11 +208,12 @@ impl<'a> Fields<'a> {
             None => &[],
             Some(Item { value: Value::List(items), .. }) => items,
             Some(item) => {
-                let mut finding = wrong_kind(item, "a list, `[ … ]`");
-                if matches!(item.value, Value::Table(_)) {
-                    finding = finding.help(format!("write `[[{name}]]`, with two brackets"));
-                }
-                self.add(finding);
+                let headed = self.table.get(name).is_some_and(Entry::is_headed);
+                let help = match headed {
+                    true => format!("write `[[{name}]]`, with two brackets"),
+                    false => format!("write `{name} = [ {} ]`", item.written()),
+                };
+                self.add(wrong_kind(item, "a list, `[ … ]`").help(help));
                 &[]
             }
         }
@@ -257,6 +264,7 @@ const TOP: &[&str] = &[
     "mirror",
     "grain",
     "bend_ticks",
+    "etch_names",
     "tape",
     "units",
     "process",
@@ -266,19 +274,14 @@ const TOP: &[&str] = &[
     "min_remnant",
 ];
 
+/// Whether an example is the header of a table, `[[sheet]]`, and no list of lists.
+fn is_header(example: &str) -> bool {
+    example.strip_prefix("[[").is_some_and(|rest| rest.starts_with(char::is_alphabetic))
+}
+
 fn listed(names: &[String]) -> String {
     let mut names: Vec<String> = names.iter().map(|n| format!("`{n}`")).collect();
     names.sort();
     names.dedup();
     names.join(", ")
-}
-
-/// The finding for a value of the wrong kind.
-pub(crate) fn wrong_kind(item: &Item, wanted: &str) -> Finding {
-    Finding::stop("wrong-kind", format!("{wanted} is needed here, not {}", item.kind()))
-        .at(item.span, "")
-        .help(match item.value {
-            Value::Number(_) => "put the value in quotes, with its unit if it has one",
-            _ => "compare with a recipe that works: `platewright new tab --copy`",
-        })
 }

@@ -56,6 +56,16 @@ impl Table {
     }
 }
 
+impl Entry {
+    /// Whether it is a table with a header of its own, `[name]`, and none in braces.
+    pub(super) fn is_headed(&self) -> bool {
+        let header = &self.item.span;
+        matches!(self.item.value, Value::Table(_))
+            && self.key.start >= header.start
+            && self.key.end <= header.end
+    }
+}
+
 impl FromIterator<(String, Entry)> for Table {
     fn from_iter<I: IntoIterator<Item = (String, Entry)>>(entries: I) -> Self {
         Self { entries: entries.into_iter().collect() }
@@ -71,6 +81,32 @@ impl Item {
             Value::Flag(_) => "a yes or no",
             Value::List(_) => "a list",
             Value::Table(_) => "a table",
+        }
+    }
+
+    /// As it could be typed, on one line.
+    pub(crate) fn written(&self) -> String {
+        let joined = |all: Vec<String>| all.join(", ");
+        match &self.value {
+            Value::Text(text) => {
+                let sign = |c: char| match c {
+                    '"' | '\\' => format!("\\{c}"),
+                    c if c.is_control() => format!("\\u{:04X}", u32::from(c)),
+                    c => c.to_string(),
+                };
+                format!("\"{}\"", text.chars().map(sign).collect::<String>())
+            }
+            Value::Number(number) => number.to_string(),
+            Value::Flag(flag) => flag.to_string(),
+            Value::List(items) => {
+                format!("[{}]", joined(items.iter().map(Self::written).collect()))
+            }
+            Value::Table(table) if table.entries.is_empty() => "{}".to_owned(),
+            Value::Table(table) => {
+                let entry =
+                    |(name, entry): (&str, &Entry)| format!("{name} = {}", entry.item.written());
+                format!("{{ {} }}", joined(table.iter().map(entry).collect()))
+            }
         }
     }
 

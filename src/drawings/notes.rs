@@ -2,6 +2,7 @@
 
 use crate::bill;
 use crate::diag::Finding;
+use crate::diag::Weight;
 use crate::drawings::cut_outs;
 use crate::drawings::fit;
 use crate::drawings::holes::Set;
@@ -48,6 +49,11 @@ pub(super) const CLEAR: &str = "clear";
 pub(super) fn checks(solved: &Solved) -> (String, String) {
     let label = "Checks: ".to_owned();
     let fit = solved.clevis.as_ref().is_some_and(fit::is_too_narrow);
+    let is_stop = |finding: &&Finding| finding.weight == Weight::Stop;
+    let stops = solved.found.iter().filter(is_stop).count();
+    if stops > 0 {
+        return (label, format!("STOPPED, do not make: {}", counted(stops, "stop")));
+    }
     let found = counted(solved.found.len(), "caution");
     let result = match (solved.found.is_empty(), fit) {
         (true, false) => CLEAR.into(),
@@ -163,13 +169,14 @@ pub(super) fn side(solved: &Solved) -> &'static str {
 /// Coating and masking.
 fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
     let mut lines = Vec::new();
-    if job.coating > 0.0 {
+    let film = job.coating_of(&job.lines[solved.line]).film;
+    if film > 0.0 {
         let small = solved.found.iter().any(|finding| finding.code == "coated-hole");
         let holes = match small {
-            false => still_pass(job, sets),
+            false => still_pass(job, film, sets),
             true => " Not all holes are sized for it: see findings.".to_owned(),
         };
-        let film = job.units.length(job.coating);
+        let film = job.units.length(film);
         lines.push(format!("Coating {film} per face.{holes}"));
         let mut masked: Vec<String> = sets.iter().filter_map(|set| masked(job, set)).collect();
         let captured = solved.part.captured.iter();
@@ -187,13 +194,13 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
 
 /// What coating makes of the round holes through which something goes: ` Coated, Ø9 becomes 8.84; M8
 /// still passes.` Nothing of other holes: what they are for is not known.
-fn still_pass(job: &Job, sets: &[Set]) -> String {
+fn still_pass(job: &Job, film: f64, sets: &[Set]) -> String {
     let mut words: Vec<String> = Vec::new();
     for hole in sets.iter().map(Set::hole) {
         let plain = !matches!(hole.making, Making::Tap | Making::Ream) && hole.flare.is_none();
         let Some(row) = hole.row.as_ref().filter(|_| plain) else { continue };
         let Some((is, pin)) = hole.diameter().zip(hole.pin()) else { continue };
-        let left = is - 2.0 * job.coating;
+        let left = is - 2.0 * film;
         let [is, coated] = [is, left].map(|mm| figure_text(job.units, mm));
         let one = format!("Ø{is} becomes {coated}; {} still passes", row.name());
         if left >= pin && !words.contains(&one) {

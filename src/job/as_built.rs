@@ -122,7 +122,7 @@ pub struct Spreads {
     pub line: f64,
     /// Angle of one bend beside that of the next, degrees.
     pub angle: f64,
-    /// The film on a face, mm.
+    /// The film on a face where a coating has no range, mm.
     pub film: f64,
     /// Thickness, by sheet of the job, mm.
     pub thickness: Vec<f64>,
@@ -138,7 +138,6 @@ impl Spreads {
     pub(super) fn read(sheets: &[Sheet], process: &Row, limits: &Limits, tables: &Tables) -> Self {
         let row = |name: &str| tables.row("tolerance", name);
         let half = |name: &str| row(name).map_or(0.0, |row| row.measure("length") / 2.0);
-        let film = limits.films.map(|[min, max]| (max - min) / 4.0);
         let thickness = sheets.iter().map(|of| sheet_tolerance(of.thickness, tables) / 2.0);
         let cut_of = |of: &Sheet| {
             let of_length = || cut_tolerance(process.name(), of.thickness, LONG, tables) / 2.0;
@@ -147,7 +146,7 @@ impl Spreads {
         Self {
             line: half("bend"),
             angle: row("bend").map_or(0.0, |row| row.measure("angle") / 2.0),
-            film: film.unwrap_or_else(|| half("coating")),
+            film: half("coating"),
             thickness: thickness.collect(),
             cut: sheets.iter().map(cut_of).collect(),
         }
@@ -161,21 +160,21 @@ const MOST: u32 = 100;
 struct Known<'a> {
     /// The names of all lines.
     names: &'a [&'a str],
-    /// The film on every face, mm.
-    coating: f64,
+    /// Whether anything is coated.
+    is_coated: bool,
     /// Whether all before could be read: else what a measure speaks of may be what is missing.
     complete: bool,
 }
 
-/// Reads all that was measured; each names a part of the job, whose film is so thick (mm).
+/// Reads all that was measured; each names a part of the job.
 pub(super) fn read(
     fields: &Fields,
     names: &[&str],
-    coating: f64,
+    is_coated: bool,
     complete: bool,
 ) -> Vec<BuiltMeasure> {
     let findings = fields.findings();
-    let known = Known { names, coating, complete };
+    let known = Known { names, is_coated, complete };
     let one = |item: &Item| {
         let fields = Fields::of(item, findings)?;
         let measure = measure(&fields, item.span, &known);
@@ -222,7 +221,7 @@ fn measure(fields: &Fields, here: Span, known: &Known) -> Option<BuiltMeasure> {
 
 /// Whether there is a film that could be measured over; a finding where there is none.
 fn has_coating(fields: &Fields, known: &Known) -> bool {
-    if let Some(item) = fields.get("coated").filter(|_| known.complete && known.coating == 0.0) {
+    if let Some(item) = fields.get("coated").filter(|_| known.complete && !known.is_coated) {
         let finding = Finding::stop("missing-key", "this job has no coating to measure over");
         fields.add(
             finding.at(item.span, "").help(
@@ -230,7 +229,7 @@ fn has_coating(fields: &Fields, known: &Known) -> bool {
             ),
         );
     }
-    known.coating > 0.0
+    known.is_coated
 }
 
 /// The name of a part: that of a line, with what tells it from its companions.

@@ -5,9 +5,13 @@ use crate::check::Limits;
 use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
+use crate::entry::Coating;
 use crate::history::Past;
+use crate::job::accept::Accepted;
 use crate::job::as_built::BuiltMeasure;
 use crate::job::as_built::Spreads;
+use crate::job::bar;
+use crate::job::bar::Bar;
 use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
 use crate::job::order_form::OrderForm;
@@ -44,7 +48,7 @@ pub struct Job {
     pub process: Arc<Row>,
     /// The shop, where the job names one.
     pub shop: Option<Arc<Shop>>,
-    /// Film on every face, mm.
+    /// Film on every face, mm, of what says nothing else.
     pub coating: f64,
     /// Least distance between parts on a sheet, mm; by the process and thickness when not given.
     pub gap: Option<f64>,
@@ -66,6 +70,8 @@ pub struct Job {
     /// Whether the ends of bend lines are etched; where it does not say, of parts with more than one
     /// bend that are cut by a process that marks.
     pub bend_ticks: Option<bool>,
+    /// Whether every part has its name etched where it has room for it.
+    pub etch_names: bool,
     /// What holds for every part.
     pub limits: Limits,
     /// The sheets in stock.
@@ -84,6 +90,8 @@ pub struct Job {
     pub loads: Vec<Load>,
     /// Tubes with coped ends.
     pub tubes: Vec<CopedTube>,
+    /// In which lengths tube is bought.
+    pub bars: Vec<Bar>,
     /// What is welded together and coated as one.
     pub weldments: Vec<Weldment>,
     /// What was measured on parts that were made.
@@ -123,6 +131,10 @@ pub struct Line {
     pub open: Vec<(String, Entry)>,
     /// How its pieces may lie.
     pub placing: Placing,
+    /// Stops of workmanship that are accepted.
+    pub accept: Vec<Accepted>,
+    /// Its own coating, in place of that of its sheet and of the job.
+    pub coating: Option<Coating>,
     /// Whether it is made in both hands; as its recipe says when there is none.
     pub mirror: Option<bool>,
     /// Where its name stands.
@@ -178,6 +190,23 @@ impl Job {
     /// What time and metal cost, where the shop says.
     pub fn rates(&self) -> Option<&Rates> {
         self.shop.as_ref()?.rates.as_ref()
+    }
+
+    /// The bar from which a tube of some outside and wall, mm, is cut.
+    pub(crate) fn bar(&self, size: [f64; 2]) -> Bar {
+        bar::of(&self.bars, size, self.units)
+    }
+
+    /// The coating of a line: its own, else that of its sheet, else that of the job.
+    pub fn coating_of(&self, line: &Line) -> Coating {
+        let sheet = &self.sheets[line.part_sheet.unwrap_or(line.sheet)];
+        let usual = Coating { film: self.coating, films: self.limits.films };
+        line.coating.or(sheet.coating).unwrap_or(usual)
+    }
+
+    /// Whether anything in it is coated.
+    pub(crate) fn is_coated(&self) -> bool {
+        self.coating > 0.0 || self.lines.iter().any(|line| self.coating_of(line).film > 0.0)
     }
 
     /// The row of a bolt.

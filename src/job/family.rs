@@ -14,6 +14,7 @@ use crate::entry::file_word;
 use crate::entry::typed;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
+use crate::job::names::Names;
 use crate::table::csv_cells;
 use std::ops::Range;
 
@@ -25,6 +26,7 @@ const MOST: usize = 100_000;
 pub(super) fn read(
     fields: &Fields,
     line: Option<Line>,
+    names: &Names,
     shelf: &Shelf,
     sources: &mut Sources,
 ) -> Vec<Line> {
@@ -34,7 +36,7 @@ pub(super) fn read(
         (true, None) if each.is_empty() => no_lists(fields),
         (true, None) => expand(&line, &each, fields.findings()),
         (false, Some(item)) => {
-            from_table(&line, item, shelf, sources, fields.findings()).unwrap_or_default()
+            from_table(&line, item, names, shelf, sources, fields.findings()).unwrap_or_default()
         }
         _ => {
             fields.add(
@@ -139,6 +141,7 @@ fn set(line: &mut Line, name: &str, key: Span, item: &Item) {
 fn from_table(
     line: &Line,
     item: &Item,
+    names: &Names,
     shelf: &Shelf,
     sources: &mut Sources,
     findings: &Findings,
@@ -150,7 +153,7 @@ fn from_table(
     let made = match (shelf.file)(name) {
         Some((path, text)) => {
             let source = sources.add(path, &text);
-            members(line, item, name, source, &csv_cells(&text))
+            members(line, item, name, (source, names), &csv_cells(&text))
         }
         None => Err(refused(
             item.letters,
@@ -169,7 +172,7 @@ fn members(
     line: &Line,
     item: &Item,
     name: &str,
-    source: SourceId,
+    (source, names): (SourceId, &Names),
     rows: &[Vec<Cell>],
 ) -> Result<Vec<Line>, Finding> {
     let Some((header, rows)) = rows.split_first().filter(|(_, rows)| !rows.is_empty()) else {
@@ -191,11 +194,16 @@ fn members(
         let headline = format!("`{name}` has more than {MOST} lines");
         return Err(refused(item.letters, headline, "split it into several"));
     }
-    rows.iter().map(|cells| row(line, source, header, cells)).collect()
+    rows.iter().map(|cells| row(line, (source, names), header, cells)).collect()
 }
 
 /// The part of one line of a table.
-fn row(line: &Line, source: SourceId, header: &[Cell], cells: &[Cell]) -> Result<Line, Finding> {
+fn row(
+    line: &Line,
+    (source, names): (SourceId, &Names),
+    header: &[Cell],
+    cells: &[Cell],
+) -> Result<Line, Finding> {
     let first = span(source, &cells[0].1);
     if cells.len() != header.len() {
         let headline =
@@ -217,7 +225,7 @@ fn row(line: &Line, source: SourceId, header: &[Cell], cells: &[Cell]) -> Result
                 }
             },
             _ if cell.is_empty() => {}
-            _ => set(&mut made, column, span(source, at), &item),
+            _ => set(&mut made, column, span(source, at), &names.in_item(&item, true)),
         }
     }
     Ok(made)

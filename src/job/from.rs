@@ -11,6 +11,7 @@ use crate::document::Table;
 use crate::document::Value;
 use crate::job::asked::Shelf;
 use crate::job::elsewhere;
+use crate::job::names::Names;
 
 /// Keys that are not taken over: they belong to one job.
 const OWN: &[&str] = &["quantity", "fill", "from"];
@@ -115,7 +116,11 @@ impl<'a> Looked<'a> {
         };
         let source = self.sources.add(path, &text);
         match document::read(source, &text) {
-            Ok(table) => match table.get("part").map(|entry| &entry.item.value) {
+            Ok(table) => match Names::read(&table, self.findings)
+                .1
+                .get("part")
+                .map(|entry| &entry.item.value)
+            {
                 Some(Value::List(items)) => Some(items.clone()),
                 _ => Some(Vec::new()),
             },

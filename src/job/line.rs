@@ -9,18 +9,22 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::entry;
+use crate::job::accept;
 use crate::job::asked::AskedBend;
 use crate::job::asked::Line;
 use crate::job::linked;
 use crate::job::placing::Placing;
+use crate::job::sheet;
 use crate::job::sheet::Sheet;
 use crate::link::Link;
+use crate::table::Tables;
 
 /// Most of one part. Our choice.
 const MAX_PIECES: u32 = 100_000;
 
 /// What parts may name.
 pub(super) struct Known<'a> {
+    pub(super) tables: &'a Tables,
     pub(super) sheets: &'a [Sheet],
     /// Whether each could be read.
     pub(super) all_sheets: bool,
@@ -62,6 +66,8 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
     let near = linked::near(fields);
     let holds = fields.get("clamped").and_then(|i| entry::length(i, fields.findings()));
     let placing = Placing::read(fields);
+    let coating = fields.get("coating");
+    let coating = coating.and_then(|i| entry::coating(i, known.tables, fields.findings()));
     let mirror = fields.has("mirror").then(|| fields.flag("mirror"));
     Some(Line {
         held,
@@ -76,6 +82,8 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         bends,
         open,
         placing,
+        accept: accept::read(fields),
+        coating,
         holds,
         mirror,
         here: name_span,
@@ -129,8 +137,12 @@ pub(crate) fn find_sheet(
     if found.is_none() && complete {
         let names: Vec<&str> = sheets.iter().map(|s| s.name.as_str()).collect();
         let help = match crate::diag::nearest(wanted, names.iter().copied()) {
-            Some(near) => format!("write `{near}`"),
-            None => format!("choose from {}", names.join(", ")),
+            // `S235 5 mm` is no slip of the hand for `S235 4 mm`.
+            Some(near) if sheet::named(near) == sheet::named(wanted) => format!("write `{near}`"),
+            _ => {
+                let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+                format!("choose from {}, or add it: {}", names.join(", "), sheet::example(wanted))
+            }
         };
         findings.add(
             Finding::stop("unknown-sheet", format!("there is no sheet `{wanted}`"))

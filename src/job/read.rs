@@ -19,21 +19,23 @@ use crate::job::as_built::Spreads;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
+use crate::job::bar;
 use crate::job::family;
 use crate::job::from::Looked;
 use crate::job::line::Known;
 use crate::job::line::line;
 use crate::job::linked;
 use crate::job::load;
+use crate::job::names::Names;
 use crate::job::order_form::OrderForm;
 use crate::job::settings;
 use crate::job::settings::Settings;
+use crate::job::sheet;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
 use crate::job::weldment;
 use crate::link::Link;
 use crate::nest::MIN_REMNANT;
-use crate::shop::Shop;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -53,23 +55,22 @@ pub fn read(
     sources: &mut Sources,
 ) -> Result<Job, Vec<Finding>> {
     let table = document::read(source, text)?;
-    let (findings, tables) = (Findings::default(), shelf.tables);
-    let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
+    let (tables, findings) = (shelf.tables, Findings::default());
+    let (names, table) = Names::read(&table, &findings);
+    let whole = first_line(source, text);
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
-    let Parts { sheets, links, lines } = parts(&fields, settings.shop.as_deref(), shelf, sources);
+    let Parts { sheets, links, lines } = parts(&fields, &names, &settings, shelf, sources);
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
-    let as_built = as_built::read(&fields, &names(&lines), settings.coating, findings.is_empty());
+    let bars = bar::read(&fields, tables);
+    let is_coated = settings.coating > 0.0 || any_coating(&sheets, &lines);
+    let as_built = as_built::read(&fields, &names_of(&lines), is_coated, findings.is_empty());
     fields.finish();
-    if lines.is_empty() && tubes.is_empty() && links.is_empty() && findings.is_empty() {
-        findings.add(makes_nothing(whole));
-    }
-    check_names_of_all(&sheets, &lines, &findings);
-    let convert = |finding| settings.units.convert(finding);
-    let findings: Vec<Finding> = findings.take().into_iter().map(convert).collect();
+    check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
+    let findings = settings.converted(findings);
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
         return Err(findings);
     };
@@ -91,6 +92,7 @@ pub fn read(
         titled: settings.titled,
         past: Some(Past::default()),
         bend_ticks: settings.bend_ticks,
+        etch_names: settings.etch_names,
         limits: settings.limits,
         sheets,
         links,
@@ -103,15 +105,31 @@ pub fn read(
         shop: settings.shop,
         tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
         weldments,
+        bars,
     })
 }
 
+/// Where what concerns the whole of a text is shown.
+fn first_line(source: SourceId, text: &str) -> Span {
+    Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) }
+}
+
 /// The names of all lines.
-fn names(lines: &[Line]) -> Vec<&str> {
+/// Whether a sheet or a part has a coating of its own.
+fn any_coating(sheets: &[Sheet], lines: &[Line]) -> bool {
+    let of_sheets = sheets.iter().filter_map(|sheet| sheet.coating);
+    of_sheets.chain(lines.iter().filter_map(|line| line.coating)).any(|coating| coating.film > 0.0)
+}
+
+fn names_of(lines: &[Line]) -> Vec<&str> {
     lines.iter().map(|line| line.name.as_str()).collect()
 }
 
-fn check_names_of_all(sheets: &[Sheet], lines: &[Line], findings: &Findings) {
+/// Whether anything is made, and all names can be those of files.
+fn check(whole: Span, (sheets, lines): (&[Sheet], &[Line]), no_others: bool, findings: &Findings) {
+    if lines.is_empty() && no_others && findings.is_empty() {
+        findings.add(makes_nothing(whole));
+    }
     check_sheets(sheets, findings);
     check_names(lines, findings);
 }
@@ -129,20 +147,30 @@ struct Parts {
     lines: Vec<Line>,
 }
 
-fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sources) -> Parts {
+fn parts(
+    fields: &Fields,
+    names: &Names,
+    settings: &Settings,
+    shelf: &Shelf,
+    sources: &mut Sources,
+) -> Parts {
     let findings = fields.findings();
     // Tubes and links need no sheet.
     let round = fields.has("tube") || fields.has("link");
     if !round || fields.has("part") || fields.has("family") {
-        fields.need("sheet", "[[sheet]], one for each kind of sheet in stock");
+        no_sheets(fields);
     }
     let items = fields.list("sheet");
+    let shop = settings.shop.as_deref();
+    let shop = (shop.is_some() || !fields.has("shop")).then_some(shop);
     let sheet = |item: &Item| Sheet::read(item, shelf.tables, shop, shelf.drawing, findings);
     let sheets: Vec<Sheet> = items.iter().filter_map(sheet).collect();
     let links = linked::links(fields, shelf.tables);
     let known = Known {
+        tables: shelf.tables,
         sheets: &sheets,
-        all_sheets: sheets.len() == items.len(),
+        // Where there are none at all, that is said once.
+        all_sheets: !items.is_empty() && sheets.len() == items.len(),
         links: &links,
         all_links: match fields.get("link").map(|i| &i.value) {
             None => true,
@@ -166,10 +194,35 @@ fn parts(fields: &Fields, shop: Option<&Shop>, shelf: &Shelf, sources: &mut Sour
     for item in fields.list("family") {
         let Some(fields) = Fields::of(item, findings) else { continue };
         let line = line(&fields, item, &known);
-        lines.extend(family::read(&fields, line, shelf, sources));
+        lines.extend(family::read(&fields, line, names, shelf, sources));
         fields.finish();
     }
     Parts { sheets, links, lines }
+}
+
+/// The finding for a job of parts without a `[[sheet]]`: what to add for the first part.
+fn no_sheets(fields: &Fields) {
+    if fields.has("sheet") {
+        return;
+    }
+    let items = |name| match fields.get(name).map(|item| &item.value) {
+        Some(Value::List(items)) => items.as_slice(),
+        _ => &[],
+    };
+    let sheet = |item: &Item| match &item.value {
+        Value::Table(table) => table.get("sheet")?.item.text().map(str::to_owned),
+        _ => None,
+    };
+    let named = items("part").iter().chain(items("family")).find_map(sheet);
+    let example = sheet::example(named.as_deref().unwrap_or("S235 4 mm"));
+    fields.add(
+        Finding::stop(
+            "missing-key",
+            "`sheet` is missing here: one for each kind of sheet in stock",
+        )
+        .at(fields.here, "")
+        .help(format!("add, above the parts: {example}")),
+    );
 }
 
 /// The finding with the part it is in, where all that it marks is in another file.

@@ -39,13 +39,21 @@ pub(super) struct Settings {
     pub(super) bridges: Option<Bridges>,
     pub(super) common_cuts: Option<Span>,
     pub(super) bend_ticks: Option<bool>,
+    pub(super) etch_names: bool,
     pub(super) cut_outs: Option<CutOuts>,
     pub(super) titled: Titled,
 }
 
 impl Settings {
+    /// What was found, in the units of the job.
+    pub(super) fn converted(&self, findings: Findings) -> Vec<Finding> {
+        findings.take().into_iter().map(|finding| self.units.convert(finding)).collect()
+    }
+
     pub(super) fn read(fields: &Fields, shelf: &Shelf, sources: &mut Sources) -> Self {
         let (findings, tables) = (fields.findings(), shelf.tables);
+        // What they stand for is in place already.
+        fields.get("names");
         let units = units(fields);
         let paper = paper(fields, units);
         let process = fields.need("process", "\"waterjet\"");
@@ -77,6 +85,7 @@ impl Settings {
             bridges,
             common_cuts,
             bend_ticks,
+            etch_names: fields.flag("etch_names"),
             cut_outs,
             titled: Titled::read(fields),
         }

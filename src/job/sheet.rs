@@ -7,10 +7,14 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
+use crate::entry::Coating;
 use crate::entry::file_word;
 use crate::entry::length;
 use crate::entry::row;
 use crate::job::stock::Stock;
+use crate::quantity;
+use crate::quantity::Dimension;
+use crate::quantity::Reading;
 use crate::recipe::Files;
 use crate::shop::Shop;
 use crate::table::Row;
@@ -30,6 +34,8 @@ pub struct Sheet {
     pub bend_radius: Option<f64>,
     /// What its bends go by, where the job says.
     pub rule: Option<Rule>,
+    /// The coating of what is made of it, where the job says.
+    pub coating: Option<Coating>,
     /// The sizes at hand.
     pub stock: Vec<Stock>,
     /// Where its name stands.
@@ -40,10 +46,11 @@ pub struct Sheet {
 const THICKEST: f64 = 200.0;
 
 impl Sheet {
+    /// Reads a sheet. `shop` is none where there is one that cannot be read.
     pub(super) fn read(
         item: &Item,
         tables: &Tables,
-        shop: Option<&Shop>,
+        shop: Option<Option<&Shop>>,
         files: Files,
         findings: &Findings,
     ) -> Option<Self> {
@@ -58,21 +65,50 @@ impl Sheet {
         let thickness = thickness.filter(|mm| is_sheet(*mm, &fields));
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
         let rule = fields.get("bend_method").and_then(|i| entry::bend_rule(i, findings));
+        let coating = fields.get("coating").and_then(|i| entry::coating(i, tables, findings));
         fields.need("stock", "[ { size = [\"2500 mm\", \"1250 mm\"] } ]");
         let stock: Vec<Stock> =
             fields.list("stock").iter().filter_map(|i| Stock::read(i, files, findings)).collect();
-        if let (Some(Rule::Measured), Some(material), Some(mm)) = (rule, &material, thickness) {
+        if let (Some(Rule::Measured), Some(material), Some(mm), Some(shop)) =
+            (rule, &material, thickness, shop)
+        {
             must_be_measured(shop, material.name(), mm, &fields);
         }
         fields.finish();
         let (material, thickness) = (material?, thickness?);
-        Some(Self { name: name?, material, thickness, bend_radius, rule, stock, span })
+        Some(Self { name: name?, material, thickness, bend_radius, rule, coating, stock, span })
     }
 
     /// Its name as a piece of a file name: `S235 4 mm` becomes `S235-4-mm`.
     pub(crate) fn file_word(&self) -> String {
         file_word(&self.name.replace(' ', "-"))
     }
+}
+
+/// The metal and the thickness that the name of a sheet speaks of: `4130 3/16` of `4130` and
+/// `3/16 in`.
+pub(super) fn named(name: &str) -> Option<(&str, String)> {
+    let (metal, thickness) = name.trim().split_once(' ')?;
+    let thickness = thickness.trim();
+    let is_length = |text: &str| match quantity::read(text) {
+        Ok(Reading::Quantity(q)) => q.dimension == Dimension::LENGTH,
+        Ok(Reading::Gauge { .. }) => true,
+        Err(_) => false,
+    };
+    let inches = format!("{thickness} in");
+    [thickness.to_owned(), inches]
+        .into_iter()
+        .find(|text| is_length(text))
+        .map(|text| (metal, text))
+}
+
+/// A `[[sheet]]` to add for parts that name it.
+pub(super) fn example(name: &str) -> String {
+    let (metal, thickness) = named(name).unwrap_or(("S235", "4 mm".to_owned()));
+    format!(
+        "`\n[[sheet]]\nname      = \"{name}\"\nmaterial  = \"{metal}\"\nthickness = \"{thickness}\"\n\
+         stock     = [ {{ size = [\"1000 mm\", \"500 mm\"] }} ]\n`"
+    )
 }
 
 /// A finding at `bend_method` when the shop has not measured this sheet.

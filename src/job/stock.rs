@@ -1,6 +1,7 @@
 //! The sheets and remnants at hand, as a job lists them.
 
 use crate::diag::Finding;
+use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
@@ -53,6 +54,10 @@ impl Stock {
     }
 
     pub(super) fn read(item: &Item, files: Files, findings: &Findings) -> Option<Self> {
+        if let Some(text) = item.text() {
+            findings.add(in_one_text(item, text));
+            return None;
+        }
         let fields = Fields::of(item, findings)?;
         let name = fields.label("name", "\"remnant of the gate\"").map(str::to_owned);
         let region = metal(&fields, files);
@@ -93,6 +98,14 @@ impl Stock {
     }
 }
 
+/// A sheet written as a text: `stock = [ "600 x 400 mm" ]`.
+fn in_one_text(item: &Item, text: &str) -> Finding {
+    let size = entry::lengths_in(text).filter(|lengths| lengths.len() == 2);
+    let size = size.unwrap_or_else(|| vec!["2500 mm".to_owned(), "1250 mm".to_owned()]);
+    document::wrong_kind(item, "a table")
+        .help(format!("write `{{ size = [\"{}\"] }}`", size.join("\", \"")))
+}
+
 /// The metal by its size, its corners or a drawing.
 fn metal(fields: &Fields, files: Files) -> Option<Region> {
     let ways: Vec<&str> =
@@ -120,7 +133,7 @@ fn metal(fields: &Fields, files: Files) -> Option<Region> {
 /// Two lengths, more than 0, the first along the grain.
 fn size(fields: &Fields, name: &str) -> Option<(f64, f64)> {
     let findings = fields.findings();
-    let measures: Vec<f64> = fields.list(name).iter().filter_map(|i| length(i, findings)).collect();
+    let measures = entry::lengths(fields, name)?;
     if let [length, width] = measures.as_slice()
         && *length > 0.0
         && *width > 0.0

@@ -205,7 +205,7 @@ fn size(fields: &Fields, tables: &Tables) -> Option<(f64, f64)> {
     let findings = fields.findings();
     if let Some(item) = fields.get("tube") {
         let row = entry::row(item, "tube", tables, findings)?;
-        return round(item, &row, findings).map(|outside| (outside, row.measure("wall")));
+        return round(item, &row, COPED, findings).map(|outside| (outside, row.measure("wall")));
     }
     let above = |name: &str, example: &str| {
         let item = fields.need(name, example)?;
@@ -237,15 +237,18 @@ fn size(fields: &Fields, tables: &Tables) -> Option<(f64, f64)> {
     None
 }
 
-/// The outside of a row that is round.
-fn round(item: &Item, row: &Row, findings: &Findings) -> Option<f64> {
+/// What a tube that is not round is not for.
+const COPED: &str = "only round tubes are coped; against a flat side the end is cut straight";
+
+/// The outside of a row that is round; `help` is for one that is not.
+pub(super) fn round(item: &Item, row: &Row, help: &str, findings: &Findings) -> Option<f64> {
     if row.text("shape") == Some("round") {
         return Some(row.measure("outside"));
     }
     findings.add(
         Finding::stop("wrong-kind", format!("tube `{}` is not round", row.name()))
             .at(item.letters, "")
-            .help("only round tubes are coped; against a flat side the end is cut straight"),
+            .help(help),
     );
     None
 }
@@ -260,7 +263,7 @@ fn main(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
         return entry::length(item, findings);
     }
     let row = entry::row(item, "tube", tables, findings)?;
-    round(item, &row, findings)
+    round(item, &row, COPED, findings)
 }
 
 fn refused(error: CopeError, angle: Option<&Item>, offset: Option<&Item>, end: &Item) -> Finding {

@@ -5,7 +5,7 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
-use crate::entry::length;
+use crate::entry;
 
 /// A weldment of the job.
 #[derive(Clone, Debug)]
@@ -30,14 +30,13 @@ fn one(item: &Item, findings: &Findings) -> Option<Weldment> {
     let name = fields.needed_label("name", "\"frame\"").map(str::to_owned);
     let here = fields.get("name").map_or(item.span, |item| item.letters);
     fields.need("size", EXAMPLE);
-    let sides: Vec<f64> =
-        fields.list("size").iter().filter_map(|item| length(item, findings)).collect();
-    if fields.has("size") && sides.len() != 3 {
+    let sides = entry::lengths(&fields, "size");
+    if sides.as_ref().is_some_and(|sides| sides.len() != 3) {
         let finding = Finding::stop("wrong-kind", "a weldment has three lengths");
         let at = fields.get("size").map_or(item.span, |item| item.span);
         fields.add(finding.at(at, "").help(format!("write `size = {EXAMPLE}`")));
     }
     fields.finish();
-    let size = <[f64; 3]>::try_from(sides).ok()?;
+    let size = <[f64; 3]>::try_from(sides?).ok()?;
     Some(Weldment { name: name?, size, here })
 }

@@ -19,7 +19,7 @@ pub(super) struct TubeRow<'a> {
 /// another are another bar.
 pub(super) fn rows<'a>(tubes: &'a [Tube]) -> Vec<TubeRow<'a>> {
     let row = |tube: &'a Tube| {
-        let Tube { name, section, quantity, length, ends } = tube;
+        let Tube { name, section, quantity, length, ends, .. } = tube;
         TubeRow { tube: name, section, pieces: *quantity, cut_length_mm: Some(*length), ends }
     };
     let mut rows: Vec<_> = tubes.iter().map(row).collect();
@@ -53,6 +53,7 @@ mod tests {
         let tube = |name: &str, quantity, wall, length| Tube {
             name: name.into(),
             section: format!("38 mm × {wall} mm, S235"),
+            size: [38.0, wall],
             quantity,
             length,
             ends: "square, \"deburred\"".into(),

@@ -76,8 +76,8 @@ impl Evaluator<'_> {
         if found.is_none() {
             let what = if let Kind::Row(table) = kind { table } else { "choice" };
             let help = match (nearest(word, known.iter().copied()), kind) {
+                (_, Kind::Row(table)) => self.tables.instead(table, word),
                 (Some(near), _) => format!("write `{near}`"),
-                (None, Kind::Row(table)) => format!("`platewright tables {table}` lists them"),
                 _ => format!("it is one of {}", known.join(", ")),
             };
             let headline = format!("there is no {what} `{word}`");

@@ -52,7 +52,7 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
             "derived" => recipe.inputs.contains_key(name),
             _ => recipe.inputs.contains_key(name) || recipe.derived.contains_key(name),
         };
-        one(name, key, before, findings);
+        check_name(name, key, before, findings);
     }
     for name in recipe.points.values().flat_map(NamedPoint::names) {
         if !recipe.points.contains_key(&name.0) {
@@ -70,7 +70,7 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
     for each in repeated(recipe).filter(|each| each.span.source == source) {
         for ((name, _), key) in each.lists.iter().zip(&each.keys) {
             let twice = name == NUMBER || recipe.declares(name);
-            one(name, *key, twice, findings);
+            check_name(name, *key, twice, findings);
         }
         if recipe.declares(NUMBER) {
             let headline = format!("`{NUMBER}` already has a meaning");
@@ -161,7 +161,7 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
 
 /// Reports a name that formulas cannot hold, or that has a meaning already: as one of the
 /// names that need no declaration, or `twice`.
-fn one(name: &str, key: Span, twice: bool, findings: &Findings) {
+pub(crate) fn check_name(name: &str, key: Span, twice: bool, findings: &Findings) {
     if !is_name(name) || RESERVED.contains(&name) || name.len() > 64 {
         let headline = format!("`{}` cannot be used in a formula", name.escape_debug());
         findings.add(

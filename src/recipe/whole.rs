@@ -16,6 +16,8 @@ use crate::recipe::hand::HAND;
 use crate::recipe::hand::Hand;
 use crate::recipe::input::Input;
 use crate::recipe::kind::Kind;
+use crate::recipe::mark::Marking;
+use crate::recipe::mark::Word;
 use crate::recipe::point::NamedPoint;
 use crate::recipe::point::PointRule;
 use crate::recipe::space::SpaceTube;
@@ -105,6 +107,15 @@ impl Recipe {
     pub(crate) fn in_both_hands(self, mirror: bool) -> Self {
         let knows_hand = self.knows_hand || (mirror && !self.declares(HAND));
         Self { mirror, knows_hand, ..self }
+    }
+
+    /// Whether it marks the name of its part itself.
+    pub(crate) fn marks_name(&self) -> bool {
+        let marks = self.faces.values().flat_map(|face| &face.marks);
+        marks.into_iter().any(|mark| match &mark.marking {
+            Marking::Text(text) => text.words.iter().any(|word| matches!(word, Word::Name)),
+            Marking::Line(_) | Marking::Tick(_) => false,
+        })
     }
 
     /// The same without those faces, which are made of another sheet.

@@ -113,7 +113,8 @@ const fn unit(is_angle: bool) -> &'static str {
 /// What the measures of a job say; none where it has none.
 pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<AsBuiltRow> {
     // Measures that cannot be have stopped the job.
-    let found = as_built::found(job, solved).ok().flatten()?;
+    let found = as_built::found(job, solved).ok().flatten();
+    let found = found.filter(|found| !found.measures.is_empty())?;
     let AsBuilt { measures, left_out, causes, rows, others, fits, .. } = &found;
     Some(AsBuiltRow {
         measures: measures.iter().map(|of| measure(job, of)).collect(),

@@ -17,5 +17,7 @@ pub(crate) struct Input<'a> {
     pub(crate) searched: &'a [Searched],
     pub(crate) seed: u64,
     pub(crate) findings: &'a [Finding],
+    /// The names of the parts that are stopped.
+    pub(crate) left_out: &'a [String],
     pub(crate) sources: &'a Sources,
 }

@@ -38,6 +38,7 @@ pub fn report() -> Value {
             "not_placed": { "type": "array", "items": {
                 "type": "object", "required": ["part", "quantity"], "properties": { "part": name(), "quantity": whole() },
             } },
+            "stopped": { "type": "array", "items": name(), "minItems": 1, "description": "Parts of the job that are not made: see the stops among the findings" },
             "as_built": as_built::report(),
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
             "changes": changes(),

@@ -70,6 +70,9 @@ impl Takes {
     }
 }
 
+/// Pulled round a bar, a bend may come out as much larger than the bar. Our choice.
+const LOOSE: f64 = 1.1;
+
 /// What is no longer or thicker than a limit by more than this is within it, mm.
 const SAME: f64 = 1e-6;
 
@@ -109,8 +112,16 @@ pub(super) fn roll(fields: &Fields, tables: &Tables) -> Option<Roll> {
         None => None,
     };
     let takes = takes(fields, tables);
-    let min_radius = size(fields, "min_radius", "\"40 mm\"");
-    let max_radius = fields.get("max_radius").and_then(|i| entry::length(i, fields.findings()));
+    let bar = fields.has("bar").then(|| size(fields, "bar", "\"30 mm\"")).flatten();
+    let min_radius = match bar {
+        Some(bar) => Some(bar / 2.0),
+        None if fields.has("bar") => None,
+        None => size(fields, "min_radius", "\"40 mm\""),
+    };
+    let max_radius = match bar {
+        Some(bar) => Some(bar / 2.0 * LOOSE),
+        None => fields.get("max_radius").and_then(|i| entry::length(i, fields.findings())),
+    };
     let flat_end = fields.need("flat_end", "\"20 mm\"");
     let flat_end = flat_end.and_then(|i| entry::length(i, fields.findings()));
     Some(Roll {

@@ -217,6 +217,9 @@ fn scatter(fields: &Fields) -> Option<(f64, u32)> {
 
 fn oven(fields: &Fields) -> Option<[f64; 3]> {
     let item = fields.get("oven")?;
+    if item.text().is_some() {
+        entry::lengths(fields, "oven")?;
+    }
     let sizes = sizes(fields, "oven");
     if let [length, width, height] = sizes.as_slice() {
         return Some([*length, *width, *height]);

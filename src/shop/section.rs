@@ -3,11 +3,18 @@
 use crate::brake as sums;
 use crate::diag::Finding;
 use crate::document::Fields;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
 use crate::entry;
 use crate::geom::Outline;
+use crate::geom::OutlineError;
 use crate::geom::Vertex;
 use crate::num::Angle;
 use crate::quantity::Dimension;
+use crate::shop::fields::size;
+use crate::shop::shapes;
+use crate::shop::shapes::Block;
 
 /// How much of a bend line may stay without a tool when nothing is said, mm. Our choice.
 pub(super) const GAP: f64 = 12.0;
@@ -28,21 +35,121 @@ pub(super) fn angle(fields: &Fields, name: &str, example: &str) -> Option<Angle>
     None
 }
 
-/// The section of a tool: its corners in order.
-pub(super) fn section(fields: &Fields, name: &str) -> Option<Outline> {
-    let item = fields
-        .need(name, "[[\"0 mm\", \"0 mm\"], [\"0 mm\", \"40 mm\"], [\"-60 mm\", \"40 mm\"]]")?;
-    let findings = fields.findings();
-    let corners = entry::corners(fields.list(name), ["across", "up"], findings)?;
+/// Which tool a section is of, which says where it lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Part {
+    /// On the sheet and behind: a beam, a finger, the upper jaw.
+    Above,
+    /// Below the sheet and behind: a bed, the lower jaw.
+    Below,
+    /// In front of and below the flange.
+    Leaf,
+    /// Of a press brake, above the punch.
+    Ram,
+    /// Of a press brake, below the die.
+    Table,
+}
+
+impl Part {
+    /// A section that is right for it, to be measured anew.
+    fn usual(self) -> Result<Outline, OutlineError> {
+        let nose = Angle::from_degrees(if self == Self::Above { 45.0 } else { 90.0 });
+        let block = Block {
+            depth: 140.0,
+            height: if self == Self::Above { 160.0 } else { 80.0 },
+            nose,
+            face: 45.0,
+        };
+        match self {
+            Self::Above => block.section(true),
+            Self::Below => block.section(false),
+            Self::Leaf => shapes::leaf(60.0, 40.0),
+            Self::Ram => shapes::slab(120.0, HIGH, true),
+            Self::Table => shapes::slab(90.0, HIGH, false),
+        }
+    }
+
+    /// Its section by measures.
+    fn measured(self, fields: &Fields) -> Option<Result<Outline, OutlineError>> {
+        let may = |name: &str, usual: f64| match fields.get(name) {
+            Some(item) => {
+                entry::size(item, "write what you measured on the tool", fields.findings())
+            }
+            None => Some(usual),
+        };
+        match self {
+            Self::Above | Self::Below => {
+                let depth = size(fields, "depth", "\"140 mm\"");
+                let height = size(fields, "height", "\"80 mm\"");
+                let nose = match fields.has("nose") {
+                    true => angle(fields, "nose", "\"45 deg\""),
+                    false => Some(Angle::QUARTER),
+                };
+                let face = may("face", f64::INFINITY);
+                let (depth, height) = (depth?, height?);
+                Some(Block { depth, height, nose: nose?, face: face? }.section(self == Self::Above))
+            }
+            Self::Leaf => {
+                let depth = size(fields, "depth", "\"60 mm\"");
+                let thickness = size(fields, "thickness", "\"40 mm\"");
+                Some(shapes::leaf(depth?, thickness?))
+            }
+            Self::Ram | Self::Table => {
+                let thickness = size(fields, "thickness", "\"120 mm\"");
+                let height = may("height", HIGH);
+                Some(shapes::slab(thickness?, height?, self == Self::Ram))
+            }
+        }
+    }
+}
+
+/// How high a ram and how deep a bed is when nothing is said, mm: beyond any part on it. Our choice.
+const HIGH: f64 = 300.0;
+
+/// The section of a tool: by its measures in braces, or its corners in order.
+pub(super) fn section(fields: &Fields, name: &str, part: Part) -> Option<Outline> {
+    let usual = part.usual().map(|section| shapes::written(&section)).unwrap_or_default();
+    let item = fields.need(name, &usual)?;
+    match &item.value {
+        Value::Table(_) => {
+            let measures = Fields::of(item, fields.findings())?;
+            let made = part.measured(&measures);
+            measures.finish();
+            valid(made?, item, &format!("write `{name} = {usual}`"), fields)
+        }
+        Value::List(_) => drawn(fields, name, &usual),
+        _ => {
+            let finding = wrong_kind(item, "a section, or its measures in braces,");
+            fields.add(finding.help(format!("write `{name} = {usual}`")));
+            None
+        }
+    }
+}
+
+/// A section by its corners; `example` is one that is right.
+pub(super) fn drawn(fields: &Fields, name: &str, example: &str) -> Option<Outline> {
+    let item = fields.need(name, example)?;
+    let corners = entry::corners(fields.list(name), ["across", "up"], fields.findings())?;
     let outline = Outline::new(corners.into_iter().map(|[u, v]| Vertex::sharp(u, v)));
-    if let Err(error) = &outline {
-        findings.add(
+    valid(outline, item, &format!("write `{name} = {example}`"), fields)
+}
+
+/// The section, where it is an outline.
+pub(super) fn valid(
+    made: Result<Outline, OutlineError>,
+    item: &Item,
+    help: &str,
+    fields: &Fields,
+) -> Option<Outline> {
+    if let Err(error) = &made {
+        fields.add(
             Finding::stop("tool-section", format!("this tool section is not valid: {error}"))
                 .at(item.span, "")
-                .help("give at least three corners in order, each `[\"across\", \"up\"]`"),
+                .note("the corners of a section go round it in order, each `[\"across\", \"up\"]`")
+                .help(help),
         );
     }
-    outline.ok()
+    made.ok()
 }
 
 /// The shortest flange of a die: what it says, else by its opening.

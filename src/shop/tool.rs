@@ -14,6 +14,7 @@ use crate::shop::fields::size;
 use crate::shop::fields::sizes;
 use crate::shop::press;
 use crate::shop::section::GAP;
+use crate::shop::section::Part;
 use crate::shop::section::angle;
 use crate::shop::section::section;
 use crate::table::Tables;
@@ -80,10 +81,12 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
         (FoldingKind::Vice, Some(_)) => size(fields, "throat", "\"95 mm\""),
         _ => None,
     };
-    let (beam, bed) = (section(fields, "beam"), section(fields, "bed"));
+    let (beam, bed) = (section(fields, "beam", Part::Above), section(fields, "bed", Part::Below));
     let leaf = match kind {
         FoldingKind::Vice => None,
-        FoldingKind::Straight | FoldingKind::BoxAndPan => Some(section(fields, "leaf")?),
+        FoldingKind::Straight | FoldingKind::BoxAndPan => {
+            Some(section(fields, "leaf", Part::Leaf)?)
+        }
     };
     let fingers = match kind {
         FoldingKind::BoxAndPan => {
@@ -91,7 +94,7 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
             let widths = sizes(fields, "fingers");
             let gap = fields.get("gap");
             let gap = gap.and_then(|i| entry::length(i, fields.findings()));
-            let section = section(fields, "finger");
+            let section = section(fields, "finger", Part::Above);
             Some(Fingers { section: section?, widths, gap: gap.unwrap_or(GAP) })
         }
         FoldingKind::Straight | FoldingKind::Vice => None,

@@ -99,7 +99,7 @@ pub(crate) fn surroundings(
         ("bend_radius", formula::Value::length(radius)),
         ("kerf", formula::Value::length(job.process.measure("kerf"))),
         ("min_web", formula::Value::length(ProcessLimit::WEB.at(&job.process, sheet.thickness))),
-        ("coating", formula::Value::length(job.coating)),
+        ("coating", formula::Value::length(job.coating_of(line).film)),
     ];
     Surroundings::from(values).in_units(job.units)
 }

@@ -21,6 +21,11 @@ impl Issue {
         Self { letter: past.map(letter), geometry }
     }
 
+    /// That of a part that is stopped: it is not made, so that no letter is given to it.
+    pub(super) fn of_none(geometry: String) -> Self {
+        Self { letter: None, geometry }
+    }
+
     /// As it is printed: the job's own words or the letter, then the hash.
     pub fn words(&self, job: &Job) -> String {
         match self.name(job) {

@@ -62,7 +62,7 @@ fn on_all(
             flat: &part.flat,
             folded: &part.folded,
             material: &job.sheets[part.sheet].material,
-            film: job.coating,
+            film: job.coating_of(&job.lines[part.line]).film,
             tables,
         };
         (i, strength::judge(load, &subject))

@@ -12,11 +12,11 @@ use std::collections::BTreeSet;
 
 /// Tubes and weldments that do not go into the oven of the shop.
 pub(super) fn too_large(job: &Job) -> Vec<Finding> {
-    if job.coating == 0.0 {
+    if !job.is_coated() {
         return Vec::new();
     }
     let (limits, units) = (&job.limits, job.units);
-    let tubes = job.tubes.iter().map(|tube| Coated {
+    let tubes = job.tubes.iter().filter(|_| job.coating > 0.0).map(|tube| Coated {
         what: format!("tube `{}`", tube.name),
         about: Some(About::Tube(tube.name.clone())),
         size: [tube.cut_length(), tube.outside, tube.outside],
@@ -39,8 +39,7 @@ pub(super) fn too_large(job: &Job) -> Vec<Finding> {
 /// job states no weldment. Plates that touch reach no further than their diagonals in a row, so
 /// that small sets are judged without a word.
 pub(super) fn not_judged(job: &Job, solved: &[Solved]) -> Vec<Finding> {
-    let Some(oven) = job.limits.oven.filter(|_| job.coating > 0.0 && job.weldments.is_empty())
-    else {
+    let Some(oven) = job.limits.oven.filter(|_| job.is_coated() && job.weldments.is_empty()) else {
         return Vec::new();
     };
     let room = oven.into_iter().fold(f64::INFINITY, f64::min);
@@ -48,7 +47,7 @@ pub(super) fn not_judged(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let finding = |(line, asked): (usize, &Line)| {
         let plates: BTreeSet<&str> = of_line(line).map(|s| s.part.faces[0].name.as_str()).collect();
         let reach: f64 = of_line(line).map(|s| f64::from(s.part.copies) * diagonal(s)).sum();
-        if plates.len() < 2 || reach <= room {
+        if plates.len() < 2 || reach <= room || job.coating_of(asked).film == 0.0 {
             return None;
         }
         let headline = format!(

@@ -10,8 +10,8 @@ pub struct NamedFile {
 }
 
 /// The folders that files of a job lie in.
-const FOLDERS: [&str; 8] =
-    ["drawings", "flats", "folded", "order", "r12", "sheets", "templates", "tubes"];
+const FOLDERS: [&str; 9] =
+    ["drawings", "flats", "folded", "order", "r12", "sheets", "stopped", "templates", "tubes"];
 
 impl NamedFile {
     /// Whether it lies right in the job's folder, or in one of its known folders, on every system.

@@ -45,6 +45,7 @@ mod bending {
     mod formed_outside;
     mod metals;
     mod order;
+    mod shop_files;
     mod solid;
     mod spurs;
     mod view;
@@ -85,6 +86,8 @@ mod parts {
     mod reuse;
     mod rows;
     mod shapes;
+    mod shared;
+    mod shopping;
     mod strength;
     mod strength_demo;
     mod strength_openings;
@@ -138,6 +141,8 @@ mod program {
     mod issues;
     mod licences;
     mod search;
+    mod stopped;
+    mod watch;
 }
 
 /// The sources and the documents themselves.

@@ -21,7 +21,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("bend", &["num"]),
     ("brake", &["num"]),
     ("document", &["diag"]),
-    ("table", &["diag", "quantity", "document"]),
+    ("table", &["num", "diag", "quantity", "document"]),
     ("entry", &["num", "diag", "quantity", "bend", "document", "table"]),
     ("formula", &["num", "diag", "quantity", "table"]),
     (
@@ -81,14 +81,17 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ),
     (
         "as_built",
-        &["num", "diag", "geom", "bend", "brake", "recipe", "shop", "part", "fold", "job", "solve"],
+        &[
+            "num", "diag", "geom", "bend", "brake", "entry", "recipe", "shop", "part", "fold",
+            "job", "solve",
+        ],
     ),
     ("place", &["num", "diag", "quantity", "geom", "recipe", "nest", "route", "job", "solve"]),
     (
         "bill",
         &[
-            "num", "quantity", "bend", "table", "formula", "recipe", "part", "link", "cope", "job",
-            "solve",
+            "num", "quantity", "bend", "table", "formula", "recipe", "part", "strength", "link",
+            "cope", "job", "solve",
         ],
     ),
     (
@@ -113,7 +116,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "as_built", "place", "bill", "draw", "changes",
         ],
     ),
-    ("lists", &["num", "diag", "write", "job", "solve", "place", "bill"]),
+    ("lists", &["num", "diag", "quantity", "write", "job", "solve", "place", "bill"]),
     (
         "drawings",
         &[
@@ -156,7 +159,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         ],
     ),
     ("workshop", &["diag", "write", "job", "solve", "as_built", "place", "make"]),
-    ("schema", &["recipe", "strength", "job", "changes"]),
+    ("schema", &["recipe", "strength", "check", "job", "changes"]),
     (
         "cli",
         &[

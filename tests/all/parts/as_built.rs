@@ -157,7 +157,7 @@ impl Closed<'_> {
     }
 
     fn is(&self, at: &At) -> f64 {
-        let film = if at.coated { 0.08 + self.of(Kind::Film) } else { 0.0 };
+        let film = if at.coated { 0.08 + self.of(Kind::Film { coating: 0 }) } else { 0.0 };
         let cut = self.of(Kind::Cut { sheet: 0 });
         let bare = match (at.part, at.target) {
             (_, Target::Thickness) => 4.0 + self.of(Kind::Thickness { sheet: 0 }),
@@ -670,4 +670,50 @@ fn the_report_has_it_and_the_drawings_stay() {
         }
     }
     assert!(same > 12, "{same}");
+}
+
+/// A part with a coating of its own: its film is not that of the others, and neither is its name.
+#[test]
+fn the_film_of_a_part_is_that_of_its_own_coating() {
+    let plain = "[[part]]\nrecipe = \"angle\"\nname = \"angle-plain\"\nsheet = \"S235 4 mm\"\ncoating = \"0 mm\"\n\
+        given = { base = \"50 mm\", leg = \"60 mm\", width = \"60 mm\" }\n\
+        [[part]]\nrecipe = \"angle\"\nname = \"angle-thick\"\nsheet = \"S235 4 mm\"\n\
+        coating = { min = \"0.1 mm\", max = \"0.3 mm\" }\n\
+        given = { base = \"50 mm\", leg = \"60 mm\", width = \"60 mm\" }\n";
+    let coated =
+        |part: &str, is: &str| format!("{}coated = true\n", measure(part, "thickness", "", is));
+    let measures = ["angle-pump", "angle-plain", "angle-thick"]
+        .map(|part| coated(part, "4.16 mm") + &measure(part, "thickness", "", "4 mm"))
+        .concat();
+    let found = found(&format!("{plain}{measures}"));
+    let asked: Vec<f64> = found.measures.iter().step_by(2).map(|of| of.asked).collect();
+    for (asked, wanted) in asked.iter().zip([4.16, 4.0, 4.4]) {
+        assert!((asked - wanted).abs() < 1e-9, "{asked} {wanted}");
+    }
+    let films: Vec<_> =
+        found.causes.iter().filter(|of| matches!(of.kind, Kind::Film { .. })).collect();
+    assert_eq!(films.len(), 3);
+    let of = |mm: f64| films.iter().find(|of| of.nominal == Some(mm)).unwrap();
+    assert!(of(0.08).words.contains("0.08 mm") && of(0.2).words.contains("0.2 mm"));
+    // Half of the tolerance, and a quarter of the range.
+    assert!((of(0.2).before - 1.96 * 0.05).abs() < 1e-9, "{}", of(0.2).before);
+    assert!(of(0.08).by.abs() < 0.02 && of(0.2).by < -0.08, "{films:?}");
+}
+
+/// Measures of a part that is not made, with `--only` or because it is stopped, stop nothing: that
+/// they are left out is said.
+#[test]
+fn measures_of_what_is_not_made_are_not_used() {
+    let measures = measure("angle-pump", "thickness", "", "4.2 mm")
+        + &measure("channel-pump", "thickness", "", "4.1 mm");
+    let (mut job, mut solved) = solved_with(&measures, SHOP).unwrap();
+    solved.remove(ANGLE);
+    let found = as_built::found(&job, &solved).unwrap().unwrap();
+    assert_eq!(found.measures.len(), 1);
+    assert_eq!(found.measures[0].part, "channel-pump");
+    assert!((found.measures[0].is - 4.1).abs() < 1e-9);
+    assert_eq!(found.left_out, ["angle-pump, thickness"]);
+    // A name that is wrong is not taken for one of those.
+    job.as_built[0].part.0 = "angle-pumps".into();
+    assert_eq!(as_built::found(&job, &solved).unwrap_err()[0].code, "unknown-part");
 }

@@ -83,7 +83,7 @@ Commands:
   part       Make the flat of one part
   calibrate  Make a strip to bend and measure, or work out a row of the shop file from it
   recipes    List the recipes, or the inputs of one
-  new        Print a job file to start from, with every input of a recipe explained
+  new        Print a job file to start from, with every input of a recipe explained; or a shop file
   schema     Print the JSON Schema of recipe files, job files or reports
   tables     List the tables of hardware and stock, or the rows of one
   explain    Explain what a check looks for, why, and its source
@@ -119,6 +119,8 @@ Options:
                          --only]
       --no-drawings      Leave out drawings, templates and the pictures of sheets
       --issue <TEXT>     The issue of the drawings, in place of the job's own
+      --watch            Make it again whenever it, or a file it uses, is saved; searches for no
+                         better layout unless --time or --effort is given. Ctrl-C ends it
       --as-now           Write what an archive makes even where it comes out differently
       --only <NAME[=N]>  Only the parts, links and tubes of this name, where N is given so many of
                          each; `*` stands for any letters. Given several times for several names
@@ -191,6 +193,7 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",
         "out/cart/sheets/S235-4-mm-templates.pdf",
+        "out/cart/shopping.csv",
         "out/cart/templates/brace.pdf",
         "out/cart/templates/ear.pdf",
     ];

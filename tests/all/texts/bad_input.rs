@@ -5,6 +5,9 @@
 //! thickness = "4"    # error wrong-unit: a length is needed here
 //! ```
 //!
+//! Where what is to be typed matters, it follows: `# error CODE: WORDS => HELP`, with `⏎` for a
+//! new line.
+//!
 //! The line is that of the first mark that lies in the file; a caution is noted as
 //! `# caution CODE: WORDS`. The test fails on a finding nobody wrote down, on a note
 //! nobody meets, and on a finding without a remedy.
@@ -170,7 +173,9 @@ fn faults(source: SourceId, sources: &Sources, found: &[Finding]) -> Vec<String>
         let line = mark.map_or(0, |m| sources.line_and_column(m.span).0);
         let meets = open.iter().position(|(at, weight, code, words)| {
             let same = (*at, *weight, code.as_str()) == (line, finding.weight, finding.code);
-            same && finding.headline.contains(words)
+            let (headline, help) = words.split_once(" => ").unwrap_or((words, ""));
+            let said = finding.help.as_deref().unwrap_or_default().replace('\n', "⏎");
+            same && finding.headline.contains(headline) && said.contains(help)
         });
         match meets {
             Some(i) => drop(open.remove(i)),

@@ -1,0 +1,232 @@
+//! The text of a job, from a file or an archive, read and solved.
+
+use crate::cli::archive::Kind;
+use crate::cli::archive::Pack;
+use crate::cli::past;
+use crate::cli::shelf;
+use crate::cli::shelf::Folder;
+use crate::cli::terminal;
+use crate::cli::unpack;
+use anyhow::Context;
+use anyhow::bail;
+use platewright::diag::Sources;
+use platewright::history::Past;
+use platewright::job::Job;
+use platewright::job::Only;
+use platewright::job::Shelf;
+use platewright::make::Made;
+use platewright::solve::Solved;
+use platewright::workshop::Asked;
+use platewright::workshop::Ready;
+use platewright::workshop::Stopped;
+use platewright::workshop::Workshop;
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::sync::Arc;
+
+/// What is wanted of a job of which a part is stopped.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wanted {
+    /// All parts or none.
+    All,
+    /// Those that nothing stops.
+    Good,
+}
+
+/// What is known of a job before it is solved.
+struct Before {
+    /// What was made and sent of it; none where no issues are kept.
+    past: Option<Past>,
+    /// The issue that was asked for in place of the job's own.
+    issue: Option<String>,
+}
+
+/// A job of a file or of an archive, with what is known of it.
+pub(super) struct JobText {
+    /// Its name.
+    pub(super) name: String,
+    /// How findings call it.
+    pub(super) shown: String,
+    pub(super) text: String,
+    pub(super) folder: Folder,
+    pub(super) past: Past,
+    /// The archive it is from.
+    pack: Option<Arc<Pack>>,
+}
+
+impl JobText {
+    /// That of a file.
+    pub(super) fn of_file(path: &Path, out: &Path) -> anyhow::Result<Self> {
+        Ok(Self {
+            name: shelf::stem(path),
+            shown: shelf::shown(path),
+            text: shelf::read(path)?,
+            folder: Folder::of_job(path),
+            past: past::of(path, out)?,
+            pack: None,
+        })
+    }
+
+    /// That of an archive.
+    pub(super) fn of_pack(pack: Pack) -> anyhow::Result<Self> {
+        for line in unpack::shipped_otherwise(&pack) {
+            terminal::say(&format!("note: {line}"));
+        }
+        let pack = Arc::new(pack);
+        let job = pack.of(Kind::Job).next().context("there is no job in the archive")?;
+        Ok(Self {
+            name: pack.name.clone(),
+            shown: job.shown.clone(),
+            text: String::from_utf8_lossy(&job.bytes).into_owned(),
+            folder: Folder::of_pack(Arc::clone(&pack)),
+            past: unpack::past_in(&pack)?,
+            pack: Some(pack),
+        })
+    }
+
+    /// Reads and solves it, or some of it; when that is stopped, shows why and gives nothing.
+    pub(super) fn solved(
+        &self,
+        only: &[Only],
+        issue: Option<String>,
+        wanted: Wanted,
+    ) -> anyhow::Result<Option<Ready>> {
+        let before = Before { past: Some(self.past.clone()), issue };
+        ready((&self.name, &self.shown), &self.text, &self.folder, only, (before, wanted))
+    }
+
+    /// Refuses to write what an archive makes over issues from which it does not count on.
+    pub(super) fn refuse_later(&self, out: &Path, solved: &[Solved]) -> anyhow::Result<()> {
+        if self.pack.is_none() {
+            return Ok(());
+        }
+        let Some(there) = past::made(out)? else { return Ok(()) };
+        let later = unpack::later(&there, &self.past, solved);
+        if later.is_empty() {
+            return Ok(());
+        }
+        bail!(
+            "{} holds issues that the archive does not know: {}\n\
+             nothing was written; choose another folder with `--out DIR`",
+            shelf::shown(out),
+            later.join(", ")
+        );
+    }
+
+    /// Stops what an archive does not come to as it was packed, unless that is asked for.
+    pub(super) fn compare(&self, job: &Job, made: &Made, usual: bool, as_now: bool) -> bool {
+        let Some(pack) = &self.pack else { return true };
+        if !usual {
+            terminal::say("note: not compared with the files as packed: other options were used");
+            return true;
+        }
+        let lines = unpack::differences(pack, job, made);
+        lines.iter().for_each(|line| terminal::say(line));
+        if lines.is_empty() {
+            terminal::say("note: all files are made as they were packed, byte for byte");
+        } else if !as_now {
+            terminal::say("nothing was written; `--as-now` writes them as this version makes them");
+        }
+        lines.is_empty() || as_now
+    }
+}
+
+/// The job of a file, or some of it, read and solved with all its parts; nothing when that is stopped,
+/// which has been shown.
+pub(super) fn read_job(
+    path: &Path,
+    only: &[Only],
+    past: Past,
+    issue: Option<String>,
+) -> anyhow::Result<Option<Ready>> {
+    let text = shelf::read(path)?;
+    let before = (Before { past: Some(past), issue }, Wanted::All);
+    ready((&shelf::stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
+}
+
+/// What is no job, a part by its recipe, read and solved: no issues of it are kept.
+pub(super) fn read_part(
+    recipe: &str,
+    text: &str,
+    folder: &Folder,
+) -> anyhow::Result<Option<Ready>> {
+    let before = (Before { past: None, issue: None }, Wanted::All);
+    ready((recipe, "command line"), text, folder, &[], before)
+}
+
+/// Shows why a job is stopped.
+pub(super) fn stopped(why: &Stopped) -> Option<Ready> {
+    terminal::findings(&why.findings, &why.sources);
+    terminal::say(&format!("stopped: {}; nothing was written", terminal::count(&why.findings)));
+    None
+}
+
+/// Reads and solves a job, or some of it; when that is stopped, shows why and gives nothing.
+fn ready(
+    (name, shown): (&str, &str),
+    text: &str,
+    folder: &Folder,
+    only: &[Only],
+    (before, wanted): (Before, Wanted),
+) -> anyhow::Result<Option<Ready>> {
+    let mut sources = Sources::default();
+    let (tables, said, findings) = folder.tables(&mut sources)?;
+    for line in said {
+        terminal::say(&format!("note: {line}"));
+    }
+    // What cannot be read is said below, by name.
+    let looked_for = RefCell::new(BTreeSet::new());
+    let recipe = |name: &str| {
+        looked_for.borrow_mut().insert(name.to_owned());
+        folder.recipe(name).ok().flatten()
+    };
+    let names = || folder.names();
+    let file = |name: &str| folder.file(name);
+    let drawing = |name: &str| folder.drawing(name);
+    let shelf =
+        Shelf { drawing: &drawing, file: &file, recipe: &recipe, names: &names, tables: &tables };
+    let workshop = Workshop::new(shelf).with_findings(findings, sources);
+    let unread = || folder.unread().iter().for_each(|why| terminal::say(&format!("note: {why}")));
+    let mut asked = match workshop.read(name, shown, text) {
+        Ok(asked) => asked,
+        Err(why) => {
+            unread();
+            return Ok(stopped(&why));
+        }
+    };
+    asked.job.keep_only(only)?;
+    let Before { past, issue } = before;
+    asked.job.past = past;
+    asked.job.titled.issue = issue.or(asked.job.titled.issue.take());
+    let used = used(&asked, folder)?;
+    let bar = terminal::progress(asked.job.lines.len(), "solving");
+    let ready = match wanted {
+        Wanted::All => asked.solve_and_count(&|| bar.inc(1)),
+        Wanted::Good => asked.solve_the_good(&|| bar.inc(1)),
+    };
+    bar.finish_and_clear();
+    unread();
+    // Those that recipes use are known only now.
+    for name in looked_for.borrow().iter().filter(|name| !used.contains(name)) {
+        folder.recipe(name)?;
+        if let Some(said) = folder.shadowing(name) {
+            terminal::say(&format!("note: {said}"));
+        }
+    }
+    Ok(ready.map_or_else(|why| stopped(&why), Some))
+}
+
+/// The recipes that the lines of a job name, each once; those that stand before a shipped one are said.
+fn used(asked: &Asked, folder: &Folder) -> anyhow::Result<Vec<String>> {
+    let mut used: Vec<String> = asked.job.lines.iter().map(|l| l.recipe.0.clone()).collect();
+    used.sort_unstable();
+    used.dedup();
+    for name in &used {
+        folder.recipe(name)?;
+    }
+    for said in used.iter().filter_map(|name| folder.shadowing(name)) {
+        terminal::say(&format!("note: {said}"));
+    }
+    Ok(used)
+}

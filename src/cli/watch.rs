@@ -1,0 +1,174 @@
+//! `--watch`: a job is made or checked again whenever it, or a file it uses, is saved.
+//!
+//! Watched are the folders of the job, of its recipes and tables, and of the files it names; what is
+//! looked at is whether recipes, jobs, tables and drawings in them have changed. So the files that
+//! `make` writes start nothing.
+
+use crate::cli::ending::Ending;
+use crate::cli::interrupt::Interrupt;
+use crate::cli::shelf::shown;
+use crate::cli::terminal;
+use anyhow::Context;
+use anyhow::bail;
+use notify::RecursiveMode;
+use notify::Watcher;
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+use std::path::PathBuf;
+use std::sync::mpsc;
+use std::sync::mpsc::Receiver;
+use std::time::Duration;
+use std::time::Instant;
+use std::time::SystemTime;
+
+/// Endings of the files that a job is made of.
+const ENDINGS: [&str; 3] = ["toml", "csv", "dxf"];
+
+/// A program saves a file in several steps: what follows within this is the same save. Our choice.
+const QUIET: Duration = Duration::from_millis(15);
+
+/// A save that goes on for longer is not waited for. Our choice: of the tenth of a second within which
+/// a job is begun anew.
+const LONGEST: Duration = Duration::from_millis(60);
+
+/// Jobs named in jobs are followed so far. Our choice.
+const DEEPEST: usize = 4;
+
+/// What is compared of a file: its size and when it was changed.
+type Stamp = (u64, Option<SystemTime>);
+
+/// Runs at once, and again after each save, until an interrupt ends it. `run` gives the words of its
+/// one line; an error is said and nothing ends.
+pub(super) fn watch(
+    job: &Path,
+    interrupt: &Interrupt,
+    mut run: impl FnMut() -> anyhow::Result<String>,
+) -> anyhow::Result<Ending> {
+    let (send, saved) = mpsc::channel();
+    let hear = move |event: notify::Result<notify::Event>| {
+        // Nobody listens any more when the program ends.
+        let _ = send.send(event.is_ok());
+    };
+    let mut watcher = notify::recommended_watcher(hear).context("cannot watch files")?;
+    let mut watched = BTreeSet::new();
+    loop {
+        let folders = folders(job);
+        // A folder that is not there yet may come later.
+        let new = folders.difference(&watched).cloned().collect::<Vec<_>>().into_iter();
+        watched.extend(new.filter(|f| watcher.watch(f, RecursiveMode::NonRecursive).is_ok()));
+        let before = stamps(&folders);
+        let begun = now();
+        let words = run().unwrap_or_else(|error| format!("error: {error:#}"));
+        let took = begun.elapsed().as_millis();
+        terminal::data(&format!("{words}; {took} ms; watching, Ctrl-C ends\n"));
+        if interrupt.is_pressed() {
+            return Ok(Ending::Done);
+        }
+        interrupt.waits();
+        if !changed(&saved, job, &folders, &before) {
+            return Ok(Ending::Done);
+        }
+        interrupt.solves();
+    }
+}
+
+/// Makes sure that the folder a job is written to is none that it is read from: it is exchanged for a
+/// new one with every make, and what was heard of the old one is heard no more.
+pub(super) fn apart(job: &Path, out: &Path) -> anyhow::Result<()> {
+    let Ok(out_there) = out.canonicalize() else { return Ok(()) };
+    let is_it = |folder: &PathBuf| folder.canonicalize().is_ok_and(|folder| folder == out_there);
+    if folders(job).iter().any(is_it) {
+        bail!(
+            "the job is read from {}, where it would be written: that cannot be watched; \
+             choose another folder with `--out DIR`",
+            shown(out)
+        );
+    }
+    Ok(())
+}
+
+/// Waits until a file is another than before; no when nothing can come any more.
+fn changed(
+    saved: &Receiver<bool>,
+    job: &Path,
+    folders: &BTreeSet<PathBuf>,
+    before: &BTreeMap<PathBuf, Stamp>,
+) -> bool {
+    loop {
+        // A folder of recipes or tables may have come beside the job.
+        if stamps(folders) != *before || self::folders(job) != *folders {
+            return true;
+        }
+        if saved.recv().is_err() {
+            return false;
+        }
+        let since = now();
+        while since.elapsed() < LONGEST && saved.recv_timeout(QUIET).is_ok() {}
+    }
+}
+
+/// The files in some folders that a job may be made of.
+fn stamps(folders: &BTreeSet<PathBuf>) -> BTreeMap<PathBuf, Stamp> {
+    let entries = folders.iter().filter_map(|folder| fs::read_dir(folder).ok()).flatten();
+    let paths = entries.filter_map(|entry| Some(entry.ok()?.path()));
+    let of_job = paths.filter(|path| {
+        path.extension().is_some_and(|end| ENDINGS.iter().any(|of| end.eq_ignore_ascii_case(of)))
+    });
+    let stamp = |path: PathBuf| {
+        let there = fs::metadata(&path).ok().filter(fs::Metadata::is_file)?;
+        Some((path, (there.len(), there.modified().ok())))
+    };
+    of_job.filter_map(stamp).collect()
+}
+
+/// The folders of a job, its recipes and tables, and of the files it names.
+fn folders(job: &Path) -> BTreeSet<PathBuf> {
+    let mut found = BTreeSet::new();
+    let mut open = vec![(job.to_owned(), 0)];
+    let mut seen = BTreeSet::new();
+    while let Some((file, depth)) = open.pop() {
+        if depth > DEEPEST || !seen.insert(file.clone()) {
+            continue;
+        }
+        let folder = file.parent().filter(|path| !path.as_os_str().is_empty());
+        let folder = folder.unwrap_or(Path::new(".")).to_owned();
+        let text = fs::read_to_string(&file).unwrap_or_default();
+        for named in named_files(&text) {
+            open.push((folder.join(named), depth + 1));
+        }
+        let within = ["recipes", "tables"].map(|name| folder.join(name));
+        found.extend(within.into_iter().filter(|path| path.is_dir()));
+        found.insert(folder);
+    }
+    found
+}
+
+/// What looks like the name of a file in a job: `"../shop.toml"`, `"frame.toml#mount"`.
+fn named_files(text: &str) -> impl Iterator<Item = &str> {
+    let quoted = text.lines().flat_map(|line| line.split('"').skip(1).step_by(2));
+    let names = quoted.filter_map(|word| word.split('#').next());
+    names.filter(|name| {
+        let end = Path::new(name).extension();
+        end.is_some_and(|end| ENDINGS.iter().any(|of| end.eq_ignore_ascii_case(of)))
+    })
+}
+
+#[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
+fn now() -> Instant {
+    Instant::now()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_files_that_a_job_names_are_found_in_its_text() {
+        let text = "shop = \"../shop.toml\"\nabout = \"a.b\"\nfrom = \"frame.toml#mount\"\n\
+            stock = [ { file = \"left.DXF\" } ]\n";
+        let found: Vec<&str> = named_files(text).collect();
+        assert_eq!(found, ["../shop.toml", "frame.toml", "left.DXF"]);
+    }
+}

@@ -1,0 +1,62 @@
+//! `accept` of a part: stops of workmanship that are known and taken, each with a reason.
+
+use crate::check;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::instead;
+use crate::document::Entry;
+use crate::document::Fields;
+use crate::document::wrong_kind;
+
+/// A stop that is accepted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Accepted {
+    /// The check.
+    pub code: String,
+    /// Why, in the words of the job.
+    pub reason: String,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// Reads `accept = { bend-sequence = "bent over a block in the vice" }`.
+pub(super) fn read(fields: &Fields) -> Vec<Accepted> {
+    let one = |(code, entry): (&str, &Entry)| {
+        if !check::WORKMANSHIP.contains(&code) {
+            fields.add(refused(code, entry));
+            return None;
+        }
+        let Some(reason) = entry.item.text() else {
+            let help = format!("write `{code} = \"bent over a block in the vice\"`");
+            fields.add(wrong_kind(&entry.item, "the reason").help(help));
+            return None;
+        };
+        if reason.trim().is_empty() {
+            fields.add(
+                Finding::stop("missing-key", "what is accepted needs a reason")
+                    .at(entry.item.span, "")
+                    .note("it is printed on the drawing and in the report")
+                    .help(format!("write `{code} = \"bent over a block in the vice\"`")),
+            );
+            return None;
+        }
+        Some(Accepted { code: code.to_owned(), reason: reason.trim().to_owned(), span: entry.key })
+    };
+    fields.entries("accept").into_iter().filter_map(one).collect()
+}
+
+/// The finding for a check that is none of workmanship.
+fn refused(code: &str, entry: &Entry) -> Finding {
+    let is_check = check::codes().any(|known| known == code);
+    let headline = match is_check {
+        true => format!("what `{code}` stops cannot be accepted"),
+        false => format!("there is no check `{code}`"),
+    };
+    let finding = Finding::stop("accept", headline).at(entry.key, "");
+    match is_check {
+        true => finding
+            .note("only how a part is bent is a matter of workmanship: never its strength, what collides, or what cannot be made")
+            .help(format!("change the part; what may be accepted is {}", check::WORKMANSHIP.join(", "))),
+        false => finding.help(instead(code, check::WORKMANSHIP, "what may be accepted is")),
+    }
+}

@@ -1,0 +1,185 @@
+//! The shopping list, and the list of bars with what is cut from each.
+
+use crate::bill;
+use crate::bill::Bars;
+use crate::bill::Hardware;
+use crate::job::Job;
+use crate::lists::cell::number;
+use crate::place::NestedSheet;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
+use crate::solve::Solved;
+use serde::Serialize;
+
+/// A row of the shopping list.
+#[derive(Serialize)]
+pub(super) struct ShoppingRow {
+    item: &'static str,
+    size: String,
+    quantity: String,
+    unit: &'static str,
+    #[serde(rename = "for")]
+    users: String,
+    note: String,
+}
+
+/// Everything that is bought: sheets, hardware with its washers and nuts, bars of tube, and what is
+/// coated.
+pub(super) fn rows(
+    job: &Job,
+    solved: &[Solved],
+    nested: &[NestedSheet],
+    bars: &[Bars],
+) -> Vec<ShoppingRow> {
+    let mut rows = sheets(job, nested);
+    let hardware = bill::hardware(job, solved);
+    rows.extend(hardware.iter().map(screwed));
+    rows.extend(beside(&hardware, "washer", |item| item.washers));
+    rows.extend(beside(&hardware, "nut", |item| item.nuts));
+    rows.extend(bars.iter().map(|bars| tube(job, bars)));
+    rows.extend(bill::coated(job, solved).into_iter().map(|(film, area)| coated(job, film, area)));
+    rows
+}
+
+fn row(
+    item: &'static str,
+    size: String,
+    quantity: u32,
+    users: String,
+    note: String,
+) -> ShoppingRow {
+    ShoppingRow { item, size, quantity: quantity.to_string(), unit: "pieces", users, note }
+}
+
+/// The sheets that are used, by kind and size.
+fn sheets(job: &Job, nested: &[NestedSheet]) -> Vec<ShoppingRow> {
+    let mut counts: Vec<(usize, usize, u32)> = Vec::new();
+    for sheet in nested {
+        match counts
+            .iter_mut()
+            .find(|(kind, stock, _)| (*kind, *stock) == (sheet.sheet, sheet.stock))
+        {
+            Some((.., count)) => *count += 1,
+            None => counts.push((sheet.sheet, sheet.stock, 1)),
+        }
+    }
+    let one = |(kind, stock, count): (usize, usize, u32)| {
+        let (sheet, stock) = (&job.sheets[kind], &job.sheets[kind].stock[stock]);
+        let show = |mm: f64| job.units.length(mm);
+        let size = format!("{}, {} × {}", sheet.name, show(stock.length()), show(stock.width()));
+        row("sheet", size, count, String::new(), stock.name.clone().unwrap_or_default())
+    };
+    counts.into_iter().map(one).collect()
+}
+
+/// Hardware as it is ordered.
+fn screwed(item: &Hardware) -> ShoppingRow {
+    let size = match item.length.is_empty() {
+        true => item.thread.clone(),
+        false => format!("{} × {}", item.thread, item.length),
+    };
+    let grade = match item.grade.is_none() && item.kind.is_bolt() {
+        true => "grade not given: say it with a load",
+        false => "",
+    };
+    let alone = if item.alone {
+        "CAUTION: what it clamps besides the plate is not given: add `clamped` to the part"
+    } else {
+        ""
+    };
+    let notes = [item.note.as_str(), grade, alone];
+    let notes: Vec<&str> = notes.into_iter().filter(|note| !note.is_empty()).collect();
+    row(item.kind.word(), size, item.quantity, item.parts.join(" "), notes.join("; "))
+}
+
+/// Washers or nuts of all bolts, by thread.
+fn beside(
+    hardware: &[Hardware],
+    item: &'static str,
+    of: impl Fn(&Hardware) -> u32,
+) -> Vec<ShoppingRow> {
+    let mut counts: Vec<(&str, u32)> = Vec::new();
+    for bolt in hardware.iter().filter(|bolt| of(bolt) > 0) {
+        match counts.iter_mut().find(|(thread, _)| *thread == bolt.thread) {
+            Some((_, count)) => *count += of(bolt),
+            None => counts.push((&bolt.thread, of(bolt))),
+        }
+    }
+    let one = |(thread, count): (&str, u32)| {
+        row(item, thread.to_owned(), count, "the bolts".to_owned(), String::new())
+    };
+    counts.into_iter().map(one).collect()
+}
+
+/// A part that is stopped: what it needs is not in the list.
+pub(super) fn stopped(name: &str) -> ShoppingRow {
+    let note = "CAUTION: it is stopped and not made; nothing it needs is in this list";
+    row("stopped part", name.to_owned(), 0, String::new(), note.to_owned())
+}
+
+/// Whole bars of a tube.
+fn tube(job: &Job, bars: &Bars) -> ShoppingRow {
+    let (count, least) = (bars.packing.bars.len(), bars.packing.least);
+    let mut notes = vec![match count == least {
+        true => "no fewer do".to_owned(),
+        false => format!("at least {least} are needed"),
+    }];
+    notes.push(format!("kerf {}", job.units.length(bars.kerf)));
+    if !bars.said {
+        notes.push("length of a bar assumed: say it with `[[bar]]`".to_owned());
+    }
+    let long = bars.too_long();
+    if !long.is_empty() {
+        notes.push(format!("CAUTION: longer than a bar, and not on it: {}", long.join(" ")));
+    }
+    let mut names: Vec<&str> = bars.pieces.iter().map(|(name, _)| name.as_str()).collect();
+    names.dedup();
+    let size = format!("{}, bar of {}", bars.section, job.units.length(bars.length));
+    row("tube", size, count as u32, names.join(" "), notes.join("; "))
+}
+
+/// Area to be coated.
+fn coated(job: &Job, film: f64, area: f64) -> ShoppingRow {
+    let (quantity, unit) = match job.units {
+        Units::Millimetre => (area / 1e6, "m2"),
+        Units::Inch => (area / (12.0 * MM_PER_INCH * 12.0 * MM_PER_INCH), "ft2"),
+    };
+    let size = format!("film of {}", job.units.length(film));
+    let note = "both faces and all edges of the plates, outside of tubes; no loss included";
+    ShoppingRow {
+        item: "coating",
+        size,
+        quantity: crate::num::text(quantity, 3),
+        unit,
+        users: String::new(),
+        note: note.to_owned(),
+    }
+}
+
+/// A piece on a bar, or what is left of it.
+#[derive(Serialize)]
+pub(super) struct BarRow<'a> {
+    section: &'a str,
+    bar: usize,
+    piece: &'a str,
+    #[serde(serialize_with = "number")]
+    length_mm: Option<f64>,
+}
+
+/// The pieces of every bar in the order in which they are cut, then what is left.
+pub(super) fn cuts(bars: &[Bars]) -> Vec<BarRow<'_>> {
+    let mut rows = Vec::new();
+    for bars in bars {
+        for (i, bar) in bars.packing.bars.iter().enumerate() {
+            let row = |piece, length| BarRow {
+                section: &bars.section,
+                bar: i + 1,
+                piece,
+                length_mm: Some(length),
+            };
+            rows.extend(bar.iter().map(|p| row(bars.pieces[*p].0.as_str(), bars.pieces[*p].1)));
+            rows.push(row("left", bars.left(bar)));
+        }
+    }
+    rows
+}

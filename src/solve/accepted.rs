@@ -1,0 +1,50 @@
+//! Stops of workmanship that a job accepts, each with its reason: they become cautions.
+
+use crate::check;
+use crate::diag::About;
+use crate::diag::Finding;
+use crate::diag::Weight;
+use crate::job::Accepted;
+use crate::job::Line;
+use crate::sequence::Why;
+use crate::solve::solved::Solved;
+
+/// What was found in the parts of a line, where some of it is accepted; with a caution for what
+/// there was nothing to accept of.
+pub(super) fn accept(line: &Line, solved: &mut [Solved]) {
+    for accepted in &line.accept {
+        let mut seen = false;
+        for part in solved.iter_mut() {
+            let unmakeable = accepted.code == check::BEND_SEQUENCE && springs(part);
+            let stops = |finding: &&mut Finding| {
+                finding.code == accepted.code && finding.weight == Weight::Stop
+            };
+            for finding in part.found.iter_mut().filter(stops) {
+                seen = true;
+                if !unmakeable {
+                    *finding = told(finding, accepted);
+                }
+            }
+        }
+        if let Some(first) = solved.first_mut().filter(|_| !seen) {
+            let headline = format!("there is no stop `{}` to accept", accepted.code);
+            let caution = Finding::caution("accept", headline).about(About::part(&first.name));
+            first.found.push(caution.at(accepted.span, "").help("remove it from `accept`"));
+        }
+    }
+}
+
+/// The caution that a stop becomes.
+fn told(finding: &Finding, accepted: &Accepted) -> Finding {
+    let mut told = finding.clone();
+    told.weight = Weight::Caution;
+    told.headline = format!("accepted by the job: {}", finding.headline);
+    told.at(accepted.span, "accepted here")
+        .help(format!("make it as the job says: {}", accepted.reason))
+}
+
+/// Whether a bend springs back whole, so that nobody can make it.
+fn springs(part: &Solved) -> bool {
+    let blocked = part.plan.iter().flat_map(|plan| &plan.blocked);
+    blocked.into_iter().any(|(_, refused)| refused.iter().any(|r| matches!(r.why, Why::Springs)))
+}

@@ -1,0 +1,59 @@
+//! What is found in several parts, said once.
+
+use crate::diag::About;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::job::Job;
+use crate::job::Line;
+use crate::solve::solved::Solved;
+use std::collections::HashMap;
+use std::collections::HashSet;
+
+/// What is found alike in several parts, with the same remedy, said once: the members of a family
+/// and both hands of a part share their mistakes.
+pub(super) fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
+    let heres: HashSet<Span> = job.lines.iter().map(|line| line.here).collect();
+    let mut first: Vec<Finding> = Vec::with_capacity(findings.len());
+    let mut known: HashMap<(String, Vec<Span>), usize> = HashMap::new();
+    for finding in findings {
+        let spans = finding.marks.iter().map(|m| m.span).filter(|s| !heres.contains(s));
+        let help = finding.help.as_deref().unwrap_or_default();
+        let key = (format!("{} {} {help}", finding.code, finding.headline), spans.collect());
+        match known.get(&key) {
+            Some(i) => first[*i].absorb(finding),
+            None => {
+                known.insert(key, first.len());
+                first.push(finding);
+            }
+        }
+    }
+    first
+}
+
+/// Parts whose names, with what was added to tell them apart, are taken already.
+pub(super) fn double_names(
+    names: &mut HashSet<String>,
+    parts: &[Solved],
+    job: &Job,
+) -> Vec<Finding> {
+    let taken = parts.iter().filter(|part| !names.insert(part.name.to_lowercase()));
+    let finding = |part: &Solved| {
+        Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
+            .about(About::part(&part.name))
+            .at(job.lines[part.line].here, "")
+            .help("give one of them another name; names that differ only in case are the same")
+    };
+    taken.map(finding).collect()
+}
+
+/// The finding with the part it was found in, where that is not said and not marked yet.
+pub(super) fn in_part(mut finding: Finding, line: &Line) -> Finding {
+    if finding.about.is_empty() {
+        finding = finding.about(About::part(&line.name));
+    }
+    if finding.marks.iter().any(|m| m.span == line.here) {
+        finding
+    } else {
+        finding.at(line.here, "in this part")
+    }
+}

@@ -1,0 +1,181 @@
+//! What to type instead of the name of a row that is not there.
+
+use crate::diag::nearest;
+use crate::quantity;
+use crate::quantity::Dimension;
+use crate::quantity::Reading;
+use crate::table::row::key;
+use crate::table::whole::Table;
+use crate::table::whole::Tables;
+
+/// More rows than this are not named in a help.
+const MOST_NAMED: usize = 16;
+
+/// More rows of one size than this are not offered in place of it.
+const MOST_OFFERED: usize = 8;
+
+impl Tables {
+    /// What to type instead of a row that the table does not have: the row that was meant, those
+    /// there are, or how one's own is added.
+    pub(crate) fn instead(&self, table: &str, typed: &str) -> String {
+        let Some(rows) = self.table(table) else {
+            return format!("choose from {}", self.names().collect::<Vec<_>>().join(", "));
+        };
+        if let Some(help) = (table == "tube").then(|| other_wall(rows, typed)).flatten() {
+            return help;
+        }
+        let names: Vec<&str> = rows.rows().map(|row| row.name()).collect();
+        let sized: Vec<&str> =
+            names.iter().filter(|name| same_size(name, typed)).copied().collect();
+        let start = |name: &&&str| !typed.is_empty() && is_start(name, typed);
+        let near = nearest(typed, names.iter().copied()).or_else(|| {
+            let long = names.iter().filter(start).max_by_key(|name| name.len());
+            long.copied()
+        });
+        match (sized.as_slice(), near) {
+            ([_, ..], _) => format!("write {}", quoted(&sized, " or ")),
+            (_, Some(near)) => format!("write `{near}`"),
+            _ if table == "material" => {
+                format!(
+                    "choose from {}; or {}",
+                    names.join(", "),
+                    METAL.replace("NAME", typed.trim())
+                )
+            }
+            _ if names.len() <= MOST_NAMED => format!("choose from {}", names.join(", ")),
+            _ => format!("`platewright tables {table}` lists them"),
+        }
+    }
+}
+
+/// How a metal is added. Its strengths are left to whoever has the certificate: as it stands the
+/// row is refused.
+const METAL: &str = "add it in a file `tables/material.csv` beside the job, with the minimum strengths of \
+    its certificate: `name, metal, density, yield, tensile, elastic, source, basis` and below it \
+    `NAME, steel, 7850 kg/m3, YIELD MPa, TENSILE MPa, 210000 MPa, certificate, seen`";
+
+/// A tube of an outside that there is, with another wall, or of an outside that there is not.
+fn other_wall(tubes: &Table, typed: &str) -> Option<String> {
+    let plain = typed.to_lowercase().replace('×', "x");
+    let sides: Vec<&str> = plain.split('x').map(str::trim).collect();
+    let [outside, wall] = sides.as_slice() else { return None };
+    let (outside_mm, wall_mm) = (millimetres(outside, &plain)?, millimetres(wall, &plain)?);
+    if wall_mm <= 0.0 || 2.0 * wall_mm >= outside_mm {
+        return None;
+    }
+    let same = |mm: f64| (mm - outside_mm).abs() < SAME;
+    let alike = tubes
+        .rows()
+        .filter(|row| row.text("shape") == Some("round") && same(row.measure("outside")));
+    let names: Vec<&str> = alike.map(|row| row.name()).take(MOST_OFFERED).collect();
+    let inside = outside_mm - 2.0 * wall_mm;
+    let [outside, wall, inside] = [outside_mm, wall_mm, inside].map(|mm| crate::num::text(mm, 3));
+    let add = format!(
+        "add it in a file `tables/tube.csv` beside the job: `name, shape, outside, wall, inside, source, basis` \
+         and below it `{}, round, {outside} mm, {wall} mm, {inside} mm, our rack, practice`",
+        typed.trim()
+    );
+    Some(match names.as_slice() {
+        [] => add,
+        names => format!("write {}, or {add}", quoted(names, " or ")),
+    })
+}
+
+/// Outside diameters that differ by less are one, mm.
+const SAME: f64 = 0.01;
+
+/// A side of a tube: in inches where the name has a fraction, an inch mark or a wall such as `.095`.
+fn millimetres(side: &str, whole: &str) -> Option<f64> {
+    let inches = whole.contains(['/', '"'])
+        || whole.contains("in")
+        || whole.contains(" .")
+        || whole.contains("x.");
+    let side =
+        side.trim_end_matches(['"', ' ']).trim_end_matches("in").trim_end_matches("mm").trim();
+    let side = if side.starts_with('.') { format!("0{side}") } else { side.to_owned() };
+    match quantity::read(&format!("{side} {}", if inches { "in" } else { "mm" })) {
+        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH => Some(q.value),
+        _ => None,
+    }
+}
+
+/// Whether a row is called by a letter or sign and the size that was typed: `M12` for `12`.
+fn same_size(name: &str, typed: &str) -> bool {
+    let size = key(typed);
+    let name = key(name);
+    // Millimetres are no number size: `8 mm` is no `#8`.
+    let (size, metric) = match size.strip_suffix("mm") {
+        Some(size) => (size, true),
+        None => (size.as_str(), false),
+    };
+    if metric && !name.starts_with('m') {
+        return false;
+    }
+    let bare = name.trim_start_matches(|c: char| !c.is_ascii_digit() && c != '.');
+    bare.len() < name.len() && !size.is_empty() && bare == size
+}
+
+/// Whether what was typed goes on where the name ends: `powdercoat` for `powder`.
+fn is_start(name: &str, typed: &str) -> bool {
+    let (name, typed) = (name.to_lowercase(), typed.to_lowercase());
+    name.len() > 3
+        && typed.starts_with(&name)
+        && name.chars().all(|c| c.is_alphabetic() || c == ' ')
+}
+
+fn quoted(names: &[&str], between: &str) -> String {
+    names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(between)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn help(table: &str, typed: &str) -> String {
+        Tables::shipped().instead(table, typed)
+    }
+
+    #[test]
+    fn a_size_without_its_letter_is_the_row_of_that_size() {
+        assert_eq!(help("nut", "12"), "write `M12`");
+        assert_eq!(help("bolt", "8 mm"), "write `M8`");
+        assert_eq!(help("bolt", "10"), "write `M10` or `#10`");
+    }
+
+    #[test]
+    fn a_word_that_begins_with_a_row_is_that_row() {
+        assert_eq!(help("coating", "powdercoat"), "write `powder`");
+        assert_eq!(help("coating", "Wet Paint, 2 coats"), "write `wet paint`");
+        assert!(help("coating", "chrome").starts_with("choose from powder, "));
+    }
+
+    /// What is offered can be laid on the shipped tables and is the tube that was typed.
+    #[test]
+    fn a_wall_that_no_tube_has_is_told_with_the_walls_there_are() {
+        let found = help("tube", "60.3 x 4");
+        assert!(found.starts_with("write `60.3 x 2.9` or `60.3 x 3.6`, or add it"), "{found}");
+        for (typed, outside, wall) in
+            [("60.3 x 4", 60.3, 4.0), ("44.5x4", 44.5, 4.0), ("1-1/2 x .100", 38.1, 2.54)]
+        {
+            let lines: Vec<String> = help("tube", typed).split('`').map(str::to_owned).collect();
+            let csv = format!("{}\n{}\n", lines[lines.len() - 4], lines[lines.len() - 2]);
+            let mut tables = Tables::shipped();
+            assert_eq!(tables.add("tube", &csv), Ok(vec![]), "{csv}");
+            let row = tables.row("tube", typed).unwrap();
+            assert!((row.measure("outside") - outside).abs() < 1e-6, "{csv}");
+            assert!((row.measure("wall") - wall).abs() < 1e-6, "{csv}");
+            assert!((row.measure("inside") - outside + 2.0 * wall).abs() < 1e-6, "{csv}");
+        }
+    }
+
+    /// A metal nobody knows is told how it is added; the row is refused until it has strengths.
+    #[test]
+    fn a_metal_is_added_with_the_strengths_of_its_certificate() {
+        let found = help("material", "S690QL");
+        let parts: Vec<&str> = found.split('`').collect();
+        let csv = format!("{}\n{}\n", parts[3], parts[5]);
+        assert_eq!(Tables::shipped().add("material", &csv).unwrap_err().len(), 2, "{csv}");
+        let known = csv.replace("YIELD", "690").replace("TENSILE", "770");
+        assert_eq!(Tables::shipped().add("material", &known), Ok(vec![]));
+    }
+}
