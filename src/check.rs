@@ -10,6 +10,7 @@ mod bend_sequence;
 mod bend_taper;
 mod beside_bend;
 mod bevel;
+mod bolt_hole;
 mod brake_length;
 mod brake_radius;
 mod captured_nut;
@@ -58,6 +59,7 @@ mod sunk_head;
 mod tube_collision;
 mod web;
 mod weld_bend;
+mod weld_leg;
 mod wrench_clearance;
 
 use crate::diag::Finding;
@@ -98,10 +100,12 @@ pub(crate) const CHECKS: &[Check] = &[
         source: include_str!("check/narrow_metal.rs"),
         run: narrow_metal::look,
     },
+    Check { code: "bolt-hole", source: include_str!("check/bolt_hole.rs"), run: bolt_hole::look },
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
     Check { code: "bevel", source: include_str!("check/bevel.rs"), run: bevel::look },
     Check { code: "weld-bend", source: include_str!("check/weld_bend.rs"), run: weld_bend::look },
+    Check { code: "weld-leg", source: include_str!("check/weld_leg.rs"), run: weld_leg::look },
     Check { code: "flare", source: include_str!("check/flare.rs"), run: flare::look },
     Check { code: "bead", source: include_str!("check/bead.rs"), run: bead::look },
     Check { code: "insert", source: include_str!("check/insert.rs"), run: insert::look },

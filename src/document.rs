@@ -49,9 +49,10 @@ pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
     let finding = |error: toml::de::Error| {
         let at = error.span().unwrap_or(0..0);
         let message = error.message();
-        let help = if message.contains("duplicate") {
-            "remove one of them"
-        } else if message.contains("string") || message.contains("quot") {
+        if message.contains("duplicate") {
+            return twice(source, text, at);
+        }
+        let help = if message.contains("string") || message.contains("quot") {
             "write text in double quotes on one line, and a word inside a formula in single ones"
         } else {
             "look here and on the line before: a quote, comma or bracket may be missing"
@@ -61,6 +62,43 @@ pub fn read(source: SourceId, text: &str) -> Result<Table, Vec<Finding>> {
             .help(help)
     };
     Err(errors.into_iter().take(1).map(finding).collect())
+}
+
+/// A key or a table that is there already, and where the first is if it begins its line.
+fn twice(source: SourceId, text: &str, at: Range<usize>) -> Finding {
+    let name = text.get(at.clone()).unwrap_or_default();
+    let begins = text[..at.start].rfind('\n').map_or(0, |end| end + 1);
+    let line = text[begins..].lines().next().unwrap_or_default().trim();
+    let is_table = line.starts_with('[');
+    let is_same = |other: &str| match is_table {
+        true => other.split('#').next().map(str::trim) == line.split('#').next().map(str::trim),
+        false => {
+            let rest = other.strip_prefix(name).map(str::trim_start);
+            rest.is_some_and(|rest| rest.starts_with('='))
+        }
+    };
+    let mut from = 0;
+    let mut first = None;
+    for other in text[..begins].split_inclusive('\n') {
+        let shift = other.len() - other.trim_start().len();
+        if is_same(other.trim()) {
+            let start = from + shift;
+            first = Some(start..start + if is_table { line.len() } else { name.len() });
+        } else if !is_table && other.trim_start().starts_with('[') {
+            first = None;
+        }
+        from += other.len();
+    }
+    let help = match is_table {
+        true => "give one of them another name, or remove it",
+        false => "remove one of them, or give it another name",
+    };
+    let headline = format!("this is not TOML: duplicate key, `{name}` is there already");
+    let finding = Finding::stop("not-toml", headline).at(span(source, at), "").help(help);
+    match first {
+        Some(first) => finding.at(span(source, first), "the first"),
+        None => finding,
+    }
 }
 
 fn span(source: SourceId, at: Range<usize>) -> Span {

@@ -11,6 +11,7 @@ use crate::geom::unit;
 use crate::part::space::in_face;
 use crate::part::tube::Tube;
 use crate::part::values::Values;
+use crate::part::welds;
 use crate::part::whole::Part;
 use crate::quantity::Dimension;
 use crate::recipe::Axis;
@@ -46,7 +47,7 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
         refuse(headline, asked.tube.span, "write `tube = \"38 mm\"`".into());
         return None;
     }
-    let leg = values.some_length(asked.leg.as_ref())?;
+    let leg = asked.leg.as_ref().map_or(Some(None), |leg| welds::leg(leg, values).map(Some))?;
     let (at, way) = in_face(drawn, values, |values| axis(&asked.axis, values))?;
     if length(way) < NEAR {
         let help = "give two points apart, or a direction such as `[\"0\", \"0\", \"1\"]`";

@@ -165,6 +165,8 @@ pub struct Weld {
     pub leg: Option<f64>,
     /// What else to know.
     pub note: String,
+    /// Its entry in the recipe.
+    pub span: Span,
 }
 
 /// A stretch of the outline with a name, a line or an arc; metal lies to its left.

@@ -22,6 +22,7 @@ use crate::part::pattern;
 use crate::part::recess;
 use crate::part::recess::Recess;
 use crate::part::sweep::sweep;
+use crate::part::through;
 use crate::part::tongue;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
@@ -29,7 +30,6 @@ use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::HolesLike;
-use crate::recipe::Meant;
 use crate::recipe::Pattern;
 use crate::recipe::TongueSlot;
 use crate::table::Row;
@@ -48,8 +48,12 @@ pub(super) fn build(
     values: &Values,
 ) -> Option<Vec<Hole>> {
     let mut holes = Vec::new();
+    let mut made: Vec<&HoleSet> = Vec::new();
     for set in &face.holes {
         let (places, members) = members(set, blank, edges, values)?;
+        if !members.is_empty() {
+            once(set, &mut made, values)?;
+        }
         let numbered = |member: Member| Hole {
             name: match places > 1 {
                 true => format!("{} {}", set.name, member.number + 1),
@@ -65,6 +69,22 @@ pub(super) fn build(
     }
     holes.extend(drawn);
     Some(holes)
+}
+
+/// Holes are asked for by the name of their set: of those that are there, it names one.
+fn once<'a>(set: &'a HoleSet, made: &mut Vec<&'a HoleSet>, values: &Values) -> Option<()> {
+    let Some(first) = made.iter().find(|other| other.name == set.name) else {
+        made.push(set);
+        return Some(());
+    };
+    let headline = format!("two sets of holes of this face are named `{}`", set.name);
+    values.findings.add(
+        Finding::stop("hole", headline)
+            .at(set.span, "")
+            .at(first.span, "the first of this name")
+            .help("give one of them another `name`"),
+    );
+    None
 }
 
 fn few_enough(holes: usize, span: Span, values: &Values) -> Option<()> {
@@ -285,27 +305,17 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
             return None;
         }
     };
-    let row = match &set.through {
-        Some(meant) => values.row(meant, "bolt")?,
-        None => None,
-    };
+    let row = through::row(set, values)?;
     let recess = recess::build(set, row.as_deref(), round, values)?;
-    let through = set.through.as_ref().map(|meant| called(meant, row.as_deref(), set, values));
+    let through =
+        set.through.as_ref().map(|meant| through::called(meant, row.as_deref(), set, values));
     Some(Shaped { outline, size, finished, recess, flare, insert, through, row })
-}
-
-/// What goes through, by the name of its input; by that of its row where it is a member of a list.
-fn called(meant: &Meant, row: Option<&Row>, set: &HoleSet, values: &Values) -> String {
-    let is_input = values.params.at(set.span.source).get(&meant.word).is_some();
-    match row.filter(|_| !is_input || values.is_local(&meant.word)) {
-        Some(row) => row.name().to_owned(),
-        None => values.params.outside(set.span.source, &meant.word),
-    }
 }
 
 /// What is cut, and the diameter in the end when that is larger.
 fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
-    let pilot = values.some_length(set.pilot.as_ref())?;
+    let of = |key: &str, expr| values.positive("hole", key, expr);
+    let pilot = set.pilot.as_ref().map_or(Some(None), |pilot| of("pilot", pilot).map(Some))?;
     if pilot.is_some() && !matches!(set.shape, HoleShape::Round(_)) {
         values.findings.add(
             Finding::stop("hole", "only round holes have a pilot")
@@ -316,7 +326,7 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
     }
     Some(match &set.shape {
         HoleShape::Round(diameter) => {
-            let diameter = values.length(diameter)?;
+            let diameter = of("diameter", diameter)?;
             match pilot {
                 None => (HoleSize::Round { diameter }, None),
                 Some(pilot) if pilot <= diameter => {
@@ -333,17 +343,17 @@ fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
             }
         }
         HoleShape::Slot(width, length) => {
-            let (width, length) = (values.length(width)?, values.length(length)?);
+            let (width, length) = (of("diameter", width)?, of("slot", length)?);
             (HoleSize::Slot { width, length }, None)
         }
         HoleShape::ArcSlot(width, line) => {
-            let (width, radius) = (values.length(width)?, values.length(&line.radius)?);
+            let (width, radius) = (of("diameter", width)?, of("radius", &line.radius)?);
             (HoleSize::ArcSlot { width, radius, sweep: sweep(&line.ends, "hole", values)? }, None)
         }
         HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
         // Its size is that of its row, or of the holes it is like.
         HoleShape::Insert(_) | HoleShape::Like => return None,
-        HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
+        HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: of("hexagon", flats)? }, None),
     })
 }
 
@@ -364,7 +374,7 @@ fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
         Some(plate) => values.length(plate)?,
         None => values.known("thickness")?,
     };
-    let length = values.length(&slot.width)? + 2.0 * fit;
+    let length = values.positive("hole", "width", &slot.width)? + 2.0 * fit;
     let width = plate + 2.0 * fit;
     let given = slot.relief.as_ref();
     let relief = tongue::relief(given, values)?;

@@ -49,34 +49,43 @@ pub(super) fn shape(
     span: Span,
 ) -> Option<Shaped> {
     let place = place(placed, values)?;
-    let length = |expr| values.length(expr);
+    let size = |key: &str, expr| values.positive("blank", key, expr);
     let plain = |outline: Result<Outline, geom::OutlineError>| {
         outline.map(|o| (o, Vec::new())).map_err(|e| e.to_string())
     };
     let o = Point::ZERO;
     let made = match &placed.shape {
-        Shape::Disc(radius, edge) => disc(length(radius)?, edge.as_deref(), values),
-        Shape::Slot(l, w) => plain(geom::slot(o, length(l)?, length(w)?)),
-        Shape::Hexagon(flats) => plain(geom::hexagon(o, length(flats)?)),
+        Shape::Disc(radius, edge) => disc(size("radius", radius)?, edge.as_deref(), values),
+        Shape::Slot(l, w) => plain(geom::slot(o, size("length", l)?, size("width", w)?)),
+        Shape::Hexagon(flats) => plain(geom::hexagon(o, size("flats", flats)?)),
         Shape::Keyway(d, key, depth) => {
-            plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
+            let (d, key) = (size("diameter", d)?, size("key", key)?);
+            plain(geom::keyway(o, d, key, size("depth", depth)?))
         }
-        Shape::Arm(radius, width, ends) => arm(length(radius)?, length(width)?, ends, values)?,
+        Shape::Arm(radius, width, ends) => {
+            arm(size("radius", radius)?, size("width", width)?, ends, values)?
+        }
         Shape::Tube(_) => {
             report(values, span, "a tube is only cut out of a face", "write `cut = \"tube\"`");
             return None;
         }
         Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
-        Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
+        Shape::DoubleFlat(d, flats) => {
+            plain(geom::double_flat(o, size("diameter", d)?, size("flats", flats)?))
+        }
         Shape::Rectangle(w, h, corner) => {
-            let corner = values.length_or_zero(corner.as_ref())?;
-            rectangle(length(w)?, length(h)?, corner)
+            let (w, h) = (size("width", w)?, size("height", h)?);
+            let round = match corner {
+                Some(corner) => corner_radius(corner, w.min(h) / 2.0, values)?,
+                None => 0.0,
+            };
+            rectangle(w, h, round)
         }
         Shape::Polygon(corners) => Ok(polygon(corners, values, span)?),
         Shape::Belt(pieces) => belt(pieces, values)?,
         Shape::Saddle(tube, lean, aside, _) => {
             let saddle = Saddle {
-                tube: length(tube)?,
+                tube: size("tube", tube)?,
                 lean: lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.angle(Some(l)))?,
                 aside: values.length_or_zero(aside.as_ref())?,
                 thickness,
@@ -166,6 +175,18 @@ fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
     let sides = ["bottom", "right", "top", "left"];
     let edges = (0..4).map(|i| named(sides[i], corners[i], corners[(i + 1) % 4])).collect();
     Ok((outline, edges))
+}
+
+/// The radius of the corners of a rectangle, at most `max`, mm.
+fn corner_radius(corner: &Expr, max: f64, values: &Values) -> Option<f64> {
+    let radius = values.length(corner)?;
+    if (0.0..=max).contains(&radius) {
+        return Some(radius);
+    }
+    let [is, max] = [radius, max].map(|mm| values.params.units().length(mm));
+    let headline = format!("a corner radius is 0 to half the shorter side, {max}, this is {is}");
+    report(values, corner.span, &headline, &format!("write `corner = \"{max}\"` or less"));
+    None
 }
 
 /// A polygon; `None` when something was reported, at the corner it is about or at the whole step.

@@ -58,15 +58,21 @@ pub(super) fn stand(
         Spread::Span(span) => values.length(span)?,
         Spread::Ends(ends) => length - 2.0 * values.length(ends)?,
     };
+    let drawn_at = (drawn - edge.from).dot(edge.direction_at_start());
     let centre = match &step.spread {
-        // A span is met by slots elsewhere: it counts from the edge as drawn.
-        Spread::Span(_) => (drawn - edge.from).dot(edge.direction_at_start()),
+        // Slots elsewhere meet a span, and a tongue that stands alone: they count from the edge as
+        // drawn.
+        Spread::Span(_) => drawn_at,
+        Spread::Even if count == 1 => drawn_at,
         Spread::Even | Spread::Ends(_) => length / 2.0,
     };
     let centres: Vec<f64> = spread(count, span).map(|x| centre + x).collect();
     let tongue = geom::Tongue {
-        width: values.length(&step.width)?,
-        depth: step.depth.as_ref().map_or(Some(thickness), |d| values.length(d))?,
+        width: values.positive("tongue", "width", &step.width)?,
+        depth: match &step.depth {
+            Some(depth) => values.positive("tongue", "depth", depth)?,
+            None => thickness,
+        },
         relief: relief(step.relief.as_ref(), values)?,
     };
     let made = geom::tongues(blank.outer(), &edge, &centres, tongue);

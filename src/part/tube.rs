@@ -86,6 +86,7 @@ impl Face {
             all_round: false,
             leg: Some(leg),
             note: String::new(),
+            span: tube.span,
         });
         let welds = self.welds.iter().filter_map(|weld| left::weld(weld, &blank));
         let face = Self {

@@ -217,7 +217,7 @@ impl<'a> Evaluator<'a> {
     /// What was measured of these points.
     fn group(&self, names: &[&'a str]) -> Option<Group<'a>> {
         let same = match &self.recipe.tape {
-            Some(tape) => self.length(tape)?.max(geom::NEAR),
+            Some(tape) => self.tape(tape)?.max(geom::NEAR),
             None => TAPE,
         };
         let network = Network { same, ..Network::default() };
@@ -227,6 +227,19 @@ impl<'a> Evaluator<'a> {
             self.measures_of(&mut group, of, measured)?;
         }
         Some(group)
+    }
+
+    /// How far a tape may be off, mm; `None` when something was reported.
+    fn tape(&self, tape: &Expr) -> Option<f64> {
+        let mm = self.length(tape)?;
+        if mm >= 0.0 {
+            return Some(mm);
+        }
+        let shown = self.surroundings.units.length(mm);
+        let headline = format!("a tape is off by 0 or more either way, this is {shown}");
+        let finding = Finding::stop("points", headline).at(tape.span, "");
+        self.findings.add(finding.help("write `tape = \"1 mm\"`, or leave it out"));
+        None
     }
 
     fn measures_of(&self, group: &mut Group<'a>, of: usize, measured: &'a Measured) -> Option<()> {

@@ -83,6 +83,7 @@ mod parts {
     mod reuse;
     mod rows;
     mod shapes;
+    mod slips;
     mod strength;
     mod strength_demo;
     mod strength_openings;

@@ -1,0 +1,87 @@
+//! The holes of all faces, made in the blank.
+
+use crate::diag::Finding;
+use crate::diag::HoleId;
+use crate::flat::elsewhere::Elsewhere;
+use crate::flat::pattern::FlatHole;
+use crate::geom::Place;
+use crate::geom::Region;
+use crate::geom::RegionError;
+use crate::part::Face;
+use crate::part::Hole;
+use crate::part::Part;
+
+type Pierced = (Region, Vec<FlatHole>);
+
+/// The blank with the holes of all faces, each in the metal of its own.
+pub(super) fn pierce(
+    part: &Part,
+    mut region: Region,
+    places: &[Place],
+    elsewhere: &Elsewhere,
+) -> Result<Pierced, Vec<Finding>> {
+    let mut findings: Vec<Finding> = Vec::new();
+    let mut holes = Vec::new();
+    for (f, face) in part.faces.iter().enumerate() {
+        for (h, hole) in face.holes.iter().enumerate() {
+            let outline = hole.outline.moved(&places[f]);
+            let refused = match elsewhere.of(f, &outline) {
+                Some(there) => strayed(face, hole, f > 0, &there),
+                None => match region.clone().pierced(outline.clone()) {
+                    Ok(pierced) => {
+                        region = pierced;
+                        holes.push(FlatHole { id: HoleId { face: f, hole: h }, outline });
+                        continue;
+                    }
+                    Err(error) => refused(face, hole, f > 0, &error),
+                },
+            };
+            // One word for each set: its holes share a cause.
+            if !findings.iter().any(|f| f.marks[0].span == hole.span) {
+                findings.push(refused);
+            }
+        }
+    }
+    if findings.is_empty() { Ok((region, holes)) } else { Err(findings) }
+}
+
+/// What to do where a hole of a flange would be on it with the other sign of its x.
+fn other_sign(face: &Face, hole: &Hole, is_carried: bool) -> Option<&'static str> {
+    let swapped = Place { mirrored: true, ..Place::default() };
+    let is_there =
+        || Region::solid(face.blank.outer().clone()).pierced(hole.outline.moved(&swapped)).is_ok();
+    (is_carried && is_there()).then_some(
+        "change the sign of its x: in a flange, seen from the top side with y up, x points to the \
+         right",
+    )
+}
+
+/// A hole that would be made in something else than its face.
+fn strayed(face: &Face, hole: &Hole, is_carried: bool, there: &str) -> Finding {
+    let headline =
+        format!("hole `{}` runs off face `{}`: it would be made in {there}", hole.name, face.name);
+    let help = match other_sign(face, hole, is_carried) {
+        Some(help) => help.to_owned(),
+        None => format!(
+            "move it onto face `{}`, or list it in the holes of the face it belongs to, in that \
+             face's own coordinates",
+            face.name
+        ),
+    };
+    Finding::stop("hole-outside", headline)
+        .at(hole.span, "")
+        .note("a hole belongs to the face that lists it, which ends at its outline as drawn")
+        .help(help)
+}
+
+/// A hole for which there is no metal.
+fn refused(face: &Face, hole: &Hole, is_carried: bool, error: &RegionError) -> Finding {
+    let overlaps = *error == RegionError::Meets;
+    let headline = match overlaps {
+        true => format!("hole `{}` overlaps another opening of face `{}`", hole.name, face.name),
+        false => format!("hole `{}` runs off face `{}`", hole.name, face.name),
+    };
+    let sign = other_sign(face, hole, is_carried).filter(|_| !overlaps);
+    let help = sign.unwrap_or("move it, make it smaller, or make the face larger");
+    Finding::stop("hole-outside", headline).at(hole.span, "").help(help)
+}
