@@ -56,6 +56,7 @@ mod rolled_bend;
 mod strength;
 mod subject;
 mod sunk_head;
+mod thread_name;
 mod tube_collision;
 mod web;
 mod weld_bend;
@@ -87,6 +88,11 @@ pub(crate) const CHECKS: &[Check] = &[
         code: "process-limits",
         source: include_str!("check/process_limits.rs"),
         run: process_limits::look,
+    },
+    Check {
+        code: "thread-name",
+        source: include_str!("check/thread_name.rs"),
+        run: thread_name::look,
     },
     Check { code: "hole-size", source: include_str!("check/hole_size.rs"), run: hole_size::look },
     Check {

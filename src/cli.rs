@@ -3,8 +3,11 @@
 //! Standard output is data; findings and progress go to standard error.
 
 mod against;
+mod archive;
 mod args;
+mod as_built;
 mod calibrate;
+mod changes;
 mod commands;
 mod drawing;
 mod ending;
@@ -14,12 +17,16 @@ mod input;
 mod interrupt;
 mod licences;
 mod listing;
+mod pack;
+mod past;
 mod replay;
 mod search;
+mod sent;
 mod shelf;
 mod start;
 mod summary;
 mod terminal;
+mod unpack;
 
 use crate::cli::args::CalibrateArgs;
 use crate::cli::args::OnlyArgs;
@@ -54,7 +61,7 @@ struct Cli {
 enum Command {
     /// Solve, check, nest and write everything a job asks for
     Make {
-        /// The job file
+        /// The job file, or an archive that `pack` wrote
         job: PathBuf,
         /// Where to write; made if missing [default: out/JOB, or out/JOB-only with --only]
         #[arg(short, long, value_name = "DIR")]
@@ -65,6 +72,9 @@ enum Command {
         /// The issue of the drawings, in place of the job's own
         #[arg(long, value_name = "TEXT")]
         issue: Option<String>,
+        /// Write what an archive makes even where it comes out differently
+        #[arg(long)]
+        as_now: bool,
         #[command(flatten)]
         only: OnlyArgs,
         #[command(flatten)]
@@ -91,6 +101,50 @@ enum Command {
         out: Option<PathBuf>,
         #[command(flatten)]
         only: OnlyArgs,
+    },
+    /// Say by part what differs from what was made or sent before; write nothing
+    Changes {
+        /// The job file
+        job: PathBuf,
+        /// Compare with what was sent, by its number or by whom it went to, or with what was made
+        /// in a folder [default: what was made last in out/JOB]
+        #[arg(long, value_name = "NAME|FOLDER")]
+        since: Option<String>,
+        /// Where the job was made last [default: out/JOB]
+        #[arg(short, long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        #[command(flatten)]
+        search: SearchArgs,
+    },
+    /// Record the order that was made last as sent, in JOB.sent.toml beside the job
+    Sent {
+        /// The job file
+        job: PathBuf,
+        /// To whom
+        #[arg(long, value_name = "WHOM")]
+        to: String,
+        /// The day, as YEAR-MONTH-DAY [default: today in UTC]
+        #[arg(long, value_name = "DATE")]
+        date: Option<String>,
+        /// Where the order was made [default: out/JOB]
+        #[arg(short, long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
+    /// Pack a job with all it is made from into one archive, for `make` to make it again
+    Pack {
+        /// The job file
+        job: PathBuf,
+        /// The archive [default: JOB.zip]
+        #[arg(short, long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Where the job was made last, from which the letters of issues go on [default: out/JOB]
+        #[arg(long, value_name = "DIR")]
+        made_in: Option<PathBuf>,
+    },
+    /// Work out what caused the sizes that were measured on made parts; write nothing
+    AsBuilt {
+        /// The job file, with `[[as_built]]`
+        job: PathBuf,
     },
     /// Draw one part of a job, without nesting
     Drawing {
@@ -147,18 +201,24 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_drawings, issue, only, order, search } => {
+        Command::Make { job, out, no_drawings, issue, as_now, only, order, search } => {
             let drawings = match no_drawings {
                 true => commands::Drawings::LeftOut,
                 false => commands::Drawings::Made,
             };
-            commands::make((&job, &only.only), out, (drawings, issue), &order, &search)
+            commands::make((&job, &only.only), out, (drawings, issue), &order, &search, as_now)
         }
         Command::Estimate { job, only } => estimate::estimate(&job, &only.only),
         Command::Check { job, against: Some(folder), out, .. } => {
             against::against(&job, &folder, out.as_deref())
         }
         Command::Check { job, only, .. } => commands::check(&job, &only.only),
+        Command::Changes { job, since, out, search } => {
+            changes::changes(&job, since.as_deref(), out, &search)
+        }
+        Command::Pack { job, out, made_in } => pack::pack(&job, out, made_in),
+        Command::Sent { job, to, date, out } => sent::sent(&job, &to, date, out),
+        Command::AsBuilt { job } => as_built::as_built(&job),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),

@@ -4,12 +4,14 @@
 //! that is missing, unknown or of the wrong kind, all in one run.
 
 mod fields;
+mod label;
 mod renamed;
 mod tree;
 
 pub(crate) use fields::Fields;
 pub use fields::Findings;
 pub(crate) use fields::wrong_kind;
+pub(crate) use label::unfit_label;
 pub use renamed::RENAMED;
 pub use renamed::Renamed;
 pub use renamed::now_called;

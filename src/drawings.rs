@@ -12,10 +12,10 @@ mod file;
 mod fit;
 mod flat;
 mod folded;
+mod framed;
 mod gap_picture;
 mod glued;
 mod holes;
-mod issue;
 mod layout;
 mod lie;
 mod loads;
@@ -35,6 +35,7 @@ pub(crate) use holes::letters as hole_letters;
 
 use crate::diag::About;
 use crate::diag::Finding;
+use crate::drawings::assembly::Assembly;
 use crate::drawings::file::pdf;
 use crate::job::Job;
 use crate::paper;
@@ -135,20 +136,49 @@ pub(crate) fn formed(job: &Job, solved: &Solved) -> Option<String> {
     Some(alone(&solved.name, folded::picture(job, solved, ROOM)?))
 }
 
-/// A picture of each set of several plates, as SVG: `folded/NAME-assembly.svg`.
-pub(crate) fn assemblies(job: &Job, solved: &[Solved]) -> Vec<NamedFile> {
+/// A picture of each set of several plates as SVG, `folded/NAME-assembly.svg`, and where the job
+/// wants drawings that of the set, `drawings/NAME-assembly.pdf`.
+///
+/// # Errors
+/// When a drawing cannot be written.
+pub(crate) fn assemblies(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let of = |(i, of): (usize, &Solved)| {
         let own = |other: &Solved| other.line == of.line && other.part.hand == of.part.hand;
         if solved[..i].iter().any(own) {
-            return None;
+            return Ok(Vec::new());
         }
-        let picture = assembly::picture(job, solved, of, ROOM)?;
-        let hand = of.part.hand.map_or_else(String::new, |hand| format!("-{}", hand.word()));
-        let name = format!("{}{hand}", job.lines[of.line].name);
-        let bytes = alone(&name, picture).into_bytes();
-        Some(NamedFile { name: format!("folded/{name}-assembly.svg"), bytes })
+        let Some(assembly) = Assembly::of(job, solved, of) else { return Ok(Vec::new()) };
+        let name = format!("{}-assembly", set_name(job, of));
+        let svg = |name: String, text: String| NamedFile { name, bytes: text.into_bytes() };
+        let picture = alone(&set_name(job, of), assembly.with_list(ROOM));
+        let mut files = vec![svg(format!("folded/{name}.svg"), picture)];
+        if let Some(format) = job.paper {
+            let drawing = assembly.sheet(job, &name, format);
+            files.push(pdf(format!("drawings/{name}.pdf"), &drawing, job.lines[of.line].here)?);
+            files.push(svg(format!("drawings/{name}.svg"), paper::svg(&drawing)));
+        }
+        Ok::<_, Vec<Finding>>(files)
     };
-    solved.par_iter().enumerate().filter_map(of).collect()
+    let files: Result<Vec<Vec<NamedFile>>, _> = solved.par_iter().enumerate().map(of).collect();
+    Ok(files?.concat())
+}
+
+/// The drawing of the set of several plates that a part belongs to; nothing where it is one plate,
+/// or no solid can be made of one.
+pub fn assembly_drawing(
+    job: &Job,
+    all: &[Solved],
+    solved: &Solved,
+    format: Format,
+) -> Option<Pages> {
+    let name = format!("{}-assembly", set_name(job, solved));
+    Some(Assembly::of(job, all, solved)?.sheet(job, &name, format))
+}
+
+/// The name of the set of a part: that of its line, and its hand.
+fn set_name(job: &Job, of: &Solved) -> String {
+    let hand = of.part.hand.map_or_else(String::new, |hand| format!("-{}", hand.word()));
+    format!("{}{hand}", job.lines[of.line].name)
 }
 
 fn alone(title: &str, picture: paper::Picture) -> String {

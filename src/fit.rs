@@ -29,4 +29,6 @@ pub(crate) use rod_end::rotations;
 pub(crate) use rod_end::swing;
 pub use rotation::Strip;
 pub use swing::Swing;
+pub(crate) use tolerance::cut_tolerance;
+pub(crate) use tolerance::sheet_tolerance;
 pub use touched::Touched;

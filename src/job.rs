@@ -2,6 +2,7 @@
 //!
 //! Nothing is solved here; [`read`] only knows what was asked and of which sheets.
 
+mod as_built;
 mod asked;
 mod bridges;
 mod elsewhere;
@@ -21,6 +22,9 @@ mod titled;
 mod tube;
 mod weldment;
 
+pub use as_built::BuiltMeasure;
+pub use as_built::Spreads;
+pub use as_built::What;
 pub(crate) use asked::AskedBend;
 pub use asked::Job;
 pub use asked::Line;

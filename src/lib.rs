@@ -100,14 +100,20 @@ pub mod paper;
 
 pub mod view;
 
+pub mod history;
+
 pub mod job;
 
 pub mod solve;
+
+pub mod as_built;
 
 pub mod place;
 
 mod bill;
 mod draw;
+
+pub mod changes;
 
 pub mod report;
 

@@ -7,11 +7,16 @@ pub use returned::Returned;
 pub use returned::against;
 
 use crate::bill;
+use crate::changes;
+use crate::changes::Changes;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Weight;
 use crate::draw;
 use crate::drawings;
+use crate::history;
+use crate::history::Made as Kept;
+use crate::history::State;
 use crate::job::Job;
 use crate::lists;
 use crate::make::solids::Solids;
@@ -39,6 +44,8 @@ pub struct Made {
     pub report: Report,
     /// Everything found, cautions only.
     pub findings: Vec<Finding>,
+    /// What matters of all that was made.
+    pub state: State,
 }
 
 /// The parts of a job on their sheets, before any file is made.
@@ -120,7 +127,7 @@ pub fn files(
         .collect();
     let mut files = all(written)?;
     files.extend(solved.par_iter().filter_map(|s| folded(job, s)).collect::<Vec<_>>());
-    files.extend(drawings::assemblies(job, solved));
+    files.extend(drawings::assemblies(job, solved)?);
     let of = |name: &String| vec![format!("{name}.dxf"), format!("{name}.svg")];
     files.extend(drawings::wraps(job, &wraps)?);
     let mut part_files: Vec<Vec<String>> = flats.iter().map(|(name, _)| of(name)).collect();
@@ -148,14 +155,48 @@ pub fn files(
     files.extend(drawings::sheets(job, solved, nested, &report.sheets)?);
     let packages = package::packages(job, solved, &files);
     files.extend(packages.map_err(|finding| vec![finding])?);
+    let mut state = changes::state(job, solved, nested, &found, report.totals.cost);
+    package::sent(job, solved).into_iter().for_each(|(stem, i)| state.part[i].file = stem);
+    let kept = kept(job, state);
+    report.changes = changed(job, &kept);
+    files.push(keeping(&kept)?);
     name_files(&mut report, &part_files, &solids, &files);
-    let mut text = serde_json::to_string_pretty(&report).map_err(|e| {
+    files.push(as_json(&report)?);
+    files.push(report_page::page(job, solved, nested, &report, &files));
+    Ok(Made { files, report, findings: found, state: kept.now })
+}
+
+/// The report as data.
+fn as_json(report: &Report) -> Result<NamedFile, Vec<Finding>> {
+    let mut text = serde_json::to_string_pretty(report).map_err(|e| {
         vec![Finding::internal("report", format!("the report cannot be written: {e}"))]
     })?;
     text.push('\n');
-    files.push(NamedFile { name: "report.json".into(), bytes: text.into_bytes() });
-    files.push(report_page::page(job, solved, nested, &report, &files));
-    Ok(Made { files, report, findings: found })
+    Ok(NamedFile { name: "report.json".into(), bytes: text.into_bytes() })
+}
+
+/// What the next make compares itself with.
+fn kept(job: &Job, now: State) -> Kept {
+    match job.past.as_ref().and_then(|past| past.made.as_ref()) {
+        Some(last) => last.then(now),
+        None => Kept::first(now),
+    }
+}
+
+/// What differs from what was made before; none where nothing was.
+fn changed(job: &Job, kept: &Kept) -> Option<Changes> {
+    let before = kept.before.as_ref()?;
+    Some(changes::changes("what was made before", before, &kept.now, job.units))
+}
+
+/// The file of what was made.
+fn keeping(kept: &Kept) -> Result<NamedFile, Vec<Finding>> {
+    let fault = |error| {
+        let headline = format!("{} cannot be written: {error}", history::FILE);
+        vec![Finding::internal("made", headline)]
+    };
+    let text = kept.text().map_err(fault)?;
+    Ok(NamedFile { name: history::FILE.into(), bytes: text.into_bytes() })
 }
 
 /// What only the makers of the files know: their names, in the order of the parts, and the solids.

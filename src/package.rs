@@ -73,7 +73,7 @@ fn groups(job: &Job, solved: &[Solved]) -> Vec<Group> {
         let sheet = &job.sheets[part.sheet];
         let key = (sheet.material.name().to_owned(), sheet.thickness.to_bits());
         let at = groups.iter().position(|(other, _)| *other == key).unwrap_or_else(|| {
-            let words = format!("{}-{}", key.0, job.units.length(sheet.thickness));
+            let words = format!("{}-{}", key.0, job.units.size(sheet.thickness));
             let name = names::safe(&words, &mut taken);
             groups.push((key, Group { name, parts: Vec::new(), files: Vec::new() }));
             groups.len() - 1
@@ -130,6 +130,8 @@ fn inside(
 struct ListRow {
     file: String,
     part: String,
+    issue: String,
+    geometry: String,
     pieces: u32,
     material: String,
     thickness_mm: String,
@@ -150,10 +152,12 @@ fn row(job: &Job, part: &Solved, name: &str, bytes: &[u8]) -> ListRow {
     ListRow {
         file: name.to_owned(),
         part: part.name.clone(),
+        issue: part.issue.name(job).unwrap_or_default().to_owned(),
+        geometry: part.issue.geometry.clone(),
         pieces: solve::pieces(job, part),
         material: sheet.material.name().to_owned(),
         thickness_mm: num::file_text(sheet.thickness),
-        thickness: job.units.length(sheet.thickness),
+        thickness: job.units.size(sheet.thickness),
         length_mm: num::file_text(bounds.width()),
         width_mm: num::file_text(bounds.height()),
         area_mm2: num::file_text(region.area()),

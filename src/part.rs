@@ -38,6 +38,7 @@ mod space;
 mod space_tube;
 mod stretches;
 mod sweep;
+mod thread;
 mod through;
 mod tongue;
 mod tree;

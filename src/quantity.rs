@@ -4,18 +4,17 @@
 //! kilograms. Inches and the rest live here and in the words of messages only.
 
 mod dimension;
+mod error;
 mod findings;
 mod unit;
 
 pub use dimension::Dimension;
+pub use error::QuantityError;
 pub(crate) use unit::KG_PER_LB;
 pub use unit::MM_PER_INCH;
 pub(crate) use unit::N_PER_LBF;
 
 use crate::num;
-use std::ops::Range;
-use thiserror::Error;
-use unit::UNITS;
 use unit::unit;
 
 /// A finite number of some dimension.
@@ -62,6 +61,24 @@ impl Units {
         }
     }
 
+    /// The units that a tool, a sheet or anything else of a size is made in: these, unless the size
+    /// is even in the others alone, halves of a millimetre or 64ths of an inch. Our choice.
+    pub(crate) fn of_size(self, mm: f64) -> Self {
+        let is_metric = is_whole(mm / EVEN_MM);
+        let is_inch = mm == 0.0 || fraction_text(mm / MM_PER_INCH).is_some();
+        match self {
+            Self::Millimetre if is_inch && !is_metric => Self::Inch,
+            Self::Inch if is_metric && !is_inch => Self::Millimetre,
+            _ => self,
+        }
+    }
+
+    /// The size of a tool, a sheet or anything else that is made in one system or the other, in mm,
+    /// printed with the unit in which it is even: a V of `25 mm` in a job in inches.
+    pub fn size(self, mm: f64) -> String {
+        self.of_size(mm).length(mm)
+    }
+
     /// A force in newtons, printed in both systems, the job's own first: `8 kN (1800 lbf)`.
     pub fn force(self, newtons: f64) -> String {
         let kilonewtons = format!("{} kN", significant(newtons / 1000.0));
@@ -83,6 +100,14 @@ fn significant(value: f64) -> String {
     num::text(value, decimals)
 }
 
+/// What sizes that are made in mm are multiples of, mm. Our choice.
+const EVEN_MM: f64 = 0.5;
+
+/// Whether a number is whole, but for rounding.
+fn is_whole(value: f64) -> bool {
+    (value - value.round()).abs() < 1e-6
+}
+
 /// The finest fraction of an inch that is printed as a fraction.
 const FINEST_FRACTION: f64 = 64.0;
 
@@ -99,7 +124,7 @@ fn inches(value: f64) -> String {
 fn fraction_text(value: f64) -> Option<String> {
     let parts = value * FINEST_FRACTION;
     let whole = parts.round();
-    if (parts - whole).abs() > 1e-6 || whole == 0.0 || whole.abs() > 1e9 {
+    if !is_whole(parts) || whole == 0.0 || whole.abs() > 1e9 {
         return None;
     }
     let (mut top, mut bottom) = (whole.abs() as u64, FINEST_FRACTION as u64);
@@ -129,82 +154,6 @@ pub enum Reading {
         /// The metal named behind it.
         metal: Option<String>,
     },
-}
-
-/// Why a text is no quantity. The range says which bytes of the text are meant.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum QuantityError {
-    /// Nothing there.
-    #[error("a value with a unit is needed here")]
-    Empty,
-    /// No number at the start.
-    #[error("`{0}` does not start with a number")]
-    NoNumber(String),
-    /// A comma where a decimal point belongs.
-    #[error("`{0}` has a comma: decimals are written with a point")]
-    Comma(String),
-    /// A unit nobody knows.
-    #[error("`{word}` is not a unit")]
-    Unit {
-        /// What was typed.
-        word: String,
-        /// Where.
-        at: Range<usize>,
-    },
-    /// More text behind a whole quantity.
-    #[error("unexpected `{word}` after the value")]
-    LeftOver {
-        /// The rest.
-        word: String,
-        /// Where.
-        at: Range<usize>,
-    },
-    /// Too large to be meant.
-    #[error("`{0}` is too large")]
-    TooLarge(String),
-    /// Divided by nothing.
-    #[error("`{0}` divides by zero")]
-    ZeroDivisor(String),
-    /// A whole number and a fraction with a blank between.
-    #[error("`{0}` has a space where a hyphen belongs")]
-    Blank(String),
-    /// A gauge is a whole number.
-    #[error("a gauge is a whole number from 3 to 30, not `{0}`")]
-    Gauge(String),
-}
-
-impl QuantityError {
-    /// The bytes of the text that are wrong, where it is not the whole.
-    pub fn at(&self) -> Option<Range<usize>> {
-        match self {
-            Self::Unit { at, .. } | Self::LeftOver { at, .. } => Some(at.clone()),
-            _ => None,
-        }
-    }
-
-    /// What to type instead.
-    pub fn help(&self) -> String {
-        match self {
-            Self::Comma(text) => format!("write `{}`", text.replacen(',', ".", 1)),
-            Self::Blank(text) => format!("write `{}`", text.replacen(' ', "-", 1)),
-            Self::Unit { word, .. } if ["gauge", "gage", "swg"].contains(&word.as_str()) => {
-                "write `16 ga`".into()
-            }
-            Self::Unit { word, .. } => crate::diag::nearest(word, UNITS.iter().map(|u| u.0))
-                .map_or_else(
-                    || {
-                        format!(
-                            "known units: {}, and ga",
-                            UNITS.iter().map(|u| u.0).collect::<Vec<_>>().join(", ")
-                        )
-                    },
-                    |unit| format!("write `{unit}`"),
-                ),
-            Self::LeftOver { word, .. } => format!("remove `{word}`"),
-            Self::Gauge(_) => "write `16 ga`, or the thickness itself, `1.5 mm`".into(),
-            _ => "write a number and its unit, such as `12 mm` or `1/4 in`".into(),
-        }
-    }
 }
 
 impl Quantity {
@@ -444,6 +393,22 @@ mod tests {
         assert!(matches!(read("12 mm 3"), Err(QuantityError::LeftOver { .. })));
         for text in ["", "mm", "NaN", "inf mm", "1e308 mm", "1/0 in", "--3 mm", "1e999"] {
             assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_tool_keeps_the_unit_it_is_made_in() {
+        for (mm, in_mm, in_inches) in [
+            (25.0, "25 mm", "25 mm"),
+            (12.5, "12.5 mm", "12.5 mm"),
+            (12.7, "1/2 in", "1/2 in"),
+            (4.7625, "3/16 in", "3/16 in"),
+            (127.0, "127 mm", "5 in"),
+            (2.304, "2.304 mm", "0.0907 in"),
+            (0.0, "0 mm", "0 in"),
+        ] {
+            let printed = [Units::Millimetre, Units::Inch].map(|units| units.size(mm));
+            assert_eq!(printed, [in_mm, in_inches], "{mm}");
         }
     }
 

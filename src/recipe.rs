@@ -19,6 +19,7 @@ mod fold_line;
 mod given;
 mod hand;
 mod hole;
+mod in_space;
 mod input;
 mod kind;
 mod kinded;
@@ -188,9 +189,9 @@ pub fn read_among(
         facts: facts(&fields),
         clevis: fields.get("clevis").and_then(|i| Clevis::read(i, &findings)),
         captured: fields.get("captured").and_then(|i| Captured::read(i, &findings)),
-        tubes: named(&fields, "tube", |_, entry| SpaceTube::read(entry, &findings)),
+        tubes: labelled(&fields, "tube", "rail", |entry| SpaceTube::read(entry, &findings)),
         faces: named(&fields, "face", |_, entry| Face::read(entry, files, &findings)),
-        bends: named(&fields, "bend", |_, entry| Bend::read(entry, &findings)),
+        bends: labelled(&fields, "bend", "heel", |entry| Bend::read(entry, &findings)),
         cut_folded: cut_folded(&fields, &findings),
         copies: copies(&fields),
         mirror: fields.flag("mirror"),
@@ -246,7 +247,7 @@ fn facts(fields: &Fields) -> Vec<Fact> {
         fact.finish();
         Some(Fact { name: name.to_owned(), value: value?, about: about? })
     };
-    fields.entries("facts").into_iter().filter_map(read).collect()
+    fields.labelled("facts", "gap").into_iter().filter_map(read).collect()
 }
 
 /// The entries of a table that can be read, by their names.
@@ -257,6 +258,17 @@ fn named<T>(
 ) -> IndexMap<String, T> {
     let entries = fields.entries(table).into_iter();
     entries.filter_map(|(name, entry)| Some((name.to_owned(), read(name, entry)?))).collect()
+}
+
+/// The same of a table whose keys name things.
+fn labelled<T>(
+    fields: &Fields,
+    table: &str,
+    example: &str,
+    read: impl Fn(&document::Entry) -> Option<T>,
+) -> IndexMap<String, T> {
+    let entries = fields.labelled(table, example).into_iter();
+    entries.filter_map(|(name, entry)| Some((name.to_owned(), read(entry)?))).collect()
 }
 
 fn copies(fields: &Fields) -> u32 {

@@ -3,6 +3,7 @@
 //! The report knows what was solved and placed; which files were made of it, and the solids,
 //! whoever makes them adds.
 
+mod as_built;
 mod bend;
 mod corner;
 mod ends;
@@ -19,6 +20,7 @@ mod solid;
 mod step;
 mod tube;
 
+pub use as_built::AsBuiltRow;
 pub(crate) use bend::BendRow;
 pub(crate) use bend::MadeRow;
 pub(crate) use bend::as_drawn;
@@ -56,6 +58,7 @@ pub(crate) use solid::SolidRow;
 pub(crate) use solid::row as solid;
 pub(crate) use tube::TubeRow;
 
+use crate::changes::Changes;
 use crate::job::CAUTION;
 use crate::num::on_grid;
 use crate::report::part::part_row;
@@ -92,6 +95,9 @@ pub struct Report {
     /// What came of the loads, where the job has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub strength: Option<StrengthRow>,
+    /// What was measured on parts that were made, where the job says.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub as_built: Option<AsBuiltRow>,
     /// The tubes.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub tubes: Vec<TubeRow>,
@@ -103,6 +109,9 @@ pub struct Report {
     pub not_placed: Vec<NotPlacedRow>,
     /// Everything found.
     pub findings: Vec<FindingRow>,
+    /// What differs from what was made before; none where nothing was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub changes: Option<Changes>,
     /// The files, by name; empty until they are made.
     pub files: Vec<String>,
 }
@@ -181,6 +190,7 @@ pub(crate) fn report(input: &Input) -> Report {
         links: input.job.links.iter().filter(|link| link.quantity > 0).map(fit::link).collect(),
         masking: masking::rows(input),
         tubes: tube::rows(input.job, &input.job.hole_saws),
+        as_built: as_built::row(input.job, input.solved),
         strength: load::row(input.job, input.solved),
         nests: sheet::nests(input, &sheets),
         sheets,
@@ -189,6 +199,7 @@ pub(crate) fn report(input: &Input) -> Report {
             .iter()
             .map(|finding| finding::row(finding, input.sources, input.solved))
             .collect(),
+        changes: None,
         files: Vec::new(),
     }
 }

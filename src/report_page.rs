@@ -5,10 +5,12 @@
 //! has a card. Without its script it is a plain long page; it can be read by keyboard, by a
 //! screen reader and on a telephone, printed, and follows the light or dark of its reader.
 
+mod as_built;
 mod band;
 mod bars;
 mod bends;
 mod cards;
+mod changes;
 mod cost;
 mod dimensions;
 mod figures;
@@ -134,10 +136,12 @@ impl Page<'_> {
         let all = [
             ("summary", "Summary", self.band()),
             ("findings", "Findings", self.findings()),
+            ("changes", "Changes", self.changes()),
             ("sheets", "Sheets", self.sheets_and_table()),
             ("parts", "Parts", if self.solved.is_empty() { Html::default() } else { self.cards() }),
             ("tubes", "Tubes and links", self.tubes()),
             ("hardware", "Hardware", self.hardware()),
+            ("as-built", "As built", self.as_built()),
             ("masking", "Plug and mask", self.masking()),
             ("remnants", "Remnants", self.remnants()),
             ("cost", "Time and cost", self.cost()),

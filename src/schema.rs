@@ -4,8 +4,10 @@
 //! They describe the same keys that [`crate::recipe`] and [`crate::job`] read; a test
 //! compares every shipped file with them.
 
+mod as_built;
 mod bead;
 mod bend;
+mod changes;
 mod face;
 mod fit;
 mod hole;
@@ -150,6 +152,7 @@ pub fn job() -> Value {
             "family": list("Families of parts to make", "#/$defs/family"),
             "tube": list("Tubes with coped ends", "#/$defs/tube"),
             "load": list("Loads on the parts", "#/$defs/load"),
+            "as_built": list("What was measured on parts that were made", "#/$defs/as_built"),
             "weldment": list("Assembly that is welded together and coated in one piece", "#/$defs/weldment"),
         },
         "$defs": job_defs(),
@@ -176,6 +179,7 @@ fn job_defs() -> Value {
         "near": near(),
         "part": part(),
         "load": load(),
+        "as_built": as_built::as_built(),
         "tube": tube(),
         "weldment": object(&["name", "size"], json!({
             "name": text("What it is called"),

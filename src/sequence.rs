@@ -10,8 +10,10 @@
 //! the tool's section from flat to the angle of the overbend. Steps are as large as the
 //! room there is allows, half a degree at the least. The part must also come between the tools, and off them.
 //!
-//! Of the setups for a bend the one with most room is taken, of equal ones the first tool
-//! of the shop; room beyond `room::ENOUGH` counts as equal. The search goes depth first, for an
+//! Of the dies with which a bend works and has the shop's margin the one is taken whose radius is
+//! nearest to that of the flat; of the setups with it, and of folding brakes beside it, the one with
+//! most room, of equal ones the first tool of the shop; room beyond `room::ENOUGH` counts as equal.
+//! Where that would change dies within a part, one die for all is taken if it does as well. The search goes depth first, for an
 //! order in which every bend has enough room, then for one in which every bend has the
 //! shop's margin, then for any, and remembers from which sets of made bends none leads on.
 //! It tries bends in the order of the part.
@@ -31,6 +33,7 @@ mod handled;
 mod handling;
 mod hull;
 mod making;
+mod one_die;
 mod orientation;
 mod pieces;
 mod plan;
@@ -95,27 +98,32 @@ pub fn find(task: &Task) -> Plan {
         let blocked = (0..count).map(|bend| (bend, Vec::new())).collect();
         return Plan { blocked, ..Plan::default() };
     }
-    let plan = ordered(task);
+    let plan = one_die::over(task, ordered(task, None), &|v| ordered(task, Some(v)));
     Plan { handling: handling::all(task, &plan), ..plan }
 }
 
 /// The order with its setups.
-fn ordered(task: &Task) -> Plan {
+fn ordered(task: &Task, only_v: Option<f64>) -> Plan {
     let count = task.part.bends.len();
     let is_formed = |bend: &usize| task.part.bends[*bend].bend.form() != Form::Bent;
     let (formed, bent): (Vec<usize>, Vec<usize>) = (0..count).partition(is_formed);
-    let first = planned(task, &formed, &bent, false);
+    let first = planned(task, [&formed, &bent], false, only_v);
     if formed.is_empty() || first.is_whole() {
         return first;
     }
-    let last = planned(task, &formed, &bent, true);
+    let last = planned(task, [&formed, &bent], true, only_v);
     if last.is_whole() { last } else { first }
 }
 
 /// The order of the bends that are made on brakes, before or after the others.
-fn planned(task: &Task, formed: &[usize], bent: &[usize], formed_last: bool) -> Plan {
+fn planned(
+    task: &Task,
+    [formed, bent]: [&[usize]; 2],
+    formed_last: bool,
+    only_v: Option<f64>,
+) -> Plan {
     let start = if formed_last { 0 } else { formed.iter().fold(0, |set, bend| set | 1 << bend) };
-    let mut search = Search::new(task, bent, start);
+    let mut search = Search::new(task, bent, start, only_v);
     let mut steps = Vec::with_capacity(bent.len());
     let whole = search.levels().into_iter().any(|level| search.run(level, &mut steps));
     let as_drawn = search.as_drawn(&steps);
@@ -169,13 +177,13 @@ impl Tried {
 }
 
 impl<'a> Search<'a> {
-    fn new(task: &'a Task<'a>, bent: &'a [usize], start: u32) -> Self {
+    fn new(task: &'a Task<'a>, bent: &'a [usize], start: u32, only_v: Option<f64>) -> Self {
         Self {
             task,
             bent,
             start,
             body: Body::new(task.part, task.flat),
-            tools: tools::Sections::of(task.shop),
+            tools: tools::Sections::of(task.shop, only_v),
             tried: HashMap::new(),
             dead: HashSet::new(),
             best: Vec::new(),
@@ -185,7 +193,7 @@ impl<'a> Search<'a> {
     /// How much room every bend is to have, most first, mm.
     fn levels(&self) -> [f64; 3] {
         let margin = margin(self.task.shop);
-        [trial::enough(margin), margin, 0.0]
+        [room::enough(margin), margin, 0.0]
     }
 
     fn run(&mut self, level: f64, steps: &mut Vec<Step>) -> bool {

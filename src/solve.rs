@@ -2,8 +2,10 @@
 
 mod bend_rules;
 mod choice;
+mod geometry;
 mod given;
 mod hole_sets;
+mod issue;
 mod loads;
 mod lying;
 mod on_sheets;
@@ -17,6 +19,8 @@ mod standing;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
+pub(crate) use geometry::digits;
+pub use issue::Issue;
 pub(crate) use on_sheets::seen;
 pub(crate) use setup::Setup;
 pub(crate) use setup::SideUp;
@@ -115,6 +119,11 @@ pub fn solve(
         solved.extend(parts);
         findings.extend(found);
     }
+    for part in &mut solved {
+        let hash = geometry::hash(job, part);
+        part.issue = Issue::of(job, &part.name, hash);
+    }
+    findings.extend(geometry::not_raised(job, &solved));
     findings.extend(oven::not_judged(job, &solved));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {
         let uses = |s: &&Solved| job.lines[s.line].recipe.0 == recipe;
@@ -352,6 +361,7 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
         plan: of.plan,
         found: Vec::new(),
         verdicts: Vec::new(),
+        issue: Issue::default(),
     });
     let mut solved: Vec<Solved> = solved.collect();
     let numbers = hole_sets::numbers(&solved);
@@ -363,7 +373,8 @@ fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) 
 fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
     let shop = job.shop.as_deref().filter(|_| !part.bends.is_empty())?;
     let metal = Metal::of(&sheet.material);
-    Some(sequence::find(&Task { part, flat, metal, shop }))
+    let material = sheet.material.name();
+    Some(sequence::find(&Task { part, flat, metal, material, shop }))
 }
 
 /// The finding with the part it was found in, where that is not said and not marked yet.

@@ -34,6 +34,7 @@ pub use radius::RadiusLimits;
 pub use row::Basis;
 pub use row::Cell;
 pub use row::Row;
+pub use whole::SHIPPED;
 pub use whole::Shadowed;
 pub use whole::Table;
 pub use whole::Tables;
@@ -53,7 +54,6 @@ mod tests {
     use crate::quantity::Dimension;
     use crate::quantity::Quantity;
     use crate::table::fault::TableError;
-    use crate::table::whole::SHIPPED;
     use std::sync::Arc;
 
     const PINS: &str = "\

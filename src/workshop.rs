@@ -2,6 +2,7 @@
 //!
 //! Each step hands on what the next one needs, or stops with everything that is wrong so far.
 
+use crate::as_built;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::job;
@@ -82,6 +83,13 @@ impl Asked<'_> {
         match solve::solve(&job, &self.shelf, sources, done) {
             Ok((solved, mut findings)) => {
                 findings.extend(make::without_template(&job, &solved));
+                match as_built::found(&job, &solved) {
+                    Ok(found) => findings.extend(found.into_iter().flat_map(|f| f.findings)),
+                    Err(found) => {
+                        findings.extend(found);
+                        return Err(Stopped { findings, sources: self.sources });
+                    }
+                }
                 Ok(Ready { job, solved, findings, sources: self.sources })
             }
             Err(findings) => Err(Stopped { findings, sources: self.sources }),

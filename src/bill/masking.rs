@@ -115,7 +115,7 @@ pub(crate) fn of_hole(job: &Job, hole: &Hole) -> Option<(Cover, String)> {
     }
     match hole.making {
         Making::Tap => {
-            let row = match &hole.row {
+            let row = match &hole.thread {
                 Some(row) => Some(thread(row)),
                 None => hole.finished.map(|diameter| format!("Ø{}", job.units.length(diameter))),
             };
@@ -123,7 +123,7 @@ pub(crate) fn of_hole(job: &Job, hole: &Hole) -> Option<(Cover, String)> {
         }
         Making::Ream => {
             let diameter = hole.finished.unwrap_or(hole.outline.bounds().width());
-            Some((Cover::Mask, format!("reamed Ø{}", job.units.length(diameter))))
+            Some((Cover::Mask, format!("reamed Ø{}", job.units.size(diameter))))
         }
         Making::Cut | Making::Drill => None,
     }

@@ -67,8 +67,10 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
     let show = |mm: f64| tape(job, mm);
     let end = |(name, cope): (&&str, &Cope)| {
         let saw = match cope::saw(cope, saws.iter().copied()) {
-            Some(saw) if saw.gap < 0.05 => format!("{} hole saw", show(saw.diameter)),
-            Some(saw) => format!("{} hole saw, {} gap", show(saw.diameter), show(saw.gap)),
+            Some(saw) if saw.gap < 0.05 => format!("{} hole saw", job.units.size(saw.diameter)),
+            Some(saw) => {
+                format!("{} hole saw, {} gap", job.units.size(saw.diameter), show(saw.gap))
+            }
             None => "no matching hole saw".to_owned(),
         };
         let (angle, node) = (cope.angle(), show(cope.long()));

@@ -220,7 +220,8 @@ fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
         let brake =
             at.zip(subject.shop).map(|(r, (shop, _))| shop.brakes[r.setup.brake].name.clone());
         let brake = brake.unwrap_or_default();
-        remedies.push(format!("use sheet no thicker than {} on the {brake}", show(sheet)));
+        remedies
+            .push(format!("use sheet no thicker than {} on the {brake}", subject.show_size(sheet)));
     }
     remedies.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {

@@ -56,14 +56,15 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             "bend `{}` has an inside radius of {}, but a V of {} gives about {}",
             bend.name,
             subject.show(asked),
-            subject.show(v),
+            subject.show_size(v),
             subject.show(gives)
         );
+        let made_in = subject.units.of_size(v);
         Some(
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(step.bend)]))
-                .note(format!("0.16 × {} = {}", subject.show(v), subject.show(gives)))
+                .note(format!("0.16 × {} = {}", made_in.length(v), made_in.length(gives)))
                 .help(format!("specify {}, or measure a strip", subject.show(gives))),
         )
     });

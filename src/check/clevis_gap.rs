@@ -71,8 +71,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         vec![finding(Weight::Stop, headline).help(help)]
     } else if short(likely, 0.0) {
         let headline = format!(
-            "rod end {rod_end}, {width} wide with its spacers, may not fit: by root sum square the \
-             ears may be only {} apart when coated",
+            "rod end {rod_end}, {width} wide with its spacers, may not fit: with likely tolerances (root sum \
+             square) the ears are only {} apart when coated",
             show(gap.width() + likely)
         );
         let help = format!(

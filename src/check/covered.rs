@@ -1,11 +1,11 @@
 //! A hole or a mark under what a bend lays over its face.
 //!
 //! # Looks for
-//! The return of a hem over a hole that is more than cut: tapped, reamed, drilled, countersunk, for
-//! a pin, a bearing or anything else that goes through (stop); such a hole under a leg that is bent past 90°
-//! or under an eye, and a mark on the side over which a hem, or a bend of half a turn or more, is
-//! laid (cautions). Holes of bolts are looked at by `wrench-clearance`, inserts by `insert`, lips by
-//! `flare`.
+//! The return of a hem over any of a hole that is more than cut: tapped, reamed, drilled,
+//! countersunk, for a pin, a bearing or anything else that goes through (stop); such a hole under a
+//! leg that is bent past 90° or under an eye, and a mark on the side over which a hem, or a bend of
+//! half a turn or more, is laid (cautions). Holes of bolts are looked at by `wrench-clearance`,
+//! inserts by `insert`, lips by `flare`.
 //!
 //! # Why it matters
 //! No tool gets to the hole and nothing goes through it; the mark cannot be read.
@@ -27,7 +27,7 @@ use crate::diag::Finding;
 use crate::diag::HoleId;
 use crate::flat::FlatMark;
 use crate::fold;
-use crate::geom::Point;
+use crate::geom::Edge;
 use crate::part::Bend;
 use crate::part::Hole;
 use crate::recipe::Making;
@@ -36,9 +36,6 @@ const CODE: &str = "covered";
 
 /// A bend by less leaves what it is laid over to be seen, degrees. Our choice.
 const HIDES: f64 = 180.0 - 1e-6;
-
-/// From one place of a mark to the next that is looked at, mm. Our choice.
-const APART: f64 = 1.0;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let holes = subject.holes().filter_map(|(flat, of)| hole(subject, (flat.id, of)));
@@ -81,19 +78,11 @@ fn lost(hole: &Hole) -> Option<String> {
 fn mark(subject: &Subject, (index, mark): (usize, &FlatMark)) -> Option<Finding> {
     let face = mark.face?;
     let back = subject.flat.places[face].back();
-    let points: Vec<Point> = mark
-        .strokes
-        .iter()
-        .flatten()
-        .flat_map(|edge| {
-            let steps = (edge.length() / APART).ceil().max(1.0);
-            (0..=steps as u32).map(move |i| back.apply(edge.point_at(f64::from(i) / steps)))
-        })
-        .collect();
+    let strokes: Vec<Edge> = mark.strokes.iter().flatten().map(|edge| edge.moved(&back)).collect();
     let hides = |(_, bend): &(usize, &Bend)| bend.up && bend.bend.angle().degrees() > HIDES;
     let covers = |(i, _): &(usize, &Bend)| {
-        let over = |at: &Point| fold::over(subject.part, subject.folded, *i, (face, *at));
-        points.iter().filter_map(over).any(|over| over.room() <= 0.0)
+        let laid = fold::laid(subject.part, subject.folded, *i, face);
+        laid.is_some_and(|laid| strokes.iter().any(|stroke| laid.meets(stroke)))
     };
     let mut bends = subject.part.bends.iter().enumerate().filter(hides);
     let (i, bend) = bends.find(covers)?;

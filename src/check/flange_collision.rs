@@ -44,10 +44,20 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let [(one, feature), (other, beside)] = [first, second].map(|of| piece::named(subject, of));
         let headline = format!("{one} and {other} collide when formed");
         let span = bend(second).or(bend(first)).map_or(subject.here, |b| b.span);
+        let is_hem = |piece| bend(piece).is_some_and(|b| b.bend.form().is_hem());
+        let help = match is_hem(first) || is_hem(second) {
+            true => {
+                "make one of them shorter, shift it with `offset`, or draw returns that meet as \
+                 polygons whose ends slant by 45°"
+            }
+            false => {
+                "make one of them smaller, shift it with `offset`, or cut it back with `corner`"
+            }
+        };
         subject
             .finding(Weight::Stop, CODE, headline, &[], span)
             .about(subject.of_part([feature, beside]))
-            .help("make one of them smaller, shift it with `offset`, or cut it back with `corner`")
+            .help(help)
     };
     let pieces = fold::clashes(part, subject.folded).into_iter().map(finding);
     pieces.chain(formed(subject)).collect()

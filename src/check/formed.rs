@@ -67,8 +67,8 @@ pub(super) fn hemmed(
     let bends = subject.part.bends.iter().enumerate();
     let mut hems = bends.filter(|(_, bend)| bend.bend.form().is_hem());
     let covers = |(i, _): &(usize, &Bend)| {
-        let over = |at: &Point| fold::over(subject.part, subject.folded, *i, (face, *at));
-        points.iter().filter_map(over).any(|over| over.room() < within)
+        let laid = fold::laid(subject.part, subject.folded, *i, face);
+        laid.is_some_and(|laid| points.iter().any(|at| laid.over(*at).room() < within))
     };
     let (_, hem) = hems.find(covers)?;
     let what = format!("is in hem `{}`, which is pressed flat", hem.name);

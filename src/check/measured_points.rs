@@ -136,9 +136,13 @@ fn suspects(
 fn moved_far(subject: &Subject, check: &TapeCheck) -> Finding {
     let moves = check.outcome.moves;
     let headline = format!("1 mm more in {} moves a point by {}", check.what, subject.show(moves));
+    let (run, off) = match check.in_space {
+        true => ("are almost in one plane with it", "that plane"),
+        false => ("run almost along one line", "that line"),
+    };
     at(subject, check, Weight::Caution, headline)
-        .note(format!("the measures of `{}` run almost along one line", check.of))
-        .help("measure it from a point off that line as well")
+        .note(format!("the measures of `{}` {run}", check.of))
+        .help(format!("measure it from a point off {off} as well"))
 }
 
 /// A finding at the formula of a measure, and at the values it is worked out from.

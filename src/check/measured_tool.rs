@@ -48,13 +48,13 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             return None;
         }
         let over = match made {
-            Some(v) => format!("over a V of {}", subject.show(v)),
+            Some(v) => format!("over a V of {}", subject.show_size(v)),
             None => format!("on the {}", shop.brakes[step.setup.brake].name),
         };
         let headline = format!(
             "bend `{}` is made {over}, but computed from a row measured over {}",
             bend.name,
-            subject.show(measured)
+            subject.show_size(measured)
         );
         Some(
             subject

@@ -71,7 +71,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             subject
                 .finding(weight, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(i)]))
-                .note(format!("{rule} at {}", subject.show(subject.part.thickness)))
+                .note(format!("{rule} at {}", subject.show_size(subject.part.thickness)))
                 .help(help),
         );
     }
@@ -79,11 +79,11 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 }
 
 fn not_recommended(subject: &Subject) -> Finding {
-    let (metal, sheet) = (subject.material.name(), subject.show(subject.part.thickness));
+    let (metal, sheet) = (subject.material.name(), subject.show_size(subject.part.thickness));
     let bend = &subject.part.bends[0];
     let headline = format!("{metal} of {sheet} is not recommended for bending");
     let thinner = match subject.tables.thickest_bent(subject.material) {
-        Some(thickest) => format!("use a sheet no thicker than {}, ", subject.show(thickest)),
+        Some(thickest) => format!("use a sheet no thicker than {}, ", subject.show_size(thickest)),
         None => "use ".to_owned(),
     };
     subject

@@ -3,8 +3,9 @@
 //! # Looks for
 //! Less than the required clearance between the outline of a face, or the bends beside it as far as
 //! they reach out, and one of the `obstacles` of the job or of the recipe: a tube, a hose, a box, a
-//! lever that swings, seen square to that face (stop). Another face or a bend of the part in the tube to which
-//! an edge is cut with `cut = "tube"` or a saddle, which clears its own face alone (caution).
+//! lever that swings, seen square to that face (stop). Another face or a bend of the part in the
+//! tube to which an edge is cut with `cut = "tube"` or a saddle, which clears its own face alone
+//! (caution).
 //!
 //! # Why it matters
 //! A tab that touches a hose saws through it; a gusset that touches a tube does not fit.
@@ -13,8 +14,8 @@
 //! An ear 4 mm from a hose that needs 6 mm.
 //!
 //! # Remedy
-//! Move the part, make it smaller, or route the hose elsewhere; cut a tube that goes through several
-//! faces out of the folded part, as `[[cut_folded]]`.
+//! Move the part, make it smaller, or route the hose elsewhere; cut a tube that goes through
+//! several faces out of the folded part, as `[[cut_folded]]`.
 //!
 //! # Source
 //! The job or the recipe; of the tubes geometry, as if they went on.

@@ -61,7 +61,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         (Weight::Stop, headline, gap)
     } else if let Some((side, min)) = likely.and_then(falls_short) {
         let headline = format!(
-            "rod end {rod_end} may swing only {} {}, but {wanted} is required, at the narrowest gap by root sum square",
+            "rod end {rod_end} may swing only {} {}, but {wanted} is required, at the narrowest gap that is likely (root sum square)",
             angle(min.angle),
             until(side, min)
         );

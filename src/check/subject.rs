@@ -105,6 +105,11 @@ impl Subject<'_> {
         self.units.length(((mm / step) - 1e-6).ceil() * step)
     }
 
+    /// The size of a tool or of a sheet as it is printed.
+    pub(super) fn show_size(&self, mm: f64) -> String {
+        self.units.size(mm)
+    }
+
     /// The eye of a clevis and the ear it is in, as what a finding is about.
     pub(super) fn of_ear(&self, clevis: &Clevis) -> About {
         self.of_part([Feature::Hole(clevis.eye), Feature::Face(clevis.eye.face)])
@@ -179,7 +184,7 @@ impl Subject<'_> {
         // Rounded as it is shown, and never up.
         let thickest = limit.thickest(self.process, is).map(|mm| (mm * 1000.0).floor() / 1000.0);
         match thickest.filter(|mm| *mm > 0.0) {
-            Some(mm) => format!(", or use a sheet no thicker than {}", self.show(mm)),
+            Some(mm) => format!(", or use a sheet no thicker than {}", self.show_size(mm)),
             None => String::new(),
         }
     }

@@ -1,59 +1,105 @@
-//! A fillet far larger than its plate.
+//! A fillet larger than the edge it is laid along, or counted with another leg than it has.
 //!
 //! # Looks for
-//! A `leg` of a weld of more than 10 mm that is more than one and a half times the thickness of its
-//! plate.
+//! A fillet whose leg is larger than the plate is thick along whose edge it is laid, and a load of
+//! the job that gives another leg than the weld that holds the part has (caution).
 //!
 //! # Why it matters
-//! A fillet as large as the thinner plate is as strong as that plate; more costs time, pulls the
-//! part out of shape and burns through thin sheet. So large a leg is often a slip of the pen, and
-//! every sum with it flatters.
+//! A leg has nothing to sit on beyond the edge: the corner melts away, and the throat is that of
+//! the smaller leg whatever the drawing says. A thin plate is burnt through or warps. Where the
+//! load says another leg than the drawing, what is welded is not what was judged.
 //!
 //! # Example
-//! A leg of 50 mm along a plate of 5 mm, where 5 mm was meant.
+//! Sheet of 2.3 mm with a fillet of 3 mm along its edge: the largest that fits has a leg of 2.3 mm.
 //!
 //! # Remedy
-//! Give the leg that is welded, or leave it out.
+//! Give a leg no larger than the thickness, or use thicker sheet. Give the leg to the part, and
+//! leave it out of the load.
 //!
 //! # Source
-//! Common practice: the leg is at most the thickness of the thinner plate. From where it is said:
-//! our choice, as the other plate may be thicker.
+//! AISC 360-16 J2.2b(a), along edges of material; that it holds for the plate of a tee as well, and
+//! that a whole thickness is allowed from 6 mm on too, is common practice.
 
+use crate::check::subject::ROUNDING;
 use crate::check::subject::Subject;
+use crate::diag::About;
+use crate::diag::EdgeId;
+use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::part::Face;
+use crate::part::Weld;
+use crate::strength::Load;
 
 const CODE: &str = "weld-leg";
 
-/// A leg of up to so many thicknesses may suit a thicker plate beside. Our choice.
-const THICKNESSES: f64 = 1.5;
-
-/// A leg of so much is made along sheet of any thickness, mm. Our choice.
-const SMALL: f64 = 10.0;
+/// Two legs no farther apart are one, mm: beyond what a drawing shows.
+const SAME: f64 = 0.005;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let thickness = subject.part.thickness;
-    let welds = subject.part.faces.iter().flat_map(|face| &face.welds);
-    let mut findings: Vec<Finding> = Vec::new();
-    for weld in welds {
-        let Some(leg) = weld.leg.filter(|leg| *leg > SMALL.max(THICKNESSES * thickness)) else {
-            continue;
-        };
-        // One word for each entry, however many pieces its edge is in.
-        if findings.iter().any(|finding| finding.marks.iter().any(|m| m.span == weld.span)) {
-            continue;
-        }
-        let (leg, plate) = (subject.show(leg), subject.show(thickness));
-        let headline = format!(
-            "the fillet along edge `{}` has a leg of {leg}, on a plate of {plate}",
-            weld.edge
-        );
-        findings.push(
-            subject
-                .finding(Weight::Caution, CODE, headline, &[], weld.span)
-                .note("as large as the thinner plate is as strong as it (common practice)")
-                .help(format!("write the leg that is welded, such as `leg = \"{plate}\"`")),
-        );
+    let mut findings = Vec::new();
+    for (face, of) in subject.part.faces.iter().enumerate() {
+        findings.extend(of.welds.iter().filter_map(|weld| too_large(subject, (face, of), weld)));
     }
+    let loads = subject.loads.iter().filter(|load| load.part == subject.name);
+    findings.extend(loads.filter_map(|load| another(subject, load)));
     findings
+}
+
+/// The fillet of a weld is larger than its edge; on a bevel it lies over the groove.
+fn too_large(subject: &Subject, (index, face): (usize, &Face), weld: &Weld) -> Option<Finding> {
+    let thickness = subject.part.thickness;
+    let leg = weld.leg.filter(|leg| *leg > thickness + ROUNDING)?;
+    if face.bevels.iter().any(|bevel| bevel.edge == weld.edge) {
+        return None;
+    }
+    let [is, fits] = [leg, thickness].map(|mm| subject.show(mm));
+    let headline = format!(
+        "the fillet along edge `{}` has a leg of {is}, but the edge is only {fits} thick",
+        weld.edge
+    );
+    let finding = subject.finding(Weight::Caution, CODE, headline, &weld.depends, weld.span);
+    Some(
+        finding
+            .about(of_edge(subject, index, face, weld))
+            .help(format!("the largest leg that fits is {fits}; or use thicker sheet")),
+    )
+}
+
+/// A load counts on another leg than the weld has.
+fn another(subject: &Subject, load: &Load) -> Option<Finding> {
+    let leg = load.leg.filter(|_| load.bolts.is_none())?;
+    let welds = subject
+        .part
+        .faces
+        .iter()
+        .enumerate()
+        .flat_map(|(index, face)| face.welds.iter().map(move |weld| (index, face, weld)));
+    let holds = |face: &Face, weld: &Weld| {
+        let full = format!("{}.{}", face.name, weld.edge);
+        load.held.as_ref().is_none_or(|held| *held == weld.edge || *held == full)
+    };
+    let mut holding = welds.filter(|(_, face, weld)| holds(face, weld));
+    let (index, face, weld, is) = holding.find_map(|(index, face, weld)| {
+        let is = weld.leg.filter(|is| (is - leg).abs() > SAME)?;
+        Some((index, face, weld, is))
+    })?;
+    let [counts, is] = [leg, is].map(|mm| subject.show(mm));
+    let headline = format!(
+        "load `{}` counts on a leg of {counts}, but the fillet along edge `{}` has {is}",
+        load.name, weld.edge
+    );
+    let finding = Finding::caution(CODE, headline).at(load.here, "").at(subject.here, "");
+    let about = of_edge(subject, index, face, weld);
+    Some(
+        finding
+            .about(about)
+            .about(About::Load(load.name.clone()))
+            .help("give the leg to the part, and remove `leg` from the load: one weld has one leg"),
+    )
+}
+
+fn of_edge(subject: &Subject, index: usize, face: &Face, weld: &Weld) -> About {
+    let edge = face.edges.iter().position(|edge| edge.name == weld.edge);
+    subject.of_part(edge.map(|edge| Feature::Edge(EdgeId { face: index, edge })))
 }

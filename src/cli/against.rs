@@ -3,6 +3,7 @@
 use crate::cli::commands;
 use crate::cli::ending::Ending;
 use crate::cli::input;
+use crate::cli::past;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
@@ -21,13 +22,16 @@ const DEEPEST: usize = 4;
 
 /// Compares every DXF file in a folder with the flats of a job.
 pub(super) fn against(path: &Path, folder: &Path, out: Option<&Path>) -> anyhow::Result<Ending> {
-    let out = out.map_or_else(|| Path::new("out").join(commands::stem(path)), Path::to_owned);
+    let out = out.map_or_else(|| commands::usual_folder(path), Path::to_owned);
     let mut files = Vec::new();
     gather(folder, "", 0, &mut files)?;
     if files.is_empty() {
         bail!("there is no DXF file in {}; unpack the returned files there first", shown(folder));
     }
-    let Some(ready) = commands::read_job(path, &[])? else { return Ok(Ending::Stopped) };
+    let past = past::of(path, &out, None)?;
+    let Some(ready) = commands::read_job(path, &[], past, None)? else {
+        return Ok(Ending::Stopped);
+    };
     let checksums = checksums(&out.join("order"));
     let sent = |checksum: &str| checksums.contains(checksum);
     let returned = make::against(&ready.job, &ready.solved, &files, &sent);

@@ -85,6 +85,14 @@ pub(super) struct SearchArgs {
     pub(super) seed: u64,
 }
 
+impl SearchArgs {
+    /// Whether the search is the usual one.
+    pub(super) fn is_usual(&self) -> bool {
+        let given = self.time.is_some() || self.replay.is_some() || !self.effort.is_empty();
+        !given && self.seed == 0
+    }
+}
+
 #[derive(clap::Args)]
 pub(super) struct PartArgs {
     /// The recipe, by name or as a file
@@ -120,24 +128,40 @@ pub(super) struct CalibrateArgs {
     /// Row of the table `material`
     #[arg(long, default_value = "S235")]
     pub(super) material: String,
-    /// Thickness of the sheet
+    /// Thickness of the sheet; of bent strips as it was measured
     #[arg(long, default_value = "4 mm")]
     pub(super) thickness: String,
+    /// Thickness of the sheet as jobs name it, for the row [default: --thickness]
+    #[arg(long)]
+    pub(super) nominal: Option<String>,
     /// Opening of the V
     #[arg(long)]
     pub(super) v: String,
-    /// Both legs of the bent strip, measured outside
+    /// A bent strip: both legs outside, to the mould line; its length before bending; its bend
+    /// angle, counted from flat. Once for each strip
+    #[arg(long, num_args = 4, value_names = ["A", "B", "BLANK", "ANGLE"], action = clap::ArgAction::Append)]
+    pub(super) strip: Vec<String>,
+    /// Both legs of a strip that is bent by 90°, measured outside
     #[arg(long, num_args = 2, value_names = ["A", "B"], requires = "blank")]
     pub(super) legs: Vec<String>,
     /// Length of the strip before bending, measured
     #[arg(long, requires = "legs")]
     pub(super) blank: Option<String>,
     /// Inside radius, measured [default: 0.16 V]
-    #[arg(long, requires = "legs")]
+    #[arg(long)]
     pub(super) radius: Option<String>,
+    /// Bend angle under load at which the strips were let go, for the springback
+    #[arg(long, value_name = "ANGLE")]
+    pub(super) under_load: Option<String>,
+    /// Say what the row means on the parts of a job
+    #[arg(long, value_name = "JOB")]
+    pub(super) job: Option<PathBuf>,
     /// Shop file to add the row to
-    #[arg(long, value_name = "FILE", requires = "legs")]
+    #[arg(long, value_name = "FILE")]
     pub(super) into: Option<PathBuf>,
+    /// Print how strips are cut, marked, bent and measured, to write upon
+    #[arg(long)]
+    pub(super) sheet: bool,
     /// Where to write the strip; made if missing
     #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
     pub(super) out: PathBuf,

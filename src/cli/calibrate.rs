@@ -1,4 +1,8 @@
-//! `calibrate`: a strip to bend and measure, and what its measures say.
+//! `calibrate`: strips to bend and measure, and what their measures say.
+
+mod job;
+mod sheet;
+mod told;
 
 use crate::cli::args::CalibrateArgs;
 use crate::cli::args::PartArgs;
@@ -14,81 +18,131 @@ use anyhow::bail;
 use platewright::brake;
 use platewright::diag::Sources;
 use platewright::num;
+use platewright::num::Angle;
 use platewright::quantity;
 use platewright::quantity::Dimension;
 use platewright::quantity::Reading;
 use platewright::shop;
 use platewright::shop::Measured;
 use platewright::shop::Strip;
+use platewright::shop::Strips;
 use platewright::table::Row;
 use platewright::table::Tables;
 use std::path::Path;
 
 /// `platewright calibrate`.
 pub(super) fn calibrate(args: &CalibrateArgs) -> anyhow::Result<Ending> {
-    let v = length("--v", &args.v)?;
-    match (args.legs.as_slice(), &args.blank) {
-        ([one, other], Some(blank)) => {
-            let legs = [length("--legs", one)?, length("--legs", other)?];
-            let radius = match &args.radius {
-                Some(radius) => length("--radius", radius)?,
-                None => brake::inside_radius(v),
-            };
-            let tables = tables(args.into.as_deref())?;
-            let Some(material) = tables.row("material", &args.material) else {
-                bail!("there is no material `{}`; see `platewright tables material`", args.material)
-            };
-            let thickness = thickness(&args.thickness, material, &tables)?;
-            let strip = Strip {
-                material: material.name().to_owned(),
-                thickness,
-                v,
-                blank: length("--blank", blank)?,
-                legs,
-                radius,
-            };
-            measured(&strip, args.radius.is_none(), args.into.as_deref(), &tables)
-        }
-        _ => commands::part(&PartArgs {
-            recipe: "test-strip".into(),
-            values: vec![format!("v={}", args.v)],
-            material: args.material.clone(),
-            thickness: args.thickness.clone(),
-            process: "waterjet".into(),
-            coating: "0 mm".into(),
-            units: "mm".into(),
-            name: None,
-            out: args.out.clone(),
-        }),
+    if args.sheet {
+        let v = length("--v", &args.v)?;
+        terminal::data(&sheet::text(args, brake::inside_radius(v)));
+        return Ok(Ending::Done);
     }
-}
-
-/// What the measures say, and the row, which goes into a shop file if one is named.
-fn measured(
-    strip: &Strip,
-    guessed: bool,
-    into: Option<&Path>,
-    tables: &Tables,
-) -> anyhow::Result<Ending> {
-    let measured = Measured::of(strip).context("these measurements are not possible")?;
-    if guessed {
-        let radius = num::text(measured.radius, 2);
+    let bent = bent(args)?;
+    if bent.is_empty() {
+        return strip(args);
+    }
+    let tables = tables(args.into.as_deref().or(args.job.as_deref()))?;
+    let strips = strips(args, bent, &tables)?;
+    let said = strips.calibrate().context("these measurements are not possible")?;
+    if args.radius.is_none() {
+        let radius = num::text(strips.radius, 2);
         terminal::say(&format!(
             "note: without --radius, 0.16 V = {radius} mm is assumed; measure it with a radius gauge"
         ));
     }
-    terminal::say(&format!(
-        "K-factor {}, bend deduction {} mm",
-        num::text(measured.k, 4),
-        num::text(measured.deduction, 3)
-    ));
-    terminal::data(&measured.row());
-    if let Some(file) = into {
-        append(&measured, file, tables)?;
+    told::say(&strips, &said);
+    if let Some(job) = &args.job {
+        let Some(told) = job::told(job, &said)? else { return Ok(Ending::Stopped) };
+        terminal::say(&told);
+    }
+    terminal::data(&said.row.row());
+    if let Some(file) = &args.into {
+        append(&said.row, file, &tables)?;
         terminal::say(&format!("added to {}", shown(file)));
     }
     Ok(Ending::Done)
 }
+
+/// Makes a strip to bend.
+fn strip(args: &CalibrateArgs) -> anyhow::Result<Ending> {
+    length("--v", &args.v)?;
+    if args.into.is_some()
+        || args.radius.is_some()
+        || args.job.is_some()
+        || args.under_load.is_some()
+    {
+        bail!(
+            "there is no strip: give its legs, its length before bending and its bend angle, \
+             --strip \"103.9 mm\" \"104 mm\" \"200 mm\" \"90 deg\""
+        );
+    }
+    commands::part(&PartArgs {
+        recipe: "test-strip".into(),
+        values: vec![format!("v={}", args.v)],
+        material: args.material.clone(),
+        thickness: args.nominal.clone().unwrap_or_else(|| args.thickness.clone()),
+        process: "waterjet".into(),
+        coating: "0 mm".into(),
+        units: "mm".into(),
+        name: None,
+        out: args.out.clone(),
+    })
+}
+
+/// The strips as they were measured: those with their own angle, and one that has 90°.
+fn bent(args: &CalibrateArgs) -> anyhow::Result<Vec<Strip>> {
+    let mut bent = Vec::new();
+    for (i, strip) in args.strip.chunks(4).enumerate() {
+        let [one, other, blank, angle] = strip else { bail!("--strip takes four values") };
+        let flag = format!("--strip {}", i + 1);
+        let leg = |text: &str| length(&flag, text);
+        let legs = [leg(one)?, leg(other)?];
+        bent.push(Strip { legs, blank: leg(blank)?, angle: self::angle(&flag, angle)? });
+    }
+    if let ([one, other], Some(blank)) = (args.legs.as_slice(), &args.blank) {
+        let legs = [length("--legs", one)?, length("--legs", other)?];
+        bent.push(Strip { legs, blank: length("--blank", blank)?, angle: Angle::QUARTER });
+    }
+    Ok(bent)
+}
+
+/// All that was measured.
+fn strips(args: &CalibrateArgs, bent: Vec<Strip>, tables: &Tables) -> anyhow::Result<Strips> {
+    let v = length("--v", &args.v)?;
+    let radius = match &args.radius {
+        Some(radius) => length("--radius", radius)?,
+        None => brake::inside_radius(v),
+    };
+    let Some(material) = tables.row("material", &args.material) else {
+        bail!("there is no material `{}`; see `platewright tables material`", args.material)
+    };
+    let measured = thickness("--thickness", &args.thickness, material, tables)?;
+    let nominal = match &args.nominal {
+        Some(text) => thickness("--nominal", text, material, tables)?,
+        None => measured,
+    };
+    if (measured - nominal).abs() > OFF_NOMINAL * nominal {
+        bail!(
+            "--thickness {} is more than {} % off --nominal {}: this is another sheet",
+            quantity::Units::Millimetre.length(measured),
+            num::text(OFF_NOMINAL * 100.0, 0),
+            quantity::Units::Millimetre.length(nominal)
+        );
+    }
+    Ok(Strips {
+        material: material.name().to_owned(),
+        nominal,
+        thickness: measured,
+        v,
+        radius,
+        bent,
+        under_load: args.under_load.as_ref().map(|text| angle("--under-load", text)).transpose()?,
+    })
+}
+
+/// How far a sheet is off its nominal thickness at the most. Our choice: more than any standard
+/// allows.
+const OFF_NOMINAL: f64 = 0.15;
 
 /// Adds the row, if the file can be read before and after and has none like it.
 fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<()> {
@@ -113,12 +167,12 @@ fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<(
     let newline = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
     let text = format!("{text}{newline}\n{}", measured.row());
     readable(&text)?;
-    replaced.with(&text)
+    replaced.with(text.as_bytes())
 }
 
-/// The tables with one's own on top: those beside the shop file, else those of this folder.
-fn tables(shop: Option<&Path>) -> anyhow::Result<Tables> {
-    let folder = shop.map_or_else(Folder::here, Folder::of_job);
+/// The tables with one's own on top: those beside the shop file or job, else those of this folder.
+fn tables(beside: Option<&Path>) -> anyhow::Result<Tables> {
+    let folder = beside.map_or_else(Folder::here, Folder::of_job);
     let mut sources = Sources::default();
     let (tables, said, findings) = folder.tables(&mut sources)?;
     for said in said {
@@ -132,9 +186,9 @@ fn tables(shop: Option<&Path>) -> anyhow::Result<Tables> {
 }
 
 /// A thickness: a length, or a gauge of the material's metal.
-fn thickness(text: &str, material: &Row, tables: &Tables) -> anyhow::Result<f64> {
+fn thickness(flag: &str, text: &str, material: &Row, tables: &Tables) -> anyhow::Result<f64> {
     let Ok(Reading::Gauge { number, metal }) = quantity::read(text) else {
-        return length("--thickness", text);
+        return length(flag, text);
     };
     let metal = metal.or_else(|| material.text("metal").map(str::to_owned)).unwrap_or_default();
     let found = tables.gauge(&metal, number).map(|q| q.value);
@@ -144,11 +198,19 @@ fn thickness(text: &str, material: &Row, tables: &Tables) -> anyhow::Result<f64>
 }
 
 fn length(flag: &str, text: &str) -> anyhow::Result<f64> {
+    above_zero(flag, text, Dimension::LENGTH, "a length with a unit, such as \"32 mm\"")
+}
+
+fn angle(flag: &str, text: &str) -> anyhow::Result<Angle> {
+    let what = "a bend angle with a unit, such as \"90 deg\"";
+    above_zero(flag, text, Dimension::ANGLE, what).map(Angle::from_degrees)
+}
+
+/// A measure above 0.
+fn above_zero(flag: &str, text: &str, dimension: Dimension, what: &str) -> anyhow::Result<f64> {
     match quantity::read(text) {
-        Ok(Reading::Quantity(q)) if q.dimension == Dimension::LENGTH && q.value > 0.0 => {
-            Ok(q.value)
-        }
+        Ok(Reading::Quantity(q)) if q.dimension == dimension && q.value > 0.0 => Ok(q.value),
         Err(error) => bail!("{flag}: {error}; {}", error.help()),
-        Ok(_) => bail!("{flag} is a length with a unit, such as \"32 mm\", not `{text}`"),
+        Ok(_) => bail!("{flag} is {what}, not `{text}`"),
     }
 }

@@ -1,5 +1,7 @@
 //! The commands that solve: `make`, `check`, `part`.
 
+use crate::cli::archive::Kind;
+use crate::cli::archive::Pack;
 use crate::cli::args::OrderArgs;
 use crate::cli::args::PartArgs;
 use crate::cli::args::SearchArgs;
@@ -7,6 +9,7 @@ use crate::cli::ending::Ending;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
 use crate::cli::interrupt::Interrupt;
+use crate::cli::past;
 use crate::cli::search;
 use crate::cli::search::Watcher;
 use crate::cli::shelf;
@@ -14,13 +17,18 @@ use crate::cli::shelf::Folder;
 use crate::cli::start;
 use crate::cli::summary;
 use crate::cli::terminal;
+use crate::cli::unpack;
 use anyhow::Context;
 use anyhow::bail;
 use platewright::diag::Sources;
+use platewright::history::Past;
 use platewright::job;
+use platewright::job::Job;
 use platewright::job::Only;
+use platewright::job::OrderForm;
 use platewright::job::Shelf;
 use platewright::make;
+use platewright::make::Made;
 use platewright::nest::Progress;
 use platewright::quantity::Units;
 use platewright::workshop::Ready;
@@ -32,12 +40,26 @@ use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+/// What is known of a job before it is solved.
+struct Before {
+    /// What was made and sent of it; none where nobody keeps count.
+    past: Option<Past>,
+    /// The issue that was asked for in place of the job's own.
+    issue: Option<String>,
+}
+
+impl Before {
+    /// Of what is no job: a part by its recipe.
+    const NOTHING: Self = Self { past: None, issue: None };
+}
+
 /// Reads and solves a job, or some of it; when that is stopped, shows why and gives nothing.
 fn ready(
     (name, shown): (&str, &str),
     text: &str,
     folder: &Folder,
     only: &[Only],
+    before: Before,
 ) -> anyhow::Result<Option<Ready>> {
     let mut sources = Sources::default();
     let (tables, said, findings) = folder.tables(&mut sources)?;
@@ -65,6 +87,9 @@ fn ready(
         }
     };
     asked.job.keep_only(only)?;
+    let Before { past, issue } = before;
+    asked.job.past = past;
+    asked.job.titled.issue = issue.or(asked.job.titled.issue.take());
     let mut used: Vec<String> = asked.job.lines.iter().map(|l| l.recipe.0.clone()).collect();
     used.sort_unstable();
     used.dedup();
@@ -89,7 +114,7 @@ fn ready(
 }
 
 /// Shows why a job is stopped.
-fn stopped(why: &Stopped) -> Option<Ready> {
+pub(super) fn stopped(why: &Stopped) -> Option<Ready> {
     terminal::findings(&why.findings, &why.sources);
     terminal::say(&format!("stopped: {}; nothing was written", terminal::count(&why.findings)));
     None
@@ -97,9 +122,91 @@ fn stopped(why: &Stopped) -> Option<Ready> {
 
 /// The job of a file, or some of it, read and solved; nothing when that is stopped, which has been
 /// shown.
-pub(super) fn read_job(path: &Path, only: &[Only]) -> anyhow::Result<Option<Ready>> {
+pub(super) fn read_job(
+    path: &Path,
+    only: &[Only],
+    past: Past,
+    issue: Option<String>,
+) -> anyhow::Result<Option<Ready>> {
     let text = shelf::read(path)?;
-    ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only)
+    let before = Before { past: Some(past), issue };
+    ready((&stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
+}
+
+/// A job of a file or of an archive, with what is known of it.
+pub(super) struct JobText {
+    /// Its name.
+    pub(super) name: String,
+    /// How findings call it.
+    pub(super) shown: String,
+    pub(super) text: String,
+    pub(super) folder: Folder,
+    pub(super) past: Past,
+    /// The archive it is from.
+    pack: Option<Arc<Pack>>,
+}
+
+impl JobText {
+    /// That of a file.
+    pub(super) fn of_file(path: &Path, out: &Path, whole: Option<&Path>) -> anyhow::Result<Self> {
+        Ok(Self {
+            name: stem(path),
+            shown: shelf::shown(path),
+            text: shelf::read(path)?,
+            folder: Folder::of_job(path),
+            past: past::of(path, out, whole)?,
+            pack: None,
+        })
+    }
+
+    /// That of an archive.
+    fn of_pack(pack: Pack) -> anyhow::Result<Self> {
+        for line in unpack::shipped_otherwise(&pack) {
+            terminal::say(&format!("note: {line}"));
+        }
+        let pack = Arc::new(pack);
+        let job = pack.of(Kind::Job).next().context("there is no job in the archive")?;
+        Ok(Self {
+            name: pack.name.clone(),
+            shown: job.shown.clone(),
+            text: String::from_utf8_lossy(&job.bytes).into_owned(),
+            folder: Folder::of_pack(Arc::clone(&pack)),
+            past: unpack::past_in(&pack)?,
+            pack: Some(pack),
+        })
+    }
+
+    /// Reads and solves it, or some of it.
+    pub(super) fn solved(
+        &self,
+        only: &[Only],
+        issue: Option<String>,
+    ) -> anyhow::Result<Option<Ready>> {
+        let before = Before { past: Some(self.past.clone()), issue };
+        ready((&self.name, &self.shown), &self.text, &self.folder, only, before)
+    }
+
+    /// Stops what an archive does not come to as it was packed, unless that is asked for.
+    fn compare(&self, job: &Job, made: &Made, usual: bool, as_now: bool) -> bool {
+        let Some(pack) = &self.pack else { return true };
+        if !usual {
+            terminal::say("note: not compared with the files as packed: other options were used");
+            return true;
+        }
+        let lines = unpack::differences(pack, job, made);
+        lines.iter().for_each(|line| terminal::say(line));
+        if lines.is_empty() {
+            terminal::say("note: all files are made as they were packed, byte for byte");
+        } else if !as_now {
+            terminal::say("nothing was written; `--as-now` writes them as this version makes them");
+        }
+        lines.is_empty() || as_now
+    }
+}
+
+/// Where a job is made when nobody says where.
+pub(super) fn usual_folder(path: &Path) -> PathBuf {
+    Path::new("out").join(stem(path))
 }
 
 pub(super) fn stem(path: &Path) -> String {
@@ -122,17 +229,29 @@ pub(super) fn make(
     (drawings, issue): (Drawings, Option<String>),
     order: &OrderArgs,
     search: &SearchArgs,
+    as_now: bool,
 ) -> anyhow::Result<Ending> {
-    // Spares do not take the place of what was ordered before.
-    let folder = if only.is_empty() { stem(path) } else { format!("{}-only", stem(path)) };
-    let out = out.unwrap_or_else(|| Path::new("out").join(folder));
+    let pack = if unpack::is_archive(path) { Some(unpack::open(path)?) } else { None };
+    let stem = pack.as_ref().map_or_else(|| stem(path), |pack| pack.name.clone());
+    let usual = Path::new("out").join(&stem);
+    // Spares do not take the place of what was ordered before, and have its letters.
+    let whole = (out.is_none() && !only.is_empty()).then_some(usual.as_path());
+    let spares = || Path::new("out").join(format!("{stem}-only"));
+    let out = out.unwrap_or_else(|| if only.is_empty() { usual.clone() } else { spares() });
     let interrupt = Interrupt::listen()?;
     let folder = OutFolder::open(&out)?;
-    let Some(mut ready) = read_job(path, only)? else { return Ok(Ending::Stopped) };
+    let as_packed = only.is_empty()
+        && (drawings, &issue) == (Drawings::Made, &None)
+        && order.form() == OrderForm::default()
+        && search.is_usual();
+    let text = match pack {
+        Some(pack) => JobText::of_pack(pack)?,
+        None => JobText::of_file(path, &out, whole)?,
+    };
+    let Some(mut ready) = text.solved(only, issue)? else { return Ok(Ending::Stopped) };
     if drawings == Drawings::LeftOut {
         ready.job.paper = None;
     }
-    ready.job.titled.issue = issue.or(ready.job.titled.issue.take());
     ready.job.order = order.form();
     let watcher = Watcher::start(search, &ready.job, Arc::clone(&interrupt))?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
@@ -151,6 +270,9 @@ pub(super) fn make(
             return Ok(Ending::Stopped);
         }
     };
+    if !text.compare(&ready.job, &made, as_packed, as_now) {
+        return Ok(Ending::Stopped);
+    }
     interrupt.writes();
     folder.write(&made.files, Others::TakenAway, &interrupt)?;
     terminal::findings(&made.findings, &ready.sources);
@@ -163,7 +285,8 @@ pub(super) fn make(
 
 /// `platewright check`.
 pub(super) fn check(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
-    let Some(mut ready) = read_job(path, only)? else { return Ok(Ending::Stopped) };
+    let past = Past { sent: past::record(path)?.sent, ..Past::default() };
+    let Some(mut ready) = read_job(path, only, past, None)? else { return Ok(Ending::Stopped) };
     let unfit = make::fits(&ready.job, &ready.solved);
     let ending = if unfit.is_empty() { Ending::Done } else { Ending::Stopped };
     ready.findings.extend(unfit);
@@ -180,7 +303,8 @@ pub(super) fn part(args: &PartArgs) -> anyhow::Result<Ending> {
     let text = as_job(args, &recipe)?;
     let interrupt = Interrupt::listen()?;
     let out = OutFolder::open(&args.out)?;
-    let Some(ready) = ready((&recipe, "command line"), &text, &folder, &[])? else {
+    let Some(ready) = ready((&recipe, "command line"), &text, &folder, &[], Before::NOTHING)?
+    else {
         return Ok(Ending::Stopped);
     };
     let files = match ready.flats() {
@@ -217,7 +341,7 @@ pub(super) fn picture(recipe: &str, file: &Path) -> anyhow::Result<Ending> {
         out: PathBuf::new(),
     };
     let text = as_job(&args, &stem)?;
-    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[])? else {
+    let Some(ready) = ready((&stem, "command line"), &text, &folder, &[], Before::NOTHING)? else {
         return Ok(Ending::Stopped);
     };
     let svg = make::picture(&ready.job, &ready.solved);

@@ -2,6 +2,7 @@
 
 use crate::cli::commands;
 use crate::cli::ending::Ending;
+use crate::cli::past;
 use crate::cli::shelf;
 use crate::cli::terminal;
 use anyhow::Context;
@@ -20,8 +21,10 @@ pub(super) fn drawing(
     out: Option<PathBuf>,
     issue: Option<String>,
 ) -> anyhow::Result<Ending> {
-    let Some(mut ready) = commands::read_job(job, &[])? else { return Ok(Ending::Stopped) };
-    ready.job.titled.issue = issue.or(ready.job.titled.issue.take());
+    let past = past::of(job, &commands::usual_folder(job), None)?;
+    let Some(ready) = commands::read_job(job, &[], past, issue)? else {
+        return Ok(Ending::Stopped);
+    };
     let Some(solved) = ready.solved.iter().find(|solved| solved.name == part) else {
         let names: Vec<&str> = ready.solved.iter().map(|solved| solved.name.as_str()).collect();
         bail!("the job has no part `{part}`; it has {}", names.join(", "));

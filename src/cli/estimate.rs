@@ -4,6 +4,7 @@ use crate::cli::commands;
 use crate::cli::ending::Ending;
 use crate::cli::terminal;
 use crate::cli::terminal::plural;
+use platewright::history::Past;
 use platewright::job::Job;
 use platewright::job::Only;
 use platewright::place;
@@ -15,7 +16,9 @@ use std::path::Path;
 
 /// `platewright estimate`.
 pub(super) fn estimate(path: &Path, only: &[Only]) -> anyhow::Result<Ending> {
-    let Some(mut ready) = commands::read_job(path, only)? else { return Ok(Ending::Stopped) };
+    let Some(mut ready) = commands::read_job(path, only, Past::default(), None)? else {
+        return Ok(Ending::Stopped);
+    };
     let estimate = place::estimate(&ready.job, &ready.solved);
     let ending = if estimate.findings.is_empty() { Ending::Done } else { Ending::Stopped };
     terminal::data(&text(&ready.job, &ready.solved, &estimate));
@@ -61,12 +64,11 @@ fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
         let named = stock.name.as_deref().map_or_else(String::new, |name| format!("{name}, "));
         let price =
             if stock.priced { format!(" at {:.2}", stock.sheet.price) } else { String::new() };
-        let (length, width) = (job.units.length(stock.length()), job.units.length(stock.width()));
+        let (length, width) = (job.units.size(stock.length()), job.units.size(stock.width()));
         let _ = writeln!(text, "  {named}{length} × {width}: {used}{price}");
     }
     if let Some(largest) = sheet.stock.get(kind.largest) {
-        let (length, width) =
-            (job.units.length(largest.length()), job.units.length(largest.width()));
+        let (length, width) = (job.units.size(largest.length()), job.units.size(largest.width()));
         let _ = writeln!(text, "  one sheet of {length} × {width} holds, filled with one part");
     }
     let name_width = kind.holds.iter().map(|h| solved[h.part].name.len()).max().unwrap_or(0);

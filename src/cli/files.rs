@@ -71,6 +71,16 @@ impl OutFolder {
     }
 }
 
+/// Which of these files in a folder are not as they were written there.
+///
+/// # Errors
+/// When the list of what was written is not ours.
+pub(super) fn changed(folder: &Path, names: &[String]) -> anyhow::Result<Vec<String>> {
+    let sums = list::read(folder, folder)?;
+    let differs = |name: &&String| !list::is_ours(folder, name, &sums);
+    Ok(names.iter().filter(differs).cloned().collect())
+}
+
 fn cannot_write(path: &Path) -> String {
     format!("cannot write to {}; choose another folder with `--out DIR`", shown(path))
 }

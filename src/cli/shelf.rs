@@ -1,15 +1,22 @@
 //! Where recipes and tables are found: beside the job first, then among those compiled in.
 
+use crate::cli::archive::Kind;
+use crate::cli::archive::Pack;
+use crate::cli::archive::Text;
 use crate::cli::input;
+use anyhow::anyhow;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Span;
 use platewright::recipe;
+use platewright::table;
 use platewright::table::Tables;
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 
@@ -23,6 +30,10 @@ pub(super) struct Folder {
     own: Option<PathBuf>,
     /// Why files that are named by a job or recipe, and are there, could not be read.
     unread: Mutex<BTreeSet<String>>,
+    /// An archive, in place of the disk and of what is compiled in.
+    pack: Option<Arc<Pack>>,
+    /// Everything that was read, by what it is for and its name.
+    seen: Mutex<BTreeMap<(Kind, bool, String), Text>>,
 }
 
 /// No recipe, job or table is longer than this, in bytes. Our choice.
@@ -44,10 +55,16 @@ impl Folder {
         Self::around(Path::new(""))
     }
 
+    /// What an archive holds.
+    pub(super) fn of_pack(pack: Arc<Pack>) -> Self {
+        Self { pack: Some(pack), ..Self::around(Path::new("")) }
+    }
+
     fn around(file: &Path) -> Self {
         let parent = file.parent().filter(|p| !p.as_os_str().is_empty());
         let path = parent.unwrap_or(Path::new(".")).to_owned();
-        Self { path, job: None, own: None, unread: Mutex::default() }
+        let (unread, seen) = (Mutex::default(), Mutex::default());
+        Self { path, job: None, own: None, unread, pack: None, seen }
     }
 
     /// A recipe by name: where it was found, and its text.
@@ -56,11 +73,18 @@ impl Folder {
     /// When one's own recipe is there but cannot be read: the shipped one must not take
     /// its place unsaid.
     pub(super) fn recipe(&self, name: &str) -> anyhow::Result<Option<(String, String)>> {
+        if let Some(pack) = &self.pack {
+            return Ok(pack.text(Kind::Recipe, name).map(written));
+        }
         if let Some(path) = self.own_recipe(name) {
-            return Ok(Some((shown(&path), read(&path)?)));
+            let text = read(&path)?;
+            return Ok(Some(self.saw(Kind::Recipe, name, false, shown(&path), text)));
         }
         let shipped = recipe::SHIPPED.iter().find(|(shipped, _)| *shipped == name);
-        Ok(shipped.map(|(_, text)| (format!("parts/{name}.toml"), (*text).to_owned())))
+        Ok(shipped.map(|(_, text)| {
+            let shown = format!("parts/{name}.toml");
+            self.saw(Kind::Recipe, name, true, shown, (*text).to_owned())
+        }))
     }
 
     /// One's own recipe of a name. An empty file is none yet: a shell makes one before
@@ -77,15 +101,50 @@ impl Folder {
 
     /// A file named beside the job: where it was found, and its text.
     pub(super) fn file(&self, name: &str) -> Option<(String, String)> {
+        if let Some(pack) = &self.pack {
+            return pack.text(Kind::File, name).map(written);
+        }
         let path = self.path.join(name);
         let text = self.noted(&path, read(&path))?;
-        Some((shown(&path), text))
+        Some(self.saw(Kind::File, name, false, shown(&path), text))
     }
 
     /// A drawing named by a recipe, which lies beside it.
     pub(super) fn drawing(&self, name: &str) -> Option<Vec<u8>> {
+        if let Some(pack) = &self.pack {
+            return pack.text(Kind::Outline, name).map(|text| text.bytes.clone());
+        }
         let beside = [self.path.join("recipes").join(name), self.path.join(name)];
-        beside.iter().find_map(|path| self.noted(path, bytes(path)))
+        let (path, bytes) =
+            beside.iter().find_map(|path| Some((path, self.noted(path, bytes(path))?)))?;
+        self.keep(Kind::Outline, name, false, shown(path), bytes.clone());
+        Some(bytes)
+    }
+
+    /// Keeps a text that was read.
+    fn saw(
+        &self,
+        kind: Kind,
+        key: &str,
+        shipped: bool,
+        shown: String,
+        text: String,
+    ) -> (String, String) {
+        self.keep(kind, key, shipped, shown.clone(), text.clone().into_bytes());
+        (shown, text)
+    }
+
+    fn keep(&self, kind: Kind, key: &str, shipped: bool, shown: String, bytes: Vec<u8>) {
+        let text = Text { kind, key: key.to_owned(), shown, shipped, bytes };
+        let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        // The shipped ones first: own rows go over them.
+        seen.insert((kind, !shipped, key.to_owned()), text);
+    }
+
+    /// Everything that was read, in an order that is always the same.
+    pub(super) fn seen(&self) -> Vec<Text> {
+        let seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        seen.values().cloned().collect()
     }
 
     /// What was read; why it could not be is kept where the file is there.
@@ -108,6 +167,9 @@ impl Folder {
 
     /// The names of all recipes.
     pub(super) fn names(&self) -> Vec<String> {
+        if let Some(pack) = &self.pack {
+            return pack.of(Kind::Recipe).map(|text| text.key.clone()).collect();
+        }
         let mut names: BTreeSet<String> =
             recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
         names.extend(stems(&self.path.join("recipes"), "toml"));
@@ -117,9 +179,11 @@ impl Folder {
     /// Own recipes that stand over a shipped one of the same name.
     pub(super) fn shadowing(&self, name: &str) -> Option<String> {
         let shipped = recipe::SHIPPED.iter().any(|(shipped, _)| *shipped == name);
-        let own = self.own_recipe(name)?;
-        shipped
-            .then(|| format!("recipe `{name}` from {} overrides the shipped recipe", shown(&own)))
+        let own = match &self.pack {
+            Some(pack) => pack.text(Kind::Recipe, name).filter(|t| !t.shipped)?.shown.clone(),
+            None => shown(&self.own_recipe(name)?),
+        };
+        shipped.then(|| format!("recipe `{name}` from {own} overrides the shipped recipe"))
     }
 
     /// The shipped tables with the folder's own on top, and what to say about them.
@@ -127,19 +191,15 @@ impl Folder {
         &self,
         sources: &mut Sources,
     ) -> anyhow::Result<(Tables, Vec<String>, Vec<Finding>)> {
-        let mut tables = Tables::shipped();
+        let (mut tables, own) = self.table_texts()?;
         let (mut said, mut findings) = (Vec::new(), Vec::new());
-        let folder = self.path.join("tables");
-        for name in stems(&folder, "csv") {
-            let path = folder.join(format!("{name}.csv"));
-            let text = read(&path)?;
+        for (name, file, text) in own {
             match tables.add(&name, &text) {
                 Ok(shadowed) => said.extend(shadowed.iter().map(|s| {
-                    let file = shown(&path);
                     format!("row `{}` of {file} overrides the shipped row", s.now.name())
                 })),
                 Err(errors) => {
-                    let source = sources.add(shown(&path), &text);
+                    let source = sources.add(file, &text);
                     findings.extend(errors.iter().map(|error| {
                         let (start, end) = (error.at.start, error.at.end);
                         Finding::stop("table", error.fault.to_string())
@@ -151,6 +211,46 @@ impl Folder {
         }
         Ok((tables, said, findings))
     }
+
+    /// The shipped tables, and the texts of the folder's own, each by its name and its place.
+    fn table_texts(&self) -> anyhow::Result<(Tables, Vec<OwnTable>)> {
+        let Some(pack) = &self.pack else {
+            // They are packed in the order in which they are read.
+            for (i, (name, text)) in table::SHIPPED.iter().enumerate() {
+                let key = format!("{i:02}-{name}");
+                self.keep(Kind::Table, &key, true, (*name).to_owned(), text.as_bytes().to_vec());
+            }
+            let folder = self.path.join("tables");
+            let mut own = Vec::new();
+            for name in stems(&folder, "csv") {
+                let path = folder.join(format!("{name}.csv"));
+                let (shown, text) = self.saw(Kind::Table, &name, false, shown(&path), read(&path)?);
+                own.push((name, shown, text));
+            }
+            return Ok((Tables::shipped(), own));
+        };
+        let mut tables = Tables::default();
+        let mut own = Vec::new();
+        for table in pack.of(Kind::Table) {
+            let (shown, text) = written(table);
+            match table.shipped {
+                false => own.push((table.key.clone(), shown, text)),
+                true => drop(tables.add(&shown, &text).map_err(|errors| {
+                    let first = errors.first().map_or_else(String::new, ToString::to_string);
+                    anyhow!("this version cannot read the table `{shown}` of the archive: {first}")
+                })?),
+            }
+        }
+        Ok((tables, own))
+    }
+}
+
+/// Name, place and text of one's own table.
+type OwnTable = (String, String, String);
+
+/// A text of an archive: how findings call it, and its words.
+fn written(text: &Text) -> (String, String) {
+    (text.shown.clone(), String::from_utf8_lossy(&text.bytes).into_owned())
 }
 
 /// The bytes of a file.

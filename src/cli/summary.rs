@@ -35,6 +35,10 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         }
         lines.push(strength.caution.to_owned());
     }
+    lines.push(match &report.changes {
+        Some(changes) => format!("compared with {}: {}", changes.compared_with, changes.words),
+        None => "changes: nothing to compare with".to_owned(),
+    });
     lines.push(format!("findings: {}", terminal::count(&made.findings)));
     lines.push(format!("written: {} in {}", plural(made.files.len(), "file"), shown(out)));
     lines.push(job::CAUTION.to_owned());

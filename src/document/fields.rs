@@ -4,6 +4,7 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::nearest;
+use crate::document::label;
 use crate::document::renamed;
 use crate::document::tree::Entry;
 use crate::document::tree::Item;
@@ -129,6 +130,30 @@ impl<'a> Fields<'a> {
     pub(crate) fn needed_text(&self, name: &str, example: &str) -> Option<&'a str> {
         self.need(name, example)?;
         self.text(name)
+    }
+
+    /// A text that names something, and may be left out; `example` is one that could stand there.
+    /// One that is no name is reported, and given all the same: what refers to it is not unknown.
+    pub(crate) fn label(&self, name: &str, example: &str) -> Option<&'a str> {
+        let (text, span) = (self.text(name)?, self.get(name)?.span);
+        let refused = label::finding(text, span, format!("write `{name} = {example}`"));
+        refused.into_iter().for_each(|finding| self.add(finding));
+        Some(text)
+    }
+
+    /// The same where it must be there.
+    pub(crate) fn needed_label(&self, name: &str, example: &str) -> Option<&'a str> {
+        self.need(name, example)?;
+        self.label(name, example)
+    }
+
+    /// The entries of a table whose keys name things; `example` is a key that could stand there.
+    pub(crate) fn labelled(&self, table: &str, example: &str) -> Vec<(&'a str, &'a Entry)> {
+        let entries = self.entries(table);
+        let help = || format!("write `{example}`");
+        let refused = entries.iter().filter_map(|(n, e)| label::finding(n, e.key, help()));
+        refused.for_each(|finding| self.add(finding));
+        entries
     }
 
     /// A yes or no; no when it is left out.

@@ -96,7 +96,7 @@ pub(super) fn once_called(new: &str) -> impl Iterator<Item = &'static str> {
 pub(super) fn finding(old: &str, new: &str, key: Span) -> Finding {
     Finding::stop("renamed-key", format!("`{old}` is now called `{new}`"))
         .at(key, "")
-        .help(format!("write `{new} = …`"))
+        .help(format!("write `{new}`"))
 }
 
 #[cfg(test)]

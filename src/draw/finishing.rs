@@ -6,6 +6,7 @@ use crate::part::Hole;
 use crate::part::HoleSize;
 use crate::part::Insert;
 use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
 use crate::recipe::Making;
 use crate::table::Row;
 
@@ -36,17 +37,23 @@ impl Finishing {
     }
 }
 
-/// The steps of a hole, with lengths as `show` writes them.
-pub(crate) fn finishing(hole: &Hole, show: &dyn Fn(f64) -> String) -> Finishing {
-    let (as_cut, finish) = hole_itself(hole, show);
+/// The steps of a hole, with lengths as `show` writes them in the units of a job; the sizes of
+/// drills and reamers that are made in the other units in those.
+pub(crate) fn finishing(hole: &Hole, units: Units, show: &dyn Fn(f64) -> String) -> Finishing {
+    let tool = |mm: f64| if units.of_size(mm) == units { show(mm) } else { units.size(mm) };
+    let (as_cut, finish) = hole_itself(hole, show, &tool);
     let recess = hole.recess.map(|recess| {
         format!("{} {} from the {}", recess.word(), recess.size(show), recess.side.word())
     });
     Finishing { as_cut, finish, recess }
 }
 
-/// The two steps of a hole without what is sunk into it.
-fn hole_itself(hole: &Hole, show: &dyn Fn(f64) -> String) -> (String, Option<String>) {
+/// The two steps of a hole without what is sunk into it; `tool` writes the sizes of tools.
+fn hole_itself(
+    hole: &Hole,
+    show: &dyn Fn(f64) -> String,
+    tool: &dyn Fn(f64) -> String,
+) -> (String, Option<String>) {
     let cut = size(hole.size, show);
     let Some(finished) = hole.finished else {
         return (cut, hole.insert.as_ref().map(Insert::work));
@@ -55,9 +62,10 @@ fn hole_itself(hole: &Hole, show: &dyn Fn(f64) -> String) -> (String, Option<Str
     if let Some(flare) = &hole.flare {
         return (pilot, Some(flare.words(show)));
     }
-    let finished = show(finished);
+    let opened = show(finished);
+    let finished = tool(finished);
     match hole.making {
-        Making::Cut => (pilot, Some(format!("open to Ø{finished}"))),
+        Making::Cut => (pilot, Some(format!("open to Ø{opened}"))),
         // A bolt goes through more than this part: they are drilled together.
         Making::Drill if hole.through.is_some() => {
             (pilot, Some(format!("drill Ø{finished} after assembly")))
@@ -65,7 +73,7 @@ fn hole_itself(hole: &Hole, show: &dyn Fn(f64) -> String) -> (String, Option<Str
         Making::Drill => (pilot, Some(format!("drill Ø{finished}"))),
         Making::Ream if is_for_the_reamer(hole) => (pilot, Some(format!("ream Ø{finished}"))),
         Making::Ream => (pilot, Some(format!("drill undersize, ream Ø{finished}"))),
-        Making::Tap => tapped(hole, &cut, &finished, show),
+        Making::Tap => tapped(hole, &cut, &opened, tool),
     }
 }
 
@@ -80,16 +88,16 @@ fn tapped(
     hole: &Hole,
     cut: &str,
     finished: &str,
-    show: &dyn Fn(f64) -> String,
+    tool: &dyn Fn(f64) -> String,
 ) -> (String, Option<String>) {
-    let row = hole.row.as_deref();
+    let row = hole.thread.as_deref();
     let thread = row.map_or_else(|| format!("Ø{finished} thread"), thread);
     let drill = row.and_then(|row| row.quantity("tap_drill")).map(|drill| drill.value);
     let diameter = hole.outline.bounds().width();
     match drill.filter(|drill| diameter < drill - SAME) {
         Some(drill) => (
             format!("pilot {cut}"),
-            Some(format!("tap drill Ø{}, tap {thread} through", show(drill))),
+            Some(format!("tap drill Ø{}, tap {thread} through", tool(drill))),
         ),
         None => (format!("{cut} tap drill"), Some(format!("tap {thread} through"))),
     }

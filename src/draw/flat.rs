@@ -84,7 +84,7 @@ fn later(job: &Job, solved: &Solved) -> Vec<String> {
     let sets = holes.chunk_by(|a, b| a.span == b.span);
     let line = |set: &[&crate::part::Hole]| {
         let first = set.first()?;
-        let finishing = finishing(first, &|mm| job.units.length(mm));
+        let finishing = finishing(first, job.units, &|mm| job.units.length(mm));
         let words = format!("{}, {}", finishing.as_cut, finishing.after()?);
         Some(match set.len() {
             1 => format!("hole {}: {words}", first.name),

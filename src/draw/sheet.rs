@@ -72,8 +72,8 @@ pub(crate) fn sheet(job: &Job, solved: &[Solved], nested: &NestedSheet) -> Drawi
     let text = format!(
         "{}: {} × {}",
         nested.name,
-        job.units.length(stock.length()),
-        job.units.length(stock.width())
+        job.units.size(stock.length()),
+        job.units.size(stock.width())
     );
     note(&mut drawing, Point::new(0.0, -20.0), 10.0, text);
     if !nested.route.common_cuts.is_empty() {

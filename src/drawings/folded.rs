@@ -29,6 +29,7 @@ use crate::view::SeenLine;
 use crate::view::Sight;
 use crate::view::Skin;
 pub(super) use spots::on_faces;
+pub(super) use table::heading;
 pub(super) use table::table;
 
 /// Holes of one set beyond this are lettered at its first and its last only. Our choice.
@@ -68,7 +69,7 @@ pub(crate) fn picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Pict
     drawn.letters = letters(solved, &sight, &spots);
     drawn.names = names(solved, &sight, &spots);
     let [width, height] = room;
-    let said = table::said(part).map_or_else(Vec::new, |said| paper::wrap(&said, SMALL, width));
+    let said = table::said(part).map_or_else(Vec::new, |said| paper::wrap(said, SMALL, width));
     let picture = drawn.picture([width, height - Picture::below(said.len())]);
     Some(picture.with_lines_below(&said))
 }

@@ -6,6 +6,7 @@ use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
@@ -244,7 +245,7 @@ pub(super) fn rotation(
     let both = [rotation.anticlockwise_deg.min(180.0), rotation.clockwise_deg.min(180.0)];
     let at = |degrees: f64, radius: f64| {
         let angle = Angle::from_degrees(90.0 + leaves + degrees);
-        centre + Vec2::new(angle.cos(), angle.sin()) * radius
+        centre + heading(angle) * radius
     };
     for (side, degrees) in [(1.0, both[0]), (-1.0, both[1])] {
         // No arc of more than half a circle, and each side for itself.

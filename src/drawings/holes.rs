@@ -89,7 +89,7 @@ pub(super) fn spots(solved: &Solved, sets: &[Set]) -> Vec<Spot> {
 
 /// The steps in which a hole is made, with lengths as figures.
 pub(super) fn steps(hole: &Hole, job: &Job) -> Finishing {
-    draw::finishing(hole, &|mm| figure_text(job.units, mm))
+    draw::finishing(hole, job.units, &|mm| figure_text(job.units, mm))
 }
 
 /// What goes through a hole: the row behind the input it names.

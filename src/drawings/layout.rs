@@ -9,18 +9,23 @@ use crate::paper::Pen;
 use crate::paper::Plan;
 
 /// Width of the column at the right, mm: what the text of a bend step takes.
-const SIDE: f64 = 107.0;
+pub(super) const SIDE: f64 = 107.0;
 /// What the heading of a panel takes, mm.
 pub(super) const HEADING: f64 = 9.0;
 /// Share of the height that a flat takes above other panels.
 const ABOVE: f64 = 0.52;
 /// How much larger a flat must come out for a less usual layout to be taken. Our choice.
 const GAIN: f64 = 1.45;
-/// The same for an upright sheet.
-const UPRIGHT: f64 = 2.0;
+/// The same for an upright sheet: more than from one scale of the standard to the next but for one.
+const UPRIGHT: f64 = 2.2;
 
 /// A flat by so much higher than wide asks for an upright sheet. Our choice.
 const TALL: f64 = 1.35;
+
+/// Beside a flat that leaves room in its panel for the formed part: more than the usual margins,
+/// and the width of that at least, mm. Our choice.
+const AROUND: f64 = 48.0;
+const FORMED: f64 = 50.0;
 
 /// The panels of a sheet.
 #[derive(Clone, Debug)]
@@ -70,6 +75,8 @@ pub(super) struct Needs {
     pub(super) tall: bool,
     /// Height of the band for details and notes, mm.
     pub(super) band: f64,
+    /// Whether the formed part stands between the flat and the column, where there is room.
+    pub(super) between: bool,
 }
 
 /// The layout in which the flat comes out largest, the usual one unless another gains much.
@@ -84,6 +91,11 @@ pub(super) fn best(
     let mut candidates = Vec::new();
     let bounds = plan.region.bounds();
     let is_tall = bounds.height() > TALL * bounds.width();
+    if needs.between {
+        let size = [long, short];
+        let usual = beside(size, inside(size), needs);
+        return between(plan, &usual).unwrap_or(usual);
+    }
     for size in [[long, short], [short, long]] {
         if size[1] > size[0] && !is_tall {
             continue;
@@ -131,6 +143,23 @@ fn beside(size: [f64; 2], whole: Bounds, needs: Needs) -> Layout {
         areas: vec![Bounds { min: Point::new(column, foot), max }],
         band: Bounds { min, max: Point::new(band_end, floor) },
     }
+}
+
+/// The flat at the left, the formed part beside it, and at the right a column for all else; nothing
+/// where the flat, as large as it is without that, leaves no room for it.
+fn between(plan: &Plan, usual: &Layout) -> Option<Layout> {
+    let room = usual.room();
+    let by = plan.factor([room.width(), room.height()]);
+    let split = usual.flat.min.x + plan.region.bounds().width() * by + AROUND;
+    let Bounds { min, max } = usual.flat;
+    (max.x - split >= FORMED).then(|| Layout {
+        flat: Bounds { min, max: Point::new(split, max.y) },
+        areas: [Bounds { min: Point::new(split, min.y), max }]
+            .into_iter()
+            .chain(usual.areas.iter().copied())
+            .collect(),
+        ..usual.clone()
+    })
 }
 
 /// The flat across the sheet, the other panels below it.

@@ -14,6 +14,7 @@ use crate::num::counted;
 use crate::paper::Block;
 use crate::paper::figure_text;
 use crate::recipe::Grain;
+use crate::recipe::Making;
 use crate::solve;
 use crate::solve::Solved;
 
@@ -164,10 +165,9 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
     let mut lines = Vec::new();
     if job.coating > 0.0 {
         let small = solved.found.iter().any(|finding| finding.code == "coated-hole");
-        let holes = match (sets.is_empty(), small) {
-            (true, _) => "",
-            (false, false) => " Holes sized for coating.",
-            (false, true) => " Not all holes are sized for it: see findings.",
+        let holes = match small {
+            false => still_pass(job, sets),
+            true => " Not all holes are sized for it: see findings.".to_owned(),
         };
         let film = job.units.length(job.coating);
         lines.push(format!("Coating {film} per face.{holes}"));
@@ -175,6 +175,7 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
         let captured = solved.part.captured.iter();
         masked.extend(captured.map(|captured| format!("captured thread {}", captured.nut.name())));
         lines.push(match masked.is_empty() {
+            true if small => "To mask: what the findings name, unless it is enlarged.".into(),
             true => "No masking needed.".into(),
             false => format!("Mask, or finish after coating: {}.", masked.join(", ")),
         });
@@ -182,6 +183,27 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
         lines.push("Holes not enlarged for coating: a coating makes them smaller.".into());
     }
     lines
+}
+
+/// What coating makes of the round holes through which something goes: ` Coated, Ø9 becomes 8.84; M8
+/// still passes.` Nothing of other holes: what they are for is not known.
+fn still_pass(job: &Job, sets: &[Set]) -> String {
+    let mut words: Vec<String> = Vec::new();
+    for hole in sets.iter().map(Set::hole) {
+        let plain = !matches!(hole.making, Making::Tap | Making::Ream) && hole.flare.is_none();
+        let Some(row) = hole.row.as_ref().filter(|_| plain) else { continue };
+        let Some((is, pin)) = hole.diameter().zip(hole.pin()) else { continue };
+        let left = is - 2.0 * job.coating;
+        let [is, coated] = [is, left].map(|mm| figure_text(job.units, mm));
+        let one = format!("Ø{is} becomes {coated}; {} still passes", row.name());
+        if left >= pin && !words.contains(&one) {
+            words.push(one);
+        }
+    }
+    match words.is_empty() {
+        true => String::new(),
+        false => format!(" Coated, {}.", words.join(", ")),
+    }
 }
 
 /// A set of holes that coating would spoil: `A (thread M6)`.

@@ -3,6 +3,9 @@
 use crate::drawings::fit;
 use crate::drawings::flat;
 use crate::drawings::folded;
+use crate::drawings::framed;
+use crate::drawings::framed::INSET;
+use crate::drawings::framed::heading;
 use crate::drawings::holes;
 use crate::drawings::layout;
 use crate::drawings::layout::HEADING;
@@ -15,7 +18,6 @@ use crate::drawings::title;
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::job::Job;
-use crate::num;
 use crate::paper;
 use crate::paper::Block;
 use crate::paper::Drawn;
@@ -23,11 +25,9 @@ use crate::paper::Format;
 use crate::paper::Ink;
 use crate::paper::Item;
 use crate::paper::LARGE;
-use crate::paper::Page;
 use crate::paper::Pages;
 use crate::paper::Plan;
 use crate::paper::SMALL;
-use crate::paper::Strip;
 use crate::paper::StripRow;
 use crate::paper::Tag;
 use crate::paper::Unit;
@@ -35,8 +35,6 @@ use crate::paper::Words;
 use crate::solve::Solved;
 use std::sync::Arc;
 
-/// From the corner of a panel to its heading, mm.
-const INSET: (f64, f64) = (2.5, 6.0);
 /// Width of a column of notes at most, mm: longer lines are hard to follow.
 const COLUMN: f64 = 95.0;
 /// Height of the band below the flat at least and at most, mm.
@@ -47,55 +45,21 @@ const DETAIL: f64 = 83.0;
 const DETAIL_GAP: f64 = 4.0;
 /// Width that is left for notes, mm.
 const NOTES: f64 = 55.0;
-/// What the heading of bends that go on takes, mm.
-const CONTINUED: f64 = 6.2;
-/// Height of the picture of the folded part at most and at least, mm.
-const FOLDED: [f64; 2] = [76.0, 46.0];
+/// Height of the picture of the folded part at most, mm: the column is not much wider.
+const TALLEST: f64 = 96.0;
+/// Its heights at least, mm: the usual one, and what is still read where all then stands on one
+/// sheet.
+const LEAST: [f64; 2] = [62.0, 46.0];
 
 /// The drawing of a part.
 pub(super) fn drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format) -> Pages {
     let plan = flat::plan(job, all, solved);
-    let sheet = Sheet { job, all, solved, plan: &plan };
-    let (layout, drawn) = sheet.laid(format);
-    let mut first = layout.rules();
-    first.extend(sheet.flat_panel(&layout, &drawn));
-    let (items, mut rest) = sheet.side_panels(&layout);
-    first.extend(items);
-    let (items, left) = sheet.band(&layout, &drawn);
-    first.extend(items);
-    rest.extend(left);
+    let sheet = Sheet { job, all, solved, plan: &plan, tables: tables(job, solved, &plan) };
+    let First { layout, drawn, items: first, mut rest } = sheet.first(format);
     let size = layout.size;
-    let inside = sheet.inside(size);
-    rest.extend(sheet.second(inside));
-    let mut sheets = vec![(first, drawn.scale.clone())];
-    while !rest.is_empty() {
-        let before = rest.len();
-        let (mut items, left) = paper::place(rest, &columns(inside));
-        rest = left;
-        if rest.len() == before {
-            // Nothing is left out: what is higher than a sheet goes over its foot.
-            let corner = (inside.min.x + INSET.0, inside.max.y - INSET.0);
-            items.extend(rest.remove(0).items.into_iter().map(|item| item.shifted(corner)));
-        }
-        sheets.push((items, "–".to_owned()));
-    }
-    let count = sheets.len();
-    let page = |(i, (items, scale)): (usize, (Vec<Item>, String))| {
-        let fields = title::fields(job, solved, &scale, [i + 1, count]);
-        let strip = Strip::new(&fields, paper::frame_width(size));
-        let mut all = paper::framed(size, &strip);
-        all.extend(items);
-        Page { items: all, blocks: Vec::new() }
-    };
-    let pages = sheets.into_iter().enumerate().map(page).collect();
-    Pages { title: solved.name.clone(), size, pages }
-}
-
-/// Two columns of a sheet.
-fn columns(inside: Bounds) -> [Bounds; 2] {
-    let middle = inside.centre().x;
-    let Bounds { min, max } = inside;
-    [Bounds { min, max: Point::new(middle, max.y) }, Bounds { min: Point::new(middle, min.y), max }]
+    rest.extend(sheet.second(sheet.inside(size)));
+    let fields = |scale: &str, of: [usize; 2]| title::fields(job, solved, scale, of);
+    framed::framed(&solved.name, size, (first, drawn.scale), rest, &fields)
 }
 
 /// What a drawing is made from.
@@ -104,28 +68,110 @@ struct Sheet<'a> {
     all: &'a [Solved],
     solved: &'a Solved,
     plan: &'a Plan,
+    /// Beside the flat behind the bends: formed dimensions, the places and sizes of many holes.
+    tables: Vec<Block>,
+}
+
+/// The first sheet of a drawing without its frame.
+struct First {
+    layout: Layout,
+    drawn: Drawn,
+    items: Vec<Item>,
+    /// What has no room on it.
+    rest: Vec<Unit>,
+}
+
+/// How a sheet is shared out.
+#[derive(Clone, Copy)]
+struct Share {
+    /// How many of the last tables stand with the notes.
+    below: usize,
+    /// Height of the picture of the folded part at least, mm.
+    least: f64,
+    /// Whether it stands beside the flat, and not in the column.
+    between: bool,
 }
 
 impl Sheet<'_> {
     /// What is left within the frame of a sheet above its title strip.
     fn inside(&self, size: [f64; 2]) -> Bounds {
-        let fields = title::fields(self.job, self.solved, "1:2.5", [1, 1]);
-        paper::inside(size, &Strip::new(&fields, paper::frame_width(size)))
+        framed::inside(size, &|scale, of| title::fields(self.job, self.solved, scale, of))
+    }
+
+    /// The first sheet, with which the drawing has the fewest: the usual one where all stands on
+    /// it; else with the last tables among the notes, with the formed part beside the flat, or with
+    /// a lower picture of it, the flat no smaller.
+    fn first(&self, format: Format) -> First {
+        let usual = self.shared(format, Share { below: 0, least: LEAST[0], between: false });
+        let fewest = 1 + usize::from(!self.second(self.inside(usual.layout.size)).is_empty());
+        // A column beside the flat is not left empty.
+        let most = match self.solved.part.bends.is_empty() {
+            true => self.tables.len().saturating_sub(1),
+            false => self.tables.len(),
+        };
+        let shares = |between: bool, least: f64| {
+            (0..=most).map(move |below| Share { below, least, between })
+        };
+        let bent = !self.solved.part.bends.is_empty();
+        let beside = shares(true, LEAST[0]).filter(|_| bent);
+        let shares = shares(false, LEAST[0]).skip(1).chain(beside).chain(shares(false, LEAST[1]));
+        let (by, size, left) = (usual.drawn.by, usual.layout.size, usual.drawn.left.len());
+        let mut best = (self.count(&usual), usual);
+        for share in shares {
+            if best.0 <= fewest {
+                break;
+            }
+            let (layout, drawn) = self.laid(format, share);
+            if drawn.by < by - 1e-9 || layout.size != size || drawn.left.len() > left {
+                continue;
+            }
+            let other = self.filled(layout, drawn, share);
+            let count = self.count(&other);
+            if count < best.0 {
+                best = (count, other);
+            }
+        }
+        best.1
+    }
+
+    /// How many sheets a drawing has that begins with one.
+    fn count(&self, first: &First) -> usize {
+        let inside = self.inside(first.layout.size);
+        let rest = first.rest.iter().cloned().chain(self.second(inside)).collect();
+        1 + framed::behind(rest, inside).len()
+    }
+
+    /// The first sheet, shared out in a way.
+    fn shared(&self, format: Format, share: Share) -> First {
+        let (layout, drawn) = self.laid(format, share);
+        self.filled(layout, drawn, share)
+    }
+
+    /// A layout with all that stands on it.
+    fn filled(&self, layout: Layout, drawn: Drawn, share: Share) -> First {
+        let mut items = layout.rules();
+        items.extend(self.flat_panel(&layout, &drawn));
+        let (panels, mut rest) = self.side_panels(&layout, share);
+        items.extend(panels);
+        let (band, left) = self.band(&layout, &drawn, share);
+        items.extend(band);
+        rest.extend(left);
+        First { layout, drawn, items, rest }
     }
 
     /// The layout with the flat drawn in it: with a band as high as its notes and details need.
-    fn laid(&self, format: Format) -> (Layout, Drawn) {
+    fn laid(&self, format: Format, share: Share) -> (Layout, Drawn) {
         let bends = !self.solved.part.bends.is_empty();
-        let side = bends || self.plan.spots.len() > holes::MANY;
+        let side = bends || !self.tables.is_empty();
         let inside = |size: [f64; 2]| self.inside(size);
         let mut band = BAND[0];
         let mut result = None;
         // The notes and the details depend on the room they leave.
         for _ in 0..3 {
-            let needs = Needs { side, tall: bends, band };
+            let needs = Needs { side, tall: bends, band, between: share.between };
             let layout = layout::best(self.plan, format, needs, &inside);
             let drawn = self.plan.drawn(layout.room());
-            let needed = self.band_height(&layout, &drawn).clamp(BAND[0], BAND[1]);
+            let needed = self.band_height(&layout, &drawn, share).clamp(BAND[0], BAND[1]);
             let enough = needed <= band + 0.1;
             result = Some((layout, drawn));
             if enough {
@@ -134,7 +180,7 @@ impl Sheet<'_> {
             band = needed;
         }
         result.unwrap_or_else(|| {
-            let needs = Needs { side, tall: bends, band };
+            let needs = Needs { side, tall: bends, band, between: share.between };
             let layout = layout::best(self.plan, format, needs, &inside);
             let drawn = self.plan.drawn(layout.room());
             (layout, drawn)
@@ -166,31 +212,32 @@ impl Sheet<'_> {
         items
     }
 
-    /// The folded part, the bends, the table of holes; what has no room comes back.
-    fn side_panels(&self, layout: &Layout) -> (Vec<Item>, Vec<Unit>) {
+    /// The tables that stand beside the flat, and those that stand with the notes.
+    fn parted(&self, share: Share) -> (&[Block], &[Block]) {
+        self.tables.split_at(self.tables.len() - share.below)
+    }
+
+    /// The folded part, the bends, the tables; what has no room comes back.
+    fn side_panels(&self, layout: &Layout, share: Share) -> (Vec<Item>, Vec<Unit>) {
         let Some(first) = layout.areas.first() else { return (Vec::new(), Vec::new()) };
-        let width = layout.areas.iter().map(Bounds::width).fold(f64::INFINITY, f64::min);
+        let alone = layout.areas.len() > 1;
+        // The picture leaves nothing of a panel of its own.
+        let bent = usize::from(alone && !self.solved.part.bends.is_empty());
+        let others = layout.areas.iter().skip(bent);
+        let width = others.map(Bounds::width).fold(f64::INFINITY, f64::min);
         let mut units = Vec::new();
         units.extend(bend_rows(self.job, self.solved, width));
-        units.extend(paper::units(&folded::table(self.job, self.solved), width));
-        units.extend(paper::units(&self.tables(), width));
-        let alone = layout.areas.len() > 1;
+        units.extend(paper::units(self.parted(share).0, width));
         let room = first.height();
-        let left = room - paper::height(&units, room - FOLDED[1]);
-        let high = if alone { room } else { left.clamp(FOLDED[1], FOLDED[0]) };
+        let left = room - paper::height(&units, room - share.least);
+        let high = if alone { room } else { left.clamp(share.least, TALLEST) };
         let mut items = Vec::new();
         let mut areas = layout.areas.clone();
-        let under = [first.width(), high - HEADING];
-        if let Some((picture, scale)) = folded_picture(self.job, self.solved, under) {
+        let under = [first.width(), high - HEADING - framed::second_line(first)];
+        if let Some(picture) = folded_picture(self.job, self.solved, under) {
             let top = Bounds { min: Point::new(first.min.x, first.max.y - high), max: first.max };
             items.extend(heading(top, "Folded"));
-            let said = match scale > 0.0 {
-                true => format!("about {}, outside dimensions", drawn_at(scale)),
-                false => "outside dimensions".to_owned(),
-            };
-            let said = Words::plain(Point::ZERO, SMALL, &said).in_ink(Ink::Grey);
-            let at = top.max - (INSET.0 + said.length(), INSET.1);
-            items.push(Item::Words(Words { at, ..said }));
+            items.extend(framed::beside_heading(top, &folded::heading(self.solved)));
             items.extend(picture.into_iter().map(|i| i.shifted((top.min.x, top.min.y))));
             areas[0].max.y = top.min.y;
             if !alone {
@@ -203,15 +250,9 @@ impl Sheet<'_> {
         (items, rest)
     }
 
-    fn tables(&self) -> Vec<Block> {
-        let sets = holes::sets(self.solved);
-        let spots = holes::spots(self.solved, &sets);
-        let places = holes::table(self.job, &spots);
-        places.into_iter().chain(holes::sizes(self.plan)).collect()
-    }
-
-    /// What stands in the notes: paragraphs, findings, and what found no room in the flat.
-    fn notes(&self, drawn: &Drawn) -> Vec<Block> {
+    /// What stands in the notes: paragraphs, findings, what found no room in the flat, and the tables
+    /// that stand with them.
+    fn notes(&self, drawn: &Drawn, share: Share) -> Vec<Block> {
         let sets = holes::sets(self.solved);
         let mut lines = notes::lines(self.job, self.all, self.solved, &sets);
         if !drawn.left.is_empty() {
@@ -219,7 +260,10 @@ impl Sheet<'_> {
         }
         let heading = String::new();
         let findings = notes::findings(self.solved);
-        findings.into_iter().chain([Block::Lines { heading, lines }]).collect()
+        let mut blocks: Vec<Block> =
+            findings.into_iter().chain([Block::Lines { heading, lines }]).collect();
+        blocks.extend_from_slice(self.parted(share).1);
+        blocks
     }
 
     /// The columns of notes in a band beside its details.
@@ -238,9 +282,9 @@ impl Sheet<'_> {
     }
 
     /// What the band needs, mm.
-    fn band_height(&self, layout: &Layout, drawn: &Drawn) -> f64 {
+    fn band_height(&self, layout: &Layout, drawn: &Drawn, share: Share) -> f64 {
         let columns = self.note_columns(layout.band, drawn);
-        let units = paper::units(&self.notes(drawn), columns[0].width());
+        let units = paper::units(&self.notes(drawn, share), columns[0].width());
         let here = drawn.details.iter().take(details_here(layout.band, drawn));
         let details = here.map(|d| paper::extent(&d.items).height() + 2.4);
         let details = details.fold(0.0, f64::max);
@@ -257,7 +301,7 @@ impl Sheet<'_> {
     }
 
     /// Details and notes; what has no room comes back.
-    fn band(&self, layout: &Layout, drawn: &Drawn) -> (Vec<Item>, Vec<Unit>) {
+    fn band(&self, layout: &Layout, drawn: &Drawn, share: Share) -> (Vec<Item>, Vec<Unit>) {
         let band = layout.band;
         let mut items = Vec::new();
         let mut x = band.min.x;
@@ -274,7 +318,7 @@ impl Sheet<'_> {
         let panel = Bounds { min: Point::new(x, band.min.y), max: band.max };
         items.extend(heading(panel, "Notes"));
         items.extend(self.checks(panel));
-        let units = paper::units(&self.notes(drawn), columns[0].width());
+        let units = paper::units(&self.notes(drawn, share), columns[0].width());
         let (placed, mut rest) = paper::place(units, &columns);
         items.extend(placed);
         rest.extend(beyond.iter().map(|detail| {
@@ -307,7 +351,9 @@ impl Sheet<'_> {
 
     /// What stands on a sheet of its own: fit and loads.
     fn second(&self, inside: Bounds) -> Vec<Unit> {
-        let width = inside.width() / 2.0 - 2.0 * INSET.0;
+        let half = inside.width() / 2.0;
+        let column = if half < layout::SIDE { inside.width() } else { half };
+        let width = column - 2.0 * INSET.0;
         let mut units = fit::units(self.job, self.solved, width);
         units.extend(loads::units(self.job, self.solved, width));
         units
@@ -320,35 +366,22 @@ fn details_here(band: Bounds, drawn: &Drawn) -> usize {
     drawn.details.len().min(room as usize)
 }
 
-fn top_left(panel: Bounds) -> Point {
-    Point::new(panel.min.x, panel.max.y)
-}
-
-/// The heading of a panel.
-fn heading(panel: Bounds, words: &str) -> Vec<Item> {
-    let at = top_left(panel) + (INSET.0, -INSET.1);
-    vec![Item::Words(Words::heavy(at, LARGE, words))]
-}
-
 /// The picture of the folded part in a room of a width and a height, its lower left corner at the
 /// origin; nothing for a part without bends.
-///
-/// With it comes how many mm on paper are one of the part.
-fn folded_picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<(Vec<Item>, f64)> {
+fn folded_picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Vec<Item>> {
     let picture = folded::picture(job, solved, [room[0] - 8.0, room[1] - 6.0])?;
     let spare = [room[0] - picture.size[0], room[1] - picture.size[1]];
     let by = (spare[0] / 2.0, (spare[1] / 2.0 - 2.0).max(1.0));
-    let items = picture.items.into_iter().map(|item| item.shifted(by)).collect();
-    Some((items, picture.scale))
+    Some(picture.items.into_iter().map(|item| item.shifted(by)).collect())
 }
 
-/// A scale in words, to two digits.
-fn drawn_at(scale: f64) -> String {
-    let digits = |times: f64| num::text(times, if times < 10.0 { 1 } else { 0 });
-    match scale {
-        s if s > 1.0 => format!("{}:1", digits(s)),
-        s => format!("1:{}", digits(1.0 / s)),
-    }
+/// What stands behind the bends: formed dimensions, then the places and sizes of many holes.
+fn tables(job: &Job, solved: &Solved, plan: &Plan) -> Vec<Block> {
+    let sets = holes::sets(solved);
+    let places = holes::table(job, &holes::spots(solved, &sets));
+    let mut tables = folded::table(job, solved);
+    tables.extend(places.into_iter().chain(holes::sizes(plan)));
+    tables
 }
 
 /// The bends in order as rows of a width.
@@ -359,7 +392,7 @@ fn bend_rows(job: &Job, solved: &Solved, width: f64) -> Vec<Unit> {
     };
     let mut rows = strip::rows(job, solved, width).into_iter().map(row);
     let Some(first) = rows.next() else { return Vec::new() };
-    let words = Words::heavy(Point::new(0.0, -LARGE - 0.6), LARGE, "Bends in order, continued");
-    let head = Arc::new(Unit::picture(CONTINUED, vec![Item::Words(words)]));
-    std::iter::once(first).chain(rows.map(|row| row.headed(&head))).collect()
+    let heading = Unit::heading("Bends in order, continued", width);
+    let Some(head) = heading.into_iter().next().map(Arc::new) else { return Vec::new() };
+    std::iter::once(first.leading()).chain(rows.map(|row| row.headed(&head))).collect()
 }

@@ -9,6 +9,7 @@ mod keys;
 mod legend;
 mod metal;
 mod pages;
+mod parts;
 mod scale;
 mod shown;
 mod strip;

@@ -15,10 +15,12 @@ use crate::paper::PlanView;
 use crate::paper::StripLine;
 use crate::paper::StripRow;
 use crate::paper::figure_text;
+use crate::paper::scale_words;
 use crate::paper::strip_scale;
 use crate::paper::strip_words;
 use crate::report;
 use crate::sequence::Handling;
+use crate::sequence::Plan;
 use crate::sequence::StepSection;
 use crate::solve;
 use crate::solve::Setup;
@@ -76,27 +78,16 @@ pub(crate) fn rows(job: &Job, solved: &Solved, width: f64) -> Vec<StripRow> {
         .collect();
     let views: Vec<&EndView> = steps.iter().map(|step| &step.view).collect();
     let scale = strip_scale(&views);
-    let note = format!("end views {}, after the step", ratio(scale));
+    let note = format!("end views {}, after the step", scale_words(1.0 / scale));
     let head = strip_words("Bends in order", &note, &marked(&first(job, solved)), width);
     std::iter::once(head).chain(steps.iter().map(|step| step.row(width, scale))).collect()
-}
-
-fn ratio(scale: f64) -> String {
-    match scale {
-        s if s < 1.0 => format!("{}:1", num::text(1.0 / s, 1)),
-        s => format!("1:{}", num::text(s, 1)),
-    }
 }
 
 /// What comes before the first bend.
 fn first(job: &Job, solved: &Solved) -> Vec<String> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
-    if solved.plan.as_ref().is_some_and(|plan| !plan.steps.is_empty()) {
-        let words = "Legs are measured outside; left, right, upper and lower edges are those of \
-                     the flat. Springback is computed: “bend to” is for the softest sheet \
-                     of the grade, the angles below it for the softest and the hardest. \
-                     Start with the angle for the softest.";
-        lines.push(words.to_owned());
+    if let Some(plan) = solved.plan.as_ref().filter(|plan| !plan.steps.is_empty()) {
+        lines.push(format!("{EDGES} {}", springback(plan)));
     }
     if job.shop.is_none() {
         let words = "No shop file is named in the job: order as in the recipe, tools, room and \
@@ -105,6 +96,29 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
     }
     lines.extend(report::as_drawn(job, solved).map(|words| format!("Keep this order: {words}.")));
     lines
+}
+
+/// From where legs are measured, and which edges are meant.
+const EDGES: &str =
+    "Legs are measured outside; left, right, upper and lower edges are those of the flat.";
+
+/// Where springback comes from: no range is shown of one that was measured.
+fn springback(plan: &Plan) -> &'static str {
+    let on_brakes = plan.handling.iter().filter(|handling| plan.step(handling.bend).is_some());
+    match on_brakes.filter(|handling| handling.range.is_none()).count() {
+        0 => {
+            "Springback is computed: “bend to” is for the softest sheet of the grade, the angles \
+             below it for the softest and the hardest. Start with the angle for the softest."
+        }
+        n if n == plan.steps.len() => {
+            "Springback is as the shop measured it on strips: try the angle on scrap of this sheet."
+        }
+        _ => {
+            "Springback is as the shop measured it on strips where “bend to” has one angle; where \
+             a range is below it, it is computed, for the softest and the hardest sheet of the \
+             grade: start with the angle for the softest."
+        }
+    }
 }
 
 fn marked(lines: &[String]) -> Vec<StripLine> {
@@ -123,9 +137,12 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
         Form::Rolled => drawn.bend.allowance() / 2.0,
         _ => 0.0,
     };
+    // In a vice what stands up is measured from the top of the front jaw, as the words say.
+    let jaw = words::off_the_jaw(handling);
     let gauge = section.gauge.zip(handling.gauge).map(|(at, gauge)| {
-        let way = if gauge.held { -half } else { half };
-        ([section.line + (way, 0.0), at], figure_text(job.units, gauge.distance - half))
+        let start = if gauge.held { half } else { half + jaw };
+        let way = if gauge.held { -start } else { start };
+        ([section.line + (way, 0.0), at], figure_text(job.units, gauge.distance - start))
     });
     // In a vice what moves stands up.
     let stood = |p: Point| if handling.upright { Point::new(p.y, p.x) } else { p };
@@ -184,12 +201,14 @@ fn plan(solved: &Solved, handling: &Handling) -> PlanView {
     let moving = all.filter(|f| level(*f) && handling.moving[*f]).map(face).collect();
     let line = flat.bends[handling.bend].line.moved(orientation);
     let gauge = handling.gauge.map(|gauge| gauge.line.moved(orientation));
+    let other = handling.gauge.and_then(|gauge| gauge.other).map(|edge| edge.moved(orientation));
     PlanView {
         blank: seen(flat.region.outer().edges().collect()),
         standing,
         moving,
         line,
         gauge,
+        other,
         upright: handling.upright,
     }
 }

@@ -1,6 +1,5 @@
 //! The title strip of a drawing.
 
-use crate::drawings::issue;
 use crate::job::CAUTION;
 use crate::job::Job;
 use crate::num;
@@ -9,6 +8,7 @@ use crate::paper::figure_text;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
 use crate::solve;
+use crate::solve::Issue;
 use crate::solve::Solved;
 
 /// Greatest burr or undercut of an edge, mm: common practice for plates that are handled.
@@ -22,13 +22,8 @@ pub(super) fn fields(
     [sheet, count]: [usize; 2],
 ) -> Vec<Field> {
     let of = &job.sheets[solved.sheet];
-    let region = &solved.flat.region;
-    let (bounds, text) = (region.bounds(), |mm: f64| figure_text(job.units, mm));
-    let mass = region.area() * of.thickness * of.material.measure("density");
-    let mass = match job.units {
-        Units::Millimetre => format!("{} kg", num::text(mass, 3)),
-        Units::Inch => format!("{} lb", num::text(mass / KG_PER_LB, 3)),
-    };
+    let bounds = solved.flat.region.bounds();
+    let text = |mm: f64| figure_text(job.units, mm);
     let tolerance = match job.limits.cut {
         Some(cut) => {
             format!("ISO 2768-{}, cut edge ±{}", job.titled.tolerance, allowed(job.units, cut))
@@ -41,7 +36,7 @@ pub(super) fn fields(
         Field::small("Material", of.material.name()),
         Field::small("Thickness", thickness(job.units, of.thickness)),
         Field::small("Blank size", format!("{} × {}", text(bounds.width()), text(bounds.height()))),
-        Field::small("Mass", mass),
+        Field::small("Mass", mass(job, solved)),
         Field::small("Process", job.process.name()),
         Field::small("Scale", scale),
         Field::small("Units", job.units.word()),
@@ -49,16 +44,69 @@ pub(super) fn fields(
         Field::small("Job", &job.name),
         Field::small("Tolerance", tolerance),
         Field::Edge(format!("–{}", text(EDGE))),
-        Field::small("Issue", issue::words(job, solved)),
+        Field::small("Issue", solved.issue.words(job)),
     ];
-    fields.extend(job.titled.date.iter().map(|date| Field::small("Date", date)));
-    fields.push(Field::Sentence(CAUTION.into()));
+    fields.extend(last(job));
     fields
 }
 
-/// A thickness without its unit: gauges have ten-thousandths of an inch.
+/// The fields of the drawing of a set of several plates.
+pub(super) fn of_set(
+    job: &Job,
+    set: &[&Solved],
+    name: &str,
+    scale: &str,
+    [sheet, count]: [usize; 2],
+) -> Vec<Field> {
+    let sets = set.first().map_or(0, |part| solve::pieces(job, part) / part.part.copies.max(1));
+    let mass: f64 = set.iter().map(|part| kilograms(job, part) * f64::from(part.part.copies)).sum();
+    let parts: Vec<&str> = set.iter().map(|part| part.issue.geometry.as_str()).collect();
+    // A set has no letter of its own: those of its parts are on their drawings.
+    let issue = Issue { letter: None, geometry: solve::digits(&parts.join(" ")) };
+    let mut fields = vec![
+        Field::large("Assembly", name),
+        Field::large("Sets", sets.to_string()),
+        Field::small("Parts", set.len().to_string()),
+        Field::small("Mass of one set", in_units(job.units, mass)),
+        Field::small("Scale", scale),
+        Field::small("Units", job.units.word()),
+        Field::small("Sheet", format!("{sheet} of {count}")),
+        Field::small("Job", &job.name),
+        Field::small("Issue", issue.words(job)),
+    ];
+    fields.extend(last(job));
+    fields
+}
+
+/// The fields at the end of every strip.
+fn last(job: &Job) -> impl Iterator<Item = Field> {
+    let date = job.titled.date.as_ref().map(|date| Field::small("Date", date));
+    date.into_iter().chain([Field::Sentence(CAUTION.into())])
+}
+
+/// The mass of a part, kg.
+fn kilograms(job: &Job, solved: &Solved) -> f64 {
+    let of = &job.sheets[solved.sheet];
+    solved.flat.region.area() * of.thickness * of.material.measure("density")
+}
+
+/// The mass of a part with its unit.
+pub(super) fn mass(job: &Job, solved: &Solved) -> String {
+    in_units(job.units, kilograms(job, solved))
+}
+
+fn in_units(units: Units, kilograms: f64) -> String {
+    match units {
+        Units::Millimetre => format!("{} kg", num::text(kilograms, 3)),
+        Units::Inch => format!("{} lb", num::text(kilograms / KG_PER_LB, 3)),
+    }
+}
+
+/// A thickness without its unit, but for one that is even in the other units; gauges have
+/// ten-thousandths of an inch.
 fn thickness(units: Units, mm: f64) -> String {
     match units {
+        _ if units.of_size(mm) != units => units.size(mm),
         Units::Millimetre => figure_text(units, mm),
         Units::Inch => num::text(mm / units.in_mm(), 4),
     }
@@ -107,5 +155,8 @@ mod tests {
         }
         assert_eq!(thickness(Units::Inch, 0.1196 * 25.4), "0.1196");
         assert_eq!(thickness(Units::Inch, 4.7625), "0.1875");
+        assert_eq!(thickness(Units::Inch, 4.0), "4 mm");
+        assert_eq!(thickness(Units::Millimetre, 4.7625), "3/16 in");
+        assert_eq!(thickness(Units::Millimetre, 2.304), "2.3");
     }
 }

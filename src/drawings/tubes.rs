@@ -2,6 +2,7 @@
 
 use crate::geom::Edge;
 use crate::geom::Place;
+use crate::geom::heading;
 use crate::job::Job;
 use crate::num::Angle;
 use crate::paper::Phantom;
@@ -28,7 +29,7 @@ pub(super) fn phantoms(job: &Job, solved: &Solved, place: &Place) -> Vec<Phantom
             };
             let point = |degrees: f64| {
                 let angle = Angle::from_degrees(degrees);
-                centre + crate::geom::Vec2::new(angle.cos(), angle.sin()) * cope.radius
+                centre + heading(angle) * cope.radius
             };
             let (start, sweep) = (arc.start.degrees(), arc.sweep.degrees());
             let sign = sweep.signum();

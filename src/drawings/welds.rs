@@ -1,8 +1,11 @@
 //! Edges that are welded, with symbols after ISO 2553, system A (from memory).
 
 use crate::geom::Edge;
+use crate::geom::NEAR;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
 use crate::job::Job;
 use crate::paper;
 use crate::paper::EdgeNote;
@@ -23,13 +26,52 @@ pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<EdgeNote> 
     for (face, of_face) in solved.part.faces.iter().zip(&solved.flat.places) {
         for weld in &face.welds {
             let bevel = face.bevels.iter().find(|bevel| bevel.edge == weld.edge);
-            let moved = |edge: &Edge| edge.moved(of_face).moved(place);
-            let edges = weld.stretches.iter().map(moved).collect();
-            let ring = if weld.all_round { RING } else { 0.0 };
+            let on_flat: Vec<Edge> = weld.stretches.iter().map(|e| e.moved(of_face)).collect();
+            let cut = on_flat.iter().flat_map(|edge| left(&solved.flat.region, edge));
+            let mut edges: Vec<Edge> = cut.map(|edge| edge.moved(place)).collect();
+            if edges.is_empty() {
+                edges = on_flat.iter().map(|edge| edge.moved(place)).collect();
+            }
+            let ring = if goes_round(weld) { RING } else { 0.0 };
             notes.push(EdgeNote { edges, tag: symbol(job, weld, bevel), ring });
         }
     }
     notes
+}
+
+/// What of an edge, with the metal to its left, the flat ends at: without what reliefs, holes and
+/// bends have taken of it. An arrow points there.
+fn left(flat: &Region, edge: &Edge) -> Vec<Edge> {
+    const STEPS: u32 = 128;
+    /// How far off the edge is looked, mm.
+    const BESIDE: f64 = 0.02;
+    let share = |i: u32| f64::from(i) / f64::from(STEPS);
+    let is_edge = |i: u32| {
+        let middle = share(i) + share(1) / 2.0;
+        let along = edge.between(share(i), share(i + 1)).direction_at_start();
+        let off = Vec2::new(-along.y, along.x) * BESIDE;
+        let at = edge.point_at(middle);
+        flat.contains(at + off) && !flat.contains(at - off)
+    };
+    let all: Vec<u32> = (0..STEPS).filter(|i| is_edge(*i)).collect();
+    let runs = all.chunk_by(|a, b| a + 1 == *b);
+    runs.map(|run| edge.between(share(run[0]), share(run[run.len() - 1] + 1))).collect()
+}
+
+/// Whether a seam has no end: right round the plate, or along the whole of an outline.
+fn goes_round(weld: &Weld) -> bool {
+    let next = weld.stretches.iter().cycle().skip(1);
+    let closes = |(a, b): (&Edge, &Edge)| (b.from - a.to).hypot() < NEAR;
+    weld.all_round || (!weld.stretches.is_empty() && weld.stretches.iter().zip(next).all(closes))
+}
+
+/// The symbol of a seam by itself, with the circle where it goes all round.
+pub(super) fn alone(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
+    let mut items = symbol(job, weld, bevel).items;
+    if goes_round(weld) {
+        items.push(Item::Line(Pen::Narrow, paper::circle(Point::ZERO, RING)));
+    }
+    items
 }
 
 /// What a symbol has on one side of the plate.
@@ -76,13 +118,15 @@ fn stacks(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> [Stack; 2] {
 fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Tag {
     let at = |x: f64, y: f64| Point::new(x, y);
     let stacks = stacks(job, weld, bevel);
-    // A seam that is alike on both sides of the plate needs no line for the other side.
-    let alike = stacks[0] == stacks[1];
+    // A seam that is alike on both sides of the plate, or goes round it, needs no line for the other
+    // side.
+    let round = weld.all_round && bevel.is_none();
+    let alike = round || stacks[0] == stacks[1];
     let sizes = stacks.iter().flatten();
     let sizes = sizes.map(|(_, size)| Words::heavy(Point::ZERO, SMALL, size).length());
     let foot = RING + 1.2 + sizes.fold(0.0, f64::max) + 0.6;
     let long = foot + SIGN + 3.0;
-    let start = if weld.all_round { RING } else { 0.0 };
+    let start = if goes_round(weld) { RING } else { 0.0 };
     let mut items = vec![Item::line(Pen::Narrow, at(start, 0.0), at(long, 0.0))];
     if !alike {
         items.push(Item::line(Pen::Dashed, at(start, BELOW), at(long, BELOW)));
@@ -145,5 +189,47 @@ fn note(weld: &Weld, bevel: Option<&Bevel>) -> String {
         (true, true) => "one side".into(),
         (true, false) => format!("one side; {note}"),
         _ => note,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Sources;
+    use crate::diag::Span;
+    use crate::geom;
+
+    #[test]
+    fn an_arrow_points_only_where_metal_ends() {
+        // The foot of a plate of 100 by 50, with a relief of 20 in its middle.
+        let middle = Point::new(50.0, 25.0);
+        let plate = geom::rectangle(middle, 100.0, 50.0, 0.0).expect("it has an area");
+        let relief = geom::rectangle(Point::new(50.0, 0.0), 20.0, 20.0, 0.0).expect("it has one");
+        let flat = Region::solid(plate).without(&relief).expect("it is cut");
+        let foot = Edge::line(Point::ZERO, Point::new(100.0, 0.0));
+        let ends: Vec<[f64; 2]> = left(&flat, &foot).iter().map(|e| [e.from.x, e.to.x]).collect();
+        let [[a, b], [c, d]] = ends[..] else { panic!("{ends:?}") };
+        assert!(a.abs() < 1e-9 && (b - 40.0).abs() < 1.0, "{ends:?}");
+        assert!((c - 60.0).abs() < 1.0 && (d - 100.0).abs() < 1e-9, "{ends:?}");
+        assert!(left(&flat, &foot.reversed()).is_empty(), "there the metal is on the other side");
+    }
+
+    #[test]
+    fn a_seam_along_a_whole_outline_goes_round() {
+        let source = Sources::default().add("recipe.toml", "");
+        let weld = |stretches: Vec<Edge>| Weld {
+            edge: "tube".into(),
+            length: 1.0,
+            stretches,
+            sides: 2,
+            all_round: false,
+            leg: None,
+            note: String::new(),
+            span: Span { source, start: 0, end: 0 },
+            depends: Vec::new(),
+        };
+        let circle = paper::circle(Point::ZERO, 30.0);
+        assert!(goes_round(&weld(circle.clone())));
+        assert!(!goes_round(&weld(vec![circle[0]])) && !goes_round(&weld(Vec::new())));
     }
 }

@@ -10,7 +10,8 @@ pub(crate) fn file_word(text: &str) -> String {
 }
 
 /// The finding for a name that cannot be that of a file; `words` say why.
-pub(crate) fn unfit_name(name: &str, words: &str, span: Span, help: &str) -> Finding {
+pub(crate) fn unfit_name(name: &str, words: &str, span: Span) -> Finding {
+    let help = "use letters, digits, `-`, `_` and `.`, 80 at most";
     let headline = format!("`{}` is not a valid file name: {words}", name.escape_debug());
     Finding::stop("bad-name", headline).at(span, "").help(help)
 }

@@ -10,6 +10,12 @@ use crate::part::Part;
 /// Every edge of a hole is looked at in so many points. Our choice.
 const POINTS: u32 = 16;
 
+/// Metal that is not of a hole's own face, by name.
+pub(super) enum There<'a> {
+    Face(&'a str),
+    Bend(&'a str),
+}
+
 /// The metal of a part in its flat, by what it becomes.
 pub(super) struct Elsewhere {
     /// Which drawn face each face is a piece of: those on both sides of a fold line are one.
@@ -44,9 +50,9 @@ impl Elsewhere {
         }
     }
 
-    /// Another face, or a bend that is not beside its own, in which a hole of a face would be made;
-    /// in words. A bend beside it is the checks' to judge.
-    pub(super) fn of(&self, face: usize, hole: &Outline) -> Option<String> {
+    /// Another face, or a bend that is not beside its own, in which a hole of a face would be made.
+    /// A bend beside it is the checks' to judge.
+    pub(super) fn of(&self, face: usize, hole: &Outline) -> Option<There<'_>> {
         let share = |i: u32| f64::from(i) / f64::from(POINTS);
         let points: Vec<Point> =
             hole.edges().flat_map(|e| (0..POINTS).map(move |i| e.point_at(share(i)))).collect();
@@ -54,12 +60,12 @@ impl Elsewhere {
         let meets = |metal: &Outline| points.iter().any(|p| metal.contains(*p));
         let mut others = (0..self.faces.len()).filter(|other| !is_own(*other));
         if let Some(other) = others.find(|other| meets(&self.faces[*other])) {
-            return Some(format!("face `{}`", self.names[0][other]));
+            return Some(There::Face(&self.names[0][other]));
         }
         let far = self
             .bends
             .iter()
             .position(|(metal, sides)| !sides.iter().any(|side| is_own(*side)) && meets(metal));
-        far.map(|bend| format!("bend `{}`", self.names[1][bend]))
+        far.map(|bend| There::Bend(&self.names[1][bend]))
     }
 }

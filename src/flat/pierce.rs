@@ -3,12 +3,14 @@
 use crate::diag::Finding;
 use crate::diag::HoleId;
 use crate::flat::elsewhere::Elsewhere;
+use crate::flat::elsewhere::There;
 use crate::flat::pattern::FlatHole;
 use crate::geom::Place;
 use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::part::Face;
 use crate::part::Hole;
+use crate::part::HoleSize;
 use crate::part::Part;
 
 type Pierced = (Region, Vec<FlatHole>);
@@ -56,16 +58,25 @@ fn other_sign(face: &Face, hole: &Hole, is_carried: bool) -> Option<&'static str
     )
 }
 
-/// A hole that would be made in something else than its face.
-fn strayed(face: &Face, hole: &Hole, is_carried: bool, there: &str) -> Finding {
-    let headline =
-        format!("hole `{}` runs off face `{}`: it would be made in {there}", hole.name, face.name);
+/// A hole that would be made in something else than its face, where the numbers of its own no
+/// longer say where it comes to be.
+fn strayed(face: &Face, hole: &Hole, is_carried: bool, there: &There) -> Finding {
+    let own = &face.name;
+    let (headline, to) = match there {
+        There::Face(other) => (
+            format!("hole `{}` of face `{own}` lies on face `{other}`, beyond a bend", hole.name),
+            format!("give it to face `{other}`, in that face's own coordinates"),
+        ),
+        There::Bend(bend) => (
+            format!("hole `{}` of face `{own}` lies on bend `{bend}`, beyond another", hole.name),
+            "give it to the face it belongs to, in that face's own coordinates".to_owned(),
+        ),
+    };
     let help = match other_sign(face, hole, is_carried) {
         Some(help) => help.to_owned(),
         None => format!(
-            "move it onto face `{}`, or list it in the holes of the face it belongs to, in that \
-             face's own coordinates",
-            face.name
+            "move it onto face `{own}`, or {to}, or draw both as one face with a fold line, \
+             `across`: a row then runs on over the bend, as measured on the flat"
         ),
     };
     Finding::stop("hole-outside", headline)
@@ -81,7 +92,14 @@ fn refused(face: &Face, hole: &Hole, is_carried: bool, error: &RegionError) -> F
         true => format!("hole `{}` overlaps another opening of face `{}`", hole.name, face.name),
         false => format!("hole `{}` runs off face `{}`", hole.name, face.name),
     };
+    let of_row = matches!(hole.size, HoleSize::Slot { .. }) && hole.name != hole.set();
     let sign = other_sign(face, hole, is_carried).filter(|_| !overlaps);
-    let help = sign.unwrap_or("move it, make it smaller, or make the face larger");
+    let help = match sign {
+        None if overlaps && of_row => {
+            "the slots of a row lie end to end, whatever its `rotate`: side by side they are a grid \
+             of one column, `grid = { columns = \"1\", rows = \"5\", pitch = [\"1 mm\", \"25 mm\"] }`"
+        }
+        help => help.unwrap_or("move it, make it smaller, or make the face larger"),
+    };
     Finding::stop("hole-outside", headline).at(hole.span, "").help(help)
 }

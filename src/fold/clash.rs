@@ -3,9 +3,9 @@
 //! Two solids with flat sides that run into each other have an edge of one that enters
 //! the other. So the edges of each piece, arcs and bends as short chords, are followed
 //! through every other piece in steps well below the thickness. They are drawn in a
-//! little, so that they are found even where two pieces lie evenly in each other. What enters by less than
-//! three times [`TOUCH`] may only touch. A bend is what is left of its strip: what is cut at
-//! its corners is no metal.
+//! little, so that they are found even where two pieces lie evenly in each other. What
+//! enters by less than three times [`TOUCH`] may only touch. A bend is what is left of its
+//! strip: what is cut at its corners is no metal.
 
 use crate::fold::folded::Folded;
 use crate::fold::folded::FoldedBend;
@@ -70,9 +70,7 @@ enum Shape<'a> {
 /// Every pair of pieces that run into each other, in the order of the part. A bend and
 /// the faces it joins are one sheet and never a pair.
 pub fn clashes(part: &Part, folded: &Folded) -> Vec<(Piece, Piece)> {
-    let faces = folded.faces.iter().map(|face| plate(face, part.thickness));
-    let bends = folded.bends.iter().zip(&folded.strips).map(|(bend, strip)| sector(bend, strip));
-    let solids: Vec<Solid> = faces.chain(bends).collect();
+    let solids = solids(part, folded);
     let mut pairs = Vec::new();
     for (i, a) in solids.iter().enumerate() {
         for b in &solids[i + 1..] {
@@ -91,12 +89,11 @@ pub fn formed_clashes(part: &Part, folded: &Folded) -> Vec<(Formed, Piece)> {
     if all.is_empty() {
         return Vec::new();
     }
-    let faces = folded.faces.iter().map(|face| plate(face, part.thickness));
-    let bends = folded.bends.iter().zip(&folded.strips).map(|(bend, strip)| sector(bend, strip));
-    let solids: Vec<Solid> = faces.chain(bends).collect();
+    let solids = solids(part, folded);
     let mut pairs = Vec::new();
-    for formed in all {
-        let places = formed::places(part, folded, formed);
+    for standing in &all {
+        let formed = standing.formed;
+        let places = formed::places(part, folded, standing);
         let others = solids.iter().filter(|solid| solid.piece != Piece::Face(formed.face()));
         let meets = |solid: &&Solid| {
             places.iter().any(|place| {
@@ -111,9 +108,14 @@ pub fn formed_clashes(part: &Part, folded: &Folded) -> Vec<(Formed, Piece)> {
 
 /// The edges of each piece, faces first, drawn in a little, as short chords.
 pub(super) fn edges(part: &Part, folded: &Folded) -> Vec<(Piece, Vec<[Space; 2]>)> {
+    solids(part, folded).into_iter().map(|solid| (solid.piece, solid.edges)).collect()
+}
+
+/// The pieces with what the search needs, faces first.
+fn solids<'a>(part: &Part, folded: &'a Folded) -> Vec<Solid<'a>> {
     let faces = folded.faces.iter().map(|face| plate(face, part.thickness));
     let bends = folded.bends.iter().zip(&folded.strips).map(|(bend, strip)| sector(bend, strip));
-    faces.chain(bends).map(|solid| (solid.piece, solid.edges)).collect()
+    faces.chain(bends).collect()
 }
 
 fn joined(part: &Part, a: Piece, b: Piece) -> bool {

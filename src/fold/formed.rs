@@ -9,8 +9,8 @@ use crate::fold::folded::FoldedFace;
 use crate::geom::Point;
 use crate::geom::Space;
 use crate::geom::Vec2;
+use crate::geom::ray;
 use crate::num;
-use crate::num::Angle;
 use crate::part::Bead;
 use crate::part::Flare;
 use crate::part::Part;
@@ -45,32 +45,42 @@ const STEP: f64 = 0.25;
 /// Most places round a lip, or along a stretch of a bead. Our choice.
 const MOST: f64 = 2000.0;
 
+/// What is formed out of a face, with its measures.
+pub(super) struct Standing<'a> {
+    /// What it is.
+    pub(super) formed: Formed,
+    shape: Shape<'a>,
+}
+
+enum Shape<'a> {
+    /// About the centre of a hole.
+    Lip(Point, &'a Flare),
+    Bead(&'a Bead),
+}
+
 /// Everything that is formed out of the faces of a part.
-pub(super) fn all(part: &Part) -> Vec<Formed> {
+pub(super) fn all(part: &Part) -> Vec<Standing<'_>> {
     let mut all = Vec::new();
     for (face, drawn) in part.faces.iter().enumerate() {
-        let lips = drawn.holes.iter().enumerate().filter(|(_, hole)| hole.flare.is_some());
-        all.extend(lips.map(|(hole, _)| Formed::Lip(HoleId { face, hole })));
-        all.extend((0..drawn.beads.len()).map(|bead| Formed::Bead { face, bead }));
+        for (hole, of) in drawn.holes.iter().enumerate() {
+            let formed = Formed::Lip(HoleId { face, hole });
+            all.extend(of.flare.iter().map(|f| Standing { formed, shape: Shape::Lip(of.at, f) }));
+        }
+        for (bead, of) in drawn.beads.iter().enumerate() {
+            let formed = Formed::Bead { face, bead };
+            all.push(Standing { formed, shape: Shape::Bead(of) });
+        }
     }
     all
 }
 
 /// Places of the surface of what is formed.
-pub(super) fn places(part: &Part, folded: &Folded, of: Formed) -> Vec<Space> {
+pub(super) fn places(part: &Part, folded: &Folded, of: &Standing) -> Vec<Space> {
     let step = STEP * part.thickness;
-    let Some(face) = folded.faces.iter().find(|face| face.face == of.face()) else {
-        return Vec::new();
-    };
-    match of {
-        Formed::Lip(id) => {
-            let hole = part.hole(id);
-            hole.flare.map(|flare| lip(face, hole.at, &flare, step)).unwrap_or_default()
-        }
-        Formed::Bead { bead, .. } => {
-            let bead = &part.faces[face.face].beads[bead];
-            self::bead(face, bead, part.thickness, step)
-        }
+    let face = &folded.faces[of.formed.face()];
+    match of.shape {
+        Shape::Lip(at, flare) => lip(face, at, flare, step),
+        Shape::Bead(bead) => self::bead(face, bead, part.thickness, step),
     }
 }
 
@@ -87,10 +97,7 @@ fn shares(count: usize) -> impl Iterator<Item = f64> + Clone {
 /// The directions of a whole turn.
 fn turn(radius: f64, step: f64) -> impl Iterator<Item = Vec2> + Clone {
     let count = steps(2.0 * num::PI * radius, step);
-    (0..count).map(move |i| {
-        let angle = Angle::from_degrees(360.0 * i as f64 / count as f64);
-        Vec2::new(angle.cos(), angle.sin())
-    })
+    (0..count).map(move |i| ray(360.0 * i as f64 / count as f64))
 }
 
 /// Places of the lip of a hole.

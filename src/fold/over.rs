@@ -4,11 +4,17 @@ use crate::fold::folded::Folded;
 use crate::geom::Edge;
 use crate::geom::Frame;
 use crate::geom::Outline;
+use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Side;
+use crate::geom::Space;
+use crate::geom::dot;
+use crate::geom::edges_distance;
 use crate::geom::flatten;
+use crate::geom::plus;
 use crate::geom::ring_edges;
 use crate::geom::ring_holds;
+use crate::geom::times;
 use crate::num::Angle;
 use crate::part::Part;
 
@@ -36,9 +42,101 @@ impl Over {
     }
 }
 
-/// What a bend lays over a point of a face beside it; `None` for a bend of up to 90°, which lays
-/// nothing over it, and for a face that is not beside the bend.
-pub fn over(part: &Part, folded: &Folded, bend: usize, (face, at): (usize, Point)) -> Option<Over> {
+/// What a bend lays over a face beside it, seen square to that face and in its drawing.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    outer: Ring,
+    openings: Vec<Ring>,
+    /// What a bend of more than half a turn itself brings back over the face, and how far.
+    back: Option<Back>,
+}
+
+/// A boundary of what is laid over a face.
+#[derive(Clone, Debug)]
+enum Ring {
+    /// Of what lies level over the face: lines and true arcs.
+    Level(Outline),
+    /// Of what leans: its arcs are seen as parts of ellipses and taken in short chords.
+    Leaning(Vec<Point>),
+}
+
+/// What the bend itself brings back.
+#[derive(Clone, Debug)]
+struct Back {
+    /// The line at which the bend leaves the face.
+    line: Edge,
+    /// From that line over the face, mm.
+    by: f64,
+    /// The corners of what it covers.
+    corners: Vec<Point>,
+}
+
+impl Ring {
+    fn edges(&self) -> Vec<Edge> {
+        match self {
+            Self::Level(outline) => outline.edges().collect(),
+            Self::Leaning(corners) => ring_edges(corners),
+        }
+    }
+
+    fn holds(&self, at: Point) -> bool {
+        match self {
+            Self::Level(outline) => outline.contains(at),
+            Self::Leaning(corners) => ring_holds(corners, at),
+        }
+    }
+
+    /// From a point to the boundary, mm.
+    fn distance(&self, at: Point) -> f64 {
+        let apart = self.edges().into_iter().map(|edge| (edge.nearest(at) - at).hypot());
+        apart.fold(f64::INFINITY, f64::min)
+    }
+}
+
+impl Laid {
+    /// What lies over a point.
+    pub fn over(&self, at: Point) -> Over {
+        let back = self
+            .back
+            .as_ref()
+            .map_or(f64::INFINITY, |back| (back.line.nearest(at) - at).hypot() - back.by);
+        if back <= 0.0 {
+            return Over::Metal;
+        }
+        let rings = std::iter::once(&self.outer).chain(&self.openings);
+        let room = rings.map(|ring| ring.distance(at)).fold(back, f64::min);
+        if !self.outer.holds(at) {
+            return Over::Beside(room);
+        }
+        let opening = self.openings.iter().any(|opening| opening.holds(at));
+        if opening { Over::Opening(room) } else { Over::Metal }
+    }
+
+    /// Whether any of its metal lies over what an outline encloses.
+    pub fn reaches(&self, outline: &Outline) -> bool {
+        let starts = [Some(self.outer.edges()), self.back.as_ref().map(Back::edges)];
+        let within = |edges: Vec<Edge>| edges.first().is_some_and(|e| outline.contains(e.from));
+        starts.into_iter().flatten().any(within) || outline.edges().any(|edge| self.meets(&edge))
+    }
+
+    /// Whether any of its metal lies over an edge.
+    pub fn meets(&self, edge: &Edge) -> bool {
+        let rings = std::iter::once(&self.outer).chain(&self.openings);
+        let back = self.back.as_ref().map(Back::edges).unwrap_or_default();
+        let sides: Vec<Edge> = rings.flat_map(Ring::edges).chain(back).collect();
+        self.over(edge.from) == Over::Metal || edges_distance([*edge], &sides) == 0.0
+    }
+}
+
+impl Back {
+    fn edges(&self) -> Vec<Edge> {
+        ring_edges(&self.corners)
+    }
+}
+
+/// What a bend lays over a face beside it; `None` for a bend of up to 90°, which lays nothing over
+/// it, and for a face that is not beside the bend.
+pub fn laid(part: &Part, folded: &Folded, bend: usize, face: usize) -> Option<Laid> {
     let made = &part.bends[bend];
     let other = match (made.from == face, made.to == face) {
         (true, _) => made.to,
@@ -50,55 +148,67 @@ pub fn over(part: &Part, folded: &Folded, bend: usize, (face, at): (usize, Point
     }
     let own = &folded.faces[face].frame;
     let laid = &folded.faces[other];
-    let seen = |outline: &Outline| -> Vec<Point> {
-        let corners = flatten(outline, CHORD, Side::On);
-        let seen = corners.into_iter().map(|corner| own.seen(laid.frame.point(corner, 0.0)));
-        seen.map(|[x, y, _]| Point::new(x, y)).collect()
+    let level = level(own, &laid.frame);
+    let seen = |outline: &Outline| match level {
+        Some(place) => Ring::Level(outline.moved(&place)),
+        None => {
+            let corners = flatten(outline, CHORD, Side::On).into_iter();
+            Ring::Leaning(corners.map(|corner| flat(own, laid.frame.point(corner, 0.0))).collect())
+        }
     };
-    let outer = seen(laid.region.outer());
-    let openings: Vec<Vec<Point>> = laid.region.holes().iter().map(seen).collect();
-    let back = apart(folded, bend, own, at);
-    if back <= 0.0 {
-        return Some(Over::Metal);
-    }
-    let edges = std::iter::once(&outer).chain(&openings).map(|corners| distance(corners, at));
-    let room = edges.fold(back, f64::min);
-    if !ring_holds(&outer, at) {
-        return Some(Over::Beside(room));
-    }
-    let opening = openings.iter().any(|corners| ring_holds(corners, at));
-    Some(if opening { Over::Opening(room) } else { Over::Metal })
+    Some(Laid {
+        outer: seen(laid.region.outer()),
+        openings: laid.region.holes().iter().map(seen).collect(),
+        back: back(folded, bend, own),
+    })
 }
 
-/// From a point of a face to what a bend of more than half a turn itself brings back over the
-/// face, mm; less than 0 below it.
-fn apart(folded: &Folded, bend: usize, own: &Frame, at: Point) -> f64 {
+/// A place in space in the drawing of a face, seen square to it.
+fn flat(own: &Frame, place: Space) -> Point {
+    let [x, y, _] = own.seen(place);
+    Point::new(x, y)
+}
+
+/// Where the drawing of a face lies in that of another, where the two are parallel.
+fn level(own: &Frame, laid: &Frame) -> Option<Place> {
+    let turned = dot(own.z, laid.z);
+    if 1.0 - turned.abs() > PARALLEL {
+        return None;
+    }
+    let mirrored = turned < 0.0;
+    let [x, y] = [own.x, own.y].map(|axis| dot(laid.x, axis));
+    let rotation = if mirrored { Angle::of(-x, -y) } else { Angle::of(x, y) };
+    Some(Place { mirrored, rotation, shift: flat(own, laid.origin).to_vec2() })
+}
+
+/// What a bend of more than half a turn itself brings back over a face; none below it.
+fn back(folded: &Folded, bend: usize, own: &Frame) -> Option<Back> {
     let bend = &folded.bends[bend];
     let past = bend.angle.degrees() - 180.0;
     if past <= SAME {
-        return f64::INFINITY;
+        return None;
     }
     let sine = Angle::from_degrees(past.min(90.0)).sin();
-    let back = (bend.radius + bend.thickness) * sine;
-    // The bend looks alike from both faces beside it: the nearer end is that of this face.
-    let ends = [0.0, 1.0].map(|share| {
-        let ends = [0.0, bend.width].map(|along| own.seen(bend.point(along, share, 0.0)));
-        let [from, to] = ends.map(|[x, y, _]| Point::new(x, y));
-        let height = ends[0][2].abs();
-        (height, (Edge::line(from, to).nearest(at) - at).hypot())
+    let by = (bend.radius + bend.thickness) * sine;
+    // The bend looks alike from both faces beside it: the nearer end is that of this face, which
+    // lies behind the start and before the end.
+    let ends = [(0.0, -1.0), (1.0, 1.0)].map(|(share, towards)| {
+        let frame = bend.frame_at(share);
+        let ends = [0.0, bend.width].map(|along| bend.point(along, share, 0.0));
+        let over = ends.map(|end| flat(own, plus(end, times(frame.y, towards * by))));
+        let height = own.seen(ends[0])[2].abs();
+        (height, ends.map(|end| flat(own, end)), over)
     });
     let [near, far] = ends;
-    if near.0 <= far.0 { near.1 - back } else { far.1 - back }
+    let (_, [from, to], over) = if near.0 <= far.0 { near } else { far };
+    Some(Back { line: Edge::line(from, to), by, corners: vec![from, to, over[1], over[0]] })
 }
 
 /// Angles are one when they differ by less, degrees: rounding.
 const SAME: f64 = 1e-6;
 
-/// From a point to the sides of a polygon, mm.
-fn distance(corners: &[Point], at: Point) -> f64 {
-    let apart = ring_edges(corners).into_iter().map(|side| (side.nearest(at) - at).hypot());
-    apart.fold(f64::INFINITY, f64::min)
-}
+/// Two directions are parallel when 1 less their cosine is no more: rounding.
+const PARALLEL: f64 = 1e-12;
 
 /// What a bend beside a face covers as far as it leads away from the face, in the drawing of the
 /// face and seen square to it: up to a quarter turn, and the corners of its outline.

@@ -7,6 +7,7 @@ use crate::fold::clash;
 use crate::fold::clash::Piece;
 use crate::fold::clash::TOUCH;
 use crate::fold::folded::Folded;
+use crate::fold::folded::FoldedFace;
 use crate::fold::formed;
 use crate::fold::formed::Formed;
 use crate::geom::Frame;
@@ -37,23 +38,22 @@ const STEP: f64 = 0.25;
 
 /// Every tube that runs into a piece, in the order of the part.
 pub fn tube_clashes(part: &Part, folded: &Folded) -> Vec<TubeClash> {
+    if part.passing.is_empty() {
+        return Vec::new();
+    }
     let mut found = Vec::new();
+    let pieces = clash::edges(part, folded);
     for (tube, passing) in part.passing.iter().enumerate() {
-        let Some(seat) = folded.faces.iter().find(|face| face.face == passing.face) else {
-            continue;
-        };
-        for (piece, depth) in clash::edges(part, folded)
-            .into_iter()
-            .map(|(piece, edges)| (piece, along_edges(passing, &seat.frame, &edges, part)))
-        {
-            let plate = folded.faces.iter().find(|face| piece == Piece::Face(face.face));
-            let within = plate.map_or(0.0, |face| {
-                let is_metal = |p: Point| face.region.contains(p);
-                through(passing, &seat.frame, &face.frame, part.thickness, &is_metal)
-            });
-            let depth = depth.max(within);
+        let seat = &folded.faces[passing.face].frame;
+        for (piece, edges) in &pieces {
+            let along = along_edges(passing, seat, edges, part);
+            let within = match *piece {
+                Piece::Face(face) => through(passing, seat, &folded.faces[face], part.thickness),
+                Piece::Bend(_) => 0.0,
+            };
+            let depth = along.max(within);
             if depth > 3.0 * TOUCH {
-                found.push(TubeClash { tube, piece, formed: None, depth });
+                found.push(TubeClash { tube, piece: *piece, formed: None, depth });
             }
         }
     }
@@ -64,16 +64,14 @@ pub fn tube_clashes(part: &Part, folded: &Folded) -> Vec<TubeClash> {
 /// Every tube that runs into a lip or a bead.
 fn formed_clashes(part: &Part, folded: &Folded) -> Vec<TubeClash> {
     let mut found = Vec::new();
-    let all = if part.passing.is_empty() { Vec::new() } else { formed::all(part) };
-    for formed in all {
-        let places = formed::places(part, folded, formed);
+    for standing in formed::all(part) {
+        let places = formed::places(part, folded, &standing);
         for (tube, passing) in part.passing.iter().enumerate() {
-            let Some(seat) = folded.faces.iter().find(|face| face.face == passing.face) else {
-                continue;
-            };
-            let depths = places.iter().map(|place| depth(passing, &seat.frame, *place));
+            let seat = &folded.faces[passing.face].frame;
+            let depths = places.iter().map(|place| depth(passing, seat, *place));
             let depth = depths.fold(0.0, f64::max);
             if depth > 3.0 * TOUCH {
+                let formed = standing.formed;
                 let piece = Piece::Face(formed.face());
                 found.push(TubeClash { tube, piece, formed: Some(formed), depth });
             }
@@ -109,23 +107,17 @@ fn along_edges(passing: &Passing, seat: &Frame, edges: &[[Space; 2]], part: &Par
 }
 
 /// How far a tube reaches into a plate under its centre line.
-fn through(
-    passing: &Passing,
-    seat: &Frame,
-    plate: &Frame,
-    thickness: f64,
-    is_metal: &dyn Fn(Point) -> bool,
-) -> f64 {
+fn through(passing: &Passing, seat: &Frame, plate: &FoldedFace, thickness: f64) -> f64 {
     let long = passing.line.long();
     let count = (long / (STEP * thickness).max(long / MOST)).ceil().max(1.0);
     let mut deepest = 0.0_f64;
     for i in 1..count as usize {
         let at = seat.at(passing.line.at(long * i as f64 / count));
-        let [x, y, z] = plate.seen(at);
+        let [x, y, z] = plate.frame.seen(at);
         let nearest = [x, y, z.clamp(-thickness, 0.0)];
-        let place = plate.point(Point::new(x, y), nearest[2]);
+        let place = plate.frame.point(Point::new(x, y), nearest[2]);
         let depth = depth(passing, seat, place);
-        if depth > deepest && is_metal(Point::new(x, y)) {
+        if depth > deepest && plate.region.contains(Point::new(x, y)) {
             deepest = depth;
         }
     }

@@ -5,6 +5,7 @@ use crate::geom::near::NEAR;
 use crate::geom::outline::Outline;
 use crate::geom::outline::OutlineError;
 use crate::geom::outline::Vertex;
+use crate::geom::ray::ray;
 use crate::geom::shape::disc;
 use crate::num::Angle;
 use kurbo::Point;
@@ -84,10 +85,7 @@ impl Arm {
     /// Its outline; nothing where it is a whole disc.
     fn chain(&self, half: f64, sweep: f64) -> Option<Chain> {
         let (radius, gap) = (self.radius, 360.0 - sweep);
-        let along = |angle: f64| {
-            let angle = Angle::from_degrees(self.from.degrees() + angle);
-            Vec2::new(angle.cos(), angle.sin())
-        };
+        let along = |angle: f64| ray(self.from.degrees() + angle);
         let at = |angle: f64, out: f64, left: f64| {
             let way = along(angle);
             (way * out + Vec2::new(-way.y, way.x) * left).to_point()

@@ -3,9 +3,9 @@
 use crate::geom::outline::Outline;
 use crate::geom::outline::OutlineError;
 use crate::geom::outline::Vertex;
+use crate::geom::ray::heading;
 use crate::num::Angle;
 use kurbo::Point;
-use kurbo::Vec2;
 
 /// A disc to lay the belt round; radius 0 is a point.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -52,7 +52,7 @@ pub fn belt(discs: &[Disc]) -> Result<Outline, OutlineError> {
         let disc = discs[*on];
         let at = |degrees: f64| {
             let a = Angle::from_degrees(degrees);
-            disc.centre + Vec2::new(a.cos(), a.sin()) * disc.radius
+            disc.centre + heading(a) * disc.radius
         };
         let sweep = to - from;
         // No arc here is over half a circle: it is cut in two.

@@ -67,6 +67,35 @@ fn place(p: Point) -> String {
 /// # Errors
 /// Everything that keeps the edges from being one plate.
 pub fn plate(edges: &[Edge], join: f64) -> Result<Region, Vec<ContourFault>> {
+    nested(closed(edges, join)?)
+}
+
+/// All plates that edges in any order and direction make, as they lie beside each other and
+/// within each other's holes.
+///
+/// # Errors
+/// Everything that keeps the edges from being plates.
+pub fn plates(edges: &[Edge], join: f64) -> Result<Vec<Region>, Vec<ContourFault>> {
+    let outlines = closed(edges, join)?;
+    let holds = |outer: &Outline, inner: &Outline| {
+        outer.area() > inner.area() && outer.contains(inner.vertices()[0].at)
+    };
+    // How many contours each one is within: an even number and it is the outline of a plate.
+    let depth = |of: &Outline| outlines.iter().filter(|outer| holds(outer, of)).count();
+    let depths: Vec<usize> = outlines.iter().map(depth).collect();
+    let mut plates = Vec::new();
+    for (outer, deep) in outlines.iter().zip(&depths).filter(|(_, deep)| *deep % 2 == 0) {
+        let mut all = vec![outer.clone()];
+        let inside =
+            outlines.iter().zip(&depths).filter(|(hole, d)| **d == deep + 1 && holds(outer, hole));
+        all.extend(inside.map(|(hole, _)| hole.clone()));
+        plates.push(nested(all)?);
+    }
+    Ok(plates)
+}
+
+/// The closed contours of some edges.
+fn closed(edges: &[Edge], join: f64) -> Result<Vec<Outline>, Vec<ContourFault>> {
     let edges: Vec<Edge> =
         edges.iter().flat_map(Edge::halves).filter(|e| (e.to - e.from).hypot() > SAME).collect();
     if edges.is_empty() {
@@ -90,7 +119,7 @@ pub fn plate(edges: &[Edge], join: f64) -> Result<Region, Vec<ContourFault>> {
             Err(error) => faults.push(ContourFault::Contour { at, error }),
         }
     }
-    if faults.is_empty() { nested(outlines) } else { Err(faults) }
+    if faults.is_empty() { Ok(outlines) } else { Err(faults) }
 }
 
 /// Edges that lie on each other from end to end.
@@ -319,6 +348,14 @@ mod tests {
             assert_eq!(plate.holes().len(), 2);
             assert!(holes.iter().all(|h| plate.holes().contains(h)));
         }
+    }
+
+    #[test]
+    fn plates_beside_and_within_each_other_are_told_apart() {
+        let edges = [square(0.0, 60.0), square(0.0, 40.0), square(0.0, 20.0), square(99.0, 8.0)];
+        let plates = plates(&edges.concat(), JOIN).unwrap();
+        let areas: Vec<f64> = plates.iter().map(Region::area).collect();
+        assert_eq!(areas, [3600.0 - 1600.0, 400.0, 64.0]);
     }
 
     #[test]

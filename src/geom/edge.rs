@@ -2,6 +2,7 @@
 
 use crate::geom::bounds::Bounds;
 use crate::geom::place::Place;
+use crate::geom::ray::heading;
 use crate::num;
 use crate::num::Angle;
 use kurbo::Point;
@@ -119,6 +120,16 @@ impl Edge {
         Vec2::new(chord.x * cos - chord.y * sin, chord.x * sin + chord.y * cos)
     }
 
+    /// What of it lies between two shares of its length.
+    #[must_use]
+    pub(crate) fn between(&self, from: f64, to: f64) -> Self {
+        let bulge = match self.arc() {
+            None => 0.0,
+            Some(arc) => Angle::from_degrees(arc.sweep.degrees() * (to - from) / 4.0).tan(),
+        };
+        Self { from: self.point_at(from), to: self.point_at(to), bulge }
+    }
+
     /// The edge as arcs of at most half a circle: itself, or its two halves.
     pub(super) fn halves(&self) -> Vec<Self> {
         if self.bulge.abs() <= 1.0 + 1e-12 {
@@ -164,7 +175,7 @@ impl Edge {
 impl Arc {
     /// The point of the circle in a direction.
     pub fn point(&self, angle: Angle) -> Point {
-        self.centre + Vec2::new(angle.cos(), angle.sin()) * self.radius
+        self.centre + heading(angle) * self.radius
     }
 
     /// Whether a direction lies within the sweep, its ends included.

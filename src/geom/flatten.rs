@@ -1,6 +1,7 @@
 //! Arcs as short chords, where polygons are needed.
 
 use crate::geom::outline::Outline;
+use crate::geom::ray::heading;
 use crate::num::Angle;
 use kurbo::Point;
 
@@ -38,7 +39,7 @@ pub fn flatten(outline: &Outline, tolerance: f64, side: Side) -> Vec<Point> {
             let reach = arc.radius / Angle::from_degrees(step.abs() / 2.0).cos();
             for i in 0..steps as usize {
                 let angle = at(i as f64 + 0.5);
-                points.push(arc.centre + kurbo::Vec2::new(angle.cos(), angle.sin()) * reach);
+                points.push(arc.centre + heading(angle) * reach);
             }
         } else {
             for i in 1..steps as usize {

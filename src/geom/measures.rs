@@ -1,8 +1,6 @@
 //! Points to be found, what was measured of them, and what comes of it.
 
-use crate::num::Angle;
 use kurbo::Point;
-use kurbo::Vec2;
 
 /// A point of a network.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -80,6 +78,17 @@ pub struct Outcome {
     pub moves: f64,
 }
 
+impl Outcome {
+    /// Of a measure that exceeds what came out, of which the others check a share, and which moves
+    /// a point so far.
+    pub(super) fn of(off: f64, checked: f64, moves: f64) -> Self {
+        match checked > 1e-6 {
+            true => Self { off, normal: off / checked.sqrt(), blunder: off / checked, moves },
+            false => Self { off, normal: 0.0, blunder: 0.0, moves },
+        }
+    }
+}
+
 /// Why points cannot be found.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum NetworkError {
@@ -99,10 +108,4 @@ pub enum NetworkError {
 pub(super) fn side(point: Point, from: Point, to: Point) -> f64 {
     let along = to - from;
     along.cross(point - from) / along.hypot().max(f64::MIN_POSITIVE)
-}
-
-/// The direction of so many degrees.
-pub(crate) fn ray(degrees: f64) -> Vec2 {
-    let angle = Angle::from_degrees(degrees);
-    Vec2::new(angle.cos(), angle.sin())
 }

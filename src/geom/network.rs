@@ -14,8 +14,8 @@ use crate::geom::measures::Network;
 use crate::geom::measures::NetworkError;
 use crate::geom::measures::Node;
 use crate::geom::measures::Outcome;
-use crate::geom::measures::ray;
 use crate::geom::measures::side;
+use crate::geom::ray::ray;
 use crate::geom::start::placed;
 use crate::num;
 use kurbo::Point;
@@ -163,11 +163,7 @@ fn outcomes(network: &Network, points: &[Point]) -> Result<Vec<Outcome>, Network
         let own: f64 = row.iter().zip(&shift).map(|(a, b)| a * b).sum();
         let checked = 1.0 - own;
         let moves = shift.chunks(2).map(|s| num::hypot(s[0], s[1])).fold(0.0, f64::max);
-        let off = -left;
-        outcomes.push(match checked > 1e-6 {
-            true => Outcome { off, normal: off / checked.sqrt(), blunder: off / checked, moves },
-            false => Outcome { off, normal: 0.0, blunder: 0.0, moves },
-        });
+        outcomes.push(Outcome::of(-left, checked, moves));
     }
     Ok(outcomes)
 }

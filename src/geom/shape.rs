@@ -3,6 +3,7 @@
 use crate::geom::outline::Outline;
 use crate::geom::outline::OutlineError;
 use crate::geom::outline::Vertex;
+use crate::geom::ray::heading;
 use crate::num::Angle;
 use crate::num::asin;
 use kurbo::Point;
@@ -60,7 +61,7 @@ pub fn arc_slot(
     let along = Angle::from_degrees(sweep.degrees() / 4.0).tan();
     let at = |out: f64, side: f64, bulge: f64| {
         let angle = Angle::from_degrees(side * sweep.degrees() / 2.0);
-        let from_arc = Vec2::new(angle.cos(), angle.sin()) * (radius + out);
+        let from_arc = heading(angle) * (radius + out);
         Vertex { at: centre + from_arc - Vec2::new(radius, 0.0), bulge }
     };
     Outline::new([

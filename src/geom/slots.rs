@@ -4,6 +4,7 @@ use crate::geom::edge::Arc;
 use crate::geom::edge::Edge;
 use crate::geom::near::NEAR;
 use crate::geom::outline::Outline;
+use crate::geom::ray::heading;
 use crate::num::Angle;
 use kurbo::Point;
 
@@ -33,7 +34,7 @@ impl ArcSlot {
         let (from, sweep) = (self.from.degrees() - more, self.sweep.degrees() + 2.0 * more);
         let at = |share: f64| {
             let angle = Angle::from_degrees(from + sweep * share);
-            self.centre + kurbo::Vec2::new(angle.cos(), angle.sin()) * self.radius
+            self.centre + heading(angle) * self.radius
         };
         // Thirds of a turn and less have bulges below 1.
         let bulge = Angle::from_degrees(sweep / 12.0).tan();

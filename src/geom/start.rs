@@ -9,8 +9,8 @@ use crate::geom::measures::Measured;
 use crate::geom::measures::Network;
 use crate::geom::measures::NetworkError;
 use crate::geom::measures::Node;
-use crate::geom::measures::ray;
 use crate::geom::measures::side;
+use crate::geom::ray::ray;
 use kurbo::Point;
 use kurbo::Vec2;
 

@@ -5,6 +5,9 @@ use crate::check::Limits;
 use crate::check::Near;
 use crate::diag::Span;
 use crate::document::Entry;
+use crate::history::Past;
+use crate::job::as_built::BuiltMeasure;
+use crate::job::as_built::Spreads;
 use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
 use crate::job::order_form::OrderForm;
@@ -57,6 +60,9 @@ pub struct Job {
     pub common_cuts: Option<Span>,
     /// What stands in the title strips of its drawings.
     pub titled: Titled,
+    /// What was made and sent of it before; none where nobody keeps count, so that its parts have
+    /// no letters.
+    pub past: Option<Past>,
     /// Whether the ends of bend lines are etched; where it does not say, of parts with more than one
     /// bend that are cut by a process that marks.
     pub bend_ticks: Option<bool>,
@@ -80,6 +86,10 @@ pub struct Job {
     pub tubes: Vec<CopedTube>,
     /// What is welded together and coated as one.
     pub weldments: Vec<Weldment>,
+    /// What was measured on parts that were made.
+    pub as_built: Vec<BuiltMeasure>,
+    /// How far what nobody measured may be off.
+    pub spreads: Spreads,
     /// Diameters of the hole saws at hand, mm: the shop's, else those of the table.
     pub(crate) hole_saws: Vec<f64>,
 }

@@ -59,7 +59,7 @@ fn expand(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line
                 findings.add(
                     Finding::stop("wrong-kind", headline)
                         .at(entry.item.span, "")
-                        .help(format!("write `{name} = [\"…\", \"…\"]`")),
+                        .help(format!("write `{name} = [\"20 mm\", \"30 mm\"]`")),
                 );
                 return Vec::new();
             }

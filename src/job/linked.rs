@@ -53,7 +53,8 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
         if let Some(end) = end {
             let finding =
                 Finding::stop("missing-key", "`end` belongs to a link, but no `link` is named");
-            fields.add(finding.at(end.span, "").help("add `link = \"…\"`, or remove `end`"));
+            fields
+                .add(finding.at(end.span, "").help("add `link = \"drag-link\"`, or remove `end`"));
         }
         return None;
     };
@@ -97,7 +98,7 @@ pub(super) fn near(fields: &Fields) -> Vec<Near> {
 
 fn one_near(item: &Item, findings: &Findings) -> Option<Near> {
     let fields = Fields::of(item, findings)?;
-    let name = fields.needed_text("name", "\"hose\"").map(str::to_owned);
+    let name = fields.needed_label("name", "\"hose\"").map(str::to_owned);
     let span = fields.get("face").map(|i| i.letters);
     let face = fields.text("face").map(str::to_owned).zip(span);
     let clear = match fields.get("clearance") {

@@ -43,7 +43,7 @@ fn load(
     tables: &Tables,
 ) -> Option<Load> {
     let findings = fields.findings();
-    let name = fields.needed_text("name", "\"hard braking\"").map(str::to_owned);
+    let name = fields.needed_label("name", "\"hard braking\"").map(str::to_owned);
     let named = fields.get("name").map_or(here, |i| i.letters);
     let part =
         fields.need("part", "\"tab-front\"").and_then(|i| part(i, lines, complete, findings));

@@ -9,9 +9,13 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
+use crate::document::unfit_label;
 use crate::entry;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
+use crate::history::Past;
+use crate::job::as_built;
+use crate::job::as_built::Spreads;
 use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
@@ -49,8 +53,7 @@ pub fn read(
     sources: &mut Sources,
 ) -> Result<Job, Vec<Finding>> {
     let table = document::read(source, text)?;
-    let tables = shelf.tables;
-    let findings = Findings::default();
+    let (findings, tables) = (Findings::default(), shelf.tables);
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
@@ -58,20 +61,21 @@ pub fn read(
     let Parts { sheets, links, lines } = parts(&fields, settings.shop.as_deref(), shelf, sources);
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
-    let tubes = tube::read(&fields, tables);
-    let weldments = weldment::read(&fields);
+    let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
+    let as_built = as_built::read(&fields, &names(&lines), findings.is_empty());
     fields.finish();
     if lines.is_empty() && tubes.is_empty() && links.is_empty() && findings.is_empty() {
         findings.add(makes_nothing(whole));
     }
-    check_sheets(&sheets, &findings);
-    check_names(&lines, &findings);
+    check_names_of_all(&sheets, &lines, &findings);
     let convert = |finding| settings.units.convert(finding);
     let findings: Vec<Finding> = findings.take().into_iter().map(convert).collect();
     let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
         return Err(findings);
     };
     Ok(Job {
+        spreads: Spreads::read(&sheets, &process, &settings.limits, tables),
+        as_built,
         name: name.to_owned(),
         about,
         units: settings.units,
@@ -85,6 +89,7 @@ pub fn read(
         bridges: settings.bridges,
         common_cuts: settings.common_cuts,
         titled: settings.titled,
+        past: Some(Past::default()),
         bend_ticks: settings.bend_ticks,
         limits: settings.limits,
         sheets,
@@ -99,6 +104,16 @@ pub fn read(
         tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
         weldments,
     })
+}
+
+/// The names of all lines.
+fn names(lines: &[Line]) -> Vec<&str> {
+    lines.iter().map(|line| line.name.as_str()).collect()
+}
+
+fn check_names_of_all(sheets: &[Sheet], lines: &[Line], findings: &Findings) {
+    check_sheets(sheets, findings);
+    check_names(lines, findings);
 }
 
 fn makes_nothing(whole: Span) -> Finding {
@@ -174,8 +189,9 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
         let word = sheet.file_word().to_lowercase();
         let words = unfit_for_files(&word);
         let help = "name it by its material and thickness: `S235 4 mm`";
-        if let Some(words) = words {
-            findings.add(unfit_name(&sheet.name, words, sheet.span, help));
+        // What is no name at all has been reported.
+        if let Some(words) = words.filter(|_| unfit_label(&sheet.name).is_none()) {
+            findings.add(unfit_name(&sheet.name, words, sheet.span).help(help));
         }
         let same = |other: &&Sheet| other.file_word().to_lowercase() == word;
         if let Some(other) = sheets[..i].iter().find(same) {
@@ -193,8 +209,7 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
 fn check_names(lines: &[Line], findings: &Findings) {
     for line in lines {
         if let Some(words) = unfit_for_files(&line.name) {
-            let help = "use letters, digits, `-`, `_` and `.`, 80 at most";
-            findings.add(unfit_name(&line.name, words, line.here, help));
+            findings.add(unfit_name(&line.name, words, line.here));
         }
     }
     let fit = lines.iter().filter(|line| unfit_for_files(&line.name).is_none());

@@ -48,7 +48,7 @@ impl Sheet {
         findings: &Findings,
     ) -> Option<Self> {
         let fields = Fields::of(item, findings)?;
-        let name = fields.needed_text("name", "\"S235 4 mm\"").map(str::to_owned);
+        let name = fields.needed_label("name", "\"S235 4 mm\"").map(str::to_owned);
         let span = fields.get("name").map_or(item.span, |i| i.letters);
         let material = fields.need("material", "\"S235\"");
         let material = material.and_then(|i| row(i, "material", tables, findings));

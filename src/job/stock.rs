@@ -54,7 +54,7 @@ impl Stock {
 
     pub(super) fn read(item: &Item, files: Files, findings: &Findings) -> Option<Self> {
         let fields = Fields::of(item, findings)?;
-        let name = fields.text("name").map(str::to_owned);
+        let name = fields.label("name", "\"remnant of the gate\"").map(str::to_owned);
         let region = metal(&fields, files);
         let holes = shapes(&fields, "holes", false);
         let keep_outs = shapes(&fields, "keep_out", true);
@@ -178,7 +178,8 @@ fn shapes<'a>(fields: &Fields<'a>, name: &str, named: bool) -> Option<Vec<Shape<
     let findings = fields.findings();
     let shape = |item: &'a Item| {
         let fields = Fields::of(item, findings)?;
-        let name = if named { fields.text("name").map(str::to_owned) } else { None };
+        let name =
+            if named { fields.label("name", "\"scratched\"").map(str::to_owned) } else { None };
         let made = match fields.has("corners") {
             true => corners(&fields),
             false => {

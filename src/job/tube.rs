@@ -12,6 +12,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
 use crate::entry::unfit_for_files;
+use crate::entry::unfit_name;
 use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;
@@ -89,13 +90,8 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
     let tubes: Vec<CopedTube> = fields.list("tube").iter().filter_map(one).collect();
     for tube in &tubes {
         if let Some(words) = unfit_for_files(&tube.name) {
-            let headline = format!("`{}` is not a valid file name: {words}", tube.name);
-            findings.add(
-                Finding::stop("bad-name", headline)
-                    .about(About::Tube(tube.name.clone()))
-                    .at(tube.here, "")
-                    .help("use letters, digits, `-`, `_` and `.`, 80 at most"),
-            );
+            let finding = unfit_name(&tube.name, words, tube.here);
+            findings.add(finding.about(About::Tube(tube.name.clone())));
         }
     }
     let fit = tubes.iter().filter(|tube| unfit_for_files(&tube.name).is_none());

@@ -27,7 +27,7 @@ pub(super) fn read(fields: &Fields) -> Vec<Weldment> {
 fn one(item: &Item, findings: &Findings) -> Option<Weldment> {
     const EXAMPLE: &str = "[\"1200 mm\", \"800 mm\", \"60 mm\"]";
     let fields = Fields::of(item, findings)?;
-    let name = fields.needed_text("name", "\"frame\"").map(str::to_owned);
+    let name = fields.needed_label("name", "\"frame\"").map(str::to_owned);
     let here = fields.get("name").map_or(item.span, |item| item.letters);
     fields.need("size", EXAMPLE);
     let sides: Vec<f64> =

@@ -28,13 +28,13 @@ const MOST: u32 = 10_000;
 /// Reads a link; `None` when something was reported.
 pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Link> {
     let fields = Fields::of(item, findings)?;
-    let name = fields.needed_text("name", "\"drag-link\"").map(str::to_owned);
+    let name = fields.needed_label("name", "\"drag-link\"").map(str::to_owned);
     let quantity = if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };
     let pins = fields.need("pins", "\"900 mm\"");
     let length = |name: &str| fields.get(name).and_then(|i| more_than_nothing(i, findings));
     let (engagement, min) = (length("engagement"), length("min_engagement"));
     fields.need("rod_end", "\"M10\"");
-    let pairs = ["rod_end", "hand", "bung", "spacer"].map(|name| pair(&fields, name));
+    let pairs = PAIRS.map(|of| pair(&fields, of));
     let named = |name: &str, table: &str| {
         fields.get(name).and_then(|i| entry::row(i, table, tables, findings))
     };
@@ -185,8 +185,16 @@ fn more_than_nothing(item: &Item, findings: &Findings) -> Option<f64> {
     Some(length)
 }
 
+/// Keys that take one value for both ends or a list of two, and such a list.
+const PAIRS: [[&str; 2]; 4] = [
+    ["rod_end", "[\"M10\", \"M8\"]"],
+    ["hand", "[\"right\", \"left\"]"],
+    ["bung", "[\"M10x1.5\", \"M8x1.25\"]"],
+    ["spacer", "[\"2 mm\", \"1 mm\"]"],
+];
+
 /// A value for both ends, or a list of two: one for each.
-fn pair(fields: &Fields, name: &str) -> Option<[Entry; 2]> {
+fn pair(fields: &Fields, [name, example]: [&str; 2]) -> Option<[Entry; 2]> {
     let entry = fields.entry(name)?;
     let of = |item: &Item| Entry { key: entry.key, item: item.clone() };
     match &entry.item.value {
@@ -194,10 +202,8 @@ fn pair(fields: &Fields, name: &str) -> Option<[Entry; 2]> {
             [first, second] => Some([of(first), of(second)]),
             _ => {
                 let wanted = "one value for both ends, or a list of two,";
-                fields.add(
-                    wrong_kind(&entry.item, wanted)
-                        .help(format!("write `{name} = [\"…\", \"…\"]`")),
-                );
+                let finding = wrong_kind(&entry.item, wanted);
+                fields.add(finding.help(format!("write `{name} = {example}`")));
                 None
             }
         },

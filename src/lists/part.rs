@@ -15,6 +15,8 @@ use serde::Serialize;
 #[derive(Default, Serialize)]
 pub(super) struct PartLine {
     part: String,
+    issue: String,
+    geometry: String,
     recipe: String,
     material: String,
     #[serde(serialize_with = "number")]
@@ -174,6 +176,8 @@ fn row(job: &Job, solved: &Solved) -> PartLine {
     let (bounds, pieces) = (region.bounds(), solve::pieces(job, solved));
     PartLine {
         part: solved.name.clone(),
+        issue: solved.issue.name(job).unwrap_or_default().to_owned(),
+        geometry: solved.issue.geometry.clone(),
         recipe: job.lines[solved.line].recipe.0.clone(),
         material: sheet.material.name().to_owned(),
         thickness_mm: Some(sheet.thickness),

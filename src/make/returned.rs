@@ -1,46 +1,43 @@
 //! Returned files, compared with the flats of the job.
 //!
-//! A file is that of a part when it has the name it was sent under; otherwise when it
-//! shows the same plate. Where it is drawn does not matter. Outlines and cut-outs are compared
-//! by the largest distance from a corner or a centre of an edge of one to the other.
+//! A file is that of a part when it has a name the part was made or sent under; otherwise when it
+//! shows the same plate. Where it is drawn does not matter. A file that shows several plates is a
+//! sheet: each piece is looked for among the parts, however it lies. Outlines and cut-outs are
+//! compared by the largest distance from a corner or a centre of an edge of one to the other.
+//! What differs from the job as it is now may be what was sent as an earlier issue, which is said.
 
+mod compared;
+mod earlier;
+mod sheets;
+
+pub use compared::Returned;
+
+use crate::changes::SAME;
 use crate::diag::nearest;
 use crate::dxf_in;
 use crate::dxf_in::DxfError;
 use crate::flat::to_origin;
 use crate::geom;
+use crate::geom::ContourFault;
 use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::job::Job;
+use crate::make::returned::compared::Read;
+use crate::make::returned::compared::Wanted;
+use crate::make::returned::compared::apart;
+use crate::make::returned::compared::place;
+use crate::make::returned::sheets::Sheets;
 use crate::num;
 use crate::package;
 use crate::quantity::MM_PER_INCH;
 use crate::solve::Solved;
 
-/// Programs round to three decimals; what moved less did not move, mm. Our choice.
-const SAME: f64 = 0.002;
-
 /// A cut-out that moved is still the same one while it moved less than this share of its own
 /// size, or this many mm. Our choice.
 const NEAR: (f64, f64) = (2.0, 5.0);
-
-/// The result of a comparison, a line for each file or part.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Returned {
-    /// Files that show what was sent.
-    pub same: Vec<String>,
-    /// Everything that differs, in sentences.
-    pub differences: Vec<String>,
-}
-
-/// A file as it was read.
-struct Read<'a> {
-    name: &'a str,
-    region: Region,
-}
 
 /// Compares returned files, by name and bytes, with the job. `sent` says by the checksum of a
 /// file whether these very bytes were sent.
@@ -51,56 +48,74 @@ pub fn against(
     sent: &dyn Fn(&str) -> bool,
 ) -> Returned {
     let mut returned = Returned::default();
-    let mut wanted: Vec<(String, usize, Region)> = Vec::new();
-    for (name, part) in package::sent(job, solved) {
-        let region = &solved[part].flat.region;
-        wanted.push((name, part, region.moved(&to_origin(region))));
-    }
-    let mut read = Vec::new();
+    let mut wanted = wanted(job, solved);
+    let (mut left, mut sheets) = (Vec::new(), Sheets::default());
     for (name, bytes) in files {
-        match plate(job, bytes) {
-            Ok(region) => read.push((Read { name, region }, sent(&package::checksum(bytes)))),
+        match plates(job, bytes) {
+            Ok(mut plates) if plates.len() == 1 => {
+                let region = plates.swap_remove(0);
+                let sent = sent(&package::checksum(bytes));
+                left.push(Read { name, region: region.moved(&to_origin(&region)), sent });
+            }
+            Ok(plates) => sheets.add(&mut returned, job, solved, &mut wanted, (name, &plates)),
             Err(words) => returned.differences.push(format!("{name}: {words}")),
         }
     }
-    let mut left: Vec<usize> = (0..read.len()).collect();
-    let mut missing = Vec::new();
-    for (stem, part, region) in &wanted {
-        let named = |i: &usize| self::stem(read[*i].0.name).eq_ignore_ascii_case(stem);
-        match left.iter().position(named) {
-            Some(at) => {
-                let (file, sent) = &read[left.remove(at)];
-                judge(&mut returned, job, &solved[*part], region, file, *sent);
-            }
-            None => missing.push((stem, *part, region)),
+    for part in &mut wanted {
+        let named =
+            |file: &Read| part.names.iter().any(|name| stem(file.name).eq_ignore_ascii_case(name));
+        let (mine, others): (Vec<_>, Vec<_>) = left.into_iter().partition(named);
+        left = others;
+        for file in mine {
+            part.found = true;
+            judge(&mut returned, job, &solved[part.part], &part.region, &file);
         }
     }
-    for (stem, part, region) in missing {
-        let alike = |i: &usize| alike(region, &read[*i].0.region);
-        match left.iter().position(alike) {
-            Some(at) => {
-                let (file, _) = &read[left.remove(at)];
-                let name = &solved[part].name;
-                returned.differences.push(format!(
-                    "{}: renamed; it is part `{name}`, sent as {stem}.dxf",
-                    file.name
-                ));
-                judge(&mut returned, job, &solved[part], region, file, false);
-            }
-            None => returned
-                .differences
-                .push(format!("{stem}.dxf is missing: part `{}`", solved[part].name)),
-        }
-    }
-    for i in left {
-        let name = read[i].0.name;
-        let near = nearest(self::stem(name), wanted.iter().map(|w| w.0.as_str()));
-        let near = near.map_or(String::new(), |near| format!("; nearest name: {near}.dxf"));
+    for part in wanted.iter_mut().filter(|part| !part.found) {
+        let Some(at) = left.iter().position(|file| alike(&part.region, &file.region)) else {
+            continue;
+        };
+        let (file, name, stem) = (left.remove(at), &solved[part.part].name, &part.stem);
+        part.found = true;
         returned
             .differences
-            .push(format!("{name} is extra: it matches no part of the order{near}"));
+            .push(format!("{}: renamed; it is part `{name}`, sent as {stem}.dxf", file.name));
+        let file = Read { sent: false, ..file };
+        judge(&mut returned, job, &solved[part.part], &part.region, &file);
     }
+    left.retain(|file| !sheets.holds_one(&mut returned, job, solved, &mut wanted, file));
+    sheets.count(&mut returned, job, solved);
+    returned.differences.extend(
+        wanted
+            .iter()
+            .filter(|part| !part.found)
+            .map(|part| format!("{}.dxf is missing: part `{}`", part.stem, solved[part.part].name)),
+    );
+    returned.differences.extend(left.iter().map(|file| extra(job, &wanted, file)));
     returned
+}
+
+/// The parts with the names their files may have.
+fn wanted(job: &Job, solved: &[Solved]) -> Vec<Wanted> {
+    let wanted = |(stem, part): (String, usize)| {
+        let (region, name) = (&solved[part].flat.region, &solved[part].name);
+        let mut names = vec![stem.clone(), name.clone()];
+        names.extend(earlier::names(job, name));
+        let region = region.moved(&to_origin(region));
+        Wanted { stem, names, part, region, found: false }
+    };
+    package::sent(job, solved).into_iter().map(wanted).collect()
+}
+
+/// A file that is that of no part.
+fn extra(job: &Job, wanted: &[Wanted], file: &Read) -> String {
+    let name = file.name;
+    if let Some(words) = earlier::any(job, &file.region) {
+        return format!("{name}: {words}; the job no longer makes it so");
+    }
+    let near = nearest(stem(name), wanted.iter().map(|w| w.stem.as_str()));
+    let near = near.map_or(String::new(), |near| format!("; nearest name: {near}.dxf"));
+    format!("{name} is extra: it matches no part of the order{near}")
 }
 
 fn stem(name: &str) -> &str {
@@ -108,8 +123,8 @@ fn stem(name: &str) -> &str {
     name.rsplit_once('.').map_or(name, |(stem, _)| stem)
 }
 
-/// The plate a file shows, its lower left corner at the origin.
-fn plate(job: &Job, bytes: &[u8]) -> Result<Region, String> {
+/// The plates a file shows.
+fn plates(job: &Job, bytes: &[u8]) -> Result<Vec<Region>, String> {
     let read = |layer| match dxf_in::read(bytes, None, layer) {
         Err(DxfError::NoUnits) => dxf_in::read(bytes, Some(job.units), layer),
         other => other,
@@ -119,11 +134,29 @@ fn plate(job: &Job, bytes: &[u8]) -> Result<Region, String> {
         other => other,
     };
     let drawn = drawn.map_err(|e| e.to_string())?;
-    let region = geom::plate(&drawn.edges, geom::JOIN).map_err(|faults| {
-        let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        format!("no part outline: {}", faults.join("; "))
-    })?;
-    Ok(region.moved(&to_origin(&region)))
+    match geom::plate(&drawn.edges, geom::JOIN) {
+        Ok(plate) => Ok(vec![plate]),
+        Err(faults) => {
+            let apart = |fault: &ContourFault| {
+                matches!(fault, ContourFault::Apart(_) | ContourFault::Island(_))
+            };
+            let sheet = faults.iter().all(apart).then(|| geom::plates(&drawn.edges, geom::JOIN));
+            match sheet {
+                Some(Ok(plates)) => Ok(plates),
+                _ => Err(no_outline(&faults)),
+            }
+        }
+    }
+}
+
+fn no_outline(faults: &[ContourFault]) -> String {
+    let open = |fault: &ContourFault| matches!(fault, ContourFault::Open(..));
+    let why = match faults.iter().any(open) {
+        true => "; cuts that are bridged or shared by two pieces are open and not compared",
+        false => "",
+    };
+    let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    format!("no part outline: {}{why}", faults.join("; "))
 }
 
 /// Whether two plates are alike but for a scale of 1 in : 1 mm, or for holes.
@@ -146,14 +179,7 @@ fn scale(a: &Region, b: &Region) -> f64 {
         .unwrap_or(1.0)
 }
 
-fn judge(
-    returned: &mut Returned,
-    job: &Job,
-    part: &Solved,
-    wanted: &Region,
-    file: &Read,
-    sent: bool,
-) {
+fn judge(returned: &mut Returned, job: &Job, part: &Solved, wanted: &Region, file: &Read) {
     let (name, units) = (file.name, job.units);
     let mut found = file.region.clone();
     let mut differences = Vec::new();
@@ -177,18 +203,18 @@ fn judge(
         ));
     }
     differences.extend(holes(job, part, wanted, &found));
-    match (differences.is_empty(), sent) {
-        (true, _) => returned.same.push(name.to_owned()),
-        (false, true) => returned.differences.push(format!(
-            "{name}: exactly as sent, but the job has changed since: {}",
-            differences.join("; ")
-        )),
-        (false, false) => returned.differences.push(format!("{name}: {}", differences.join("; "))),
+    if differences.is_empty() {
+        return returned.same.push(name.to_owned());
     }
-}
-
-fn place(job: &Job, at: Point) -> String {
-    format!("({}, {})", job.units.length(at.x), job.units.length(at.y))
+    let differences = differences.join("; ");
+    let earlier = (scale == 1.0).then(|| earlier::of(job, part, &found)).flatten();
+    returned.differences.push(match (earlier, file.sent) {
+        (Some(earlier), _) => format!("{name}: {earlier}: {differences}"),
+        (None, true) => {
+            format!("{name}: exactly as sent, but the job has changed since: {differences}")
+        }
+        (None, false) => format!("{name}: {differences}"),
+    });
 }
 
 /// What differs between the cut-outs of two plates.
@@ -251,22 +277,6 @@ fn holes(job: &Job, part: &Solved, wanted: &Region, found: &Region) -> Vec<Strin
         ));
     }
     differences
-}
-
-/// The largest distance between two outlines and where it is; none when they are the same.
-fn apart(a: &Outline, b: &Outline) -> Option<(f64, Point)> {
-    let points = |outline: &Outline| -> Vec<Point> {
-        outline
-            .edges()
-            .flat_map(|e| [e.from, e.point_at(0.25), e.point_at(0.5), e.point_at(0.75)])
-            .collect()
-    };
-    let off = |of: &Outline, from: &Outline| {
-        let distances = points(of).into_iter().map(|p| (from.distance(p), p));
-        distances.max_by(|x, y| x.0.total_cmp(&y.0))
-    };
-    let worst = [off(a, b), off(b, a)].into_iter().flatten().max_by(|x, y| x.0.total_cmp(&y.0));
-    worst.filter(|(distance, _)| *distance > SAME)
 }
 
 /// A plate drawn larger or smaller.

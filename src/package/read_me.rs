@@ -16,7 +16,7 @@ pub(super) fn flat(job: &Job, part: &Solved) -> String {
     let sheet = &job.sheets[part.sheet];
     let pieces = solve::pieces(job, part);
     // A thickness is read aloud as it is ordered; its fraction must survive in a name.
-    let thickness = job.units.length(sheet.thickness).replace('/', "-");
+    let thickness = job.units.size(sheet.thickness).replace('/', "-");
     format!("{}_{pieces}x_{}_{thickness}", part.name, sheet.material.name())
 }
 
@@ -35,7 +35,7 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
             "{}: {} {} thick",
             job.name,
             sheet.material.name(),
-            job.units.length(sheet.thickness)
+            job.units.size(sheet.thickness)
         ),
         format!(
             "Different parts: {}. Pieces in total: {pieces}. Quantities are in the file names and in list.csv.",
@@ -43,6 +43,7 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
         ),
     ];
     lines.extend(section("QUANTITIES", quantities(job, &parts)));
+    lines.extend(section("ISSUES", issues(job, &parts)));
     lines.extend(section("UNITS", units(job, &parts, form)));
     let kerf =
         "Outlines are the finished edge. No kerf compensation is applied: please apply yours.";
@@ -117,6 +118,15 @@ fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
             fills.join(", ")
         ));
     }
+    lines
+}
+
+/// By which these parts are told from those sent before or later.
+fn issues(job: &Job, parts: &[&Solved]) -> Vec<String> {
+    let issue = |part: &&Solved| format!("{}: {}", part.name, part.issue.words(job));
+    let mut lines =
+        vec!["Please work to these issues only; the drawings bear the same.".to_owned()];
+    lines.extend(parts.iter().map(issue));
     lines
 }
 
@@ -216,7 +226,7 @@ fn finished_by_us(job: &Job, parts: &[&Solved]) -> Vec<String> {
     for part in parts {
         let holes = part.part.faces.iter().flat_map(|f| &f.holes);
         for hole in holes {
-            let finishing = draw::finishing(hole, &|mm| job.units.length(mm));
+            let finishing = draw::finishing(hole, job.units, &|mm| job.units.length(mm));
             let Some(after) = finishing.after() else { continue };
             let as_cut = finishing.as_cut;
             lines.push(format!("{}, hole {}: cut {as_cut}; we {after}", part.name, hole.name));

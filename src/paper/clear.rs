@@ -163,6 +163,11 @@ impl Clear {
         others.flat_map(|(_, hole)| &hole.pieces)
     }
 
+    /// Whether a spot is clear of the boxes round all holes: one within is taken for the hole's own.
+    pub(super) fn is_of_no_hole(&self, spot: Point) -> bool {
+        !self.holes.iter().any(|hole| hole.bounds.contains(spot))
+    }
+
     /// Whether another hole than that of a spot is within so much of words.
     fn is_beside_others(&self, spot: Point, words: &Words, within: f64) -> bool {
         let bounds = words.bounds().grown(within);

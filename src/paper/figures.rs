@@ -4,8 +4,8 @@ use crate::num;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 
-/// A length or a position as drawings show it, without its unit: hundredths of a millimetre, thousandths of
-/// an inch.
+/// A length or a position as drawings show it, without its unit: hundredths of a millimetre,
+/// thousandths of an inch.
 pub(crate) fn figure_text(units: Units, mm: f64) -> String {
     match units {
         Units::Millimetre => num::text(mm, 2),

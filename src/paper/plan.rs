@@ -32,6 +32,7 @@ pub use crate::paper::plan::shown::Phantom;
 pub use crate::paper::plan::shown::Plan;
 pub use crate::paper::plan::shown::PlanBend;
 use crate::paper::running::Axis;
+use crate::paper::scales::scale_text;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
@@ -62,8 +63,7 @@ pub struct Drawn {
 impl Plan {
     /// The largest factor at which it would fit a room of a width and a height, mm.
     pub fn factor(&self, room: [f64; 2]) -> f64 {
-        let (paper, part) = scale::fitting(self.region.bounds(), room, MARGINS);
-        paper / part
+        scale::fitting(self.region.bounds(), room, MARGINS)
     }
 
     /// Drawn in a room, at the largest scale at which as much as can be finds room.
@@ -77,7 +77,7 @@ impl Plan {
         // A little smaller leaves more room beside it.
         let closer = Margins { left: 26.0, right: 30.0, above: 24.0, below: 26.0 };
         let next = scale::fitting(self.region.bounds(), size, closer);
-        if next == best {
+        if next >= best {
             return first;
         }
         let second = self.at(room, next);
@@ -85,16 +85,16 @@ impl Plan {
     }
 
     /// Drawn at a scale.
-    fn at(&self, room: Bounds, ratio: (f64, f64)) -> Drawn {
+    fn at(&self, room: Bounds, by: f64) -> Drawn {
         let size = self.region.bounds();
-        let scale = Scale { by: ratio.0 / ratio.1, from: size.min };
+        let scale = Scale { by, from: size.min };
         let extent = [size.width() * scale.by, size.height() * scale.by];
         let spare = |room: f64, taken: f64| ((room - taken) / 2.0).max(0.0);
         let left = MARGINS.left + spare(room.width(), extent[0] + MARGINS.left + MARGINS.right);
         let below = MARGINS.below + spare(room.height(), extent[1] + MARGINS.above + MARGINS.below);
         let origin = room.min + (left, below);
-        let by = origin.to_vec2();
-        let frame = Bounds { min: room.min - by, max: room.max - by }.grown(-INSIDE);
+        let off = origin.to_vec2();
+        let frame = Bounds { min: room.min - off, max: room.max - off }.grown(-INSIDE);
         let mut clear = Clear::new(frame);
         clear.add_metal(Bounds { min: Point::ZERO, max: Point::new(extent[0], extent[1]) });
         let shapes: Vec<Shape> = self.defined.iter().map(shape::of).collect();
@@ -111,8 +111,8 @@ impl Plan {
         let details = views.iter().map(|(alike, view)| detail::drawn(self, alike, view));
         let (details, missing): (_, Vec<Vec<String>>) = details.unzip();
         left.extend(missing.into_iter().flatten());
-        let items = clear.items.into_iter().map(|item| item.shifted((by.x, by.y))).collect();
-        Drawn { items, scale: scale::words(ratio), by: scale.by, details, left }
+        let items = clear.items.into_iter().map(|item| item.shifted((off.x, off.y))).collect();
+        Drawn { items, scale: scale_text(by), by, details, left }
     }
 
     /// Metal, outlines, bend lines, what is sunk, marks and centres.

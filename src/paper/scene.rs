@@ -8,6 +8,7 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num::Angle;
 use crate::paper::font;
 use crate::paper::font::Weight;
@@ -120,7 +121,7 @@ impl Reading {
     /// Directions along the line and upwards from it.
     fn axes(self) -> (Vec2, Vec2) {
         let angle = self.angle();
-        (Vec2::new(angle.cos(), angle.sin()), Vec2::new(-angle.sin(), angle.cos()))
+        (heading(angle), Vec2::new(-angle.sin(), angle.cos()))
     }
 }
 

@@ -58,6 +58,8 @@ pub struct PlanView {
     pub line: Edge,
     /// The edge it is set from; of no length for a tip.
     pub gauge: Option<Edge>,
+    /// A second edge level with that one, beside it.
+    pub other: Option<Edge>,
     /// Whether it is seen from the front, held upright at its line.
     pub upright: bool,
 }
@@ -228,7 +230,9 @@ impl PlanView {
         items.push(Item::Line(Pen::Narrow, blank));
         items.push(Item::Line(Pen::Bend, drawn(std::slice::from_ref(&self.line))));
         if let (Some(gauge), Some([way, _])) = (&self.gauge, self.across()) {
-            items.extend(marked(Edge::line(at(gauge.from), at(gauge.to)), way));
+            for edge in [Some(gauge), self.other.as_ref()].into_iter().flatten() {
+                items.extend(marked(Edge::line(at(edge.from), at(edge.to)), way));
+            }
         }
         if self.upright {
             let jaw = |p: Point, out: f64| Point::new(p.x + out, p.y);

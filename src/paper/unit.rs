@@ -78,7 +78,7 @@ impl Unit {
 
     /// The same, that must not end a column.
     #[must_use]
-    pub(super) fn leading(&self) -> Self {
+    pub(crate) fn leading(&self) -> Self {
         Self { leads: true, ..self.clone() }
     }
 

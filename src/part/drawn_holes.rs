@@ -73,6 +73,7 @@ fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
         insert: None,
         through: None,
         row: None,
+        thread: None,
         circle: None,
         eye: false,
         span: file.span,

@@ -32,7 +32,7 @@ pub(super) fn only_edge(
         )),
         (None, _) if edges.is_empty() => Err((
             format!("there is no straight edge `{name}`"),
-            "give a straight edge its name with `edge = \"…\"`".into(),
+            "give a straight edge its name with `edge = \"foot\"`".into(),
         )),
         (None, _) => {
             let mut names: Vec<&str> = edges.iter().map(|e| e.name.as_str()).collect();

@@ -167,6 +167,8 @@ pub struct Weld {
     pub note: String,
     /// Its entry in the recipe.
     pub span: Span,
+    /// The names its leg depends on.
+    pub depends: Vec<String>,
 }
 
 /// A stretch of the outline with a name, a line or an arc; metal lies to its left.
@@ -246,6 +248,9 @@ pub struct Hole {
     pub through: Option<String>,
     /// The row of a table that it is.
     pub row: Option<Arc<Row>>,
+    /// The row of the table `bolt` that is its thread, where it is tapped: what goes through, else the
+    /// one coarse thread of its size.
+    pub thread: Option<Arc<Row>>,
     /// Diameter of the circle on which its set is, mm, where that is its pattern.
     pub circle: Option<f64>,
     /// Whether it takes a pin on which the plate hangs, and not a bolt that clamps it.

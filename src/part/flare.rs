@@ -225,7 +225,9 @@ fn foot(flare: &recipe::Flare, inside: f64, lip: &Lip, values: &Values) -> Optio
             let degrees = values.number(angle, Dimension::ANGLE)?;
             if !(ANGLES[0]..=ANGLES[1]).contains(&degrees) {
                 let what = format!("of {}°", num::text(degrees, 1));
-                return shaped(&what, "write `angle = \"45 deg\"`", angle.span, values);
+                let nearest = degrees.clamp(ANGLES[0], ANGLES[1]);
+                let help = format!("write `angle = \"{nearest} deg\"`");
+                return shaped(&what, degrees > nearest, &help, angle.span, values);
             }
             let angle = Angle::from_degrees(degrees);
             if degrees > lip.steepest() {
@@ -246,7 +248,7 @@ fn foot(flare: &recipe::Flare, inside: f64, lip: &Lip, values: &Values) -> Optio
                     show(lip.height)
                 );
                 let help = format!("make `outside` between {low} and {high}, or change the height");
-                return shaped(&what, &help, outside.span, values);
+                return shaped(&what, wide < min, &help, outside.span, values);
             }
             Some((wide, lip.rise((wide - inside) / 2.0)))
         }
@@ -258,11 +260,20 @@ fn refuse<T>(headline: String, help: &str, span: Span, values: &Values) -> Optio
     None
 }
 
-/// Refuses a lip that is too steep or too flat.
-fn shaped<T>(what: &str, help: &str, span: Span, values: &Values) -> Option<T> {
+/// Refuses a lip that is too steep or too flat, and says why.
+fn shaped<T>(what: &str, steep: bool, help: &str, span: Span, values: &Values) -> Option<T> {
     let [low, high] = ANGLES;
     let headline = format!("a flare {what} does not rise at {low}° to {high}°");
-    refuse(headline, help, span, values)
+    let why = match steep {
+        true => format!(
+            "beyond {high}° it is a drawn collar: its metal thins, and the pilot of a flare, \
+             which keeps its thickness, would come out wrong"
+        ),
+        false => format!("below {low}° it is a dent: no lip stands, and its edge is not drawn"),
+    };
+    let finding = Finding::stop("flare", headline).at(span, "").note(why);
+    values.findings.add(finding.help(help.to_owned()));
+    None
 }
 
 /// The radius at the foot of a lip: more than none, and no more than leaves a straight lip at the

@@ -7,7 +7,7 @@ use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::blank;
 use crate::part::depends;
@@ -22,6 +22,7 @@ use crate::part::pattern;
 use crate::part::recess;
 use crate::part::recess::Recess;
 use crate::part::sweep::sweep;
+use crate::part::thread;
 use crate::part::through;
 use crate::part::tongue;
 use crate::part::values::Values;
@@ -30,6 +31,7 @@ use crate::recipe::Face;
 use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::HolesLike;
+use crate::recipe::Making;
 use crate::recipe::Pattern;
 use crate::recipe::TongueSlot;
 use crate::table::Row;
@@ -181,7 +183,7 @@ fn own_places(
     };
     let from = values.number(&line.ends[0], Dimension::ANGLE)?;
     let middle = Angle::from_degrees(from + sweep / 2.0);
-    let out = Vec2::new(middle.cos(), middle.sin()) * radius;
+    let out = heading(middle) * radius;
     let of_arc = Place::rotated(middle, out.to_point());
     Some(places.iter().map(|place| of_arc.then(place)).collect())
 }
@@ -249,6 +251,7 @@ struct Shaped {
     insert: Option<Insert>,
     through: Option<String>,
     row: Option<Arc<Row>>,
+    thread: Option<Arc<Row>>,
 }
 
 impl Shaped {
@@ -266,6 +269,7 @@ impl Shaped {
             insert: self.insert.clone(),
             through: self.through.clone(),
             row: self.row.clone(),
+            thread: self.thread.clone(),
             circle: match &set.pattern {
                 Pattern::Circle(circle) => values.length(&circle.diameter),
                 _ => None,
@@ -309,7 +313,9 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
     let recess = recess::build(set, row.as_deref(), round, values)?;
     let through =
         set.through.as_ref().map(|meant| through::called(meant, row.as_deref(), set, values));
-    Some(Shaped { outline, size, finished, recess, flare, insert, through, row })
+    let tapped = (set.making == Making::Tap).then_some((size, finished));
+    let thread = tapped.and_then(|of| thread::of(row.as_ref(), of, values.tables));
+    Some(Shaped { outline, size, finished, recess, flare, insert, through, row, thread })
 }
 
 /// What is cut, and the diameter in the end when that is larger.

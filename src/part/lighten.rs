@@ -51,11 +51,16 @@ fn one(lighten: &recipe::Lighten, values: &Values, thickness: f64) -> Option<Lig
         Some(placed) => Some(shape(placed, values, thickness, None, lighten.span)?.0),
         None => None,
     };
-    if lighten.ribs.len() > MAX_RIBS {
-        return too_many("a `lighten`", "ribs", MAX_RIBS, lighten, values);
+    let mut ribs = Vec::new();
+    for asked in &lighten.ribs {
+        values.each(asked.each.as_ref(), |values| {
+            if ribs.len() == MAX_RIBS {
+                return too_many("a `lighten`", "ribs", MAX_RIBS, lighten, values);
+            }
+            ribs.push(rib(asked, wall, values)?);
+            Some(())
+        })?;
     }
-    let ribs = lighten.ribs.iter().map(|asked| rib(asked, wall, values));
-    let ribs = ribs.collect::<Option<_>>()?;
     Some(Lighten { wall, radius, smallest, within, ribs, span: lighten.span })
 }
 

@@ -6,6 +6,7 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::face::NamedEdge;
@@ -84,7 +85,7 @@ fn on_circle(
     let across = if circle.tangential { 90.0 } else { 0.0 };
     let at = |i: u32| {
         let angle = Angle::from_degrees(start + 360.0 * f64::from(i) / f64::from(n));
-        let out = Vec2::new(angle.cos(), angle.sin()) * (diameter / 2.0);
+        let out = heading(angle) * (diameter / 2.0);
         Place::rotated(
             Angle::from_degrees(rotate.degrees() + angle.degrees() + across),
             rotated.apply(out.to_point()),

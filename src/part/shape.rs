@@ -18,6 +18,7 @@ use crate::geom::Region;
 use crate::geom::Saddle;
 use crate::geom::Stop;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::face::Cope;
 use crate::part::face::NamedEdge;
@@ -328,7 +329,7 @@ fn belt_piece(
         BeltPiece::Bar(length, at, rotate, name) => {
             let (half, at) = (values.length(length)? / 2.0, values.point(at)?);
             let rotate = values.angle(rotate.as_ref())?;
-            let along = Vec2::new(rotate.cos(), rotate.sin()) * half;
+            let along = heading(rotate) * half;
             for centre in [at - along, at + along] {
                 discs.push(Disc { radius: 0.0, centre });
             }

@@ -87,6 +87,7 @@ impl Face {
             leg: Some(leg),
             note: String::new(),
             span: tube.span,
+            depends: Vec::new(),
         });
         let welds = self.welds.iter().filter_map(|weld| left::weld(weld, &blank));
         let face = Self {

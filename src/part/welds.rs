@@ -34,6 +34,7 @@ fn one(weld: &recipe::Weld, named: Stretches<'_>, values: &Values) -> Option<Wel
         }
     };
     let leg = weld.leg.as_ref().map_or(Some(None), |leg| self::leg(leg, values).map(Some))?;
+    let names = weld.leg.iter().flat_map(|leg| leg.formula.names()).map(str::to_owned).collect();
     Some(Weld {
         edge,
         length: stretches.iter().map(Edge::length).sum(),
@@ -43,6 +44,7 @@ fn one(weld: &recipe::Weld, named: Stretches<'_>, values: &Values) -> Option<Wel
         leg,
         note: weld.note.clone(),
         span: weld.span,
+        depends: values.outside(names, weld.span),
     })
 }
 

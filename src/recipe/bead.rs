@@ -66,7 +66,7 @@ impl Bead {
 
 pub(super) fn read(item: &Item, findings: &Findings) -> Option<Bead> {
     let measures = Measures(Fields::of(item, findings)?);
-    let name = measures.0.needed_text("name", "\"stiffener\"").map(str::to_owned);
+    let name = measures.0.needed_label("name", "\"stiffener\"").map(str::to_owned);
     let line = line(&measures);
     let (width, depth) = (measures.need("width"), measures.need("depth"));
     let sections = [("round", BeadSection::Round), ("v", BeadSection::V)];

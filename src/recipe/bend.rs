@@ -138,7 +138,7 @@ impl Bend {
         let expr = |name: &str| fields.get(name).and_then(|i| Expr::read(i, findings));
         let relief = word(&fields, "relief", &RELIEFS);
         let (relief_width, relief_depth) = (expr("relief_width"), expr("relief_depth"));
-        let corner = if form == Form::Bent { word(&fields, "corner", &CORNERS) } else { None };
+        let corner = corner(&fields, form, line.is_some());
         let (gap, offset) = (expr("gap"), expr("offset"));
         let letters = |name: &str| fields.get(name).map_or(named.key, |i| i.letters);
         let on_span = letters(if line.is_none() { "on" } else { "across" });
@@ -181,6 +181,23 @@ impl Bend {
             gap,
             span: named.key,
         })
+    }
+}
+
+/// What is done where it meets another at a corner: no bend but one over a V or on a folding brake
+/// does, and of a fold line that has been said.
+fn corner(fields: &Fields, form: Form, across: bool) -> Option<CornerShape> {
+    match (form, fields.get("corner")) {
+        (Form::Bent, _) => word(fields, "corner", &CORNERS),
+        (_, Some(item)) if !across => {
+            let headline = "only flanges bent over a V or on a folding brake meet at a corner";
+            fields.add(Finding::stop("bend", headline).at(item.span, "").help(
+                "remove it: returns of hems that meet are drawn as polygons, their ends slanted by \
+                 45° so that they leave a gap",
+            ));
+            None
+        }
+        _ => None,
     }
 }
 

@@ -193,7 +193,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
             findings.add(
                 Finding::stop("missing-key", "a step does one of: add, cut, fill, round")
                     .at(item.span, "")
-                    .help("write `{ add = \"rectangle\", width = \"…\", height = \"…\" }`"),
+                    .help("write `{ add = \"rectangle\", width = \"60 mm\", height = \"40 mm\" }`"),
             );
             return None;
         }

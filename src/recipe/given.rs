@@ -10,6 +10,7 @@ use crate::document::now_called;
 use crate::recipe::kind::Kind;
 use crate::recipe::typed::Typed;
 use crate::recipe::whole::Recipe;
+use crate::table::Tables;
 use indexmap::IndexMap;
 
 /// What was typed for each input: the job's value, read by `read`, else the default.
@@ -18,6 +19,7 @@ pub(super) fn typed_values(
     given: &[(&str, &Entry)],
     here: Span,
     read: &dyn Fn(&Kind, &Item) -> Option<Typed>,
+    tables: &Tables,
     findings: &Findings,
 ) -> IndexMap<String, Typed> {
     let mut typed = IndexMap::new();
@@ -52,10 +54,7 @@ pub(super) fn typed_values(
             None => findings.add(
                 Finding::stop("missing-input", format!("`{name}` must be given: {}", input.about))
                     .at(here, "")
-                    .help(match input.kind {
-                        Kind::List(_) => format!("add `{name} = [ … ]`: {}", input.kind.words()),
-                        _ => format!("add `{name} = …`, a {}", input.kind.words()),
-                    }),
+                    .help(format!("add `{name} = {}`", input.kind.example(tables))),
             ),
         }
     }

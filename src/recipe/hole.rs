@@ -176,10 +176,9 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let measures = Measures(Fields::of(item, findings)?);
     let like = HolesLike::read(&measures.0);
     let name = match like {
-        Some(_) => measures.name("name"),
-        None => measures.0.needed_text("name", "\"eye\"").map(str::to_owned),
+        Some(_) => measures.0.label("name", "\"eye\"").map(str::to_owned),
+        None => measures.0.needed_label("name", "\"eye\"").map(str::to_owned),
     };
-    not_blank(&measures, name.as_deref());
     let is_sized = SIZED.iter().any(|key| measures.0.has(key));
     let (shape, spread) = match like.is_some() && !is_sized {
         true => (Some(HoleShape::Like), None),
@@ -227,16 +226,6 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
         );
     }
     Some(set)
-}
-
-/// Reports a name that nobody can ask for.
-fn not_blank(measures: &Measures, name: Option<&str>) {
-    let blank = name.filter(|name| name.trim().is_empty());
-    if let Some((name, item)) = blank.zip(measures.0.get("name")) {
-        let headline = format!("`{name}` is no name for holes");
-        let finding = Finding::stop("wrong-kind", headline).at(item.span, "");
-        measures.0.add(finding.help("write one, such as `name = \"eye\"`"));
-    }
 }
 
 /// The keys that give a hole its shape.

@@ -8,6 +8,7 @@ use crate::document::Item;
 use crate::document::Value;
 use crate::formula::is_name;
 use crate::quantity::Dimension;
+use crate::table::Tables;
 use indexmap::IndexMap;
 
 /// What kind of value an input takes.
@@ -45,6 +46,32 @@ impl Kind {
             Self::Record(kinds) => {
                 let value = |(name, kind): (&String, &Self)| format!("{name} ({})", kind.words());
                 kinds.iter().map(value).collect::<Vec<_>>().join(", ")
+            }
+        }
+    }
+
+    /// A value of it as it could be typed.
+    pub(super) fn example(&self, tables: &Tables) -> String {
+        let quoted = |text: &str| format!("\"{text}\"");
+        match self {
+            Self::Number(Dimension::LENGTH, _) => quoted("20 mm"),
+            Self::Number(Dimension::ANGLE, _) => quoted("30 deg"),
+            Self::Number(Dimension::FORCE, _) => quoted("2 kN"),
+            Self::Number(..) => quoted("0.5"),
+            Self::Count => "2".to_owned(),
+            Self::Flag => "true".to_owned(),
+            Self::Choice(of) => quoted(of.first().map_or("", String::as_str)),
+            Self::Row(table) => {
+                let rows = tables.table(table);
+                let first = rows.and_then(|table| table.rows().next().map(|row| row.name()));
+                quoted(first.unwrap_or_default())
+            }
+            Self::List(each) => format!("[{}]", each.example(tables)),
+            Self::Record(kinds) => {
+                let value =
+                    |(name, kind): (&String, &Self)| format!("{name} = {}", kind.example(tables));
+                let values: Vec<String> = kinds.iter().map(value).collect();
+                format!("{{ {} }}", values.join(", "))
             }
         }
     }

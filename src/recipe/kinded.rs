@@ -169,23 +169,29 @@ impl Evaluator<'_> {
             return Some(value);
         }
         let wanted = with_article(&wanted);
-        let plain = match &value {
-            Value::Quantity(q) if q.dimension == Dimension::NONE => num::text(q.value, 4),
-            _ => String::new(),
-        };
-        let help = match kind {
-            Kind::Number(Dimension::LENGTH, _) if !plain.is_empty() => match name.ends_with(']') {
-                true => format!("write `\"{plain} mm\"` or `\"{plain} in\"` there"),
-                false => format!("write `{name} = \"{plain} mm\"` or `\"{plain} in\"`"),
-            },
-            Kind::Number(Dimension::ANGLE, _) if !plain.is_empty() => {
-                format!("write `{name} = \"{plain} deg\"`")
-            }
-            _ => format!("give `{name}` {wanted}"),
-        };
+        let help = self.to_write(kind, &value);
         let headline = format!("`{name}` is {wanted}, but this is {}", value.kind());
         self.findings.add(Finding::stop("wrong-unit", headline).at(span, "").help(help));
         None
+    }
+}
+
+impl Evaluator<'_> {
+    /// What could be written in place of a value that is not of a kind.
+    fn to_write(&self, kind: &Kind, value: &Value) -> String {
+        let plain = match value {
+            Value::Quantity(q) if q.dimension == Dimension::NONE => Some(num::text(q.value, 4)),
+            _ => None,
+        };
+        match (kind, plain) {
+            (Kind::Number(Dimension::LENGTH, _), Some(n)) => {
+                format!("write `\"{n} mm\"` or `\"{n} in\"` there")
+            }
+            (Kind::Number(Dimension::ANGLE, _), Some(n)) => format!("write `\"{n} deg\"` there"),
+            (Kind::Number(Dimension::FORCE, _), Some(n)) => format!("write `\"{n} kN\"` there"),
+            (Kind::List(_) | Kind::Record(_), _) => format!("give it {}", kind.words()),
+            _ => format!("write `{}` there, or another of its kind", kind.example(self.tables)),
+        }
     }
 }
 

@@ -44,6 +44,8 @@ pub struct Rib {
     pub to: [Expr; 2],
     /// Across; the wall when it is left out.
     pub width: Option<Expr>,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
     /// The whole entry.
     pub span: Span,
 }
@@ -75,7 +77,7 @@ fn within(measures: &Measures, files: Files) -> Option<Option<Placed>> {
     measures.0.add(
         Finding::stop("unknown-shape", headline)
             .at(item.span, "")
-            .help("write `within = \"rectangle\", width = \"…\", height = \"…\"`"),
+            .help("write `within = \"rectangle\", width = \"60 mm\", height = \"40 mm\"`"),
     );
     None
 }
@@ -87,8 +89,8 @@ fn rib(item: &Item, findings: &Findings) -> Option<Rib> {
         measures.point(name)
     };
     let ends = both(end("from"), end("to"));
-    let width = measures.may("width");
+    let (width, each) = (measures.may("width"), Each::read(&measures));
     measures.0.finish();
     let (from, to) = ends?;
-    Some(Rib { from, to, width, span: item.span })
+    Some(Rib { from, to, width, each: each?, span: item.span })
 }

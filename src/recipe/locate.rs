@@ -68,6 +68,9 @@ impl<'a> Evaluator<'a> {
             PointRule::Tangent(from, disc, radius, left) => {
                 self.touching(from, disc, radius, *left)?
             }
+            PointRule::Measured(measured) if self.recipe.is_in_space(name) => {
+                return self.trilaterated(name, point.span, measured);
+            }
             PointRule::Measured(_) => return self.fitted(name),
         };
         Some(Value::Point([place.x, place.y]))
@@ -80,6 +83,40 @@ impl<'a> Evaluator<'a> {
     fn number(&self, expr: &Expr, dimension: Dimension) -> Option<f64> {
         let number = expr.number(&self.formula(expr)?, dimension);
         number.map_err(|finding| self.findings.add(finding)).ok()
+    }
+
+    /// A measured distance, mm: more than 0.
+    pub(super) fn distance(&self, expr: &Expr) -> Option<f64> {
+        let mm = self.length(expr)?;
+        if mm > 0.0 {
+            return Some(mm);
+        }
+        let shown = self.surroundings.units.length(mm);
+        let headline = format!("a distance must be more than 0, this is {shown}");
+        let finding = Finding::stop("points", headline).at(expr.span, "");
+        self.findings.add(finding.help("leave it out, or measure it"));
+        None
+    }
+
+    /// Places that differ by less, mm, are one.
+    pub(super) fn same(&self) -> Option<f64> {
+        match &self.recipe.tape {
+            Some(tape) => Some(self.tape(tape)?.max(geom::NEAR)),
+            None => Some(TAPE),
+        }
+    }
+
+    /// How far a tape may be off, mm; `None` when something was reported.
+    fn tape(&self, tape: &Expr) -> Option<f64> {
+        let mm = self.length(tape)?;
+        if mm >= 0.0 {
+            return Some(mm);
+        }
+        let shown = self.surroundings.units.length(mm);
+        let headline = format!("a tape is off by 0 or more either way, this is {shown}");
+        let finding = Finding::stop("points", headline).at(tape.span, "");
+        self.findings.add(finding.help("write `tape = \"1 mm\"`, or leave it out"));
+        None
     }
 
     fn point(&self, name: &PointName) -> Option<Point> {
@@ -102,36 +139,6 @@ impl<'a> Evaluator<'a> {
         Some(matches!(self.known(&name.0)?, Value::Space(_)))
     }
 
-    /// A point from one in space towards another.
-    fn along_in_space(
-        &self,
-        [from, to]: &[PointName; 2],
-        by: &Expr,
-        left: Option<&Expr>,
-    ) -> Option<Value> {
-        let (Value::Space(a), b) = (self.known(&from.0)?, self.known(&to.0)?) else { return None };
-        let refuse = |headline: String, at, help: &str| {
-            self.findings.add(Finding::stop("points", headline).at(at, "").help(help));
-            None
-        };
-        let Value::Space(b) = b else {
-            let headline = format!("`{}` is a point in space, but `{}` is not", from.0, to.0);
-            return refuse(headline, to.1, "give it three coordinates");
-        };
-        if let Some(left) = left {
-            let headline = "a line in space has no left side".to_owned();
-            return refuse(headline, left.span, "leave out `left`, or give the coordinates");
-        }
-        let way = geom::minus(b.at, a.at);
-        let long = geom::length(way);
-        if long <= geom::NEAR {
-            self.coincide(from, to);
-            return None;
-        }
-        let by = self.length(by)?;
-        Some(Value::in_space(geom::plus(a.at, geom::times(way, by / long))))
-    }
-
     /// The first of two points, and the direction to the second.
     fn line(&self, [from, to]: &[PointName; 2]) -> Option<(Point, Vec2)> {
         let (a, b) = (self.point(from)?, self.point(to)?);
@@ -144,7 +151,7 @@ impl<'a> Evaluator<'a> {
     }
 
     /// Reports two points of a line that are one.
-    fn coincide(&self, from: &PointName, to: &PointName) {
+    pub(super) fn coincide(&self, from: &PointName, to: &PointName) {
         let headline = format!("`{}` and `{}` coincide: no line joins them", from.0, to.0);
         self.findings.add(
             Finding::stop("points", headline).at(to.1, "").help("name two points that are apart"),
@@ -200,6 +207,7 @@ impl<'a> Evaluator<'a> {
                         span: words.formula.span,
                         measured: measure.value,
                         is_direction: words.is_direction,
+                        in_space: false,
                         outcome: *outcome,
                         spare: fitted.spare,
                     });
@@ -216,11 +224,7 @@ impl<'a> Evaluator<'a> {
 
     /// What was measured of these points.
     fn group(&self, names: &[&'a str]) -> Option<Group<'a>> {
-        let same = match &self.recipe.tape {
-            Some(tape) => self.tape(tape)?.max(geom::NEAR),
-            None => TAPE,
-        };
-        let network = Network { same, ..Network::default() };
+        let network = Network { same: self.same()?, ..Network::default() };
         let mut group = Group { names: names.to_vec(), network, words: Vec::new() };
         for (of, name) in names.iter().enumerate() {
             let PointRule::Measured(measured) = &self.recipe.points[*name].rule else { continue };
@@ -229,31 +233,11 @@ impl<'a> Evaluator<'a> {
         Some(group)
     }
 
-    /// How far a tape may be off, mm; `None` when something was reported.
-    fn tape(&self, tape: &Expr) -> Option<f64> {
-        let mm = self.length(tape)?;
-        if mm >= 0.0 {
-            return Some(mm);
-        }
-        let shown = self.surroundings.units.length(mm);
-        let headline = format!("a tape is off by 0 or more either way, this is {shown}");
-        let finding = Finding::stop("points", headline).at(tape.span, "");
-        self.findings.add(finding.help("write `tape = \"1 mm\"`, or leave it out"));
-        None
-    }
-
     fn measures_of(&self, group: &mut Group<'a>, of: usize, measured: &'a Measured) -> Option<()> {
         let name = group.names[of].to_owned();
         for (from, value) in &measured.from {
             let node = self.node(&group.names, from)?;
-            let mm = self.length(value)?;
-            if mm <= 0.0 {
-                let shown = self.surroundings.units.length(mm);
-                let headline = format!("a distance must be more than 0, this is {shown}");
-                let finding = Finding::stop("points", headline).at(value.span, "");
-                self.findings.add(finding.help("leave it out, or measure it"));
-                return None;
-            }
+            let mm = self.distance(value)?;
             let what = geom::Measured::Distance(node);
             group.network.measures.push(geom::Measure { of, what, value: mm });
             let what = format!("{} to {name}", from.0);
@@ -284,6 +268,13 @@ impl<'a> Evaluator<'a> {
         let choice = match &measured.choice {
             None => None,
             Some(Choice::Near(name)) => Some(PlaceChoice::Near(self.node(&group.names, name)?)),
+            Some(Choice::Above(_)) => {
+                let headline = format!("`{name}` is a point in the plane: none is above it");
+                let at = self.recipe.points[&name].span;
+                let finding = Finding::stop("points", headline).at(at, "");
+                self.findings.add(finding.help("write `side = \"left\"`"));
+                return None;
+            }
             Some(Choice::Left(left)) => {
                 let [(a, _), (b, _), ..] = measured.from.as_slice() else { return None };
                 let (a, b) = (self.node(&group.names, a)?, self.node(&group.names, b)?);
@@ -367,7 +358,7 @@ impl<'a> Evaluator<'a> {
 /// The points that measures join to one, in the order of the recipe.
 fn members<'a>(recipe: &'a Recipe, name: &str) -> Vec<&'a str> {
     let measured = |name: &str| match recipe.points.get(name).map(|point| &point.rule) {
-        Some(PointRule::Measured(measured)) => Some(measured),
+        Some(PointRule::Measured(measured)) if !recipe.is_in_space(name) => Some(measured),
         _ => None,
     };
     let mut joined: Vec<&str> = vec![name];

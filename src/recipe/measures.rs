@@ -55,7 +55,7 @@ impl Measures<'_> {
     }
 
     pub(super) fn name(&self, name: &str) -> Option<String> {
-        self.0.text(name).map(str::to_owned)
+        self.0.label(name, "\"foot\"").map(str::to_owned)
     }
 }
 

@@ -86,8 +86,7 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
 fn face_names(recipe: &Recipe, key_of: &dyn Fn(&str) -> Option<Span>, findings: &Findings) {
     let refuse = |name: &str, span: Span| {
         if let Some(words) = unfit_for_files(name) {
-            let help = "use letters, digits, `-`, `_` and `.`, 80 at most";
-            findings.add(unfit_name(name, words, span, help));
+            findings.add(unfit_name(name, words, span));
         }
     };
     for name in recipe.faces.keys() {
@@ -131,7 +130,7 @@ fn laid(recipe: &Recipe, findings: &Findings) {
         }
         if face.pieces.is_none() {
             let headline = format!("face `{name}` lies on another, but is no plate of its own");
-            refuse(headline, "add `pieces = 1`".to_owned());
+            refuse(headline, "add `pieces = 1` to the face".to_owned());
         }
     }
 }
@@ -147,7 +146,9 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
         let within = shapes.chain(kept_off).flat_map(Shape::repeated);
         let steps = face.blank.iter().filter_map(|step| step.each.as_ref());
         let holes = face.holes.iter().filter_map(|set| set.each.as_ref());
-        let lighten = face.lighten.iter().filter_map(|lighten| lighten.each.as_ref());
+        let ribs = face.lighten.iter().flat_map(|lighten| &lighten.ribs);
+        let ribs = ribs.filter_map(|rib| rib.each.as_ref());
+        let lighten = face.lighten.iter().filter_map(|lighten| lighten.each.as_ref()).chain(ribs);
         let marks = face.marks.iter().filter_map(|mark| mark.each.as_ref());
         let welds = face.welds.iter().filter_map(|weld| weld.each.as_ref());
         let bevels = face.bevels.iter().filter_map(|bevel| bevel.each.as_ref());
@@ -162,7 +163,7 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
 /// names that need no declaration, or `twice`.
 fn one(name: &str, key: Span, twice: bool, findings: &Findings) {
     if !is_name(name) || RESERVED.contains(&name) || name.len() > 64 {
-        let headline = format!("`{name}` cannot be used in a formula");
+        let headline = format!("`{}` cannot be used in a formula", name.escape_debug());
         findings.add(
             Finding::stop("bad-name", headline).at(key, "").help(
                 "names have letters, digits and `_`, and are not words of the formula language",

@@ -36,7 +36,7 @@ pub(crate) const OBSTACLES: &[&str] =
 /// Reads an entry of `obstacles`.
 pub(super) fn read(item: &Item, files: Files, findings: &Findings) -> Option<Obstacle> {
     let measures = Measures(Fields::of(item, findings)?);
-    let name = measures.0.needed_text("name", "\"lever\"").map(str::to_owned);
+    let name = measures.0.needed_label("name", "\"lever\"").map(str::to_owned);
     let shape = shape(&measures, files);
     let (clearance, when) = (measures.may("clearance"), measures.may("when"));
     let each = Each::read(&measures);
@@ -53,7 +53,7 @@ fn shape(measures: &Measures, files: Files) -> Option<Placed> {
         return placed(measures, "shape", files);
     }
     let headline = format!("the `shape` of an obstacle is one of: {}", OBSTACLES.join(", "));
-    let help = "write `shape = \"disc\", radius = \"…\"`, or another of them";
+    let help = "write `shape = \"disc\", radius = \"10 mm\"`, or another of them";
     measures.0.add(Finding::stop("unknown-shape", headline).at(item.span, "").help(help));
     None
 }

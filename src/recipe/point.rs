@@ -12,6 +12,7 @@ use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::point;
+use crate::recipe::measures::word;
 use crate::recipe::space::coordinates;
 
 /// A point with a name: an entry of `[points]`.
@@ -64,6 +65,8 @@ pub enum Choice {
     /// `side`: on the left of the line from the first to the second point in `from`, or on the
     /// right.
     Left(bool),
+    /// `side`: the higher one of two places in space, or the lower one.
+    Above(bool),
     /// `near`: nearer to another point.
     Near(PointName),
 }
@@ -172,8 +175,22 @@ fn tangent(measures: &Measures, item: &Item) -> Option<PointRule> {
 
 /// `left` or `right`.
 fn side(measures: &Measures) -> Option<bool> {
-    crate::recipe::measures::word(&measures.0, "side", &[("left", true), ("right", false)])
+    word(&measures.0, "side", &[("left", true), ("right", false)])
 }
+
+/// On which side a measured point is: left of a line or not, above or not.
+#[derive(Clone, Copy)]
+enum Side {
+    Line(bool),
+    Height(bool),
+}
+
+const SIDES: [(&str, Side); 4] = [
+    ("left", Side::Line(true)),
+    ("right", Side::Line(false)),
+    ("above", Side::Height(true)),
+    ("below", Side::Height(false)),
+];
 
 fn choice(measures: &Measures, distances: usize) -> Option<Option<Choice>> {
     match (measures.0.get("side"), measures.0.get("near")) {
@@ -187,7 +204,10 @@ fn choice(measures: &Measures, distances: usize) -> Option<Option<Choice>> {
             None
         }
         (Some(item), None) => {
-            let left = side(measures)?;
+            let left = match word(&measures.0, "side", &SIDES)? {
+                Side::Height(above) => return Some(Some(Choice::Above(above))),
+                Side::Line(left) => left,
+            };
             if distances < 2 {
                 measures.0.add(
                     Finding::stop("wrong-kind", "`side` is that of the first two points in `from`")

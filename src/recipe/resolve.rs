@@ -64,7 +64,7 @@ impl Wanted<'_> {
     fn of_hand(&self, hand: Option<Hand>) -> Result<Params, Vec<Finding>> {
         let findings = Findings::default();
         let read = |kind: &Kind, item: &Item| kind.typed(item, &findings);
-        let typed = typed_values(self.recipe, self.given, self.here, &read, &findings);
+        let typed = typed_values(self.recipe, self.given, self.here, &read, self.tables, &findings);
         let given = self.given.iter();
         let spans = given.map(|(name, entry)| ((*name).to_owned(), entry.item.span)).collect();
         let params = self.with(&typed, spans, hand, &findings);
@@ -119,7 +119,7 @@ impl Wanted<'_> {
         let given = other.given();
         let found = Findings::default();
         let read = |kind: &Kind, item: &Item| worked_out(kind.typed(item, &found)?, at);
-        let typed = typed_values(&other.recipe, &given, other.span, &read, &found);
+        let typed = typed_values(&other.recipe, &given, other.span, &read, self.tables, &found);
         let part = Wanted { recipe: &other.recipe, given: &given, here: other.span, ..*self };
         let hand = other.recipe.knows_hand.then(|| hand.unwrap_or(Hand::Right));
         let params = found.is_empty().then(|| part.with(&typed, IndexMap::new(), hand, &found));

@@ -18,6 +18,8 @@ pub struct TapeCheck {
     pub measured: f64,
     /// Whether it is a direction.
     pub is_direction: bool,
+    /// Whether the point is one in space.
+    pub in_space: bool,
     /// How it came out.
     pub outcome: geom::Outcome,
     /// How many measures there are, beyond those needed, in the fit it belongs to.

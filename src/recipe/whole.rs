@@ -17,6 +17,7 @@ use crate::recipe::hand::Hand;
 use crate::recipe::input::Input;
 use crate::recipe::kind::Kind;
 use crate::recipe::point::NamedPoint;
+use crate::recipe::point::PointRule;
 use crate::recipe::space::SpaceTube;
 use indexmap::IndexMap;
 
@@ -170,6 +171,24 @@ impl Recipe {
             }
             _ => None,
         }
+    }
+
+    /// Whether a point is one in space: by three coordinates, or measured from one that is.
+    pub(super) fn is_in_space(&self, point: &str) -> bool {
+        // A ring of points is refused later: each is looked at once.
+        let (mut seen, mut next) = (Vec::new(), vec![point]);
+        while let Some(name) = next.pop() {
+            let Some((name, point)) = self.points.get_key_value(name) else { continue };
+            if matches!(point.rule, PointRule::InSpace(_)) {
+                return true;
+            }
+            let drawn = matches!(point.rule, PointRule::Measured(_) | PointRule::Along(..));
+            if drawn && !seen.contains(&name) {
+                seen.push(name);
+                next.extend(point.names().into_iter().map(|name| name.0.as_str()));
+            }
+        }
+        false
     }
 
     /// Every name that is declared: of inputs, formulas and points.

@@ -210,7 +210,7 @@ pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let hits = refused.iter().find(|r| matches!(r.why, Why::Hits { .. }));
     let why = hits.or(refused.first()).map(|r| r.words(&solved.part, shop, job.units));
     Some(format!(
-        "{}; in recipe order, bend `{}` fails ({})",
+        "{}; in the order of the recipe bend `{}` cannot be made ({})",
         names.join(", "),
         solved.part.bends[*bend].name,
         why.unwrap_or_default()

@@ -36,6 +36,11 @@ pub struct PartRow {
     pub(crate) sheet: String,
     pub(crate) material: String,
     pub(crate) thickness_mm: f64,
+    /// The job's own words or the letter; none where nobody keeps count.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub issue: Option<String>,
+    /// The short hash of geometry, metal and thickness.
+    pub geometry: String,
     quantity: u32,
     copies: u32,
     pub(crate) pieces: u32,
@@ -205,6 +210,8 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         sheet: sheet.name.clone(),
         material: sheet.material.name().to_owned(),
         thickness_mm: on_grid(sheet.thickness),
+        issue: solved.issue.name(job).map(str::to_owned),
+        geometry: solved.issue.geometry.clone(),
         quantity: line.quantity,
         copies: solved.part.copies,
         pieces: solve::pieces(job, solved),
@@ -286,7 +293,7 @@ fn beads(solved: &Solved) -> Vec<BeadRow> {
 fn later(job: &Job, solved: &Solved) -> Vec<LaterRow> {
     let row = |hole: &Hole| {
         let cut = hole.outline.bounds().width();
-        let finishing = draw::finishing(hole, &|mm| job.units.length(mm));
+        let finishing = draw::finishing(hole, job.units, &|mm| job.units.length(mm));
         let finish = finishing.after()?;
         Some(LaterRow {
             hole: hole.name.clone(),

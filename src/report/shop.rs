@@ -56,6 +56,12 @@ struct MeasuredRow {
     deduction_mm: f64,
     inside_radius_mm: f64,
     k: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    springback_deg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    strips: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    scatter_mm: Option<f64>,
 }
 
 /// The row of a shop.
@@ -88,6 +94,9 @@ pub(crate) fn row(shop: &Shop, process: &Row) -> ShopRow {
         deduction_mm: on_grid(m.deduction),
         inside_radius_mm: on_grid(m.radius),
         k: on_grid(m.k),
+        springback_deg: m.springback.map(|more| on_grid(more.degrees())),
+        strips: m.scatter.map(|(_, strips)| strips),
+        scatter_mm: m.scatter.map(|(deviation, _)| on_grid(deviation)),
     });
     let own = cutting.into_iter().flat_map(|c| c.fields.iter().map(|(name, _)| name.clone()));
     ShopRow {

@@ -53,7 +53,7 @@ impl Page<'_> {
             self.formed(row),
             self.own_hardware(part),
             self.chosen(row),
-            list("Facts of the recipe", row.facts.iter()),
+            list("Results of the recipe", row.facts.iter()),
             self.inputs(part),
         ]
         .into_iter()
@@ -70,6 +70,7 @@ impl Page<'_> {
         let sheet = &self.job.sheets[solved.sheet];
         let mut facts = vec![
             counted(row.pieces as usize, "piece"),
+            format!("issue {}", solved.issue.words(self.job)),
             match sheet.name.contains(&row.material) {
                 true => sheet.name.clone(),
                 false => {

@@ -103,7 +103,7 @@ impl Page<'_> {
         out = out.and(of_class(
             "p",
             "note",
-            "Pale: worst case; dark: root sum square; tick: as drawn; dashed: contact.",
+            "Pale: worst case; dark: likely (root sum square); tick: as drawn; dashed: contact.",
         ));
         if let Some(row) = &row.clevis {
             out = out.and(self.travel(row));

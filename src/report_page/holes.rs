@@ -28,7 +28,7 @@ impl Page<'_> {
             let flat = &solved.flat.holes[index];
             let hole = solved.part.hole(flat.id);
             let centre = place.apply(flat.outline.bounds().centre());
-            let steps = draw::finishing(hole, &|mm| self.figure(mm, 2));
+            let steps = draw::finishing(hole, self.job.units, &|mm| self.figure(mm, 2));
             let takes = hole.through.as_deref().map(|name| {
                 let value = solved.params.get(name);
                 value.map_or_else(|| name.to_owned(), |v| v.show(self.job.units))

@@ -15,6 +15,7 @@ pub(super) fn lighten() -> Value {
             "from": place(),
             "to": place(),
             "width": reference("Of the rib; the wall when left out"),
+            "each": each(),
         }),
     );
     object(

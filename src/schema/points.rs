@@ -21,7 +21,7 @@ pub(super) fn named_point() -> Value {
                 { "type": "array", "items": line, "description": "Distances to the left of lines" },
                 reference("With `along`: to the left of that line"),
             ] },
-            "side": { "enum": ["left", "right"], "description": "Of the line from the first to the second point in `from`; with `tangent` of the line to the disc" },
+            "side": { "enum": ["left", "right", "above", "below"], "description": "Of the line from the first to the second point in `from`; with `tangent` of the line to the disc; in space the higher or the lower of two places" },
             "near": text("The one of two places that is nearer to this point"),
             "along": two(),
             "by": reference("From the first point in `along` towards the second"),

@@ -4,6 +4,8 @@ use crate::recipe::BeadSection;
 use crate::recipe::BevelSides;
 use crate::recipe::Making;
 use crate::recipe::Side;
+use crate::schema::as_built;
+use crate::schema::changes::changes;
 use crate::schema::keys::DIALECT;
 use serde_json::Value;
 use serde_json::json;
@@ -36,7 +38,9 @@ pub fn report() -> Value {
             "not_placed": { "type": "array", "items": {
                 "type": "object", "required": ["part", "quantity"], "properties": { "part": name(), "quantity": whole() },
             } },
+            "as_built": as_built::report(),
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
+            "changes": changes(),
             "files": { "type": "array", "items": name(), "uniqueItems": true },
         },
         "$defs": { "part": part(), "bend": bend(), "sheet": sheet(), "finding": finding() },
@@ -46,10 +50,12 @@ pub fn report() -> Value {
 fn part() -> Value {
     json!({
         "type": "object",
-        "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "holes", "pierces", "marks", "bends", "holes_to_finish", "welds", "files"],
+        "required": ["name", "recipe", "sheet", "material", "thickness_mm", "pieces", "size_mm", "area_mm2", "cut_length_mm", "mass_kg", "geometry", "holes", "pierces", "marks", "bends", "holes_to_finish", "welds", "files"],
         "properties": {
             "name": name(), "recipe": name(), "sheet": name(), "material": name(),
             "thickness_mm": size(),
+            "issue": { "type": "string", "minLength": 1, "description": "The job's own words, or a letter that goes up when the geometry changes" },
+            "geometry": { "type": "string", "pattern": "^[0-9a-f]{7}$", "description": "The first digits of the SHA-256 of geometry, metal and thickness" },
             "pieces": whole(), "holes": whole(), "pierces": whole(), "marks": whole(),
             "size_mm": pair(), "area_mm2": amount(), "cut_length_mm": amount(), "mass_kg": amount(),
             "bends": { "type": "array", "items": { "$ref": "#/$defs/bend" } },
@@ -176,7 +182,7 @@ fn bend() -> Value {
 fn step() -> Value {
     json!({
         "type": "object",
-        "description": "How it is handled; without a shop in the order of the recipe, without tools",
+        "description": "How it is handled; without a shop in the order of the recipe, but rolled bends and hems first, and without tools",
         "required": ["sequence", "hold", "to_operator", "top", "upright", "action"],
         "properties": {
             "sequence": { "type": "integer", "minimum": 1 },

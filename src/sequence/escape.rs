@@ -7,7 +7,7 @@
 //! opens is not known, so that is not looked at, and a part is not tilted.
 
 use crate::geom::Vec2;
-use crate::num::Angle;
+use crate::geom::ray;
 use crate::sequence::body::Pose;
 use crate::sequence::hull;
 use crate::sequence::section::Bending;
@@ -73,7 +73,7 @@ fn goes(sights: &[Sight], above: bool) -> bool {
     let out = |from: Vec2| {
         let count = (90.0 / TURN) as usize;
         let mut off = (0..=count).flat_map(|i| [TURN * i as f64, -TURN * i as f64]);
-        off.any(|off| clear(sights, from, towards(straight + off) * far))
+        off.any(|off| clear(sights, from, ray(straight + off) * far))
     };
     if out(Vec2::ZERO) {
         return true;
@@ -82,7 +82,7 @@ fn goes(sights: &[Sight], above: bool) -> bool {
     let count = (90.0 / TURN) as usize;
     let mut first = (0..=count).flat_map(|i| [TURN * i as f64, -TURN * i as f64]);
     first.any(|off| {
-        let shift = towards(straight + off);
+        let shift = ray(straight + off);
         for by in MOVES {
             if !clear(sights, Vec2::ZERO, shift * by) {
                 return false;
@@ -93,11 +93,6 @@ fn goes(sights: &[Sight], above: bool) -> bool {
         }
         false
     })
-}
-
-fn towards(degrees: f64) -> Vec2 {
-    let angle = Angle::from_degrees(degrees);
-    Vec2::new(angle.cos(), angle.sin())
 }
 
 fn clear(sights: &[Sight], from: Vec2, by: Vec2) -> bool {

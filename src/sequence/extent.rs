@@ -1,5 +1,6 @@
 //! How far the sheet reaches flat on either side of a bend.
 
+use crate::geom::Space;
 use crate::sequence::body::Block;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Plane;
@@ -44,6 +45,15 @@ pub(super) fn of(bending: &Bending, setup: &Setup) -> [Extent; 2] {
         let end = if slanted { SLANTED_SHARE * width } else { END.min(END_SHARE * width) };
         side(blocks, &plane, sign, (width, end))
     })
+}
+
+/// How far what is held reaches from where the bend begins, mm, bends made before and all.
+pub(super) fn hangs(bending: &Bending, setup: &Setup) -> f64 {
+    let plane = bending.at_end(&bending.flat, setup, true);
+    let carried = setup.hold != bending.drawn().from;
+    let blocks = bending.flat.blocks.iter().filter(|block| block.carried == carried);
+    let reach = |p: &Space| -plane.seen(*p)[1];
+    blocks.flat_map(|block| &block.corners).map(reach).fold(0.0, f64::max)
 }
 
 fn side<'a>(

@@ -39,6 +39,8 @@ pub struct Gauge {
     pub from: From,
     /// In the flat: the edge, or where the bend of the flange begins on the side that lies flat.
     pub line: Edge,
+    /// A second stretch level with it beside it, where there is one: a finger at each.
+    pub other: Option<Edge>,
     /// To the bend line, square to it, as the part lies, mm.
     pub distance: f64,
     /// Whether it is on the side that is held.
@@ -140,10 +142,11 @@ fn best(
     };
     let key = |s: &Stretch| {
         let short = together(all, s, Stretch::length) < width / 2.0;
-        (hidden(s), is_alone(bending, line, all, s), short, s.kind())
+        // A blank swivels on a tip: whatever is straight comes first.
+        (s.is_tip(), hidden(s), is_alone(bending, line, all, s), short, s.kind())
     };
     let keyed = usable.iter().map(|s| (key(s), *s));
-    let ((covered, alone, ..), best) = keyed.min_by(|(k, a), (l, b)| {
+    let ((_, covered, alone, ..), best) = keyed.min_by(|(k, a), (l, b)| {
         // Stretches of one edge are level but for rounding: then the longest.
         let apart = (a.u.abs() - b.u.abs()).abs() > PARALLEL;
         let near = if apart { a.u.abs().total_cmp(&b.u.abs()) } else { std::cmp::Ordering::Equal };
@@ -152,11 +155,24 @@ fn best(
     Some(Gauge {
         from: best.from,
         line: best.line,
+        other: other(usable, best),
         distance: best.u.abs(),
         held: best.u < 0.0,
         hidden: matches!(reach, Reach::Covered(_)) && covered,
         alone,
     })
+}
+
+/// The stretch level with another and like it that lies farthest from it along the bend: it carries
+/// the second finger.
+fn other(usable: &[&Stretch], of: &Stretch) -> Option<Edge> {
+    let middle = |s: &Stretch| f64::midpoint(s.x[0], s.x[1]);
+    let apart = |s: &Stretch| (middle(s) - middle(of)).abs();
+    let level = usable.iter().filter(|s| {
+        let beside = s.x[0] > of.x[1] + LEVEL || s.x[1] < of.x[0] - LEVEL;
+        beside && !s.is_tip() && (s.u - of.u).abs() < LEVEL && s.kind() == of.kind()
+    });
+    level.max_by(|a, b| apart(a).total_cmp(&apart(b))).map(|s| s.line)
 }
 
 /// Whether nothing of the part reaches out further than a stretch between two places along the bend,

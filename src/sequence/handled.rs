@@ -29,6 +29,8 @@ pub struct Handling {
     pub leg: Option<Leg>,
     /// Whether it is held upright, in a vice: what moves stands up, its inside towards the operator.
     pub upright: bool,
+    /// In a vice, how far what is held hangs below where the bend begins, mm.
+    pub hangs: Option<f64>,
     /// From the flat, top side shown, to what the operator sees: from above, what moves towards him;
     /// in a vice from the front, what moves up.
     pub orientation: Place,
@@ -37,8 +39,8 @@ pub struct Handling {
     /// From the bend line to the sight line under the nose, towards what moves, mm; none over a V
     /// and without a tool.
     pub sight: Option<f64>,
-    /// Between which angles the bend may have to go under load, by the strength of the sheet: its
-    /// springback is computed, not measured.
+    /// Between which angles the bend may have to go under load, by the strength of the sheet, where
+    /// its springback is computed; none where the shop has measured it.
     pub range: Option<[Angle; 2]>,
     /// For each tool that comes in pieces, in the order of the step: where they begin, mm from the
     /// end of the bend line at the operator's left.

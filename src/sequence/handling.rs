@@ -9,6 +9,7 @@ use crate::geom::dot;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::sequence::body::Body;
+use crate::sequence::extent;
 use crate::sequence::gauge;
 use crate::sequence::gauge::Leg;
 use crate::sequence::gauge::Reach;
@@ -44,11 +45,15 @@ pub(super) fn all(task: &Task, plan: &Plan) -> Vec<Handling> {
     of_order(task.part, task.flat, &order, Some(task))
 }
 
-/// How the bends are handled when they are made in the order of the recipe, with no tools.
+/// How the bends are handled with no tools: in the order of the recipe, but rolled bends and hems
+/// first, while no flange beside them keeps out what closes them.
 ///
 /// Empty for a part of more bends than a word has bits.
 pub fn without_tools(part: &Part, flat: &Flat) -> Vec<Handling> {
-    let order: Vec<(usize, Option<&Step>)> = (0..part.bends.len()).map(|i| (i, None)).collect();
+    let is_bent = |i: &usize| part.bends[*i].bend.form() == Form::Bent;
+    let (bent, formed): (Vec<usize>, Vec<usize>) = (0..part.bends.len()).partition(is_bent);
+    let order = formed.into_iter().chain(bent);
+    let order: Vec<(usize, Option<&Step>)> = order.map(|bend| (bend, None)).collect();
     let few = part.bends.len() <= u32::BITS as usize;
     if few { of_order(part, flat, &order, None) } else { Vec::new() }
 }
@@ -111,11 +116,15 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
             .map(|gauge| Leg { gauge, mm: gauge.distance + to_outside }),
         moving,
         upright,
+        hangs: doing.step.filter(|_| upright).map(|step| extent::hangs(bending, &step.setup)),
         orientation: orientation::place(towards, drawn.up),
         action: Action::Lay,
         sight: folding.map(|_| brake::sight_line(bend.radius()) - bend.allowance() / 2.0),
         range: made_on.and_then(|(step, task)| {
             let radius = step.setup.radius(task.shop, bend.radius());
+            if task.measured(step.setup.v(task.shop)).is_some() {
+                return None;
+            }
             bend_to(task, bend.angle(), radius)
         }),
         from_left: doing.step.map_or_else(Vec::new, |step| {

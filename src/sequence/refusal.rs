@@ -79,6 +79,13 @@ pub enum Why {
         /// Needed.
         min: f64,
     },
+    /// More hangs between the jaws of a vice than its throat is deep.
+    Throat {
+        /// Hangs below the jaws.
+        is: f64,
+        /// Depth of the throat.
+        max: f64,
+    },
     /// The pieces of a tool leave too much of the bend line bare.
     Pieces {
         /// Covered at the best.
@@ -141,6 +148,7 @@ impl Cause {
                 why,
                 Why::Angle { .. }
                     | Why::Springs
+                    | Why::Throat { .. }
                     | Why::Pieces { .. }
                     | Why::Hits { .. }
                     | Why::Tight { .. }
@@ -219,7 +227,7 @@ impl Why {
                 )
             }
             Self::Springs => "the sheet springs back fully from so large a radius".into(),
-            Self::NoDie { usual } => format!("it has no die with a V near {}", mm(usual)),
+            Self::NoDie { usual } => format!("it has no die with a V near {}", units.size(*usual)),
             Self::Flange { face, is, min } => format!(
                 "face `{}` is {} long where it is shortest (ends of the bend left out), {} is needed",
                 part.faces[*face].name,
@@ -229,6 +237,7 @@ impl Why {
             Self::Clamp { is, min } => {
                 format!("there is {} to clamp, {} is needed", mm(is), mm(min))
             }
+            Self::Throat { is, max } => hangs(&mm(is), &mm(max)),
             Self::Pieces { is, min } => format!(
                 "its sections cover {} between the obstacles beside the bend, {} is needed",
                 mm(is),
@@ -246,9 +255,18 @@ impl Why {
             Self::Closed { tool, made: false } => {
                 format!("the part cannot be brought to the {tool}: it is closed already")
             }
-            Self::Hits { what, tool, at } => {
-                format!("{} fouls the {tool} at {}", what.words(part), degrees(at))
-            }
+            Self::Hits { what, tool, at } => hits(&what.words(part), tool, *at),
         }
+    }
+}
+
+fn hangs(is: &str, max: &str) -> String {
+    format!("{is} of it hangs between the jaws, the throat is {max} deep")
+}
+
+fn hits(what: &str, tool: &str, at: Angle) -> String {
+    match at.degrees() < 0.05 {
+        true => format!("{what} hits the {tool} before anything is bent"),
+        false => format!("{what} hits the {tool} once bent to {}°", num::text(at.degrees(), 1)),
     }
 }

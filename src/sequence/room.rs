@@ -51,6 +51,11 @@ pub const MARGIN: f64 = 1.0;
 /// Where there is so much room, more is no better, mm. Our choice.
 pub(crate) const ENOUGH: f64 = 5.0;
 
+/// Room beyond which more is no better in a shop with a margin, mm.
+pub(super) fn enough(margin: f64) -> f64 {
+    ENOUGH.max(margin)
+}
+
 /// The room the shop wants between part and tools, mm.
 pub fn margin(shop: &Shop) -> f64 {
     shop.clearance.unwrap_or(MARGIN)

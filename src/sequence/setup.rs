@@ -64,14 +64,14 @@ impl Setup {
         let mut words = brake.name.clone();
         match (self.tool, &brake.tools) {
             (Tool::Fold { fingers: Some(width) }, _) => {
-                words += &format!(", {} of fingers", units.length(width));
+                words += &format!(", {} of fingers", units.size(width));
             }
             (Tool::Press { die, punch, widths }, Tools::Press(press)) => {
-                let v = units.length(press.dies[die].v);
+                let v = units.size(press.dies[die].v);
                 words += &format!(", V {v}, punch `{}`", press.punches[punch].name);
                 for (what, width) in ["punch", "die"].iter().zip(widths) {
                     if let Some(width) = width {
-                        words += &format!(", {} of {what}", units.length(width));
+                        words += &format!(", {} of {what}", units.size(width));
                     }
                 }
             }

@@ -137,7 +137,7 @@ impl Scene<'_> {
 
     /// The sections of the tools, where they stand when the bend is made.
     fn tools(&self, pose: &Pose, shop: &Shop, step: &Step) -> Vec<Vec<Point>> {
-        let all = Sections::of(shop);
+        let all = Sections::of(shop, None);
         let place = |stand: &Stand| {
             let plane = self.bending.stands(pose, &step.setup, stand);
             let at = |p: &Point| {
@@ -146,7 +146,7 @@ impl Scene<'_> {
             };
             stand.section.corners().iter().map(at).collect()
         };
-        standing(&all.0[step.setup.brake], shop, step).iter().map(place).collect()
+        standing(&all.brakes[step.setup.brake], shop, step).iter().map(place).collect()
     }
 }
 

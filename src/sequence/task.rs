@@ -49,6 +49,26 @@ pub struct Task<'a> {
     pub flat: &'a Flat,
     /// Its metal.
     pub metal: Metal,
+    /// Row of the table `material`.
+    pub material: &'a str,
     /// The tools.
     pub shop: &'a Shop,
+}
+
+/// Two openings of a V are one when they differ by less, mm. Our choice.
+const SAME_V: f64 = 0.5;
+
+impl Task<'_> {
+    /// What a bend over a V keeps of its angle, where the shop has measured that.
+    pub(super) fn measured(&self, v: Option<f64>) -> Option<f64> {
+        let v = v?;
+        let row = self.shop.measured(self.material, self.part.thickness, v)?;
+        row.kept().filter(|_| (row.v - v).abs() < SAME_V)
+    }
+
+    /// What a bend round a radius, over a V where there is one, keeps of its angle: as the shop has
+    /// measured it, else as its metal does.
+    pub(super) fn kept(&self, radius: f64, v: Option<f64>) -> Option<f64> {
+        self.measured(v).or_else(|| self.metal.kept(radius, self.part.thickness))
+    }
 }

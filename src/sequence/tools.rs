@@ -1,5 +1,7 @@
 //! The tools of a shop: as polygons, made once, and which of them go together.
 
+use crate::bend::Bend;
+use crate::bend::Method;
 use crate::brake;
 use crate::sequence::hull::Section;
 use crate::sequence::section::Seat;
@@ -10,11 +12,18 @@ use crate::shop::Press;
 use crate::shop::Shop;
 use crate::shop::Tools;
 
+/// Two openings are one when they differ by less, mm.
+pub(super) const SAME_V: f64 = 0.5;
+
 /// A die is tried when its V is so many times the usual one for the thickness. Our choice.
 const V_RANGE: (f64, f64) = (0.6, 2.0);
 
 /// The sections of a shop's tools, brake by brake.
-pub(super) struct Sections(pub(super) Vec<BrakeSections>);
+pub(super) struct Sections {
+    pub(super) brakes: Vec<BrakeSections>,
+    /// The opening of the only V that the part may be bent over, mm.
+    pub(super) only_v: Option<f64>,
+}
 
 pub(super) struct BrakeSections {
     /// Beam or ram.
@@ -27,7 +36,7 @@ pub(super) struct BrakeSections {
 }
 
 impl Sections {
-    pub(super) fn of(shop: &Shop) -> Self {
+    pub(super) fn of(shop: &Shop, only_v: Option<f64>) -> Self {
         let brake = |brake: &Brake| match &brake.tools {
             Tools::Folding(folding) => BrakeSections {
                 upper: Section::new(&folding.beam),
@@ -46,7 +55,7 @@ impl Sections {
                 dies: press.dies.iter().map(|d| Section::new(&d.section)).collect(),
             },
         };
-        Self(shop.brakes.iter().map(brake).collect())
+        Self { brakes: shop.brakes.iter().map(brake).collect(), only_v }
     }
 }
 
@@ -74,16 +83,35 @@ impl BrakeSections {
     }
 }
 
-/// Every die with every punch, the V nearest to the usual one first.
-pub(super) fn pairs(press: &Press, thickness: f64) -> Vec<Tool> {
-    let usual = brake::v_opening(thickness);
-    let off = |die: &usize| (press.dies[*die].v - usual).abs();
+/// How far the radius that a die gives is off the one that the flat of a bend was developed for,
+/// as a ratio of 1 or more. A bend by a measured row is right over the V of the row; before a hem
+/// is flattened its radius does not count.
+pub(super) fn off(bend: &Bend, v: f64) -> f64 {
+    let measured =
+        matches!(bend.method(), Method::Measured { v: of, .. } if (of - v).abs() < SAME_V);
+    if measured || bend.form().is_hem() {
+        return 1.0;
+    }
+    let (gives, asked) = (brake::inside_radius(v), bend.radius());
+    (gives / asked).max(asked / gives)
+}
+
+/// Every die with every punch: the one first that gives the radius of the bend best, of those
+/// that give it alike the V nearest to the usual one. In a part of one die only that.
+pub(super) fn pairs(press: &Press, bend: &Bend, only: Option<f64>) -> Vec<Tool> {
+    let usual = brake::v_opening(bend.thickness());
+    let of = |die: &usize| press.dies[*die].v;
     let fits = |die: &usize| {
-        let times = press.dies[*die].v / usual;
-        (V_RANGE.0..=V_RANGE.1).contains(&times)
+        let times = of(die) / usual;
+        let is_it = only.is_none_or(|only| (of(die) - only).abs() < SAME_V);
+        is_it && (V_RANGE.0..=V_RANGE.1).contains(&times)
     };
     let mut dies: Vec<usize> = (0..press.dies.len()).filter(fits).collect();
-    dies.sort_by(|a, b| off(a).total_cmp(&off(b)));
+    let rank = |die: &usize| (off(bend, of(die)), (of(die) - usual).abs());
+    dies.sort_by(|a, b| {
+        let (a, b) = (rank(a), rank(b));
+        a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+    });
     let punches = |die: usize| {
         (0..press.punches.len()).map(move |punch| Tool::Press { die, punch, widths: [None; 2] })
     };

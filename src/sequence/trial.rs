@@ -1,4 +1,4 @@
-//! Which tool, side and pieces make one bend with most room.
+//! Which tool, side and pieces make one bend: over the V of the best radius, with most room.
 
 use crate::brake;
 use crate::num::Angle;
@@ -10,7 +10,6 @@ use crate::sequence::ranking::Found;
 use crate::sequence::ranking::Ranking;
 use crate::sequence::refusal::Refusal;
 use crate::sequence::refusal::Why;
-use crate::sequence::room::ENOUGH;
 use crate::sequence::room::Room;
 use crate::sequence::room::Stack;
 use crate::sequence::room::Tooling;
@@ -20,6 +19,7 @@ use crate::sequence::section::Fixture;
 use crate::sequence::setup::Setup;
 use crate::sequence::setup::Tool;
 use crate::sequence::task::Task;
+use crate::sequence::tools;
 use crate::sequence::tools::BrakeSections;
 use crate::sequence::tools::Sections;
 use crate::sequence::tools::pairs;
@@ -40,12 +40,7 @@ const PRINTED: f64 = 0.001;
 /// choice: hard aluminium wants up to five; beyond it the sheet is rolled rather than bent.
 const FOLDED_RADIUS: f64 = 6.0;
 
-/// Room beyond which more is no better in a shop with a margin, mm.
-pub(super) fn enough(margin: f64) -> f64 {
-    ENOUGH.max(margin)
-}
-
-/// The setup with most room for a bend to an angle, with those that have less or do not work.
+/// The setup for a bend to an angle that ranks first, with those that do not or do not work.
 ///
 /// # Errors
 /// All setups, when none works.
@@ -58,7 +53,7 @@ pub(super) fn best(
 ) -> Result<Found, Vec<Refusal>> {
     let bending = Bending::new(body, made, (bend, target));
     let drawn = &task.part.bends[bend];
-    let mut ranking = Ranking::new(enough(margin(task.shop)));
+    let mut ranking = Ranking::new(margin(task.shop));
     for (i, brake) in task.shop.brakes.iter().enumerate() {
         let new = |tool: Tool, hold: usize| Setup {
             brake: i,
@@ -69,7 +64,7 @@ pub(super) fn best(
         };
         let tools: Vec<Tool> = match &brake.tools {
             Tools::Folding(_) => vec![Tool::Fold { fingers: None }],
-            Tools::Press(press) => pairs(press, drawn.bend.thickness()),
+            Tools::Press(press) => pairs(press, &drawn.bend, sections.only_v),
         };
         if tools.is_empty() {
             let setup = new(Tool::Fold { fingers: None }, drawn.from);
@@ -78,12 +73,13 @@ pub(super) fn best(
         }
         let setups = tools.iter().flat_map(|tool| [drawn.from, drawn.to].map(|at| new(*tool, at)));
         for mut setup in setups {
-            let (floor, enough) = (ranking.room(), ranking.enough);
-            let sections = &sections.0[i];
+            let off = setup.v(task.shop).map(|v| tools::off(&drawn.bend, v));
+            let (Some(floor), enough) = (ranking.floor(off), ranking.enough) else { continue };
+            let sections = &sections.brakes[i];
             let trial = Trial { task, bending: &bending, brake, sections, floor, enough };
             let tried = trial.run(&mut setup);
-            ranking.add(setup, tried);
-            if ranking.room() >= enough {
+            ranking.add(setup, off, tried);
+            if ranking.is_done() {
                 return ranking.end();
             }
         }
@@ -127,9 +123,8 @@ impl Trial<'_> {
     }
 
     /// The angle under load, which the brake must be able to make.
-    fn under_load(&self, radius: f64) -> Result<Angle, Why> {
-        let (thickness, metal) = (self.task.part.thickness, self.task.metal);
-        let kept = metal.kept(radius, thickness).ok_or(Why::Springs)?;
+    fn under_load(&self, radius: f64, v: Option<f64>) -> Result<Angle, Why> {
+        let kept = self.task.kept(radius, v).ok_or(Why::Springs)?;
         let is = brake::angle_under_load(self.bending.target, kept);
         let max = self.brake.max_angle;
         if is.degrees() > max.degrees() { Err(Why::Angle { is, max }) } else { Ok(is) }
@@ -190,10 +185,16 @@ impl Trial<'_> {
         }
         let drawn = &self.bending.drawn().bend;
         self.radius(None)?;
-        setup.under_load = self.under_load(self.folded_radius())?;
+        setup.under_load = self.under_load(self.folded_radius(), None)?;
         let [held, swung] = extent::of(self.bending, setup);
         if held.half < folding.min_clamp - 1e-9 {
             return Err(Why::Clamp { is: held.half, min: folding.min_clamp });
+        }
+        if let Some(max) = folding.throat {
+            let is = extent::hangs(self.bending, setup);
+            if is > max + 1e-9 {
+                return Err(Why::Throat { is, max });
+            }
         }
         let swung_face = self.faces(setup)[1];
         flange(swung_face, swung.shortest + drawn.caliper_setback(), folding.min_flange)?;
@@ -245,7 +246,7 @@ impl Trial<'_> {
             return Err(Why::Force { is: force, max });
         }
         self.radius(Some(die.v))?;
-        setup.under_load = self.under_load(brake::inside_radius(die.v))?;
+        setup.under_load = self.under_load(brake::inside_radius(die.v), Some(die.v))?;
         // The legs close on the punch as they are bent.
         let max = Angle::from_degrees(180.0 - punch.angle.degrees());
         if setup.under_load.degrees() > max.degrees() {

@@ -47,6 +47,8 @@ pub struct Folding {
     pub min_clamp: f64,
     /// Shortest flange that can be swung, mm, measured outside.
     pub min_flange: f64,
+    /// How deep a vice is open between its jaws, from their top down, mm, where that is said.
+    pub throat: Option<f64>,
     /// What stands on the sheet over the whole length: beam, or jaw.
     pub beam: Outline,
     /// What lies under the sheet over the whole length: bed, or jaw.

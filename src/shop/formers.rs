@@ -90,7 +90,7 @@ fn takes(fields: &Fields, tables: &Tables) -> Option<Takes> {
 
 /// An entry of `[[roll]]`.
 pub(super) fn roll(fields: &Fields, tables: &Tables) -> Option<Roll> {
-    let name = fields.needed_text("name", "\"three-roll bender\"").map(str::to_owned);
+    let name = fields.needed_label("name", "\"three-roll bender\"").map(str::to_owned);
     let kind = match fields.needed_text("kind", "\"rolls\"") {
         Some("rolls") => Some(RollKind::Rolls),
         Some("former") => Some(RollKind::Former),
@@ -125,7 +125,7 @@ pub(super) fn roll(fields: &Fields, tables: &Tables) -> Option<Roll> {
 
 /// An entry of `[[hemming]]`.
 pub(super) fn hemming(fields: &Fields, tables: &Tables) -> Option<Hemming> {
-    let name = fields.needed_text("name", "\"flattening die\"").map(str::to_owned);
+    let name = fields.needed_label("name", "\"flattening die\"").map(str::to_owned);
     let takes = takes(fields, tables);
     let acute = angle(fields, "acute", "\"135 deg\"");
     let min_return = size(fields, "min_return", "\"12 mm\"");

@@ -1,4 +1,4 @@
-//! A bend measured on a strip, and its row in a shop file.
+//! A bend measured on strips, and its row in a shop file.
 
 use crate::bend::Bend;
 use crate::bend::BendError;
@@ -7,23 +7,6 @@ use crate::brake;
 use crate::num;
 use crate::num::Angle;
 use thiserror::Error;
-
-/// A strip that was bent by 90° and measured. Lengths are mm.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Strip {
-    /// Row of the table `material`.
-    pub material: String,
-    /// Thickness.
-    pub thickness: f64,
-    /// Opening of the V.
-    pub v: f64,
-    /// Its length before bending.
-    pub blank: f64,
-    /// Both legs, measured outside.
-    pub legs: [f64; 2],
-    /// The inside radius.
-    pub radius: f64,
-}
 
 /// Why a measurement cannot be right.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
@@ -40,6 +23,53 @@ pub enum MeasuredError {
         /// What is wrong with it.
         because: BendError,
     },
+    /// A strip that is not bent by about 90°.
+    #[error("a strip is bent by {} to {}°, this one by {}; \
+        the angle is counted from flat: 180° less what a protractor between the legs reads",
+        num::text(ANGLES[0], 0), num::text(ANGLES[1], 0), .0)]
+    Angle(Angle),
+    /// A strip that sprang open by less than nothing, or by far too much.
+    #[error("a bend rests at less than its angle under load, and keeps at least {} % of it; \
+        here it was bent to {under_load} and rests at {rests}", num::text(LEAST_KEPT * 100.0, 0))]
+    Springback {
+        /// Under load.
+        under_load: Angle,
+        /// At rest, mean of the strips.
+        rests: Angle,
+    },
+}
+
+/// Bend angles a strip may have, degrees. Our choice: farther from 90° the radius counts more than
+/// the legs.
+pub(super) const ANGLES: [f64; 2] = [60.0, 120.0];
+
+/// What a bend keeps of its angle at the least. Our choice: handbooks have 0.6 and more.
+pub(super) const LEAST_KEPT: f64 = 0.6;
+
+/// K-factors that air bending usually gives (common practice): outside them a measure is to be
+/// looked at again.
+pub const USUAL_K: [f64; 2] = [0.25, 0.5];
+
+/// A bend at 90°, measured on strips.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measured {
+    /// Row of the table `material`.
+    pub material: String,
+    /// Thickness, mm.
+    pub thickness: f64,
+    /// Opening of the V, mm.
+    pub v: f64,
+    /// What was taken off two legs measured outside, at 90°, mm.
+    pub deduction: f64,
+    /// The inside radius found, mm.
+    pub radius: f64,
+    /// The K that follows from these.
+    pub k: f64,
+    /// How much farther a bend that rests at 90° was bent under load, where that was measured.
+    pub springback: Option<Angle>,
+    /// Standard deviation of the deduction from strip to strip, mm, and the number of strips, where
+    /// there were several.
+    pub scatter: Option<(f64, u32)>,
 }
 
 impl Measured {
@@ -58,25 +88,27 @@ impl Measured {
             return Err(MeasuredError::Deduction(deduction));
         }
         let k = brake::measured_k(thickness, radius, deduction);
+        let (springback, scatter) = (None, None);
         match Bend::new(thickness, radius, Angle::QUARTER, Method::K(k)) {
-            Ok(_) => Ok(Self { material, thickness, v, deduction, radius, k }),
+            Ok(_) => Ok(Self { material, thickness, v, deduction, radius, k, springback, scatter }),
             Err(because) => Err(MeasuredError::Bend { k, because }),
         }
     }
 
-    /// A bend as a strip shows it.
-    ///
-    /// # Errors
-    /// When the measures do not fit each other.
-    pub fn of(strip: &Strip) -> Result<Self, MeasuredError> {
-        let deduction = strip.legs[0] + strip.legs[1] - strip.blank;
-        Self::new(strip.material.clone(), strip.thickness, strip.v, deduction, strip.radius)
+    /// What a bend keeps of its angle under load, where that was measured.
+    pub(crate) fn kept(&self) -> Option<f64> {
+        self.springback.map(|more| 90.0 / (90.0 + more.degrees()))
+    }
+
+    /// The standard error of its deduction, mm, where it is a mean of several strips.
+    pub fn standard_error(&self) -> Option<f64> {
+        self.scatter.map(|(deviation, strips)| deviation / f64::from(strips).sqrt())
     }
 
     /// Its entry in a shop file.
     pub fn row(&self) -> String {
         let mm = |x: f64| num::text(x, 3);
-        format!(
+        let mut row = format!(
             "[[measured]]\nmaterial  = \"{}\"\nthickness = \"{} mm\"\nv         = \"{} mm\"\n\
              deduction = \"{} mm\"\nradius    = \"{} mm\"\n",
             self.material,
@@ -84,46 +116,13 @@ impl Measured {
             mm(self.v),
             mm(self.deduction),
             mm(self.radius)
-        )
-    }
-}
-
-/// A bend measured on a strip.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Measured {
-    /// Row of the table `material`.
-    pub material: String,
-    /// Thickness, mm.
-    pub thickness: f64,
-    /// Opening of the V, mm.
-    pub v: f64,
-    /// What was taken off two legs measured outside, at 90°, mm.
-    pub deduction: f64,
-    /// The inside radius found, mm.
-    pub radius: f64,
-    /// The K that follows from these.
-    pub k: f64,
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn strip(legs: [f64; 2]) -> Strip {
-        Strip { material: "S235".into(), thickness: 4.0, v: 32.0, blank: 200.0, legs, radius: 5.1 }
-    }
-
-    #[test]
-    fn a_strip_gives_the_deduction_its_legs_show() {
-        let measured = Measured::of(&strip([103.9, 104.0])).unwrap();
-        assert!((measured.deduction - 7.9).abs() < 1e-9);
-        assert!((0.3..0.5).contains(&measured.k), "{}", measured.k);
-        assert!(measured.row().contains("deduction = \"7.9 mm\""));
-    }
-
-    #[test]
-    fn refuses_legs_that_no_bend_leaves() {
-        assert!(matches!(Measured::of(&strip([99.0, 100.0])), Err(MeasuredError::Deduction(_))));
-        assert!(matches!(Measured::of(&strip([110.0, 110.0])), Err(MeasuredError::Bend { .. })));
+        );
+        if let Some(more) = self.springback {
+            row += &format!("springback = \"{} deg\"\n", num::text(more.degrees(), 2));
+        }
+        if let Some((deviation, strips)) = self.scatter {
+            row += &format!("strips    = {strips}\nscatter   = \"{} mm\"\n", mm(deviation));
+        }
+        row
     }
 }

@@ -39,7 +39,7 @@ fn die(fields: &Fields) -> Option<Die> {
 }
 
 fn punch(fields: &Fields) -> Option<Punch> {
-    let name = fields.needed_text("name", "\"straight\"").map(str::to_owned);
+    let name = fields.needed_label("name", "\"straight\"").map(str::to_owned);
     let angle = angle(fields, "angle", "\"85 deg\"");
     let section = section(fields, "section");
     let widths = sizes(fields, "widths");

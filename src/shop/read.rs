@@ -9,7 +9,10 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Value;
 use crate::entry;
+use crate::num;
+use crate::num::Angle;
 use crate::quantity;
+use crate::quantity::Dimension;
 use crate::quantity::Reading;
 use crate::shop::fields::all;
 use crate::shop::fields::size;
@@ -132,7 +135,9 @@ fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
     let (material, thickness, v) = (material?.name().to_owned(), thickness?, v?);
     let (radius, deduction) = (radius?, deduction?);
     match Measured::new(material, thickness, v, deduction, radius) {
-        Ok(measured) => Some(measured),
+        Ok(measured) => {
+            Some(Measured { springback: springback(fields), scatter: scatter(fields), ..measured })
+        }
         Err(error) => {
             let span = fields.get("deduction").map_or(fields.here, |i| i.letters);
             fields.add(
@@ -147,6 +152,37 @@ fn measured(fields: &Fields, tables: &Tables) -> Option<Measured> {
             None
         }
     }
+}
+
+/// How much farther a bend that rests at 90° was bent under load.
+fn springback(fields: &Fields) -> Option<Angle> {
+    const MAX: f64 = 45.0;
+    let item = fields.get("springback")?;
+    let findings = fields.findings();
+    let degrees = entry::measure(item, Dimension::ANGLE, "an angle", "deg", findings)?;
+    if (0.0..=MAX).contains(&degrees) {
+        return Some(Angle::from_degrees(degrees));
+    }
+    let headline = format!(
+        "`springback` is 0° to {MAX}° at a bend of 90°, this is {}°",
+        num::text(degrees, 3)
+    );
+    fields.add(Finding::stop("out-of-range", headline).at(item.letters, "").help(
+        "write how much farther than 90° the bend went under load: `springback = \"1.5 deg\"`",
+    ));
+    None
+}
+
+/// The standard deviation from strip to strip, and their number: both or neither.
+fn scatter(fields: &Fields) -> Option<(f64, u32)> {
+    const MOST: u32 = 1000;
+    let deviation = fields.get("scatter").and_then(|i| entry::length(i, fields.findings()));
+    let strips = fields.count_from("strips", 1, MOST);
+    if let Some(item) = fields.get("scatter").filter(|_| !fields.has("strips")) {
+        let finding = Finding::stop("missing-key", "`scatter` needs the number of strips it is of");
+        fields.add(finding.at(item.span, "").help("add `strips = 3`, or remove `scatter`"));
+    }
+    Some((deviation?, strips.filter(|n| *n > 1)?))
 }
 
 fn oven(fields: &Fields) -> Option<[f64; 3]> {

@@ -23,7 +23,7 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
     let findings = fields.findings();
     let rated = fields.get("rated_for");
     let rated = rated.and_then(|i| entry::row(i, "material", tables, findings));
-    let name = fields.needed_text("name", "\"straight brake\"").map(str::to_owned);
+    let name = fields.needed_label("name", "\"straight brake\"").map(str::to_owned);
     let span = fields.get("name").map_or(fields.here, |i| i.letters);
     let kind = fields.needed_text("kind", "\"straight\"");
     let length = size(fields, "length", "\"1250 mm\"");
@@ -76,6 +76,10 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
 fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
     let min_clamp = size(fields, "min_clamp", "\"20 mm\"");
     let min_flange = size(fields, "min_flange", "\"12 mm\"");
+    let throat = match (kind, fields.get("throat")) {
+        (FoldingKind::Vice, Some(_)) => size(fields, "throat", "\"95 mm\""),
+        _ => None,
+    };
     let (beam, bed) = (section(fields, "beam"), section(fields, "bed"));
     let leaf = match kind {
         FoldingKind::Vice => None,
@@ -96,6 +100,7 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
         kind,
         min_clamp: min_clamp?,
         min_flange: min_flange?,
+        throat,
         beam: beam?,
         bed: bed?,
         leaf,

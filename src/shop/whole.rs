@@ -78,4 +78,4 @@ impl Shop {
 }
 
 /// Two sheets are one thickness when they differ by this share: 11 ga and 3 mm are not. Our choice.
-pub(super) const SAME_SHEET: f64 = 0.02;
+pub(crate) const SAME_SHEET: f64 = 0.02;

@@ -11,6 +11,7 @@ use crate::part::Part;
 use crate::recipe::Params;
 use crate::sequence::Plan;
 use crate::solve::choice::Choice;
+use crate::solve::issue::Issue;
 use crate::strength::Verdict;
 use std::sync::Arc;
 
@@ -46,6 +47,8 @@ pub struct Solved {
     pub nut: Option<NutFit>,
     /// What came of the loads on it, each with the place of its load.
     pub verdicts: Vec<(Span, Verdict)>,
+    /// Its issue.
+    pub issue: Issue,
 }
 
 /// Pieces to cut of a solved part.

@@ -15,6 +15,7 @@ use crate::strength::case::NOTHING;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
 use crate::strength::group::Group;
+use crate::strength::least;
 use crate::strength::ligament::Cut;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
@@ -28,6 +29,7 @@ use crate::strength::section::Terms;
 use crate::strength::section::Worst;
 use crate::strength::verdict::Reason;
 use crate::strength::verdict::Verdict;
+use crate::strength::walk::Way;
 
 /// A push spreads at 30° on its way: no more of the plate buckles under it (AISC manual, part
 /// 9).
@@ -47,7 +49,7 @@ const FILLED_NOTCH: &str = "section of the plate, as if a notch were filled";
 pub(super) struct Along<'a> {
     pub(super) case: &'a Case<'a>,
     pub(super) ground: &'a Ground<'a>,
-    pub(super) stations: Vec<Station>,
+    pub(super) way: Way<'a>,
     /// Net sections of a face.
     pub(super) paths: Vec<(usize, Path)>,
 }
@@ -87,19 +89,21 @@ impl Along<'_> {
         let over = seat.is_some_and(|(_, group)| group.over.is_some());
         let held = Member::Face(self.ground.support.face);
         let counts = |s: &Station| s.member == held && s.bolts.is_empty();
-        if over && !self.stations.iter().any(counts) {
+        if over && !self.way.stations.iter().any(counts) {
             return Err(Reason::InLine(self.name(held)));
         }
-        let mut min: Vec<(Member, bool, Limit)> = Vec::new();
-        for station in &self.stations {
+        let judge = |station: &Station| {
             // Where the plate turns over its edge, what presses there is in no bolt's share.
             if over && !station.bolts.is_empty() {
-                continue;
+                return Ok(None);
             }
             let mut actions: Vec<Action> =
                 station.loads.iter().map(|i| (self.case.points[*i], share)).collect();
             actions.extend(station.bolts.iter().map(|i| reactions[*i]));
-            let Some(limit) = self.at(station, &actions)? else { continue };
+            self.at(station, &actions)
+        };
+        let mut min: Vec<(Member, bool, Limit)> = Vec::new();
+        let mut keep = |station: &Station, limit: Limit| {
             let same =
                 |l: &&mut (Member, bool, Limit)| (l.0, l.1) == (station.member, station.seam);
             match min.iter_mut().find(same) {
@@ -107,6 +111,17 @@ impl Along<'_> {
                 Some(_) => {}
                 None => min.push((station.member, station.seam, limit)),
             }
+        };
+        let mut known: Vec<(&Station, f64)> = Vec::new();
+        for station in &self.way.stations {
+            let Some(limit) = judge(station)? else { continue };
+            known.push((station, limit.allowable()));
+            keep(station, limit);
+        }
+        // A section near those looked at of which nothing is known says nothing.
+        let judge = |station: &Station| judge(station).ok().flatten();
+        for (station, limit) in least::near(&self.way.faces, known, &judge) {
+            keep(&station, limit);
         }
         verdict.limits.extend(min.into_iter().map(|(.., limit)| limit));
         for (face, path) in &self.paths {

@@ -3,15 +3,16 @@
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num;
 use crate::num::Angle;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Face;
 use crate::strength::face::PAST_CORNER;
 use crate::strength::face::Row;
-use crate::strength::face::mean;
 use crate::strength::ground::Station;
 use crate::strength::line::Line;
+use crate::strength::line::mean;
 use crate::strength::verdict::Reason;
 
 /// Directions in which a plate is cut that is loaded among its bolts. Our choice.
@@ -24,7 +25,7 @@ pub(super) fn axis(bolts: &[Point], centre: Point) -> Vec2 {
     let mixed: f64 = arms.iter().map(|d| 2.0 * d.x * d.y).sum();
     if num::hypot(across, mixed) > PAST_CORNER {
         let half = Angle::from_degrees(Angle::of(across, mixed).degrees() / 2.0);
-        return Vec2::new(half.cos(), half.sin());
+        return heading(half);
     }
     let first = arms.first().filter(|d| d.hypot() > PAST_CORNER);
     first.map_or(Vec2::new(0.0, 1.0), |d| d.normalize())

@@ -18,7 +18,6 @@ use crate::strength::load::At;
 use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::place::Spot;
-use crate::strength::support::By;
 use crate::strength::support::Support;
 use crate::table::Row;
 use crate::table::Tables;
@@ -85,13 +84,24 @@ impl Case<'_> {
         matches!(self.load.at, At::Point { .. }) && is_bent && self.load.foot.is_none()
     }
 
+    /// What is assumed of metal beside welds, where those weaken it: whether they hold the part or not.
+    pub(super) fn heated(&self) -> Option<String> {
+        let is_welded = self.on.part.faces.iter().any(|face| !face.welds.is_empty());
+        let is_weaker = self.beside_weld.is_some_and(|weak| weak != self.metal);
+        let material = self.on.material.name();
+        let words = || format!("{material} within 1 in of a weld at its as-welded strength");
+        (is_welded && is_weaker).then(words)
+    }
+
     /// The metal of a piece of the flat: weakened where a weld is nearer than an inch to it or,
-    /// for a point, to a hole of this radius about it.
+    /// for a point, to a hole of this radius about it. Nothing counts there of a metal that the heat
+    /// weakens by nobody knows how much.
     pub(super) fn metal_at(&self, flat: [Point; 2], radius: f64) -> Metal {
-        let is_welded = matches!(self.support.by, By::Weld(..));
-        let Some(weak) = self.beside_weld.filter(|weak| is_welded && *weak != self.metal) else {
+        let unknown = Metal { yield_strength: 0.0, tensile_strength: 0.0, ..self.metal };
+        let weak = self.beside_weld.unwrap_or(unknown);
+        if weak == self.metal {
             return self.metal;
-        };
+        }
         let piece = Edge::line(flat[0], flat[1]);
         let near = |edge: Edge| match (flat[1] - flat[0]).hypot() > NOTHING {
             true => edge_distance(&edge, &piece) <= HEATED,

@@ -9,6 +9,7 @@ use crate::geom::Outline;
 use crate::geom::Place as FlatPlace;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num::Angle;
 use crate::strength::line::Line;
 
@@ -40,36 +41,36 @@ const SAME: f64 = 1e-6;
 
 /// An outline in straight pieces, anticlockwise.
 pub(super) struct Contour {
-    points: Vec<Point>,
+    pub(super) points: Vec<Point>,
     /// The re-entrant ones.
     corners: Vec<usize>,
     /// Where its edges meet and some of the points of its arcs; all of a circle.
-    marks: Vec<Point>,
+    pub(super) marks: Vec<Point>,
 }
 
 /// A place of an outline: the number of its piece, and the share of that.
-#[derive(Clone, Copy)]
-struct Place {
-    at: Point,
-    order: f64,
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Place {
+    pub(super) at: Point,
+    pub(super) order: f64,
 }
 
 /// A segment inside an outline, from place to place of it.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Chord {
-    from: Place,
-    to: Place,
+    pub(super) from: Place,
+    pub(super) to: Place,
 }
 
 impl Chord {
     /// Its line through its first end, the load on its right; and how long it is, mm.
-    fn line(&self) -> (Line, f64) {
+    pub(super) fn line(&self) -> (Line, f64) {
         let step = self.to.at - self.from.at;
         let along = step.normalize();
         (Line { at: self.from.at, toward: Vec2::new(along.y, -along.x) }, step.hypot())
     }
 
-    fn reversed(&self) -> Self {
+    pub(super) fn reversed(&self) -> Self {
         Self { from: self.to, to: self.from }
     }
 }
@@ -127,7 +128,7 @@ impl Contour {
     pub(super) fn inner(&self, p: Point) -> Option<Point> {
         let moved = (0..16).map(|i| {
             let rotation = Angle::from_degrees(22.5 * f64::from(i));
-            p + Vec2::new(rotation.cos(), rotation.sin()) * INTO
+            p + heading(rotation) * INTO
         });
         // Clear of the outline: at a corner many ways lead out.
         let (sum, count) = moved
@@ -136,32 +137,33 @@ impl Contour {
         (count > 0.0).then(|| (sum / count).to_point())
     }
 
-    /// Of all chords those that part all of `load` from all of `held`, as lines whose
-    /// `toward` is on the load's side, each with where it begins and ends.
+    /// Of all chords those that part all of `load` from all of `held`, the load on their right.
     pub(super) fn parting(
         &self,
         load: &[Point],
         held: &[Point],
         open: &[Self],
         path: Vec2,
-    ) -> Vec<(Line, f64, f64)> {
+    ) -> Vec<Chord> {
         // From the path, so that it does not matter how the face is drawn.
         let mut chords = self.parallel(path);
         chords.extend(self.shortest());
         chords.extend(self.rays(path));
         chords.extend(self.to_ends());
         chords.extend(open.iter().flat_map(|opening| self.past(opening, path)));
-        let parts = |chord: &Chord| {
-            let piece = self.right_of(chord);
-            let is_in = |p: &Point| contains(&piece, *p);
-            if load.iter().all(is_in) && !held.iter().any(is_in) {
-                return Some(chord.line());
-            }
-            let is_turned = held.iter().all(is_in) && !load.iter().any(is_in);
-            is_turned.then(|| chord.reversed().line())
-        };
-        let found = chords.iter().filter_map(parts);
-        found.filter(|(_, long)| *long > SHORTEST).map(|(line, long)| (line, 0.0, long)).collect()
+        chords.iter().filter_map(|chord| self.parted(chord, load, held)).collect()
+    }
+
+    /// A chord that parts all of `load`, on its right, from all of `held`.
+    pub(super) fn parted(&self, chord: &Chord, load: &[Point], held: &[Point]) -> Option<Chord> {
+        let piece = self.right_of(chord);
+        let is_in = |p: &Point| contains(&piece, *p);
+        let is_long = chord.line().1 > SHORTEST;
+        if load.iter().all(is_in) && !held.iter().any(is_in) {
+            return is_long.then_some(*chord);
+        }
+        let is_turned = held.iter().all(is_in) && !load.iter().any(is_in);
+        (is_turned && is_long).then(|| chord.reversed())
     }
 
     /// What of the outline is on the right of a chord.
@@ -191,7 +193,7 @@ impl Contour {
         chords
     }
 
-    fn along(&self, line: &Line) -> Vec<Chord> {
+    pub(super) fn along(&self, line: &Line) -> Vec<Chord> {
         let crossed = self.sides().enumerate().filter_map(|(i, (from, to))| {
             let (a, b) = (line.ahead(from), line.ahead(to));
             ((a >= 0.0) != (b >= 0.0)).then(|| {
@@ -324,7 +326,7 @@ impl Contour {
     }
 
     /// Whether a segment runs inside the outline, and not along it.
-    fn holds(&self, chord: &Chord) -> bool {
+    pub(super) fn holds(&self, chord: &Chord) -> bool {
         let (a, b) = (chord.from.at, chord.to.at);
         let step = b - a;
         let is_between = |p: Point, q: Point| {

@@ -15,12 +15,15 @@ use crate::num::Angle;
 use crate::strength::cut::Behind;
 use crate::strength::cut::Plate;
 use crate::strength::ground::Ground;
+use crate::strength::ground::Made;
 use crate::strength::ground::Station;
 use crate::strength::ligament::Cut;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
+use crate::strength::line::mean;
 use crate::strength::notch;
 use crate::strength::notch::Filled;
+use crate::strength::parting::Parting;
 use crate::strength::verdict::Reason;
 
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.
@@ -90,12 +93,6 @@ impl Row {
     }
 }
 
-/// The point in the middle of some.
-pub(super) fn mean(points: &[Point]) -> Point {
-    let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
-    (sum / points.len().max(1) as f64).to_point()
-}
-
 /// From where a bend begins to where the middles of the plates beside it meet, mm; for more
 /// than a right angle that of one.
 pub(super) fn heel(bend: &bend::Bend) -> f64 {
@@ -113,6 +110,8 @@ pub(super) struct Face<'a> {
     pub(super) exit: Exit,
     /// Notches of it that are taken for metal.
     pub(super) filled: Option<Filled>,
+    /// What parts the load from what holds it.
+    pub(super) parting: Option<Parting>,
 }
 
 impl<'a> Face<'a> {
@@ -129,7 +128,17 @@ impl<'a> Face<'a> {
         exit: Exit,
     ) -> Self {
         let plate = Plate::of(&region, &ground.part.faces[index].holes, &ground.fasteners[index]);
-        Self { ground, index, region, plate, entry, exit, filled: None }
+        let edge = |e: &Edge| [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| e.point_at(share)).to_vec();
+        let load = match &entry {
+            Entry::Here => ground.sources.iter().map(|s| s.at).collect(),
+            Entry::Line(into, _) => edge(into),
+        };
+        let held = match &exit {
+            Exit::Line(out) => edge(out),
+            Exit::Bolts(bolts) => bolts.clone(),
+        };
+        let parting = Parting::of(&region, load, held, &ground.fasteners[index]);
+        Self { ground, index, region, plate, entry, exit, filled: None, parting }
     }
 
     /// The same face with its notches filled, in every choice of them.
@@ -142,17 +151,19 @@ impl<'a> Face<'a> {
         })
     }
 
-    /// The sections of the face as it is drawn, and through its notches as if they were filled.
-    pub(super) fn stations(&self, stations: &mut Vec<Station>) -> Result<(), Reason> {
-        self.as_drawn(stations)?;
-        for face in self.fillings() {
-            let mut more = Vec::new();
-            // Where a plate without its notch cannot be judged, that says nothing.
-            if face.as_drawn(&mut more).is_ok() {
-                stations.extend(more);
-            }
-        }
-        Ok(())
+    /// The face as it is drawn with its sections, and with its notches filled with those through
+    /// them.
+    pub(super) fn walked(self) -> Result<Vec<(Self, Vec<Station>)>, Reason> {
+        let mut stations = Vec::new();
+        self.as_drawn(&mut stations)?;
+        let fillings: Vec<Self> = self.fillings().collect();
+        // Where a plate without its notch cannot be judged, that says nothing.
+        let filled = fillings.into_iter().filter_map(|face| {
+            let mut stations = Vec::new();
+            face.as_drawn(&mut stations).ok().map(|()| (face, stations))
+        });
+        let filled: Vec<_> = filled.collect();
+        Ok(std::iter::once((self, stations)).chain(filled).collect())
     }
 
     fn as_drawn(&self, stations: &mut Vec<Station>) -> Result<(), Reason> {
@@ -229,7 +240,11 @@ impl<'a> Face<'a> {
             for slant in SLANTS {
                 let place = Place::rotated(Angle::from_degrees(slant), Point::ZERO);
                 let slanted = Line { at, toward: place.direction(line.toward) };
+                let known = stations.len();
                 self.cut(slanted, true, stations).ok();
+                for station in &mut stations[known..] {
+                    station.made = Made::Slant(line.toward);
+                }
             }
         }
         Ok(())
@@ -329,6 +344,8 @@ impl<'a> Face<'a> {
             bolts: bolts.clone(),
             bends,
             filled: self.filled.is_some(),
+            of: 0,
+            made: if oblique { Made::Slant(line.toward) } else { Made::Row },
         }));
         Ok(())
     }

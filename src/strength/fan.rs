@@ -8,6 +8,7 @@ use crate::strength::face::PARALLEL;
 use crate::strength::face::PAST_CORNER;
 use crate::strength::face::Row;
 use crate::strength::face::STATIONS;
+use crate::strength::ground::Made;
 use crate::strength::ground::Station;
 use crate::strength::ground::nearest;
 use crate::strength::line::Line;
@@ -49,6 +50,7 @@ impl Face<'_> {
                 for station in &mut stations[first..] {
                     let spread = std::mem::take(&mut station.spreads[0]);
                     station.spreads[0] = nearest(spread, station.cut.ends());
+                    station.made = Made::Alone;
                 }
             }
         }

@@ -5,8 +5,10 @@ use crate::fold::Folded;
 use crate::geom::Frame;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::Vec2;
 use crate::part::Hole;
 use crate::part::Part;
+use crate::strength::chord::Chord;
 use crate::strength::ligament::Cut;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
@@ -46,6 +48,24 @@ pub(super) struct Station {
     pub(super) bends: bool,
     /// Whether it goes through a notch as if that were filled.
     pub(super) filled: bool,
+    /// By which of the faces of the way it was cut, and how.
+    pub(super) of: usize,
+    pub(super) made: Made,
+}
+
+/// How a section was cut, for others near it.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Made {
+    /// It stands alone.
+    Alone,
+    /// Along a line of a row across the way.
+    Row,
+    /// At a slant to this direction of the way.
+    Slant(Vec2),
+    /// Beside bolts.
+    Beside,
+    /// From place to place of the outline.
+    Whole(Chord),
 }
 
 impl Station {

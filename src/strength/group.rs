@@ -5,6 +5,7 @@
 
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num;
 
 /// Less than this is no spread of bolts, mm.
@@ -73,7 +74,7 @@ pub(super) fn shares(bolts: &[Point], pull: &Pull, edges: impl Fn(Vec2) -> f64) 
         // One bolt: the plate turns over its edge, straight about the moment.
         true if over.hypot() > NOTHING => over.normalize(),
         true => Vec2::new(1.0, 0.0),
-        false => Vec2::new(rotation.cos(), rotation.sin()),
+        false => heading(rotation),
     };
     let mut tensions = vec![fz / count; bolts.len()];
     let mut by_edge = 0.0;

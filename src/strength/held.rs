@@ -2,6 +2,7 @@
 
 use crate::geom::Edge;
 use crate::geom::Space;
+use crate::geom::Vec2;
 use crate::geom::cross;
 use crate::geom::dot;
 use crate::geom::minus;
@@ -22,8 +23,8 @@ use crate::strength::limit::Shape;
 use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::pry::Pried;
+use crate::strength::root::Root;
 use crate::strength::support::By;
-use crate::strength::support::Root;
 use crate::strength::tube;
 use crate::strength::verdict::Fault;
 use crate::strength::verdict::Reason;
@@ -39,9 +40,37 @@ pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Ve
     for (bolt, share) in seat.bolts.iter().zip(&group.bolts) {
         one_bolt(case, seat, (bolt, share), verdict);
     }
+    verdict.limits.extend(torn_together(case, seat, group));
     if group.over.is_some() {
         verdict.assumed.push("the plate pivots on its edge beside its bolts".into());
     }
+}
+
+/// What two bolts or more tear out of the plate together, where the force across them leads to an
+/// edge (J4.3): each alone may hold where the piece round all of them does not.
+fn torn_together<'a>(case: &Case, seat: &Seat<'a>, group: &Group) -> Option<Limit> {
+    let across = group.bolts.iter().fold(Vec2::ZERO, |sum, share| sum + share.shear);
+    let shear = across.hypot();
+    if seat.bolts.len() < 2 || shear < NOTHING {
+        return None;
+    }
+    let pinned = |b: &Screwed<'a>| Pinned { hole: b.hole, diameter: b.size, pin: b.pin };
+    let bolts: Vec<Pinned> = seat.bolts.iter().map(pinned).collect();
+    let middle = seat.bolts.iter().fold(Vec2::ZERO, |sum, bolt| sum + bolt.hole.at.to_vec2());
+    let middle = (middle / seat.bolts.len() as f64).to_point();
+    let forces = Forces { shear, ..Forces::default() };
+    let here = case.spot_section(seat.face, middle, forces);
+    let around = Around {
+        face: seat.drawn(),
+        thickness: case.on.part.thickness,
+        metal: case.metal_at(here.flat, 0.0),
+        method: case.method,
+        held: Vec::new(),
+        reference: case.pull,
+    };
+    // The plate moves with the load, and bears on the bolts behind it.
+    let torn = around.block(&bolts, -across / shear).into_iter().next()?;
+    Some(torn.called("block shear at the mounting bolts").shared(shear, 1).at(here))
 }
 
 fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict: &mut Verdict) {
@@ -108,7 +137,8 @@ pub(super) fn by_weld(
     let fillet = Fillet { leg, shear: filler(case.load, case.on, verdict)? };
     let length: f64 = case.support.edges.iter().map(Edge::length).sum();
     let (lines, width) = (weld.sides, root.width);
-    let seam = Seam { fillet, lines, length, width, thickness: t, groove: false };
+    let turns = root.turns;
+    let seam = Seam { fillet, lines, length, width, turns, thickness: t, groove: false };
     let (seam, shapes) = match bevel.map(|bevel| groove(case, bevel, seam)) {
         Some(Some((seam, shape))) => (seam, vec![shape]),
         Some(None) => return Ok(Err(Reason::Groove(weld.edge.clone()))),

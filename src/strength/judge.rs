@@ -210,11 +210,11 @@ impl<'a> Case<'a> {
             _ => None,
         };
         let ground = self.ground(pinned, places);
-        let stations = match ground.stations() {
-            Ok(stations) => stations,
+        let walked = match ground.way() {
+            Ok(walked) => walked,
             Err(reason) => return Ok(Err(reason)),
         };
-        let along = Along { case: self, ground: &ground, stations, paths: self.paths(&ground) };
+        let along = Along { case: self, ground: &ground, way: walked, paths: self.paths(&ground) };
         for way in self.load.direction.ways() {
             let force = self.in_space(way);
             let group = match seat.as_ref().map(|seat| seat.shares(force)).transpose() {
@@ -387,14 +387,8 @@ impl<'a> Case<'a> {
             By::Edge(name, ..) => {
                 verdict.not_judged.push(format!("what holds the edge `{name}`: it is not a weld"));
             }
-            By::Weld(..) => {
-                if self.beside_weld.is_some_and(|weak| weak != self.metal) {
-                    let material = self.on.material.name();
-                    verdict.assumed.push(format!(
-                        "{material} within 1 in of a weld at its as-welded strength"
-                    ));
-                }
-            }
+            By::Weld(..) => {}
         }
+        verdict.assumed.extend(self.heated());
     }
 }

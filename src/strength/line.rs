@@ -35,6 +35,12 @@ impl Line {
     }
 }
 
+/// The point in the middle of some.
+pub(super) fn mean(points: &[Point]) -> Point {
+    let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+    (sum / points.len().max(1) as f64).to_point()
+}
+
 /// The shares of an arc at which it is outermost in a direction, or against it, and the
 /// points there.
 pub(super) fn tops(edge: &Edge, toward: Vec2) -> (Vec<f64>, Vec<Point>) {

@@ -7,17 +7,18 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
 use crate::strength::among::axis;
-use crate::strength::chord::Contour;
+use crate::strength::chord::Chord;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
-use crate::strength::face::mean;
+use crate::strength::ground::Made;
 use crate::strength::ground::Source;
 use crate::strength::ground::Station;
 use crate::strength::ground::nearest;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
+use crate::strength::line::mean;
 use crate::strength::reach;
 use crate::strength::section;
 use crate::strength::verdict::Reason;
@@ -29,8 +30,6 @@ const BETWEEN: u32 = 36;
 const OFFSETS: u32 = 24;
 /// Through no more bolts of a group there are sections of their own. Our choice.
 const MAX_BOLTS: usize = 12;
-/// A shorter path has no direction, mm.
-const SHORTEST: f64 = 1e-2;
 /// Steeper sections run along the path rather than across it: a little below cos 45°.
 const COS_45: f64 = 0.707;
 
@@ -107,37 +106,8 @@ impl Face<'_> {
 
     /// Sections at any slant that part the whole load from all that holds the face.
     pub(super) fn parted(&self) -> Vec<Station> {
-        let (ground, sources) = (self.ground, &self.ground.sources);
-        let edge = |e: &Edge| [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| e.point_at(share)).to_vec();
-        let load = match &self.entry {
-            Entry::Here => sources.iter().map(|s| s.at).collect(),
-            Entry::Line(into, _) => edge(into),
-        };
-        let held = match &self.exit {
-            Exit::Line(out) => edge(out),
-            Exit::Bolts(bolts) => bolts.clone(),
-        };
-        let path = mean(&load) - mean(&held);
-        let path = if path.hypot() > SHORTEST { path.normalize() } else { Vec2::new(0.0, 1.0) };
-        let contour = Contour::of(self.region.outer(), path).between(mean(&load), mean(&held));
-        let inner = |places: Vec<Point>| -> Option<Vec<Point>> {
-            places.into_iter().map(|p| contour.inner(p)).collect()
-        };
-        let (Some(load), Some(held)) = (inner(load), inner(held)) else { return Vec::new() };
-        let is_here = matches!(self.entry, Entry::Here);
-        // In the hole that is loaded its own limits count.
-        let is_clear = |(line, from, to): &(Line, f64, f64)| {
-            let segment = Edge::line(line.point(*from), line.point(*to));
-            let near = |s: &Source| (segment.nearest(s.at) - s.at).hypot() < s.half + BESIDE;
-            !is_here || !sources.iter().any(near)
-        };
-        let region = &self.region;
-        let filled = &ground.fasteners[self.index];
-        let open = region.holes().iter().filter(|o| !reach::is_filled(o, filled));
-        let open: Vec<Contour> = open.map(|o| Contour::of(o, path)).collect();
-        let parting = contour.parting(&load, &held, &open, path).into_iter().filter(is_clear);
-        let parting = parting.filter(|(line, from, to)| self.counts(line, [*from, *to]));
-        parting.map(|(line, from, to)| self.whole(line, from, to)).collect()
+        let Some(parting) = &self.parting else { return Vec::new() };
+        parting.chords().into_iter().filter_map(|chord| self.whole(chord)).collect()
     }
 
     /// Sections at any slant that leave some of the bolts on the load's side: through each, where
@@ -153,20 +123,6 @@ impl Face<'_> {
             let rotated = move |i| Place::rotated(Angle::from_degrees(degrees(i)), Point::ZERO);
             (0..count).map(move |i| rotated(i).direction(first))
         };
-        let load: Vec<Point> = match &self.entry {
-            Entry::Here => self.ground.sources.iter().map(|s| s.at).collect(),
-            Entry::Line(edge, _) => vec![edge.from, edge.to],
-        };
-        // Through what is loaded its own limits count, but where the path is cut across.
-        let path = (mean(&load) - mean(bolts)).normalize();
-        let behind = |p: &Point| (*p - mean(&load)).dot(path) < 0.0;
-        let is_beyond = path.is_finite() && bolts.iter().all(behind);
-        let is_across = |line: &Line| !is_beyond || line.toward.dot(path).abs() >= COS_45;
-        let is_here = matches!(self.entry, Entry::Here);
-        let meets = |line: &Line, s: &Source| line.ahead(s.at).abs() < s.half + BESIDE;
-        let is_clear = |line: &Line| {
-            is_across(line) || !(is_here && self.ground.sources.iter().any(|s| meets(line, s)))
-        };
         let mut lines: Vec<Line> = Vec::new();
         let few = &bolts[..bolts.len().min(MAX_BOLTS)];
         for bolt in few {
@@ -175,7 +131,7 @@ impl Face<'_> {
             lines.extend(directions(THROUGH).flat_map(beside));
         }
         lines.extend(through_pairs(few));
-        let points = [bolts, &load].concat();
+        let points = [bolts, &self.comes_in()].concat();
         for toward in directions(BETWEEN) {
             let heights = points.iter().map(|p| p.to_vec2().dot(toward));
             let (low, high) =
@@ -184,34 +140,68 @@ impl Face<'_> {
             let line = |i| Line { at: (toward * at(i)).to_point(), toward };
             lines.extend((0..OFFSETS).map(line));
         }
-        for line in lines.into_iter().filter(is_clear) {
-            let toward = line.toward * if line.ahead(mean(&load)) < 0.0 { -1.0 } else { 1.0 };
-            let known = stations.len();
-            // Where it parts nothing it says nothing.
-            self.cut(Line { toward, ..line }, true, stations).ok();
-            for station in &mut stations[known..] {
-                if is_across(&line) {
-                    // However little a load spreads to such a section, as much counts as the
-                    // plate is thick: more than that the sections across the path look at.
-                    let min = self.ground.part.thickness;
-                    section::spread_on(&station.cut, &mut station.spreads, min);
-                } else {
-                    // A load spreads from it along the path: all of it is bent out of the plane.
-                    station.spreads = Vec::new();
-                }
+        for line in lines {
+            self.beside(line, bolts, stations);
+        }
+    }
+
+    /// Where the load comes in, as points.
+    fn comes_in(&self) -> Vec<Point> {
+        match &self.entry {
+            Entry::Here => self.ground.sources.iter().map(|s| s.at).collect(),
+            Entry::Line(edge, _) => vec![edge.from, edge.to],
+        }
+    }
+
+    /// The sections along a line that may leave some of the bolts on the load's side.
+    pub(super) fn beside(&self, line: Line, bolts: &[Point], stations: &mut Vec<Station>) {
+        let load = self.comes_in();
+        // Through what is loaded its own limits count, but where the path is cut across.
+        let path = (mean(&load) - mean(bolts)).normalize();
+        let behind = |p: &Point| (*p - mean(&load)).dot(path) < 0.0;
+        let is_beyond = path.is_finite() && bolts.iter().all(behind);
+        let is_across = !is_beyond || line.toward.dot(path).abs() >= COS_45;
+        let is_here = matches!(self.entry, Entry::Here);
+        let meets = |s: &Source| line.ahead(s.at).abs() < s.half + BESIDE;
+        if !is_across && is_here && self.ground.sources.iter().any(meets) {
+            return;
+        }
+        let toward = line.toward * if line.ahead(mean(&load)) < 0.0 { -1.0 } else { 1.0 };
+        let known = stations.len();
+        // Where it parts nothing it says nothing.
+        self.cut(Line { toward, ..line }, true, stations).ok();
+        for station in &mut stations[known..] {
+            station.made = Made::Beside;
+            if is_across {
+                // However little a load spreads to such a section, as much counts as the
+                // plate is thick: more than that the sections across the path look at.
+                let min = self.ground.part.thickness;
+                section::spread_on(&station.cut, &mut station.spreads, min);
+            } else {
+                // A load spreads from it along the path: all of it is bent out of the plane.
+                station.spreads = Vec::new();
             }
         }
     }
 
-    /// A section through which the whole load goes.
-    fn whole(&self, line: Line, from: f64, to: f64) -> Station {
-        let ground = self.ground;
+    /// A section through which the whole load goes, clear of the hole that is loaded: there its
+    /// own limits count.
+    pub(super) fn whole(&self, chord: Chord) -> Option<Station> {
+        let (ground, sources) = (self.ground, &self.ground.sources);
+        let (line, long) = chord.line();
+        let (from, to) = (0.0, long);
+        let segment = Edge::line(line.point(from), line.point(to));
+        let near = |s: &Source| (segment.nearest(s.at) - s.at).hypot() < s.half + BESIDE;
+        let is_loaded = matches!(self.entry, Entry::Here) && sources.iter().any(near);
+        if is_loaded || !self.counts(&line, [from, to]) {
+            return None;
+        }
         let place = ground.flat.places[self.index];
-        let loads: Vec<usize> = (0..ground.sources.len()).collect();
+        let loads: Vec<usize> = (0..sources.len()).collect();
         let cut = self.plate.whole(line, from, to);
         // The path may have turned.
         let spread = nearest(ground.spread(&line, &place, &loads), [from, to]);
-        Station {
+        Some(Station {
             member: Member::Face(self.index),
             seam: false,
             frame: ground.folded.faces[self.index].frame,
@@ -224,7 +214,9 @@ impl Face<'_> {
             bolts: Vec::new(),
             bends: true,
             filled: self.filled.is_some(),
-        }
+            of: 0,
+            made: Made::Whole(chord),
+        })
     }
 }
 

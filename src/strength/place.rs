@@ -180,6 +180,7 @@ mod tests {
             insert: None,
             through: None,
             row: None,
+            thread: None,
             eye: false,
             span: Span { source, start: 0, end: 0 },
             depends: Vec::new(),

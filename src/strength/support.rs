@@ -3,7 +3,6 @@
 use crate::fold::Folded;
 use crate::geom::Edge;
 use crate::geom::Point;
-use crate::geom::Vec2;
 use crate::part::Bend;
 use crate::part::Face;
 use crate::part::Hole;
@@ -14,11 +13,10 @@ use crate::strength::load::At;
 use crate::strength::load::Load;
 use crate::strength::place;
 use crate::strength::place::Spot;
+use crate::strength::root::Root;
+use crate::strength::root::is_ring;
 use crate::strength::verdict::Fault;
 use crate::strength::verdict::Reason;
-
-/// Pieces of an edge when the centroid of a line is looked for.
-const PIECES: u32 = 64;
 
 /// What holds a part.
 #[derive(Clone, Debug)]
@@ -42,46 +40,6 @@ pub(super) enum By<'a> {
     Bolts(&'a str, Vec<&'a Hole>),
 }
 
-/// Stretches that come back to within this of where they began are a ring, mm. Our choice: less
-/// than a weld begins and ends with.
-const RING: f64 = 0.1;
-
-/// The line along which a face is held.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Root {
-    /// Its middle.
-    pub(super) centre: Point,
-    /// Away from it into the face, of length 1.
-    pub(super) pull: Vec2,
-    /// How far it stretches, mm.
-    pub(super) width: f64,
-}
-
-impl Root {
-    /// Along it: a quarter turn anticlockwise from its pull.
-    pub(super) fn along(&self) -> Vec2 {
-        Vec2::new(-self.pull.y, self.pull.x)
-    }
-
-    /// The line that follows pieces of an outline, metal to their left.
-    pub(super) fn of(stretches: &[Edge]) -> Self {
-        let length: f64 = stretches.iter().map(Edge::length).sum();
-        // The middle of an arc is not its centroid: short pieces of it are near enough.
-        let piece = |e: &Edge, i: u32| {
-            e.point_at((f64::from(i) + 0.5) / f64::from(PIECES)).to_vec2() * e.length()
-        };
-        let pieces = stretches.iter().flat_map(|e| (0..PIECES).map(move |i| piece(e, i)));
-        let sum = pieces.fold(Vec2::ZERO, |sum, p| sum + p) / f64::from(PIECES);
-        let along = stretches.iter().fold(Vec2::ZERO, |sum, e| sum + (e.to - e.from)).normalize();
-        let centre = (sum / length).to_point();
-        let ends = stretches.iter().flat_map(|e| [e.from, e.to]);
-        let spread = ends.map(|p| (p - centre).dot(along));
-        let (low, high) = spread
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| (low.min(s), high.max(s)));
-        Self { centre, pull: Vec2::new(-along.y, along.x), width: high - low }
-    }
-}
-
 impl Support<'_> {
     /// In words.
     pub(super) fn words(&self) -> String {
@@ -100,9 +58,10 @@ impl Support<'_> {
         }
     }
 
-    /// Whether it is a weld that closes round an opening.
+    /// Whether it is a weld that goes round something or faces itself.
     fn is_ring(&self) -> bool {
-        matches!(&self.by, By::Weld(weld, _) if is_ring(&weld.stretches))
+        let turns_back = |weld: &Weld| is_ring(&weld.stretches) || is_ring(&self.edges);
+        matches!(&self.by, By::Weld(weld, _) if turns_back(weld))
     }
 
     /// The line along which it holds; bolts have none.
@@ -249,12 +208,6 @@ fn is_parted(part: &Part, folded: &Folded, support: &Support, named: &str) -> bo
     }
 }
 
-/// Whether some stretches of an outline come back to where they began: they have no direction.
-fn is_ring(stretches: &[Edge]) -> bool {
-    let along = stretches.iter().fold(Vec2::ZERO, |sum, edge| sum + (edge.to - edge.from));
-    !stretches.is_empty() && along.hypot() < RING
-}
-
 /// A welded edge, as far as it is the plate's.
 fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a>> {
     let edges = folded.left_of(face, &weld.stretches);
@@ -323,10 +276,10 @@ fn offered<'a>(
         found = groups(part, load, spot, true);
     }
     match <[Support; 1]>::try_from(found) {
-        Ok([Support { by: By::Weld(weld, _), .. }]) if is_ring(&weld.stretches) => {
-            Err(Reason::Ring(weld.edge.clone()))
-        }
-        Ok([support]) => Ok(support),
+        Ok([support]) => match &support.by {
+            By::Weld(weld, _) if support.is_ring() => Err(Reason::Ring(weld.edge.clone())),
+            _ => Ok(support),
+        },
         Err(found) if found.is_empty() && part.captured.is_some() => Err(Reason::Cap),
         Err(_) => Err(Reason::Unclear(ways(part, load))),
     }
@@ -374,21 +327,4 @@ fn ways(part: &Part, load: &Load) -> Vec<String> {
     ways.sort_unstable();
     ways.dedup();
     ways
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_root_of_a_straight_edge_pulls_into_the_metal() {
-        let foot = Edge::line(Point::new(-20.0, 0.0), Point::new(20.0, 0.0));
-        let root = Root::of(&[foot]);
-        assert!((root.pull - Vec2::new(0.0, 1.0)).hypot() < 1e-12);
-        assert!((root.width - 40.0).abs() < 1e-12 && root.centre.distance(Point::ZERO) < 1e-12);
-        // The centroid of a half circle is 2/π of its radius from its middle.
-        let saddle = Edge { from: Point::new(-20.0, 0.0), to: Point::new(20.0, 0.0), bulge: -1.0 };
-        let root = Root::of(&[saddle]);
-        assert!((root.centre.y - 20.0 * 2.0 / crate::num::PI).abs() < 2e-3, "{:?}", root.centre);
-    }
 }

@@ -69,9 +69,9 @@ pub enum Reason {
     /// An edge that is parted within its face.
     #[error("how the stretches of edge `{0}` share the load is not known")]
     Stretches(String),
-    /// A weld whose ends meet, round an opening.
+    /// A weld whose stretches go round something or face one another.
     #[error(
-        "the weld of `{0}` goes round an opening: how a seam that closes shares the load is not checked"
+        "the weld of `{0}` goes round or faces itself: how such a seam shares the load is not checked"
     )]
     Ring(String),
     /// A pin through an eye that would have to hold a part along its own axis.

@@ -14,6 +14,7 @@ use crate::strength::face::PARALLEL;
 use crate::strength::face::PAST_CORNER;
 use crate::strength::face::heel;
 use crate::strength::ground::Ground;
+use crate::strength::ground::Made;
 use crate::strength::ground::Station;
 use crate::strength::ground::bends;
 use crate::strength::ground::nearest;
@@ -28,10 +29,30 @@ use crate::strength::verdict::Reason;
 /// Sections of a bend, from its beginning to its end. Our choice.
 const ALONG_BEND: u32 = 24;
 
+/// The faces of a way, and all its sections.
+#[derive(Default)]
+pub(super) struct Way<'a> {
+    /// Each as it is drawn, and with its notches filled.
+    pub(super) faces: Vec<Face<'a>>,
+    pub(super) stations: Vec<Station>,
+}
+
+impl<'a> Way<'a> {
+    /// Adds a face with its sections.
+    fn add(&mut self, face: Face<'a>) -> Result<(), Reason> {
+        for (face, stations) in face.walked()? {
+            let of = self.faces.len();
+            self.faces.push(face);
+            self.stations.extend(stations.into_iter().map(|station| Station { of, ..station }));
+        }
+        Ok(())
+    }
+}
+
 impl Ground<'_> {
     /// All sections of the way.
-    pub(super) fn stations(&self) -> Result<Vec<Station>, Reason> {
-        let mut stations = Vec::new();
+    pub(super) fn way(&self) -> Result<Way<'_>, Reason> {
+        let mut way = Way::default();
         let mut entry = Entry::Here;
         let mut face = self.loaded;
         for (bend, is_carried) in bends(self.part, self.loaded, self.support.face) {
@@ -40,9 +61,9 @@ impl Ground<'_> {
                 true => (strip.ends, strip.begins),
                 false => (strip.begins, strip.ends),
             };
-            Face::new(self, face, entry, Exit::Line(out)).stations(&mut stations)?;
+            way.add(Face::new(self, face, entry, Exit::Line(out)))?;
             let shares = (0..=ALONG_BEND).map(|i| f64::from(i) / f64::from(ALONG_BEND));
-            stations.extend(shares.map(|share| self.at_bend(bend, is_carried, share)));
+            way.stations.extend(shares.map(|share| self.at_bend(bend, is_carried, share)));
             let bend = &self.part.bends[bend];
             entry = Entry::Line(into, heel(&bend.bend));
             face = if is_carried { bend.from } else { bend.to };
@@ -50,12 +71,12 @@ impl Ground<'_> {
         let exit = match &self.support.by {
             By::Bolts(_, holes) => Exit::Bolts(holes.iter().map(|h| h.at).collect()),
             By::Weld(..) | By::Edge(..) => {
-                stations.extend(self.at_seam());
+                way.stations.extend(self.at_seam());
                 Exit::Line(self.seam_line())
             }
         };
-        Face::new(self, face, entry, exit).stations(&mut stations)?;
-        Ok(stations)
+        way.add(Face::new(self, face, entry, exit))?;
+        Ok(way)
     }
 
     /// The lines across the way of each face, parallel to where the load goes out or, where
@@ -126,6 +147,8 @@ impl Ground<'_> {
             bolts: Vec::new(),
             bends: true,
             filled: false,
+            of: 0,
+            made: Made::Alone,
         }
     }
 
@@ -160,6 +183,8 @@ impl Ground<'_> {
             bolts: Vec::new(),
             bends: true,
             filled: false,
+            of: 0,
+            made: Made::Alone,
         })
     }
 

@@ -132,6 +132,8 @@ pub(super) struct Seam {
     pub(super) length: f64,
     /// How far they stretch along the edge, mm.
     pub(super) width: f64,
+    /// Between which angles to the edge, degrees, they run.
+    pub(super) turns: [f64; 2],
     /// Thickness of the plate between them, mm.
     pub(super) thickness: f64,
     /// Whether they are grooves of partial joint penetration: nothing is added for the angle
@@ -155,7 +157,8 @@ impl Seam {
     /// The elastic method: the worst millimetre breaks first. The strength that J2-5 adds is
     /// for a seam loaded at one angle; here it is taken for the force through its middle, and
     /// less of it the more the moments add at the worst millimetre, none from where they add
-    /// as much as the force itself: so nothing steps where a load leaves the middle.
+    /// as much as the force itself: so nothing steps where a load leaves the middle. Of a seam
+    /// that turns, the millimetre counts that runs most nearly along the force.
     pub(super) fn holds(&self, forces: &Forces, method: Method) -> Hold {
         const NOTHING: f64 = 1e-9;
         let even = 1.0 / (f64::from(self.lines) * self.length);
@@ -167,7 +170,7 @@ impl Seam {
             return Hold::OpenRoot;
         }
         let straight = length(direct);
-        let across = num::hypot(direct[0], direct[2]) / straight.max(f64::MIN_POSITIVE);
+        let across = self.across(direct) / straight.max(f64::MIN_POSITIVE);
         let added = if self.groove { 0.0 } else { num::pow(across.min(1.0), 1.5) / 2.0 };
         let strength = corners.iter().map(|moments| {
             let whole = length(plus(direct, *moments));
@@ -185,6 +188,18 @@ impl Seam {
             (_, false) => ("fillet weld", "AISC 360-16 J2-4, elastic"),
         };
         Hold::Limit(Box::new(Limit::new(what, rule, nominal, method.rupture())))
+    }
+
+    /// The least of a force that is square to any of the seam.
+    fn across(&self, [normal, along, square]: Space) -> f64 {
+        let [low, high] = self.turns;
+        let runs =
+            |way: f64| [way - 180.0, way, way + 180.0].iter().any(|a| (low..=high).contains(a));
+        let angle = Angle::of(along, normal).degrees();
+        let off = |turn: Angle| (along * turn.sin() - normal * turn.cos()).abs();
+        let ends = self.turns.map(|turn| off(Angle::from_degrees(turn)));
+        let in_plane = if runs(angle) { 0.0 } else { ends[0].min(ends[1]) };
+        num::hypot(in_plane, square)
     }
 
     /// What the moments add per mm at the ends of each line: square to the seam, along it and
@@ -248,8 +263,15 @@ mod tests {
     #[test]
     fn a_sixteenth_an_inch_long_holds_what_the_manual_says() {
         let fillet = Fillet { leg: INCH / 16.0, shear: E70 };
-        let seam =
-            Seam { fillet, lines: 1, length: INCH, width: INCH, thickness: 6.0, groove: false };
+        let seam = Seam {
+            fillet,
+            lines: 1,
+            length: INCH,
+            width: INCH,
+            turns: [0.0; 2],
+            thickness: 6.0,
+            groove: false,
+        };
         let along = of(&seam, [0.0, 1.0, 0.0], 0.0);
         assert!((along.allowable() / KIP - 0.928).abs() < 1e-3, "{}", along.allowable() / KIP);
     }
@@ -289,8 +311,15 @@ mod tests {
     fn a_seam_computed_by_hand() {
         // Two fillets of 3 mm, 40 mm long, shear strength 290: 290 · 0.707 · 3 = 615.09 N/mm.
         let fillet = Fillet { leg: 3.0, shear: 290.0 };
-        let seam =
-            Seam { fillet, lines: 2, length: 40.0, width: 40.0, thickness: 5.0, groove: false };
+        let seam = Seam {
+            fillet,
+            lines: 2,
+            length: 40.0,
+            width: 40.0,
+            turns: [0.0; 2],
+            thickness: 5.0,
+            groove: false,
+        };
         let of = |direction| of(&seam, direction, 30.0).nominal;
         // Straight out: 80 mm at 1.5 times.
         assert!((of([1.0, 0.0, 0.0]) - 615.09 * 1.5 * 80.0).abs() < 1e-6);
@@ -308,8 +337,15 @@ mod tests {
     #[test]
     fn a_seam_pulled_off_its_middle_computed_by_hand() {
         let fillet = Fillet { leg: 3.0, shear: 290.0 };
-        let seam =
-            Seam { fillet, lines: 2, length: 120.0, width: 120.0, thickness: 6.0, groove: false };
+        let seam = Seam {
+            fillet,
+            lines: 2,
+            length: 120.0,
+            width: 120.0,
+            turns: [0.0; 2],
+            thickness: 6.0,
+            groove: false,
+        };
         let at = |off: f64| {
             let forces = Forces { normal: 1.0, bend_in: off, ..Forces::default() };
             match seam.holds(&forces, Method::Aisc360) {
@@ -328,6 +364,37 @@ mod tests {
         assert!(matches!(one.holds(&pulled.times(-1.0), Method::Aisc360), Hold::Limit(_)));
     }
 
+    /// Half a circle of 40 mm, pulled straight out or along: somewhere it runs along the force, where
+    /// J2-5 adds nothing. A quarter is nowhere nearer than 45° to a pull: 1 + sin^1.5 45° / 2. Square to
+    /// the plate all of it is across.
+    #[test]
+    fn what_is_added_is_that_of_the_millimetre_along_the_force() {
+        let fillet = Fillet { leg: 3.0, shear: 290.0 };
+        let length = 20.0 * num::PI;
+        let half = Seam {
+            fillet,
+            lines: 2,
+            length,
+            width: 40.0,
+            turns: [-90.0, 90.0],
+            thickness: 5.0,
+            groove: false,
+        };
+        let of =
+            |seam: &Seam, direction| of(seam, direction, 0.0).nominal / (615.09 * 2.0 * length);
+        for (seam, direction, by_hand) in [
+            (half, [1.0, 0.0, 0.0], 1.0),
+            (half, [-0.6, 0.8, 0.0], 1.0),
+            (half, [0.0, 0.0, 1.0], 1.5),
+            (Seam { turns: [-45.0, 45.0], ..half }, [1.0, 0.0, 0.0], 1.297_301_778),
+            (Seam { turns: [-45.0, 45.0], ..half }, [0.0, -1.0, 0.0], 1.0),
+            (Seam { turns: [0.0; 2], ..half }, [1.0, 0.0, 0.0], 1.5),
+        ] {
+            let is = of(&seam, direction);
+            assert!((is - by_hand).abs() < 1e-6, "{direction:?}: {is}, by hand {by_hand}");
+        }
+    }
+
     proptest! {
         #[test]
         fn a_longer_weld_or_a_larger_leg_never_holds_less(
@@ -335,7 +402,7 @@ mod tests {
             pull in -1.0..1.0f64, along in -1.0..1.0f64, sideways in -1.0..1.0f64, more in 0.0..20.0f64,
         ) {
             let fillet = Fillet { leg, shear: E70 };
-            let seam = Seam { fillet, lines: 2, length, width: length, thickness: t, groove: false };
+            let seam = Seam { fillet, lines: 2, length, width: length, turns: [0.0; 2], thickness: t, groove: false };
             let of = |seam: Seam| of(&seam, [pull, along, sideways], reach).nominal;
             let longer = Seam { length: length + more, width: length + more, ..seam };
             let larger = Seam { fillet: Fillet { leg: leg + more, ..fillet }, ..seam };

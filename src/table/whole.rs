@@ -9,8 +9,8 @@ use crate::table::row::key;
 use indexmap::IndexMap;
 use std::sync::Arc;
 
-/// The files compiled in.
-pub(super) const SHIPPED: &[(&str, &str)] = &[
+/// The shipped tables by name, each with its text.
+pub const SHIPPED: &[(&str, &str)] = &[
     ("bolt", include_str!("bolt.csv")),
     ("bolt-grade", include_str!("bolt-grade.csv")),
     ("nut", include_str!("nut.csv")),

@@ -9,7 +9,8 @@ use crate::view::skin::Skin;
 const WELL: f64 = 0.35;
 
 /// What weighs how much: that no face is seen edge-on, that letters of holes are seen, that
-/// something is seen of every face. Our choice, like what an unusual direction or one from below costs.
+/// something is seen of every face. Our choice, like what an unusual direction or one from below
+/// costs.
 const EDGE_ON: f64 = 4.0;
 const LETTERS: f64 = 2.0;
 const FACES: f64 = 3.0;
@@ -19,7 +20,8 @@ const BELOW: f64 = 0.25;
 /// Places on a part of which one wants to see many.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Spots {
-    /// For each face its normal, out of the top side, and places on it: on the top side and on the bottom side.
+    /// For each face its normal, out of the top side, and places on it: on the top side and on the
+    /// bottom side.
     pub(crate) faces: Vec<(Space, Vec<[Space; 2]>)>,
     /// For each hole places on its edge: on the top side and on the bottom side, with the normal
     /// of the top side.

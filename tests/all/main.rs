@@ -17,6 +17,7 @@ mod texts {
     mod bad_files;
     mod bad_input;
     mod formulas;
+    mod helps;
     mod words;
 }
 
@@ -61,6 +62,7 @@ mod publications {
 /// Parts of recipes and jobs: what they come to, and what they hold.
 mod parts {
     mod arcs;
+    mod as_built;
     mod bevels;
     mod copes;
     mod corner_steps;
@@ -108,10 +110,12 @@ mod files {
     mod bend_drawings;
     mod clevises;
     mod dimensions;
+    mod drawing_sheets;
     mod drawn;
     mod edge_work;
     mod findings;
     mod golden;
+    mod operator;
     mod orders;
     mod outlines;
     mod outside;
@@ -129,6 +133,7 @@ mod files {
 /// The command as a person or a script runs it.
 mod program {
     mod calibrate;
+    mod changes;
     mod cli;
     mod disk;
     mod licences;

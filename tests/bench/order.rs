@@ -60,7 +60,7 @@ fn find(bencher: divan::Bencher, deep: bool) {
         elastic: 210_000.0,
         springback: None,
     };
-    let task = Task { part: &part, flat: &flat, metal, shop: &shop };
+    let task = Task { part: &part, flat: &flat, metal, material: "S235", shop: &shop };
     assert_eq!(sequence::find(&task).is_whole(), !deep);
     bencher.bench_local(|| sequence::find(&task));
 }

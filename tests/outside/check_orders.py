@@ -88,7 +88,9 @@ def check_package(path, units, parts, tally):
             thick = row["thickness"].replace(" ", "").replace("/", "-")
             number, unit = row["thickness"].split()
             mm = float(sum(Fraction(n) for n in number.split("-"))) * (25.4 if unit == "in" else 1)
-            tally.check(unit == units, row["file"], f"gives its thickness in {unit}")
+            # A sheet is called by the unit it is made in: a whole fraction of an inch in any job.
+            is_own = unit == units or (unit == "in") == ("/" in number)
+            tally.check(is_own, row["file"], f"gives its thickness in {unit}")
             tally.check(abs(mm - float(row["thickness_mm"])) < 0.002, row["file"], "is of two thicknesses")
             named = f"{row['part']}_{row['pieces']}x_{row['material']}_{thick}.dxf"
             tally.check(row["file"] == named, row["file"], f"is not called {named}")

@@ -133,7 +133,7 @@ def check_picture(tally, folder, sheet, report, flats):
     for i, page in enumerate(pages):
         check_words(tally, words[i], (width, height), f"{where} page {i + 1}")
         numbered |= check_pieces(tally, page, words[i], sheet, numbers, flats, f"{where} page {i + 1}")
-    short = [re.search(r"(\d+) pieces are too small for a number", word.text) for word in everywhere]
+    short = [re.search(r"(\d+) pieces? (?:is|are) too small for a number", word.text) for word in everywhere]
     short = max((int(found[1]) for found in short if found), default=0)
     bare = len(sheet["placed"]) - len(numbered)
     tally.check(bare == short, where, f"{bare} pieces have no number, {short} are said")

@@ -1,6 +1,6 @@
 """Judges random parts by a model of its own, and compares it with what the program says of them.
 
-    .venv/bin/python tests/outside/check_strength.py PROGRAM FIRST COUNT [--planted]
+    .venv/bin/python tests/outside/check_strength.py PROGRAM FIRST COUNT [--planted] [--dense]
 
 Plates, tees, hooks, angles, channels, hats, strips with up to three bends and plates under a
 post, held by a seam or by bolts, each loaded in two or three ways; FIRST and COUNT say which.
@@ -11,7 +11,8 @@ nothing may allow less than the program does. Last, relations: a hole, a notch, 
 a longer arm or a foot set aside never allows more; within 0.1° nothing steps; and it does not matter
 how a part is drawn. Folding, equilibrium and formulas are written from the AISC specification
 and manual, not from the program. `--planted` adds 3 % to all that is allowed, which must be
-noticed. Prints one line for each fact that fails and one line of totals; exits 1 when a fact
+noticed. `--dense` looks for weaker sections much longer, from the weakest known on, and leaves the
+relations out. Prints one line for each fact that fails and one line of totals; exits 1 when a fact
 failed or too little was judged.
 """
 
@@ -28,6 +29,7 @@ import numpy as np
 from strength_fold import Part, write
 from strength_relations import NEVER, SAME, SUB_STEPS, family, steps
 from strength_scan import Scan
+from strength_search import Search
 
 RESULTANT, CAPACITY = 1e-6, 5e-3
 NOTCHED = 2e-5  # of a part with notches, whose arcs the program cuts in straight pieces
@@ -179,11 +181,11 @@ def least(model, way):
     return min(own, key=lambda o: o[0])
 
 
-def judge(tally, parts, loads, factor):
+def judge(tally, parts, loads, factor, scan=Scan):
     """Every printed section, and whether anything of the model's allows less."""
     judged, same = 0, 0
     for part in parts:
-        model = Scan(part)
+        model = scan(part)
         for i, way in enumerate(part.loads):
             load = loads[f"{part.name} {i}"]
             if not load["judged"]:
@@ -229,11 +231,11 @@ def stepped(tally, loads, parts, before, after):
         tally.fact(not steps(allowed[0], allowed[1:]), "step", words)
 
 
-def main(program, first, count, planted):
+def main(program, first, count, planted, dense):
     numbers = range(int(first), int(first) + int(count))
     tally, factor = Tally(), PLANTED if planted else 1.0
     parts = {part.name: part for part in map(Part, numbers)}
-    kin = [row for number in numbers if number % 3 == 0 for row in family(number)]
+    kin = [row for number in numbers if number % 3 == 0 and not dense for row in family(number)]
     related = {part.name: part for _, *pair in kin if None not in pair for part in pair}
     loads, left = {}, {}
     everything = list((parts | related).items())
@@ -243,7 +245,7 @@ def main(program, first, count, planted):
         loads, left = loads | some, left | made_of
     notched = [part.name for _, _, part in kin if part and part.name.endswith("notched")]
     everyone = [left[name] for name in [*parts, *notched] if name in left]
-    judged, same = judge(tally, everyone, loads, factor)
+    judged, same = judge(tally, everyone, loads, factor, Search if dense else Scan)
     relate(tally, [(kind, a.name, b.name) for kind, a, b in kin if a and b], loads, left)
     tally.fact(judged > 1.5 * len(numbers), "judged", f"only {judged} loads are judged")
     if int(count) > 100:
@@ -253,5 +255,5 @@ def main(program, first, count, planted):
 
 
 if __name__ == "__main__":
-    planted = "--planted" in sys.argv
-    sys.exit(main(*[argument for argument in sys.argv[1:] if argument != "--planted"], planted))
+    flags = [flag in sys.argv for flag in ("--planted", "--dense")]
+    sys.exit(main(*[argument for argument in sys.argv[1:] if not argument.startswith("--")], *flags))

@@ -1,4 +1,4 @@
-//! One file of the user's, replaced by a new text as a whole.
+//! One file of the user's, replaced by a new one as a whole.
 
 use crate::cli::files::passing::fresh_file;
 use crate::cli::shelf::shown;
@@ -30,23 +30,42 @@ impl Replaced {
         Ok(Self { path, _alone })
     }
 
-    /// Writes the text beside and puts it in place in one step: the file is whole at any time and
+    /// The same for a file that need not be there yet. Whoever reads it from then on reads what all
+    /// others have written.
+    pub(crate) fn open_or_new(file: &Path) -> anyhow::Result<Self> {
+        let cannot = || format!("cannot write {}", shown(file));
+        if file.try_exists().with_context(cannot)? {
+            return Self::open(file);
+        }
+        let parent = file.parent().filter(|parent| !parent.as_os_str().is_empty());
+        let folder = parent.unwrap_or(Path::new(".")).canonicalize().with_context(cannot)?;
+        let path = folder.join(file.file_name().with_context(cannot)?);
+        let probe = fresh_file(&folder, "probe").with_context(cannot)?;
+        fs::remove_file(probe.0).with_context(cannot)?;
+        let _alone = File::open(&folder).ok().filter(|folder| folder.lock().is_ok());
+        Ok(Self { path, _alone })
+    }
+
+    /// Writes the bytes beside and puts it in place in one step: the file is whole at any time and
     /// keeps its owner and its permissions.
-    pub(crate) fn with(&self, text: &str) -> anyhow::Result<()> {
+    pub(crate) fn with(&self, bytes: &[u8]) -> anyhow::Result<()> {
         let cannot = || format!("cannot write {}", shown(&self.path));
         let folder = self.path.parent().with_context(cannot)?;
         let name = self.path.file_name().with_context(cannot)?.to_string_lossy();
         let (beside, file) = fresh_file(folder, &name).with_context(cannot)?;
-        let done = self.fill(file, text).and_then(|()| fs::rename(&beside, &self.path));
+        let done = self.fill(file, bytes).and_then(|()| fs::rename(&beside, &self.path));
         if done.is_err() {
             let _ = fs::remove_file(&beside);
         }
         done.with_context(cannot)
     }
 
-    fn fill(&self, mut file: File, text: &str) -> io::Result<()> {
-        file.write_all(text.as_bytes())?;
-        let there = fs::metadata(&self.path)?;
+    fn fill(&self, mut file: File, bytes: &[u8]) -> io::Result<()> {
+        file.write_all(bytes)?;
+        let there = match fs::metadata(&self.path) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return file.sync_all(),
+            there => there?,
+        };
         #[cfg(unix)]
         {
             use std::os::unix::fs::MetadataExt;

@@ -10,6 +10,7 @@ use crate::job::Job;
 use crate::num;
 use crate::paper::Block;
 use crate::paper::Cell;
+use crate::paper::NOT_TO_SCALE;
 use crate::paper::Table;
 use crate::paper::figure_text;
 use crate::part::Part;
@@ -86,15 +87,21 @@ fn off_square(part: &Part) -> [bool; 2] {
     [off().any(|off| off < -SQUARE), off().any(|off| off > SQUARE)]
 }
 
-/// To where the sizes of a picture reach; nothing where all bends are square, and both are one.
-pub(super) fn said(part: &Part) -> Option<String> {
-    let words = match off_square(part) {
-        [false, false] => return None,
-        [true, false] => "Outside dimensions to the sharp corner",
-        [false, true] => "Outside dimensions to the tangent of the bend",
-        [true, true] => "Outside dimensions to the sharp corner up to 90°, to the tangent above",
+/// What the heading of a picture says of its scale, and to where its sizes reach.
+pub(crate) fn heading(solved: &Solved) -> String {
+    let sizes = match off_square(&solved.part) {
+        [false, false] => ", outside dimensions",
+        [true, false] => ", outside to the sharp corner",
+        [false, true] => ", outside to the tangent",
+        [true, true] => "",
     };
-    Some(words.to_owned())
+    format!("{NOT_TO_SCALE}{sizes}")
+}
+
+/// The same below a picture, where the heading has no room for it.
+pub(super) fn said(part: &Part) -> Option<&'static str> {
+    (off_square(part) == [true, true])
+        .then_some("Outside dimensions to the sharp corner up to 90°, to the tangent above")
 }
 
 /// To where the sizes reach beside bends that are not square; at 90° both are one.

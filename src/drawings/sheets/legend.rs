@@ -1,5 +1,4 @@
-//! The legend of a picture: number, name and quantity of each kind, and what goes into the stock
-//! list.
+//! The legend of a picture: number, name and quantity of each kind, and notes.
 
 use crate::drawings::sheets::shown::Shown;
 use crate::geom::Point;
@@ -33,6 +32,9 @@ const WITHIN: f64 = 1.5;
 const ORDER: &str = "Numbered in the order of the first cut. Holes are cut before outlines.";
 /// What a cut file is.
 const EDGE: &str = "Outlines are the finished edge: no kerf compensation.";
+
+/// What becomes of what is left.
+const REMNANT: &str = "Keep the remnant: its line for the stock of a later job is in the report.";
 
 /// A legend with its upper left corner at the origin.
 pub(super) struct Legend {
@@ -93,9 +95,8 @@ impl Shown<'_> {
         if !self.nested.route.common_cuts.is_empty() {
             notes.extend(place::NOTES.map(|note| (note.to_owned(), false)));
         }
-        if let Some(stock) = &self.row.remnant_stock {
-            notes.push(("Into the stock list of a later job:".into(), false));
-            notes.push((stock.clone(), true));
+        if self.row.remnant_stock.is_some() {
+            notes.push((REMNANT.to_owned(), false));
         }
         notes
     }

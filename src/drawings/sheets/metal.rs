@@ -116,7 +116,7 @@ impl Shown<'_> {
     }
 
     /// The number of each piece at the place with the most room in it.
-    fn numbers(&self, view: &View) -> Vec<Option<Words>> {
+    pub(super) fn numbers(&self, view: &View) -> Vec<Option<Words>> {
         // Once for each orientation of a part.
         let mut known = HashMap::new();
         let number = |piece: usize| {

@@ -6,8 +6,11 @@ use crate::drawings::sheets::keys::KEY_ROW;
 use crate::drawings::sheets::keys::OUT;
 use crate::drawings::sheets::legend::Legend;
 use crate::drawings::sheets::metal::Metal;
-use crate::drawings::sheets::metal::contains;
-use crate::drawings::sheets::metal::intersection;
+use crate::drawings::sheets::parts;
+use crate::drawings::sheets::parts::Parts;
+use crate::drawings::sheets::parts::SIDE;
+use crate::drawings::sheets::parts::TITLE;
+use crate::drawings::sheets::parts::title;
 use crate::drawings::sheets::scale::Scale;
 use crate::drawings::sheets::shown::Shown;
 use crate::drawings::sheets::view::View;
@@ -22,17 +25,6 @@ use crate::paper::Pages;
 use crate::paper::Pen;
 use crate::paper::SMALL;
 use crate::paper::Strip;
-use crate::paper::Words;
-use crate::paper::figure_text;
-
-/// Height of a title within the frame, mm.
-const TITLE: f64 = 9.0;
-/// Beside the drawing, mm.
-const SIDE: f64 = 2.5;
-/// How far neighbouring parts of a sheet show the same, mm of paper.
-const OVERLAP: f64 = 12.0;
-/// Maximum number of pages on which a sheet is shown in parts. Our choice.
-const MAX_PARTS: usize = 8;
 
 /// How the first page is laid out.
 struct Layout {
@@ -91,12 +83,16 @@ fn bodies(
     let whole = shown.stock().sheet.region.bounds();
     let view = centred(&whole, &layout.room, layout.scale);
     let metal = shown.metal(&view);
-    let missing = metal.numbers.iter().any(Option::is_none);
-    let mut bodies = vec![(layout.scale.words(), overview(shown, &layout, &view, metal))];
+    let known: Vec<bool> = metal.numbers.iter().map(Option::is_some).collect();
+    let larger = match known.iter().all(|known| *known) {
+        true => Parts::default(),
+        false => parts::larger(shown, &layout.inside, layout.scale, &whole, &known),
+    };
+    let more = [!larger.pages.is_empty(), larger.bare > 0];
+    let first = overview(shown, &layout, &view, metal, whole_title(&layout, more, larger.bare));
+    let mut bodies = vec![(layout.scale.words(), first)];
     bodies.extend(legends(shown, &layout));
-    if missing {
-        bodies.extend(parts(shown, &layout, &whole));
-    }
+    bodies.extend(larger.pages);
     (layout, bodies)
 }
 
@@ -150,10 +146,14 @@ fn centred(part: &Bounds, room: &Bounds, scale: Scale) -> View {
 }
 
 /// The whole sheet with everything about it.
-fn overview(shown: &Shown, layout: &Layout, view: &View, metal: Metal) -> Vec<Item> {
+fn overview(
+    shown: &Shown,
+    layout: &Layout,
+    view: &View,
+    metal: Metal,
+    mut items: Vec<Item>,
+) -> Vec<Item> {
     let inside = &layout.inside;
-    let short = metal.numbers.iter().any(Option::is_none);
-    let mut items = whole_title(inside, short, layout.width);
     items.extend(metal.items);
     items.extend(metal.numbers.into_iter().flatten().map(Item::Words));
     items.extend(shown.dimensions(view));
@@ -167,28 +167,23 @@ fn overview(shown: &Shown, layout: &Layout, view: &View, metal: Metal) -> Vec<It
     items
 }
 
-/// Titles of a whole sheet, and what is said beside them of missing numbers, the first that fits.
-const WHOLE: [[&str; 2]; 3] = [
-    ["Sheet as it lies on the table", "small pieces: numbered on the next pages"],
-    ["Sheet", "small pieces: numbered on the next pages"],
-    ["Sheet", "more: next pages"],
-];
-
-fn whole_title(inside: &Bounds, short: bool, width: f64) -> Vec<Item> {
-    let all = WHOLE.map(|[words, more]| title(inside, words, if short { more } else { "" }));
-    let end = inside.min.x + width - SIDE;
+/// The title of a whole sheet, and what is said beside it of missing numbers, in the longest words
+/// that fit: whether some stand on the next pages, and whether `bare` pieces have none anywhere.
+fn whole_title(layout: &Layout, [next, bare]: [bool; 2], count: usize) -> Vec<Item> {
+    let bare_words = parts::too_small(count);
+    let (long, short) = match [next, bare] {
+        [false, false] => (String::new(), String::new()),
+        [true, false] => {
+            ("small pieces: numbered on the next pages".into(), "more: next pages".into())
+        }
+        [false, true] => (bare_words.clone(), bare_words),
+        [true, true] => (format!("more: next pages; {bare_words}"), bare_words),
+    };
+    let all = [("Sheet as it lies on the table", &long), ("Sheet", &long), ("Sheet", &short)];
+    let [first, second, last] = all.map(|(words, more)| title(&layout.inside, words, more));
+    let end = layout.inside.min.x + layout.width - SIDE;
     let fits = |items: &Vec<Item>| items.iter().all(|item| item.bounds().max.x <= end);
-    let [first, second, last] = all;
     [first, second].into_iter().find(fits).unwrap_or(last)
-}
-
-/// A title, and plain words beside it.
-fn title(inside: &Bounds, words: &str, more: &str) -> Vec<Item> {
-    let at = Point::new(inside.min.x + 2.5, inside.max.y - 6.0);
-    let title = Words::heavy(at, LARGE, words);
-    let after = at + (title.length() + 4.0, 0.0);
-    let more = (!more.is_empty()).then(|| Item::Words(Words::plain(after, SMALL, more)));
-    std::iter::once(Item::Words(title)).chain(more).collect()
 }
 
 /// What of the legend had no room on the first page.
@@ -208,95 +203,4 @@ fn legends(shown: &Shown, layout: &Layout) -> Vec<(String, Vec<Item>)> {
         pages.push(("–".to_owned(), legend.items.into_iter().map(|i| i.shifted(corner)).collect()));
     }
     pages
-}
-
-/// The room for a part of the sheet on a page, and the area of the sheet that is shown.
-fn shown_in_parts(shown: &Shown, inside: &Bounds, whole: &Bounds) -> (Bounds, Bounds) {
-    let min = inside.min + (SIDE, SIDE + KEY_ROW);
-    let room = Bounds { min, max: inside.max - (SIDE, TITLE + 1.0) };
-    let pieces = shown.pieces.iter().fold(Bounds::EMPTY, |all, piece| all.and(piece.bounds()));
-    let area = intersection(&pieces.grown(shown.job.margin), whole).unwrap_or(*whole);
-    (room, area)
-}
-
-/// The sheet in parts, at the scale at which all numbers have room, or the largest that takes no
-/// more pages than are allowed.
-fn parts(shown: &Shown, layout: &Layout, whole: &Bounds) -> Vec<(String, Vec<Item>)> {
-    let inside = &layout.inside;
-    let (room, area) = shown_in_parts(shown, inside, whole);
-    let mut best: Option<(Scale, Vec<View>, usize)> = None;
-    for scale in layout.scale.larger() {
-        let views = tiles(&area, &room, scale);
-        // Once all numbers have room, larger is better as long as it takes no page more.
-        let more = |(_, known, missing): &(Scale, Vec<View>, usize)| {
-            *missing == 0 && views.len() > known.len()
-        };
-        if views.len() > MAX_PARTS || best.as_ref().is_some_and(more) {
-            break;
-        }
-        let missing = shown.metal(&views[0]).numbers.iter().filter(|n| n.is_none()).count();
-        best = Some((scale, views, missing));
-    }
-    let Some((scale, views, missing)) = best else { return Vec::new() };
-    let count = views.len();
-    let part = |(i, view): (usize, View)| {
-        let metal = shown.metal(&view);
-        let words = match count {
-            1 => "The used part of the sheet".to_owned(),
-            _ => format!("Part {} of {count} of the sheet", i + 1),
-        };
-        let mut items = title(inside, &words, "");
-        let window = intersection(&view.bounds(&area), &room).unwrap_or(room);
-        let numbers = metal.numbers.into_iter().flatten();
-        let whole = numbers.filter(|words| contains(&window, &words.bounds())).map(Item::Words);
-        let is_whole = |item: &Item| match item {
-            Item::Words(words) => contains(&window, &words.bounds()),
-            _ => true,
-        };
-        let drawn = metal.items.into_iter().filter(is_whole);
-        items.push(Item::Window(window, drawn.chain(whole).collect()));
-        items.push(Item::frame(Pen::Fine, window));
-        let [from, to] = [window.min, window.max].map(|p| view.from + (p - view.at) / view.scale);
-        let span = |from: f64, to: f64| {
-            let rounded = [from, to].map(|mm| figure_text(shown.job.units, mm));
-            format!("{} to {}", rounded[0], rounded[1])
-        };
-        let (x, y) = (span(from.x, to.x), span(from.y, to.y));
-        let mut foot = format!("X {x}, Y {y}");
-        if missing > 0 {
-            foot += &format!("; {missing} pieces are too small for a number: see the DXF");
-        }
-        let at = inside.min + (SIDE, SIDE);
-        items.push(Item::Words(Words::plain(at, SMALL, foot)));
-        (scale.words(), items)
-    };
-    views.into_iter().enumerate().map(part).collect()
-}
-
-/// The views that show an area in a room at a scale, row by row from the top.
-fn tiles(area: &Bounds, room: &Bounds, scale: Scale) -> Vec<View> {
-    let factor = scale.factor();
-    let [wide, high] = [room.width(), room.height()].map(|mm| mm / factor);
-    let shared = OVERLAP / factor;
-    let count = |size: f64, window: f64| match size <= window {
-        true => 1,
-        false => ((size - shared) / (window - shared)).ceil() as usize,
-    };
-    let [columns, rows] = [count(area.width(), wide), count(area.height(), high)];
-    let tile = |column: usize, row: usize| {
-        let x = area.min.x + (wide - shared) * column as f64;
-        let y = area.max.y - high - (high - shared) * row as f64;
-        // What takes less than the page stands in the centre.
-        let spare = |count: usize, window: f64, size: f64| match count {
-            1 => (window - size) / 2.0 * factor,
-            _ => 0.0,
-        };
-        let across = spare(columns, wide, area.width());
-        let up = spare(rows, high, area.height());
-        View { scale: factor, from: Point::new(x, y), at: room.min + (across, -up) }
-    };
-    (0..rows)
-        .flat_map(|row| (0..columns).map(move |column| (column, row)))
-        .map(|(c, r)| tile(c, r))
-        .collect()
 }

@@ -1,6 +1,7 @@
 //! The scales of sheets: those of ISO 5455 (from memory), and some between that fill the page.
 
 use crate::num;
+use crate::paper::scale_text;
 
 /// Steps within a power of ten; what a millimetre of paper stands for.
 const STEPS: [f64; 10] = [1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0];
@@ -42,10 +43,7 @@ impl Scale {
 
     /// `1:2.5`, `2:1`.
     pub(super) fn words(self) -> String {
-        match self.0 < 1.0 {
-            true => format!("{}:1", num::text(1.0 / self.0, 2)),
-            false => format!("1:{}", num::text(self.0, 2)),
-        }
+        scale_text(self.factor())
     }
 }
 

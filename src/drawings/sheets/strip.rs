@@ -1,6 +1,5 @@
 //! The title strip of a sheet.
 
-use crate::drawings::issue;
 use crate::drawings::sheets::shown::Shown;
 use crate::num;
 use crate::paper::Field;
@@ -8,6 +7,7 @@ use crate::paper::figure_text;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
+use crate::solve::digits;
 
 impl Shown<'_> {
     /// A length without its unit.
@@ -40,10 +40,7 @@ impl Shown<'_> {
         let mut fields = vec![
             Field::large("Sheet", &self.nested.name),
             Field::large("Material", sheet.material.name()),
-            Field::large(
-                "Thickness",
-                format!("{} {}", self.length(sheet.thickness), job.units.word()),
-            ),
+            Field::large("Thickness", thickness(job.units, sheet.thickness)),
             Field::small("Size", self.sizes(row.size_mm)),
             Field::small("Pieces", self.pieces.len().to_string()),
             Field::small("Cut length", long(job.units, row.cut_length_mm)),
@@ -56,7 +53,7 @@ impl Shown<'_> {
         fields.extend(row.remnant_used.iter().map(|name| Field::small("Taken from", name)));
         fields.extend([
             Field::small(
-                "Used part filled, bound",
+                "Used part filled, at most",
                 format!(
                     "{} %, {} %",
                     percent(used.gross_percent),
@@ -86,16 +83,19 @@ impl Shown<'_> {
         }
     }
 
-    /// A hash of what is cut and where it lies, with the job's own words.
+    /// A hash of what is cut and where it lies, behind the job's own words.
     fn issue(&self) -> String {
         let mut text = format!("{:?} {}\n", self.row.size_mm, self.sheet().material.name());
         for (part, place) in &self.nested.placed {
             let numbers = [place.shift.x, place.shift.y, place.rotation.degrees()];
             let numbers = numbers.map(|number| num::text(number, 4)).join(" ");
-            let part = issue::hash(self.job, &self.solved[*part]);
+            let part = &self.solved[*part].issue.geometry;
             text += &format!("{part} {} {numbers}\n", place.mirrored);
         }
-        issue::titled(self.job, &issue::digits(&text))
+        match &self.job.titled.issue {
+            Some(issue) => format!("{issue} · {}", digits(&text)),
+            None => digits(&text),
+        }
     }
 }
 
@@ -104,5 +104,13 @@ fn long(units: Units, mm: f64) -> String {
     match units {
         Units::Millimetre => format!("{} m", num::text(mm / 1000.0, 2)),
         Units::Inch => format!("{} ft", num::text(mm / MM_PER_INCH / 12.0, 1)),
+    }
+}
+
+/// A thickness with its unit.
+fn thickness(units: Units, mm: f64) -> String {
+    match units.of_size(mm) == units {
+        true => format!("{} {}", figure_text(units, mm), units.word()),
+        false => units.size(mm),
     }
 }

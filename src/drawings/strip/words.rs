@@ -3,6 +3,7 @@
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
+use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
 use crate::flat::to_origin;
@@ -31,6 +32,16 @@ const SIGHT: f64 = 0.3;
 
 /// An edge within this of level or upright looks to a side, as a tangent.
 const LEVEL: f64 = 1e-6;
+
+/// More than this of what is held hangs below the jaws of a vice: the operator is told, mm. Our
+/// choice: jaws are about as deep.
+const HANGS: f64 = 40.0;
+
+/// From the bend line up to the top of the front jaw of a vice, mm: nothing where nobody sees it.
+pub(super) fn off_the_jaw(handling: &Handling) -> f64 {
+    let sight = handling.sight.filter(|sight| handling.upright && sight.abs() > SIGHT);
+    sight.unwrap_or(0.0)
+}
 
 /// All lines of a step.
 pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<String> {
@@ -71,14 +82,12 @@ impl Say<'_> {
         figure_text(self.job.units, mm)
     }
 
-    /// The size of a tool, as it is called: in mm where it is whole mm, with its unit in a job in
-    /// inches.
+    /// The size of a tool, as it is called: with its unit but in a job in mm that it is even in.
     fn size(&self, mm: f64) -> String {
-        let is_whole = (mm - mm.round()).abs() < 1e-9;
-        match self.job.units {
-            Units::Millimetre => self.mm(mm),
-            Units::Inch if is_whole => format!("{} mm", num::text(mm, 0)),
-            Units::Inch => format!("{} in", self.mm(mm)),
+        let units = self.job.units;
+        match (units, units.of_size(mm)) {
+            (Units::Millimetre, Units::Millimetre) => self.mm(mm),
+            _ => units.size(mm),
         }
     }
 
@@ -141,7 +150,7 @@ impl Say<'_> {
                     words += &format!(": {} swings up", self.face(self.handling.moves));
                 }
                 if folding.kind == FoldingKind::Vice {
-                    words += &self.in_vice();
+                    words += &self.in_vice(folding.throat);
                 }
             }
             (Tools::Press(_), Tool::Fold { .. }) => {}
@@ -167,23 +176,31 @@ impl Say<'_> {
         words.collect()
     }
 
-    /// What backs the sheet in a vice.
-    fn in_vice(&self) -> String {
-        let radius = self.solved.part.bends[self.handling.bend].bend.radius();
-        format!("; rear jaw backs it {} lower", self.mm(radius))
+    /// How the jaws of a vice stand, and what hangs between them where the shop does not say how deep
+    /// it may.
+    fn in_vice(&self, throat: Option<f64>) -> String {
+        let radius = self.mm(self.solved.part.bends[self.handling.bend].bend.radius());
+        let jaws = format!(
+            "; round a bar of R{radius} on the front jaw, its top {radius} above the rear jaw"
+        );
+        match self.handling.hangs.filter(|hangs| throat.is_none() && *hangs > HANGS) {
+            Some(hangs) => format!("{jaws}; hangs *{}* below the rear jaw", self.mm(hangs)),
+            None => jaws,
+        }
     }
 
     /// How the line stands in a vice, and what stands above the jaw.
-    fn above_jaw(&self, sight: f64) -> String {
-        let off = self.mm(sight.abs());
-        let line = match off.as_str() {
-            "0" => "Line level with the front jaw".to_owned(),
-            off if sight > 0.0 => format!("Line *{off}* below the top of the front jaw"),
-            off => format!("Line *{off}* above the front jaw"),
+    fn above_jaw(&self) -> String {
+        let jaw = off_the_jaw(self.handling);
+        let off = self.mm(jaw.abs());
+        let line = match jaw {
+            0.0 => "Line level with the top of the front bar".to_owned(),
+            jaw if jaw > 0.0 => format!("Line *{off}* below the top of the front bar"),
+            _ => format!("Line *{off}* above the top of the front bar"),
         };
         match self.handling.gauge.filter(|gauge| !gauge.held) {
             Some(gauge) => {
-                let above = self.mm(gauge.distance - sight);
+                let above = self.mm(gauge.distance - jaw);
                 format!("{line}, {} *{above}* above it", self.from(&gauge))
             }
             None => line,
@@ -208,13 +225,18 @@ impl Say<'_> {
             let (flat, arc) = (text(bend.allowance()), text(formed.inside_arc_mm));
             words += &format!(", over *{flat}* of the flat; arc inside {arc}");
         }
+        // Nobody planned it: it comes first, while nothing stands beside it.
+        let bends = &self.solved.part.bends;
+        if self.solved.plan.is_none() && bends.iter().any(|other| other.bend.form() == Form::Bent) {
+            words += ", before a flange stands in the way";
+        }
         words + ". Room beside the tool not judged"
     }
 
     /// From what its line is set.
     fn gauging(&self) -> String {
-        if let (true, Some(sight)) = (self.handling.upright, self.handling.sight) {
-            return self.above_jaw(sight);
+        if self.handling.upright && self.handling.sight.is_some() {
+            return self.above_jaw();
         }
         let Some(gauge) = &self.handling.gauge else {
             return "No free edge runs parallel: set by the scribed line".into();
@@ -227,6 +249,8 @@ impl Say<'_> {
             _ => ("", 0.0),
         };
         let covered = if gauge.hidden { ", before clamping" } else { "" };
+        let both = if gauge.other.is_some() { ", a finger at both its stretches" } else { "" };
+        let both = if to_stop { both } else { "" };
         let distance = self.mm(gauge.distance - short);
         let alone = match gauge.alone {
             true if to_stop => {
@@ -234,7 +258,7 @@ impl Say<'_> {
             }
             _ => "",
         };
-        format!("{verb} *#{distance}* from {}{to}{covered}{alone}", self.from(gauge))
+        format!("{verb} *#{distance}* from {}{to}{covered}{both}{alone}", self.from(gauge))
     }
 
     /// An edge by its side in the flat, where it has one, and its face.
@@ -270,7 +294,7 @@ impl Say<'_> {
     /// The sight line, where it is not the bend line.
     fn sight(&self) -> Option<String> {
         let sight = self.handling.sight.filter(|sight| sight.abs() > SIGHT)?;
-        let side = if sight > 0.0 { "this side of" } else { "behind" };
+        let side = if sight > 0.0 { "in front of" } else { "behind" };
         let words = format!("Set the nose *{}* {side} the bend line", self.mm(sight.abs()));
         (!self.handling.upright).then_some(words)
     }
@@ -315,6 +339,16 @@ impl Say<'_> {
         let is_made = |bend: usize| bend == own || self.handling.made & (1 << bend) != 0;
         let all = offsets(self.solved).into_iter();
         let now = all.filter(|o| o.bends.contains(&own) && o.bends.into_iter().all(is_made));
+        // A leg from the outside of one to the outside of the other is measured already.
+        let leg =
+            self.handling.leg.filter(|leg| matches!(leg.gauge.from, GaugeFrom::Flange { .. }));
+        let measured = |offset: &Offset| {
+            leg.is_some_and(|leg| {
+                let same = self.mm(leg.mm) == self.mm(offset.mm);
+                same && offset.faces.contains(&leg.gauge.from.face())
+            })
+        };
+        let now = now.filter(|offset| !measured(offset));
         now.map(|offset| {
             let [one, other] = offset.faces.map(|face| self.face(face));
             format!("Check offset *{}* outside of {one} to outside of {other}", self.mm(offset.mm))
@@ -328,9 +362,9 @@ impl Say<'_> {
         match &made.nearest {
             Some(nearest) => {
                 let part = nearest.part.replace('`', "").replace("face ", "");
-                format!("Clear *{mm}*: {part} to {}", nearest.tool)
+                format!("Clearance *{mm}*: {part} to {}", nearest.tool)
             }
-            None => format!("Clear {mm} or more"),
+            None => format!("Clearance {mm} or more between part and tools"),
         }
     }
 }

@@ -5,7 +5,6 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::num;
-use crate::num::Angle;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
 use crate::paper::figures::figure_text;
@@ -14,7 +13,6 @@ use crate::paper::flags::End;
 use crate::paper::flags::Target;
 use crate::paper::plan::fine::Alike;
 use crate::paper::plan::fine::Run;
-use crate::paper::plan::scale;
 use crate::paper::plan::scale::Scale;
 use crate::paper::plan::shape;
 use crate::paper::plan::shape::Shape;
@@ -22,6 +20,7 @@ use crate::paper::plan::shown::Plan;
 use crate::paper::running;
 use crate::paper::running::Axis;
 use crate::paper::running::PITCH;
+use crate::paper::scales::scale_text;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
@@ -35,7 +34,7 @@ use std::collections::BTreeMap;
 /// Diameter of a detail, mm.
 const ACROSS: f64 = 28.0;
 /// Scales that are tried, large first.
-const SCALES: [(f64, f64); 4] = [(10.0, 1.0), (5.0, 1.0), (2.0, 1.0), (1.0, 1.0)];
+const SCALES: [f64; 4] = [10.0, 5.0, 2.0, 1.0];
 
 /// A detail that is ready, its lower left corner anywhere.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,7 +53,7 @@ pub(super) struct View {
     pub(super) radius: f64,
     /// What it shows of each of the alike places.
     pub(super) shows: Vec<Bounds>,
-    paper_part: (f64, f64),
+    by: f64,
 }
 
 /// How alike runs are shown; nothing where no scale helps.
@@ -67,23 +66,15 @@ pub(super) fn view(alike: &Alike, shapes: &[Shape], letter: String, flat: f64) -
     let within = |p: &Point| around.contains(*p);
     let points = arcs.filter(within).chain(alike.runs[0].keys.iter().map(|key| key.at));
     let reach = points.map(|p| (p - centre).hypot()).fold(0.0, f64::max);
-    let fits = |(paper, part): &&(f64, f64)| 2.0 * reach * paper / part <= ACROSS - 1.0;
-    let paper_part = SCALES.iter().find(fits).copied()?;
-    let by = paper_part.0 / paper_part.1;
+    let fits = |by: &f64| 2.0 * reach * by <= ACROSS - 1.0;
+    let by = SCALES.into_iter().find(fits)?;
     let shows = alike.runs.iter().map(|run| run.around).collect();
-    (by > flat + 1e-9).then(|| View {
-        letter,
-        centre,
-        radius: ACROSS / by / 2.0,
-        shows,
-        paper_part,
-    })
+    (by > flat + 1e-9).then(|| View { letter, centre, radius: ACROSS / by / 2.0, shows, by })
 }
 
 /// The detail, and the sizes for which there was no room.
 pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> (Detail, Vec<String>) {
-    let by = view.paper_part.0 / view.paper_part.1;
-    let scale = Scale { by, from: view.centre };
+    let scale = Scale { by: view.by, from: view.centre };
     let radius = ACROSS / 2.0;
     let frame = Bounds { min: Point::new(-37.0, -30.0), max: Point::new(42.0, 15.5) };
     let mut clear = Clear::new(frame);
@@ -108,7 +99,7 @@ pub(super) fn drawn(plan: &Plan, alike: &Alike, view: &View) -> (Detail, Vec<Str
     let heading = Words::heavy(Point::new(-37.0, 9.0), LARGE, &view.letter);
     let small = |y: f64, text: &str| Item::Words(Words::plain(Point::new(-37.0, y), SMALL, text));
     clear.draw(Item::Words(heading));
-    clear.draw(small(4.6, &scale::words(view.paper_part)));
+    clear.draw(small(4.6, &scale_text(view.by)));
     if alike.runs.len() > 1 {
         clear.draw(small(0.4, &format!("{}×", alike.runs.len())));
     }
@@ -201,13 +192,13 @@ fn inside(edge: &Edge, radius: f64) -> Vec<Edge> {
         match (begun, is_in(now)) {
             (None, true) => begun = Some(border(edge, radius, before, now)),
             (Some(from), false) => {
-                pieces.push(part(edge, from, border(edge, radius, before, now)));
+                pieces.push(edge.between(from, border(edge, radius, before, now)));
                 begun = None;
             }
             _ => {}
         }
     }
-    pieces.extend(begun.map(|from| part(edge, from, 1.0)));
+    pieces.extend(begun.map(|from| edge.between(from, 1.0)));
     pieces
 }
 
@@ -220,18 +211,6 @@ fn border(edge: &Edge, radius: f64, mut a: f64, mut b: f64) -> f64 {
         if is_in(middle) == starts_in { a = middle } else { b = middle }
     }
     f64::midpoint(a, b)
-}
-
-/// An edge from one share of its length to another.
-fn part(edge: &Edge, from: f64, to: f64) -> Edge {
-    let bulge = match edge.arc() {
-        None => 0.0,
-        Some(arc) => {
-            let sweep = arc.sweep.degrees() * (to - from);
-            Angle::from_degrees(sweep / 4.0).tan()
-        }
-    };
-    Edge { from: edge.point_at(from), to: edge.point_at(to), bulge }
 }
 
 /// The circle on the flat with the letter of the detail; says whether that found room.

@@ -2,7 +2,7 @@
 
 use crate::geom::Edge;
 use crate::geom::Point;
-use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::paper::clear::Clear;
 use crate::paper::figures::figure_text;
 use crate::paper::plan::scale::Scale;
@@ -145,7 +145,7 @@ impl Plan {
         for spot in &self.spots {
             let straight = spot.outline.slot().zip(spot.slants());
             let line = straight.map(|((centre, length, _), angle)| {
-                let half = Vec2::new(angle.cos(), angle.sin()) * (length / 2.0 + ARM / scale.by);
+                let half = heading(angle) * (length / 2.0 + ARM / scale.by);
                 vec![Edge::line(centre - half, centre + half)]
             });
             let along_arc = || {

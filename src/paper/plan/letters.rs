@@ -6,6 +6,9 @@ use crate::geom::Region;
 use crate::geom::Vec2;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
+use crate::paper::flags;
+use crate::paper::flags::End;
+use crate::paper::flags::Target;
 use crate::paper::plan::scale::Scale;
 use crate::paper::plan::shown::PlanBend;
 use crate::paper::scene::Ink;
@@ -108,10 +111,9 @@ pub(super) fn bend(clear: &mut Clear, bend: &PlanBend, line: &Edge) -> bool {
     false
 }
 
-/// Puts the name of a face in it, near its middle, where there is room.
-pub(super) fn face(clear: &mut Clear, name: &str, region: &Region, scale: &Scale) {
+/// Places in the rectangle round a face, near its middle first.
+fn places(region: &Region) -> Vec<Point> {
     const GRID: u32 = 14;
-    let words = Words::plain(Point::ZERO, SMALL, name).in_ink(Ink::Grey);
     let bounds = region.bounds();
     let share = |k: u32| f64::from(k) / f64::from(GRID);
     let at = |(i, j)| bounds.min + (bounds.width() * share(i), bounds.height() * share(j));
@@ -119,15 +121,27 @@ pub(super) fn face(clear: &mut Clear, name: &str, region: &Region, scale: &Scale
         (1..GRID).flat_map(|i| (1..GRID).map(move |j| (i, j))).map(at).collect();
     let centre = bounds.centre();
     places.sort_by(|a, b| (*a - centre).hypot().total_cmp(&(*b - centre).hypot()));
+    places
+}
+
+/// Puts the name of a face beside the part, with a leader to a dot in the face, where there is room.
+pub(super) fn face_off(clear: &mut Clear, name: &str, region: &Region, scale: &Scale) {
+    /// Places that are compared. Our choice.
+    const FEW: usize = 12;
+    let inside = places(region).into_iter().filter(|place| region.contains(*place));
+    let spots = inside.map(|place| scale.point(place)).filter(|spot| clear.is_of_no_hole(*spot));
+    let targets: Vec<Target> = spots.take(FEW).map(Target::point).collect();
+    flags::put(clear, &targets, &Tag::small(name), End::Dot, 0.0);
+}
+
+/// Puts the name of a face in it, near its middle; says whether there was room.
+pub(super) fn face(clear: &mut Clear, name: &str, region: &Region, scale: &Scale) -> bool {
+    let words = Words::plain(Point::ZERO, SMALL, name).in_ink(Ink::Grey);
     let within = |place: &Point| {
         let half = Vec2::new(words.length() / 2.0, words.height / 2.0) / scale.by;
         let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (0.0, 0.0)];
         corners.iter().all(|(x, y)| region.contains(*place + (x * half.x, y * half.y)))
     };
-    let inside = places.into_iter().filter(within);
-    for place in inside {
-        if clear.put_centre(scale.point(place), &words) {
-            return;
-        }
-    }
+    let mut inside = places(region).into_iter().filter(within);
+    inside.any(|place| clear.put_centre(scale.point(place), &words))
 }

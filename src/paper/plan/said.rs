@@ -3,6 +3,7 @@
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::Region;
 use crate::num;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
@@ -15,6 +16,7 @@ use crate::paper::plan::detail::View;
 use crate::paper::plan::fine::Alike;
 use crate::paper::plan::letters;
 use crate::paper::plan::scale::Scale;
+use crate::paper::plan::shape;
 use crate::paper::plan::shape::Shape;
 use crate::paper::plan::shown::Callout;
 use crate::paper::plan::shown::Phantom;
@@ -60,9 +62,9 @@ impl Plan {
                 left.push(format!("letter of detail {}", view.letter));
             }
         }
-        for (name, region) in &self.faces {
-            letters::face(clear, name, region, scale);
-        }
+        let faces = self.faces.iter();
+        let unnamed = faces.filter(|(name, region)| !letters::face(clear, name, region, scale));
+        let unnamed: Vec<&(String, Region)> = unnamed.collect();
         // Letters have few places, callouts many.
         left.extend(self.letters(clear, scale));
         left.extend(self.sizes(clear, scale));
@@ -70,6 +72,9 @@ impl Plan {
         left.extend(self.radii(clear, scale, shapes, views));
         angles::draw(clear, scale, shapes);
         left.extend(self.number_found(clear, scale));
+        for (name, region) in unnamed {
+            letters::face_off(clear, name, region, scale);
+        }
         for phantom in self.phantoms.iter().filter(|phantom| !phantom.label.is_empty()) {
             self.name_phantom(clear, scale, phantom);
         }
@@ -173,8 +178,7 @@ impl Plan {
                 None => sizes.push((text, vec![scale.edge(&round.edge)])),
             }
         }
-        let curves: Vec<Edge> =
-            shapes.iter().flat_map(|s| &s.curves).map(|e| scale.edge(e)).collect();
+        let curves = self.curves(shapes);
         let mut left = Vec::new();
         let mut put = |lines: Vec<String>, edges: &[Edge]| {
             let few = &edges[..edges.len().min(8)];
@@ -194,10 +198,33 @@ impl Plan {
         for (text, edges) in &sizes {
             put(vec![format!("{}{text}", times(circles(edges)))], edges);
         }
-        if !curves.is_empty() {
-            put(vec!["curve".into(), "see DXF or template".into()], &curves);
+        for (mut lines, edges, count) in curves {
+            lines[0] = format!("{}{}", times(count), lines[0]);
+            put(lines, &scale.edges(&edges));
         }
         left
+    }
+
+    /// Curves that no radius defines, alike ones once: what is said of them, their arcs, and how many
+    /// there are.
+    fn curves(&self, shapes: &[Shape]) -> Vec<(Vec<String>, Vec<Edge>, usize)> {
+        let mut curves: Vec<(Vec<String>, Vec<Edge>, usize)> = Vec::new();
+        for curve in shapes.iter().flat_map(|shape| &shape.curves) {
+            let [long, apart, deep] = shape::measures(curve).map(|mm| self.size_text(mm));
+            let lines = vec![
+                "curve".to_owned(),
+                format!("by DXF or template; check: {long} along it"),
+                format!("ends {apart} apart, depth {deep}"),
+            ];
+            match curves.iter_mut().find(|(known, ..)| *known == lines) {
+                Some((_, edges, count)) => {
+                    edges.extend_from_slice(curve);
+                    *count += 1;
+                }
+                None => curves.push((lines, curve.clone(), 1)),
+            }
+        }
+        curves
     }
 
     /// The letters of holes; those that found no room come back.

@@ -48,8 +48,8 @@ pub(super) struct Shape {
     pub(super) rounds: Vec<Round>,
     /// Its edges that are neither level nor upright.
     pub(super) slants: Vec<Edge>,
-    /// One arc of each curve of many.
-    pub(super) curves: Vec<Edge>,
+    /// Its curves, the arcs of each in order.
+    pub(super) curves: Vec<Vec<Edge>>,
 }
 
 /// What defines an outline.
@@ -86,12 +86,10 @@ pub(super) fn of(outline: &Outline) -> Shape {
                     None => bare[i] = tangent == [true, true],
                 }
             }
-            Some(_) => {
-                let begins = !in_curve[before];
-                if begins {
-                    shape.curves.push(*edge);
-                }
-            }
+            Some(_) => match shape.curves.last_mut().filter(|_| in_curve[before] && i > 0) {
+                Some(curve) => curve.push(*edge),
+                None => shape.curves.push(vec![*edge]),
+            },
             None if is_slanting(edge) => shape.slants.push(*edge),
             None => {}
         }
@@ -100,8 +98,34 @@ pub(super) fn of(outline: &Outline) -> Shape {
             shape.keys.push(Key { at: edge.to, axes: [true, true] });
         }
     }
+    if shape.curves.len() > 1 && in_curve[0] && in_curve[count - 1] {
+        // One goes on over the first corner of the outline.
+        let first = shape.curves.remove(0);
+        shape.curves.last_mut().into_iter().for_each(|last| last.extend_from_slice(&first));
+    }
     shape.keys.extend(waists(&edges, &bare));
     shape
+}
+
+/// What a curve is checked by, mm: its length along it, how far its ends are apart, and how far it
+/// reaches off the line between them. Of a closed one the ends are one.
+pub(super) fn measures(curve: &[Edge]) -> [f64; 3] {
+    let long = curve.iter().map(Edge::length).sum();
+    let Some((first, last)) = curve.first().zip(curve.last()) else { return [0.0; 3] };
+    let chord = last.to - first.from;
+    let off = |p: Point| match chord.hypot() > SAME {
+        true => (chord.cross(p - first.from) / chord.hypot()).abs(),
+        false => (p - first.from).hypot(),
+    };
+    let along = curve.iter().flat_map(|edge| (0..=LOOKS).map(|i| edge.point_at(share(i))));
+    [long, chord.hypot(), along.map(off).fold(0.0, f64::max)]
+}
+
+/// Places along an arc at which it is measured how far it reaches. Our choice.
+const LOOKS: u32 = 64;
+
+fn share(i: u32) -> f64 {
+    f64::from(i) / f64::from(LOOKS)
 }
 
 /// The middles of level and upright edges between two arcs that no point gives: nothing else says
@@ -238,6 +262,22 @@ mod tests {
             shape.rounds.len() == 4 && shape.rounds.iter().all(|r| (r.radius - 3.0).abs() < 1e-9)
         );
         assert!(shape.slants.is_empty() && shape.curves.is_empty());
+    }
+
+    #[test]
+    fn a_curve_has_its_length_the_distance_of_its_ends_and_its_depth() {
+        // Half a circle of 50 in eight arcs.
+        let at = |i: u32| {
+            let angle = Angle::from_degrees(22.5 * f64::from(i));
+            Point::new(50.0 * angle.cos(), 50.0 * angle.sin())
+        };
+        let bulge = Angle::from_degrees(22.5 / 4.0).tan();
+        let curve: Vec<Edge> = (0..8).map(|i| Edge { from: at(i), to: at(i + 1), bulge }).collect();
+        let measured = measures(&curve);
+        for (is, wanted) in measured.into_iter().zip([157.079_63, 100.0, 50.0]) {
+            assert!((is - wanted).abs() < 1e-4, "{measured:?}");
+        }
+        assert_eq!(measures(&[]), [0.0; 3]);
     }
 
     #[test]

@@ -4,6 +4,7 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::geom::ring_sides;
 use crate::num::Angle;
 use crate::paper::scene::Item;
@@ -42,7 +43,8 @@ const PLACES: [(f64, f64); 8] = [
     (0.0, -1.0),
 ];
 
-/// Draws the letters of holes: beside the edge of each, else with a leader that crosses no other hole.
+/// Draws the letters of holes: beside the edge of each, else with a leader that crosses no other
+/// hole.
 pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<String>) {
     let sides = |letter: &Letter| ring_sides(&letter.edge).map(|(a, b)| [a, b]).collect();
     let edges: Vec<Vec<[Point; 2]>> = letters.iter().map(sides).collect();
@@ -97,7 +99,7 @@ fn around(max: f64) -> impl Iterator<Item = Vec2> {
     (1..=rings).flat_map(|ring| {
         (0..16).map(move |i| {
             let angle = Angle::from_degrees(45.0 + 22.5 * f64::from(i));
-            Vec2::new(angle.cos(), angle.sin()) * (2.0 + 2.0 * f64::from(ring))
+            heading(angle) * (2.0 + 2.0 * f64::from(ring))
         })
     })
 }

@@ -96,7 +96,8 @@ impl<'t> Rotations<'t> {
         Self { template, rotated: std::array::from_fn(|_| OnceCell::new()) }
     }
 
-    /// The template at the angle at which most copies fit into a window; none where it does not fit.
+    /// The template at the angle at which most copies fit into a window; none where it does not
+    /// fit.
     pub(super) fn part(&self, window: [f64; 2]) -> Option<Part<'_>> {
         let piece = self.template.piece.as_ref()?;
         let held = |angle: f64| {
@@ -189,7 +190,8 @@ pub(super) fn pages(parts: &[Part], window: [f64; 2]) -> Vec<Vec<Item>> {
     pages
 }
 
-/// At which of its two angles a piece ends farther left on a shelf, and where; none where it has no room.
+/// At which of its two angles a piece ends farther left on a shelf, and where; none where it has
+/// no room.
 fn place(part: &Part, shelf: &Shelf, width: f64) -> Option<(usize, Point)> {
     if part.height() > shelf.height + 1e-9 {
         return None;

@@ -3,11 +3,15 @@
 use crate::bend;
 use crate::bend::Form;
 use crate::diag::Finding;
+use crate::diag::Span;
+use crate::geom::Edge;
 use crate::geom::Line;
 use crate::geom::NEAR;
+use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::face::Face;
@@ -33,19 +37,42 @@ pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Lin
     let (line, [from, to]) = drawn(face, asked, values)?;
     let Some(moves) = &asked.bend.line.as_ref()?.moves else { return Some((line, [from, to])) };
     let over = Place { mirrored: asked.mirrored, ..Place::default() };
-    let left = line.seen(over.apply(values.point(moves)?)).1;
+    let point = over.apply(values.point(moves)?);
+    let within = Span { end: moves[1].span.end, ..moves[0].span };
+    let (outline, units) = (face.blank.outer(), values.params.units());
+    let off = if outline.contains(point) { 0.0 } else { outline.distance(point) };
+    if off > NEAR && !is_corner(outline, point) {
+        let headline = format!(
+            "the point that `moves` lies {} off the metal of face `{}`",
+            units.length(off),
+            face.name
+        );
+        let help = "name a point of what is to move: of its edge, or within it";
+        return stop(values, within, headline, help);
+    }
+    let left = line.seen(point).1;
     let half = asked.made.allowance() / 2.0;
     if left.abs() <= half {
         let headline =
             format!("the point that `moves` lies in the bend of fold line `{}`", asked.name);
-        let half = values.params.units().length(half);
-        let help = format!("name a point more than {half} from the line");
-        return refuse(asked, values, headline, &help);
+        let help = format!("name a point more than {} from the line", units.length(half));
+        return stop(values, within, headline, &help);
     }
     Some(match left > 0.0 {
         true => (line, [from, to]),
         false => (Line { at: line.point(to), along: -line.along }, [0.0, to - from]),
     })
+}
+
+/// Whether a point is a corner of an outline before that was rounded or cut off: there the edges
+/// beside what was made of it meet.
+fn is_corner(outline: &Outline, point: Point) -> bool {
+    let edges: Vec<Edge> = outline.edges().collect();
+    let n = edges.len();
+    let meets =
+        |edge: &Edge| (edge.direction_at_start().cross(point - edge.from)).abs() < 10.0 * NEAR;
+    let cut = |i: usize| meets(&edges[(i + 1) % n]) && meets(&edges[(i + n - 1) % n].reversed());
+    (0..n).any(cut)
 }
 
 /// The line as it is drawn, and how much of it is asked for.
@@ -71,7 +98,7 @@ fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])
         LinePlace::Direction(at, direction) => {
             let (at, direction) = (values.point(at), values.angle(Some(direction)));
             let (at, direction) = (at?, direction?);
-            let (from, to) = turned(at, at + Vec2::new(direction.cos(), direction.sin()));
+            let (from, to) = turned(at, at + heading(direction));
             Some((Line { at: over.apply(at), along: to - from }, [0.0, 0.0]))
         }
         LinePlace::Edge { edge, inset, rotate } => {
@@ -108,6 +135,10 @@ fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])
 /// Reports a fault of a fold line, at the line.
 pub(super) fn refuse<T>(asked: &Asked, values: &Values, headline: String, help: &str) -> Option<T> {
     let span = asked.bend.line.as_ref().map_or(asked.bend.span, |line| line.span);
+    stop(values, span, headline, help)
+}
+
+fn stop<T>(values: &Values, span: Span, headline: String, help: &str) -> Option<T> {
     values.findings.add(Finding::stop("bend", headline).at(span, "").help(help));
     None
 }

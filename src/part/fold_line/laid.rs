@@ -144,6 +144,12 @@ fn cuts(
 /// Reports an end of a bend along which the outline runs: the metal beside it would tear.
 fn tears(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
     let zone = laid.zone(Vec::new());
+    // The end of the run at the bend: the other may be far along the part.
+    let centre = laid.line.point((laid.stretch[0] + laid.stretch[1]) / 2.0);
+    let nearer = |two: &[Vertex]| {
+        let ends = [two[0].at, two[1].at];
+        if (ends[0] - centre).hypot() <= (ends[1] - centre).hypot() { ends[0] } else { ends[1] }
+    };
     let flat = |side: &Vec<Vertex>| {
         side.windows(2).find_map(|two| {
             let way = two[1].at - two[0].at;
@@ -151,7 +157,7 @@ fn tears(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
             let runs = way.hypot() > 10.0 * NEAR && across < SLANT.sin() * way.hypot();
             let middle = two[0].at.midpoint(two[1].at);
             // Towards a corner that sticks out the metal runs out to a tip and does not tear.
-            (runs && !sticks_out(face.blank.outer(), middle)).then_some(middle)
+            (runs && !sticks_out(face.blank.outer(), middle)).then(|| nearer(two))
         })
     };
     let Some(at) = zone.sides.iter().find_map(flat) else { return Some(()) };

@@ -140,7 +140,8 @@ fn made_on(bend: &str, tail: f64, change: impl Fn(&mut Shop)) -> Formed {
         elastic: 210_000.0,
         springback: None,
     };
-    let task = Task { part: &solved[0].part, flat: &solved[0].flat, metal, shop: &shop };
+    let task =
+        Task { part: &solved[0].part, flat: &solved[0].flat, metal, material: "S235", shop: &shop };
     sequence::find(&task).formed.remove(0)
 }
 
@@ -178,4 +179,104 @@ fn the_acute_bend_of_a_hem_is_judged_like_any() {
         shop.hemming[0].acute = platewright::num::Angle::from_degrees(135.0);
     });
     assert!(made.tool.is_err());
+}
+
+/// Without a shop hems come before the walls beside them, whatever the recipe begins with: a
+/// closed corner would keep out what flattens them.
+#[test]
+fn hems_come_before_walls_where_no_shop_plans() {
+    let tray = r#"
+about = "x"
+[face.base]
+blank = [ { add = "rectangle", width = "120 mm", height = "80 mm" } ]
+[face.front]
+blank = [ { add = "rectangle", width = "120 mm", height = "30 mm", at = ["0", "15 mm"] } ]
+[face.side]
+blank = [ { add = "rectangle", width = "80 mm", height = "30 mm", at = ["0", "15 mm"] } ]
+[face.lip]
+blank = [ { add = "rectangle", width = "60 mm", height = "16 mm", at = ["0", "8 mm"] } ]
+[bend.front]
+on = "base.top"
+to = "front"
+angle = "90 deg"
+[bend.side]
+on = "base.right"
+to = "side"
+angle = "90 deg"
+[bend.lip]
+on = "front.top"
+to = "lip"
+form = "open-hem"
+opening = "6 mm"
+side = "down"
+"#;
+    let (solved, _) = own::one(tray);
+    let order = sequence::without_tools(&solved.part, &solved.flat);
+    let names: Vec<&str> =
+        order.iter().map(|step| solved.part.bends[step.bend].name.as_str()).collect();
+    assert_eq!(names[0], "lip");
+    let before: Vec<&str> = (0..3)
+        .filter(|i| order[1].made & (1 << i) != 0)
+        .map(|i| solved.part.bends[i].name.as_str())
+        .collect();
+    assert_eq!(before, ["lip"], "the first wall is bent with its hem closed");
+}
+
+/// A hole is looked at all round: one end of a slot is enough, and a twentieth of a millimetre; a
+/// hole through the return in the same place uncovers it.
+#[test]
+fn a_hem_over_one_end_of_a_slot_covers_it() {
+    // The return ends 45 mm from the outside of the fold, from which the plate is drawn too.
+    let codes = |end: f64, through: &str| -> Vec<&'static str> {
+        let at = -45.0 - 20.0 + end;
+        let text = format!(
+            r#"
+about = "x"
+[face.plate]
+blank = [ {{ add = "rectangle", width = "120 mm", height = "140 mm", at = ["0", "-70 mm"] }} ]
+holes = [ {{ name = "guide", at = ["0", "{at} mm"], diameter = "8 mm", slot = "40 mm", rotate = "90 deg", for = "pin" }} ]
+[face.leg]
+blank = [ {{ add = "rectangle", width = "120 mm", height = "45 mm", at = ["0", "22.5 mm"] }}{through} ]
+[bend.heel]
+on = "plate.top"
+to = "leg"
+form = "open-hem"
+opening = "9 mm"
+"#
+        );
+        match own::solve(&text, "3 mm", "waterjet") {
+            Ok((_, found)) | Err(found) => found.iter().map(|f| f.code).collect(),
+        }
+    };
+    assert!(!codes(-0.05, "").contains(&"covered"));
+    assert!(codes(0.05, "").contains(&"covered"));
+    let notch =
+        r#", { cut = "rectangle", width = "20 mm", height = "20 mm", at = ["0", "45 mm"] }"#;
+    assert!(!codes(5.0, notch).contains(&"covered"), "the return is notched over it");
+}
+
+/// A row of holes that crosses a fold line is in line on the flat, and each hole is on the face
+/// where it lies; across a bend on an edge it is refused.
+#[test]
+fn a_row_runs_on_over_a_fold_line() {
+    let text = r#"
+about = "x"
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "60 mm" } ]
+holes = [ { name = "row", diameter = "5 mm", row = { count = "7", pitch = "30 mm" } } ]
+[bend.fold]
+across = "plate"
+line = { at = ["15 mm", "0"], direction = "90 deg" }
+to = "leg"
+angle = "90 deg"
+"#;
+    let (solved, found) = own::one(text);
+    assert!(found.is_empty(), "{}", found[0].headline);
+    let mut places: Vec<f64> =
+        solved.flat.holes.iter().map(|h| h.outline.bounds().centre().x).collect();
+    places.sort_by(f64::total_cmp);
+    let pitch = places.windows(2).map(|two| two[1] - two[0]);
+    assert!(pitch.into_iter().all(|mm| (mm - 30.0).abs() < 1e-9), "{places:?}");
+    let faces: Vec<usize> = solved.part.faces.iter().map(|face| face.holes.len()).collect();
+    assert_eq!(faces, [3, 4]);
 }

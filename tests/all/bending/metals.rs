@@ -54,7 +54,7 @@ fn bent(of: &Angle, metal: Metal, shop: &Shop) -> Plan {
     };
     let part = tree::part(of.thickness, [of.wide, of.leg], &[leg], Method::Din6935).unwrap();
     let flat = flat::unfold(&part).unwrap_or_else(|e| panic!("{e:?}"));
-    sequence::find(&Task { part: &part, flat: &flat, metal, shop })
+    sequence::find(&Task { part: &part, flat: &flat, metal, material: "S235", shop })
 }
 
 /// 4 mm over a V of 32 mm: the chart of mild steel has 340 kN for 1 m, that of stainless

@@ -71,7 +71,8 @@ const FAR: usize = 1;
 fn plan(thickness: f64, size: [f64; 2], flanges: &[Flange], shop: &Shop) -> (Plan, String) {
     let part = tree::part(thickness, size, flanges, Method::Din6935).unwrap();
     let flat = flat::unfold(&part).unwrap_or_else(|e| panic!("{e:?}"));
-    let plan = sequence::find(&Task { part: &part, flat: &flat, metal: MILD, shop });
+    let plan =
+        sequence::find(&Task { part: &part, flat: &flat, metal: MILD, material: "S235", shop });
     let mut words = String::new();
     for (bend, refused) in &plan.blocked {
         for refusal in refused {
@@ -113,7 +114,7 @@ fn a_straight_brake_cannot_close_a_narrow_channel_but_a_wide_one() {
     let (narrow, words) = plan(1.5, [60.0, 30.0], &legs, &only("straight brake"));
     assert!(!narrow.is_whole(), "{words}");
     assert_eq!(narrow.steps.len(), 1);
-    assert!(words.contains("face `f1` fouls the beam"), "{words}");
+    assert!(words.contains("face `f1` hits the beam"), "{words}");
     let (wide, words) = plan(1.5, [60.0, 200.0], &legs, &only("straight brake"));
     assert!(wide.is_whole(), "{words}");
 }
@@ -149,7 +150,7 @@ fn a_pan_needs_fingers() {
 
 #[test]
 fn thick_sheet_goes_to_the_press_brake_over_the_usual_v() {
-    let leg = Flange { radius: 4.0, ..flange(0, UPPER, 60.0, 40.0, true) };
+    let leg = Flange { radius: 5.1, ..flange(0, UPPER, 60.0, 40.0, true) };
     let (plan, words) = plan(4.0, [60.0, 80.0], &[leg], &shop());
     assert!(plan.is_whole(), "{words}");
     let step = &plan.steps[0];
@@ -160,7 +161,7 @@ fn thick_sheet_goes_to_the_press_brake_over_the_usual_v() {
 
 #[test]
 fn a_flange_too_short_for_the_usual_v_takes_the_next() {
-    let flanges = [Flange { radius: 4.0, ..flange(0, UPPER, 60.0, 20.0, true) }];
+    let flanges = [Flange { radius: 5.1, ..flange(0, UPPER, 60.0, 20.0, true) }];
     let (plan, words) = plan(4.0, [60.0, 80.0], &flanges, &only("press brake"));
     assert_eq!(plan.steps[0].setup.v(&only("press brake")), Some(25.0), "{words}");
     assert!(plan.steps[0].refused.iter().any(|r| matches!(r.why, Why::Flange { .. })));
@@ -213,7 +214,7 @@ fn the_ram_stays_where_the_punch_is_used_in_pieces() {
     assert!(low.steps.iter().any(in_pieces), "{words}");
     let (high, words) = plan(3.0, [160.0, 120.0], &walls(42.0), &press);
     assert!(!high.is_whole(), "{words}");
-    assert!(words.contains("fouls the ram"), "{words}");
+    assert!(words.contains("hits the ram"), "{words}");
 }
 
 /// The pieces and where they stand are given, and add up.
@@ -286,7 +287,13 @@ fn a_tapered_flange_is_as_long_as_where_it_is_short() {
     part.faces[1].blank = Region::solid(taper);
     let flat = flat::unfold(&part).unwrap_or_else(|e| panic!("{e:?}"));
     let shop = only("press brake");
-    let plan = sequence::find(&Task { part: &part, flat: &flat, metal: MILD, shop: &shop });
+    let plan = sequence::find(&Task {
+        part: &part,
+        flat: &flat,
+        metal: MILD,
+        material: "S235",
+        shop: &shop,
+    });
     assert!(!plan.is_whole());
     // 6 mm from its end the flange is 3.6 mm and the setback of 8 mm long.
     let lengths = plan.blocked[0].1.iter().filter_map(|r| match r.why {
@@ -314,7 +321,7 @@ fn no_leg_goes_through_the_walls_of_a_v() {
     assert!(within.is_whole(), "{words}");
     let (beyond, words) = bent(125.0);
     assert!(!beyond.is_whole(), "{words}");
-    assert!(words.contains("fouls the die at 12"), "{words}");
+    assert!(words.contains("hits the die once bent to 12"), "{words}");
 }
 
 /// Beside a flange narrower than its edge the base reaches on to the mould line, past where
@@ -336,12 +343,12 @@ fn what_reaches_over_the_bend_line_meets_the_die_and_the_leaf() {
     let (as_wide, words) = bent(50.0, 5.0, 5.1, 115.0, &press);
     assert!(as_wide, "{words}");
     let (narrower, words) = bent(110.0, 5.0, 5.1, 115.0, &press);
-    assert!(!narrower && words.contains("face `base` fouls the die"), "{words}");
+    assert!(!narrower && words.contains("face `base` hits the die"), "{words}");
     let fingers = only("finger brake");
     let (as_wide, words) = bent(50.0, 1.5, 2.0, 130.0, &fingers);
     assert!(as_wide, "{words}");
     let (narrower, words) = bent(110.0, 1.5, 2.0, 130.0, &fingers);
-    assert!(!narrower && words.contains("face `base` fouls the leaf"), "{words}");
+    assert!(!narrower && words.contains("face `base` hits the leaf"), "{words}");
     // At a right angle it ends before the leaf begins, and clear of the other wall of the V.
     let (right_angle, words) = bent(110.0, 1.5, 2.0, 90.0, &fingers);
     assert!(right_angle, "{words}");

@@ -64,6 +64,7 @@ pub(super) fn hole(at: [f64; 2], radius: f64) -> Hole {
         insert: None,
         through: None,
         row: None,
+        thread: None,
         circle: None,
         eye: false,
         span: tree::nowhere(),

@@ -112,7 +112,7 @@ fn the_letter_of_a_hole_stands_nearest_to_its_own() {
             seen += 1;
         }
     }
-    assert!(seen > 100, "{seen}");
+    assert!(seen > 90, "{seen}");
 }
 
 #[test]

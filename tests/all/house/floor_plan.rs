@@ -62,11 +62,13 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("write", &["num", "diag", "quantity", "geom", "fold", "solid"]),
     ("view", &["num", "geom", "fold", "solid"]),
     ("paper", &["num", "quantity", "geom", "write"]),
+    ("history", &["num", "geom"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "bend", "document", "table", "entry", "recipe",
-            "shop", "strength", "link", "cope", "check", "nest", "write", "paper",
+            "shop", "strength", "link", "fit", "cope", "check", "nest", "write", "paper",
+            "history",
         ],
     ),
     (
@@ -74,8 +76,12 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "document", "table", "entry",
             "formula", "recipe", "shop", "part", "flat", "fold", "sequence", "strength", "link",
-            "fit", "check", "job",
+            "fit", "check", "history", "job",
         ],
+    ),
+    (
+        "as_built",
+        &["num", "diag", "geom", "bend", "brake", "recipe", "shop", "part", "fold", "job", "solve"],
     ),
     ("place", &["num", "diag", "quantity", "geom", "recipe", "nest", "route", "job", "solve"]),
     (
@@ -93,11 +99,18 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "changes",
+        &[
+            "num", "diag", "quantity", "geom", "part", "flat", "history", "job", "solve", "place",
+            "bill", "draw",
+        ],
+    ),
+    (
         "report",
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat",
             "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve",
-            "place", "bill", "draw",
+            "as_built", "place", "bill", "draw", "changes",
         ],
     ),
     ("lists", &["num", "diag", "write", "job", "solve", "place", "bill"]),
@@ -114,7 +127,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "report_page",
         &[
             "num", "diag", "quantity", "geom", "flat", "fit", "strength", "write", "job", "solve",
-            "place", "bill", "draw", "report", "drawings",
+            "place", "bill", "draw", "changes", "report", "drawings",
         ],
     ),
     (
@@ -133,6 +146,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "place",
             "bill",
             "draw",
+            "history",
+            "changes",
             "report",
             "lists",
             "drawings",
@@ -140,14 +155,14 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "report_page",
         ],
     ),
-    ("workshop", &["diag", "write", "job", "solve", "place", "make"]),
-    ("schema", &["recipe", "strength"]),
+    ("workshop", &["diag", "write", "job", "solve", "as_built", "place", "make"]),
+    ("schema", &["recipe", "strength", "job", "changes"]),
     (
         "cli",
         &[
             "num", "diag", "quantity", "brake", "document", "table", "recipe", "shop", "check",
-            "nest", "write", "paper", "job", "solve", "place", "report", "drawings", "make",
-            "workshop", "schema",
+            "nest", "write", "paper", "history", "job", "solve", "as_built", "place", "changes",
+            "report", "drawings", "make", "workshop", "schema",
         ],
     ),
 ];

@@ -56,6 +56,21 @@ fn a_flare_is_cut_as_its_pilot_and_counts_as_its_foot() {
     assert_eq!(hole.diameter(), Some(40.0));
 }
 
+#[test]
+fn a_lip_out_of_range_says_the_range_why_and_what_to_write() {
+    for (angle, why, write) in
+        [("80 deg", "beyond 75°", "75 deg"), ("12 deg", "below 15°", "15 deg")]
+    {
+        let of = |angle: &str| plate(&format!("holes = [ {} ]", HOLE.replace("45 deg", angle)));
+        let found = own::solve(&of(angle), "2 mm", "laser").expect_err("it is refused");
+        assert!(found[0].headline.contains("15° to 75°"), "{}", found[0].headline);
+        assert!(found[0].notes.iter().any(|note| note.contains(why)), "{:?}", found[0].notes);
+        let help = found[0].help.as_deref().unwrap();
+        assert_eq!(help, format!("write `angle = \"{write}\"`"));
+        assert!(own::solve(&of(write), "2 mm", "laser").is_ok(), "{write}");
+    }
+}
+
 /// The outside diameter says what the angle does.
 #[test]
 fn outside_and_angle_say_the_same() {

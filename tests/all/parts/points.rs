@@ -215,3 +215,97 @@ holes = [ { name = "h", each = { p = "all" }, at = "p", diameter = "6 mm" } ]
     let (_, headline) = &own::stopped(&off)[0];
     assert_eq!(headline, "`all[2]` lies 9 mm above the sheet of this face");
 }
+
+/// The place of a point in space.
+fn in_space(solved: &Solved, name: &str) -> [f64; 3] {
+    match solved.params.get(name) {
+        Some(Value::Space(point)) => point.at,
+        other => panic!("{name}: {other:?}"),
+    }
+}
+
+const KNOWN: &str = r#"
+A = ["0", "0", "0"]
+B = ["300 mm", "0", "0"]
+C = ["0", "400 mm", "0"]
+D = ["0", "0", "500 mm"]
+"#;
+
+/// A point 120 mm, 160 mm and 90 mm along the three edges of a box, by distances that a hand
+/// calculator gives, above and below the plane of three points, and by a fourth distance.
+#[test]
+fn a_point_in_space_is_where_its_distances_meet() {
+    // Squares: 120² + 160² + 90² = 48 100; 180² + 160² + 90² = 66 100; 120² + 240² + 90² = 80 100;
+    // 120² + 160² + 410² = 208 100.
+    let [a, b, c, d] = [48_100.0_f64, 66_100.0, 80_100.0, 208_100.0].map(f64::sqrt);
+    // From the first of them to 150, 100, 200: 30² + 60² + 110²; from A and B 150² + 100² + 200².
+    let [e, f] = [16_600.0_f64, 72_500.0].map(f64::sqrt);
+    let (solved, found) = own::one(&recipe(&format!(
+        r#"{KNOWN}
+high = {{ from = {{ A = "{a} mm", B = "{b} mm", C = "{c} mm" }}, side = "above" }}
+low = {{ from = {{ A = "{a} mm", B = "{b} mm", C = "{c} mm" }}, side = "below" }}
+near = {{ from = {{ A = "{a} mm", B = "{b} mm", C = "{c} mm" }}, near = "D" }}
+four = {{ from = {{ A = "{a} mm", B = "{b} mm", C = "{c} mm", D = "{d} mm" }} }}
+chain = {{ from = {{ high = "{e} mm", A = "{f} mm", B = "{f} mm" }}, side = "above" }}
+"#
+    )));
+    assert!(found.is_empty(), "{}", found[0].headline);
+    for (name, at) in [
+        ("high", [120.0, 160.0, 90.0]),
+        ("low", [120.0, 160.0, -90.0]),
+        ("near", [120.0, 160.0, 90.0]),
+        ("four", [120.0, 160.0, 90.0]),
+        ("chain", [150.0, 100.0, 200.0]),
+    ] {
+        let is = in_space(&solved, name);
+        assert!((0..3).all(|i| (is[i] - at[i]).abs() < 1e-9), "{name}: {is:?}");
+    }
+}
+
+/// One of five distances is read 12 mm too long: it is the one that is named, and stops the part.
+#[test]
+fn the_worst_of_spare_distances_in_space_is_named() {
+    let [a, b, c, d] = [48_100.0_f64, 66_100.0, 80_100.0, 208_100.0].map(f64::sqrt);
+    let e = (180.0_f64.powi(2) + 240.0_f64.powi(2) + 90.0_f64.powi(2)).sqrt() + 12.0;
+    let text = recipe(&format!(
+        r#"{KNOWN}E = ["300 mm", "400 mm", "0"]
+P = {{ from = {{ A = "{a} mm", B = "{b} mm", C = "{c} mm", D = "{d} mm", E = "{e} mm" }} }}
+"#
+    ));
+    let found = own::solve(&text, "3 mm", "waterjet").expect_err("it stops");
+    let worst = found.iter().find(|f| f.code == "measured-points").expect("it is found");
+    assert_eq!(worst.weight, Weight::Stop);
+    assert!(worst.headline.starts_with("E to P"), "{}", worst.headline);
+    assert!(worst.headline.contains(": 12.0"), "{}", worst.headline);
+    assert!(worst.headline.ends_with("mm too long"), "{}", worst.headline);
+}
+
+/// A tube goes through measured points, and a face stands on three of them.
+#[test]
+fn tubes_and_faces_stand_on_measured_points() {
+    let measured = r#"
+about = "x"
+[points]
+A = ["0", "0", "0"]
+B = ["300 mm", "0", "0"]
+C = ["0", "400 mm", "0"]
+low = { from = { A = "130 mm", B = "330 mm", C = "330 mm" }, side = "below" }
+high = { from = { A = "500 mm", B = "600 mm", C = "640 mm" }, side = "above" }
+[tube.post]
+from = "low"
+to = "high"
+outside = "38 mm"
+[face.plate]
+on = { origin = "A", x = "B", side = "C" }
+blank = [ { add = "rectangle", width = "600 mm", height = "600 mm" }, { cut = "tube", tube = "post", edge = "cope" } ]
+"#;
+    let (solved, found) = own::one(measured);
+    let [low, high] = ["low", "high"].map(|name| in_space(&solved, name));
+    let typed = |p: [f64; 3]| format!("[\"{} mm\", \"{} mm\", \"{} mm\"]", p[0], p[1], p[2]);
+    let same = measured.replace("\"low\"", &typed(low)).replace("\"high\"", &typed(high));
+    let (other, _) = own::one(&same);
+    let [one, two] = [&solved, &other].map(|of| &of.part.faces[0].blank);
+    assert!(found.iter().all(|f| f.weight != Weight::Stop));
+    assert_eq!(one.holes().len() + one.outer().vertices().len(), 5, "the tube is cut out");
+    assert!((one.area() - two.area()).abs() < 1e-6);
+}

@@ -42,13 +42,12 @@ fn a_hole_of_one_face_is_made_in_no_other() {
         ("pad", "-120", "base"),
     ] {
         let found = own::stopped(&shelf(face, "10", y));
-        let wanted =
-            format!("hole `eye` runs off face `{face}`: it would be made in face `{there}`");
+        let wanted = format!("hole `eye` of face `{face}` lies on face `{there}`, beyond a bend");
         assert_eq!(found, [("hole-outside", wanted)], "{face} {y}");
     }
     // In the strip of a bend that is not its own.
     let found = own::stopped(&shelf("base", "0", "71.3"));
-    let wanted = "hole `eye` runs off face `base`: it would be made in bend `over`";
+    let wanted = "hole `eye` of face `base` lies on bend `over`, beyond another";
     assert_eq!(found, [("hole-outside", wanted.to_owned())]);
     for (face, y) in [("base", "-45"), ("riser", "40"), ("pad", "45")] {
         own::one(&shelf(face, "10", y));

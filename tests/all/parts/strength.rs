@@ -372,7 +372,7 @@ fn a_load_makes_an_open_sheet_choose_and_says_why() {
     let body = r#"[[part]]
 recipe = "tab"
 name = "tow"
-given = { bolt = "M12", fit = "close", reach = "32 mm", foot = "60 mm", eye = "24 mm" }
+given = { bolt = "M12", fit = "close", reach = "32 mm", foot = "60 mm", eye = "24 mm", weld = "4 mm" }
 open = { sheet = ["S235 5 mm", "S235 6 mm"] }
 
 [[load]]
@@ -504,17 +504,16 @@ fn a_post_on_a_base_plate_computed_by_hand() {
     );
 }
 
-/// A load off the middle of the same plate twists it: 1 N up in the drawing, 90 mm aside, is
-/// 90 about the middle; Σr² = 4 · (60² + 40²) = 20 800: 90 · 60 / 20 800 + 0.25 = 0.5096 up and
-/// 90 · 40 / 20 800 = 0.1731 aside, 0.5382 together.
+/// A load off the middle of the same plate twists it: 1 N up in the drawing, 70 mm aside, is
+/// 70 about the middle; Σr² = 4 · (60² + 40²) = 20 800: 70 · 60 / 20 800 + 0.25 = 0.4519 up and
+/// 70 · 40 / 20 800 = 0.1346 aside, 0.4716 together.
 #[test]
 fn a_load_off_the_middle_twists_its_bolts_as_computed_by_hand() {
     let part = "recipe = \"base-plate\"\ngiven = { width = \"160 mm\", height = \"120 mm\", inset = \"20 mm\", bolt = \"M8\" }";
-    let load =
-        "at = [\"90 mm\", \"0 mm\"]\nforce = \"2 kN\"\ndirection = \"pull\"\nbolts_grade = \"8.8\"";
+    let load = "at = [\"70 mm\", \"0 mm\"]\nforce = \"0.5 kN\"\ndirection = \"pull\"\nbolts_grade = \"8.8\"";
     let verdict = verdict("S235", 6.0, part, load);
     let sheared = verdict.limits.iter().find(|l| l.what.starts_with("mounting bolt, in shear"));
-    near(sheared.unwrap().nominal, 0.45 * 800.0 * 50.265_5 / 0.538_2);
+    near(sheared.unwrap().nominal, 0.45 * 800.0 * 50.265_5 / 0.471_6);
 }
 
 /// An angle that two M8 bolts hold, 28 mm from its heel outside, pulled up at its leg: its
@@ -855,7 +854,9 @@ given = { width = "160 mm", height = "110 mm", bolt = "M8", pilot = "5 mm", cent
     let twisted = 0.6 * 235.0 * 8.0 * (142.0 - 4.0 / 3.0) / 1.67;
     let by_hand = together(0.0, 151.0 / twisted + 0.5 * 1.5 / (0.6 * 235.0 * 640.0));
     assert!(by_hand < bent);
-    near(governing(&verdict).allowable(), by_hand);
+    // A section a little off upright, past both holes, is weaker by 0.13 %.
+    let share = governing(&verdict).allowable() / by_hand;
+    assert!((0.998..1.0).contains(&share), "{share}");
     near(called(&verdict, "mounting bolt, in tension and shear").nominal, 23_870.0);
 }
 

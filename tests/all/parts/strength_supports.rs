@@ -1,7 +1,10 @@
 //! What is said of a support that holds only in part, and where nothing holds.
 
+use super::strength::called;
+use super::strength::near;
 use super::strength::verdict;
 use crate::own;
+use platewright::num::Angle;
 use platewright::strength::Reason;
 use platewright::strength::Verdict;
 
@@ -212,4 +215,58 @@ fn an_opening_of_a_tube_or_a_saddle_can_be_a_seam() {
             assert!(solved[0].flat.region.contains(beside), "{stretch:?}");
         }
     }
+}
+
+/// A plate of 40 mm that is welded along an arc bulging from its lower end, so far round.
+fn on_an_arc(sweep: f64) -> Verdict {
+    let half = Angle::from_degrees(sweep / 2.0);
+    let height = 20.0 / half.sin() * (1.0 - half.cos());
+    let own = format!(
+        "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"polygon\", corners = [ {{ at = [\"-20 mm\", \"0\"], edge = \"seam\", arc = {{ height = \"{height} mm\" }} }}, [\"20 mm\", \"0\"], [\"20 mm\", \"100 mm\"], [\"-20 mm\", \"100 mm\"] ] }} ]\n\
+         weld = [ {{ edge = \"seam\", leg = \"3 mm\" }} ]\n\
+         holes = [ {{ name = \"eye\", at = [\"0\", \"80 mm\"], diameter = \"9 mm\" }} ]\n"
+    );
+    let (solved, _) = own::solve_with(&own, "3 mm", "waterjet", LOAD).unwrap();
+    solved[0].verdicts[0].1.clone()
+}
+
+/// A seam that comes back to about where it began has no direction: its chord says nothing of where
+/// its metal is, and a load was judged by it.
+#[test]
+fn a_seam_that_is_nearly_a_ring_is_not_judged() {
+    for sweep in [300.0, 350.0] {
+        let verdict = on_an_arc(sweep);
+        assert_eq!(verdict.refused(), Some(&Reason::Ring("seam".into())), "{sweep}°");
+        assert_eq!(verdict.margin(), None);
+    }
+}
+
+/// Two fillets of 3 mm along 200° of a circle of 20 / sin 100° = 20.309 mm, 70.890 mm each. Its ends
+/// run along the pull, where J2-5 adds nothing: half as much again was counted on for all of it.
+#[test]
+fn a_seam_along_an_arc_counts_as_where_it_runs_along_the_load() {
+    let verdict = on_an_arc(200.0);
+    assert_eq!(verdict.refused(), None);
+    let weld = called(&verdict, "fillet weld");
+    let by_hand = 289.58 * 0.707 * 3.0 * 2.0 * 70.890 / 2.0;
+    near(weld.allowable(), by_hand);
+}
+
+/// Two M12 bolts, 36 mm apart and 30 mm from the edge behind them, in 5 mm: sheared over 2 · 30 mm
+/// (0.6 · 235, less than 0.6 · 360 over 2 · (30 − 15.5 / 2)), pulled over 36 − 15.5 mm. Each alone holds
+/// 1.2 · 23.25 · 5 · 360 and bears 2.4 · 12 · 5 · 360, more than half of that.
+#[test]
+fn two_mounting_bolts_tear_out_the_piece_between_them() {
+    let own = "about = \"x\"\n[inputs]\nbolt = { kind = \"bolt\", default = \"M12\", about = \"holds it\" }\n\
+        [face.plate]\nblank = [ { add = \"rectangle\", width = \"160 mm\", height = \"140 mm\", at = [\"0\", \"70 mm\"] } ]\n\
+        holes = [ { name = \"fix\", at = [\"0\", \"30 mm\"], diameter = \"13.5 mm\", row = { count = \"2\", pitch = \"36 mm\" }, for = \"bolt\" },\n\
+        { name = \"eye\", at = [\"0\", \"110 mm\"], diameter = \"9 mm\" } ]\n";
+    let load = LOAD.replace("held = \"seam\"", "bolts = \"fix\"");
+    let (solved, _) = own::solve_with(own, "5 mm", "waterjet", &load).unwrap();
+    let verdict = &solved[0].verdicts[0].1;
+    let block = called(verdict, "block shear at the mounting bolts");
+    near(block.nominal, 5.0 * (0.6 * 235.0 * 2.0 * 30.0 + 360.0 * (36.0 - 15.5)));
+    let alone = called(verdict, "tear-out at a mounting bolt");
+    near(alone.nominal, 2.0 * 1.2 * 23.25 * 5.0 * 360.0);
+    assert!(block.allowable() < alone.allowable());
 }

@@ -181,6 +181,16 @@ fn what_was_found_of_the_ten_is_known() {
         ("drawbar-eye.toml", "10 mm", "waterjet", &[]),
         ("chute-side.toml", "3 mm", "laser", &[]),
         ("stiffener.toml", "3 mm", "laser", &["flare", "bead"]),
+        ("gland-plate.toml", "2 mm", "laser", &[]),
+        ("cab-step.toml", "3 mm", "laser", &[]),
+        ("belt-guard.toml", "3 mm", "laser", &[]),
+        ("knuckle-hinge.toml", "3 mm", "laser", &[]),
+        ("fan-shroud.toml", "2 mm", "laser", &["flare"]),
+        ("seat-slide.toml", "3 mm", "laser", &[]),
+        ("hook-plate.toml", "10 mm", "waterjet", &[]),
+        ("radiator-mount.toml", "3 mm", "laser", &[]),
+        ("reel-side.toml", "3 mm", "laser", &[]),
+        ("nozzle-rail.toml", "3 mm", "laser", &[]),
     ] {
         assert_eq!(found(name, thickness, process).1, codes, "{name}");
     }
@@ -350,4 +360,30 @@ fn a_bearing_needs_no_edge_distance_of_a_bolt() {
     };
     // The three pins are one finding.
     assert_eq!((found("\"bearing\" }"), found("\"pin\" }")), (0, 1));
+}
+
+/// Glands stand beside each other with the same room between them, whatever their sizes.
+#[test]
+fn glands_have_the_room_of_their_nuts_between_them() {
+    let (solved, _) = found("gland-plate.toml", "2 mm", "laser");
+    let glands: Vec<(f64, f64)> = solved[0]
+        .part
+        .holes()
+        .filter(|(_, hole)| hole.is_of("gland"))
+        .map(|(_, hole)| (hole.at.x, hole.diameter().unwrap() / 2.0))
+        .collect();
+    assert_eq!(glands.len(), 4);
+    for two in glands.windows(2) {
+        let [(a, r), (b, s)] = [two[0], two[1]];
+        assert!((b - a - r - s - 9.0).abs() < 1e-9, "{glands:?}");
+    }
+}
+
+/// A rib for each spoke leaves as many openings, all alike.
+#[test]
+fn a_reel_has_an_opening_between_every_two_spokes() {
+    let (solved, _) = found("reel-side.toml", "3 mm", "laser");
+    let face = &solved[0].part.faces[0];
+    assert_eq!(face.lighten[0].ribs.len(), 5);
+    assert_eq!(face.lightened[0].openings.len(), 5);
 }

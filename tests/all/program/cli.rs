@@ -75,6 +75,10 @@ Commands:
   make       Solve, check, nest and write everything a job asks for
   estimate   Estimate how many sheets a job takes and what they cost; write nothing
   check      Check a job; write nothing
+  changes    Say by part what differs from what was made or sent before; write nothing
+  sent       Record the order that was made last as sent, in JOB.sent.toml beside the job
+  pack       Pack a job with all it is made from into one archive, for `make` to make it again
+  as-built   Work out what caused the sizes that were measured on made parts; write nothing
   drawing    Draw one part of a job, without nesting
   part       Make the flat of one part
   calibrate  Make a strip to bend and measure, or work out a row of the shop file from it
@@ -108,13 +112,14 @@ Solve, check, nest and write everything a job asks for
 Usage: platewright[EXE] make [OPTIONS] <JOB>
 
 Arguments:
-  <JOB>  The job file
+  <JOB>  The job file, or an archive that `pack` wrote
 
 Options:
   -o, --out <DIR>        Where to write; made if missing [default: out/JOB, or out/JOB-only with
                          --only]
       --no-drawings      Leave out drawings, templates and the pictures of sheets
       --issue <TEXT>     The issue of the drawings, in place of the job's own
+      --as-now           Write what an archive makes even where it comes out differently
       --only <NAME[=N]>  Only the parts, links and tubes of this name, where N is given so many of
                          each; `*` stands for any letters. Given several times for several names
       --r12              Orders as DXF R12, and the flats also in r12/, for older software
@@ -175,6 +180,7 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/folded/brace.step",
         "out/cart/folded/ear.step",
         "out/cart/hardware.csv",
+        "out/cart/made.toml",
         "out/cart/order/S235-4mm.sha256",
         "out/cart/order/S235-4mm.zip",
         "out/cart/parts.csv",
@@ -296,7 +302,7 @@ stop[wrong-unit]: `reach` is a length, but this is a plain number
 13 | given = { reach = "30" }
    |                    ^^
    |
-   = help: write `reach = "30 mm"` or `"30 in"`
+   = help: write `"30 mm"` or `"30 in"` there
 
 stopped: 1 stop, 0 cautions; nothing was written
 
@@ -580,7 +586,7 @@ fn unknown_names_offer_the_nearest() {
         (["new", "gussett"], "did you mean `gusset`?"),
         (["tables", "blot"], "did you mean `bolt`?"),
         (["explain", "hole-bnd"], "did you mean `hole-bend`?"),
-        (["explain", "colour"], "choose from process-limits, hole-size, "),
+        (["explain", "colour"], "choose from process-limits, thread-name, "),
         (["part", "gussett"], "write `gusset`"),
         (["mkae", "x"], "make"),
     ] {

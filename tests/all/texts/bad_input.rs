@@ -9,6 +9,7 @@
 //! `# caution CODE: WORDS`. The test fails on a finding nobody wrote down, on a note
 //! nobody meets, and on a finding without a remedy.
 
+use platewright::as_built;
 use platewright::bend::Method;
 use platewright::check;
 use platewright::check::Subject;
@@ -43,7 +44,7 @@ fn folder(kind: &str) -> PathBuf {
 }
 
 /// The files of a folder by name, with their text.
-fn files(kind: &str) -> BTreeMap<String, String> {
+pub(super) fn files(kind: &str) -> BTreeMap<String, String> {
     let entries = fs::read_dir(folder(kind)).expect("the folder is there");
     let toml = |entry: &Result<fs::DirEntry, std::io::Error>| {
         entry.as_ref().is_ok_and(|e| e.path().extension().is_some_and(|e| e == "toml"))
@@ -58,7 +59,7 @@ fn files(kind: &str) -> BTreeMap<String, String> {
 
 /// The recipe with its defaults on 4 mm of S235, the shipped ones and the bad ones beside it, as
 /// far as it gets.
-fn find_in_recipe(
+pub(super) fn find_in_recipe(
     name: &str,
     source: SourceId,
     text: &str,
@@ -137,7 +138,8 @@ fn find_in_job(name: &str, source: SourceId, text: &str, sources: &mut Sources) 
     let shelf = Shelf { file: &table, recipe: &recipe, ..shipped };
     let mut found = || {
         let job = job::read(name, source, text, &shelf, sources)?;
-        let (solved, found) = solve::solve(&job, &shelf, sources, &|| {})?;
+        let (solved, mut found) = solve::solve(&job, &shelf, sources, &|| {})?;
+        found.extend(as_built::found(&job, &solved)?.into_iter().flat_map(|f| f.findings));
         make::make(&job, &solved, found, sources, &Search::none()).map(|made| made.findings)
     };
     found().unwrap_or_else(|findings| findings)

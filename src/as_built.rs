@@ -1,0 +1,42 @@
+//! What came out of the brake and the oven, against what was asked for.
+//!
+//! A job may say what was measured on pieces that were made. Which causes brought that about is
+//! worked out by least squares, as far as the measures tell them apart: the bend deduction, the
+//! inside radius and the angle of all bends of one sheet over one V, the thickness of a sheet, the
+//! film, cut edges; and what is one piece's own, the place of a bend line, the angle of one
+//! bend, weld and setting. Nothing that is asked for changes by it. Lengths are mm, angles
+//! degrees.
+
+mod body;
+mod cause;
+mod effect;
+mod estimate;
+mod fits;
+mod found;
+mod group;
+mod model;
+mod others;
+mod row;
+pub(crate) mod sentence;
+mod target;
+mod words;
+
+pub use cause::Cause;
+pub use cause::CauseFound;
+pub use cause::Kind;
+pub use cause::Told;
+pub use effect::Effect;
+pub use effect::effects;
+pub use estimate::Estimate;
+pub use estimate::Seen;
+pub use fits::FitFound;
+pub use found::AsBuilt;
+pub use found::MeasureFound;
+pub use found::found;
+pub use group::Group;
+pub use model::At;
+pub use model::Model;
+pub use others::OtherFound;
+pub use row::RowFound;
+pub use sentence::text;
+pub use target::Target;

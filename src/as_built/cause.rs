@@ -1,0 +1,131 @@
+//! What makes a part come out otherwise than asked.
+
+/// What makes a part come out otherwise than asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// The bend deduction at 90° of a group of bends, mm.
+    Deduction {
+        /// Index of the group.
+        group: usize,
+    },
+    /// The inside radius of a group of bends, mm.
+    Radius {
+        /// Index of the group.
+        group: usize,
+    },
+    /// How much farther than 90° a group of bends comes to rest, degrees at 90°.
+    Springback {
+        /// Index of the group.
+        group: usize,
+    },
+    /// Thickness of a sheet of the job, mm.
+    Thickness {
+        /// Index of the sheet.
+        sheet: usize,
+    },
+    /// How far cut edges of a sheet stand out, mm.
+    Cut {
+        /// Index of the sheet.
+        sheet: usize,
+    },
+    /// The film on a face, mm.
+    Film,
+    /// Weld and setting of the plates of one piece, mm.
+    Assembly {
+        /// Index of the part.
+        part: usize,
+        /// Which piece.
+        piece: u32,
+    },
+    /// Where one bend of one piece was made, mm towards what it carries.
+    Line {
+        /// Index of the part.
+        part: usize,
+        /// Which piece.
+        piece: u32,
+        /// Index of the bend.
+        bend: usize,
+    },
+    /// How much farther one bend of one piece was bent than its group, degrees.
+    Angle {
+        /// Index of the part.
+        part: usize,
+        /// Which piece.
+        piece: u32,
+        /// Index of the bend.
+        bend: usize,
+    },
+}
+
+impl Kind {
+    /// Whether it makes the next piece come out the same way.
+    pub fn stays(self) -> bool {
+        !matches!(self, Self::Assembly { .. } | Self::Line { .. } | Self::Angle { .. })
+    }
+
+    /// Whether it is an angle, degrees; a length in mm else.
+    pub fn is_angle(self) -> bool {
+        matches!(self, Self::Springback { .. } | Self::Angle { .. })
+    }
+
+    /// A word for programs.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Deduction { .. } => "bend deduction",
+            Self::Radius { .. } => "inside radius",
+            Self::Springback { .. } => "springback",
+            Self::Thickness { .. } => "sheet thickness",
+            Self::Cut { .. } => "cut edge",
+            Self::Film => "film",
+            Self::Assembly { .. } => "assembly",
+            Self::Line { .. } => "bend line",
+            Self::Angle { .. } => "angle of one bend",
+        }
+    }
+}
+
+/// A cause, before anything is measured: 0, give or take a standard deviation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cause {
+    /// What it is.
+    pub kind: Kind,
+    /// Standard deviation, mm or degrees.
+    pub spread: f64,
+}
+
+/// How far a cause can be told.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Told {
+    /// It is off.
+    Off,
+    /// It is as it should be, within its limit.
+    AsItShould,
+    /// Not apart from these others; and what to measure to tell them apart, where that helps.
+    Mixed {
+        /// The others, in words.
+        with: Vec<String>,
+        /// In words.
+        measure: Option<String>,
+    },
+    /// None of the measures shows it.
+    NotShown,
+}
+
+/// What a cause comes to. Lengths are mm, angles degrees; limits hold 95 %.
+#[derive(Clone, Debug)]
+pub struct CauseFound {
+    /// Which.
+    pub kind: Kind,
+    /// In words.
+    pub words: String,
+    /// What is computed with, where that is a number.
+    pub nominal: Option<f64>,
+    /// How much it is off.
+    pub by: f64,
+    /// Limit of that.
+    pub limit: f64,
+    /// Its limit before anything was measured.
+    pub before: f64,
+    /// How far it can be told.
+    pub told: Told,
+}

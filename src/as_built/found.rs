@@ -1,0 +1,275 @@
+//! What the measures of a job say: of their causes, of the next pieces, of other parts.
+
+use crate::as_built::cause::CauseFound;
+use crate::as_built::cause::Kind;
+use crate::as_built::cause::Told;
+use crate::as_built::estimate::Estimate;
+use crate::as_built::estimate::LIMIT;
+use crate::as_built::estimate::Seen;
+use crate::as_built::fits;
+use crate::as_built::fits::FitFound;
+use crate::as_built::model::At;
+use crate::as_built::model::Model;
+use crate::as_built::others;
+use crate::as_built::others::OtherFound;
+use crate::as_built::row;
+use crate::as_built::row::RowFound;
+use crate::as_built::target;
+use crate::as_built::target::Target;
+use crate::as_built::words;
+use crate::diag::About;
+use crate::diag::Finding;
+use crate::job::BuiltMeasure;
+use crate::job::Job;
+use crate::solve::Solved;
+
+/// A cause is as it should be where its measures leave it no more than this share of its spread.
+/// Our choice.
+const TOLD: f64 = 0.5;
+
+/// It is off where they leave it no more than this share, and it lies beyond its limit. Our choice.
+const TOLD_OFF: f64 = 0.7;
+
+/// What measures leave of a cause they do not show. Our choice.
+const NOT_SHOWN: f64 = 0.97;
+
+/// Causes are mixed up where they go together more than this. Our choice.
+const TOGETHER: f64 = 0.4;
+
+/// Standard deviations beyond which a measure is not what the model has. Our choice.
+const UNLIKELY: f64 = 4.0;
+
+/// What the measures of a job say.
+#[derive(Clone, Debug)]
+pub struct AsBuilt {
+    /// Each measure, in the order of the job.
+    pub measures: Vec<MeasureFound>,
+    /// What caused it.
+    pub causes: Vec<CauseFound>,
+    /// Rows for the shop file.
+    pub rows: Vec<RowFound>,
+    /// Parts that the same causes touch.
+    pub others: Vec<OtherFound>,
+    /// How rod ends and bolts fit what was made.
+    pub fits: Vec<FitFound>,
+    /// What somebody should look at.
+    pub findings: Vec<Finding>,
+}
+
+/// A measure and what it came to. Lengths are mm, angles degrees; limits hold 95 %.
+#[derive(Clone, Debug)]
+pub struct MeasureFound {
+    /// Name of the part.
+    pub part: String,
+    /// Which piece.
+    pub piece: u32,
+    /// What was measured, in words.
+    pub words: String,
+    /// Whether it is an angle.
+    pub is_angle: bool,
+    /// As asked for.
+    pub asked: f64,
+    /// As measured.
+    pub is: f64,
+    /// Limit of that.
+    pub limit: f64,
+    /// What the causes make of it.
+    pub explained: f64,
+    /// What the next piece comes to if nothing is changed, and its limit by the causes that stay.
+    pub next: [f64; 2],
+    /// What to ask for in place of `asked` so that the next piece has that.
+    pub instead: f64,
+}
+
+/// What was measured on the parts of a job says; none where nothing was.
+///
+/// # Errors
+/// Measures of what the job has not, and values that cannot be.
+pub fn found(job: &Job, solved: &[Solved]) -> Result<Option<AsBuilt>, Vec<Finding>> {
+    if job.as_built.is_empty() {
+        return Ok(None);
+    }
+    let mut findings = Vec::new();
+    let mut seen = Vec::new();
+    for measure in &job.as_built {
+        match target::find(measure, solved) {
+            Ok((part, target)) => seen.push(of(measure, part, target)),
+            Err(finding) => findings.push(*finding),
+        }
+    }
+    if !findings.is_empty() {
+        return Err(findings.into_iter().map(|finding| job.units.convert(finding)).collect());
+    }
+    let places: Vec<At> = seen.iter().map(|seen| seen.at).collect();
+    let model = Model::new(job, solved, &places);
+    let absurd = job.as_built.iter().zip(&seen).filter_map(|(m, seen)| absurd(&model, m, seen));
+    let absurd: Vec<Finding> = absurd.collect();
+    if !absurd.is_empty() {
+        return Err(absurd);
+    }
+    Ok(Some(told(&model, &seen)))
+}
+
+fn of(measure: &BuiltMeasure, part: usize, target: Target) -> Seen {
+    let BuiltMeasure { piece, coated, deduction, .. } = *measure;
+    let at = At { part, piece, target, coated, deduction };
+    Seen { at, is: measure.is, uncertainty: measure.uncertainty }
+}
+
+/// The finding for a value that is no measure of this, by a unit or another place. Our choice: a
+/// fifth and 5 mm, or 20°.
+fn absurd(model: &Model, measure: &BuiltMeasure, seen: &Seen) -> Option<Finding> {
+    let asked = model.predicted(&seen.at, &vec![0.0; model.causes.len()]);
+    let off = (seen.is - asked).abs();
+    let most = if measure.what.is_angle() { 20.0 } else { 5.0_f64.max(0.2 * asked) };
+    if off <= most {
+        return None;
+    }
+    let show = |value| words::value(model.job, measure.what.is_angle(), value);
+    let headline = format!(
+        "{} is drawn with {} and cannot have come out with {}",
+        words::place(model, &seen.at),
+        show(asked),
+        show(seen.is)
+    );
+    let finding = Finding::stop("out-of-range", headline).at(measure.is_span, "");
+    Some(finding.help("look at the unit, at what was measured, and from where to where it goes"))
+}
+
+fn told(model: &Model, seen: &[Seen]) -> AsBuilt {
+    let estimate = Estimate::of(model, seen);
+    let measures = seen.iter().map(|seen| measure(model, &estimate, seen)).collect();
+    let mut causes: Vec<CauseFound> =
+        (0..model.causes.len()).map(|i| cause(model, &estimate, seen, i)).filter(is_said).collect();
+    causes.sort_by_key(|cause| rank(&cause.told));
+    let rows = row::rows(model, &causes);
+    let others = others::others(model, &estimate, seen);
+    let fits = fits::fits(model, &estimate, seen);
+    let mut findings = Vec::new();
+    for (one, of) in seen.iter().zip(&model.job.as_built) {
+        findings.extend(unlikely(model, &estimate, one, of));
+    }
+    findings.extend(fits.iter().filter_map(|fit| fit.finding.clone()));
+    AsBuilt { measures, causes, rows, others, fits, findings }
+}
+
+/// What is one piece's own is worth a word where it is off.
+fn is_said(cause: &CauseFound) -> bool {
+    cause.kind.stays() || cause.told == Told::Off
+}
+
+/// What is off comes first, what is not shown last.
+const fn rank(told: &Told) -> u8 {
+    match told {
+        Told::Off => 0,
+        Told::Mixed { .. } => 1,
+        Told::AsItShould => 2,
+        Told::NotShown => 3,
+    }
+}
+
+fn measure(model: &Model, estimate: &Estimate, seen: &Seen) -> MeasureFound {
+    let nothing = vec![0.0; model.causes.len()];
+    let asked = model.predicted(&At { deduction: None, ..seen.at }, &nothing);
+    let next = others::next(model, estimate, &seen.at);
+    MeasureFound {
+        part: model.solved[seen.at.part].name.clone(),
+        piece: seen.at.piece,
+        words: words::target(model, &seen.at),
+        is_angle: matches!(seen.at.target, Target::Angle(_)),
+        asked,
+        is: seen.is,
+        limit: LIMIT * seen.uncertainty,
+        explained: model.predicted(&seen.at, &estimate.x),
+        next,
+        instead: 2.0 * asked - next[0],
+    }
+}
+
+fn cause(model: &Model, estimate: &Estimate, seen: &[Seen], i: usize) -> CauseFound {
+    let of = model.causes[i];
+    let (by, spread) = (estimate.x[i], estimate.spread(i));
+    let left = spread / of.spread;
+    let told = if left <= TOLD_OFF && by.abs() > LIMIT * spread {
+        Told::Off
+    } else if left <= TOLD {
+        Told::AsItShould
+    } else if left >= NOT_SHOWN {
+        Told::NotShown
+    } else {
+        let mut with: Vec<usize> = (0..model.causes.len()).filter(|j| *j != i).collect();
+        let together = |j: usize| estimate.correlation(i, j).abs();
+        with.sort_by(|a, b| together(*b).total_cmp(&together(*a)));
+        let first = with.first().copied();
+        with.retain(|j| together(*j) > TOGETHER);
+        if with.is_empty() {
+            with.extend(first);
+        }
+        let with = with.iter().take(3).map(|j| words::cause(model, model.causes[*j].kind));
+        Told::Mixed { with: with.collect(), measure: others::to_measure(model, estimate, seen, i) }
+    };
+    CauseFound {
+        kind: of.kind,
+        words: words::cause(model, of.kind),
+        nominal: nominal(model, of.kind),
+        by,
+        limit: LIMIT * spread,
+        before: LIMIT * of.spread,
+        told,
+    }
+}
+
+/// What is computed with.
+fn nominal(model: &Model, kind: Kind) -> Option<f64> {
+    match kind {
+        Kind::Deduction { group } => Some(model.groups[group].deduction),
+        Kind::Radius { group } => Some(model.groups[group].radius),
+        Kind::Thickness { sheet } => Some(model.job.sheets[sheet].thickness),
+        Kind::Film => Some(model.job.coating),
+        _ => None,
+    }
+}
+
+/// A measure that no likely cause brings about, or that the others speak against.
+fn unlikely(model: &Model, estimate: &Estimate, seen: &Seen, of: &BuiltMeasure) -> Option<Finding> {
+    let nothing = vec![0.0; model.causes.len()];
+    let asked = model.predicted(&seen.at, &nothing);
+    let slopes = model.slopes(&seen.at, &nothing);
+    let by_causes = slopes.iter().zip(&model.causes).map(|(slope, cause)| slope * cause.spread);
+    let of_causes: f64 = by_causes.map(|by| by * by).sum();
+    let likely = (of_causes + seen.uncertainty * seen.uncertainty).sqrt();
+    let missed = seen.is - model.predicted(&seen.at, &estimate.x);
+    let show = |value| words::value(model.job, of.what.is_angle(), value);
+    let place = words::place(model, &seen.at);
+    let (headline, note) = if (seen.is - asked).abs() > UNLIKELY * likely {
+        let headline = format!(
+            "{place} is {} off, which no likely cause explains",
+            show((seen.is - asked).abs())
+        );
+        (
+            headline,
+            format!(
+                "asked for {}, measured {}; with 95 % it is within ± {}",
+                show(asked),
+                show(seen.is),
+                show(LIMIT * likely)
+            ),
+        )
+    } else if missed.abs() > UNLIKELY * seen.uncertainty {
+        let headline = format!("{place} does not agree with the other measures");
+        (
+            headline,
+            format!("measured {}; by the others it is {}", show(seen.is), show(seen.is - missed)),
+        )
+    } else {
+        return None;
+    };
+    let finding = Finding::caution("as-built", headline).at(of.is_span, "");
+    let name = &model.solved[seen.at.part].name;
+    Some(
+        finding
+            .note(note)
+            .about(About::part(name))
+            .help("measure it again, and look whether the piece is of this job's sheet and flat"),
+    )
+}

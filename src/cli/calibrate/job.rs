@@ -1,0 +1,42 @@
+//! What strips mean on the parts of a job.
+
+use crate::cli::commands;
+use platewright::as_built;
+use platewright::as_built::Effect;
+use platewright::history::Past;
+use platewright::num;
+use platewright::shop::Calibration;
+use std::path::Path;
+
+/// What the row of the strips means on each part of a job; nothing where the job is stopped.
+pub(super) fn told(job: &Path, said: &Calibration) -> anyhow::Result<Option<String>> {
+    let Some(ready) = commands::read_job(job, &[], Past::default(), None)? else { return Ok(None) };
+    let effects = as_built::effects(&ready.job, &ready.solved, &said.row);
+    if effects.is_empty() {
+        let (material, v) = (&said.row.material, num::text(said.row.v, 2));
+        let thickness = num::text(said.row.thickness, 3);
+        return Ok(Some(format!(
+            "no part of {} is bent from {material} of {thickness} mm over a V of {v} mm",
+            ready.job.name
+        )));
+    }
+    let mut lines =
+        vec![format!("on the parts of {}, whose flats are as of today:", ready.job.name)];
+    lines.extend(effects.iter().map(|effect| line(effect, said.limit())));
+    Ok(Some(lines.join("\n")))
+}
+
+fn line(effect: &Effect, limit: Option<f64>) -> String {
+    let Effect { part, face, bends, by, share } = effect;
+    let mm = |x: f64| num::text(x, 2);
+    let what = match num::text(by.abs(), 2).as_str() {
+        "0" => "comes out as drawn".to_owned(),
+        text => format!("comes out {text} mm {}", if *by > 0.0 { "too long" } else { "too short" }),
+    };
+    let limit = match limit {
+        Some(limit) => format!(", ± {} mm by the scatter of the strips", mm(limit * share)),
+        None => ", scatter not known".to_owned(),
+    };
+    let between = if *bends > 1 { format!(", between {bends} bends,") } else { String::new() };
+    format!("  {part}: `{face}`{between} {what} without this row{limit}")
+}

@@ -1,0 +1,94 @@
+//! What strips say, in sentences.
+
+use crate::cli::terminal;
+use platewright::num;
+use platewright::num::Angle;
+use platewright::shop::Calibration;
+use platewright::shop::MATTERS;
+use platewright::shop::Strips;
+use platewright::shop::USUAL_K;
+
+/// Says each strip, the mean and its scatter, and what to do where they are not enough.
+pub(super) fn say(strips: &Strips, said: &Calibration) {
+    let mm = |x: f64| num::text(x, 2);
+    if strips.bent.len() > 1 || strips.bent[0].angle != Angle::QUARTER {
+        for (i, (strip, of)) in strips.bent.iter().zip(&said.each).enumerate() {
+            terminal::say(&format!(
+                "strip {}: bent by {}; at 90° its deduction is {} mm, K-factor {}",
+                i + 1,
+                strip.angle,
+                num::text(of.deduction, 3),
+                num::text(of.k, 4)
+            ));
+        }
+    }
+    terminal::say(&format!(
+        "K-factor {}, bend deduction {} mm",
+        num::text(said.row.k, 4),
+        num::text(said.row.deduction, 3)
+    ));
+    if strips.thickness != strips.nominal {
+        terminal::say(&format!(
+            "that is for a sheet of {} mm; on this one of {} mm the same K-factor takes off {} mm",
+            num::text(strips.nominal, 3),
+            num::text(strips.thickness, 3),
+            num::text(said.as_thick, 3)
+        ));
+    }
+    if let (Some((deviation, count)), Some(limit)) = (said.row.scatter, said.limit()) {
+        let error = said.row.standard_error().unwrap_or_default();
+        terminal::say(&format!(
+            "{count} strips: scatter {} mm (standard deviation), standard error of the mean {} mm, \
+             so with 95 % the deduction is {} ± {} mm",
+            mm(deviation),
+            mm(error),
+            mm(said.row.deduction),
+            mm(limit)
+        ));
+        terminal::say(&format!(
+            "on a flange of 90° that is ± {} mm of its outside length, on a web between two bends \
+             ± {} mm; one bend differs from the next by about ± {} mm on a flange",
+            mm(limit / 2.0),
+            mm(limit),
+            mm(deviation)
+        ));
+    }
+    springback(said);
+    cautions(strips, said);
+}
+
+fn springback(said: &Calibration) {
+    if let Some(more) = said.row.springback {
+        terminal::say(&format!(
+            "springback {}: for a bend that rests at 90°, bend to {}",
+            Angle::from_degrees((more.degrees() * 100.0).round() / 100.0),
+            Angle::from_degrees((9000.0 + more.degrees() * 100.0).round() / 100.0)
+        ));
+    }
+}
+
+fn cautions(strips: &Strips, said: &Calibration) {
+    let [low, high] = USUAL_K;
+    let k = said.row.k;
+    if !(low..=high).contains(&k) {
+        terminal::say(&format!(
+            "caution: a K-factor of {} is outside {low} to {high}, where air bending usually lies: \
+             measure the inside radius and the bend angle again, and whether the legs were taken \
+             to the mould line (`platewright calibrate --sheet` shows how)",
+            num::text(k, 3)
+        ));
+    }
+    let more = said.more();
+    if strips.bent.len() == 1 {
+        terminal::say(&format!(
+            "caution: one strip says nothing of its own scatter, which is often 0.1 to 0.3 mm: \
+             bend {more} strips more and give each with --strip"
+        ));
+    } else if more > 0 {
+        terminal::say(&format!(
+            "caution: the mean is not known to {MATTERS} mm, which is {} mm on a flange: bend {more} \
+             strips more, or measure again the one that is farthest off",
+            MATTERS / 2.0
+        ));
+    }
+}

@@ -1,0 +1,80 @@
+//! Where what was made and sent of a job lies: among the files of the last make, and in a record
+//! beside the job. Only this file knows it.
+
+use crate::cli::input;
+use crate::cli::shelf::shown;
+use anyhow::Context;
+use anyhow::anyhow;
+use platewright::history::FILE;
+use platewright::history::Made;
+use platewright::history::Past;
+use platewright::history::Record;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// No such file is longer than this, in bytes. Our choice.
+const LARGEST: u64 = 256 << 20;
+
+/// The record of what was sent of a job: `JOB.sent.toml`, beside it.
+pub(super) fn record_of(job: &Path) -> PathBuf {
+    job.with_extension("sent.toml")
+}
+
+/// All that is known of a job: what was made last in a folder, in that of the whole job where that
+/// is another one, and what was sent.
+pub(super) fn of(job: &Path, out: &Path, whole: Option<&Path>) -> anyhow::Result<Past> {
+    Ok(Past {
+        made: made(out)?,
+        whole: whole.map(made).transpose()?.flatten(),
+        sent: record(job)?.sent,
+    })
+}
+
+/// What was made last in a folder; none where nothing was.
+///
+/// # Errors
+/// When it is there and cannot be read: the letters of issues must not begin anew unsaid.
+pub(super) fn made(folder: &Path) -> anyhow::Result<Option<Made>> {
+    let path = folder.join(FILE);
+    let Some(text) = text(&path)? else { return Ok(None) };
+    let read = Made::read(&text).map_err(|error| {
+        anyhow!(
+            "cannot read {}, from which the letters of issues go on: {error}\n\
+             nothing was written; put the file back as it was, or move it away to begin with what \
+             was sent, or at A",
+            shown(&path)
+        )
+    });
+    read.map(Some)
+}
+
+/// The record of what was sent; empty where nothing was.
+///
+/// # Errors
+/// When it is there and was cut short or changed.
+pub(super) fn record(job: &Path) -> anyhow::Result<Record> {
+    let path = record_of(job);
+    match text(&path)? {
+        None => Ok(Record::default()),
+        Some(text) => read_record(&path, &text),
+    }
+}
+
+/// A record that was read.
+pub(super) fn read_record(path: &Path, text: &str) -> anyhow::Result<Record> {
+    Record::read(text).map_err(|damaged| {
+        anyhow!(
+            "cannot read {}, the record of what was sent: {damaged}\n\
+             nothing was written; put back a copy that is whole, or remove what stands from there on",
+            shown(path)
+        )
+    })
+}
+
+fn text(path: &Path) -> anyhow::Result<Option<String>> {
+    match path.try_exists() {
+        Ok(true) => input::text(path, LARGEST, "record").map(Some),
+        Ok(false) => Ok(None),
+        Err(error) => Err(error).with_context(|| format!("cannot read {}", shown(path))),
+    }
+}

@@ -1,0 +1,115 @@
+//! The drawing of a set of several plates: its picture with item numbers, the list of its parts, and
+//! its welds.
+
+use crate::drawings::assembly::Assembly;
+use crate::drawings::framed;
+use crate::drawings::framed::heading;
+use crate::drawings::layout::HEADING;
+use crate::drawings::layout::SIDE;
+use crate::drawings::title;
+use crate::drawings::welds;
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::job::Job;
+use crate::paper;
+use crate::paper::Block;
+use crate::paper::Cell;
+use crate::paper::Format;
+use crate::paper::Item;
+use crate::paper::Pages;
+use crate::paper::Pen;
+use crate::paper::Table;
+use crate::paper::figure_text;
+use crate::solve::Solved;
+
+/// Room at the sides of the picture together, and above and below it, mm.
+const BESIDE: [f64; 2] = [8.0, 6.0];
+
+impl Assembly<'_> {
+    /// The drawing of the set, on sheets of a format.
+    pub(crate) fn sheet(&self, job: &Job, name: &str, format: Format) -> Pages {
+        let [short, long] = format.size();
+        let size = [long, short];
+        let fields = |scale: &str, of: [usize; 2]| title::of_set(job, &self.set, name, scale, of);
+        let Bounds { min, max } = framed::inside(size, &fields);
+        let middle = Point::new(max.x - SIDE, min.y);
+        let left = Bounds { min, max: Point::new(middle.x, max.y) };
+        let right = Bounds { min: middle, max };
+        let mut items = vec![Item::line(Pen::Narrow, middle, left.max)];
+        items.extend(heading(left, "Assembly"));
+        items.extend(framed::beside_heading(left, paper::NOT_TO_SCALE));
+        let room = [left.width(), left.height() - HEADING];
+        let picture = self.lettered([room[0] - BESIDE[0], room[1] - BESIDE[1]]);
+        let by = min + ((room[0] - picture.size[0]) / 2.0, (room[1] - picture.size[1]) / 2.0);
+        items.extend(picture.items.into_iter().map(|item| item.shifted((by.x, by.y))));
+        let mut blocks = vec![parts(job, &self.set)];
+        blocks.extend(seams(job, self));
+        blocks.push(notes(self, &picture.missing));
+        let (placed, rest) = paper::place(paper::units(&blocks, right.width()), &[right]);
+        items.extend(placed);
+        framed::framed(name, size, (items, paper::NOT_TO_SCALE.to_owned()), rest, &fields)
+    }
+}
+
+/// The list of parts by item number, for one set.
+fn parts(job: &Job, set: &[&Solved]) -> Block {
+    let row = |(i, part): (usize, &&Solved)| {
+        let sheet = &job.sheets[part.sheet];
+        [
+            (i + 1).to_string(),
+            part.name.clone(),
+            part.part.copies.to_string(),
+            format!("{} {}", sheet.material.name(), job.units.size(sheet.thickness)),
+            title::mass(job, part),
+        ]
+        .map(Cell::Words)
+        .to_vec()
+    };
+    Block::Table(Table {
+        heading: "Parts of one set".into(),
+        heads: ["item", "part", "qty", "material", "mass each"].map(String::from).to_vec(),
+        rows: set.iter().enumerate().map(row).collect(),
+    })
+}
+
+/// The seams with their symbols; nothing where the recipe has none.
+fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
+    let text = |mm: f64| figure_text(job.units, mm);
+    let rows: Vec<Vec<Cell>> = assembly
+        .seams
+        .iter()
+        .map(|(seam, _)| {
+            vec![
+                Cell::Words(seam.label.clone()),
+                Cell::Words(seam.item.to_string()),
+                Cell::Words(seam.weld.edge.clone()),
+                Cell::Symbol(welds::alone(job, seam.weld, seam.bevel)),
+                Cell::Words(format!("{}× {}", seam.pieces, text(seam.weld.length))),
+            ]
+        })
+        .collect();
+    let heads = ["weld", "item", "edge", "ISO 2553-A", "edge length"];
+    (!rows.is_empty()).then(|| {
+        Block::Table(Table {
+            heading: "Welds".into(),
+            heads: heads.map(String::from).to_vec(),
+            rows,
+        })
+    })
+}
+
+/// What else is to know.
+fn notes(assembly: &Assembly, missing: &[String]) -> Block {
+    let mut lines = assembly.said();
+    let hidden = assembly.seams.iter().filter(|(_, places)| places.is_empty());
+    let mut hidden: Vec<&str> = hidden.map(|(seam, _)| seam.label.as_str()).collect();
+    hidden.extend(missing.iter().map(String::as_str));
+    if !hidden.is_empty() {
+        lines.push(format!("Not seen in the picture: {}.", hidden.join(", ")));
+    }
+    lines.push(match assembly.seams.is_empty() {
+        true => "The recipe has no welds. Sizes: see the drawings of the parts.".into(),
+        false => "Sizes, and how far each seam runs: see the drawings of the parts.".into(),
+    });
+    Block::Lines { heading: "Notes".into(), lines }
+}

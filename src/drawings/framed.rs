@@ -1,0 +1,107 @@
+//! Sheets in their frames with their title strips; what has no room on the first goes on in two
+//! columns of further ones.
+
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::paper;
+use crate::paper::Field;
+use crate::paper::Ink;
+use crate::paper::Item;
+use crate::paper::LARGE;
+use crate::paper::Page;
+use crate::paper::Pages;
+use crate::paper::SMALL;
+use crate::paper::Strip;
+use crate::paper::Unit;
+use crate::paper::Words;
+
+/// From the corner of a panel to its heading, mm.
+pub(super) const INSET: (f64, f64) = (2.5, 6.0);
+/// The scale of a sheet that shows nothing to scale.
+const NONE: &str = "–";
+
+/// The fields of the title strip at a scale, for a sheet of so many.
+pub(super) type Fields<'a> = dyn Fn(&str, [usize; 2]) -> Vec<Field> + 'a;
+
+/// What is left within the frame of a sheet above its title strip.
+pub(super) fn inside(size: [f64; 2], fields: &Fields<'_>) -> Bounds {
+    paper::inside(size, &Strip::new(&fields("1:2", [1, 1]), paper::frame_width(size)))
+}
+
+/// The sheets: what stands on the first with its scale, and what goes on behind it.
+pub(super) fn framed(
+    title: &str,
+    size: [f64; 2],
+    first: (Vec<Item>, String),
+    rest: Vec<Unit>,
+    fields: &Fields<'_>,
+) -> Pages {
+    let behind = behind(rest, inside(size, fields)).into_iter();
+    let sheets: Vec<(Vec<Item>, String)> =
+        std::iter::once(first).chain(behind.map(|items| (items, NONE.to_owned()))).collect();
+    let count = sheets.len();
+    let page = |(i, (items, scale)): (usize, (Vec<Item>, String))| {
+        let strip = Strip::new(&fields(&scale, [i + 1, count]), paper::frame_width(size));
+        let mut all = paper::framed(size, &strip);
+        all.extend(items);
+        Page { items: all, blocks: Vec::new() }
+    };
+    let pages = sheets.into_iter().enumerate().map(page).collect();
+    Pages { title: title.to_owned(), size, pages }
+}
+
+/// What stands within the frames of further sheets.
+pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
+    let columns = columns(inside, paper::widest(&rest));
+    let mut sheets = Vec::new();
+    while !rest.is_empty() {
+        let before = rest.len();
+        let (mut items, left) = paper::place(rest, &columns);
+        rest = left;
+        if rest.len() == before {
+            // Nothing is left out: what is higher than a sheet goes over its foot.
+            let corner = Point::new(inside.min.x + INSET.0, inside.max.y - INSET.0);
+            items.extend(paper::first(&mut rest, corner));
+        }
+        sheets.push(items);
+    }
+    sheets
+}
+
+/// Two columns of a sheet; one where they are narrower than what stands in them.
+fn columns(inside: Bounds, widest: f64) -> Vec<Bounds> {
+    let middle = inside.centre().x;
+    let Bounds { min, max } = inside;
+    if middle - min.x < widest - 1e-6 {
+        return vec![inside];
+    }
+    let left = Bounds { min, max: Point::new(middle, max.y) };
+    vec![left, Bounds { min: Point::new(middle, min.y), max }]
+}
+
+/// The heading of a panel.
+pub(super) fn heading(panel: Bounds, words: &str) -> Vec<Item> {
+    let at = Point::new(panel.min.x, panel.max.y) + (INSET.0, -INSET.1);
+    vec![Item::Words(Words::heavy(at, LARGE, words))]
+}
+
+/// Panels narrower than this have their heading in two lines, mm.
+const NARROW: f64 = 100.0;
+
+/// What the second line of a heading takes, mm.
+pub(super) fn second_line(panel: &Bounds) -> f64 {
+    if panel.width() < NARROW { paper::PITCH } else { 0.0 }
+}
+
+/// Small words at the right of the heading of a panel, below it where that is narrow.
+pub(super) fn beside_heading(panel: Bounds, words: &str) -> Vec<Item> {
+    // A narrow one has room for the first of them.
+    let first = words.split(',').next().unwrap_or(words);
+    let words = if panel.width() < NARROW { first } else { words };
+    let words = Words::plain(Point::ZERO, SMALL, words).in_ink(Ink::Grey);
+    let at = match panel.width() < NARROW {
+        true => Point::new(panel.min.x + INSET.0, panel.max.y - INSET.1 - second_line(&panel)),
+        false => panel.max - (INSET.0 + words.length(), INSET.1),
+    };
+    vec![Item::Words(Words { at, ..words })]
+}

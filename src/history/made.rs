@@ -1,0 +1,152 @@
+//! What a make keeps for the next one.
+
+use crate::history::sent::END;
+use crate::history::sent::checksum;
+use crate::history::state::Issued;
+use crate::history::state::State;
+use serde::Deserialize;
+use serde::Serialize;
+
+/// Name and version of this form.
+const FORMAT: &str = "platewright made 1";
+
+/// What stands above it.
+const HEAD: &str = "# What was made, part by part: `platewright changes` compares the job with it.\n\
+                    # Lengths are mm; written by platewright, do not edit.\n\n";
+
+/// What was made last, and what was made before that differed from it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Made {
+    format: String,
+    /// The version that made it.
+    pub version: String,
+    /// The issues of parts that are no longer made, or that have words in place of a letter, so that
+    /// their letters go on when they come back.
+    #[serde(default)]
+    pub gone: Vec<Issued>,
+    /// What was made last.
+    pub now: State,
+    /// What was made before it; none where nothing was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub before: Option<State>,
+}
+
+impl Made {
+    /// What is made where nothing was before.
+    pub fn first(now: State) -> Self {
+        let version = env!("CARGO_PKG_VERSION").to_owned();
+        Self { format: FORMAT.to_owned(), version, gone: Vec::new(), now, before: None }
+    }
+
+    /// What is made now, after this. Where it is the very same, what it was compared with stays:
+    /// making a job again changes nothing.
+    #[must_use]
+    pub fn then(&self, now: State) -> Self {
+        let mut gone = self.issues();
+        gone.retain(|issued| now.part(&issued.part).is_none_or(|part| part.letter.is_empty()));
+        gone.sort_by(|a, b| a.part.cmp(&b.part));
+        gone.dedup_by(|a, b| a.part == b.part);
+        let before = match self.now == now {
+            true => self.before.clone(),
+            false => Some(self.now.clone()),
+        };
+        Self { gone, before, ..Self::first(now) }
+    }
+
+    /// The issue last given to each part that was ever made here.
+    pub(super) fn issues(&self) -> Vec<Issued> {
+        let mut all = self.now.issues();
+        all.retain(|issued| !issued.letter.is_empty());
+        all.extend(self.gone.iter().cloned());
+        all
+    }
+
+    /// Its text.
+    ///
+    /// # Errors
+    /// When it cannot be written, which is an error of the program.
+    pub fn text(&self) -> Result<String, String> {
+        let body = toml::to_string(self).map_err(|error| error.to_string())?;
+        let text = format!("{HEAD}{body}");
+        Ok(format!("{text}{END}{}\n", checksum(&text)))
+    }
+
+    /// What a text says.
+    ///
+    /// # Errors
+    /// What is wrong with it, and in which line.
+    pub fn read(text: &str) -> Result<Self, String> {
+        let end = text.rfind(END).ok_or("it has no end: it was cut short")?;
+        if text[end..] != format!("{END}{}\n", checksum(&text[..end])) {
+            return Err("it was changed or cut short since it was made".to_owned());
+        }
+        let made: Self = toml::from_str(text).map_err(|error| error.to_string())?;
+        match made.format == FORMAT {
+            true => Ok(made),
+            false => Err(format!("its format is `{}`, not `{FORMAT}`", made.format)),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::history::BendState;
+    use crate::history::Counted;
+    use crate::history::PartState;
+
+    pub(crate) fn full() -> State {
+        let bend = BendState {
+            name: "leg".into(),
+            line: "0 10, 60 10".into(),
+            angle_deg: 90.0,
+            radius_mm: 4.0,
+            up: true,
+        };
+        let part = PartState {
+            name: "ear".into(),
+            letter: "B".into(),
+            geometry: "0123abc".into(),
+            file: "ear_6x_S235_4mm".into(),
+            material: "S235".into(),
+            thickness_mm: 4.0,
+            pieces: 6,
+            price_each: Some(3.25),
+            corner_mm: [-13.0, 0.1],
+            outline: "0 0, 60 0, 60 30, 0 30".into(),
+            openings: vec![["eye".into(), "circle 15 20 9".into()]],
+            bends: vec![bend],
+            marks: String::new(),
+            work: vec!["hole eye: tap M6×1 through".into()],
+            welds: vec!["plate.foot: both sides".into()],
+        };
+        let hardware = vec![Counted { what: "bolt M8 × 30 mm".into(), quantity: 12 }];
+        State { currency: "EUR".into(), part: vec![part], hardware, ..State::default() }
+    }
+
+    #[test]
+    fn what_was_made_is_read_as_it_was_written() {
+        let made = Made::first(State::default()).then(full());
+        let text = made.text().unwrap();
+        assert_eq!(Made::read(&text).unwrap(), made);
+        assert_eq!(Made::read(&text).unwrap().text().unwrap(), text);
+        assert!(text.contains("openings = [[\"eye\", \"circle 15 20 9\"]]"), "{text}");
+        for cut in (0..text.len()).filter(|cut| text.is_char_boundary(*cut)) {
+            assert!(Made::read(&text[..cut]).unwrap_err().contains("cut short"), "cut at {cut}");
+        }
+        let changed = Made::read(&text.replace("circle 15", "circle 16"));
+        assert!(changed.unwrap_err().contains("was changed"));
+        let later = Made { format: "platewright made 9".into(), ..made };
+        assert!(Made::read(&later.text().unwrap()).unwrap_err().contains("made 9"));
+    }
+
+    #[test]
+    fn making_the_same_again_keeps_what_it_was_compared_with() {
+        let first = Made::first(State::default());
+        let second = first.then(full());
+        assert_eq!(second.before, Some(State::default()));
+        assert_eq!(second.then(full()), second);
+        assert_eq!(first.then(State::default()), first);
+    }
+}

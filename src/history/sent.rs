@@ -1,0 +1,209 @@
+//! The record of what was sent: entries one after the other, each closed by a checksum of its own
+//! text, so that one that was cut short or changed is never taken for whole.
+
+use crate::history::state::State;
+use serde::Deserialize;
+use serde::Serialize;
+use sha2::Digest;
+use sha2::Sha256;
+use std::fmt;
+use std::fmt::Write as _;
+
+/// What stands above all entries.
+const HEAD: &str = "# What was sent of this job, oldest first: written by `platewright sent`, which only adds.\n\
+                    # Each entry ends with a checksum of its text; do not edit.\n";
+
+/// What closes an entry, before its checksum.
+pub(super) const END: &str = "# end, sha256 ";
+
+/// One sending.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sent {
+    /// Its number in the record, from 1.
+    pub number: u32,
+    /// To whom.
+    pub to: String,
+    /// The day, as `2026-03-31`.
+    pub date: String,
+    /// The version that made what was sent.
+    pub version: String,
+    /// The files of the order, each by name with its SHA-256.
+    pub files: Vec<[String; 2]>,
+    /// What was sent, part by part.
+    pub state: State,
+}
+
+impl Sent {
+    /// `no. 2, 2026-03-31, to the laser cutter`.
+    pub fn words(&self) -> String {
+        format!("no. {}, {}, to {}", self.number, self.date, self.to)
+    }
+
+    /// Whether a file with this checksum was among what was sent.
+    pub fn holds(&self, checksum: &str) -> bool {
+        self.files.iter().any(|[_, sum]| sum == checksum)
+    }
+}
+
+/// All that was sent of a job, with the text it is written as.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Record {
+    /// Oldest first.
+    pub sent: Vec<Sent>,
+    text: String,
+}
+
+/// What is wrong with a record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Damaged {
+    /// The line of its text, from 1.
+    pub line: usize,
+    /// In words.
+    pub what: String,
+}
+
+impl fmt::Display for Damaged {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "line {}: {}", self.line, self.what)
+    }
+}
+
+/// One entry as a document of its own.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Entry {
+    sent: Vec<Sent>,
+}
+
+impl Record {
+    /// What a record says.
+    ///
+    /// # Errors
+    /// Where it was cut short or changed.
+    pub fn read(text: &str) -> Result<Self, Damaged> {
+        let damaged = |line: usize, what: &str| Damaged { line, what: what.to_owned() };
+        let mut sent: Vec<Sent> = Vec::new();
+        let mut entry = String::new();
+        let mut begun = 1;
+        for (i, line) in text.split_inclusive('\n').enumerate() {
+            let Some(sum) = line.strip_prefix(END) else {
+                if entry.trim().is_empty() && (line.starts_with('#') || line.trim().is_empty()) {
+                    begun = i + 2;
+                    continue;
+                }
+                entry.push_str(line);
+                continue;
+            };
+            if sum != format!("{}\n", checksum(&entry)) {
+                let what = format!("entry {} was changed or cut short", sent.len() + 1);
+                return Err(damaged(begun, &what));
+            }
+            let read: Entry =
+                toml::from_str(&entry).map_err(|error| damaged(begun, error.message()))?;
+            let number = sent.len() as u32 + 1;
+            match <[Sent; 1]>::try_from(read.sent) {
+                Ok([one]) if one.number == number => sent.push(one),
+                _ => return Err(damaged(begun, &format!("entry {number} is missing"))),
+            }
+            entry.clear();
+            begun = i + 2;
+        }
+        match entry.is_empty() {
+            true => Ok(Self { sent, text: text.to_owned() }),
+            false => {
+                let what = format!("entry {} has no end: the file was cut short", sent.len() + 1);
+                Err(damaged(begun, &what))
+            }
+        }
+    }
+
+    /// The text with one more entry behind all others, which stay as they are. Its number is the
+    /// next one.
+    ///
+    /// # Errors
+    /// When it cannot be written, which is an error of the program.
+    pub fn with(&self, sent: Sent) -> Result<String, String> {
+        let number = self.sent.len() as u32 + 1;
+        let entry = Entry { sent: vec![Sent { number, ..sent }] };
+        let entry = toml::to_string(&entry).map_err(|error| error.to_string())?;
+        let head = if self.text.is_empty() { HEAD } else { "" };
+        Ok(format!("{}{head}\n{entry}{END}{}\n", self.text, checksum(&entry)))
+    }
+
+    /// The entry that a person names: by its number, or the last one to somebody.
+    pub fn find(&self, name: &str) -> Option<&Sent> {
+        let number = name.trim_start_matches("no. ").parse::<u32>().ok();
+        let numbered = self.sent.iter().find(|sent| Some(sent.number) == number);
+        let to = |sent: &&Sent| sent.to.to_lowercase() == name.to_lowercase();
+        numbered.or_else(|| self.sent.iter().rev().find(to))
+    }
+}
+
+/// SHA-256 in hexadecimal digits.
+pub(super) fn checksum(text: &str) -> String {
+    Sha256::digest(text.as_bytes()).iter().fold(String::new(), |mut out, byte| {
+        // Writing to a string cannot fail.
+        let _ = write!(out, "{byte:02x}");
+        out
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::history::PartState;
+
+    fn sent(to: &str) -> Sent {
+        let part = PartState { name: "ear".into(), letter: "A".into(), ..PartState::default() };
+        Sent {
+            to: to.into(),
+            date: "2026-03-31".into(),
+            version: "0.1.0".into(),
+            files: vec![["S235-4mm.zip".into(), "00ff".into()]],
+            state: State { part: vec![part], ..State::default() },
+            ..Sent::default()
+        }
+    }
+
+    fn two() -> (String, String) {
+        let first = Record::default().with(sent("the laser cutter")).unwrap();
+        let second = Record::read(&first).unwrap().with(sent("the galvaniser")).unwrap();
+        (first, second)
+    }
+
+    #[test]
+    fn an_entry_is_added_behind_all_others_which_stay_as_they_are() {
+        let (first, second) = two();
+        assert!(second.starts_with(&first));
+        let record = Record::read(&second).unwrap();
+        assert_eq!(record.sent.len(), 2);
+        assert_eq!(record.find("2").unwrap().words(), "no. 2, 2026-03-31, to the galvaniser");
+        assert_eq!(record.find("The laser cutter").unwrap().number, 1);
+        assert_eq!(record.find("3"), None);
+        assert!(record.sent[0].holds("00ff") && !record.sent[0].holds("00fe"));
+        assert_eq!(Record::read("").unwrap(), Record::default());
+    }
+
+    /// Cut anywhere, or with any letter changed, it is whole or refused, but never taken for
+    /// something else.
+    #[test]
+    fn a_record_that_was_cut_short_or_changed_is_refused_and_says_where() {
+        let (first, second) = two();
+        let whole = Record::read(&second).unwrap();
+        for cut in (0..second.len()).filter(|cut| second.is_char_boundary(*cut)) {
+            if let Ok(read) = Record::read(&second[..cut]) {
+                assert_eq!(read.sent, whole.sent[..read.sent.len()], "cut at {cut}");
+                assert!(read.sent.len() < 2 && (cut >= first.len()) == (read.sent.len() == 1));
+            }
+        }
+        let cut = Record::read(&second[..second.len() - 100]).unwrap_err();
+        assert!(cut.what.contains("cut short"), "{cut}");
+        assert!(cut.line > first.lines().count(), "{cut}");
+        let changed = Record::read(&second.replacen("\"A\"", "\"B\"", 1)).unwrap_err();
+        assert_eq!((changed.line, changed.what.as_str()), (4, "entry 1 was changed or cut short"));
+        // An entry that was taken out whole.
+        let gone = second.replacen(&first[first.find("[[sent]]").unwrap()..], "", 1);
+        assert!(Record::read(&gone).unwrap_err().what.contains("entry 1 is missing"));
+    }
+}

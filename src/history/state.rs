@@ -1,0 +1,163 @@
+//! What matters of a job that was made, by part: what the next one is compared with.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+/// A job as it was made. Lengths are mm, in flats from their lower left corner.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct State {
+    /// The job's own words for the issue of all its drawings.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub issue: Option<String>,
+    /// The currency of all prices; empty where there are none.
+    pub currency: String,
+    /// What the sheets cost, where all have a price.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sheet_cost: Option<f64>,
+    /// Every part.
+    pub part: Vec<PartState>,
+    /// What is bought and screwed.
+    pub hardware: Vec<Counted>,
+    /// Tubes cut to length.
+    pub tube: Vec<TubeState>,
+    /// How many sheets of each kind.
+    pub sheet: Vec<SheetState>,
+    /// What the checks found.
+    pub found: Vec<FoundState>,
+}
+
+/// A part as it was made.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct PartState {
+    /// Its name.
+    pub name: String,
+    /// The letter of its issue; empty where the job has words of its own.
+    pub letter: String,
+    /// The short hash of its geometry, metal and thickness.
+    pub geometry: String,
+    /// The name of its flat in an order, without the ending; empty where none is ordered.
+    pub file: String,
+    /// Row of the table of materials.
+    pub material: String,
+    /// Thickness, mm.
+    pub thickness_mm: f64,
+    /// Pieces to cut.
+    pub pieces: u32,
+    /// What one piece costs, where the shop has rates.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_each: Option<f64>,
+    /// From the origin of the recipe's drawing to the lower left corner of the flat.
+    pub corner_mm: [f64; 2],
+    /// The outline of the blank, see [`crate::history::edges`].
+    pub outline: String,
+    /// The openings, each by name with its outline.
+    pub openings: Vec<[String; 2]>,
+    /// The bends.
+    pub bends: Vec<BendState>,
+    /// A hash of what is etched; empty where nothing is.
+    pub marks: String,
+    /// What is done to holes and edges after cutting, a sentence each.
+    pub work: Vec<String>,
+    /// The welded edges, a sentence each.
+    pub welds: Vec<String>,
+}
+
+/// A bend.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct BendState {
+    /// Its name.
+    pub name: String,
+    /// Its centre line in the flat.
+    pub line: String,
+    /// The bend angle, degrees.
+    pub angle_deg: f64,
+    /// The inside radius, mm.
+    pub radius_mm: f64,
+    /// Whether it goes up, seen on the top side.
+    pub up: bool,
+}
+
+/// So many of something.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Counted {
+    /// What, as it is ordered.
+    pub what: String,
+    /// How many.
+    pub quantity: u32,
+}
+
+/// A tube cut to length.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct TubeState {
+    /// What it is for.
+    pub name: String,
+    /// Its section, as it is ordered.
+    pub section: String,
+    /// Pieces.
+    pub quantity: u32,
+    /// The length to cut it to, mm.
+    pub length_mm: f64,
+    /// What is done to its ends.
+    pub ends: String,
+}
+
+/// The sheets of one kind.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct SheetState {
+    /// Its name in the job.
+    pub name: String,
+    /// How many are used.
+    pub count: u32,
+}
+
+/// A finding.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct FoundState {
+    /// The check.
+    pub code: String,
+    /// Its headline.
+    pub headline: String,
+    /// The parts it is about.
+    pub parts: Vec<String>,
+}
+
+/// The issue of a part.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Issued {
+    /// Name of the part.
+    pub part: String,
+    /// The letter.
+    pub letter: String,
+    /// The short hash of its geometry.
+    pub geometry: String,
+}
+
+impl State {
+    /// A part by name.
+    pub fn part(&self, name: &str) -> Option<&PartState> {
+        self.part.iter().find(|part| part.name == name)
+    }
+
+    /// The issues of all parts.
+    pub(super) fn issues(&self) -> Vec<Issued> {
+        let issued = |part: &PartState| Issued {
+            part: part.name.clone(),
+            letter: part.letter.clone(),
+            geometry: part.geometry.clone(),
+        };
+        self.part.iter().map(issued).collect()
+    }
+
+    /// The issue of a part as it was printed: the job's own words, else its letter.
+    pub fn issue_of<'s>(&'s self, part: &'s PartState) -> &'s str {
+        self.issue.as_deref().unwrap_or(&part.letter)
+    }
+}

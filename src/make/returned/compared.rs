@@ -1,0 +1,47 @@
+//! What is compared: files as they were read, parts as they are looked for.
+
+use crate::changes;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::job::Job;
+
+/// The result of a comparison, a line for each file or part.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Returned {
+    /// Files that show what was sent.
+    pub same: Vec<String>,
+    /// Everything that differs, in sentences.
+    pub differences: Vec<String>,
+}
+
+/// A file as it was read.
+pub(super) struct Read<'a> {
+    pub(super) name: &'a str,
+    pub(super) region: Region,
+    /// Whether these very bytes were sent.
+    pub(super) sent: bool,
+}
+
+/// A part that is looked for.
+pub(super) struct Wanted {
+    /// Under which name it would be sent today, without ending.
+    pub(super) stem: String,
+    /// All names it may have, that one among them.
+    pub(super) names: Vec<String>,
+    pub(super) part: usize,
+    pub(super) region: Region,
+    /// Whether a file or a piece shows it.
+    pub(super) found: bool,
+}
+
+/// A place in words.
+pub(super) fn place(job: &Job, at: Point) -> String {
+    format!("({}, {})", job.units.length(at.x), job.units.length(at.y))
+}
+
+/// The largest distance between two outlines and where it is; none when they are the same.
+pub(super) fn apart(a: &Outline, b: &Outline) -> Option<(f64, Point)> {
+    let edges = |outline: &Outline| outline.edges().collect::<Vec<_>>();
+    changes::apart(&edges(a), &edges(b))
+}

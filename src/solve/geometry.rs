@@ -1,0 +1,124 @@
+//! The short hash of a part, by which its issues are told apart.
+
+use crate::diag::About;
+use crate::diag::Finding;
+use crate::flat::to_origin;
+use crate::history::Sent;
+use crate::history::line;
+use crate::history::written;
+use crate::job::Job;
+use crate::num;
+use crate::part::Hole;
+use crate::recipe::Making;
+use crate::solve::solved::Solved;
+use sha2::Digest;
+use sha2::Sha256;
+
+/// Digits of a hash that are printed.
+const DIGITS: usize = 7;
+
+/// Parts that differ from what was sent as the issue that the job still names: two prints of one
+/// issue that are not the same part.
+pub(super) fn not_raised(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let (Some(own), Some(past)) = (&job.titled.issue, &job.past) else { return Vec::new() };
+    let of_it = |sent: &&Sent| sent.state.issue.as_ref() == Some(own);
+    let Some(sent) = past.sent.iter().rfind(of_it) else { return Vec::new() };
+    let differs = |part: &&Solved| {
+        let then = sent.state.part(&part.name);
+        then.is_some_and(|then| then.geometry != part.issue.geometry)
+    };
+    let finding = |part: &Solved| {
+        let (name, words) = (&part.name, sent.words());
+        Finding::caution(
+            "issue-not-raised",
+            format!("`{name}` has changed since it was sent as issue {own} ({words})"),
+        )
+        .at(job.lines[part.line].here, "")
+        .about(About::part(name))
+        .help("raise `issue` of the job, or remove it: the program then counts letters by part")
+    };
+    solved.iter().filter(differs).map(finding).collect()
+}
+
+/// The short hash of a text.
+pub(crate) fn digits(text: &str) -> String {
+    let digest = Sha256::digest(text.as_bytes());
+    let digits: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+    digits[..DIGITS].to_owned()
+}
+
+/// The short hash of a part.
+pub(super) fn hash(job: &Job, solved: &Solved) -> String {
+    digits(&geometry(job, solved))
+}
+
+/// The text that is hashed: metal, thickness, outlines, bends, marks, and what is done to holes
+/// and edges, from the lower left corner of the flat, each kind in an order of its own, so that
+/// a recipe that only names or lists them differently gives the same.
+fn geometry(job: &Job, solved: &Solved) -> String {
+    let (sheet, flat) = (&job.sheets[solved.sheet], &solved.flat);
+    let place = to_origin(&flat.region);
+    let region = flat.region.moved(&place);
+    let mut all = vec![
+        sheet.material.name().to_owned(),
+        num::text(sheet.thickness, 4),
+        written(region.outer()),
+    ];
+    let gaps = flat.gaps().iter().map(|gap| written(&gap.moved(&place)));
+    let holes = flat.holes.iter().map(|hole| {
+        let work = work(solved.part.hole(hole.id));
+        format!("{} {}", written(&hole.outline.moved(&place)), work.join(" "))
+    });
+    all.extend(sorted(gaps.chain(holes.map(|hole| hole.trim_end().to_owned()))));
+    all.extend(sorted(solved.part.bends.iter().zip(&flat.bends).map(|(bend, strip)| {
+        let measures = [bend.bend.angle().degrees(), bend.bend.radius()];
+        let [angle, radius] = measures.map(|measure| num::text(measure, 4));
+        let form = bend.bend.form();
+        format!("{} {angle} {radius} {form:?} {}", line(&strip.line.moved(&place)), bend.up)
+    })));
+    all.extend(sorted(flat.marks.iter().flat_map(|mark| &mark.strokes).map(|stroke| {
+        stroke.iter().map(|edge| line(&edge.moved(&place))).collect::<Vec<_>>().join("; ")
+    })));
+    for face in &solved.part.faces {
+        all.extend(sorted(face.bevels.iter().map(|bevel| {
+            let numbers = [bevel.length(), bevel.angle.degrees(), bevel.land, bevel.depth];
+            format!("bevel {} {} {}", bevel.edge, numbers_of(&numbers), bevel.sides.word())
+        })));
+        all.extend(sorted(face.beads.iter().map(|bead| {
+            let numbers = [bead.length(), bead.width, bead.depth];
+            let (section, side) = (bead.section.word(), bead.side.word());
+            format!("bead {} {} {section} {side}", bead.name, numbers_of(&numbers))
+        })));
+    }
+    all.join("\n")
+}
+
+/// What is done to a hole after cutting.
+fn work(hole: &Hole) -> Vec<String> {
+    let mut all = Vec::new();
+    if let Some(finished) = hole.finished {
+        let row = hole.row.as_ref().filter(|_| hole.making == Making::Tap);
+        let thread = row.map_or("", |row| row.name());
+        all.push(format!("{} {} {thread}", hole.making.word(), num::text(finished, 4)));
+    }
+    all.extend(hole.insert.as_ref().map(|insert| format!("insert {}", insert.row.name())));
+    all.extend(hole.recess.as_ref().map(|recess| {
+        let numbers = [recess.angle.unwrap_or_default(), recess.diameter, recess.depth];
+        format!("{} {} {}", recess.word(), numbers_of(&numbers), recess.side.word())
+    }));
+    all.extend(hole.flare.as_ref().map(|flare| {
+        let numbers = [flare.outside, flare.height, flare.angle.degrees(), flare.radius];
+        format!("flare {} {}", numbers_of(&numbers), flare.side.word())
+    }));
+    all
+}
+
+fn numbers_of(numbers: &[f64]) -> String {
+    numbers.iter().map(|n| num::text(*n, 4)).collect::<Vec<_>>().join(" ")
+}
+
+fn sorted(texts: impl Iterator<Item = String>) -> Vec<String> {
+    let mut texts: Vec<String> = texts.collect();
+    texts.sort();
+    texts
+}

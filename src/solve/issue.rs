@@ -1,0 +1,36 @@
+//! The issue of a part: a letter that goes up when what is cut or bent of it changes, and a short
+//! hash of that, by which two prints can be told apart.
+
+use crate::history::Past;
+use crate::job::Job;
+
+/// The issue of a part.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Issue {
+    /// Its letter; none where nobody keeps count, or the job has words of its own.
+    pub letter: Option<String>,
+    /// The first digits of the SHA-256 of its geometry, metal and thickness.
+    pub geometry: String,
+}
+
+impl Issue {
+    /// That of a part with this hash, counted on from what is known of the job.
+    pub(super) fn of(job: &Job, part: &str, geometry: String) -> Self {
+        let letter = |past: &Past| past.letter(part, &geometry).to_string();
+        let past = job.past.as_ref().filter(|_| job.titled.issue.is_none());
+        Self { letter: past.map(letter), geometry }
+    }
+
+    /// As it is printed: the job's own words or the letter, then the hash.
+    pub fn words(&self, job: &Job) -> String {
+        match self.name(job) {
+            Some(name) => format!("{name} · {}", self.geometry),
+            None => self.geometry.clone(),
+        }
+    }
+
+    /// The job's own words, else the letter.
+    pub fn name<'i>(&'i self, job: &'i Job) -> Option<&'i str> {
+        job.titled.issue.as_deref().or(self.letter.as_deref())
+    }
+}

@@ -1,0 +1,122 @@
+//! The least section near those that were looked at.
+//!
+//! Lines in some directions and through some places show about where a face is weakest, not
+//! where exactly: the least section may run past the corner of an opening to the end of a seam,
+//! which no list of directions has. So from the weakest sections known others are looked at a
+//! step beside them, and from the weakest of those again; where none is weaker the step is
+//! halved.
+
+use crate::geom::Point;
+use crate::strength::face::Face;
+use crate::strength::ground::Made;
+use crate::strength::ground::Station;
+use crate::strength::limit::Limit;
+
+/// From so many sections of a face others near them are looked for, each of another place. Our
+/// choice.
+const STARTS: usize = 8;
+/// The first step, of the length of a section, and the last ones, mm: of each, and of the least
+/// of all. Our choice.
+const FIRST: f64 = 0.04;
+const LAST: f64 = 2e-3;
+const LEAST: f64 = 1e-5;
+/// Steps in all, from each. Our choice: a search that goes on ends at what it has.
+const STEPS: usize = 120;
+/// Only what allows less than so many times the least is looked at, and what is known to allow
+/// more than the second ends early. Our choice: no search has found as much.
+const WORTH: f64 = 1.15;
+const HOPELESS: f64 = 1.05;
+const EARLY: usize = 12;
+/// Two sections whose ends are off by less than this share of their length are at one place.
+const SAME_PLACE: f64 = 0.1;
+/// Less than this share less is rounding.
+const ROUNDING: f64 = 1e-10;
+
+/// A section with what it allows.
+type Known = (Station, Limit);
+
+/// Of each face the least section near the weakest that are known.
+pub(super) fn near(
+    faces: &[Face],
+    mut known: Vec<(&Station, f64)>,
+    judge: &dyn Fn(&Station) -> Option<Limit>,
+) -> Vec<Known> {
+    known.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let Some(max) = known.first().map(|(_, least)| least * WORTH) else { return Vec::new() };
+    let weak = |(station, allowed): &&(&Station, f64)| {
+        !matches!(station.made, Made::Alone) && *allowed < max
+    };
+    let of_face = |(i, face): (usize, &Face)| {
+        let weak = known.iter().filter(weak).filter(|(station, _)| station.of == i);
+        let starts = starts(weak.map(|(station, _)| *station)).into_iter();
+        let starts = starts.filter_map(|start| Some((start.clone(), judge(start)?)));
+        let mut least: Option<Known> = None;
+        for start in starts {
+            let bar = least.as_ref().map_or(f64::INFINITY, |(_, least)| least.allowable());
+            let found = search(face, start, (FIRST, LAST), bar, judge);
+            if found.1.allowable() < bar {
+                least = Some(found);
+            }
+        }
+        let least = least?;
+        Some(search(face, least, (0.0, LEAST), f64::INFINITY, judge))
+    };
+    faces.iter().enumerate().filter_map(of_face).collect()
+}
+
+/// The ends of a section in its face.
+fn ends(station: &Station) -> [Point; 2] {
+    station.cut.ends().map(|s| station.cut.line.point(s))
+}
+
+/// The first of some sections, and those that are elsewhere.
+fn starts<'a>(stations: impl Iterator<Item = &'a Station>) -> Vec<&'a Station> {
+    let mut starts: Vec<&Station> = Vec::new();
+    for station in stations {
+        let [from, to] = ends(station);
+        let near = |(a, b): (Point, Point)| {
+            (a - from).hypot() + (b - to).hypot() < SAME_PLACE * (to - from).hypot()
+        };
+        let is_near = |known: &&Station| {
+            let [a, b] = ends(known);
+            let is_same = known.bolts == station.bolts && known.oblique == station.oblique;
+            is_same && (near((a, b)) || near((b, a)))
+        };
+        if !starts.iter().any(is_near) {
+            starts.push(station);
+        }
+        if starts.len() == STARTS {
+            break;
+        }
+    }
+    starts
+}
+
+/// From a section step by step to the least near it, the steps of the length of the section and
+/// in mm; no farther where it is known after some that it cannot come below `bar`.
+fn search(
+    face: &Face,
+    from: Known,
+    (first, last): (f64, f64),
+    bar: f64,
+    judge: &dyn Fn(&Station) -> Option<Limit>,
+) -> Known {
+    let (mut station, mut limit) = from;
+    let [a, b] = ends(&station);
+    let mut step = (first * (b - a).hypot()).max(LAST);
+    for i in 0..STEPS {
+        if step < last || (i == EARLY && limit.allowable() > bar * HOPELESS) {
+            break;
+        }
+        let near = face.beside_it(&station, step).into_iter();
+        let judged = near.filter_map(|near| judge(&near).map(|limit| (near, limit)));
+        let least = judged.min_by(|a, b| a.1.allowable().total_cmp(&b.1.allowable()));
+        match least {
+            Some(least) if least.1.allowable() < limit.allowable() * (1.0 - ROUNDING) => {
+                (station, limit) = least;
+            }
+            _ => step /= 2.0,
+        }
+    }
+    (station, limit)
+}

@@ -1,0 +1,62 @@
+//! What parts the load from what holds a face.
+
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::geom::Region;
+use crate::geom::Vec2;
+use crate::part::Hole;
+use crate::strength::chord::Chord;
+use crate::strength::chord::Contour;
+use crate::strength::line::mean;
+use crate::strength::reach;
+
+/// A shorter path has no direction, mm.
+const SHORTEST: f64 = 1e-2;
+
+/// The outline of a face, where its load comes in and what holds it.
+pub(super) struct Parting {
+    pub(super) contour: Contour,
+    /// Where the load comes in and what holds, in the metal.
+    load: Vec<Point>,
+    held: Vec<Point>,
+    /// Both as they are drawn.
+    drawn: Vec<Point>,
+    /// Its openings but for those that bolts and pins fill.
+    open: Vec<Contour>,
+    path: Vec2,
+}
+
+impl Parting {
+    pub(super) fn of(
+        region: &Region,
+        load: Vec<Point>,
+        held: Vec<Point>,
+        filled: &[&Hole],
+    ) -> Option<Self> {
+        let path = mean(&load) - mean(&held);
+        let path = if path.hypot() > SHORTEST { path.normalize() } else { Vec2::new(0.0, 1.0) };
+        let contour = Contour::of(region.outer(), path).between(mean(&load), mean(&held));
+        let drawn = [load.as_slice(), &held].concat();
+        let inner = |places: Vec<Point>| -> Option<Vec<Point>> {
+            places.into_iter().map(|p| contour.inner(p)).collect()
+        };
+        let (load, held) = (inner(load)?, inner(held)?);
+        let open = region.holes().iter().filter(|o| !reach::is_filled(o, filled));
+        let open = open.map(|o| Contour::of(o, path)).collect();
+        Some(Self { contour, load, held, drawn, open, path })
+    }
+
+    /// The chords at any slant that part all of the load from all that holds the face.
+    pub(super) fn chords(&self) -> Vec<Chord> {
+        self.contour.parting(&self.load, &self.held, &self.open, self.path)
+    }
+
+    /// The same chord with the load on its right, where it parts all of that from all that holds
+    /// the face and is this clear of either, mm.
+    pub(super) fn parted(&self, chord: &Chord, clear: f64) -> Option<Chord> {
+        let segment = Edge::line(chord.from.at, chord.to.at);
+        let is_off = |p: &Point| (segment.nearest(*p) - *p).hypot() > clear;
+        let is_clear = self.drawn.iter().all(is_off);
+        is_clear.then(|| self.contour.parted(chord, &self.load, &self.held)).flatten()
+    }
+}
