@@ -5,9 +5,12 @@ use crate::diag::HoleId;
 use crate::flat::elsewhere::Elsewhere;
 use crate::flat::elsewhere::There;
 use crate::flat::pattern::FlatHole;
+use crate::geom::NEAR;
+use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Region;
 use crate::geom::RegionError;
+use crate::geom::area_distance;
 use crate::part::Face;
 use crate::part::Hole;
 use crate::part::HoleSize;
@@ -35,7 +38,10 @@ pub(super) fn pierce(
                         holes.push(FlatHole { id: HoleId { face: f, hole: h }, outline });
                         continue;
                     }
-                    Err(error) => refused(face, hole, f > 0, &error),
+                    Err(error) => {
+                        let met = met(part, &holes, &outline);
+                        refused(face, hole, f > 0, (&error, met))
+                    }
                 },
             };
             // One word for each set: its holes share a cause.
@@ -85,8 +91,19 @@ fn strayed(face: &Face, hole: &Hole, is_carried: bool, there: &There) -> Finding
         .help(help)
 }
 
-/// A hole for which there is no metal.
-fn refused(face: &Face, hole: &Hole, is_carried: bool, error: &RegionError) -> Finding {
+/// The hole that is there already where another would be made.
+fn met<'a>(part: &'a Part, holes: &[FlatHole], outline: &Outline) -> Option<&'a Hole> {
+    let meets = |other: &&FlatHole| area_distance(&other.outline, outline) < NEAR;
+    holes.iter().find(meets).map(|other| &part.faces[other.id.face].holes[other.id.hole])
+}
+
+/// A hole for which there is no metal, with the hole that is there already.
+fn refused(
+    face: &Face,
+    hole: &Hole,
+    is_carried: bool,
+    (error, met): (&RegionError, Option<&Hole>),
+) -> Finding {
     let overlaps = *error == RegionError::Meets;
     let headline = match overlaps {
         true => format!("hole `{}` overlaps another opening of face `{}`", hole.name, face.name),
@@ -99,7 +116,13 @@ fn refused(face: &Face, hole: &Hole, is_carried: bool, error: &RegionError) -> F
             "the slots of a row lie end to end, whatever its `rotate`: side by side they are a grid \
              of one column, `grid = { columns = \"1\", rows = \"5\", pitch = [\"1 mm\", \"25 mm\"] }`"
         }
+        None if overlaps => "move one of them, or make one of them smaller",
         help => help.unwrap_or("move it, make it smaller, or make the face larger"),
     };
-    Finding::stop("hole-outside", headline).at(hole.span, "").help(help)
+    let finding = Finding::stop("hole-outside", headline).at(hole.span, "").help(help);
+    match met.filter(|_| overlaps) {
+        Some(met) if met.span == hole.span => finding.note(format!("it meets hole `{}`", met.name)),
+        Some(met) => finding.at(met.span, format!("hole `{}`", met.name)),
+        None => finding,
+    }
 }

@@ -22,6 +22,7 @@ use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::face::Cope;
 use crate::part::face::NamedEdge;
+use crate::part::rectangle::rectangle;
 use crate::part::sweep::sweep;
 use crate::part::values::Values;
 use crate::recipe::ArcSide;
@@ -76,11 +77,7 @@ pub(super) fn shape(
         }
         Shape::Rectangle(w, h, corner) => {
             let (w, h) = (size("width", w)?, size("height", h)?);
-            let round = match corner {
-                Some(corner) => corner_radius(corner, w.min(h) / 2.0, values)?,
-                None => 0.0,
-            };
-            rectangle(w, h, round)
+            rectangle(w, h, corner.as_ref(), values)?
         }
         Shape::Polygon(corners) => Ok(polygon(corners, values, span)?),
         Shape::Belt(pieces) => belt(pieces, values)?,
@@ -95,20 +92,14 @@ pub(super) fn shape(
             saddle.outline().map(|o| (o, Vec::new())).map_err(|e| e.to_string())
         }
     };
-    match made {
-        Ok((outline, edges)) => {
-            let moved = |e: NamedEdge| NamedEdge {
-                edge: e.edge.moved(&place),
-                centre: place.apply(e.centre),
-                ..e
-            };
-            Some((outline.moved(&place), edges.into_iter().map(moved).collect()))
-        }
-        Err(words) => {
-            report(values, span, &words, CHANGE);
-            None
-        }
-    }
+    let reported = |words: String| report(values, span, &words, CHANGE);
+    made.map_err(reported).ok().map(|shaped| moved(shaped, &place))
+}
+
+fn moved((outline, edges): Shaped, place: &Place) -> Shaped {
+    let moved =
+        |e: NamedEdge| NamedEdge { edge: e.edge.moved(place), centre: place.apply(e.centre), ..e };
+    (outline.moved(place), edges.into_iter().map(moved).collect())
 }
 
 /// The tube of a saddle, in the drawing of its face.
@@ -167,27 +158,6 @@ fn disc(radius: f64, name: Option<&str>, values: &Values) -> Result<Shaped, Stri
         outline.edges().map(half).collect()
     });
     Ok((outline, halves.unwrap_or_default()))
-}
-
-fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
-    let outline = geom::rectangle(Point::ZERO, width, height, corner).map_err(|e| e.to_string())?;
-    let (x, y) = (width / 2.0, height / 2.0);
-    let corners = [Point::new(-x, -y), Point::new(x, -y), Point::new(x, y), Point::new(-x, y)];
-    let sides = ["bottom", "right", "top", "left"];
-    let edges = (0..4).map(|i| named(sides[i], corners[i], corners[(i + 1) % 4])).collect();
-    Ok((outline, edges))
-}
-
-/// The radius of the corners of a rectangle, at most `max`, mm.
-fn corner_radius(corner: &Expr, max: f64, values: &Values) -> Option<f64> {
-    let radius = values.length(corner)?;
-    if (0.0..=max).contains(&radius) {
-        return Some(radius);
-    }
-    let [is, max] = [radius, max].map(|mm| values.params.units().length(mm));
-    let headline = format!("a corner radius is 0 to half the shorter side, {max}, this is {is}");
-    report(values, corner.span, &headline, &format!("write `corner = \"{max}\"` or less"));
-    None
 }
 
 /// A polygon; `None` when something was reported, at the corner it is about or at the whole step.

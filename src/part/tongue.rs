@@ -38,9 +38,8 @@ pub(super) fn stand(
     values: &Values,
     thickness: f64,
 ) -> Option<(Region, Vec<Outline>)> {
-    let refuse = |words: String, help: String| {
-        values.findings.add(Finding::stop("tongue", words).at(span, "").help(help));
-    };
+    let stop = |words: String| Finding::stop("tongue", words).at(span, "");
+    let refuse = |words: String, help: String| values.findings.add(stop(words).help(help));
     let left = |named: &NamedEdge| surviving(named, blank);
     let (there, arcs): (Vec<_>, Vec<_>) =
         named.iter().flat_map(left).partition(|left| left.edge.is_line());
@@ -82,10 +81,22 @@ pub(super) fn stand(
     match made {
         Ok(region) => Some((region, roots(&edge, &centres, &tongue))),
         Err(words) => {
-            refuse(words, "make the tongues narrower or fewer, or the edge longer".into());
+            let help = "make the tongues narrower or fewer, or the edge longer";
+            values.findings.add(stop(words).note(stand_at(&edge, &centres, values)).help(help));
             None
         }
     }
+}
+
+/// Where tongues stand on what is left of their edge, in words.
+fn stand_at(edge: &Edge, centres: &[f64], values: &Values) -> String {
+    let shown = |mm: f64| values.params.units().length(mm);
+    let is = format!("what is left of the edge is {} long", shown(edge.length()));
+    let (Some(first), Some(last)) = (centres.first(), centres.last()) else { return is };
+    let ends = [*first, edge.length() - last].map(shown);
+    let apart = centres.windows(2).next().map(|pair| shown(pair[1] - pair[0]));
+    let apart = apart.map_or_else(String::new, |apart| format!(", {apart} apart"));
+    format!("{is}; the tongues stand {} and {} from its ends{apart}", ends[0], ends[1])
 }
 
 /// Where tongues stand, without their reliefs.

@@ -66,6 +66,7 @@ mod parts {
     mod bevels;
     mod copes;
     mod corner_steps;
+    mod corners;
     mod defaults;
     mod drawn_edges;
     mod families;

@@ -80,7 +80,7 @@ fn the_distance_told_from_a_bend_is_enough() {
     ] {
         let of = |y: f64| own::solve(&shelf(face, "0", &y.to_string()), "3 mm", "waterjet");
         let found = of(y).expect_err("it is too near");
-        assert_eq!((found.len(), found[0].code), (1, "hole-bend"), "{face} {y}: {found:?}");
+        assert_eq!(found[0].code, "hole-bend", "{face} {y}: {found:?}");
         let by = told(&found);
         assert!(of(y + way * by).is_ok(), "{face} {y}: {by} mm is not enough");
         assert!(of(y + way * (by - 0.002)).is_err(), "{face} {y}: {by} mm is more than is needed");
@@ -129,6 +129,21 @@ fn a_screw_has_a_length_where_it_is_said_what_it_clamps() {
     );
 }
 
+/// Where nothing is said of the bolt, the pilot tells the thread: the one whose drill is nearest.
+#[test]
+fn a_pilot_is_judged_without_a_bolt() {
+    let plate = |pilot: &str| {
+        let text = format!(
+            "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"100 mm\", height = \"90 mm\" }} ]\n\
+             holes = [ {{ name = \"a\", diameter = \"8 mm\", made = \"tap\", pilot = \"{pilot}\" }} ]\n"
+        );
+        match own::solve(&text, "5 mm", "waterjet") {
+            Ok((_, found)) | Err(found) => found.iter().any(|f| f.code == "bolt-hole"),
+        }
+    };
+    assert!(plate("7.8 mm") && !plate("6.8 mm") && !plate("6.6 mm"));
+}
+
 /// The findings of a text that cannot be read as a recipe.
 fn read(text: &str) -> (Sources, Vec<Finding>) {
     let mut sources = Sources::default();
@@ -153,4 +168,146 @@ fn what_is_there_twice_is_shown_twice() {
     let lines: Vec<usize> =
         found[0].marks.iter().map(|mark| sources.line_and_column(mark.span).0).collect();
     assert_eq!(lines, [5, 3], "{found:?}");
+}
+
+/// What the help of the first finding says to write: the first thing in backquotes.
+fn to_write(found: &[Finding]) -> &str {
+    let help = found[0].help.as_deref().expect("it has a help");
+    help.split('`').nth(1).unwrap_or_else(|| panic!("nothing to write: {help}"))
+}
+
+/// The recipe with what the first finding says to write in place of what it underlines, or of the
+/// whole entry where the key is said too.
+fn pasted(text: &str) -> String {
+    let found = own::solve(text, "3 mm", "waterjet").expect_err("it is stopped");
+    let (span, new) = (found[0].marks[0].span, to_write(&found));
+    let quote = usize::from(new.contains(" = ") && text[span.end..].starts_with('"'));
+    let from = match new.split_once(" = ") {
+        Some((key, _)) => {
+            let key = format!("{key} = ");
+            text[..span.start].rfind(&key).unwrap_or_else(|| panic!("no {key} before it"))
+        }
+        None => span.start,
+    };
+    [&text[..from], new, &text[span.end + quote..]].concat()
+}
+
+/// An angle whose leg has a fold line and a roll to choose from.
+const ANGLE: &str = "about = \"x\"\n\
+    [inputs]\nhigh = { kind = \"length\", default = \"80 mm\", about = \"of it\" }\n\
+    [face.base]\nblank = [ { add = \"rectangle\", width = \"100 mm\", height = \"90 mm\", at = [\"0\", \"-45 mm\"] } ]\n\
+    [face.leg]\nblank = [ { add = \"rectangle\", width = \"100 mm\", height = \"high\", at = [\"0\", \"high / 2\"] } ]\n\
+    [bend]\nup = { on = \"base.top\", to = \"leg\", angle = \"90 deg\", radius = \"30 mm\" }\n\
+    [[cut_folded]]\ntube = \"30 mm\"\nclearance = \"1 mm\"\nfrom = [\"0\", \"-45 mm\", \"-90 mm\"]\nto = [\"0\", \"-45 mm\", \"90 mm\"]\n";
+
+#[test]
+fn what_a_help_says_to_write_can_be_pasted() {
+    assert!(own::solve(ANGLE, "3 mm", "waterjet").is_ok(), "without a slip it is made");
+    for (good, slip) in [
+        ("\"80 mm\"", "\"80 m m\""),
+        ("\"90 deg\"", "\"90 d eg\""),
+        ("base.top", "base.tob"),
+        ("base.top", "bas.top"),
+        ("\"leg\"", "\"lge\""),
+        ("radius", "form = \"roled\", radius"),
+        ("clearance = \"1 mm\"", "clearance = \"-3 mm\""),
+        ("tube = \"30 mm\"", "tube = \"-30 mm\""),
+        ("angle = ", "angel = "),
+    ] {
+        let text = ANGLE.replace(good, slip);
+        assert_ne!(text, ANGLE);
+        let mended = pasted(&text);
+        let again = own::solve(&mended, "3 mm", "waterjet");
+        assert!(again.is_ok(), "{slip}: {mended}\n{:?}", again.err());
+    }
+}
+
+/// Where a key is missing, what is to be added is of its kind.
+#[test]
+fn what_a_help_says_to_add_can_be_pasted() {
+    let plate = |steps: &str, holes: &str| {
+        format!(
+            "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"200 mm\", height = \"120 mm\" }}, {steps} ]\n\
+             holes = [ {holes} ]\n"
+        )
+    };
+    let tongue = "{ add = \"tongue\", edge = \"top\", width = \"12 mm\" }";
+    let row = "{ name = \"a\", diameter = \"5 mm\", row = { pitch = \"20 mm\" } }";
+    let grid = "{ name = \"a\", diameter = \"5 mm\", grid = { rows = \"2\", pitch = [\"20 mm\", \"20 mm\"] } }";
+    for (text, end) in [
+        (plate(tongue, ""), "width = \"12 mm\""),
+        (plate("", row), "pitch = \"20 mm\""),
+        (plate("", grid), "rows = \"2\""),
+    ] {
+        let found = own::solve(&text, "3 mm", "waterjet").expect_err("it is stopped");
+        let added = text.replace(end, &format!("{end}, {}", to_write(&found)));
+        let again = own::solve(&added, "3 mm", "waterjet");
+        assert!(again.is_ok(), "{added}\n{:?}", again.err());
+    }
+    let one =
+        "{ name = \"a\", tongue_slot = { count = \"1\", width = \"12 mm\", fit = \"0.1 mm\" } }";
+    assert_eq!(own::one(&plate("", one)).0.flat.holes.len(), 1, "one slot needs no span");
+}
+
+/// What a slip in a key or a word leaves missing is not said beside it.
+#[test]
+fn a_slip_is_said_alone() {
+    let hem = ANGLE.replace(
+        "angle = \"90 deg\", radius = \"30 mm\"",
+        "form = \"open-hem\", opening = \"20 mm\"",
+    );
+    let hem = &hem[..hem.find("[[cut").unwrap()];
+    assert!(own::solve(hem, "3 mm", "waterjet").is_ok());
+    for (good, slip, code) in [
+        ("form =", "from =", "unknown-key"),
+        ("open-hem", "open-hm", "unknown-word"),
+        ("opening =", "openning =", "unknown-key"),
+    ] {
+        let found = own::stopped(&hem.replace(good, slip));
+        let codes: Vec<&str> = found.iter().map(|(code, _)| *code).collect();
+        assert_eq!(codes, [code], "{slip}: {found:?}");
+    }
+}
+
+/// How far a fold line lies off its face is said, and on which side.
+#[test]
+fn a_fold_line_beyond_its_face_is_told_how_far() {
+    let folded = |inset: &str| {
+        let text = format!(
+            "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"100 mm\", height = \"90 mm\" }} ]\n\
+             [bend]\nfold = {{ across = \"plate\", line = {{ edge = \"top\", inset = \"{inset}\" }}, to = \"leg\", angle = \"90 deg\" }}\n"
+        );
+        let found = own::solve(&text, "3 mm", "waterjet").expect_err("it is stopped");
+        assert_eq!(found.len(), 1, "{found:?}");
+        found[0].help.clone().expect("it has a help")
+    };
+    assert_eq!(folded("900 mm"), "the metal ends 810 mm before it: make `inset` smaller");
+    assert_eq!(folded("-20 mm"), "it lies 20 mm outside edge `top`: make `inset` larger");
+}
+
+/// The other hole is underlined, or named where it is one of the same set.
+#[test]
+fn holes_that_overlap_are_both_shown() {
+    let plate = |holes: &str| {
+        let text = format!(
+            "about = \"x\"\n[face.plate]\nblank = [ {{ add = \"rectangle\", width = \"100 mm\", height = \"90 mm\" }} ]\nholes = [ {holes} ]\n"
+        );
+        own::solve(&text, "3 mm", "waterjet").expect_err("it is stopped").remove(0)
+    };
+    let two = plate(
+        "{ name = \"eye\", diameter = \"8 mm\" }, { name = \"ear\", diameter = \"8 mm\", at = [\"3 mm\", \"0\"] }",
+    );
+    assert!(two.marks.iter().any(|mark| mark.label == "hole `eye`"), "{two:?}");
+    let row =
+        plate("{ name = \"eye\", diameter = \"8 mm\", row = { count = \"2\", pitch = \"6 mm\" } }");
+    assert_eq!(row.notes, ["it meets hole `eye 1`"], "{row:?}");
+}
+
+/// Bent by less than nothing is bent to the other side.
+#[test]
+fn a_bend_below_zero_is_bent_to_the_other_side() {
+    let text = ANGLE.replace("90 deg", "-90 deg");
+    let found = own::solve(&text, "3 mm", "waterjet").expect_err("it is stopped");
+    let help = found[0].help.as_deref();
+    assert_eq!(help, Some("write `angle = \"90 deg\"` and `side = \"down\"`"));
 }
