@@ -234,9 +234,10 @@ impl<'a> Fields<'a> {
         let unknown: Vec<(&str, &Entry)> = unknown.take(MAX_REPORTED).collect();
         let near = |name: &str| nearest(name, asked.iter().map(String::as_str));
         let slips = unknown.iter().filter_map(|(name, _)| near(name));
-        let decides = slips
-            .filter(|key| self.table.get(key).is_none())
-            .fold(false, |decides, key| explained(self.findings, self.here, key) || decides);
+        let mut decides = false;
+        for key in slips.filter(|key| self.table.get(key).is_none()) {
+            decides |= explained(self.findings, self.here, key);
+        }
         for (name, entry) in unknown {
             if let Some(new) = renamed::now_called(name, |new| asked.iter().any(|a| a == new)) {
                 self.findings.add(renamed::finding(name, new, entry.key));

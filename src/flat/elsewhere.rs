@@ -51,14 +51,21 @@ impl Elsewhere {
     }
 
     /// Another face, or a bend that is not beside its own, in which a hole of a face would be made.
-    /// A bend beside it is the checks' to judge.
+    /// One that is in its own face as well may run through a bend into the next. A bend beside it is the checks' to judge.
     pub(super) fn of(&self, face: usize, hole: &Outline) -> Option<There<'_>> {
         let share = |i: u32| f64::from(i) / f64::from(POINTS);
         let points: Vec<Point> =
             hole.edges().flat_map(|e| (0..POINTS).map(move |i| e.point_at(share(i)))).collect();
         let is_own = |other: usize| self.drawn[other] == self.drawn[face];
         let meets = |metal: &Outline| points.iter().any(|p| metal.contains(*p));
-        let mut others = (0..self.faces.len()).filter(|other| !is_own(*other));
+        let starts_here = (0..self.faces.len()).any(|f| is_own(f) && meets(&self.faces[f]));
+        let is_next = |other: usize| {
+            let joins =
+                |[a, b]: &[usize; 2]| (is_own(*a) && *b == other) || (is_own(*b) && *a == other);
+            self.bends.iter().any(|(_, sides)| joins(sides))
+        };
+        let is_free = |other: usize| starts_here && is_next(other);
+        let mut others = (0..self.faces.len()).filter(|f| !is_own(*f) && !is_free(*f));
         if let Some(other) = others.find(|other| meets(&self.faces[*other])) {
             return Some(There::Face(&self.names[0][other]));
         }
