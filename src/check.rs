@@ -10,6 +10,7 @@ mod bend_sequence;
 mod bend_taper;
 mod beside_bend;
 mod bevel;
+mod bolt_hole;
 mod brake_length;
 mod brake_radius;
 mod captured_nut;
@@ -105,6 +106,7 @@ pub(crate) const CHECKS: &[Check] = &[
         source: include_str!("check/narrow_metal.rs"),
         run: narrow_metal::look,
     },
+    Check { code: "bolt-hole", source: include_str!("check/bolt_hole.rs"), run: bolt_hole::look },
     Check { code: "hole-edge", source: include_str!("check/hole_edge.rs"), run: hole_edge::look },
     Check { code: "hole-bend", source: include_str!("check/hole_bend.rs"), run: hole_bend::look },
     Check { code: "bevel", source: include_str!("check/bevel.rs"), run: bevel::look },

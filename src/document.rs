@@ -145,7 +145,7 @@ mod tests {
 
     #[test]
     fn all_that_is_wrong_is_said_at_once() {
-        let text = "raech = 3\nflag = \"yes\"\ncount = 1.5\n";
+        let text = "colour = 3\nflag = \"yes\"\ncount = 1.5\n";
         let table = read_text(text).unwrap();
         let findings = Findings::default();
         let here = Span { source: Sources::default().add("", ""), start: 0, end: 0 };
@@ -156,6 +156,29 @@ mod tests {
         fields.finish();
         let codes: Vec<_> = findings.take().iter().map(|f| f.code).collect();
         assert_eq!(codes, ["missing-key", "wrong-kind", "wrong-kind", "unknown-key"]);
+    }
+
+    /// A key that is there under a slip of its name is not missing; nor is what the slip would say
+    /// is not needed.
+    #[test]
+    fn a_slip_in_a_key_is_said_alone() {
+        for (text, wanted) in [
+            ("raech = \"30 mm\"\nwide = \"9 mm\"\n", vec!["unknown-key"]),
+            ("raech = \"30 mm\"\n", vec!["missing-key", "unknown-key"]),
+            ("fomr = \"hem\"\n", vec!["unknown-key"]),
+            ("colour = 3\n", vec!["missing-key", "missing-key", "unknown-key"]),
+        ] {
+            let table = read_text(text).unwrap();
+            let findings = Findings::default();
+            let here = Span { source: Sources::default().add("", ""), start: 0, end: 0 };
+            let fields = Fields::new(&table, here, &findings);
+            assert_eq!(fields.text("form"), None);
+            assert_eq!(fields.needed_text("reach", "\"30 mm\""), None);
+            assert_eq!(fields.needed_text("wide", "\"9 mm\"").is_some(), text.contains("wide"));
+            fields.finish();
+            let codes: Vec<_> = findings.take().iter().map(|f| f.code).collect();
+            assert_eq!(codes, wanted, "{text}");
+        }
     }
 
     #[test]

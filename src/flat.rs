@@ -7,29 +7,29 @@
 mod cope;
 mod corner;
 mod drawn;
+mod elsewhere;
 mod joint;
 mod lighten;
 mod marks;
 mod notch;
 mod pattern;
+mod pierce;
 mod seen;
 mod splice;
 mod without;
 
 use crate::diag::Finding;
-use crate::diag::HoleId;
 use crate::flat::without::without;
 use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
-use crate::geom::RegionError;
 use crate::part::Bend;
 use crate::part::Hole;
-use crate::part::HoleSize;
 use crate::part::Part;
 pub(crate) use cope::rolled_tool;
+use elsewhere::Elsewhere;
 use joint::Joint;
 pub use pattern::BendStrip;
 pub use pattern::Corner;
@@ -37,6 +37,7 @@ pub use pattern::Flat;
 pub use pattern::FlatHole;
 pub use pattern::FlatMark;
 pub use pattern::ShortCorner;
+use pierce::pierce;
 pub use seen::Seen;
 pub(crate) use seen::spot;
 
@@ -81,10 +82,11 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
     let blank = joined(part, whole, &joints, &places, &cuts)?;
     let refuse = |(bend, words): (usize, String)| vec![refusal(part, &part.bends[bend], &words)];
     let blank = drawn::pierced(blank, &strips).map_err(refuse)?;
+    let elsewhere = Elsewhere::new(part, &faces, &places, &strips);
     let faces = part.faces.iter().zip(&faces).map(|(face, metal)| with_holes(metal, &face.holes));
     let mut faces: Vec<Region> = faces.collect();
     drawn::open(part, &mut faces, &places, &mut strips).map_err(refuse)?;
-    let (region, holes) = pierce(part, blank, &places)?;
+    let (region, holes) = pierce(part, blank, &places, &elsewhere)?;
     let marks = marks::marks(part, &region, &places, &strips);
     Ok(Flat { region, holes, bends: strips, marks, places, faces, short_corners, corners })
 }
@@ -292,88 +294,6 @@ fn with_holes(metal: &Region, holes: &[Hole]) -> Region {
         let pierced = metal.clone().pierced(hole.outline.clone());
         pierced.or_else(|_| metal.without(&hole.outline)).unwrap_or(metal)
     })
-}
-
-type Pierced = (Region, Vec<FlatHole>);
-
-/// The blank with the holes of all faces.
-fn pierce(part: &Part, mut region: Region, places: &[Place]) -> Result<Pierced, Vec<Finding>> {
-    let mut findings: Vec<Finding> = Vec::new();
-    let mut holes = Vec::new();
-    for (f, face) in part.faces.iter().enumerate() {
-        for (h, hole) in face.holes.iter().enumerate() {
-            let outline = hole.outline.moved(&places[f]);
-            match region.clone().pierced(outline.clone()) {
-                Ok(pierced) => {
-                    let is_told = |f: &Finding| f.marks[0].span == hole.span;
-                    let astray = astray(part, places, (f, hole), &outline);
-                    findings.extend(astray.filter(|_| !findings.iter().any(is_told)));
-                    region = pierced;
-                    holes.push(FlatHole { id: HoleId { face: f, hole: h }, outline });
-                }
-                // One word for each set: its holes share a cause.
-                Err(_) if findings.iter().any(|f| f.marks[0].span == hole.span) => {}
-                Err(error) => {
-                    let (hole_name, face) = (&hole.name, &face.name);
-                    let headline = match error {
-                        RegionError::Meets => {
-                            format!("hole `{hole_name}` overlaps another opening of face `{face}`")
-                        }
-                        _ => format!("hole `{hole_name}` runs off face `{face}`"),
-                    };
-                    let swapped = Place { mirrored: true, ..Place::default() }.then(&places[f]);
-                    let is_there = || region.clone().pierced(hole.outline.moved(&swapped)).is_ok();
-                    let of_row =
-                        matches!(hole.size, HoleSize::Slot { .. }) && hole.name != hole.set();
-                    let help = match error {
-                        RegionError::Meets if of_row => {
-                            "the slots of a row lie end to end, whatever its `rotate`: side by side \
-                             they are a grid of one column, \
-                             `grid = { columns = \"1\", rows = \"5\", pitch = [\"1 mm\", \"25 mm\"] }`"
-                        }
-                        RegionError::Meets => MOVE,
-                        _ if f > 0 && is_there() => {
-                            "change the sign of its x: in a flange, seen from the top side with y up, \
-                             x points to the right"
-                        }
-                        _ => MOVE,
-                    };
-                    findings
-                        .push(Finding::stop("hole-outside", headline).at(hole.span, "").help(help));
-                }
-            }
-        }
-    }
-    if findings.is_empty() { Ok((region, holes)) } else { Err(findings) }
-}
-
-/// What to do about a hole that has no room.
-const MOVE: &str = "move it, make it smaller, or make the face larger";
-
-/// The finding for a hole that lies beyond the bends of its face, on another: where the numbers of
-/// its own no longer say where it comes to be.
-fn astray(
-    part: &Part,
-    places: &[Place],
-    (face, hole): (usize, &Hole),
-    outline: &Outline,
-) -> Option<Finding> {
-    let own = &part.faces[face];
-    if crate::geom::area_distance(own.blank.outer(), &hole.outline) < NEAR {
-        return None;
-    }
-    let at = outline.vertices()[0].at;
-    let mut others = part.faces.iter().zip(places).filter(|(other, _)| other.name != own.name);
-    let (other, _) = others.find(|(of, place)| of.blank.outer().moved(place).contains(at))?;
-    let headline = format!(
-        "hole `{}` of face `{}` lies on face `{}`, beyond a bend",
-        hole.name, own.name, other.name
-    );
-    Some(Finding::stop("hole-outside", headline).at(hole.span, "").help(format!(
-        "give it to face `{}`, or draw both as one face with a fold line, `across`: a row then \
-         runs on over the bend, as measured on the flat",
-        other.name
-    )))
 }
 
 /// From a part's own coordinates to those of its file: its lower left corner at the origin.

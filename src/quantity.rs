@@ -230,6 +230,9 @@ pub fn read(text: &str) -> Result<Reading, QuantityError> {
     if !word.is_empty() {
         let from = start + body.len() - word.len();
         let at = from..start + body.len();
+        if let Some(split) = QuantityError::split(text, at.start, word.len()) {
+            return Err(split);
+        }
         let no_unit_yet = quantity.dimension == Dimension::NONE;
         let word = word.to_owned();
         return Err(if no_unit_yet && !word.starts_with(|c: char| c.is_ascii_digit()) {
@@ -391,6 +394,10 @@ mod tests {
         let unit = read("12 mmm").unwrap_err();
         assert_eq!((unit.at(), unit.help()), (Some(3..6), "write `mm`".to_owned()));
         assert!(matches!(read("12 mm 3"), Err(QuantityError::LeftOver { .. })));
+        let split = read("60.3 m m").unwrap_err();
+        assert_eq!((split.at(), split.help()), (Some(5..8), "write `mm`".to_owned()));
+        let split = read("90 d eg").unwrap_err();
+        assert_eq!((split.at(), split.help()), (Some(3..7), "write `deg`".to_owned()));
         for text in ["", "mm", "NaN", "inf mm", "1e308 mm", "1/0 in", "--3 mm", "1e999"] {
             assert!(read(text).is_err(), "{text}");
         }

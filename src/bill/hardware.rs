@@ -196,9 +196,13 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     let family = solved.get(from..to).unwrap_or_default();
     let clamped = solve::clamped(part, hole, family)?;
     let plates = clamped.thickness + job.lines[part.line].holds.unwrap_or(0.0);
-    let thread = clamped.thread.or(Some(hole).filter(|hole| hole.making == Making::Tap));
-    let grade = grade(job, part, hole);
+    let own = Some(hole).filter(|hole| hole.making == Making::Tap);
     let said = job.lines[part.line].holds.is_some();
+    // A screw in a tapped hole of this plate holds what lies on it, and nobody said what that is.
+    let lies_alone = clamped.thickness <= part.part.thickness * f64::from(clamped.pieces);
+    let unsaid = !said && own.is_some() && lies_alone;
+    let thread = clamped.thread.or(own);
+    let grade = grade(job, part, hole);
     let alone = !said && thread.is_none() && clamped.pieces < 2;
     let hole = clamped.head.unwrap_or(hole);
     let kind = match kind(hole) {
@@ -209,8 +213,8 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     match row.table() {
         "bolt" => {
             let sunk = hole.recess.filter(|_| kind == Kind::CapScrew).map_or(0.0, |r| r.depth);
-            let (grip, holes) = (Some(plates - sunk), clamped.pieces);
-            Some(Need { kind, row, grip, holes, into, grade, alone })
+            let grip = Some(plates - sunk).filter(|_| !unsaid);
+            Some(Need { kind, row, grip, holes: clamped.pieces, into, grade, alone })
         }
         "nut" => Some(Need::nut(Kind::Nut, row)),
         "rod-end" => {
@@ -277,7 +281,10 @@ fn one(job: &Job, need: &Need) -> Hardware {
     let note = match (need.kind, need.grip) {
         (Kind::Nut, _) => "welded or pressed in".to_owned(),
         (Kind::PressNut | Kind::RivetNut | Kind::WeldNut, _) => String::new(),
-        (_, None) => "grip not given by the recipe".to_owned(),
+        (_, None) => match &need.into {
+            Some((into, _)) => format!("{into}; length: what is clamped is not said"),
+            None => "grip not given by the recipe".to_owned(),
+        },
         _ => need.into.as_ref().map_or_else(String::new, |(into, _)| into.clone()),
     };
     let length = need.grip.and_then(|grip| length(job, need, grip + need.beyond()));

@@ -2,13 +2,15 @@
 //!
 //! # Looks for
 //! The return of a hem over any of a hole that is more than cut: tapped, reamed, drilled,
-//! countersunk, for a pin, a bearing or anything else that goes through (stop); such a hole under a
-//! leg that is bent past 90° or under an eye, and a mark on the side over which a hem, or a bend of
+//! countersunk, for a pin, a bearing, a tongue or anything else that goes through (stop), and over a
+//! hole that is cut and no more (caution); one of the first under a leg that is bent past 90° or
+//! under an eye, and a mark on the side over which a hem, or a bend of
 //! half a turn or more, is laid (cautions). Holes of bolts are looked at by `wrench-clearance`,
 //! inserts by `insert`, lips by `flare`.
 //!
 //! # Why it matters
-//! No tool gets to the hole and nothing goes through it; the mark cannot be read.
+//! No tool gets to the hole and nothing goes through it, not even light or water; the mark cannot be
+//! read.
 //!
 //! # Example
 //! A tapped hole 20 mm from a closed hem whose return is 40 mm long.
@@ -25,11 +27,13 @@ use crate::check::wrench_clearance;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::HoleId;
+use crate::diag::Weight;
 use crate::flat::FlatMark;
 use crate::fold;
 use crate::geom::Edge;
 use crate::part::Bend;
 use crate::part::Hole;
+use crate::part::HoleSize;
 use crate::recipe::Making;
 
 const CODE: &str = "covered";
@@ -51,8 +55,13 @@ fn hole(subject: &Subject, (id, hole): (HoleId, &Hole)) -> Option<Finding> {
     if elsewhere {
         return None;
     }
-    let lost = lost(hole)?;
     let (bend, weight, words) = laid_over::covering(subject, (id, hole))?;
+    let is_hem = subject.part.bends[bend].bend.form().is_hem();
+    let (weight, lost) = match lost(hole) {
+        Some(lost) => (weight, lost),
+        None if is_hem => (Weight::Caution, "it does not go through".to_owned()),
+        None => return None,
+    };
     let headline = format!("hole `{}`: {words}: {lost}", hole.name);
     let finding = subject.finding(weight, CODE, headline, &hole.depends, hole.span);
     let about = subject.of_part([Feature::Hole(id), Feature::Bend(bend)]);
@@ -71,7 +80,9 @@ fn lost(hole: &Hole) -> Option<String> {
         hole.through.as_ref().map(|what| format!("no {} goes in", what.replace('_', " ")));
     let sunk = hole.recess.map(|_| "nothing can be sunk into it once it is bent".to_owned());
     let eye = hole.eye.then(|| "no pin goes in".to_owned());
-    through.or(eye).or(made.map(str::to_owned)).or(sunk)
+    let tongue =
+        matches!(hole.size, HoleSize::TongueSlot { .. }).then(|| "no tongue goes in".into());
+    through.or(eye).or(tongue).or(made.map(str::to_owned)).or(sunk)
 }
 
 /// A mark that a bend hides.

@@ -20,6 +20,7 @@
 //! # Source
 //! Two solids cannot occupy one space; the steps and the tolerance are our choice.
 
+use crate::bend::Form;
 use crate::check::piece;
 use crate::check::subject::Subject;
 use crate::diag::Finding;
@@ -45,7 +46,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let headline = format!("{one} and {other} collide when formed");
         let span = bend(second).or(bend(first)).map_or(subject.here, |b| b.span);
         let is_hem = |piece| bend(piece).is_some_and(|b| b.bend.form().is_hem());
+        let of = |piece| bend(piece).map(|b| b.bend.form());
+        let is_rolled = [first, second].into_iter().any(|piece| of(piece) == Some(Form::Rolled));
         let help = match is_hem(first) || is_hem(second) {
+            false if is_rolled => "roll it by a smaller angle, or make one of them shorter",
             true => {
                 "make one of them shorter, shift it with `offset`, or draw returns that meet as \
                  polygons whose ends slant by 45°"

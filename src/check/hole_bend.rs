@@ -24,6 +24,7 @@
 //! cut-out is a slot: our choice.
 
 use crate::bend::Form;
+use crate::check::subject::Opening;
 use crate::check::subject::Subject;
 use crate::check::subject::is_slot;
 use crate::check::subject::short;
@@ -36,6 +37,7 @@ use crate::geom::Vec2;
 use crate::geom::edges_distance;
 use crate::geom::sides;
 use crate::num::Angle;
+use crate::part::Bend;
 use crate::part::HoleSize;
 use crate::quantity::MM_PER_INCH;
 
@@ -90,13 +92,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                     opening.words, bend.name
                 )
             };
+            let by = away(&opening, strip, bend, needed - face + opening.growth());
             findings.push(
                 subject
                     .about(&opening, Weight::Stop, CODE, headline)
                     .about(subject.of_part([Feature::Bend(i)]))
                     .at(bend.span, "this bend")
                     .note(rule)
-                    .help(format!("move it {} away from the bend", subject.show(needed - is))),
+                    .help(format!("move it {} away from the bend", subject.show_up(by))),
             );
         }
     }
@@ -106,6 +109,18 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 /// How many thicknesses a slot of a length in mm needs.
 fn slot(length: f64) -> f64 {
     SLOTS.iter().find(|(longer, _)| length > *longer).map_or(ROUND, |(_, times)| *times)
+}
+
+/// How far an opening must be moved, square to a bend, to be so far from the metal of the bend, mm:
+/// to the side of the face that has the hole, or to the nearer side where none has.
+fn away(opening: &Opening, strip: &BendStrip, bend: &Bend, room: f64) -> f64 {
+    let bounds = opening.outline.moved(&strip.to_its_own()).bounds();
+    let (back, onward) = (bounds.max.y + room, strip.bend.allowance() - bounds.min.y + room);
+    match opening.feature {
+        Feature::Hole(id) if id.face == bend.from => back,
+        Feature::Hole(id) if id.face == bend.to => onward,
+        _ => back.min(onward),
+    }
 }
 
 /// Whether an opening runs through a bend, and beyond it on either side by so much, mm.

@@ -24,11 +24,16 @@ use crate::check::narrow_place;
 use crate::check::process_limits;
 use crate::check::subject::Subject;
 use crate::diag::Finding;
+use crate::flat::BendStrip;
 use crate::geom::Outline;
 use crate::geom::Within;
 use crate::table::ProcessLimit;
 
 const CODE: &str = "narrow-metal";
+
+/// Metal is beside a bend where it is so near to it, as a share of the width that is needed. Our
+/// choice: a relief and the metal next to it.
+const BESIDE: f64 = 2.0;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     // A part that is too small as a whole is refused as such.
@@ -45,9 +50,27 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let (is, min) = (subject.show(place.width), subject.show(needed));
         let at = narrow_place::at(subject, &place);
         let headline = format!("the metal at {at} is {is} wide, but {min} is needed");
-        narrow_place::finding(subject, CODE, &place, headline)
+        let finding = narrow_place::finding(subject, CODE, &place, headline);
+        let near = |b: &BendStrip| b.metal.outer().distance(place.at) < BESIDE * needed;
+        let finding = match subject.flat.bends.iter().position(near) {
+            Some(bend) => beside(finding, subject, bend),
+            None => finding,
+        };
+        finding
             .note(format!("minimum metal between two cuts by {}: {min}", subject.process.name()))
             .help(format!("make it {} wider, or remove it", subject.show(needed - place.width)))
     };
     places.map(finding).collect()
+}
+
+/// Says of narrow metal beside which bend it is: where corners of a face are rounded at its bend,
+/// such metal is left beside the relief at the end of the bend.
+fn beside(finding: Finding, subject: &Subject, bend: usize) -> Finding {
+    let bend = &subject.part.bends[bend];
+    let words = format!(
+        "it is beside bend `{}`: where a face is rounded at its bend, round only its other corners \
+         (`rounded` of a rectangle)",
+        bend.name
+    );
+    finding.at(bend.span, "this bend").note(words)
 }

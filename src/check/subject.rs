@@ -98,6 +98,13 @@ impl Subject<'_> {
         self.units.length(mm)
     }
 
+    /// A length as it is printed, rounded up: for what is to be enough when it is followed.
+    pub(super) fn show_up(&self, mm: f64) -> String {
+        let step = self.units.in_mm() / 1000.0;
+        // What is a step already must not become the next one by rounding.
+        self.units.length(((mm / step) - 1e-6).ceil() * step)
+    }
+
     /// The size of a tool or of a sheet as it is printed.
     pub(super) fn show_size(&self, mm: f64) -> String {
         self.units.size(mm)

@@ -26,6 +26,11 @@ impl Findings {
         self.0.borrow_mut().push(finding);
     }
 
+    /// Takes back what is not so.
+    fn forget(&self, is_not_so: impl Fn(&Finding) -> bool) {
+        self.0.borrow_mut().retain(|finding| !is_not_so(finding));
+    }
+
     /// All that were kept, in order.
     pub fn take(self) -> Vec<Finding> {
         self.0.into_inner()
@@ -99,14 +104,12 @@ impl<'a> Fields<'a> {
     pub(crate) fn need(&self, name: &str, example: &str) -> Option<&'a Item> {
         let item = self.get(name);
         if item.is_none() && !self.has_old_name(name) {
-            self.add(
-                Finding::stop("missing-key", format!("`{name}` is missing here"))
-                    .at(self.here, "")
-                    .help(match is_header(example) {
-                        true => format!("add {example}"),
-                        false => format!("add `{name} = {example}`"),
-                    }),
-            );
+            self.add(Finding::stop(MISSING, missing(name)).at(self.here, "").help(
+                match is_header(example) {
+                    true => format!("add {example}"),
+                    false => format!("add `{name} = {example}`"),
+                },
+            ));
         }
         item
     }
@@ -235,13 +238,22 @@ impl<'a> Fields<'a> {
     pub(crate) fn finish(self) {
         let asked = self.asked.into_inner();
         let unknown = self.table.iter().filter(|(name, _)| asked.iter().all(|a| a != name));
-        for (name, entry) in unknown.take(MAX_REPORTED) {
+        let unknown: Vec<(&str, &Entry)> = unknown.take(MAX_REPORTED).collect();
+        let near = |name: &str| nearest(name, asked.iter().map(String::as_str));
+        let slips = unknown.iter().filter_map(|(name, _)| near(name));
+        let mut decides = false;
+        for key in slips.filter(|key| self.table.get(key).is_none()) {
+            decides |= explained(self.findings, self.here, key);
+        }
+        for (name, entry) in unknown {
             if let Some(new) = renamed::now_called(name, |new| asked.iter().any(|a| a == new)) {
                 self.findings.add(renamed::finding(name, new, entry.key));
                 continue;
             }
-            let help = match nearest(name, asked.iter().map(String::as_str)) {
+            let help = match near(name) {
                 Some(near) => format!("write `{near}`"),
+                // It may be one of those that the slip would let in.
+                None if decides => continue,
                 None if TOP.contains(&name) => {
                     format!("move `{name}` to the top of the file, above the first `[…]`")
                 }
@@ -254,6 +266,28 @@ impl<'a> Fields<'a> {
             );
         }
     }
+}
+
+/// The code of a finding about a key that is missing.
+const MISSING: &str = "missing-key";
+
+fn missing(name: &str) -> String {
+    format!("`{name}` is missing here")
+}
+
+/// Takes back what a slip in the name of a key explains: that this key is missing in its table; or,
+/// where it need not be there, all that is missing, as it may say what else is needed. Says whether
+/// it is such a key.
+fn explained(findings: &Findings, here: Span, key: &str) -> bool {
+    let of_table =
+        |f: &Finding| f.code == MISSING && f.marks.first().is_some_and(|m| m.span == here);
+    let is_needed = |f: &Finding| of_table(f) && f.headline == missing(key);
+    let needed = findings.0.borrow().iter().any(is_needed);
+    match needed {
+        true => findings.forget(is_needed),
+        false => findings.forget(of_table),
+    }
+    !needed
 }
 
 /// Keys of a whole recipe or job. TOML takes them for those of the table above when they

@@ -31,23 +31,58 @@ pub(super) fn finding(source: SourceId, text: &str, message: &str, at: Range<usi
             )
             .help(format!("write `{}`", straight(line).trim()));
     }
-    let twice = message.contains("duplicate");
-    let bare = line.split('#').next().unwrap_or_default();
-    let header = bare.trim().strip_prefix('[').and_then(|rest| rest.strip_suffix(']'));
-    let help = match header.map(|name| name.trim_matches(['[', ']', ' '])) {
-        Some(name) if twice && LISTS.contains(&name) => {
-            format!("write `[[{name}]]`, with two brackets, above each of them")
-        }
-        _ if twice => "remove one of them".to_owned(),
-        _ if message.contains("string") || message.contains("quot") => {
-            "write text in double quotes on one line, and a word inside a formula in single ones"
-                .to_owned()
-        }
-        _ => {
-            "look here and on the line before: a quote, comma or bracket may be missing".to_owned()
-        }
+    if message.contains("duplicate") {
+        return twice(source, text, at);
+    }
+    let help = if message.contains("string") || message.contains("quot") {
+        "write text in double quotes on one line, and a word inside a formula in single ones"
+    } else {
+        "look here and on the line before: a quote, comma or bracket may be missing"
     };
     Finding::stop("not-toml", format!("this is not TOML: {message}")).at(span(at), "").help(help)
+}
+
+/// A key or a table that is there already, and where the first is if it begins its line.
+fn twice(source: SourceId, text: &str, at: Range<usize>) -> Finding {
+    let span = |at: Range<usize>| Span { source, start: at.start, end: at.end };
+    let name = text.get(at.clone()).unwrap_or_default();
+    let begins = text[..at.start].rfind('\n').map_or(0, |end| end + 1);
+    let line = text[begins..].lines().next().unwrap_or_default();
+    let line = line.split('#').next().unwrap_or_default().trim();
+    let is_table = line.starts_with('[');
+    let is_same = |other: &str| match is_table {
+        true => other.split('#').next().map(str::trim) == Some(line),
+        false => {
+            let rest = other.strip_prefix(name).map(str::trim_start);
+            rest.is_some_and(|rest| rest.starts_with('='))
+        }
+    };
+    let mut from = 0;
+    let mut first = None;
+    for other in text[..begins].split_inclusive('\n') {
+        let shift = other.len() - other.trim_start().len();
+        if is_same(other.trim()) {
+            let start = from + shift;
+            first = Some(start..start + if is_table { line.len() } else { name.len() });
+        } else if !is_table && other.trim_start().starts_with('[') {
+            first = None;
+        }
+        from += other.len();
+    }
+    let listed = line.trim_matches(['[', ']', ' ']);
+    let help = match is_table {
+        true if LISTS.contains(&listed) => {
+            format!("write `[[{listed}]]`, with two brackets, above each of them")
+        }
+        true => "give one of them another name, or remove it".to_owned(),
+        false => "remove one of them, or give it another name".to_owned(),
+    };
+    let headline = format!("this is not TOML: duplicate key, `{name}` is there already");
+    let finding = Finding::stop("not-toml", headline).at(span(at), "").help(help);
+    match first {
+        Some(first) => finding.at(span(first), "the first"),
+        None => finding,
+    }
 }
 
 /// Where the first text in quotes that are not straight stands in a line, comments apart.

@@ -115,6 +115,11 @@ impl Item {
         if let Value::Text(text) = &self.value { Some(text) } else { None }
     }
 
+    /// Its items, where it is a list.
+    pub(crate) fn list(&self) -> Option<&[Self]> {
+        if let Value::List(items) = &self.value { Some(items) } else { None }
+    }
+
     /// A text in parts, at a sign that stands in no brackets, each with its place. Of anything else one part without text.
     pub(crate) fn split(&self, sign: char) -> Vec<Self> {
         let text = self.text().unwrap_or_default();

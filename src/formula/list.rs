@@ -5,6 +5,7 @@ use crate::formula::value::Value;
 use crate::formula::value::alike;
 use crate::quantity::Dimension;
 use crate::quantity::Quantity;
+use crate::quantity::Units;
 use std::sync::Arc;
 
 /// Most values of a list. Our choice, that of the most holes in one direction.
@@ -37,7 +38,13 @@ pub(super) fn of(mut values: Vec<Value>) -> Result<Value, (Option<usize>, Fault)
                 return Err((Some(i), fault));
             }
             _ => {
-                let (left, right) = (lead.kind(), value.kind());
+                // With their values: which of the two is the slip, only a person knows.
+                let [left, right] = [&lead, &*value].map(|value| match value {
+                    Value::Quantity(q) => {
+                        format!("{} ({})", q.dimension, q.show(Units::Millimetre))
+                    }
+                    other => other.kind(),
+                });
                 return Err((Some(i), Fault::Mismatch { verb: "list", left, right }));
             }
         }

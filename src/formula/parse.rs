@@ -182,8 +182,9 @@ impl<'a> Parser<'a> {
         let word = self.word();
         if matches!(before.tree, Tree::Value(Value::Quantity(_))) && !word.is_empty() {
             let at = self.at..self.at + word.len();
-            let error = QuantityError::Unit { word: word.to_owned(), at: at.clone() };
-            return FormulaError::new(at, error.into());
+            let error = QuantityError::split(self.text, self.at, word.len())
+                .unwrap_or_else(|| QuantityError::Unit { word: word.to_owned(), at: at.clone() });
+            return FormulaError::new(error.at().unwrap_or(at), error.into());
         }
         self.unexpected("an operator or the end")
     }

@@ -11,6 +11,7 @@ use crate::geom::unit;
 use crate::part::space::in_face;
 use crate::part::tube::Tube;
 use crate::part::values::Values;
+use crate::part::welds;
 use crate::part::whole::Part;
 use crate::quantity::Dimension;
 use crate::recipe::Axis;
@@ -40,13 +41,17 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
     };
     let radius = values.length(&asked.tube)? / 2.0;
     let clearance = values.length_or_zero(asked.clearance.as_ref())?;
-    if radius <= 0.0 || clearance < 0.0 {
+    let slip = match &asked.clearance {
+        Some(given) if clearance < 0.0 => Some((given.span, "clearance = \"0.5 mm\"")),
+        _ => (radius <= 0.0).then_some((asked.tube.span, "tube = \"38 mm\"")),
+    };
+    if let Some((span, example)) = slip {
         let headline =
             "the tube needs a diameter of more than 0 and a `clearance` of 0 or more".into();
-        refuse(headline, asked.tube.span, "write `tube = \"38 mm\"`".into());
+        refuse(headline, span, format!("write `{example}`"));
         return None;
     }
-    let leg = values.some_length(asked.leg.as_ref())?;
+    let leg = asked.leg.as_ref().map_or(Some(None), |leg| welds::leg(leg, values).map(Some))?;
     let (at, way) = in_face(drawn, values, |values| axis(&asked.axis, values))?;
     if length(way) < NEAR {
         let help = "give two points apart, or a direction such as `[\"0\", \"0\", \"1\"]`";

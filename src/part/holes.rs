@@ -2,10 +2,8 @@
 
 use crate::diag::Finding;
 use crate::diag::Span;
-use crate::geom;
 use crate::geom::Outline;
 use crate::geom::Place;
-use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::heading;
 use crate::num::Angle;
@@ -16,14 +14,15 @@ use crate::part::face::HoleSize;
 use crate::part::face::NamedEdge;
 use crate::part::flare;
 use crate::part::flare::Flare;
+use crate::part::hole_size::outline;
+use crate::part::hole_size::size;
 use crate::part::insert;
 use crate::part::insert::Insert;
 use crate::part::pattern;
 use crate::part::recess;
 use crate::part::recess::Recess;
-use crate::part::sweep::sweep;
 use crate::part::thread;
-use crate::part::tongue;
+use crate::part::through;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe::Face;
@@ -31,9 +30,7 @@ use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::HolesLike;
 use crate::recipe::Making;
-use crate::recipe::Meant;
 use crate::recipe::Pattern;
-use crate::recipe::TongueSlot;
 use crate::table::Row;
 use std::sync::Arc;
 
@@ -50,8 +47,12 @@ pub(super) fn build(
     values: &Values,
 ) -> Option<Vec<Hole>> {
     let mut holes = Vec::new();
+    let mut made: Vec<&HoleSet> = Vec::new();
     for set in &face.holes {
         let (places, members) = members(set, blank, edges, values)?;
+        if !members.is_empty() {
+            once(set, &mut made, values)?;
+        }
         let numbered = |member: Member| Hole {
             name: match places > 1 {
                 true => format!("{} {}", set.name, member.number + 1),
@@ -67,6 +68,22 @@ pub(super) fn build(
     }
     holes.extend(drawn);
     Some(holes)
+}
+
+/// Holes are asked for by the name of their set: of those that are there, it names one.
+fn once<'a>(set: &'a HoleSet, made: &mut Vec<&'a HoleSet>, values: &Values) -> Option<()> {
+    let Some(first) = made.iter().find(|other| other.name == set.name) else {
+        made.push(set);
+        return Some(());
+    };
+    let headline = format!("two sets of holes of this face are named `{}`", set.name);
+    values.findings.add(
+        Finding::stop("hole", headline)
+            .at(set.span, "")
+            .at(first.span, "the first of this name")
+            .help("give one of them another `name`"),
+    );
+    None
 }
 
 fn few_enough(holes: usize, span: Span, values: &Values) -> Option<()> {
@@ -289,107 +306,12 @@ fn shape(set: &HoleSet, values: &Values) -> Option<Shaped> {
             return None;
         }
     };
-    let row = match &set.through {
-        Some(meant) => values.row(meant, "bolt")?,
-        None => None,
-    };
+    let row = through::row(set, values)?;
     let recess = recess::build(set, row.as_deref(), round, values)?;
-    let through = set.through.as_ref().map(|meant| called(meant, row.as_deref(), set, values));
+    let through =
+        set.through.as_ref().map(|meant| through::called(meant, row.as_deref(), set, values));
     let pilot = if let HoleSize::Round { diameter } = size { Some(diameter) } else { None };
     let tapped = (set.making == Making::Tap).then_some((pilot, finished));
     let thread = tapped.and_then(|of| thread::of(row.as_ref(), of, values.tables));
     Some(Shaped { outline, size, finished, recess, flare, insert, through, row, thread })
-}
-
-/// What goes through, by the name of its input; by that of its row where it is a member of a list.
-fn called(meant: &Meant, row: Option<&Row>, set: &HoleSet, values: &Values) -> String {
-    let is_input = values.params.at(set.span.source).get(&meant.word).is_some();
-    match row.filter(|_| !is_input || values.is_local(&meant.word)) {
-        Some(row) => row.name().to_owned(),
-        None => values.params.outside(set.span.source, &meant.word),
-    }
-}
-
-/// What is cut, and the diameter in the end when that is larger.
-fn size(set: &HoleSet, values: &Values) -> Option<(HoleSize, Option<f64>)> {
-    let pilot = values.some_length(set.pilot.as_ref())?;
-    if pilot.is_some() && !matches!(set.shape, HoleShape::Round(_)) {
-        values.findings.add(
-            Finding::stop("hole", "only round holes have a pilot")
-                .at(set.span, "")
-                .help("remove `pilot` and `made`: slots and hexagons are cut"),
-        );
-        return None;
-    }
-    Some(match &set.shape {
-        HoleShape::Round(diameter) => {
-            let diameter = values.length(diameter)?;
-            match pilot {
-                None => (HoleSize::Round { diameter }, None),
-                Some(pilot) if pilot <= diameter => {
-                    (HoleSize::Round { diameter: pilot }, Some(diameter))
-                }
-                Some(_) => {
-                    values.findings.add(
-                        Finding::stop("hole", "the pilot hole is larger than the hole")
-                            .at(set.span, "")
-                            .help("make `pilot` smaller than `diameter`"),
-                    );
-                    return None;
-                }
-            }
-        }
-        HoleShape::Slot(width, length) => {
-            let (width, length) = (values.length(width)?, values.length(length)?);
-            (HoleSize::Slot { width, length }, None)
-        }
-        HoleShape::ArcSlot(width, line) => {
-            let (width, radius) = (values.length(width)?, values.length(&line.radius)?);
-            (HoleSize::ArcSlot { width, radius, sweep: sweep(&line.ends, "hole", values)? }, None)
-        }
-        HoleShape::TongueSlot(slot) => (tongue_slot(slot, values)?, None),
-        // Its size is that of its row, or of the holes it is like.
-        HoleShape::Insert(_) | HoleShape::Like => return None,
-        HoleShape::Hexagon(flats) => (HoleSize::Hexagon { flats: values.length(flats)? }, None),
-    })
-}
-
-/// The slot that takes a tongue.
-fn tongue_slot(slot: &TongueSlot, values: &Values) -> Option<HoleSize> {
-    let fit = values.length(&slot.fit)?;
-    if fit < 0.0 {
-        let headline =
-            format!("a fit of {} leaves no clearance", values.params.units().length(fit));
-        values.findings.add(
-            Finding::stop("hole", headline)
-                .at(slot.fit.span, "")
-                .help("write `fit = \"0.1 mm\"`, the clearance on each side"),
-        );
-        return None;
-    }
-    let plate = match &slot.plate {
-        Some(plate) => values.length(plate)?,
-        None => values.known("thickness")?,
-    };
-    let length = values.length(&slot.width)? + 2.0 * fit;
-    let width = plate + 2.0 * fit;
-    let given = slot.relief.as_ref();
-    let relief = tongue::relief(given, values)?;
-    let relief =
-        if given.is_some() { relief } else { tongue::in_slot(relief, width.min(length), values) };
-    Some(HoleSize::TongueSlot { width, length, relief })
-}
-
-fn outline(size: HoleSize) -> Result<Outline, geom::OutlineError> {
-    match size {
-        HoleSize::Round { diameter } => geom::disc(Point::ZERO, diameter / 2.0),
-        HoleSize::Slot { width, length } => geom::slot(Point::ZERO, length, width),
-        HoleSize::ArcSlot { width, radius, sweep } => {
-            geom::arc_slot(Point::ZERO, radius, Angle::from_degrees(sweep), width)
-        }
-        HoleSize::Hexagon { flats } => geom::hexagon(Point::ZERO, flats),
-        HoleSize::TongueSlot { width, length, relief } => {
-            geom::tongue_slot(Point::ZERO, length, width, relief)
-        }
-    }
 }

@@ -10,7 +10,6 @@ use crate::part::face::Rib;
 use crate::part::shape::shape;
 use crate::part::values::Values;
 use crate::recipe;
-use crate::recipe::Expr;
 
 /// Most entries of a face: each is compared with those before. Our choice.
 const MAX_ENTRIES: usize = 20;
@@ -42,10 +41,11 @@ pub(super) fn build(face: &recipe::Face, values: &Values, thickness: f64) -> Opt
 }
 
 fn one(lighten: &recipe::Lighten, values: &Values, thickness: f64) -> Option<Lighten> {
-    let wall = positive("wall", &lighten.wall, values);
-    let radius = positive("round", &lighten.round, values);
+    let wall = values.positive("lighten", "wall", &lighten.wall);
+    let radius = values.positive("lighten", "round", &lighten.round);
     let smallest = lighten.smallest.as_ref();
-    let smallest = smallest.map_or(Some(0.0), |smallest| positive("smallest", smallest, values));
+    let smallest =
+        smallest.map_or(Some(0.0), |smallest| values.positive("lighten", "smallest", smallest));
     let (wall, radius, smallest) = (wall?, radius?, smallest?);
     let within = match &lighten.within {
         Some(placed) => Some(shape(placed, values, thickness, None, lighten.span)?.0),
@@ -65,7 +65,8 @@ fn one(lighten: &recipe::Lighten, values: &Values, thickness: f64) -> Option<Lig
 }
 
 fn rib(rib: &recipe::Rib, wall: f64, values: &Values) -> Option<Rib> {
-    let width = rib.width.as_ref().map_or(Some(wall), |width| positive("width", width, values));
+    let width =
+        rib.width.as_ref().map_or(Some(wall), |width| values.positive("lighten", "width", width));
     let (from, to) = (values.point(&rib.from), values.point(&rib.to));
     let (width, from, to) = (width?, from?, to?);
     if (to - from).hypot() < NEAR {
@@ -74,19 +75,6 @@ fn rib(rib: &recipe::Rib, wall: f64, values: &Values) -> Option<Rib> {
         return None;
     }
     Some(Rib { from, to, width })
-}
-
-/// A length of more than 0 mm.
-fn positive(key: &str, expr: &Expr, values: &Values) -> Option<f64> {
-    let mm = values.length(expr)?;
-    if mm > 0.0 {
-        return Some(mm);
-    }
-    let shown = values.params.units().length(mm);
-    let headline = format!("`{key}` must be more than 0 mm, this is {shown}");
-    let finding = Finding::stop("lighten", headline).at(expr.span, "");
-    values.findings.add(finding.help(format!("make `{key}` larger")));
-    None
 }
 
 /// Reports more than there may be.

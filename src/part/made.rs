@@ -9,6 +9,7 @@ use crate::bend::Rule;
 use crate::bend::Trust;
 use crate::bend::Unfolding;
 use crate::diag::Finding;
+use crate::num;
 use crate::num::Angle;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
@@ -48,9 +49,23 @@ pub(super) fn made(
         };
         let span = span.map_or(bend.span, |expr| expr.span);
         let finding = Finding::stop("bend", error.to_string()).at(span, "");
-        values.findings.add(finding.help("change the angle, the radius or the sheet"));
+        values.findings.add(finding.help(instead(bend, error)));
     }
     made.ok()
+}
+
+/// What to do about a bend that cannot be unfolded.
+fn instead(bend: &recipe::Bend, error: &BendError) -> String {
+    match error {
+        BendError::Angle(angle) | BendError::Rolled(angle) if angle.degrees() < 0.0 => {
+            let side = if bend.up { "down" } else { "up" };
+            let degrees = num::text(-angle.degrees(), 3);
+            format!("write `angle = \"{degrees} deg\"` and `side = \"{side}\"`")
+        }
+        BendError::Angle(_) => "change the angle; what lies flat on its sheet is a hem".into(),
+        BendError::Rolled(_) => "change the angle".into(),
+        _ => "change the angle, the radius or the sheet".into(),
+    }
 }
 
 /// How a bend unfolds: by its own entry, by its recipe, or as all do.

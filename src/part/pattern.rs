@@ -54,10 +54,13 @@ pub(super) fn places(
             all(spread(ny, pitch.y).flat_map(row).collect())
         }
         Pattern::Circle(circle) => on_circle(circle, rotate, &rotated, values)?,
-        Pattern::Along(name, count, inset, ends) => {
+        Pattern::Along(names, count, inset, ends) => {
             let (n, inset) = (values.count(count, MOST)?, values.length(inset)?);
             let ends = values.length(ends)?;
-            along_edge(set, &values.edge_name(name), edges, (n, inset, ends), values)?
+            let of = |name: &String| {
+                along_edge(set, &values.edge_name(name), edges, (n, inset, ends), values)
+            };
+            names.iter().map(of).collect::<Option<Vec<_>>>()?.concat()
         }
         Pattern::Corners(inset) => {
             let inset = values.length(inset)?;

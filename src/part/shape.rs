@@ -22,6 +22,7 @@ use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::face::Cope;
 use crate::part::face::NamedEdge;
+use crate::part::rectangle::rectangle;
 use crate::part::sweep::sweep;
 use crate::part::values::Values;
 use crate::recipe::ArcSide;
@@ -50,34 +51,39 @@ pub(super) fn shape(
     span: Span,
 ) -> Option<Shaped> {
     let place = place(placed, values)?;
-    let length = |expr| values.length(expr);
+    let size = |key: &str, expr| values.positive("blank", key, expr);
     let plain = |outline: Result<Outline, geom::OutlineError>| {
         outline.map(|o| (o, Vec::new())).map_err(|e| e.to_string())
     };
     let o = Point::ZERO;
     let made = match &placed.shape {
-        Shape::Disc(radius, edge) => disc(length(radius)?, edge.as_deref(), values),
-        Shape::Slot(l, w) => plain(geom::slot(o, length(l)?, length(w)?)),
-        Shape::Hexagon(flats) => plain(geom::hexagon(o, length(flats)?)),
+        Shape::Disc(radius, edge) => disc(size("radius", radius)?, edge.as_deref(), values),
+        Shape::Slot(l, w) => plain(geom::slot(o, size("length", l)?, size("width", w)?)),
+        Shape::Hexagon(flats) => plain(geom::hexagon(o, size("flats", flats)?)),
         Shape::Keyway(d, key, depth) => {
-            plain(geom::keyway(o, length(d)?, length(key)?, length(depth)?))
+            let (d, key) = (size("diameter", d)?, size("key", key)?);
+            plain(geom::keyway(o, d, key, size("depth", depth)?))
         }
-        Shape::Arm(radius, width, ends) => arm(length(radius)?, length(width)?, ends, values)?,
+        Shape::Arm(radius, width, ends) => {
+            arm(size("radius", radius)?, size("width", width)?, ends, values)?
+        }
         Shape::Tube(_) => {
             report(values, span, "a tube is only cut out of a face", "write `cut = \"tube\"`");
             return None;
         }
         Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
-        Shape::DoubleFlat(d, flats) => plain(geom::double_flat(o, length(d)?, length(flats)?)),
+        Shape::DoubleFlat(d, flats) => {
+            plain(geom::double_flat(o, size("diameter", d)?, size("flats", flats)?))
+        }
         Shape::Rectangle(w, h, corner) => {
-            let corner = values.length_or_zero(corner.as_ref())?;
-            rectangle(length(w)?, length(h)?, corner)
+            let (w, h) = (size("width", w)?, size("height", h)?);
+            rectangle(w, h, corner.as_ref(), values)?
         }
         Shape::Polygon(corners) => Ok(polygon(corners, values, span)?),
         Shape::Belt(pieces) => belt(pieces, values)?,
         Shape::Saddle(tube, lean, aside, _) => {
             let saddle = Saddle {
-                tube: length(tube)?,
+                tube: size("tube", tube)?,
                 lean: lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.angle(Some(l)))?,
                 aside: values.length_or_zero(aside.as_ref())?,
                 thickness,
@@ -86,20 +92,14 @@ pub(super) fn shape(
             saddle.outline().map(|o| (o, Vec::new())).map_err(|e| e.to_string())
         }
     };
-    match made {
-        Ok((outline, edges)) => {
-            let moved = |e: NamedEdge| NamedEdge {
-                edge: e.edge.moved(&place),
-                centre: place.apply(e.centre),
-                ..e
-            };
-            Some((outline.moved(&place), edges.into_iter().map(moved).collect()))
-        }
-        Err(words) => {
-            report(values, span, &words, CHANGE);
-            None
-        }
-    }
+    let reported = |words: String| report(values, span, &words, CHANGE);
+    made.map_err(reported).ok().map(|shaped| moved(shaped, &place))
+}
+
+fn moved((outline, edges): Shaped, place: &Place) -> Shaped {
+    let moved =
+        |e: NamedEdge| NamedEdge { edge: e.edge.moved(place), centre: place.apply(e.centre), ..e };
+    (outline.moved(place), edges.into_iter().map(moved).collect())
 }
 
 /// The tube of a saddle, in the drawing of its face.
@@ -158,15 +158,6 @@ fn disc(radius: f64, name: Option<&str>, values: &Values) -> Result<Shaped, Stri
         outline.edges().map(half).collect()
     });
     Ok((outline, halves.unwrap_or_default()))
-}
-
-fn rectangle(width: f64, height: f64, corner: f64) -> Result<Shaped, String> {
-    let outline = geom::rectangle(Point::ZERO, width, height, corner).map_err(|e| e.to_string())?;
-    let (x, y) = (width / 2.0, height / 2.0);
-    let corners = [Point::new(-x, -y), Point::new(x, -y), Point::new(x, y), Point::new(-x, y)];
-    let sides = ["bottom", "right", "top", "left"];
-    let edges = (0..4).map(|i| named(sides[i], corners[i], corners[(i + 1) % 4])).collect();
-    Ok((outline, edges))
 }
 
 /// A polygon; `None` when something was reported, at the corner it is about or at the whole step.

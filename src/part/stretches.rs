@@ -24,6 +24,12 @@ impl Stretches<'_> {
         let mut names: Vec<&str> = self.named.iter().map(|(name, _)| *name).collect();
         names.dedup();
         let headline = format!("face `{}` has no edge `{edge}` to {work}", self.face);
-        Err((headline, instead(edge, &names, "its named edges are")))
+        Err((
+            headline,
+            match names.is_empty() {
+                true => "give an edge its name with `edge = \"foot\"`".into(),
+                false => instead(edge, &names, "its named edges are"),
+            },
+        ))
     }
 }

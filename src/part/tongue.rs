@@ -38,9 +38,8 @@ pub(super) fn stand(
     values: &Values,
     thickness: f64,
 ) -> Option<(Region, Vec<Outline>)> {
-    let refuse = |words: String, help: String| {
-        values.findings.add(Finding::stop("tongue", words).at(span, "").help(help));
-    };
+    let stop = |words: String| Finding::stop("tongue", words).at(span, "");
+    let refuse = |words: String, help: String| values.findings.add(stop(words).help(help));
     let left = |named: &NamedEdge| surviving(named, blank);
     let (there, arcs): (Vec<_>, Vec<_>) =
         named.iter().flat_map(left).partition(|left| left.edge.is_line());
@@ -58,15 +57,21 @@ pub(super) fn stand(
         Spread::Span(span) => values.length(span)?,
         Spread::Ends(ends) => length - 2.0 * values.length(ends)?,
     };
+    let drawn_at = (drawn - edge.from).dot(edge.direction_at_start());
     let centre = match &step.spread {
-        // A span is met by slots elsewhere: it counts from the edge as drawn.
-        Spread::Span(_) => (drawn - edge.from).dot(edge.direction_at_start()),
+        // Slots elsewhere meet a span, and a tongue that stands alone: they count from the edge as
+        // drawn.
+        Spread::Span(_) => drawn_at,
+        Spread::Even if count == 1 => drawn_at,
         Spread::Even | Spread::Ends(_) => length / 2.0,
     };
     let centres: Vec<f64> = spread(count, span).map(|x| centre + x).collect();
     let tongue = geom::Tongue {
-        width: values.length(&step.width)?,
-        depth: step.depth.as_ref().map_or(Some(thickness), |d| values.length(d))?,
+        width: values.positive("tongue", "width", &step.width)?,
+        depth: match &step.depth {
+            Some(depth) => values.positive("tongue", "depth", depth)?,
+            None => thickness,
+        },
         relief: relief(step.relief.as_ref(), values)?,
     };
     let made = geom::tongues(blank.outer(), &edge, &centres, tongue);
@@ -76,10 +81,22 @@ pub(super) fn stand(
     match made {
         Ok(region) => Some((region, roots(&edge, &centres, &tongue))),
         Err(words) => {
-            refuse(words, "make the tongues narrower or fewer, or the edge longer".into());
+            let help = "make the tongues narrower or fewer, or the edge longer";
+            values.findings.add(stop(words).note(stand_at(&edge, &centres, values)).help(help));
             None
         }
     }
+}
+
+/// Where tongues stand on what is left of their edge, in words.
+fn stand_at(edge: &Edge, centres: &[f64], values: &Values) -> String {
+    let shown = |mm: f64| values.params.units().length(mm);
+    let is = format!("what is left of the edge is {} long", shown(edge.length()));
+    let (Some(first), Some(last)) = (centres.first(), centres.last()) else { return is };
+    let ends = [*first, edge.length() - last].map(shown);
+    let apart = centres.windows(2).next().map(|pair| shown(pair[1] - pair[0]));
+    let apart = apart.map_or_else(String::new, |apart| format!(", {apart} apart"));
+    format!("{is}; the tongues stand {} and {} from its ends{apart}", ends[0], ends[1])
 }
 
 /// Where tongues stand, without their reliefs.

@@ -4,9 +4,12 @@ use crate::bend::Development;
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead;
-use crate::geom::NEAR;
+use crate::diag::nearest;
 use crate::geom::Place;
 use crate::num::Angle;
+use crate::part::carried::check_behind;
+use crate::part::carried::check_edges;
+use crate::part::carried::report_loop;
 use crate::part::edges::only_edge;
 use crate::part::face::Face;
 use crate::part::fold_line;
@@ -90,18 +93,6 @@ pub(super) fn parts(
         check_behind(&faces, &bends, values);
     }
     parts
-}
-
-/// Reports that bends close a loop.
-fn report_loop(bends: &[Bend], values: &Values) {
-    let Some(bend) = bends.first() else { return };
-    let headline = format!("bend `{}` closes a loop", bend.name);
-    values.findings.add(
-        Finding::stop("bend-tree", headline)
-            .at(bend.span, "")
-            .note("each face is carried by one bend at most, and the first by none")
-            .help("name every face but the first in the `to` of one bend"),
-    );
 }
 
 /// Where a plate of which a set has so many lies; `None` when something was reported.
@@ -270,27 +261,6 @@ fn roots(recipe: &Recipe, faces: &[Face], bends: &[Bend], values: &Values) -> Ve
     roots
 }
 
-/// Each face hangs on one bend at the most, and each edge carries one at the most.
-fn check_edges(faces: &[Face], bends: &[Bend], values: &Values) {
-    for (i, bend) in bends.iter().enumerate() {
-        let refuse = |headline: String, help: &str| {
-            values.findings.add(Finding::stop("bend-tree", headline).at(bend.span, "").help(help));
-        };
-        let before = &bends[..i];
-        if before.iter().any(|b| (b.from, b.edge) == (bend.from, bend.edge)) {
-            let edge = &faces[bend.from].edges[bend.edge].name;
-            refuse(format!("edge `{edge}` carries two bends"), "give each bend an edge of its own");
-        }
-        if bend.from == bend.to || before.iter().any(|b| b.to == bend.to) {
-            let face = &faces[bend.to].name;
-            refuse(
-                format!("face `{face}` is carried by two bends, or by itself"),
-                "name each face in the `to` of one bend only",
-            );
-        }
-    }
-}
-
 /// The faces that hang on a root, itself first, and the bends between them counted anew.
 fn grown(root: usize, bends: &[Bend]) -> (Vec<usize>, Vec<Bend>) {
     let mut members = vec![root];
@@ -307,23 +277,6 @@ fn grown(root: usize, bends: &[Bend]) -> (Vec<usize>, Vec<Bend>) {
         i += 1;
     }
     (members, own)
-}
-
-/// A carried face is drawn from its edge onwards; what lies behind would be lost.
-fn check_behind(faces: &[Face], bends: &[Bend], values: &Values) {
-    for bend in bends {
-        let behind = -faces[bend.to].blank.bounds().min.y;
-        if behind > NEAR {
-            let (face, behind) = (&faces[bend.to].name, values.params.units().length(behind));
-            let headline = format!(
-                "face `{face}` extends {behind} behind bend `{}`, which carries it",
-                bend.name
-            );
-            values.findings.add(Finding::stop("bend", headline).at(bend.span, "").help(format!(
-                "move the face up by {behind}: in it, y runs away from the bend and starts at 0"
-            )));
-        }
-    }
 }
 
 fn one_bend(
@@ -364,11 +317,15 @@ fn joined(
     faces: &[Face],
     values: &Values,
 ) -> Option<(usize, usize, usize)> {
-    let face = |wanted: &str, span: Span| {
+    // Of the face it stands on its edge is named as well.
+    let face = |wanted: &str, span: Span, edge: &str| {
         let found = faces.iter().position(|f| f.name == wanted);
         if found.is_none() {
             let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
-            let help = instead(wanted, &names, "choose from");
+            let help = match nearest(wanted, names.iter().copied()) {
+                Some(near) => format!("write `{near}{edge}`"),
+                None => instead(wanted, &names, "choose from"),
+            };
             refuse(
                 values,
                 span,
@@ -378,12 +335,17 @@ fn joined(
         }
         found
     };
-    let (from, to) = (face(&bend.from, bend.on_span), face(&bend.to, bend.to_span));
+    let on = format!(".{}", bend.edge);
+    let (from, to) = (face(&bend.from, bend.on_span, &on), face(&bend.to, bend.to_span, ""));
     let (from, to) = (from?, to?);
     match only_edge(&faces[from].edges, &faces[from].arcs, &bend.edge) {
         Ok(edge) => Some((from, edge, to)),
         Err((words, mut help)) => {
-            if faces[from].edges.iter().any(|edge| edge.name == bend.edge) {
+            let names = || faces[from].edges.iter().map(|edge| edge.name.as_str());
+            if let Some(near) = nearest(&bend.edge, names()).filter(|near| *near != bend.edge) {
+                help = format!("write `{}.{near}`", bend.from);
+            }
+            if names().any(|name| name == bend.edge) {
                 help += "; no opening goes through a bend, but each piece may carry a flange by a bend \
                          of its own";
             }

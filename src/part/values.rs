@@ -76,6 +76,36 @@ impl Values<'_> {
         expr.map_or(Some(None), |expr| self.length(expr).map(Some))
     }
 
+    /// In mm, more than 0; `key` is the key it stands behind.
+    pub(super) fn positive(&self, code: &'static str, key: &str, expr: &Expr) -> Option<f64> {
+        let mm = self.length(expr)?;
+        if mm > 0.0 {
+            return Some(mm);
+        }
+        let units = self.params.units();
+        let headline = format!("`{key}` must be more than 0 mm, this is {}", units.length(mm));
+        let finding = Finding::stop(code, headline).at(expr.span, "");
+        let params = self.params.at(expr.span.source);
+        let local =
+            |name: &str| self.locals.iter().find(|(local, _)| local == name).map(|(_, v)| v);
+        let said = expr.formula.names().into_iter().filter_map(|name| {
+            let value = local(name).or_else(|| params.get(name))?;
+            Some(format!("{name} = {}", value.show(units)))
+        });
+        let said: Vec<String> = said.collect();
+        let finding = if said.is_empty() { finding } else { finding.note(said.join(", ")) };
+        // Where a recipe is used by another, its values are not given by these names.
+        let names: Vec<String> = expr.formula.names().into_iter().map(str::to_owned).collect();
+        let given = match self.recipe.behind_other(expr.span.source) {
+            None => self.params.given(self.recipe, &names),
+            Some(_) => Vec::new(),
+        };
+        let finding =
+            given.iter().fold(finding, |f, (name, span)| f.at(*span, format!("`{name}`")));
+        self.findings.add(finding.help(format!("make `{key}` larger")));
+        None
+    }
+
     /// In mm; nothing given is 0.
     pub(super) fn length_or_zero(&self, expr: Option<&Expr>) -> Option<f64> {
         self.some_length(expr).map(Option::unwrap_or_default)

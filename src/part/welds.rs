@@ -6,6 +6,7 @@ use crate::part::face::Weld;
 use crate::part::stretches::Stretches;
 use crate::part::values::Values;
 use crate::recipe;
+use crate::recipe::Expr;
 
 /// The welds of a face along what is left of its edges; `None` when something was reported.
 pub(super) fn build(
@@ -32,7 +33,7 @@ fn one(weld: &recipe::Weld, named: Stretches<'_>, values: &Values) -> Option<Wel
             return None;
         }
     };
-    let leg = values.some_length(weld.leg.as_ref())?;
+    let leg = weld.leg.as_ref().map_or(Some(None), |leg| self::leg(leg, values).map(Some))?;
     let names = weld.leg.iter().flat_map(|leg| leg.formula.names()).map(str::to_owned).collect();
     Some(Weld {
         edge,
@@ -45,4 +46,17 @@ fn one(weld: &recipe::Weld, named: Stretches<'_>, values: &Values) -> Option<Wel
         span: weld.span,
         depends: values.outside(names, weld.span),
     })
+}
+
+/// The leg of a fillet, mm; `None` when something was reported.
+pub(super) fn leg(leg: &Expr, values: &Values) -> Option<f64> {
+    let mm = values.length(leg)?;
+    if mm > 0.0 {
+        return Some(mm);
+    }
+    let shown = values.params.units().length(mm);
+    let headline = format!("the leg of a fillet must be more than 0, this is {shown}");
+    let help = "write the leg, such as `leg = \"3 mm\"`, or remove it where none is said";
+    values.findings.add(Finding::stop("weld", headline).at(leg.span, "").help(help));
+    None
 }

@@ -24,6 +24,16 @@ pub enum QuantityError {
         /// Where.
         at: Range<usize>,
     },
+    /// A unit in two words.
+    #[error("`{words}` is a unit in two words")]
+    Split {
+        /// What was typed.
+        words: String,
+        /// What it makes.
+        unit: &'static str,
+        /// Where.
+        at: Range<usize>,
+    },
     /// More text behind a whole quantity.
     #[error("unexpected `{word}` after the value")]
     LeftOver {
@@ -47,10 +57,33 @@ pub enum QuantityError {
 }
 
 impl QuantityError {
+    /// A unit in two words, one of which begins at a byte of a text and is so long.
+    pub(crate) fn split(text: &str, from: usize, long: usize) -> Option<Self> {
+        let is_letter = |c: char| c.is_alphabetic();
+        let before = text[..from].trim_end();
+        let first = match before.trim_end_matches(is_letter).len() {
+            first if first < before.len() => first,
+            _ => from,
+        };
+        let rest = &text[from + long..];
+        let next = rest.trim_start();
+        let last = text.len() - next.trim_start_matches(is_letter).len();
+        let unit = |at: &Range<usize>| {
+            let both: String = text[at.clone()].split_whitespace().collect();
+            let is_split = text[at.clone()].trim().contains(char::is_whitespace);
+            UNITS.iter().find(|(unit, ..)| is_split && *unit == both).map(|(unit, ..)| *unit)
+        };
+        let parts = [first..from + long, from..last];
+        let (at, unit) = parts.into_iter().find_map(|at| Some((at.clone(), unit(&at)?)))?;
+        Some(Self::Split { words: text[at.clone()].to_owned(), unit, at })
+    }
+
     /// The bytes of the text that are wrong, where it is not the whole.
     pub fn at(&self) -> Option<Range<usize>> {
         match self {
-            Self::Unit { at, .. } | Self::LeftOver { at, .. } => Some(at.clone()),
+            Self::Unit { at, .. } | Self::Split { at, .. } | Self::LeftOver { at, .. } => {
+                Some(at.clone())
+            }
             _ => None,
         }
     }
@@ -78,6 +111,7 @@ impl QuantityError {
                     },
                     |unit| format!("write `{unit}`"),
                 ),
+            Self::Split { unit, .. } => format!("write `{unit}`"),
             Self::LeftOver { word, .. } => format!("remove `{word}`"),
             Self::Gauge(_) => "write `16 ga`, or the thickness itself, `1.5 mm`".into(),
             _ => "write a number and its unit, such as `12 mm` or `1/4 in`".into(),

@@ -240,8 +240,16 @@ struct Shape {
 }
 
 fn shape(fields: &Fields) -> Shape {
-    let form = word(fields, "form", &Form::WORDS).unwrap_or_default();
     let read = |item| Expr::read(item, fields.findings());
+    let form = match word(fields, "form", &Form::WORDS) {
+        // What is missing depends on the form, of which only the slip is known.
+        None if fields.has("form") => {
+            let [radius, opening] = ["radius", "opening"].map(|key| fields.get(key).and_then(read));
+            let angle = Some(fields.get("angle").and_then(read));
+            return Shape { form: Form::default(), angle, radius, opening };
+        }
+        form => form.unwrap_or_default(),
+    };
     let needed = |name: &str, example: &str| fields.need(name, example).and_then(read);
     let angle = match form {
         Form::Bent | Form::Rolled => needed("angle", "\"90 deg\"").map(Some),

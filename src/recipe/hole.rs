@@ -12,6 +12,8 @@ use crate::recipe::flare::Flare;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::word;
+use crate::recipe::pattern;
+use crate::recipe::pattern::Pattern;
 use crate::recipe::recess;
 use crate::recipe::recess::Recess;
 use crate::recipe::recess::Side;
@@ -112,40 +114,6 @@ pub struct ArcLine {
     pub ends: [Expr; 2],
 }
 
-/// Where the holes of a set stand.
-#[derive(Clone, Debug)]
-pub enum Pattern {
-    /// One.
-    Single,
-    /// Count, from the centre of the first to that of the last; in a line along x before rotation.
-    Span(Expr, Expr),
-    /// Count, pitch; in a line along x before rotation.
-    Row(Expr, Expr),
-    /// Columns, rows, pitch along x and y.
-    Grid(Expr, Expr, [Expr; 2]),
-    /// On a circle.
-    Circle(Circle),
-    /// Along a named edge: its name, count, distance from it, distance of the outer ones from its ends.
-    Along(String, Expr, Expr, Expr),
-    /// One at each corner of the blank's bounds: distance from both sides.
-    Corners(Expr),
-    /// Where the holes it is like are.
-    Like,
-}
-
-/// Holes on a circle.
-#[derive(Clone, Debug)]
-pub struct Circle {
-    /// How many.
-    pub count: Expr,
-    /// Of the circle.
-    pub diameter: Expr,
-    /// Direction of the first.
-    pub start: Option<Expr>,
-    /// Whether slots lie along the circle, and not across it.
-    pub tangential: bool,
-}
-
 /// How a hole comes to its final size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Making {
@@ -182,12 +150,13 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let is_sized = SIZED.iter().any(|key| measures.0.has(key));
     let (shape, spread) = match like.is_some() && !is_sized {
         true => (Some(HoleShape::Like), None),
-        false => shape(&measures)?,
+        // What is missing is reported, and so are the other keys.
+        false => shape(&measures).unwrap_or_default(),
     };
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));
     let pattern = match like {
         Some(_) => Some(Pattern::Like),
-        None => spread.or_else(|| pattern(&measures)),
+        None => spread.or_else(|| pattern::read(&measures)),
     };
     let without = measures.0.list("without").iter();
     let without: Option<Vec<Expr>> = without.map(|i| Expr::read(i, findings)).collect();
@@ -234,8 +203,8 @@ const SIZED: &[&str] = &["diameter", "hexagon", "tongue_slot", "insert"];
 /// The shape of a hole, and the pattern that comes with it.
 fn shape(measures: &Measures) -> Option<(Option<HoleShape>, Option<Pattern>)> {
     if measures.0.has("tongue_slot") {
-        let (shape, pattern) = tongue_slot(measures)?;
-        return Some((Some(shape), Some(pattern)));
+        let (slot, pattern) = pattern::tongue_slot(measures)?;
+        return Some((Some(HoleShape::TongueSlot(slot)), Some(pattern)));
     }
     let shape = if measures.0.has("insert") {
         insert(measures)
@@ -336,58 +305,4 @@ fn round_or_slot(measures: &Measures) -> Option<HoleShape> {
         }
         (false, None) => diameter.map(HoleShape::Round),
     }
-}
-
-fn pattern(measures: &Measures) -> Option<Pattern> {
-    let kinds = ["row", "grid", "circle", "along", "corners"];
-    let present: Vec<&str> = kinds.into_iter().filter(|k| measures.0.has(k)).collect();
-    let Some(kind) = present.first() else { return Some(Pattern::Single) };
-    if present.len() > 1 {
-        measures.0.add(
-            Finding::stop("wrong-kind", "holes follow one pattern")
-                .at(measures.0.here, "")
-                .help(format!("remove `{}`", present[1])),
-        );
-        return None;
-    }
-    let item = measures.0.get(kind)?;
-    let inner = Measures(Fields::of(item, measures.0.findings())?);
-    let pattern = match *kind {
-        "row" => both(inner.need("count"), inner.need("pitch")).map(|(c, p)| Pattern::Row(c, p)),
-        "grid" => {
-            inner.0.need("pitch", "[\"20 mm\", \"20 mm\"]")?;
-            let counts = both(inner.need("columns"), inner.need("rows"));
-            both(counts, inner.point("pitch")).map(|((c, r), p)| Pattern::Grid(c, r, p))
-        }
-        "circle" => {
-            let (start, tangential) = (inner.may("start"), inner.0.flag("tangential"));
-            both(inner.need("count"), inner.need("diameter")).map(|(count, diameter)| {
-                Pattern::Circle(Circle { count, diameter, start, tangential })
-            })
-        }
-        "along" => {
-            let edge = inner.0.needed_text("edge", "\"foot\"").map(str::to_owned);
-            let measured = both(inner.need("inset"), inner.need("ends"));
-            both(both(edge, inner.need("count")), measured)
-                .map(|((edge, count), (inset, ends))| Pattern::Along(edge, count, inset, ends))
-        }
-        _ => inner.need("inset").map(Pattern::Corners),
-    };
-    inner.0.finish();
-    pattern
-}
-
-/// The shape and the pattern of a hole's `tongue_slot`.
-fn tongue_slot(measures: &Measures) -> Option<(HoleShape, Pattern)> {
-    let item = measures.0.get("tongue_slot")?;
-    let inner = Measures(Fields::of(item, measures.0.findings())?);
-    let count = inner.may("count");
-    let span = if count.is_some() { inner.need("span") } else { inner.may("span") };
-    let (plate, relief) = (inner.may("plate"), inner.may("relief"));
-    let sized = both(inner.need("width"), inner.need("fit"));
-    let counted = count.is_some();
-    inner.0.finish();
-    let (width, fit) = sized?;
-    let pattern = if counted { Pattern::Span(count?, span?) } else { Pattern::Single };
-    Some((HoleShape::TongueSlot(TongueSlot { width, fit, plate, relief }), pattern))
 }

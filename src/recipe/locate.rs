@@ -101,9 +101,22 @@ impl<'a> Evaluator<'a> {
     /// Places that differ by less, mm, are one.
     pub(super) fn same(&self) -> Option<f64> {
         match &self.recipe.tape {
-            Some(tape) => Some(self.length(tape)?.max(geom::NEAR)),
+            Some(tape) => Some(self.tape(tape)?.max(geom::NEAR)),
             None => Some(TAPE),
         }
+    }
+
+    /// How far a tape may be off, mm; `None` when something was reported.
+    fn tape(&self, tape: &Expr) -> Option<f64> {
+        let mm = self.length(tape)?;
+        if mm >= 0.0 {
+            return Some(mm);
+        }
+        let shown = self.surroundings.units.length(mm);
+        let headline = format!("a tape is off by 0 or more either way, this is {shown}");
+        let finding = Finding::stop("points", headline).at(tape.span, "");
+        self.findings.add(finding.help("write `tape = \"1 mm\"`, or leave it out"));
+        None
     }
 
     fn point(&self, name: &PointName) -> Option<Point> {

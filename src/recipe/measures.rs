@@ -1,6 +1,8 @@
 //! Reading the measures of steps and holes.
 
 use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::nearest;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
@@ -15,6 +17,10 @@ pub(super) struct Measures<'a>(pub(super) Fields<'a>);
 impl Measures<'_> {
     pub(super) fn need(&self, name: &str) -> Option<Expr> {
         self.0.need(name, "\"10 mm\"").and_then(|i| Expr::read(i, self.0.findings()))
+    }
+
+    pub(super) fn need_count(&self, name: &str) -> Option<Expr> {
+        self.0.need(name, "\"2\"").and_then(|i| Expr::read(i, self.0.findings()))
     }
 
     pub(super) fn need_angle(&self, name: &str) -> Option<Expr> {
@@ -35,11 +41,7 @@ impl Measures<'_> {
 
     /// The origin of the drawing.
     pub(super) fn origin(&self) -> [Expr; 2] {
-        let zero = || Expr {
-            formula: Formula::constant(crate::formula::Value::length(0.0)),
-            span: self.0.here,
-        };
-        [zero(), zero()]
+        [zero(self.0.here), zero(self.0.here)]
     }
 
     /// Refuses keys beside another, each with why; says whether there are none.
@@ -57,6 +59,11 @@ impl Measures<'_> {
     pub(super) fn name(&self, name: &str) -> Option<String> {
         self.0.label(name, "\"foot\"").map(str::to_owned)
     }
+}
+
+/// No length, said at a place.
+pub(super) fn zero(span: Span) -> Expr {
+    Expr { formula: Formula::constant(crate::formula::Value::length(0.0)), span }
 }
 
 /// A point `["x", "y"]`, or a formula that comes to one: the name of a point.
@@ -93,7 +100,10 @@ pub(super) fn word<T: Copy>(fields: &Fields, name: &str, words: &[(&str, T)]) ->
         fields.add(
             Finding::stop("unknown-word", format!("`{name}` is {}", all.join(" or ")))
                 .at(item.span, "")
-                .help(format!("write `{name} = \"{}\"`", words[0].0)),
+                .help(match nearest(item.text().unwrap_or_default(), words.iter().map(|w| w.0)) {
+                    Some(near) => format!("write `{name} = \"{near}\"`"),
+                    None => format!("write one of them, such as `{name} = \"{}\"`", words[0].0),
+                }),
         );
     }
     found

@@ -14,6 +14,8 @@ use crate::recipe::measures::point;
 use crate::recipe::outline;
 use crate::recipe::outline::Files;
 use crate::recipe::outline::OutlineFile;
+use crate::recipe::rounded;
+use crate::recipe::rounded::Rounded;
 use crate::recipe::space::TubeCut;
 
 /// A shape, where it goes and how it is rotated.
@@ -34,8 +36,8 @@ pub enum Shape {
     Disc(Expr, Option<String>),
     /// Round-ended: length over all, width.
     Slot(Expr, Expr),
-    /// Width, height, corner radius.
-    Rectangle(Expr, Expr, Option<Expr>),
+    /// Width, height, the corners that are rounded.
+    Rectangle(Expr, Expr, Option<Rounded>),
     /// Corners in order.
     Polygon(Vec<CornerStep>),
     /// What the belt runs round.
@@ -162,9 +164,9 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
         Some("slot") => both(measures.need("length"), measures.need("width"))
             .map(|(length, width)| Shape::Slot(length, width)),
         Some("rectangle") => {
-            let corner = measures.may("corner");
-            both(measures.need("width"), measures.need("height"))
-                .map(|(width, height)| Shape::Rectangle(width, height, corner))
+            let rounded = rounded::read(measures);
+            both(rounded, both(measures.need("width"), measures.need("height")))
+                .map(|(rounded, (width, height))| Shape::Rectangle(width, height, rounded))
         }
         Some("polygon") => list(measures, "corners", corner).map(Shape::Polygon),
         Some("belt") => list(measures, "round", belt_piece).map(Shape::Belt),

@@ -60,7 +60,7 @@ pub struct TongueSlot {
 pub(super) fn tongue(measures: &Measures) -> Option<Tongue> {
     measures.0.get("add");
     let edge = measures.0.needed_text("edge", "\"foot\"").map(str::to_owned);
-    let counted = both(measures.need("count"), measures.need("width"));
+    let counted = both(measures.need_count("count"), measures.need("width"));
     let (span, ends) = (measures.may("span"), measures.may("ends"));
     let (depth, relief) = (measures.may("depth"), measures.may("relief"));
     let spread = match (span, ends) {

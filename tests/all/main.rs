@@ -67,6 +67,7 @@ mod parts {
     mod bevels;
     mod copes;
     mod corner_steps;
+    mod corners;
     mod defaults;
     mod drawn_edges;
     mod families;
@@ -88,6 +89,7 @@ mod parts {
     mod shapes;
     mod shared;
     mod shopping;
+    mod slips;
     mod strength;
     mod strength_demo;
     mod strength_openings;

@@ -6,6 +6,7 @@ use crate::geom::Line;
 use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Piece;
+use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Vertex;
@@ -18,6 +19,8 @@ use crate::part::fold_line::asked::placed;
 use crate::part::fold_line::asked::refuse;
 use crate::part::values::Values;
 use crate::part::zone::Zone;
+use crate::recipe::Inset;
+use crate::recipe::LinePlace;
 
 /// The outline may cross a bend at this slant, no less: from there it runs along it, and the
 /// metal beside it would tear. Our choice.
@@ -81,7 +84,7 @@ fn stretch(
         [one] => Some(*one),
         [] => {
             let headline = format!("fold line `{name}` does not cross face `{}`", face.name);
-            refuse(asked, values, headline, "move its points onto the metal of the face")
+            refuse(asked, values, headline, &onto(face, asked, line, values))
         }
         more => {
             let headline = format!(
@@ -95,6 +98,28 @@ fn stretch(
                 headline,
                 "place both points in one of them, and draw a line of its own for each other",
             )
+        }
+    }
+}
+
+/// What to do about a line that misses the metal of its face.
+fn onto(face: &Face, asked: &Asked, line: &Line, values: &Values) -> String {
+    let place = asked.bend.line.as_ref().map(|of| &of.place);
+    let Some(LinePlace::Edge { edge, inset, .. }) = place else {
+        return "move its points onto the metal of the face".into();
+    };
+    // In the frame of the line the edge lies above it.
+    let frame = Place::rotated(Angle::of(line.along.x, line.along.y), line.at);
+    let metal = face.blank.outer().moved(&frame.back()).bounds();
+    let key = match inset {
+        Inset::Flat(_) => "inset",
+        Inset::Outside(_) => "outside",
+    };
+    let shown = |mm: f64| values.params.units().length(mm);
+    match metal.min.y > 0.0 {
+        true => format!("the metal ends {} before it: make `{key}` smaller", shown(metal.min.y)),
+        false => {
+            format!("it lies {} outside edge `{edge}`: make `{key}` larger", shown(-metal.max.y))
         }
     }
 }

@@ -6,6 +6,7 @@ use platewright::geom;
 use platewright::geom::Disc;
 use platewright::geom::Point;
 use platewright::num::Angle;
+use platewright::part::HoleSize;
 use platewright::solve::Solved;
 use std::fs;
 use std::path::Path;
@@ -195,6 +196,70 @@ fn what_was_found_of_the_ten_is_known() {
     }
 }
 
+/// The comb stands on its tongues in the slots: both drawings have the same x, and the slot is
+/// larger by its fit on every side.
+#[test]
+fn the_slots_of_a_floor_take_the_tongues_of_its_comb() {
+    let parts = made("rib-floor.toml");
+    let face = |name: &str| {
+        let all = parts.iter().flat_map(|solved| &solved.part.faces);
+        all.into_iter().find(|face| face.name == name).expect("it has that face")
+    };
+    let (tongues, slots) = (&face("comb").tongues, &face("floor").holes);
+    assert_eq!((tongues.len(), slots.len()), (3, 3));
+    for (tongue, slot) in tongues.iter().zip(slots) {
+        let (tongue, middle) = (tongue.bounds(), slot.at);
+        let HoleSize::TongueSlot { width, length, .. } = slot.size else {
+            panic!("{:?} is no slot for a tongue", slot.size)
+        };
+        // Without the reliefs at its corners, in the drawing of the floor.
+        let along = slot.outline.bounds();
+        assert!(along.max.x - along.min.x > along.max.y - along.min.y, "{along:?}");
+        assert!((middle.x - length / 2.0 + 0.1 - tongue.min.x).abs() < 1e-9, "{tongue:?}");
+        assert!((middle.x + length / 2.0 - 0.1 - tongue.max.x).abs() < 1e-9, "{tongue:?}");
+        assert!((width - 3.2).abs() < 1e-9);
+        assert!((tongue.max.y - tongue.min.y - 3.0).abs() < 1e-9);
+    }
+}
+
+/// The foot of the tab is as wide as its input says where it meets the tube.
+#[test]
+fn a_tab_along_a_tube_has_the_foot_that_is_asked_for() {
+    for foot in [60.0, 80.0, 120.0] {
+        let tab = text("hoop-tab.toml").replace("\"80 mm\"", &format!("\"{foot} mm\""));
+        let (solved, _) = own::solve(&tab, "3 mm", "laser").expect("nothing stops it");
+        let outline = solved[0].flat.region.outer();
+        // The arc of radius 169 about the bend: its ends are the foot.
+        let ends: Vec<f64> = outline
+            .vertices()
+            .iter()
+            .filter(|v| (v.at.to_vec2().hypot() - 169.0).abs() < 0.05)
+            .map(|v| v.at.y)
+            .collect();
+        let widest = ends.iter().fold(0.0, |w: f64, y| w.max(2.0 * y.abs()));
+        assert!((widest - foot).abs() < 1e-3, "{foot}: {ends:?}");
+    }
+}
+
+/// What a hem would cover is metal: every hole of the panel is clear of both returns.
+#[test]
+fn the_holes_of_a_panel_are_clear_of_its_hems() {
+    let (solved, _) = found("gauge-panel.toml", "1.5 mm", "laser");
+    let panel = &solved[0].part.faces[0];
+    for hole in &panel.holes {
+        let bounds = hole.outline.bounds();
+        assert!(bounds.min.y > -50.0 && bounds.max.y < 50.0, "{}: {bounds:?}", hole.name);
+    }
+}
+
+/// A foot that is wider than its tube would stand as prongs beside it.
+#[test]
+fn the_foot_of_a_tab_is_narrower_than_its_tube() {
+    let wide = text("shock-tab.toml").replace("\"40 mm\", about", "\"60 mm\", about");
+    let found = own::solve(&wide, "3 mm", "laser").expect_err("it is stopped");
+    assert_eq!(found[0].code, "requirement", "{found:?}");
+}
+
 /// A fillet round a cheek runs along its whole edge, and its outline is that of a disc.
 #[test]
 fn a_weld_runs_round_a_disc() {
@@ -232,6 +297,15 @@ fn a_crank_runs_round_its_bearings() {
     assert!((region.outer().area() - hull.area()).abs() < 1e-6);
     assert_eq!((bearings.len(), region.holes().len()), (3, 4));
     let opening = region.holes().iter().max_by(|a, b| a.area().total_cmp(&b.area())).unwrap();
+    // Along its sides the web is the wall, and nowhere less.
+    let web = |i: usize| {
+        let vertices = opening.vertices();
+        let [a, b] = [vertices[i].at, vertices[(i + 1) % vertices.len()].at];
+        region.outer().distance(a.midpoint(b))
+    };
+    let sides = opening.vertices().iter().enumerate().filter(|(_, v)| v.bulge == 0.0);
+    let webs: Vec<f64> = sides.map(|(i, _)| web(i)).collect();
+    assert!(!webs.is_empty() && webs.iter().all(|w| (w - 9.0).abs() < 1e-6), "{webs:?}");
     for vertex in opening.vertices() {
         assert!(region.outer().distance(vertex.at) > 9.0 - 1e-6);
         assert!(discs.iter().all(|(at, r)| (vertex.at - *at).hypot() > r - 1e-6));

@@ -1,0 +1,132 @@
+//! Where the holes of a set stand: its pattern.
+
+use crate::diag::Finding;
+use crate::document::Fields;
+use crate::document::Item;
+use crate::document::Value;
+use crate::document::wrong_kind;
+use crate::recipe::expr::Expr;
+use crate::recipe::measures::Measures;
+use crate::recipe::measures::both;
+use crate::recipe::measures::point;
+use crate::recipe::measures::zero;
+use crate::recipe::tongue::TongueSlot;
+
+/// Where the holes of a set stand.
+#[derive(Clone, Debug)]
+pub enum Pattern {
+    /// One.
+    Single,
+    /// Count, from the centre of the first to that of the last; in a line along x before rotation.
+    Span(Expr, Expr),
+    /// Count, pitch; in a line along x before rotation.
+    Row(Expr, Expr),
+    /// Columns, rows, pitch along x and y.
+    Grid(Expr, Expr, [Expr; 2]),
+    /// On a circle.
+    Circle(Circle),
+    /// Along each of some named edges: their names, count, distance from it, distance of the outer
+    /// ones from its ends.
+    Along(Vec<String>, Expr, Expr, Expr),
+    /// One at each corner of the blank's bounds: distance from both sides.
+    Corners(Expr),
+    /// Where the holes it is like are.
+    Like,
+}
+
+/// Holes on a circle.
+#[derive(Clone, Debug)]
+pub struct Circle {
+    /// How many.
+    pub count: Expr,
+    /// Of the circle.
+    pub diameter: Expr,
+    /// Direction of the first.
+    pub start: Option<Expr>,
+    /// Whether slots lie along the circle, and not across it.
+    pub tangential: bool,
+}
+
+/// Where the holes of an entry stand.
+pub(super) fn read(measures: &Measures) -> Option<Pattern> {
+    let kinds = ["row", "grid", "circle", "along", "corners"];
+    let present: Vec<&str> = kinds.into_iter().filter(|k| measures.0.has(k)).collect();
+    let Some(kind) = present.first() else { return Some(Pattern::Single) };
+    if present.len() > 1 {
+        measures.0.add(
+            Finding::stop("wrong-kind", "holes follow one pattern")
+                .at(measures.0.here, "")
+                .help(format!("remove `{}`", present[1])),
+        );
+        return None;
+    }
+    let item = measures.0.get(kind)?;
+    let inner = Measures(Fields::of(item, measures.0.findings())?);
+    let pattern = match *kind {
+        "row" => {
+            both(inner.need_count("count"), inner.need("pitch")).map(|(c, p)| Pattern::Row(c, p))
+        }
+        "grid" => {
+            let pitch = inner.0.need("pitch", "[\"20 mm\", \"20 mm\"]");
+            let counts = both(inner.need_count("columns"), inner.need_count("rows"));
+            let pitch = pitch.and_then(|item| point(item, measures.0.findings()));
+            both(counts, pitch).map(|((c, r), p)| Pattern::Grid(c, r, p))
+        }
+        "circle" => {
+            let (start, tangential) = (inner.may("start"), inner.0.flag("tangential"));
+            both(inner.need_count("count"), inner.need("diameter")).map(|(count, diameter)| {
+                Pattern::Circle(Circle { count, diameter, start, tangential })
+            })
+        }
+        "along" => {
+            let edge = edges(&inner);
+            let measured = both(inner.need("inset"), inner.need("ends"));
+            both(both(edge, inner.need_count("count")), measured)
+                .map(|((edge, count), (inset, ends))| Pattern::Along(edge, count, inset, ends))
+        }
+        _ => inner.need("inset").map(Pattern::Corners),
+    };
+    inner.0.finish();
+    pattern
+}
+
+/// The edge along which holes stand, or all of them.
+fn edges(measures: &Measures) -> Option<Vec<String>> {
+    let item = measures.0.need("edge", "\"foot\"")?;
+    let Some(items) = item.list() else {
+        return measures.0.text("edge").map(|name| vec![name.to_owned()]);
+    };
+    let name = |item: &Item| item.text().map(str::to_owned);
+    let names = items.iter().map(name).collect::<Option<Vec<String>>>();
+    let names = names.filter(|names| !names.is_empty());
+    if names.is_none() {
+        let finding = wrong_kind(item, "the name of an edge, or a list of them");
+        measures.0.add(finding.help("write `edge = [\"left\", \"right\"]`"));
+    }
+    names
+}
+
+/// The shape and the pattern of a hole's `tongue_slot`.
+pub(super) fn tongue_slot(measures: &Measures) -> Option<(TongueSlot, Pattern)> {
+    let item = measures.0.get("tongue_slot")?;
+    let inner = Measures(Fields::of(item, measures.0.findings())?);
+    let count = inner.may("count");
+    let is_one = |item: &Item| match &item.value {
+        Value::Number(n) => *n == 1.0,
+        _ => item.text().is_some_and(|text| text.trim() == "1"),
+    };
+    let one = inner.0.get("count").is_some_and(is_one);
+    let span = match &count {
+        // One is where it is, whatever the span.
+        Some(count) if one => Some(inner.may("span").unwrap_or_else(|| zero(count.span))),
+        Some(_) => inner.need("span"),
+        None => inner.may("span"),
+    };
+    let (plate, relief) = (inner.may("plate"), inner.may("relief"));
+    let sized = both(inner.need("width"), inner.need("fit"));
+    let counted = count.is_some();
+    inner.0.finish();
+    let (width, fit) = sized?;
+    let pattern = if counted { Pattern::Span(count?, span?) } else { Pattern::Single };
+    Some((TongueSlot { width, fit, plate, relief }, pattern))
+}
