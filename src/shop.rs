@@ -45,4 +45,5 @@ pub use strips::Strip;
 pub use strips::Strips;
 pub use whole::Cutting;
 pub(crate) use whole::SAME_SHEET;
+pub(crate) use whole::SAME_V;
 pub use whole::Shop;

@@ -79,3 +79,6 @@ impl Shop {
 
 /// Two sheets are one thickness when they differ by this share: 11 ga and 3 mm are not. Our choice.
 pub(crate) const SAME_SHEET: f64 = 0.02;
+
+/// Two openings of a V are one when they differ by less, mm. Our choice.
+pub(crate) const SAME_V: f64 = 0.5;
