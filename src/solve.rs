@@ -8,6 +8,7 @@ mod hole_sets;
 mod issue;
 mod loads;
 mod lying;
+mod names;
 mod on_sheets;
 mod open;
 mod oven;
@@ -21,6 +22,9 @@ pub(crate) use choice::Choice;
 pub use choice::Failure;
 pub(crate) use geometry::digits;
 pub use issue::Issue;
+pub(crate) use names::assembly_name;
+pub(crate) use names::set;
+pub(crate) use names::set_name;
 pub(crate) use on_sheets::seen;
 pub(crate) use setup::Setup;
 pub(crate) use setup::SideUp;
@@ -61,6 +65,7 @@ use crate::sequence::Task;
 use crate::solve::bend_rules::Developed;
 use crate::solve::bend_rules::Whose;
 use crate::solve::loads::judge;
+use crate::solve::names::Names;
 use crate::solve::recipes::Recipes;
 use crate::table::Tables;
 use rayon::prelude::*;
@@ -113,9 +118,9 @@ pub fn solve(
         })
         .collect();
     let mut solved = Vec::with_capacity(results.len());
-    let mut names = HashSet::with_capacity(results.len());
+    let mut names = Names::default();
     for (parts, found) in results {
-        findings.extend(double_names(&mut names, &parts, job));
+        findings.extend(names.double(&parts, job));
         solved.extend(parts);
         findings.extend(found);
     }
@@ -158,18 +163,6 @@ fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
         }
     }
     first
-}
-
-/// Parts whose names, with what was added to tell them apart, are taken already.
-fn double_names(names: &mut HashSet<String>, parts: &[Solved], job: &Job) -> Vec<Finding> {
-    let taken = parts.iter().filter(|part| !names.insert(part.name.to_lowercase()));
-    let finding = |part: &Solved| {
-        Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
-            .about(About::part(&part.name))
-            .at(job.lines[part.line].here, "")
-            .help("give one of them another name; names that differ only in case are the same")
-    };
-    taken.map(finding).collect()
 }
 
 /// A line, its open inputs chosen.
