@@ -202,7 +202,7 @@ fn still_pass(job: &Job, sets: &[Set]) -> String {
     }
     match words.is_empty() {
         true => String::new(),
-        false => format!(" Coated, {}.", words.join(", ")),
+        false => format!(" Coated, {}.", words.join(". ")),
     }
 }
 
