@@ -41,6 +41,7 @@ use crate::job::Job;
 use crate::paper;
 use crate::paper::Format;
 use crate::paper::Pages;
+use crate::solve;
 use crate::solve::Solved;
 use crate::write::Drawing;
 use crate::write::NamedFile;
@@ -166,9 +167,9 @@ pub(crate) fn assemblies(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>,
             return Ok(Vec::new());
         }
         let Some(assembly) = Assembly::of(job, solved, of) else { return Ok(Vec::new()) };
-        let name = format!("{}-assembly", set_name(job, of));
+        let name = solve::assembly_name(job, of);
         let svg = |name: String, text: String| NamedFile { name, bytes: text.into_bytes() };
-        let picture = alone(&set_name(job, of), assembly.with_list(ROOM));
+        let picture = alone(&solve::set_name(job, of), assembly.with_list(ROOM));
         let mut files = vec![svg(format!("folded/{name}.svg"), picture)];
         if let Some(format) = job.paper {
             let drawing = assembly.sheet(job, &name, format);
@@ -189,14 +190,8 @@ pub fn assembly_drawing(
     solved: &Solved,
     format: Format,
 ) -> Option<Pages> {
-    let name = format!("{}-assembly", set_name(job, solved));
+    let name = solve::assembly_name(job, solved);
     Some(Assembly::of(job, all, solved)?.sheet(job, &name, format))
-}
-
-/// The name of the set of a part: that of its line, and its hand.
-fn set_name(job: &Job, of: &Solved) -> String {
-    let hand = of.part.hand.map_or_else(String::new, |hand| format!("-{}", hand.word()));
-    format!("{}{hand}", job.lines[of.line].name)
 }
 
 fn alone(title: &str, picture: paper::Picture) -> String {

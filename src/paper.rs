@@ -36,6 +36,8 @@ pub(crate) use self::columns::units;
 pub(crate) use self::columns::widest;
 pub(crate) use self::figures::both_units;
 pub(crate) use self::figures::figure_text;
+pub(crate) use self::figures::size_figure;
+pub(crate) use self::figures::size_text;
 pub use self::font::Weight;
 pub use self::font::font_notice;
 pub(crate) use self::font::wrap;

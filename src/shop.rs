@@ -46,6 +46,7 @@ pub use strips::Said;
 pub use strips::Strip;
 pub use strips::Strips;
 pub use whole::Cutting;
+pub(crate) use whole::SAME_V;
 pub use whole::Shop;
 
 /// A shop file to start from, with every line explained.

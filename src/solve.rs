@@ -11,6 +11,7 @@ mod hole_sets;
 mod issue;
 mod loads;
 mod lying;
+mod names;
 mod on_sheets;
 mod open;
 mod oven;
@@ -24,6 +25,9 @@ pub(crate) use choice::Choice;
 pub use choice::Failure;
 pub(crate) use geometry::digits;
 pub use issue::Issue;
+pub(crate) use names::assembly_name;
+pub(crate) use names::set;
+pub(crate) use names::set_name;
 pub(crate) use on_sheets::seen;
 pub(crate) use setup::Setup;
 pub(crate) use setup::SideUp;
@@ -61,16 +65,15 @@ use crate::sequence::Plan;
 use crate::sequence::Task;
 use crate::solve::bend_rules::Developed;
 use crate::solve::bend_rules::Whose;
-use crate::solve::gathered::double_names;
 use crate::solve::gathered::gathered;
 use crate::solve::gathered::in_part;
 use crate::solve::loads::judge;
+use crate::solve::names::Names;
 use crate::solve::recipes::Recipes;
 use crate::table::Tables;
 use rayon::prelude::*;
 use std::borrow::Cow;
 use std::collections::HashMap;
-use std::collections::HashSet;
 use std::sync::Arc;
 
 /// How often a part is developed anew for the tools its bends go to. Our choice: each
@@ -128,9 +131,9 @@ pub fn parted(
     let mut all_stop = stops(&findings);
     let (mut good, mut stopped, mut without) =
         (Vec::with_capacity(results.len()), Vec::new(), Vec::new());
-    let mut names = HashSet::with_capacity(results.len());
+    let mut names = Names::default();
     for (line, (parts, found)) in job.lines.iter().zip(results) {
-        let double = double_names(&mut names, &parts, job);
+        let double = names.double(&parts, job);
         all_stop |= !double.is_empty();
         findings.extend(double);
         if stops(&found) {

@@ -8,6 +8,7 @@ use crate::job::Job;
 use crate::part;
 use crate::shop::Measured;
 use crate::shop::SAME_SHEET;
+use crate::shop::SAME_V;
 use crate::solve::Solved;
 use crate::solve::setup;
 
@@ -27,9 +28,6 @@ pub struct Effect {
     /// Millimetres of that length for each millimetre of deduction at 90°.
     pub share: f64,
 }
-
-/// Two openings of a V are one when they differ by less. Our choice.
-const SAME_V: f64 = 0.5;
 
 /// What a row means on every part that is bent from its sheet over its V, or over a V that nobody
 /// has chosen yet.

@@ -27,15 +27,13 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::part::Bend;
+use crate::shop::SAME_V;
 use crate::shop::Shop;
 
 const CODE: &str = "measured-tool";
 
 /// A row holds up to so many times its radius, and down to that part of it. Our choice.
 const RANGE: f64 = 1.5;
-
-/// Two openings are one when they differ by less, mm.
-const SAME_V: f64 = 0.5;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let Some((shop, plan)) = subject.shop else { return Vec::new() };

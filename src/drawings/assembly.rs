@@ -13,6 +13,7 @@ use crate::paper;
 use crate::paper::Picture;
 use crate::solid;
 use crate::solid::Solid;
+use crate::solve;
 use crate::solve::Solved;
 use crate::view;
 use crate::view::Sight;
@@ -37,7 +38,7 @@ impl<'a> Assembly<'a> {
     /// The set that a part belongs to; nothing where the set is one plate, or no solid can be made
     /// of one.
     pub(super) fn of(job: &Job, all: &'a [Solved], solved: &Solved) -> Option<Self> {
-        let set = set(all, solved);
+        let set = solve::set(all, solved);
         let stands = stand::pieces(&set);
         if stands.len() < 2 {
             return None;
@@ -88,15 +89,6 @@ impl<'a> Assembly<'a> {
         lines.extend(apart(&self.set, &self.stands));
         lines
     }
-}
-
-/// The parts of the same set: one line of the job, one hand.
-fn set<'a>(all: &'a [Solved], solved: &Solved) -> Vec<&'a Solved> {
-    let is_of_hand = |other: &Solved| match (solved.part.hand, other.part.hand) {
-        (Some(own), Some(other)) => own == other,
-        _ => true,
-    };
-    all.iter().filter(|other| other.line == solved.line && is_of_hand(other)).collect()
 }
 
 /// Places on the faces of all pieces: as many as may be seen.

@@ -23,20 +23,28 @@ const NONE: &str = "–";
 /// The fields of the title strip at a scale, for a sheet of so many.
 pub(super) type Fields<'a> = dyn Fn(&str, [usize; 2]) -> Vec<Field> + 'a;
 
-/// What is left within the frame of a sheet above its title strip.
-pub(super) fn inside(size: [f64; 2], fields: &Fields<'_>) -> Bounds {
-    paper::inside(size, &Strip::new(&fields("1:2", [1, 1]), paper::frame_width(size)))
+/// What is left within the frames of all sheets above their title strips, where the first has one of
+/// these scales.
+pub(super) fn inside(size: [f64; 2], scales: &[&str], fields: &Fields<'_>) -> Bounds {
+    let above = |scale: &&str| {
+        paper::inside(size, &Strip::new(&fields(scale, [1, 1]), paper::frame_width(size)))
+    };
+    let low = |bounds: Bounds| bounds.min.y;
+    let all = scales.iter().chain(&[NONE]).map(above);
+    let highest = all.max_by(|a, b| low(*a).total_cmp(&low(*b)));
+    highest.unwrap_or_else(|| above(&NONE))
 }
 
-/// The sheets: what stands on the first with its scale, and what goes on behind it.
+/// The sheets: what stands on the first with its scale, and what goes on behind it within the frames
+/// of others.
 pub(super) fn framed(
     title: &str,
-    size: [f64; 2],
+    (size, inside): ([f64; 2], Bounds),
     first: (Vec<Item>, String),
     rest: Vec<Unit>,
     fields: &Fields<'_>,
 ) -> Pages {
-    let behind = behind(rest, inside(size, fields)).into_iter();
+    let behind = behind(rest, inside).into_iter();
     let sheets: Vec<(Vec<Item>, String)> =
         std::iter::once(first).chain(behind.map(|items| (items, NONE.to_owned()))).collect();
     let count = sheets.len();
@@ -119,4 +127,46 @@ pub(super) fn beside_heading(panel: Bounds, words: &str) -> Vec<Item> {
         false => panel.max - (INSET.0 + words.length(), INSET.1),
     };
     vec![Item::Words(Words { at, ..words })]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::paper::Block;
+    use crate::paper::Pen;
+
+    #[test]
+    fn as_many_sheets_are_counted_as_are_laid_out() {
+        let room = Bounds { min: Point::new(20.0, 40.0), max: Point::new(287.0, 200.0) };
+        for lines in [0, 1, 30, 90, 400] {
+            let lines = (0..lines).map(|i| format!("line {i} of what has no room")).collect();
+            let units = paper::units(&[Block::Lines { heading: "More".into(), lines }], 100.0);
+            let high = Unit::picture(300.0, vec![Item::line(Pen::Wide, Point::ZERO, room.max)]);
+            for units in [units.clone(), [vec![high.leading(), high], units].concat()] {
+                let counted = count(&units.iter().collect::<Vec<_>>(), room);
+                assert_eq!(counted, behind(units, room).len());
+            }
+        }
+    }
+
+    #[test]
+    fn the_title_strip_has_room_for_every_scale() {
+        let size = [297.0, 210.0];
+        for letters in 1..60 {
+            let fields = |scale: &str, [one, of]: [usize; 2]| {
+                let long = "n".repeat(letters);
+                let small = ["Material", "Process", "Blank size", "Tolerance", "Job"];
+                let small = small.map(|label| Field::small(label, "some words"));
+                let own =
+                    [Field::small("Scale", scale), Field::small("Sheet", format!("{one}{of}"))];
+                let name = [Field::large("Part", long)];
+                [name.to_vec(), small.to_vec(), own.to_vec()].concat()
+            };
+            let kept = inside(size, &["1:2", "1:20", "1:500"], &fields).min.y;
+            for scale in ["50:1", "1:1", "1:10", "1:200", NONE] {
+                let strip = Strip::new(&fields(scale, [1, 1]), paper::frame_width(size));
+                assert!(paper::inside(size, &strip).min.y <= kept, "{scale}, {letters} letters");
+            }
+        }
+    }
 }

@@ -209,7 +209,7 @@ fn still_pass(job: &Job, film: f64, sets: &[Set]) -> String {
     }
     match words.is_empty() {
         true => String::new(),
-        false => format!(" Coated, {}.", words.join(", ")),
+        false => format!(" Coated, {}.", words.join(". ")),
     }
 }
 

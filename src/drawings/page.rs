@@ -37,7 +37,7 @@ pub(super) fn drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format
     let (size, scale) = (trial.layout.size, trial.drawn.scale.clone());
     let first = (sheet.filled(trial), scale);
     let fields = |scale: &str, of: [usize; 2]| title::fields(job, solved, scale, of);
-    framed::framed(&solved.name, size, first, rest, &fields)
+    framed::framed(&solved.name, (size, sheet.inside(size)), first, rest, &fields)
 }
 
 impl Sheet<'_> {

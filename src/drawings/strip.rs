@@ -46,7 +46,7 @@ impl Step {
             let value = degrees(soft.unwrap_or(setup.step.setup.under_load));
             ["bend to".to_owned(), value, range(handling)]
         });
-        Self { bend: handling.bend, bend_to, lines: words::lines(job, solved, handling) }
+        Self { bend: handling.bend, bend_to, lines: words::lines(job, solved, handling, setup) }
     }
 }
 
@@ -201,7 +201,8 @@ fn plan(solved: &Solved, handling: &Handling) -> PlanView {
     let moving = all.filter(|f| level(*f) && handling.moving[*f]).map(face).collect();
     let line = flat.bends[handling.bend].line.moved(orientation);
     let gauge = handling.gauge.map(|gauge| gauge.line.moved(orientation));
-    let other = handling.gauge.and_then(|gauge| gauge.other).map(|edge| edge.moved(orientation));
+    let other = handling.gauge.and_then(|gauge| gauge.other);
+    let other = other.map(|(_, edge)| edge.moved(orientation));
     PlanView {
         blank: seen(flat.region.outer().edges().collect()),
         standing,

@@ -5,6 +5,7 @@ use crate::job::Job;
 use crate::num;
 use crate::paper::Field;
 use crate::paper::figure_text;
+use crate::paper::size_figure;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::Units;
 use crate::solve;
@@ -34,7 +35,7 @@ pub(super) fn fields(
         Field::large("Part", &solved.name),
         Field::large("Qty", quantity(job, solved)),
         Field::small("Material", of.material.name()),
-        Field::small("Thickness", thickness(job.units, of.thickness)),
+        Field::small("Thickness", size_figure(job.units, of.thickness)),
         Field::small("Blank size", format!("{} × {}", text(bounds.width()), text(bounds.height()))),
         Field::small("Mass", mass(job, solved)),
         Field::small("Process", job.process.name()),
@@ -60,9 +61,9 @@ pub(super) fn of_set(
 ) -> Vec<Field> {
     let sets = set.first().map_or(0, |part| solve::pieces(job, part) / part.part.copies.max(1));
     let mass: f64 = set.iter().map(|part| kilograms(job, part) * f64::from(part.part.copies)).sum();
-    let parts: Vec<&str> = set.iter().map(|part| part.issue.geometry.as_str()).collect();
+    let parts: Vec<String> = set.iter().map(|part| of_part(part)).collect();
     // A set has no letter of its own: those of its parts are on their drawings.
-    let issue = Issue { letter: None, geometry: solve::digits(&parts.join(" ")) };
+    let issue = Issue { letter: None, geometry: solve::digits(&parts.join("\n")) };
     let mut fields = vec![
         Field::large("Assembly", name),
         Field::large("Sets", sets.to_string()),
@@ -76,6 +77,17 @@ pub(super) fn of_set(
     ];
     fields.extend(last(job));
     fields
+}
+
+/// All that the drawing of a set says of one of its parts, as it is hashed.
+fn of_part(part: &Solved) -> String {
+    let welds = part.part.faces.iter().flat_map(|face| &face.welds).map(|weld| {
+        let leg = weld.leg.map_or_else(String::new, |leg| num::text(leg, 4));
+        let (edge, note, round) = (&weld.edge, &weld.note, weld.all_round);
+        format!("\nweld {edge}, {} {round} {leg}: {note}", weld.sides)
+    });
+    let welds: String = welds.collect();
+    format!("{} {} {}{welds}", part.name, part.part.copies, part.issue.geometry)
 }
 
 /// The fields at the end of every strip.
@@ -99,16 +111,6 @@ fn in_units(units: Units, kilograms: f64) -> String {
     match units {
         Units::Millimetre => format!("{} kg", num::text(kilograms, 3)),
         Units::Inch => format!("{} lb", num::text(kilograms / KG_PER_LB, 3)),
-    }
-}
-
-/// A thickness without its unit, but for one that is even in the other units; gauges have
-/// ten-thousandths of an inch.
-fn thickness(units: Units, mm: f64) -> String {
-    match units {
-        _ if units.of_size(mm) != units => units.size(mm),
-        Units::Millimetre => figure_text(units, mm),
-        Units::Inch => num::text(mm / units.in_mm(), 4),
     }
 }
 
@@ -153,10 +155,10 @@ mod tests {
         ] {
             assert_eq!(allowed(units, mm), wanted, "{mm}");
         }
-        assert_eq!(thickness(Units::Inch, 0.1196 * 25.4), "0.1196");
-        assert_eq!(thickness(Units::Inch, 4.7625), "0.1875");
-        assert_eq!(thickness(Units::Inch, 4.0), "4 mm");
-        assert_eq!(thickness(Units::Millimetre, 4.7625), "3/16 in");
-        assert_eq!(thickness(Units::Millimetre, 2.304), "2.3");
+        assert_eq!(size_figure(Units::Inch, 0.1196 * 25.4), "0.1196");
+        assert_eq!(size_figure(Units::Inch, 4.7625), "0.1875");
+        assert_eq!(size_figure(Units::Inch, 4.0), "4 mm");
+        assert_eq!(size_figure(Units::Millimetre, 4.7625), "3/16 in");
+        assert_eq!(size_figure(Units::Millimetre, 2.304), "2.3");
     }
 }

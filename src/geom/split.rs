@@ -200,11 +200,8 @@ fn crossings(edges: &[Edge], cuts: &[Cut]) -> Vec<Crossing> {
 /// The outline from one crossing on to the next, without the corner at the end.
 fn between(edges: &[Edge], from: &Crossing, to: &Crossing, all: bool) -> Vec<Vertex> {
     let part = |edge: usize, start: f64, end: f64| {
-        let bulge = match edges[edge].arc() {
-            None => 0.0,
-            Some(arc) => Angle::from_degrees(arc.sweep.degrees() * (end - start) / 4.0).tan(),
-        };
-        Vertex { at: edges[edge].point_at(start), bulge }
+        let Edge { from, bulge, .. } = edges[edge].between(start, end);
+        Vertex { at: from, bulge }
     };
     let wraps = to.edge < from.edge || to.edge == from.edge && (all || to.share < from.share);
     if from.edge == to.edge && !wraps {

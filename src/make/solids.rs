@@ -6,6 +6,7 @@ use crate::job::Job;
 use crate::report;
 use crate::report::SolidRow;
 use crate::solid;
+use crate::solve;
 use crate::solve::Solved;
 use crate::write;
 use crate::write::NamedFile;
@@ -16,18 +17,25 @@ pub(crate) type Solids = Vec<Option<(NamedFile, SolidRow)>>;
 
 /// Makes the solids; what has none is a finding.
 pub(crate) fn solids(job: &Job, solved: &[Solved]) -> (Solids, Vec<Finding>) {
-    let made: Vec<_> =
-        solved.par_iter().map(|s| one(s).map_err(|f| f.at(job.lines[s.line].here, ""))).collect();
+    let made: Vec<_> = solved
+        .par_iter()
+        .map(|s| one(s, solved).map_err(|f| f.at(job.lines[s.line].here, "")))
+        .collect();
     let mut findings = Vec::new();
     let keep = |made: Result<_, Finding>| made.map_err(|finding| findings.push(finding)).ok();
     (made.into_iter().map(keep).collect(), findings)
 }
 
-fn one(solved: &Solved) -> Result<(NamedFile, SolidRow), Finding> {
+fn one(solved: &Solved, all: &[Solved]) -> Result<(NamedFile, SolidRow), Finding> {
     let solid = solid::solid(&solved.part, &solved.flat, &solved.folded).map_err(|error| {
-        Finding::caution("no-solid", format!("there is no STEP file of `{}`: {error}", solved.name))
+        let headline = format!("there is no STEP file of `{}`: {error}", solved.name);
+        let finding = Finding::caution("no-solid", headline)
             .about(About::part(&solved.name))
-            .help("its flat and its drawing are complete; model the solid by hand if it is needed")
+            .help("its flat and its drawing are complete; model the solid by hand if it is needed");
+        match solve::set(all, solved).len() {
+            1 => finding,
+            _ => finding.note("nor is there a picture or a drawing of the set it belongs to"),
+        }
     })?;
     let name = format!("folded/{}.step", solved.name);
     let bytes = write::step(&solved.name, &solid);

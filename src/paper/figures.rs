@@ -13,6 +13,25 @@ pub(crate) fn figure_text(units: Units, mm: f64) -> String {
     }
 }
 
+/// The size of what is made in one system of units or the other, such as a tool or a sheet: a
+/// figure where that is the job's own, else with its unit. Gauges, and fractions of an inch, have
+/// ten-thousandths.
+pub(crate) fn size_figure(units: Units, mm: f64) -> String {
+    match units {
+        _ if units.of_size(mm) != units => units.size(mm),
+        Units::Millimetre => figure_text(units, mm),
+        Units::Inch => num::text(mm / MM_PER_INCH, 4),
+    }
+}
+
+/// The same with its unit in either case.
+pub(crate) fn size_text(units: Units, mm: f64) -> String {
+    match units.of_size(mm) == units {
+        true => format!("{} {}", size_figure(units, mm), units.word()),
+        false => units.size(mm),
+    }
+}
+
 /// A length in both units, the job's own first.
 pub(crate) fn both_units(units: Units, mm: f64) -> String {
     let text = |units: Units| format!("{} {}", figure_text(units, mm), units.word());
@@ -28,6 +47,20 @@ pub(super) fn times(count: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_size_is_a_figure_in_the_units_it_is_made_in_and_names_others() {
+        for (units, mm, figure, text) in [
+            (Units::Inch, 0.1196 * MM_PER_INCH, "0.1196", "0.1196 in"),
+            (Units::Inch, 4.7625, "0.1875", "0.1875 in"),
+            (Units::Inch, 4.0, "4 mm", "4 mm"),
+            (Units::Millimetre, 4.7625, "3/16 in", "3/16 in"),
+            (Units::Millimetre, 2.304, "2.3", "2.3 mm"),
+        ] {
+            assert_eq!(size_figure(units, mm), figure);
+            assert_eq!(size_text(units, mm), text);
+        }
+    }
 
     #[test]
     fn a_length_is_given_in_both_units() {

@@ -10,6 +10,7 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
+use crate::solve;
 use std::collections::BTreeMap;
 
 /// Files of a part: the folder, the ending, and what the link says.
@@ -21,6 +22,9 @@ const FILES: [(&str, &str, &str); 6] = [
     ("folded/", ".step", "Solid, STEP"),
     ("drawings/", ".svg", "Drawing, SVG"),
 ];
+
+/// What the link to the drawing of a set says.
+const SET: &str = "Drawing of the set, PDF";
 
 impl Page<'_> {
     /// All cards.
@@ -39,7 +43,7 @@ impl Page<'_> {
             .with(el("h3").at("id", format_args!("{id}-name")).with(name))
             .with(checked.html(&checked.words()))
             .with(of_class("p", "facts", self.facts_line(part)))
-            .with(self.part_files(row));
+            .with(self.part_files(part));
         let formed = format!("{name} formed");
         let formed = self.picture(&format!("folded/{name}.svg"), &formed);
         let views = of_class("div", "views", self.flat(part, &found)).with(formed);
@@ -166,15 +170,19 @@ impl Page<'_> {
         list("Inputs given", given.into_iter()).and(of_class("div", "block", more))
     }
 
-    /// Links to the files of a part.
-    fn part_files(&self, row: &PartRow) -> Html {
+    /// Links to the files of a part, and to the drawing of its set.
+    fn part_files(&self, part: usize) -> Html {
+        let row = &self.report.parts[part];
         let solid = row.solid.iter().map(|solid| &solid.file);
         let names: Vec<&String> = row.files.iter().chain(solid).collect();
         let of = |(folder, ending, words): &(&str, &str, &str)| {
             let is = |name: &&&String| name.starts_with(folder) && name.ends_with(ending);
             names.iter().find(is).map(|name| link(name, words))
         };
-        let links: Html = FILES.iter().filter_map(of).collect();
+        let set = solve::assembly_name(self.job, &self.solved[part]);
+        let set = format!("drawings/{set}.pdf");
+        let set = self.files.iter().any(|file| file.name == set).then(|| link(&set, SET));
+        let links: Html = FILES.iter().filter_map(of).chain(set).collect();
         let label = format!("Files of {}", row.name);
         el("nav").at("class", "files").at("aria-label", label).with(links).into()
     }

@@ -39,8 +39,9 @@ pub struct Gauge {
     pub from: From,
     /// In the flat: the edge, or where the bend of the flange begins on the side that lies flat.
     pub line: Edge,
-    /// A second stretch level with it beside it, where there is one: a finger at each.
-    pub other: Option<Edge>,
+    /// A second stretch level with it beside it, where there is one, and what that is of: a finger
+    /// at each.
+    pub other: Option<(From, Edge)>,
     /// To the bend line, square to it, as the part lies, mm.
     pub distance: f64,
     /// Whether it is on the side that is held.
@@ -165,14 +166,14 @@ fn best(
 
 /// The stretch level with another and like it that lies farthest from it along the bend: it carries
 /// the second finger.
-fn other(usable: &[&Stretch], of: &Stretch) -> Option<Edge> {
+fn other(usable: &[&Stretch], of: &Stretch) -> Option<(From, Edge)> {
     let middle = |s: &Stretch| f64::midpoint(s.x[0], s.x[1]);
     let apart = |s: &Stretch| (middle(s) - middle(of)).abs();
     let level = usable.iter().filter(|s| {
         let beside = s.x[0] > of.x[1] + LEVEL || s.x[1] < of.x[0] - LEVEL;
         beside && !s.is_tip() && (s.u - of.u).abs() < LEVEL && s.kind() == of.kind()
     });
-    level.max_by(|a, b| apart(a).total_cmp(&apart(b))).map(|s| s.line)
+    level.max_by(|a, b| apart(a).total_cmp(&apart(b))).map(|s| (s.from, s.line))
 }
 
 /// Whether nothing of the part reaches out further than a stretch between two places along the bend,

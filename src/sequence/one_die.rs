@@ -1,12 +1,14 @@
 //! One die for all bends of a part, where one does as well as several: fewer tools are changed.
 
 use crate::bend::Bend;
+use crate::bend::Method;
 use crate::sequence::plan::Plan;
 use crate::sequence::plan::Step;
 use crate::sequence::room::margin;
 use crate::sequence::task::Task;
-use crate::sequence::tools::SAME_V;
+use crate::sequence::tools::is_over_own;
 use crate::sequence::tools::off;
+use crate::shop::SAME_V;
 
 /// A radius so many times the one asked for, or that part of it, is as good as a nearer one: what
 /// brings no caution. Our choice.
@@ -23,10 +25,15 @@ pub(super) fn over(task: &Task, plan: Plan, ordered: &dyn Fn(f64) -> Plan) -> Pl
         plan.steps.iter().map(|step| step.tooling.room.mm).fold(f64::INFINITY, f64::min)
     };
     let room = least(&plan).min(margin(task.shop));
-    let ratio = |step: &Step| step.setup.v(task.shop).map_or(1.0, |v| off(bend(task, step), v));
-    let farthest = |plan: &Plan, of: usize| plan.step(of).map_or(1.0, |(_, step)| ratio(step));
+    let ratio = |step: &Step| ratio(task, step);
+    let farthest = |of: usize| plan.step(of).map_or(1.0, |(_, step)| ratio(step));
     let as_good = |other: &Plan| {
-        let far = |step: &Step| ratio(step) > AS_GOOD.max(farthest(&plan, step.bend));
+        let far = |step: &Step| {
+            let was = farthest(step.bend);
+            // A row holds for its own V alone: another radius that is as good brings a caution.
+            let most = if is_measured(bend(task, step)) { was } else { AS_GOOD.max(was) };
+            ratio(step) > most
+        };
         other.is_whole() && least(other) >= room && !other.steps.iter().any(far)
     };
     let others = used.into_iter().map(ordered);
@@ -35,6 +42,22 @@ pub(super) fn over(task: &Task, plan: Plan, ordered: &dyn Fn(f64) -> Plan) -> Pl
         worst(a).total_cmp(&worst(b))
     });
     better.unwrap_or(plan)
+}
+
+/// How far the radius of a step is off the one asked for. A bend by a measured row is farther off
+/// over any other V than its own, and where there is none farther than over any.
+fn ratio(task: &Task, step: &Step) -> f64 {
+    let bend = bend(task, step);
+    match step.setup.v(task.shop) {
+        Some(v) if is_measured(bend) && !is_over_own(bend, v) => off(bend, v).next_up(),
+        Some(v) => off(bend, v),
+        None if is_measured(bend) => f64::INFINITY,
+        None => 1.0,
+    }
+}
+
+fn is_measured(bend: &Bend) -> bool {
+    matches!(bend.method(), Method::Measured { .. })
 }
 
 fn bend<'a>(task: &Task<'a>, step: &Step) -> &'a Bend {

@@ -4,6 +4,7 @@ use crate::brake;
 use crate::brake::Springback;
 use crate::flat::Flat;
 use crate::part::Part;
+use crate::shop::SAME_V;
 use crate::shop::Shop;
 use crate::table::Row;
 
@@ -54,9 +55,6 @@ pub struct Task<'a> {
     /// The tools.
     pub shop: &'a Shop,
 }
-
-/// Two openings of a V are one when they differ by less, mm. Our choice.
-const SAME_V: f64 = 0.5;
 
 impl Task<'_> {
     /// What a bend over a V keeps of its angle, where the shop has measured that.

@@ -9,11 +9,9 @@ use crate::sequence::section::Stand;
 use crate::sequence::setup::Tool;
 use crate::shop::Brake;
 use crate::shop::Press;
+use crate::shop::SAME_V;
 use crate::shop::Shop;
 use crate::shop::Tools;
-
-/// Two openings are one when they differ by less, mm.
-pub(super) const SAME_V: f64 = 0.5;
 
 /// A die is tried when its V is so many times the usual one for the thickness. Our choice.
 const V_RANGE: (f64, f64) = (0.6, 2.0);
@@ -87,13 +85,16 @@ impl BrakeSections {
 /// as a ratio of 1 or more. A bend by a measured row is right over the V of the row; before a hem
 /// is flattened its radius does not count.
 pub(super) fn off(bend: &Bend, v: f64) -> f64 {
-    let measured =
-        matches!(bend.method(), Method::Measured { v: of, .. } if (of - v).abs() < SAME_V);
-    if measured || bend.form().is_hem() {
+    if is_over_own(bend, v) || bend.form().is_hem() {
         return 1.0;
     }
     let (gives, asked) = (brake::inside_radius(v), bend.radius());
     (gives / asked).max(asked / gives)
+}
+
+/// Whether a bend is by a row that was measured over this V.
+pub(super) fn is_over_own(bend: &Bend, v: f64) -> bool {
+    matches!(bend.method(), Method::Measured { v: of, .. } if (of - v).abs() < SAME_V)
 }
 
 /// Every die with every punch: the one first that gives the radius of the bend best, of those

@@ -55,7 +55,7 @@ pub const USUAL_K: [f64; 2] = [0.25, 0.5];
 pub(crate) const SAME_SHEET: f64 = 0.02;
 
 /// A V is the same where it is no farther off, mm: inches and millimetres round differently.
-const SAME_V: f64 = 1e-6;
+const SAME_FIGURE: f64 = 1e-6;
 
 /// A bend at 90°, measured on strips.
 #[derive(Clone, Debug, PartialEq)]
@@ -106,7 +106,7 @@ impl Measured {
     pub fn is_like(&self, other: &Self) -> bool {
         self.material == other.material
             && (self.thickness - other.thickness).abs() <= SAME_SHEET * self.thickness
-            && (self.v - other.v).abs() <= SAME_V
+            && (self.v - other.v).abs() <= SAME_FIGURE
     }
 
     /// What a bend keeps of its angle under load, where that was measured.

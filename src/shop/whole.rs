@@ -77,3 +77,6 @@ impl Shop {
         all.min_by(|a: &f64, b: &f64| (a - usual).abs().total_cmp(&(b - usual).abs()))
     }
 }
+
+/// Two openings of a V are one when they differ by less, mm. Our choice.
+pub(crate) const SAME_V: f64 = 0.5;

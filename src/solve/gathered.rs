@@ -5,7 +5,6 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::job::Job;
 use crate::job::Line;
-use crate::solve::solved::Solved;
 use std::collections::HashMap;
 use std::collections::HashSet;
 
@@ -28,22 +27,6 @@ pub(super) fn gathered(findings: Vec<Finding>, job: &Job) -> Vec<Finding> {
         }
     }
     first
-}
-
-/// Parts whose names, with what was added to tell them apart, are taken already.
-pub(super) fn double_names(
-    names: &mut HashSet<String>,
-    parts: &[Solved],
-    job: &Job,
-) -> Vec<Finding> {
-    let taken = parts.iter().filter(|part| !names.insert(part.name.to_lowercase()));
-    let finding = |part: &Solved| {
-        Finding::stop("duplicate-name", format!("two parts are called `{}`", part.name))
-            .about(About::part(&part.name))
-            .at(job.lines[part.line].here, "")
-            .help("give one of them another name; names that differ only in case are the same")
-    };
-    taken.map(finding).collect()
 }
 
 /// The finding with the part it was found in, where that is not said and not marked yet.

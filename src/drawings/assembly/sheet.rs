@@ -31,7 +31,8 @@ impl Assembly<'_> {
         let [short, long] = format.size();
         let size = [long, short];
         let fields = |scale: &str, of: [usize; 2]| title::of_set(job, &self.set, name, scale, of);
-        let Bounds { min, max } = framed::inside(size, &fields);
+        let inside = framed::inside(size, &[paper::NOT_TO_SCALE], &fields);
+        let Bounds { min, max } = inside;
         let middle = Point::new(max.x - SIDE, min.y);
         let left = Bounds { min, max: Point::new(middle.x, max.y) };
         let right = Bounds { min: middle, max };
@@ -47,7 +48,8 @@ impl Assembly<'_> {
         blocks.push(notes(self, &picture.missing));
         let (placed, rest) = paper::place(paper::units(&blocks, right.width()), &[right]);
         items.extend(placed);
-        framed::framed(name, size, (items, paper::NOT_TO_SCALE.to_owned()), rest, &fields)
+        let first = (items, paper::NOT_TO_SCALE.to_owned());
+        framed::framed(name, (size, inside), first, rest, &fields)
     }
 }
 

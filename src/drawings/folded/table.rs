@@ -87,21 +87,26 @@ fn off_square(part: &Part) -> [bool; 2] {
     [off().any(|off| off < -SQUARE), off().any(|off| off > SQUARE)]
 }
 
-/// What the heading of a picture says of its scale, and to where its sizes reach.
+/// What the heading of a picture says of its scale and its sizes.
 pub(crate) fn heading(solved: &Solved) -> String {
     let sizes = match off_square(&solved.part) {
         [false, false] => ", outside dimensions",
-        [true, false] => ", outside to the sharp corner",
-        [false, true] => ", outside to the tangent",
-        [true, true] => "",
+        _ => "",
     };
     format!("{NOT_TO_SCALE}{sizes}")
 }
 
-/// The same below a picture, where the heading has no room for it.
+/// To where its sizes reach, below a picture, where that is not the same everywhere: a heading may
+/// have no room for it, and a picture alone has none.
 pub(super) fn said(part: &Part) -> Option<&'static str> {
-    (off_square(part) == [true, true])
-        .then_some("Outside dimensions to the sharp corner up to 90°, to the tangent above")
+    match off_square(part) {
+        [false, false] => None,
+        [true, false] => Some("Outside dimensions to the sharp corner"),
+        [false, true] => Some("Outside dimensions to the tangent"),
+        [true, true] => {
+            Some("Outside dimensions to the sharp corner up to 90°, to the tangent above")
+        }
+    }
 }
 
 /// To where the sizes reach beside bends that are not square; at 90° both are one.

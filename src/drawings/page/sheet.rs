@@ -24,6 +24,9 @@ use std::cell::RefCell;
 use std::rc::Rc;
 use std::sync::Arc;
 
+/// Scales as long as any that a flat has: all digits are of one width.
+const SCALES: [&str; 3] = ["1:2", "1:20", "1:500"];
+
 /// What a drawing is made from.
 pub(super) struct Sheet<'a> {
     pub(super) job: &'a Job,
@@ -67,7 +70,7 @@ impl<'a> Sheet<'a> {
     /// What is left within the frame of a sheet above its title strip.
     pub(super) fn inside(&self, size: [f64; 2]) -> Bounds {
         let fields = |scale: &str, of| title::fields(self.job, self.solved, scale, of);
-        self.insides.get(size, || framed::inside(size, &fields))
+        self.insides.get(size, || framed::inside(size, &SCALES, &fields))
     }
 
     /// The flat in a room.

@@ -4,6 +4,7 @@ use crate::drawings::sheets::shown::Shown;
 use crate::num;
 use crate::paper::Field;
 use crate::paper::figure_text;
+use crate::paper::size_text;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
@@ -40,7 +41,7 @@ impl Shown<'_> {
         let mut fields = vec![
             Field::large("Sheet", &self.nested.name),
             Field::large("Material", sheet.material.name()),
-            Field::large("Thickness", thickness(job.units, sheet.thickness)),
+            Field::large("Thickness", size_text(job.units, sheet.thickness)),
             Field::small("Size", self.sizes(row.size_mm)),
             Field::small("Pieces", self.pieces.len().to_string()),
             Field::small("Cut length", long(job.units, row.cut_length_mm)),
@@ -104,13 +105,5 @@ fn long(units: Units, mm: f64) -> String {
     match units {
         Units::Millimetre => format!("{} m", num::text(mm / 1000.0, 2)),
         Units::Inch => format!("{} ft", num::text(mm / MM_PER_INCH / 12.0, 1)),
-    }
-}
-
-/// A thickness with its unit.
-fn thickness(units: Units, mm: f64) -> String {
-    match units.of_size(mm) == units {
-        true => format!("{} {}", figure_text(units, mm), units.word()),
-        false => units.size(mm),
     }
 }

@@ -11,6 +11,7 @@ use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
 use crate::paper::figure_text;
+use crate::paper::size_figure;
 use crate::quantity::Units;
 use crate::report;
 use crate::report::FormedRow;
@@ -23,7 +24,6 @@ use crate::sequence::Handling;
 use crate::sequence::Tool;
 use crate::shop::FoldingKind;
 use crate::shop::Tools;
-use crate::solve;
 use crate::solve::Setup;
 use crate::solve::Solved;
 
@@ -43,13 +43,17 @@ pub(super) fn off_the_jaw(handling: &Handling) -> f64 {
     sight.unwrap_or(0.0)
 }
 
-/// All lines of a step.
-pub(super) fn lines(job: &Job, solved: &Solved, handling: &Handling) -> Vec<String> {
+/// All lines of a step; `setup` is that of its bend.
+pub(super) fn lines(
+    job: &Job,
+    solved: &Solved,
+    handling: &Handling,
+    setup: Option<&Setup>,
+) -> Vec<String> {
     let place = to_origin(&solved.flat.region);
     let made = report::made(job, solved, handling.bend, &place);
     let asked = solved.part.bends[handling.bend].bend.radius();
     let radius = made.as_ref().map_or(asked, |made| made.formed_radius_mm);
-    let setup = solve::setup(job, solved, handling.bend);
     let say = Say { job, solved, handling, setup, radius };
     let formed = report::formed(job, solved, handling.bend, &place);
     let mut lines = vec![say.action()];
@@ -68,7 +72,7 @@ struct Say<'a> {
     solved: &'a Solved,
     handling: &'a Handling,
     /// None for a bend that no brake makes.
-    setup: Option<Setup<'a>>,
+    setup: Option<&'a Setup<'a>>,
     /// The inside radius as it comes out, mm.
     radius: f64,
 }
@@ -84,10 +88,9 @@ impl Say<'_> {
 
     /// The size of a tool, as it is called: with its unit but in a job in mm that it is even in.
     fn size(&self, mm: f64) -> String {
-        let units = self.job.units;
-        match (units, units.of_size(mm)) {
-            (Units::Millimetre, Units::Millimetre) => self.mm(mm),
-            _ => units.size(mm),
+        match self.job.units {
+            Units::Millimetre => size_figure(Units::Millimetre, mm),
+            Units::Inch => Units::Inch.size(mm),
         }
     }
 
@@ -128,7 +131,7 @@ impl Say<'_> {
         if let Some(formed) = formed {
             return vec![self.forming(formed)];
         }
-        let (Some(setup), Some(made)) = (&self.setup, made) else { return Vec::new() };
+        let (Some(setup), Some(made)) = (self.setup, made) else { return Vec::new() };
         let brake = &setup.shop.brakes[setup.step.setup.brake];
         let mut words = num::capital(&brake.name);
         match (&brake.tools, setup.step.setup.tool) {
@@ -249,16 +252,26 @@ impl Say<'_> {
             _ => ("", 0.0),
         };
         let covered = if gauge.hidden { ", before clamping" } else { "" };
-        let both = if gauge.other.is_some() { ", a finger at both its stretches" } else { "" };
-        let both = if to_stop { both } else { "" };
+        let fingers = if to_stop { self.fingers(gauge) } else { String::new() };
         let distance = self.mm(gauge.distance - short);
-        let alone = match gauge.alone {
-            true if to_stop => {
-                "; it is not straight behind the bend: rest only this edge against a stop"
+        format!("{verb} *#{distance}* from {}{to}{covered}{fingers}", self.from(gauge))
+    }
+
+    /// Where the fingers of a stop lean, and where nothing else may.
+    fn fingers(&self, gauge: &Gauge) -> String {
+        let both = gauge.other.map(|(from, line)| match from.face() == gauge.from.face() {
+            true => ", a finger at both its stretches".to_owned(),
+            false => {
+                let other = Gauge { from, line, ..*gauge };
+                format!(", a finger there and one at {}", self.from(&other))
             }
-            _ => "",
+        });
+        let rest = match both {
+            Some(_) => "they are not straight behind the bend: rest only these against a stop",
+            None => "it is not straight behind the bend: rest only this edge against a stop",
         };
-        format!("{verb} *#{distance}* from {}{to}{covered}{both}{alone}", self.from(gauge))
+        let alone = if gauge.alone { format!("; {rest}") } else { String::new() };
+        both.unwrap_or_default() + &alone
     }
 
     /// An edge by its side in the flat, where it has one, and its face.
@@ -288,7 +301,7 @@ impl Say<'_> {
     }
 
     fn is_press(&self) -> bool {
-        self.setup.as_ref().is_some_and(|setup| setup.v.is_some())
+        self.setup.is_some_and(|setup| setup.v.is_some())
     }
 
     /// The sight line, where it is not the bend line.

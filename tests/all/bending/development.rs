@@ -28,7 +28,8 @@ fn in_shop(shop: &str, sheet: &str, part: &str) -> (Job, Vec<Solved>, Vec<Findin
     let tables = Tables::shipped();
     let file = |name: &str| (name == "shop.toml").then(|| (name.to_owned(), shop.to_owned()));
     let shipped = Shelf::shipped(&tables);
-    let leaning = |name: &str| (name.to_owned(), LEANING.to_owned());
+    let own = |name: &str| if name == "two-legs" { TWO_LEGS } else { LEANING };
+    let leaning = |name: &str| (name.to_owned(), own(name).to_owned());
     let recipe = |name: &str| Some((shipped.recipe)(name).unwrap_or_else(|| leaning(name)));
     let shelf = Shelf { file: &file, recipe: &recipe, ..shipped };
     let mut sources = Sources::default();
@@ -117,6 +118,44 @@ fn the_flat_is_that_of_the_v_the_bend_goes_over() {
     assert!(matches!(narrow.method(), Method::Measured { v: row, .. } if row == v && v == 25.0));
     assert!((narrow.radius() - 4.0).abs() < 1e-9);
     assert!((flat - (60.0 + 20.0 - 7.5)).abs() < 1e-6, "{flat}");
+}
+
+/// A recipe with a flange of 40 mm by a measured row, and one of 20 mm by a formula.
+const TWO_LEGS: &str = r#"
+about = "Angle with two legs"
+[face.base]
+blank = [ { add = "rectangle", width = "60 mm", height = "80 mm" } ]
+[face.long]
+blank = [ { add = "rectangle", width = "60 mm", height = "40 mm", at = ["0", "20 mm"] } ]
+[face.short]
+blank = [ { add = "rectangle", width = "60 mm", height = "20 mm", at = ["0", "10 mm"] } ]
+[bend.heel]
+on = "base.top"
+to = "long"
+angle = "90 deg"
+method = "measured"
+[bend.toe]
+on = "base.bottom"
+to = "short"
+angle = "90 deg"
+radius = "4 mm"
+method = "DIN 6935"
+"#;
+
+/// Over 25 mm the radius of the long one would be 1.1 times the one of its row: as good for a
+/// formula, but no row holds over another V than its own, whatever dies that saves.
+#[test]
+fn a_bend_by_a_row_is_not_moved_to_another_v_to_save_a_die() {
+    let row = "v         = \"25 mm\"\ndeduction";
+    assert!(SHOP.contains(row) && SHOP.contains("radius    = \"5.1 mm\""));
+    let shop = SHOP.replacen(row, "v         = \"50 mm\"\ndeduction", 1);
+    let shop = shop.replacen("radius    = \"5.1 mm\"", "radius    = \"4.4 mm\"", 1);
+    let (job, solved, findings) = in_shop(&shop, S235, "recipe = \"two-legs\"");
+    let shop = job.shop.as_deref().unwrap();
+    let plan = solved[0].plan.as_ref().unwrap();
+    let v = |bend: usize| plan.step(bend).unwrap().1.setup.v(shop).unwrap();
+    assert_eq!([v(0), v(1)], [32.0, 25.0]);
+    assert!(findings.iter().all(|f| f.code != "measured-tool"), "{findings:?}");
 }
 
 /// A straight brake has no V: a row counts for it only when it is asked for, and that is said.

@@ -169,6 +169,22 @@ fn a_set_of_plates_has_a_sheet_with_its_parts_numbered_and_its_welds() {
     }
 }
 
+/// A print of a set says how it is welded and how many of each part it takes: the hash of its issue
+/// tells two such prints apart, whatever the shapes of the parts.
+#[test]
+fn the_issue_of_a_set_changes_with_its_welds() {
+    let issue = |weld: &str| {
+        let line = format!("{}given = {{ weld = \"{weld}\" }}\n", job("clevis-plates", "5 mm"));
+        let (job, all) = solve(&line, "");
+        let said = text(&assemblies(&job, &all)[0]);
+        let hash = said.lines().skip_while(|line| *line != "Issue").nth(1).map(str::to_owned);
+        (hash.expect("it has an issue"), all[0].issue.geometry.clone())
+    };
+    let ((one, part), (other, same)) = (issue("3 mm"), issue("4 mm"));
+    assert_eq!(part, same, "the shapes are the same");
+    assert_ne!(one, other);
+}
+
 /// A tool is called by the size it is made in, in a job of either units.
 #[test]
 fn tools_keep_the_unit_they_are_made_in() {

@@ -48,6 +48,19 @@ fn row<'p>(page: &'p str, part: &str) -> &'p str {
     rows.split("<tr").find(|row| row.contains(&link)).unwrap_or_else(|| panic!("no row of {part}"))
 }
 
+#[test]
+fn the_card_of_a_plate_leads_to_the_drawing_of_its_set() {
+    let of = |recipe: &str| {
+        let line = "part = [ { recipe = \"RECIPE\", name = \"ears\", sheet = \"s\" } ]\n";
+        let line = line.replace("RECIPE", recipe);
+        let made = made("", &format!("process = \"laser\"\n{SHEET}{line}"));
+        let first = made.report.parts[0].name.clone();
+        card(&file(&made, "report.html"), &first).to_owned()
+    };
+    assert!(of("clevis-plates").contains("href=\"drawings/ears-assembly.pdf\""));
+    assert!(!of("tab").contains("assembly"));
+}
+
 /// A plate with a hole too near its edge, and one with another such hole of its own.
 const NEAR: &str = r#"
 about = "Plate"
