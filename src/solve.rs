@@ -1,7 +1,7 @@
 //! Every line of a job turned into a checked flat.
 
 mod accepted;
-mod bend_rules;
+mod bend_allowance;
 mod choice;
 mod etched;
 mod gathered;
@@ -63,8 +63,8 @@ use crate::sequence;
 use crate::sequence::Metal;
 use crate::sequence::Plan;
 use crate::sequence::Task;
-use crate::solve::bend_rules::Developed;
-use crate::solve::bend_rules::Whose;
+use crate::solve::bend_allowance::Developed;
+use crate::solve::bend_allowance::Whose;
 use crate::solve::gathered::gathered;
 use crate::solve::gathered::in_part;
 use crate::solve::loads::judge;

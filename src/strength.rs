@@ -11,7 +11,6 @@
 //! steel in buildings; ASME BTH-1 for lifting devices, with a design factor Nd by the use.
 //! Both are applied to other metals with those metals' own strengths, as a screening.
 
-mod along;
 mod among;
 mod around;
 mod bolt;
@@ -20,6 +19,7 @@ mod cap;
 mod case;
 mod chord;
 mod cut;
+mod every_section;
 mod eye;
 mod face;
 mod fan;
@@ -30,7 +30,6 @@ mod group;
 mod held;
 mod joined;
 mod judge;
-mod least;
 mod lift;
 mod ligament;
 mod limit;
@@ -50,6 +49,7 @@ mod plate;
 mod pry;
 mod reach;
 mod reason;
+mod refined_least;
 mod root;
 mod section;
 mod shadow;

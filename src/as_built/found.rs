@@ -3,14 +3,14 @@
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Kind;
 use crate::as_built::cause::Told;
-use crate::as_built::estimate::Estimate;
-use crate::as_built::estimate::LIMIT;
-use crate::as_built::estimate::Seen;
-use crate::as_built::fits;
-use crate::as_built::fits::Asked;
-use crate::as_built::fits::FitFound;
+use crate::as_built::judged_fits;
+use crate::as_built::judged_fits::Asked;
+use crate::as_built::judged_fits::FitFound;
 use crate::as_built::kept;
 use crate::as_built::kept::Kept;
+use crate::as_built::least_squares::Estimate;
+use crate::as_built::least_squares::LIMIT;
+use crate::as_built::least_squares::Seen;
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
 use crate::as_built::others;
@@ -98,7 +98,7 @@ pub fn found(job: &Job, solved: &[Solved]) -> Result<Option<AsBuilt>, Vec<Findin
     if kept.is_empty() {
         return Ok(None);
     }
-    let asked = fits::asked(job, solved, &kept);
+    let asked = judged_fits::asked(job, solved, &kept);
     let measured = kept.iter().map(|kept| kept.seen.at);
     let places: Vec<At> = measured.chain(asked.iter().map(|asked| asked.at)).collect();
     let model = Model::new(job, solved, &places);
@@ -144,7 +144,7 @@ fn told(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
     causes.sort_by_key(|cause| rank(&cause.told));
     let rows = row::rows(model, &causes, agrees);
     let others = others::others(model, &estimate, &seen);
-    let fits = fits::fits(model, &estimate, asked, kept);
+    let fits = judged_fits::fits(model, &estimate, asked, kept);
     findings.extend(fits.iter().filter_map(|fit| fit.finding.clone()));
     AsBuilt { measures, left_out: Vec::new(), causes, rows, others, fits, findings }
 }

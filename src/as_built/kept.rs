@@ -1,6 +1,6 @@
 //! Which measures count: those of parts that are made.
 
-use crate::as_built::estimate::Seen;
+use crate::as_built::least_squares::Seen;
 use crate::as_built::model::At;
 use crate::as_built::target;
 use crate::as_built::target::Target;

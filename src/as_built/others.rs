@@ -1,9 +1,9 @@
 //! What the causes of some measures do to the next pieces and to other parts.
 
 use crate::as_built::cause::Kind;
-use crate::as_built::estimate::Estimate;
-use crate::as_built::estimate::LIMIT;
-use crate::as_built::estimate::Seen;
+use crate::as_built::least_squares::Estimate;
+use crate::as_built::least_squares::LIMIT;
+use crate::as_built::least_squares::Seen;
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
 use crate::as_built::target::Target;

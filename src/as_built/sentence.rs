@@ -2,9 +2,9 @@
 
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Told;
-use crate::as_built::fits::FitFound;
 use crate::as_built::found::AsBuilt;
 use crate::as_built::found::MeasureFound;
+use crate::as_built::judged_fits::FitFound;
 use crate::as_built::others::OtherFound;
 use crate::as_built::row::RowFound;
 use crate::as_built::words::value;
@@ -75,10 +75,12 @@ pub(crate) fn cause(job: &Job, of: &CauseFound) -> String {
             match with.as_slice() {
                 [] => {
                     let more = more("");
-                    format!("{words}: these measures are too coarse to tell, perhaps {by}{more}")
+                    format!(
+                        "{words}: these measures are not accurate enough to tell, perhaps {by}{more}"
+                    )
                 }
                 with => format!(
-                    "{words}: not told apart from {}, perhaps {by}{}",
+                    "{words}: cannot be told apart from {}, perhaps {by}{}",
                     with.join(", "),
                     more(" to tell them apart")
                 ),

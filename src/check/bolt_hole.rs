@@ -121,7 +121,7 @@ fn tapped(subject: &Subject, flat: &FlatHole, hole: &Hole) -> Option<Finding> {
     let left = ((wide - pilot) / (HEIGHT * pitch)).max(0.0);
     let weight = if left < LEFT { Weight::Stop } else { Weight::Caution };
     let headline = format!(
-        "hole `{}` is tapped {} from a pilot of {}, which leaves {:.0} % of the thread",
+        "hole `{}` is tapped {} from a pilot of {}, which leaves {:.0} % of the basic thread height",
         hole.name,
         subject.show(wide),
         subject.show(pilot),

@@ -5,12 +5,11 @@
 //! countersunk, for a pin, a bearing, a tongue or anything else that goes through (stop), and over a
 //! hole that is cut and no more (caution); one of the first under a leg that is bent past 90° or
 //! under an eye, and a mark on the side over which a hem, or a bend of
-//! half a turn or more, is laid (cautions). Holes of bolts are looked at by `wrench-clearance`,
+//! 180° or more, is laid (cautions). Holes of bolts are looked at by `wrench-clearance`,
 //! inserts by `insert`, lips by `flare`.
 //!
 //! # Why it matters
-//! No tool gets to the hole and nothing goes through it, not even light or water; the mark cannot be
-//! read.
+//! No tool gets to the hole and nothing goes straight through it; the mark cannot be read.
 //!
 //! # Example
 //! A tapped hole 20 mm from a closed hem whose return is 40 mm long.
@@ -59,7 +58,7 @@ fn hole(subject: &Subject, (id, hole): (HoleId, &Hole)) -> Option<Finding> {
     let is_hem = subject.part.bends[bend].bend.form().is_hem();
     let (weight, lost) = match lost(hole) {
         Some(lost) => (weight, lost),
-        None if is_hem => (Weight::Caution, "it does not go through".to_owned()),
+        None if is_hem => (Weight::Caution, "no straight way through".to_owned()),
         None => return None,
     };
     let headline = format!("hole `{}`: {words}: {lost}", hole.name);

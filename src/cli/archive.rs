@@ -229,7 +229,7 @@ fn within(bytes: &[u8], mut room: u64) -> anyhow::Result<Vec<(String, Vec<u8>)>>
             .read_to_end(&mut inside)
             .map_err(|e| anyhow!("`{name}` in it cannot be read: {e}"))?;
         let Some(left) = room.checked_sub(inside.len() as u64) else {
-            bail!("it unpacks to too much");
+            bail!("its contents come to more than an archive may hold");
         };
         room = left;
         files.push((name, inside));
@@ -337,7 +337,7 @@ mod tests {
         assert_eq!(within(&bytes, all).unwrap(), files(&bytes).unwrap());
         for room in [0, all / 2, all - 1] {
             let error = within(&bytes, room).unwrap_err().to_string();
-            assert!(error.contains("it unpacks to too much"), "{room}: {error}");
+            assert!(error.contains("its contents come to more than an archive may hold"), "{room}: {error}");
         }
     }
 

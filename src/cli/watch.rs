@@ -81,7 +81,7 @@ pub(super) fn apart(job: &Path, out: &Path) -> anyhow::Result<()> {
     let is_it = |folder: &PathBuf| folder.canonicalize().is_ok_and(|folder| folder == out_there);
     if folders(job).iter().any(is_it) {
         bail!(
-            "the job is read from {}, where it would be written: that cannot be watched; \
+            "the output folder {} holds files that the job is made from: it cannot be watched; \
              choose another folder with `--out DIR`",
             shown(out)
         );

@@ -66,8 +66,8 @@ pub fn read(
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
     let bars = bar::read(&fields, tables);
-    let is_coated = settings.coating > 0.0 || any_coating(&sheets, &lines);
-    let as_built = as_built::read(&fields, &names_of(&lines), is_coated, findings.is_empty());
+    let of_all = (&sheets[..], &lines[..]);
+    let as_built = as_built::read(&fields, of_all, settings.coating, findings.is_empty());
     fields.finish();
     check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
     let findings = settings.converted(findings);
@@ -112,17 +112,6 @@ pub fn read(
 /// Where what concerns the whole of a text is shown.
 fn first_line(source: SourceId, text: &str) -> Span {
     Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) }
-}
-
-/// The names of all lines.
-/// Whether a sheet or a part has a coating of its own.
-fn any_coating(sheets: &[Sheet], lines: &[Line]) -> bool {
-    let of_sheets = sheets.iter().filter_map(|sheet| sheet.coating);
-    of_sheets.chain(lines.iter().filter_map(|line| line.coating)).any(|coating| coating.film > 0.0)
-}
-
-fn names_of(lines: &[Line]) -> Vec<&str> {
-    lines.iter().map(|line| line.name.as_str()).collect()
 }
 
 /// Whether anything is made, and all names can be those of files.

@@ -9,11 +9,11 @@ mod detail;
 mod dimensioned;
 mod fine;
 mod letters;
+mod running_dimensions;
 mod said;
 mod scale;
 mod shape;
 mod shown;
-mod stations;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;

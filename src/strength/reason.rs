@@ -171,7 +171,7 @@ impl Reason {
             }
             Self::Branched(_) => "name another support, or prove it by test".into(),
             Self::NoFigure(_) => "change the dimensions there, or prove it by test".into(),
-            Self::Welded(_) => format!("{WELDABLE}, or weld more than 1 in from the load's path"),
+            Self::Welded(_) => format!("{WELDABLE}, or weld more than 25 mm (1 in) from the load's path"),
             Self::Spread(_) => {
                 "move the support nearer to the load, stiffen it with a rib, or prove it by \
                  test"

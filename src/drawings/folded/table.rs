@@ -101,10 +101,10 @@ pub(crate) fn heading(solved: &Solved) -> String {
 pub(super) fn said(part: &Part) -> Option<&'static str> {
     match off_square(part) {
         [false, false] => None,
-        [true, false] => Some("Outside dimensions to the sharp corner"),
-        [false, true] => Some("Outside dimensions to the tangent"),
+        [true, false] => Some("Outside dimensions to the mould line"),
+        [false, true] => Some("Outside dimensions to the outer tangent"),
         [true, true] => {
-            Some("Outside dimensions to the sharp corner up to 90°, to the tangent above")
+            Some("Outside dimensions to the mould line; bends over 90° to the outer tangent")
         }
     }
 }

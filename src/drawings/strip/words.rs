@@ -267,8 +267,8 @@ impl Say<'_> {
             }
         });
         let rest = match both {
-            Some(_) => "they are not straight behind the bend: rest only these against a stop",
-            None => "it is not straight behind the bend: rest only this edge against a stop",
+            Some(_) => "other edges lie at other distances: gauge on these only",
+            None => "other edges lie at other distances: gauge on this edge only",
         };
         let alone = if gauge.alone { format!("; {rest}") } else { String::new() };
         both.unwrap_or_default() + &alone
@@ -333,8 +333,8 @@ impl Say<'_> {
         };
         let other = side(leg.gauge.held);
         let to = match drawn.angle().degrees() {
-            a if a < 90.0 - SQUARE => format!("sharp corner with {other}"),
-            a if a > 90.0 + SQUARE => format!("outside of the bend to {other}"),
+            a if a < 90.0 - SQUARE => format!("mould line with {other}"),
+            a if a > 90.0 + SQUARE => format!("outer tangent of the bend to {other}"),
             _ => format!("outside of {other}"),
         };
         let radius = figure_text(self.job.units, self.radius);

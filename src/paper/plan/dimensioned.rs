@@ -5,12 +5,12 @@ use crate::geom::Point;
 use crate::geom::heading;
 use crate::paper::clear::Clear;
 use crate::paper::figures::figure_text;
+use crate::paper::plan::running_dimensions;
+use crate::paper::plan::running_dimensions::Kind;
+use crate::paper::plan::running_dimensions::Station;
 use crate::paper::plan::scale::Scale;
 use crate::paper::plan::shape::Key;
 use crate::paper::plan::shown::Plan;
-use crate::paper::plan::stations;
-use crate::paper::plan::stations::Kind;
-use crate::paper::plan::stations::Station;
 use crate::paper::running::Axis;
 use crate::paper::running::Rail;
 use crate::paper::scene::Item;
@@ -41,16 +41,17 @@ impl Plan {
                 !clear(near) && clear(far)
             });
         let all = centres.iter().cloned().chain(corners).collect();
-        let lists = [all, centres, must].map(|list| stations::one_each(list, near, scale));
-        let room = stations::room(extent);
+        let lists =
+            [all, centres, must].map(|list| running_dimensions::one_each(list, near, scale));
+        let room = running_dimensions::room(extent);
         let fits = lists.iter().position(|list| list.len() <= room).unwrap_or(2);
-        stations::draw(clear, near, &lists[fits], scale, extent);
+        running_dimensions::draw(clear, near, &lists[fits], scale, extent);
         let mut shown: Vec<String> = lists[fits].iter().map(|s| s.text.clone()).collect();
         let behind: Vec<Station> =
             behind.into_iter().filter(|s| !shown.contains(&s.text)).collect();
-        let behind = stations::one_each(behind, far, scale);
+        let behind = running_dimensions::one_each(behind, far, scale);
         if !behind.is_empty() && behind.len() <= room {
-            stations::draw(clear, far, &behind, scale, extent);
+            running_dimensions::draw(clear, far, &behind, scale, extent);
             shown.extend(behind.iter().map(|s| s.text.clone()));
         }
         let way = axis.letter();

@@ -1,8 +1,8 @@
 //! How rod ends and bolts fit what was made: judged by the size as built, not as drawn.
 
-use crate::as_built::estimate::Estimate;
-use crate::as_built::estimate::LIMIT;
 use crate::as_built::kept::Kept;
+use crate::as_built::least_squares::Estimate;
+use crate::as_built::least_squares::LIMIT;
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
 use crate::as_built::target::Target;

@@ -15,7 +15,6 @@ use crate::strength::case::NOTHING;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
 use crate::strength::group::Group;
-use crate::strength::least;
 use crate::strength::ligament::Cut;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
@@ -25,6 +24,7 @@ use crate::strength::line::Line;
 use crate::strength::method::Method;
 use crate::strength::net::Path;
 use crate::strength::reason::Reason;
+use crate::strength::refined_least;
 use crate::strength::section;
 use crate::strength::section::Terms;
 use crate::strength::section::Worst;
@@ -120,7 +120,7 @@ impl Along<'_> {
         }
         // A section near those looked at of which nothing is known says nothing.
         let judge = |station: &Station| judge(station).ok().flatten();
-        for (station, limit) in least::near(&self.way.faces, known, &judge) {
+        for (station, limit) in refined_least::near(&self.way.faces, known, &judge) {
             keep(&station, limit);
         }
         verdict.limits.extend(min.into_iter().map(|(.., limit)| limit));
