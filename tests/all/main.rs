@@ -87,6 +87,7 @@ mod parts {
     mod shapes;
     mod strength;
     mod strength_demo;
+    mod strength_heat;
     mod strength_openings;
     mod strength_outside;
     mod strength_paths;
