@@ -27,6 +27,7 @@ mod fault;
 mod flexure;
 mod ground;
 mod group;
+mod heat;
 mod held;
 mod joined;
 mod judge;

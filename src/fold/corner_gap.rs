@@ -14,6 +14,10 @@ use crate::part::Part;
 /// Pieces of the side of a flange, at whose ends the gap is measured. Our choice.
 const PIECES: f64 = 32.0;
 
+/// Where it is widest or narrowest is found to this share of an edge of that side: of a flange of
+/// 100 mm some 0.01 mm. Our choice.
+const FINE: f64 = 1e-4;
+
 /// Pieces of an arc of it. Our choice.
 const ROUND: u32 = 16;
 
@@ -66,8 +70,8 @@ fn relief(part: &Part, face: usize) -> f64 {
     on.map(|bend| bend.relief.depth).fold(0.0, f64::max)
 }
 
-/// The gaps along the side of one flange that faces the other, as far as that reaches; `relief` is
-/// how deep it is cut from its top.
+/// The widest and the narrowest gap along each piece of the side of one flange that faces the other,
+/// as far as that reaches; `relief` is how deep it is cut from its top.
 fn along(
     face: &FoldedFace,
     other: &FoldedFace,
@@ -107,11 +111,49 @@ fn along(
     let rises = profile(face.region.outer(), side, relief);
     let rises: Vec<Rise> = rises.into_iter().filter_map(beside).collect();
     let height: f64 = rises.iter().map(Rise::height).sum();
-    let places = rises.iter().flat_map(|rise| {
-        let count = (PIECES * rise.height() / height.max(SAME)).ceil().max(1.0) as u32;
-        (0..=count).map(move |i| rise.from.lerp(rise.to, f64::from(i) / f64::from(count)))
+    // Between even places a short step of the other flange would be missed.
+    let corners = other.region.outer().edges().map(|edge| edge.from);
+    let facing: Vec<Point> = corners
+        .flat_map(|at| [0.0, -thickness].map(|h| face.frame.seen(other.frame.point(at, h))))
+        .map(|[x, y, _]| Point::new(x, y))
+        .collect();
+    let extremes = rises.iter().flat_map(|rise| {
+        let count = (PIECES * rise.height() / height.max(SAME)).ceil().max(1.0);
+        let of = |share: f64| gap(rise.from.lerp(rise.to, share));
+        let even = (0..=count as u32).map(|i| f64::from(i) / count);
+        let opposite = facing.iter().filter_map(|corner| rise.share(*corner));
+        let shares = with_middles(even.chain(opposite).collect());
+        let peak = |sign: f64| sign * peak(|share| sign * of(share), &shares, 1.0 / count);
+        [1.0, -1.0].map(peak)
     });
-    places.map(gap).collect()
+    extremes.collect()
+}
+
+/// Some places, and half way between each two.
+fn with_middles(mut places: Vec<f64>) -> Vec<f64> {
+    places.sort_by(f64::total_cmp);
+    let middles: Vec<f64> = places.windows(2).map(|two| f64::midpoint(two[0], two[1])).collect();
+    places.extend(middles);
+    places
+}
+
+/// The highest value of a function from 0 to 1: from the highest of some places `step` apart on, by
+/// ever smaller steps.
+fn peak(of: impl Fn(f64) -> f64, places: &[f64], mut step: f64) -> f64 {
+    let values = places.iter().map(|at| (*at, of(*at)));
+    let Some((mut at, mut best)) = values.max_by(|a, b| a.1.total_cmp(&b.1)) else {
+        return f64::NEG_INFINITY;
+    };
+    while step > FINE {
+        step /= 2.0;
+        for near in [at - step, at + step].map(|near| near.clamp(0.0, 1.0)) {
+            let value = of(near);
+            if value > best {
+                (at, best) = (near, value);
+            }
+        }
+    }
+    best
 }
 
 /// A straight piece of the side of a flange, upwards, and how long its whole edge is, mm.
@@ -129,6 +171,13 @@ impl Rise {
 
     fn at(&self, y: f64) -> Point {
         self.from.lerp(self.to, (y - self.from.y) / self.height())
+    }
+
+    /// At which share of it it is nearest to a place; `None` beyond its ends.
+    fn share(&self, place: Point) -> Option<f64> {
+        let way = self.to - self.from;
+        let share = (place - self.from).dot(way) / way.hypot2();
+        (0.0..=1.0).contains(&share).then_some(share)
     }
 
     fn is_steep(&self) -> bool {

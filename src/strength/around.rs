@@ -9,6 +9,8 @@ use crate::part::Face;
 use crate::part::Hole;
 use crate::strength::bolt::BoltHole;
 use crate::strength::eye::Eye;
+use crate::strength::heat::FaceHeat;
+use crate::strength::heat::Strip;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
 use crate::strength::limit::Shape;
@@ -37,7 +39,10 @@ pub(super) struct Pinned<'a> {
 pub(super) struct Around<'a> {
     pub(super) face: &'a Face,
     pub(super) thickness: f64,
+    /// At the holes and between them.
     pub(super) metal: Metal,
+    /// Where it is weaker still.
+    pub(super) heat: FaceHeat<'a>,
     pub(super) method: Method,
     /// Edges in which the face is held: nothing is torn out there.
     pub(super) held: Vec<Edge>,
@@ -83,12 +88,53 @@ impl Around<'_> {
     /// The limit by which a bolt is torn out of its hole `towards` an edge.
     pub(super) fn tear_out(&self, pinned: &Pinned, towards: Vec2) -> Option<Limit> {
         let metal = Metalwork::round(self.face, Some(pinned.hole));
-        let limits = min(self.reference, towards, |way| {
-            let clear = metal.clear(pinned.hole.at, pinned.diameter, way);
-            let [_, torn] = self.bolt(pinned, clear).limits(self.metal, self.method);
-            vec![torn]
-        });
+        let limits = min(self.reference, towards, |way| vec![self.bolt_torn(pinned, &metal, way)]);
         limits.into_iter().next()
+    }
+
+    /// The weakest metal of the holes and of some strips.
+    fn weakest(&self, strips: &[Strip]) -> Metal {
+        self.heat.weakest(self.metal, strips)
+    }
+
+    /// What a hole is torn out through: as wide as it is, to an edge or another hole so far off.
+    fn beyond(pinned: &Pinned, way: Vec2, clear: f64) -> Strip {
+        let (at, radius) = (pinned.hole.at, pinned.diameter / 2.0);
+        ([at, at + way * (radius + clear)], radius)
+    }
+
+    /// A bolt torn out in one direction, through the weakest metal on its way.
+    fn bolt_torn(&self, pinned: &Pinned, metal: &Metalwork, way: Vec2) -> Limit {
+        let clear = metal.clear(pinned.hole.at, pinned.diameter, way);
+        let metal = self.weakest(&[Self::beyond(pinned, way, clear)]);
+        let [_, torn] = self.bolt(pinned, clear).limits(metal, self.method);
+        torn
+    }
+
+    /// An eye pulled in one direction, but for bearing: each limit with the weakest metal that it
+    /// goes through, beyond the hole and beside it.
+    fn eye_torn(&self, pinned: &Pinned, metal: &Metalwork, way: Vec2) -> Vec<Limit> {
+        let eye = self.eye(pinned, metal, way);
+        let left = Vec2::new(-way.y, way.x);
+        let across = |beside: [f64; 2]| -> Strip {
+            let [a, b] = beside.map(|width| width + pinned.diameter / 2.0);
+            ([pinned.hole.at + left * a, pinned.hole.at - left * b], 0.0)
+        };
+        let beyond = Self::beyond(pinned, way, eye.beyond);
+        match self.method {
+            Method::Aisc360 => {
+                let of = |strip: Strip| eye.limits(self.weakest(&[strip]));
+                let ([net, ..], [_, sheared, ..]) = (of(across([eye.effective(); 2])), of(beyond));
+                let [.., gross] = of(across(eye.beside));
+                vec![net, sheared, gross]
+            }
+            Method::Bth1(category) => {
+                let of = |strips: &[Strip]| eye.lifting_limits(self.weakest(strips), category);
+                let beside = across([eye.min_beside(); 2]);
+                let ([net, ..], [_, split, sheared, _]) = (of(&[beside]), of(&[beyond, beside]));
+                vec![net, split, sheared]
+            }
+        }
     }
 
     /// The limits of one hole that is pulled `towards`, beside bearing.
@@ -98,17 +144,10 @@ impl Around<'_> {
             if self.is_held(&metal, pinned.hole.at, way) {
                 return Vec::new();
             }
-            if !pinned.hole.eye {
-                let clear = metal.clear(pinned.hole.at, pinned.diameter, way);
-                let [_, torn] = self.bolt(pinned, clear).limits(self.metal, self.method);
-                return vec![torn];
+            match pinned.hole.eye {
+                true => self.eye_torn(pinned, &metal, way),
+                false => vec![self.bolt_torn(pinned, &metal, way)],
             }
-            let eye = self.eye(pinned, &metal, way);
-            let limits = match self.method {
-                Method::Aisc360 => eye.limits(self.metal),
-                Method::Bth1(category) => eye.lifting_limits(self.metal, category),
-            };
-            limits.into_iter().filter(|limit| limit.what != BEARING).collect()
         })
     }
 
@@ -163,6 +202,16 @@ impl Around<'_> {
         })
     }
 
+    /// What the weakest metal of a strip has of the yield and of the tensile strength at the bolts:
+    /// of a block the areas count by it.
+    fn shares(&self, strip: Strip) -> [f64; 2] {
+        let (weak, metal) = (self.weakest(&[strip]), self.metal);
+        [
+            share(weak.yield_strength, metal.yield_strength),
+            share(weak.tensile_strength, metal.tensile_strength),
+        ]
+    }
+
     fn blocks(&self, bolts: &[Pinned], solid: &Metalwork, towards: Vec2) -> Option<Limit> {
         let t = self.thickness;
         let across = Vec2::new(-towards.y, towards.x);
@@ -181,11 +230,17 @@ impl Around<'_> {
                 if std::ptr::eq(s, start) { half } else { 2.0 * half }
             };
             let lost: f64 = spots.iter().filter(|s| s.ahead >= start.ahead).map(chord).sum();
-            Some((length * t, (length - lost).max(0.0) * t))
+            let strip = ([start.at, start.at + towards * length], start.net / 2.0);
+            let [by_yield, by_rupture] = self.shares(strip);
+            Some((by_yield * length * t, by_rupture * (length - lost).max(0.0) * t))
         };
         let (one, other) = (line(first.side)?, line(last.side)?);
         let between = net_path(&spots);
-        let to_side = |spot: &Spot, way: Vec2| between + solid.free(spot.at, way) - spot.net / 2.0;
+        let to_side = |spot: &Spot, way: Vec2| {
+            let (half, free) = (spot.net / 2.0, solid.free(spot.at, way));
+            let ends = [half, free].map(|far| spot.at + way * far);
+            between + if free > half { self.heat.pulled(self.metal, ends) } else { free - half }
+        };
         let apart = last.side - first.side > SAME;
         let block = |sheared: (f64, f64), pulled: f64| Block {
             sheared: sheared.0,
@@ -201,6 +256,11 @@ impl Around<'_> {
         let limits = blocks.iter().map(|b| block_shear(b, self.metal, self.method));
         limits.min_by(|a, b| a.nominal.total_cmp(&b.nominal))
     }
+}
+
+/// What is left of a strength; of none that is not known.
+fn share(left: f64, of: f64) -> f64 {
+    if of > 0.0 { left / of } else { 1.0 }
 }
 
 /// A bolt of a block, seen along the pull, mm.
@@ -244,6 +304,3 @@ fn net_path(spots: &[Spot]) -> f64 {
     let ends = spots.iter().zip(&best).filter(|(spot, _)| spot.side > end).map(|(_, path)| *path);
     ends.reduce(f64::min).filter(|path| path.is_finite()).unwrap_or(0.0).max(0.0)
 }
-
-/// How the bearing of a pin is called.
-const BEARING: &str = "bearing of the pin";

@@ -2,16 +2,17 @@
 
 use crate::flat::Flat;
 use crate::fold::Folded;
-use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Space;
 use crate::geom::Vec2;
-use crate::geom::edge_distance;
 use crate::geom::plus;
 use crate::geom::times;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::strength::around::Pinned;
+use crate::strength::heat::FaceHeat;
+use crate::strength::heat::Heat;
+use crate::strength::heat::Strip;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Member;
@@ -27,9 +28,6 @@ use crate::strength::support::By;
 use crate::strength::support::Support;
 use crate::table::Row;
 use crate::table::Tables;
-
-/// How far from a weld aluminium is weakened, mm: 1 in (Aluminum Design Manual, from memory).
-const HEATED: f64 = 25.4;
 
 /// A share of the force below this does nothing.
 pub(super) const NOTHING: f64 = 1e-9;
@@ -62,6 +60,8 @@ pub(super) struct Case<'a> {
     /// The metal away from welds, and beside them.
     pub(super) metal: Metal,
     pub(super) beside_weld: Option<Metal>,
+    /// Where which of them counts.
+    pub(super) heat: Heat,
     pub(super) method: Method,
     /// The load on one piece, N.
     pub(super) each: f64,
@@ -100,41 +100,29 @@ impl Case<'_> {
         (is_welded && is_weaker).then(words)
     }
 
-    /// The metal of a piece of the flat: weakened where a weld is nearer than an inch to it or,
-    /// for a point, to a hole of this radius about it. Nothing counts there of a metal that the
-    /// heat weakens by nobody knows how much.
-    pub(super) fn metal_at(&self, flat: [Point; 2], radius: f64) -> Metal {
-        let unknown = Metal { yield_strength: 0.0, tensile_strength: 0.0, ..self.metal };
-        let weak = self.beside_weld.unwrap_or(unknown);
-        if weak == self.metal {
-            return self.metal;
-        }
-        let piece = Edge::line(flat[0], flat[1]);
-        let near = |edge: Edge| match (flat[1] - flat[0]).hypot() > NOTHING {
-            true => edge_distance(&edge, &piece) <= HEATED,
-            false => (edge.nearest(flat[0]) - flat[0]).hypot() - radius <= HEATED,
-        };
-        let faces = self.on.part.faces.iter().zip(&self.on.flat.places);
-        let mut welded = faces.flat_map(|(face, place)| {
-            face.welds.iter().flat_map(|w| &w.stretches).map(|edge| edge.moved(place))
-        });
-        if welded.any(near) { weak } else { self.metal }
+    /// The metal of a strip of the flat: weakened where a weld is nearer than an inch to it.
+    pub(super) fn metal_at(&self, flat: [Point; 2], half: f64) -> Metal {
+        self.heat.at(flat, half)
+    }
+
+    /// Where the metal of a face is weakened.
+    pub(super) fn heat_of(&self, face: usize) -> FaceHeat<'_> {
+        FaceHeat { heat: &self.heat, place: self.on.flat.places[face] }
     }
 
     /// The weakest metal beside some bolts or pins of a face, and straight between each two: what
     /// they tear out together has a share of all of it.
     pub(super) fn weakest(&self, face: usize, pinned: &[Pinned]) -> Metal {
-        let at = |one: &Pinned| self.on.flat.places[face].apply(one.hole.at);
-        let alone = pinned.iter().map(|one| self.metal_at([at(one); 2], one.diameter / 2.0));
+        let alone = pinned.iter().map(|one| ([one.hole.at; 2], one.diameter / 2.0));
         let pairs = pinned.iter().enumerate();
         let pairs = pairs.flat_map(|(i, one)| pinned[i + 1..].iter().map(move |two| [one, two]));
-        let between = pairs.map(|pair| self.metal_at(pair.map(at), 0.0));
-        let weaker = |a: &Metal, b: &Metal| a.tensile_strength.total_cmp(&b.tensile_strength);
-        alone.chain(between).min_by(weaker).unwrap_or(self.metal)
+        let between = pairs.map(|pair| (pair.map(|one| one.hole.at), 0.0));
+        let strips: Vec<Strip> = alone.chain(between).collect();
+        self.heat_of(face).weakest(self.metal, &strips)
     }
 
     /// Why a limit allows nothing: for the heat of a weld, where nobody says what that leaves of
-    /// the metal, or for its measures.
+    /// the metal, or for its measures. What is torn out at a hole may reach any weld.
     pub(super) fn without_figure(&self, limit: &Limit) -> Reason {
         let bolts: &[&Hole] = if let By::Bolts(_, holes) = &self.support.by { holes } else { &[] };
         let of = |face: usize| move |hole: &&Hole| (face, hole.at, place::widest(hole));
@@ -145,7 +133,9 @@ impl Case<'_> {
         });
         let pieces = limit.section.map(|section| (section.flat, 0.0)).into_iter().chain(holes);
         let mut metals = pieces.map(|(piece, radius)| self.metal_at(piece, radius));
-        match metals.any(|metal| metal.tensile_strength == 0.0) {
+        let is_torn = limit.section.is_some_and(|section| section.flat[0] == section.flat[1]);
+        let is_unknown = self.beside_weld.is_none() && !self.heat.is_even();
+        match is_torn && is_unknown || metals.any(|metal| metal.tensile_strength == 0.0) {
             true => Reason::Welded(self.on.material.name().to_owned()),
             false => Reason::NoFigure(limit.what),
         }

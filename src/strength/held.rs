@@ -64,11 +64,12 @@ fn torn_together(case: &Case, seat: &Seat, group: &Group) -> Option<Limit> {
 }
 
 /// The face round some of its bolts: the weakest of the metal there.
-fn around<'a>(case: &Case, seat: &Seat<'a>, bolts: &[Pinned]) -> Around<'a> {
+fn around<'a>(case: &'a Case, seat: &Seat<'a>, bolts: &[Pinned]) -> Around<'a> {
     Around {
         face: seat.drawn(),
         thickness: case.on.part.thickness,
         metal: case.weakest(seat.face, bolts),
+        heat: case.heat_of(seat.face),
         method: case.method,
         held: Vec::new(),
         reference: case.pull,

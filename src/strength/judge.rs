@@ -17,6 +17,7 @@ use crate::strength::fault::Fault;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Source;
 use crate::strength::ground::bends;
+use crate::strength::heat::Heat;
 use crate::strength::held;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Metal;
@@ -86,14 +87,14 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         support: &support,
         metal: Metal::of(on.material),
         beside_weld,
+        heat: Heat::of(part, on.flat, Metal::of(on.material), beside_weld),
         method: load.method,
         each: load.force / f64::from(pieces),
         points,
         spot,
     };
     let refused = case.judged(&pinned, &places, &mut verdict)?.err();
-    let unsound = || verdict.unsound().map(|limit| case.without_figure(limit));
-    match refused.or_else(unsound) {
+    match refused.or_else(|| verdict.unsound().map(|limit| case.without_figure(limit))) {
         None => verdict.keep_governing(),
         Some(reason) => verdict.lack(reason),
     }

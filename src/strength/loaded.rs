@@ -16,9 +16,9 @@ use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
 use crate::strength::verdict::Verdict;
 
-impl<'a> Case<'a> {
+impl Case<'_> {
     /// The metal round some of the holes in which the load acts: the weakest of it.
-    fn around(&self, pinned: &[Pinned]) -> Around<'a> {
+    fn around(&self, pinned: &[Pinned]) -> Around<'_> {
         let index = self.spot.face;
         let face = &self.on.part.faces[index];
         let out = bends(self.on.part, index, self.support.face);
@@ -36,6 +36,7 @@ impl<'a> Case<'a> {
             face,
             thickness: self.on.part.thickness,
             metal: self.weakest(index, pinned),
+            heat: self.heat_of(index),
             method: self.method,
             held,
             reference: self.pull,

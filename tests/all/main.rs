@@ -92,6 +92,7 @@ mod parts {
     mod slips;
     mod strength;
     mod strength_demo;
+    mod strength_heat;
     mod strength_openings;
     mod strength_outside;
     mod strength_paths;

@@ -123,9 +123,12 @@ class Plate:
             if len(load) != 1 or None in load:
                 continue
             body = bodies[load.pop()]
+            probe = at + way * (group[0][0] + group[0][1]) / 2
+            ahead = body.distance(Point(probe + normal * 1e-4)) < 5e-5
+            toward = normal if ahead else -normal
             held = [body.distance(Point(p)) < 1e-6 for p in self.holds]
             if self.bolts:
-                held = [body.distance(Point(p)) < 1e-6 for p in self.bolts]
+                held = [self.is_ahead(bodies, body, p, (p - at) @ toward) for p in self.bolts]
                 if all(held):
                     continue
                 inside = [i for i, is_in in enumerate(held) if is_in]
@@ -140,13 +143,10 @@ class Plate:
                 [next((e for e in ends if abs(e - end) < 0.05 and not is_straight(end)), end) for end in span]
                 for span in group
             ]
-            probe = at + way * (group[0][0] + group[0][1]) / 2
-            ahead = body.distance(Point(probe + normal * 1e-4)) < 5e-5
             rings = [
                 next(ring for ring in self.metal.interiors if Polygon(ring).covers(Point(at + way * (a[1] + b[0]) / 2)))
                 for a, b in zip(group, group[1:])
             ]
-            toward = normal if ahead else -normal
             depths = [self.depth(ring, at, toward) for ring in rings]
             yield Chord(self.face, at, way, exact, depths, inside, toward)
 
@@ -178,6 +178,11 @@ class Plate:
     def body(bodies, place):
         near = [i for i, body in enumerate(bodies) if body.distance(Point(place)) < 1e-6]
         return near[0] if len(near) == 1 else None
+
+    def is_ahead(self, bodies, body, bolt, off):
+        """Whether a bolt is in the load's body. A hair beside the line it touches both: its side counts."""
+        near = [other for other in bodies if other.distance(Point(bolt)) < 1e-6]
+        return body in near and (len(near) == 1 or off > 0)
 
     def deductions(self, chord):
         """What bolts and pins take out of the chord: spans along it."""

@@ -168,6 +168,23 @@ fn the_gap_beside_a_flange_that_is_set_back_is_measured_up_to_its_top() {
     near(gap.max, (64.0_f64 + 0.125).sqrt());
 }
 
+/// A notch of 0.3 mm in the edge of the right flange: half way up it the other's edge, 0.5 mm off,
+/// is that and 0.15 mm from its corners.
+#[test]
+fn the_gap_beside_a_short_notch_is_found_between_the_places_looked_at() {
+    let mut part = corner(CornerShape::Closed, 90.0);
+    let corners = [(-30.0, 0.0), (30.0, 0.0), (30.0, 18.0), (20.0, 18.0), (20.0, 18.3)];
+    let corners = corners.into_iter().chain([(30.0, 18.3), (30.0, 30.0), (-30.0, 30.0)]);
+    let vertices = corners.map(|(x, y)| Vertex::sharp(x, y));
+    part.faces[2].blank = Region::solid(Outline::new(vertices).unwrap());
+    let flat = unfolded(&part);
+    let gaps = fold::corner_gaps(&part, &flat, &fold::fold(&part, &flat, &[]));
+    let [gap] = gaps.as_slice() else { panic!("{gaps:?}") };
+    near(gap.min, 0.5);
+    let by_hand = (0.25_f64 + 0.15 * 0.15).sqrt();
+    assert!((gap.max - by_hand).abs() < 1e-3, "{gap:?}, by hand {by_hand}");
+}
+
 /// A return is narrower than its flange: the relief beside it is no gap of the corner.
 #[test]
 fn a_relief_at_the_top_of_a_flange_is_no_gap() {

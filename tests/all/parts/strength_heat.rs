@@ -1,0 +1,73 @@
+//! What bolts and pins tear out of aluminium towards an edge that is welded: each by hand.
+
+use super::strength::called;
+use super::strength::near;
+use crate::own;
+use platewright::diag::Sources;
+use platewright::strength::Reason;
+use platewright::strength::Verdict;
+
+const KSI: f64 = 6.894_757;
+
+/// A plate of 5 mm, 120 wide and 250 high, welded along one end, that two M8 bolts hold, 40 apart
+/// and 40 from its foot; its eye for a pin of 10 is 40 from its top.
+fn pulled(material: &str, welded: &str, eye: &str) -> Verdict {
+    let own = format!(
+        "about = \"x\"\n[inputs]\nbolt = {{ kind = \"bolt\", default = \"M8\", about = \"holds it\" }}\n\
+         [face.plate]\nblank = [ {{ add = \"polygon\", corners = [ {{ at = [\"-60 mm\", \"0\"], edge = \"foot\" }}, [\"60 mm\", \"0\"], {{ at = [\"60 mm\", \"250 mm\"], edge = \"top\" }}, [\"-60 mm\", \"250 mm\"] ] }} ]\n\
+         weld = [ {{ edge = \"{welded}\", leg = \"3 mm\" }} ]\n\
+         holes = [ {{ name = \"fix\", at = [\"0\", \"40 mm\"], diameter = \"9 mm\", row = {{ count = \"2\", pitch = \"40 mm\" }}, for = \"bolt\" }},\n\
+         {{ name = \"eye\", at = [\"0\", \"210 mm\"], diameter = \"10.5 mm\"{eye} }} ]\n"
+    );
+    let job = format!(
+        "process = \"waterjet\"\n\
+         [[sheet]]\nname = \"s\"\nmaterial = \"{material}\"\nthickness = \"5 mm\"\nstock = []\n\
+         [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"s\"\n\
+         [[load]]\nname = \"x\"\npart = \"own\"\nhole = \"eye\"\npin = \"10 mm\"\nforce = \"10 N\"\n\
+         direction = \"pull\"\nbolts = \"fix\"\n"
+    );
+    let (_, (solved, _)) = own::asked(&own, &job, &mut Sources::default())
+        .unwrap_or_else(|found| panic!("{found:#?}"));
+    solved[0].verdicts[0].1.clone()
+}
+
+/// The bolts, 35.5 mm clear of the edge, and the metal between them are farther than an inch from
+/// the weld along it; what they tear out is not. Each 1.2 · 35.5 mm at 24 ksi; both 2 · 40 mm at
+/// 0.6 · 20 ksi, less than 2 · (40 − 11 / 2) at 0.6 · 24, and 40 − 11 mm at 38 ksi between them.
+/// With the weld at the other end 38 and 35 ksi count, and 0.6 · 38 ksi over 2 · 34.5 mm is less.
+#[test]
+fn mounting_bolts_torn_out_towards_a_weld_count_the_weaker_metal() {
+    for (welded, tensile, sheared) in
+        [("foot", 24.0, 0.6 * 20.0 * 80.0), ("top", 38.0, 0.6 * 38.0 * 69.0)]
+    {
+        let verdict = pulled("6061-T6", welded, "");
+        let alone = called(&verdict, "tear-out at a mounting bolt");
+        near(alone.nominal, 2.0 * 1.2 * 35.5 * 5.0 * tensile * KSI);
+        let block = called(&verdict, "block shear at the mounting bolts");
+        near(block.nominal, 5.0 * KSI * (sheared + 38.0 * 29.0));
+    }
+}
+
+/// 34.75 mm beyond the eye, of which the last 25.4 and more are weak: 24 ksi in shear, but 38 in
+/// the net section, 40 mm from the weld. A bolt in its place: 1.2 · 34.75 mm.
+#[test]
+fn an_eye_torn_out_towards_a_weld_counts_the_weaker_metal() {
+    for (welded, tensile) in [("top", 24.0), ("foot", 38.0)] {
+        let eye = pulled("6061-T6", welded, ", role = \"eye\"");
+        let sheared = called(&eye, "shear rupture beyond the hole");
+        near(sheared.nominal, 0.6 * tensile * KSI * 2.0 * 5.0 * (34.75 + 5.0));
+        let net = called(&eye, "net section at the hole, tensile rupture");
+        near(net.nominal, 38.0 * KSI * 2.0 * 5.0 * 26.0);
+        let bolt = pulled("6061-T6", welded, "");
+        let torn = called(&bolt, "bolt tear-out to the edge or the next hole");
+        near(torn.nominal, 1.2 * 34.75 * 5.0 * tensile * KSI);
+    }
+}
+
+/// How strong 2024-T3 is beside a weld nobody says: neither does a load that tears out there.
+#[test]
+fn what_is_torn_out_towards_a_weld_of_unknown_strength_is_not_judged() {
+    let verdict = pulled("2024-T3", "foot", "");
+    assert_eq!(verdict.refused(), Some(&Reason::Welded("2024-T3".into())));
+    assert_eq!(verdict.margin(), None);
+}
