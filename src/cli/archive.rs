@@ -337,7 +337,10 @@ mod tests {
         assert_eq!(within(&bytes, all).unwrap(), files(&bytes).unwrap());
         for room in [0, all / 2, all - 1] {
             let error = within(&bytes, room).unwrap_err().to_string();
-            assert!(error.contains("its contents come to more than an archive may hold"), "{room}: {error}");
+            assert!(
+                error.contains("its contents come to more than an archive may hold"),
+                "{room}: {error}"
+            );
         }
     }
 

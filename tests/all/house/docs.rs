@@ -6,11 +6,13 @@
 
 #![expect(clippy::disallowed_methods, reason = "the switch to write anew is in the environment")]
 
+use crate::demo;
 use crate::python;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
 use platewright::job;
+use platewright::job::Job;
 use platewright::job::Shelf;
 use platewright::make;
 use platewright::make::Made;
