@@ -12,7 +12,6 @@ use crate::document::Value;
 use crate::entry;
 use crate::fit::cut_tolerance;
 use crate::fit::sheet_tolerance;
-use crate::job::Line;
 use crate::job::sheet::Sheet;
 use crate::quantity::Dimension;
 use crate::table::Row;
@@ -167,20 +166,15 @@ struct Known<'a> {
     complete: bool,
 }
 
-/// Reads all that was measured; each names a part of the job, whose film is so thick (mm) where its
-/// sheet and its line have none of their own.
+/// Reads all that was measured; each names a part of the job.
 pub(super) fn read(
     fields: &Fields,
-    (sheets, lines): (&[Sheet], &[Line]),
-    film: f64,
+    names: &[&str],
+    is_coated: bool,
     complete: bool,
 ) -> Vec<BuiltMeasure> {
     let findings = fields.findings();
-    let of_sheets = sheets.iter().filter_map(|sheet| sheet.coating);
-    let own = of_sheets.chain(lines.iter().filter_map(|line| line.coating));
-    let is_coated = film > 0.0 || own.into_iter().any(|coating| coating.film > 0.0);
-    let names: Vec<&str> = lines.iter().map(|line| line.name.as_str()).collect();
-    let known = Known { names: &names, is_coated, complete };
+    let known = Known { names, is_coated, complete };
     let one = |item: &Item| {
         let fields = Fields::of(item, findings)?;
         let measure = measure(&fields, item.span, &known);

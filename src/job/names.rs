@@ -61,13 +61,13 @@ impl Names {
                         .help("choose another name"),
                 );
             }
-            let later = table.iter().skip_while(|(other, _)| *other != name);
-            if let Some((other, later)) =
-                later.into_iter().find(|(other, _)| uses(&entry.item, other))
-            {
-                findings.add(not_yet(name, other, entry, later));
+            if findings.count() > before {
+                continue;
             }
-            if findings.count() == before {
+            let mut later = table.iter().skip_while(|(other, _)| *other != name);
+            if let Some((other, later)) = later.find(|(other, _)| uses(&entry.item, other)) {
+                findings.add(not_yet(name, other, entry, later));
+            } else {
                 let value = names.in_item(&entry.item, true);
                 names.0.insert(name.to_owned(), value);
             }

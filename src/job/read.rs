@@ -61,13 +61,12 @@ pub fn read(
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
-    let Parts { sheets, links, lines } = parts(&fields, &names, &settings, shelf, sources);
+    let Parts { sheets, links, lines, coated } = parts(&fields, &names, &settings, shelf, sources);
     // While a part or a family cannot be read, a load may name what is missing.
     let loads = load::read(&fields, &lines, findings.is_empty(), tables);
     let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
     let bars = bar::read(&fields, tables);
-    let of_all = (&sheets[..], &lines[..]);
-    let as_built = as_built::read(&fields, of_all, settings.coating, findings.is_empty());
+    let as_built = as_built::read(&fields, &names_of(&lines), coated, findings.is_empty());
     fields.finish();
     check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
     let findings = settings.converted(findings);
@@ -114,6 +113,10 @@ fn first_line(source: SourceId, text: &str) -> Span {
     Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) }
 }
 
+fn names_of(lines: &[Line]) -> Vec<&str> {
+    lines.iter().map(|line| line.name.as_str()).collect()
+}
+
 /// Whether anything is made, and all names can be those of files.
 fn check(whole: Span, (sheets, lines): (&[Sheet], &[Line]), no_others: bool, findings: &Findings) {
     if lines.is_empty() && no_others && findings.is_empty() {
@@ -134,6 +137,8 @@ struct Parts {
     sheets: Vec<Sheet>,
     links: Vec<Link>,
     lines: Vec<Line>,
+    /// Whether anything has a coating.
+    coated: bool,
 }
 
 fn parts(
@@ -186,7 +191,9 @@ fn parts(
         lines.extend(family::read(&fields, line, names, shelf, sources));
         fields.finish();
     }
-    Parts { sheets, links, lines }
+    let own = sheets.iter().map(|sheet| sheet.coating).chain(lines.iter().map(|line| line.coating));
+    let coated = settings.coating > 0.0 || own.flatten().any(|coating| coating.film > 0.0);
+    Parts { sheets, links, lines, coated }
 }
 
 /// The finding for a job of parts without a `[[sheet]]`: what to add for the first part.
