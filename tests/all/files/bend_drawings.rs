@@ -128,7 +128,7 @@ fn the_drawing_says_to_where_its_sizes_reach() {
     says("135", "beside bends of more than 90° to the outer tangent of the bend");
     // Below the picture as well, however narrow its panel is.
     says("45", "Outside dimensions to the mould line");
-    says("135", "Outside dimensions to the tangent");
+    says("135", "Outside dimensions to the outer tangent");
     let square = drawing(&recipe("90", "outside"));
     assert!(!square.contains("Outside dimensions to"), "{square}");
 }
