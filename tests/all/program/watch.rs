@@ -24,6 +24,14 @@ fn job(recipe: &str, given: &str) -> String {
     )
 }
 
+/// Saves a text at once, as most editors do: what is written bit by bit may be read half.
+fn saved(path: &Path, text: &str) {
+    let aside = TempDir::new().unwrap();
+    let whole = aside.path().join("whole");
+    fs::write(&whole, text).unwrap();
+    fs::rename(&whole, path).unwrap();
+}
+
 /// The program, and the lines it prints.
 fn start(folder: &Path, arguments: &[&str]) -> (Child, Receiver<String>) {
     let mut child = Command::new(snapbox::cmd::cargo_bin!("platewright"))
@@ -64,12 +72,12 @@ fn a_job_is_checked_again_after_each_save_and_goes_on_after_an_error() {
     let first = next();
     assert!(first.starts_with("cart: 1 part checked, 0 stops, 0 cautions; "), "{first}");
     assert!(first.ends_with(" ms; watching, Ctrl-C ends"), "{first}");
-    fs::write(&path, job("tab", "bolt = \"M7\"")).unwrap();
+    saved(&path, &job("tab", "bolt = \"M7\""));
     assert!(next().starts_with("cart: stopped, nothing was written; "));
-    fs::write(&path, job("tab", "bolt = \"M10\"")).unwrap();
+    saved(&path, &job("tab", "bolt = \"M10\""));
     assert!(next().starts_with("cart: 1 part checked"));
     // A file that the job names counts as well, also one in another folder.
-    fs::write(&shop, "about = 3\n").unwrap();
+    saved(&shop, "about = 3\n");
     assert!(next().starts_with("cart: stopped"));
     fs::remove_file(&path).unwrap();
     assert!(next().starts_with("error: cannot read cart.toml"));
