@@ -80,7 +80,7 @@ use std::sync::Arc;
 /// round but the last changes the V of some bend.
 const MAX_ROUNDS: usize = 4;
 
-/// Solves and checks every line. What was found comes back even when all is well:
+/// Solves and checks every line. Findings come back even when all is well:
 /// cautions. `done` is called with the number of lines finished, from any thread.
 ///
 /// # Errors

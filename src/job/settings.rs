@@ -45,7 +45,7 @@ pub(super) struct Settings {
 }
 
 impl Settings {
-    /// What was found, in the units of the job.
+    /// The findings, in the units of the job.
     pub(super) fn converted(&self, findings: Findings) -> Vec<Finding> {
         findings.take().into_iter().map(|finding| self.units.convert(finding)).collect()
     }

@@ -45,7 +45,7 @@ pub struct Shop {
     pub rates: Option<Rates>,
 }
 
-/// Own figures of a way of cutting.
+/// Own figures of a cutting process.
 #[derive(Clone, Debug)]
 pub struct Cutting {
     /// Its row in the table `process`.

@@ -25,7 +25,7 @@ pub(super) struct Heat {
 }
 
 impl Heat {
-    /// Nothing counts beside the welds of a metal that the heat weakens by nobody knows how much.
+    /// Nothing counts beside the welds of a metal that the heat weakens by an unknown amount.
     pub(super) fn of(part: &Part, flat: &Flat, metal: Metal, beside_weld: Option<Metal>) -> Self {
         let unknown = Metal { yield_strength: 0.0, tensile_strength: 0.0, ..metal };
         let weak = beside_weld.unwrap_or(unknown);

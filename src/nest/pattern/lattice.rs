@@ -97,17 +97,17 @@ fn beside(forbidden: &Forbidden, u: Spot, steps: usize) -> Option<Spot> {
     if steps >= FINE {
         ups.extend(upright.corners().map(|(_, y)| y.rem_euclid(period)));
     }
-    let mut best = (f64::INFINITY, 0.0);
+    let mut best: Option<(f64, f64)> = None;
     for up in ups.into_iter().map(f64::round) {
-        let of_use = |right: f64| right <= best.0;
+        let of_use = |right: f64| best.is_none_or(|(least, _)| right <= least);
         let Some(once) = upright.step_of_use(up, period, of_use) else { continue };
         let twice = upright.step_of_use(2.0 * up, period, |right| of_use(right / 2.0));
         let Some(right) = twice.map(|twice| once.max(twice / 2.0)) else { continue };
-        if right < best.0 || (right == best.0 && up < best.1) {
-            best = (right, up);
+        if best.is_none_or(|best| (right, up) < best) {
+            best = Some((right, up));
         }
     }
-    let (right, up) = best;
+    let (right, up) = best?;
     // Away from the slanting edge: one micrometre for rounding.
     Some(Spot::new((right + slope * up).ceil() as i64 + i64::from(slope != 0.0), up as i64))
 }
