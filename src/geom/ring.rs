@@ -5,7 +5,9 @@ use kurbo::Point;
 
 /// The sides of a ring, each from one corner to the next.
 pub(crate) fn ring_sides(corners: &[Point]) -> impl Iterator<Item = (Point, Point)> {
-    corners.iter().copied().zip(corners.iter().copied().cycle().skip(1))
+    let last = corners.len().saturating_sub(1);
+    let next = move |i: usize| corners[if i == last { 0 } else { i + 1 }];
+    corners.iter().enumerate().map(move |(i, at)| (*at, next(i)))
 }
 
 /// The sides of a ring as edges; none where a corner stands twice.

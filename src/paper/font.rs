@@ -42,7 +42,12 @@ const DESCENT: f64 = 0.28;
 struct Metrics {
     face: Face<'static>,
     em: f64,
+    /// The glyphs of the first signs of Unicode: nearly all that a drawing says.
+    common: Vec<Glyph>,
 }
+
+/// How many signs are looked up once: all of Latin.
+const COMMON: u32 = 0x250;
 
 static REGULAR: LazyLock<Option<Metrics>> = LazyLock::new(|| read(Weight::Plain));
 static BOLD: LazyLock<Option<Metrics>> = LazyLock::new(|| read(Weight::Heavy));
@@ -50,7 +55,15 @@ static BOLD: LazyLock<Option<Metrics>> = LazyLock::new(|| read(Weight::Heavy));
 fn read(weight: Weight) -> Option<Metrics> {
     let face = Face::parse(weight.bytes(), 0).ok()?;
     let em = f64::from(face.units_per_em());
-    Some(Metrics { face, em })
+    let signs = (0..COMMON).map(|code| char::from_u32(code).unwrap_or('?'));
+    let common = signs.map(|sign| looked_up(&face, em, sign)).collect();
+    Some(Metrics { face, em, common })
+}
+
+fn looked_up(face: &Face, em: f64, sign: char) -> Glyph {
+    let id = face.glyph_index(sign).or_else(|| face.glyph_index('?')).unwrap_or_default();
+    let advance = f64::from(face.glyph_hor_advance(id).unwrap_or_default());
+    Glyph { id: u32::from(id.0), advance: advance / em }
 }
 
 /// The notices the fonts themselves hold: name, copyright, licence of each.
@@ -66,6 +79,7 @@ pub fn font_notice() -> String {
 }
 
 /// A sign as the font has it.
+#[derive(Clone, Copy)]
 pub(super) struct Glyph {
     /// Its number in the font.
     pub(super) id: u32,
@@ -76,10 +90,8 @@ pub(super) struct Glyph {
 /// The glyph of a sign; that of `?` when the font has none.
 pub(super) fn glyph(weight: Weight, sign: char) -> Glyph {
     let Some(metrics) = weight.metrics() else { return Glyph { id: 0, advance: 0.5 } };
-    let id = metrics.face.glyph_index(sign).or_else(|| metrics.face.glyph_index('?'));
-    let id = id.unwrap_or_default();
-    let advance = f64::from(metrics.face.glyph_hor_advance(id).unwrap_or_default());
-    Glyph { id: u32::from(id.0), advance: advance / metrics.em }
+    let common = metrics.common.get(sign as usize).copied();
+    common.unwrap_or_else(|| looked_up(&metrics.face, metrics.em, sign))
 }
 
 /// The words with only such signs as the font has; `` `quoted` `` becomes “quoted”.

@@ -22,6 +22,11 @@ pub(super) fn overlap(a: &Bounds, b: &Bounds) -> bool {
 
 /// Whether a straight line runs into a rectangle.
 pub(super) fn crosses([from, to]: &[Point; 2], bounds: &Bounds) -> bool {
+    if is_beside([from.x, to.x], [bounds.min.x, bounds.max.x])
+        || is_beside([from.y, to.y], [bounds.min.y, bounds.max.y])
+    {
+        return false;
+    }
     let along = *to - *from;
     let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
     let sides = [
@@ -42,6 +47,12 @@ pub(super) fn crosses([from, to]: &[Point; 2], bounds: &Bounds) -> bool {
         }
     }
     enter < leave
+}
+
+/// Whether a stretch lies wholly before or behind another on an axis: most pairs of a drawing are
+/// told apart so.
+fn is_beside([a, b]: [f64; 2], [low, high]: [f64; 2]) -> bool {
+    (a <= low && b <= low) || (a >= high && b >= high)
 }
 
 /// Whether two straight lines cross.
@@ -65,6 +76,12 @@ pub(super) enum Touch {
 pub(super) fn touch([a, b]: &[Point; 2], [c, d]: &[Point; 2]) -> Touch {
     /// Rounding, mm².
     const FLAT: f64 = 1e-9;
+    /// How far from each other lines lie that certainly do not touch, mm.
+    const CLEAR: f64 = 1e-3;
+    let around = |p: f64, q: f64| [p.min(q) - CLEAR, p.max(q) + CLEAR];
+    if is_beside([a.x, b.x], around(c.x, d.x)) || is_beside([a.y, b.y], around(c.y, d.y)) {
+        return Touch::Not;
+    }
     let side = |p: &Point, q: &Point, r: &Point| (*q - *p).cross(*r - *p);
     let (ends, others) = ([side(a, b, c), side(a, b, d)], [side(c, d, a), side(c, d, b)]);
     let parted = |[p, q]: [f64; 2]| p.abs() <= FLAT || q.abs() <= FLAT || p * q < 0.0;

@@ -28,15 +28,21 @@ impl Section {
 
     /// From a convex polygon to the section, mm; 0 where they touch or overlap.
     pub(super) fn apart(&self, polygon: &[Point]) -> f64 {
-        let overlaps = polygon.iter().any(|p| ring_holds(&self.corners, *p))
-            || self.corners.first().is_some_and(|p| ring_holds(polygon, *p));
-        if overlaps {
+        let overlaps = || {
+            polygon.iter().any(|p| ring_holds(&self.corners, *p))
+                || self.corners.first().is_some_and(|p| ring_holds(polygon, *p))
+        };
+        if gap(&bounds(polygon), &self.bounds) <= 0.0 && overlaps() {
             return 0.0;
         }
         let mut min = f64::INFINITY;
         for side in ring_sides(polygon) {
+            let around = bounds(&[side.0, side.1]);
             for edge in ring_sides(&self.corners) {
-                min = min.min(between(side, edge));
+                // Most pairs are farther from each other than what was found.
+                if gap(&around, &bounds(&[edge.0, edge.1])) < min {
+                    min = min.min(between(side, edge));
+                }
             }
         }
         min
@@ -47,6 +53,13 @@ impl Section {
 pub(super) fn bounds(points: &[Point]) -> Bounds {
     let first = points.first().copied().unwrap_or(Point::ZERO);
     points.iter().fold(Bounds { min: first, max: first }, |b, p| b.with(*p))
+}
+
+/// How far two rectangles are from each other along the axis on which that is more, mm; 0 or less
+/// where they overlap. What lies in them is no nearer.
+fn gap(a: &Bounds, b: &Bounds) -> f64 {
+    let along = |[a, b]: [f64; 2], [c, d]: [f64; 2]| (c - b).max(a - d);
+    along([a.min.x, a.max.x], [b.min.x, b.max.x]).max(along([a.min.y, a.max.y], [b.min.y, b.max.y]))
 }
 
 /// The convex hull, anticlockwise. Of points in one line the two ends.

@@ -101,38 +101,39 @@ impl<'a> View<'a> {
         let over = seen.iter().filter(|seen| seen.berth == Berth::Overhangs);
         let until = over.map(|seen| section.apart(&seen.polygon) - seen.skin + TOUCH);
         let until = until.fold(f64::INFINITY, f64::min);
-        Apart { room: self.room(block, &corners, enough), until }
+        Apart { room: self.room(block, &corners, &seen, enough), until }
     }
 
     /// The room a block leaves: the widest berth that stays clear of the tool on all sides.
-    fn room(&self, block: &Block, corners: &[[f64; 3]], enough: f64) -> f64 {
-        let (section, span) = (self.fixture.stand.section, self.fixture.span);
-        let at = |widened: f64| {
-            let span = span.map(|[low, high]| [low - widened, high + widened]);
-            let apart = |seen: &Seen| match section.apart(&seen.polygon) - seen.skin {
-                apart if seen.berth != Berth::Clear && apart > -TOUCH => f64::INFINITY,
-                apart => apart,
-            };
-            let seen = self.seen(block, corners, span);
-            seen.iter().map(apart).fold(f64::INFINITY, f64::min)
+    /// `seen` is what the tool sees of it within its own stretch.
+    fn room(&self, block: &Block, corners: &[[f64; 3]], seen: &[Seen], enough: f64) -> f64 {
+        let section = self.fixture.stand.section;
+        let apart = |seen: &Seen| match section.apart(&seen.polygon) - seen.skin {
+            apart if seen.berth != Berth::Clear && apart > -TOUCH => f64::INFINITY,
+            apart => apart,
         };
-        if span.is_none() {
-            return at(0.0);
+        let least = |seen: &[Seen]| seen.iter().map(apart).fold(f64::INFINITY, f64::min);
+        let Some([from, to]) = self.fixture.span else { return least(seen) };
+        let at =
+            |widened: f64| least(&self.seen(block, corners, Some([from - widened, to + widened])));
+        // The wider the stretch, the nearer is what is seen in it: never nearer than in the
+        // widest, never farther than in a narrower one.
+        let (mut far, mut near) = (least(seen), at(enough));
+        if near >= enough {
+            return near;
         }
-        let widest = at(enough);
-        if widest >= enough {
-            return widest;
-        }
-        if at(0.0) <= 0.0 {
+        if far <= 0.0 {
             return 0.0;
         }
         let (mut low, mut high) = (0.0, enough);
         for _ in 0..HALVINGS {
             let middle = (low + high) / 2.0;
-            if at(middle) >= middle {
-                low = middle;
+            // What is known already needs no look.
+            let is = if near >= middle || far < middle { None } else { Some(at(middle)) };
+            if is.unwrap_or(near) >= middle {
+                (low, far) = (middle, is.unwrap_or(far));
             } else {
-                high = middle;
+                (high, near) = (middle, is.unwrap_or(near));
             }
         }
         low
