@@ -1,12 +1,16 @@
 //! What of a job that was made is cut from which sheets: read from its report.
 
 use crate::book::entry::kind;
+use crate::history::checksum;
 use serde::Deserialize;
+use serde_json::Value;
 use std::path::Path;
 
 /// The sheets of a job that was made.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cut {
+    /// What tells one layout from another: a checksum of all that is said of the sheets.
+    pub layout: String,
     /// The sheets, in the order of the report.
     pub sheets: Vec<CutSheet>,
 }
@@ -71,7 +75,9 @@ impl Cut {
     /// # Errors
     /// What is wrong with it.
     pub fn read(report: &str) -> Result<Self, String> {
-        let report: Report = serde_json::from_str(report).map_err(|error| error.to_string())?;
+        let whole: Value = serde_json::from_str(report).map_err(|error| error.to_string())?;
+        let layout = checksum(whole["sheets"].to_string().as_bytes());
+        let report = Report::deserialize(&whole).map_err(|error| error.to_string())?;
         let sheet = |sheet: &Sheet| {
             // A sheet is of the metal of what is cut from it.
             let first = sheet.placed.first().map(|placed| placed.part.as_str());
@@ -88,6 +94,6 @@ impl Cut {
                 remnant: sheet.remnant_mm,
             })
         };
-        Ok(Self { sheets: report.sheets.iter().map(sheet).collect::<Result<_, String>>()? })
+        Ok(Self { layout, sheets: report.sheets.iter().map(sheet).collect::<Result<_, String>>()? })
     }
 }

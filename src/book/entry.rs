@@ -58,7 +58,8 @@ impl Entry {
     /// # Errors
     /// The key and the words.
     pub fn check(&self) -> Result<(), (&'static str, String)> {
-        let word = |text: &str| text.chars().count() <= LONGEST && !text.chars().any(char::is_control);
+        let word =
+            |text: &str| text.chars().count() <= LONGEST && !text.chars().any(char::is_control);
         if self.material.is_empty() || !word(&self.material) {
             return Err(("material", "a material is a row of the table `material`".into()));
         }
@@ -72,7 +73,8 @@ impl Entry {
         if self.price.is_some_and(|price| !(0.0..=MAX_MONEY).contains(&price)) {
             return Err(("price", "a price is a number, 0 or more".into()));
         }
-        for (key, text) in [("currency", &self.currency), ("name", &self.name), ("from", &self.from)]
+        for (key, text) in
+            [("currency", &self.currency), ("name", &self.name), ("from", &self.from)]
         {
             if !word(text) {
                 return Err((key, format!("`{key}` is one line of at most {LONGEST} letters")));

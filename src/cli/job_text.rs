@@ -2,6 +2,7 @@
 
 use crate::cli::archive::Kind;
 use crate::cli::archive::Pack;
+use crate::cli::book::Book;
 use crate::cli::past;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
@@ -184,8 +185,17 @@ fn ready(
     let names = || folder.names();
     let file = |name: &str| folder.file(name);
     let drawing = |name: &str| folder.drawing(name);
-    let shelf =
-        Shelf { drawing: &drawing, file: &file, recipe: &recipe, names: &names, tables: &tables };
+    let entries = |path: &Path| Book::open(path)?.map(|book| book.entries()).transpose();
+    let book =
+        |shop: Option<&str>| folder.book(shop, &entries).map_err(|error| format!("{error:#}"));
+    let shelf = Shelf {
+        drawing: &drawing,
+        file: &file,
+        recipe: &recipe,
+        names: &names,
+        tables: &tables,
+        book: &book,
+    };
     let workshop = Workshop::new(shelf).with_findings(findings, sources);
     let unread = || folder.unread().iter().for_each(|why| terminal::say(&format!("note: {why}")));
     let mut asked = match workshop.read(name, shown, text) {

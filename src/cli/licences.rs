@@ -11,7 +11,8 @@ const OWN: &str = include_str!("../../LICENSE");
 const OTHERS: &str = include_str!(concat!(env!("OUT_DIR"), "/licences.txt"));
 
 /// The one work in the program that is in no crate's own licence.
-const SQLITE: &str = "The database of the shop's book is SQLite, whose source the crate libsqlite3-sys holds.
+const SQLITE: &str =
+    "The database of the shop's book is SQLite, whose source the crate libsqlite3-sys holds.
 Its authors have dedicated it to the public domain; there is no licence to keep.
 ";
 

@@ -1,6 +1,7 @@
 //! What a job asks for, as typed values; nothing is solved yet.
 
 use crate::bend::Rule;
+use crate::book::Book;
 use crate::check::Limits;
 use crate::check::Near;
 use crate::diag::Span;
@@ -172,7 +173,13 @@ pub struct Shelf<'a> {
     pub names: &'a dyn Fn() -> Vec<String>,
     /// The tables.
     pub tables: &'a Tables,
+    /// The book of the shop whose file the job names, or of its own folder where it names none.
+    pub book: BookOf<'a>,
 }
+
+/// The book of a shop, by the name of the shop file in the job: none where there is no book, and why
+/// where it cannot be read.
+pub type BookOf<'a> = &'a dyn Fn(Option<&str>) -> Result<Option<Book>, String>;
 
 impl<'a> Shelf<'a> {
     /// The recipes compiled in, with no file beside them.
@@ -182,7 +189,7 @@ impl<'a> Shelf<'a> {
             Some((format!("parts/{name}.toml"), (*text).to_owned()))
         };
         let names = &|| recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
-        Self { file: &|_| None, drawing: &|_| None, recipe, names, tables }
+        Self { file: &|_| None, drawing: &|_| None, recipe, names, tables, book: &|_| Ok(None) }
     }
 }
 

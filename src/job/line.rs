@@ -141,7 +141,9 @@ pub(crate) fn find_sheet(
             Some(near) if sheet::named(near) == sheet::named(wanted) => format!("write `{near}`"),
             _ => {
                 let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
-                format!("choose from {}, or add it: {}", names.join(", "), sheet::example(wanted))
+                let size = sheets.iter().find_map(|sheet| sheet.book.as_ref()?.offered);
+                let example = sheet::example(wanted, size);
+                format!("choose from {}, or add it: {example}", names.join(", "))
             }
         };
         findings.add(

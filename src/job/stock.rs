@@ -1,5 +1,6 @@
 //! The sheets and remnants at hand, as a job lists them.
 
+use crate::book::Entry;
 use crate::diag::Finding;
 use crate::document;
 use crate::document::Fields;
@@ -32,6 +33,8 @@ pub struct Stock {
     pub sheet: nest::Stock,
     /// Whether its price was said.
     pub priced: bool,
+    /// Its number in the shop's book, where it is from there.
+    pub book: Option<i64>,
 }
 
 /// Most sheets of one size. Our choice.
@@ -94,7 +97,25 @@ impl Stock {
             price: price.unwrap_or(0.0),
             first,
         };
-        Some(Self { name, keep_out_names, sheet, priced: price.is_some() })
+        Some(Self { name, keep_out_names, sheet, priced: price.is_some(), book: None })
+    }
+
+    /// An entry of the shop's book, at a price.
+    pub(super) fn of_book(entry: &Entry, price: Option<f64>) -> Self {
+        let sheet = nest::Stock {
+            count: Some(entry.quantity),
+            price: price.unwrap_or(0.0),
+            first: entry.remnant,
+            ..nest::Stock::new(entry.corners.region().clone())
+        };
+        let called = entry.remnant || !entry.name.is_empty();
+        Self {
+            name: called.then(|| entry.called()),
+            keep_out_names: Vec::new(),
+            sheet,
+            priced: price.is_some(),
+            book: entry.id,
+        }
     }
 }
 
