@@ -95,9 +95,7 @@ impl Book {
         if version > schema::CURRENT {
             return Err(damage::later(path, version, schema::CURRENT));
         }
-        let whole: String =
-            book.connection.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
-        if whole != "ok" {
+        if !is_whole(&book.connection, path)? {
             return Err(damage::cut_short(path));
         }
         if version < schema::CURRENT {
@@ -159,6 +157,17 @@ impl Book {
     }
 }
 
+/// Whether nothing of a book is missing. A last page that is there in part is read as if it ended in
+/// noughts, so the length of the file is looked at as well, while nobody writes to it.
+fn is_whole(connection: &Connection, path: &Path) -> anyhow::Result<bool> {
+    let reading = connection.unchecked_transaction()?;
+    let sound: String = reading.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
+    let size = |pragma: &str| reading.pragma_query_value(None, pragma, |row| row.get::<_, i64>(0));
+    let bytes = size("page_count")? * size("page_size")?;
+    let there = fs::metadata(path).with_context(|| format!("cannot read {}", shown(path)))?.len();
+    Ok(sound == "ok" && u64::try_from(bytes).is_ok_and(|bytes| bytes <= there))
+}
+
 /// Puts a file in a place where there is none; one that is there stays.
 fn in_place(beside: &Path, path: &Path) -> io::Result<()> {
     match fs::hard_link(beside, path) {
@@ -166,5 +175,207 @@ fn in_place(beside: &Path, path: &Path) -> io::Result<()> {
         // Some file systems know no links.
         Err(_) if !path.exists() => fs::rename(beside, path),
         done => done,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use platewright::book::Corners;
+    use platewright::book::Entry;
+    use rusqlite::params;
+    use tempfile::TempDir;
+
+    fn sheet(quantity: u32) -> Entry {
+        Entry {
+            id: None,
+            material: "S235".into(),
+            thickness: 4.0,
+            corners: Corners::rectangle(500.0, 400.0).unwrap(),
+            quantity,
+            remnant: false,
+            price: Some(20.0),
+            currency: "EUR".into(),
+            name: String::new(),
+            from: "delivery".into(),
+        }
+    }
+
+    /// A book with sheets of many sizes, so that it has several pages.
+    fn begun() -> (TempDir, PathBuf) {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("shop.db");
+        let mut book = Book::open_or_begin(&path).unwrap();
+        let entries: Vec<Entry> = (1..=150)
+            .map(|i| Entry {
+                corners: Corners::rectangle(500.0 + f64::from(i), 400.0).unwrap(),
+                ..sheet(i)
+            })
+            .collect();
+        assert_eq!(book.import(&entries).unwrap(), [0, 150]);
+        (folder, path)
+    }
+
+    /// Why a file is not opened; it names the file, and the file stays as it was.
+    fn refused(path: &Path) -> String {
+        let before = fs::read(path).unwrap();
+        let words = format!("{:#}", Book::open(path).unwrap_err());
+        assert!(words.contains(&shown(path)), "{words}");
+        assert!(words.contains("nothing was changed"), "{words}");
+        assert!(fs::read(path).unwrap() == before, "{words}");
+        words
+    }
+
+    #[test]
+    fn a_book_is_begun_whole_and_opened_as_it_was_left() {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("shop.db");
+        assert!(Book::open(&path).unwrap().is_none());
+        let mut book = Book::open_or_begin(&path).unwrap();
+        assert_eq!(book.entries().unwrap(), []);
+        let added = book.add(&sheet(2)).unwrap();
+        assert_eq!(book.add(&sheet(3)).unwrap(), Entry { quantity: 5, ..added.clone() });
+        assert!(book.take(1, Some(6)).is_err());
+        assert_eq!(book.take(1, Some(1)).unwrap().quantity, 4);
+        drop(book);
+        let there = Book::open(&path).unwrap().unwrap().entries().unwrap();
+        assert_eq!(there, [Entry { quantity: 4, ..added }]);
+        let names: Vec<_> =
+            fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().file_name()).collect();
+        assert_eq!(names, ["shop.db"], "nothing else is left");
+    }
+
+    #[test]
+    fn a_book_cut_short_anywhere_is_refused() {
+        let (_folder, path) = begun();
+        let whole = fs::read(&path).unwrap();
+        assert!(whole.len() > 5 * 4096, "only {} bytes", whole.len());
+        let cuts = (0..whole.len()).step_by(1021).chain([1, 15, 99, 100, whole.len() - 1]);
+        for cut in cuts {
+            fs::write(&path, &whole[..cut]).unwrap();
+            let words = refused(&path);
+            let is_said = words.contains("cut short") || words.contains("is not the shop's book");
+            assert!(is_said, "cut at {cut}: {words}");
+        }
+        fs::write(&path, &whole).unwrap();
+        assert_eq!(Book::open(&path).unwrap().unwrap().entries().unwrap().len(), 150);
+    }
+
+    #[test]
+    fn a_page_that_was_overwritten_is_found_or_what_is_read_is_as_it_was() {
+        let (_folder, path) = begun();
+        let whole = fs::read(&path).unwrap();
+        let entries = Book::open(&path).unwrap().unwrap().entries().unwrap();
+        let mut found = 0;
+        for page in 1..whole.len() / 4096 {
+            let mut bytes = whole.clone();
+            bytes[page * 4096..(page + 1) * 4096].fill(0);
+            fs::write(&path, &bytes).unwrap();
+            match Book::open(&path) {
+                Err(error) => {
+                    found += 1;
+                    assert!(format!("{error:#}").contains("cut short"), "{error:#}");
+                }
+                Ok(book) => assert_eq!(book.unwrap().entries().unwrap(), entries, "page {page}"),
+            }
+        }
+        assert!(found >= 3, "only {found} were found");
+    }
+
+    #[test]
+    fn what_is_no_book_is_refused_and_stays() {
+        let (folder, path) = begun();
+        let refused = |bytes: &[u8]| {
+            let path = folder.path().join("other.db");
+            fs::write(&path, bytes).unwrap();
+            refused(&path)
+        };
+        assert!(refused(b"units = \"mm\"\n").contains("it is no database"));
+        assert!(refused(&[0; 8192]).contains("it is no database"));
+        let other = folder.path().join("else.db");
+        let connection = Connection::open(&other).unwrap();
+        connection.execute_batch("CREATE TABLE mine (a); INSERT INTO mine VALUES (1);").unwrap();
+        drop(connection);
+        let words = super::tests::refused(&other);
+        assert!(words.contains("it is the database of something else"), "{words}");
+        let words = format!("{:#}", Book::open(folder.path()).unwrap_err());
+        assert!(words.contains("it is a folder"), "{words}");
+        drop(path);
+    }
+
+    #[test]
+    fn a_book_of_a_later_version_is_refused_and_an_older_one_is_moved_up() {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("shop.db");
+        let connection = Connection::open(&path).unwrap();
+        schema::of_version(&connection, 1).unwrap();
+        connection
+            .execute(
+                "INSERT INTO stock VALUES (7, 'S235', 4, '0 0, 500 0, 500 400, 0 400', 3, 0, NULL, '', '', 'x')",
+                params![],
+            )
+            .unwrap();
+        // While another run is in it, it is not moved up, and nothing of it is.
+        connection.execute_batch("BEGIN IMMEDIATE").unwrap();
+        let words = format!("{:#}", Book::open(&path).unwrap_err());
+        assert!(words.contains("in use by another run"), "{words}");
+        connection.execute_batch("ROLLBACK").unwrap();
+        assert_eq!(schema::version(&connection).unwrap(), 1);
+        let book = Book::open(&path).unwrap().unwrap();
+        let entries = book.entries().unwrap();
+        assert_eq!((entries[0].id, entries[0].quantity), (Some(7), 3));
+        assert_eq!(schema::version(&connection).unwrap(), schema::CURRENT);
+        assert!(book.strips().unwrap().is_empty() && book.orders().unwrap().is_empty());
+        connection.pragma_update(None, "user_version", schema::CURRENT + 1).unwrap();
+        drop((connection, book));
+        let words = refused(&path);
+        assert!(words.contains("is of version 3, this program knows 2"), "{words}");
+    }
+
+    /// What a killed run leaves on the disk: pages that are written, and the journal by which they
+    /// are taken back.
+    #[test]
+    fn a_run_that_is_killed_in_the_middle_changes_nothing() {
+        let (_folder, path) = begun();
+        let before = Book::open(&path).unwrap().unwrap().entries().unwrap();
+        let killed = TempDir::new().unwrap();
+        let copy = killed.path().join("shop.db");
+        let mut book = Book::open(&path).unwrap().unwrap();
+        book.connection.pragma_update(None, "cache_size", 1).unwrap();
+        let done = book.change(|book| -> anyhow::Result<()> {
+            book.execute(
+                "UPDATE stock SET quantity = quantity + 1000, name = hex(randomblob(90))",
+                [],
+            )?;
+            for ending in ["shop.db", "shop.db-journal"] {
+                fs::copy(path.with_file_name(ending), copy.with_file_name(ending))?;
+            }
+            bail!("killed")
+        });
+        assert_eq!(done.unwrap_err().to_string(), "killed");
+        assert_ne!(fs::read(&copy).unwrap(), fs::read(&path).unwrap(), "pages were written");
+        for path in [&copy, &path] {
+            assert_eq!(Book::open(path).unwrap().unwrap().entries().unwrap(), before);
+        }
+    }
+
+    #[test]
+    fn a_full_disk_changes_nothing() {
+        let (_folder, path) = begun();
+        let mut book = Book::open(&path).unwrap().unwrap();
+        let before = book.entries().unwrap();
+        let pages: i64 =
+            book.connection.pragma_query_value(None, "page_count", |row| row.get(0)).unwrap();
+        // What `max_page_count` refuses is refused as a full disk is.
+        let limit = format!("PRAGMA max_page_count = {pages}");
+        book.connection.query_row(&limit, [], |_| Ok(())).unwrap();
+        let more: Vec<Entry> =
+            (0..500).map(|i| Entry { name: format!("sheet {i}"), ..sheet(1) }).collect();
+        let words = format!("{:#}", book.import(&more).unwrap_err());
+        assert!(words.contains("no room on the disk for the book"), "{words}");
+        assert!(words.contains(&shown(&path)), "{words}");
+        assert_eq!(book.entries().unwrap(), before);
+        drop(book);
+        assert_eq!(Book::open(&path).unwrap().unwrap().entries().unwrap(), before);
     }
 }

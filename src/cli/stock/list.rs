@@ -22,7 +22,7 @@ pub(super) fn text(path: &Path, entries: &[Entry]) -> String {
 fn cells(entry: &Entry) -> [String; 8] {
     let price = entry.price.map(|price| format!("{price:.2} {}", entry.currency));
     let text = |text: &str| if text.is_empty() { "-".to_owned() } else { text.to_owned() };
-    let shape = if entry.corners.is_rectangle() { "" } else { " over all" };
+    let shape = if entry.corners.is_rectangle() { "" } else { " overall" };
     [
         entry.id.unwrap_or_default().to_string(),
         entry.kind(),
