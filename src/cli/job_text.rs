@@ -10,6 +10,7 @@ use crate::cli::terminal;
 use crate::cli::unpack;
 use anyhow::Context;
 use anyhow::bail;
+use platewright::book::Book as OnHand;
 use platewright::diag::Sources;
 use platewright::history::Past;
 use platewright::job::Job;
@@ -185,9 +186,7 @@ fn ready(
     let names = || folder.names();
     let file = |name: &str| folder.file(name);
     let drawing = |name: &str| folder.drawing(name);
-    let entries = |path: &Path| Book::open(path)?.map(|book| book.entries()).transpose();
-    let book =
-        |shop: Option<&str>| folder.book(shop, &entries).map_err(|error| format!("{error:#}"));
+    let book = |shop: Option<&str>| book(folder, shop);
     let shelf = Shelf {
         drawing: &drawing,
         file: &file,
@@ -225,6 +224,12 @@ fn ready(
         }
     }
     Ok(ready.map_or_else(|why| stopped(&why), Some))
+}
+
+/// What the book on the disk has of the shop that a job names.
+fn book(folder: &Folder, shop: Option<&str>) -> Result<Option<OnHand>, String> {
+    let entries = |path: &Path| Book::open(path)?.map(|book| book.entries()).transpose();
+    folder.book(shop, &entries).map_err(|error| format!("{error:#}"))
 }
 
 /// The recipes that the lines of a job name, each once; those that stand before a shipped one are said.

@@ -1,7 +1,6 @@
 //! What a job asks for, as typed values; nothing is solved yet.
 
 use crate::bend::Rule;
-use crate::book::Book;
 use crate::check::Limits;
 use crate::check::Near;
 use crate::diag::Span;
@@ -15,6 +14,7 @@ use crate::job::bar;
 use crate::job::bar::Bar;
 use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
+use crate::job::on_hand::BookOf;
 use crate::job::order_form::OrderForm;
 use crate::job::placing::CutOuts;
 use crate::job::placing::Placing;
@@ -176,10 +176,6 @@ pub struct Shelf<'a> {
     /// The book of the shop whose file the job names, or of its own folder where it names none.
     pub book: BookOf<'a>,
 }
-
-/// The book of a shop, by the name of the shop file in the job: none where there is no book, and why
-/// where it cannot be read.
-pub type BookOf<'a> = &'a dyn Fn(Option<&str>) -> Result<Option<Book>, String>;
 
 impl<'a> Shelf<'a> {
     /// The recipes compiled in, with no file beside them.

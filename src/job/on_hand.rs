@@ -4,13 +4,16 @@ use crate::book::Book;
 use crate::book::Entry;
 use crate::diag::Finding;
 use crate::document::Fields;
-use crate::job::asked::BookOf;
 use crate::job::stock::Stock;
 use crate::shop::Shop;
 use std::cell::OnceCell;
 
 /// What to add where nothing says on which sheets a part is nested.
 const NAME_STOCK: &str = "stock = [ { size = [\"2500 mm\", \"1250 mm\"] } ]";
+
+/// The book of a shop, by the name of the shop file in the job: none where there is no book, and why
+/// where it cannot be read.
+pub type BookOf<'a> = &'a dyn Fn(Option<&str>) -> Result<Option<Book>, String>;
 
 /// The book of the shop, asked once and only when it is needed.
 pub(super) struct OnHand<'a> {

@@ -159,7 +159,8 @@ fn parts(
     let items = fields.list("sheet");
     let shop = settings.shop.as_deref();
     let shop = (shop.is_some() || !fields.has("shop")).then_some(shop);
-    let sheet = |item: &Item| Sheet::read(item, shelf, shop, &on_hand, findings);
+    let files = (shelf.tables, shelf.drawing);
+    let sheet = |item: &Item| Sheet::read(item, files, shop, &on_hand, findings);
     let sheets: Vec<Sheet> = items.iter().filter_map(sheet).collect();
     let links = linked::links(fields, shelf.tables);
     let known = Known {

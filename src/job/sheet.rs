@@ -11,15 +11,16 @@ use crate::entry::Coating;
 use crate::entry::file_word;
 use crate::entry::length;
 use crate::entry::row;
-use crate::job::asked::Shelf;
 use crate::job::on_hand::FromBook;
 use crate::job::on_hand::OnHand;
 use crate::job::stock::Stock;
 use crate::quantity;
 use crate::quantity::Dimension;
 use crate::quantity::Reading;
+use crate::recipe::Files;
 use crate::shop::Shop;
 use crate::table::Row;
+use crate::table::Tables;
 use std::sync::Arc;
 
 /// One kind of sheet: a material and a thickness, in one or more sizes.
@@ -52,12 +53,11 @@ impl Sheet {
     /// Reads a sheet. `shop` is none where there is one that cannot be read.
     pub(super) fn read(
         item: &Item,
-        shelf: &Shelf,
+        (tables, files): (&Tables, Files),
         shop: Option<Option<&Shop>>,
         on_hand: &OnHand,
         findings: &Findings,
     ) -> Option<Self> {
-        let (tables, files) = (shelf.tables, shelf.drawing);
         let fields = Fields::of(item, findings)?;
         let name = fields.needed_label("name", "\"S235 4 mm\"").map(str::to_owned);
         let span = fields.get("name").map_or(item.span, |i| i.letters);

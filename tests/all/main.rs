@@ -146,6 +146,7 @@ mod program {
     mod licences;
     mod search;
     mod stopped;
+    mod story;
     mod watch;
 }
 

@@ -20,24 +20,24 @@ const STEPS: f64 = 1000.0;
 const NEAR: f64 = 1e-6;
 
 /// What a cut did to the book.
-pub(in crate::cli) struct Booked {
+pub(crate) struct Booked {
     /// Its number.
-    pub(in crate::cli) id: i64,
-    pub(in crate::cli) moved: Vec<Moved>,
+    pub(crate) id: i64,
+    pub(crate) moved: Vec<Moved>,
 }
 
 /// What one sheet did to it.
-pub(in crate::cli) struct Moved {
+pub(crate) struct Moved {
     /// What the sheet is called.
-    pub(in crate::cli) sheet: CutSheet,
+    pub(crate) sheet: CutSheet,
     /// The entry it was taken from, with what is left of that; none where the book has no such sheet.
-    pub(in crate::cli) out: Option<Entry>,
+    pub(crate) out: Option<Entry>,
     /// The remnant that came in.
-    pub(in crate::cli) remnant: Option<Entry>,
+    pub(crate) remnant: Option<Entry>,
 }
 
 /// Whether a cut was booked.
-pub(in crate::cli) enum Taken {
+pub(crate) enum Taken {
     Now(Booked),
     /// It was before.
     Before {
@@ -48,23 +48,23 @@ pub(in crate::cli) enum Taken {
 }
 
 /// A cut that was undone.
-pub(in crate::cli) struct Undone {
-    pub(in crate::cli) id: i64,
-    pub(in crate::cli) day: String,
+pub(crate) struct Undone {
+    pub(crate) id: i64,
+    pub(crate) day: String,
     /// Entries with the sheets that are back.
-    pub(in crate::cli) back: Vec<Entry>,
+    pub(crate) back: Vec<Entry>,
     /// Remnants that are gone.
-    pub(in crate::cli) gone: Vec<Entry>,
+    pub(crate) gone: Vec<Entry>,
 }
 
 /// A cut in the list of all.
-pub(in crate::cli) struct CutLine {
-    pub(in crate::cli) id: i64,
-    pub(in crate::cli) job: String,
-    pub(in crate::cli) day: String,
+pub(crate) struct CutLine {
+    pub(crate) id: i64,
+    pub(crate) job: String,
+    pub(crate) day: String,
     /// Sheets out, remnants in.
-    pub(in crate::cli) count: [u32; 2],
-    pub(in crate::cli) undone: Option<String>,
+    pub(crate) count: [u32; 2],
+    pub(crate) undone: Option<String>,
 }
 
 impl Book {
@@ -73,7 +73,7 @@ impl Book {
     ///
     /// # Errors
     /// When a sheet that the job was nested on is no longer there.
-    pub(in crate::cli) fn cut(
+    pub(crate) fn cut(
         &mut self,
         job: &str,
         cut: &Cut,
@@ -118,7 +118,7 @@ impl Book {
     ///
     /// # Errors
     /// When there is none, or a remnant of it has been used since.
-    pub(in crate::cli) fn undo(&mut self, job: &str, day: &str) -> anyhow::Result<Undone> {
+    pub(crate) fn undo(&mut self, job: &str, day: &str) -> anyhow::Result<Undone> {
         self.change(|book| {
             let last: Option<(i64, String)> = book
                 .query_row(
@@ -147,7 +147,7 @@ impl Book {
     ///
     /// # Errors
     /// When they cannot be read.
-    pub(in crate::cli) fn cuts(&self) -> anyhow::Result<Vec<CutLine>> {
+    pub(crate) fn cuts(&self) -> anyhow::Result<Vec<CutLine>> {
         self.look(|book| {
             let mut asked = book.prepare(
                 "SELECT id, job, day, undone, \

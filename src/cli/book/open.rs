@@ -22,7 +22,7 @@ const PATIENCE: Duration = Duration::from_secs(2);
 
 /// The shop's book, open.
 #[derive(Debug)]
-pub(in crate::cli) struct Book {
+pub(crate) struct Book {
     pub(super) path: PathBuf,
     connection: Connection,
 }
@@ -32,7 +32,7 @@ impl Book {
     ///
     /// # Errors
     /// When it is no book, is damaged, or a later version wrote it.
-    pub(in crate::cli) fn open(path: &Path) -> anyhow::Result<Option<Self>> {
+    pub(crate) fn open(path: &Path) -> anyhow::Result<Option<Self>> {
         match fs::metadata(path) {
             Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
             Err(error) => {
@@ -53,7 +53,7 @@ impl Book {
     ///
     /// # Errors
     /// As [`Book::open`], and when it cannot be written.
-    pub(in crate::cli) fn open_or_begin(path: &Path) -> anyhow::Result<Self> {
+    pub(crate) fn open_or_begin(path: &Path) -> anyhow::Result<Self> {
         if let Some(book) = Self::open(path)? {
             return Ok(book);
         }
@@ -68,7 +68,7 @@ impl Book {
     ///
     /// # Errors
     /// As [`Book::open`], and where there is none.
-    pub(in crate::cli) fn open_there(path: &Path) -> anyhow::Result<Self> {
+    pub(crate) fn open_there(path: &Path) -> anyhow::Result<Self> {
         match Self::open(path)? {
             Some(book) => Ok(book),
             None => bail!(

@@ -8,35 +8,35 @@ use rusqlite::params;
 
 /// A strip that was measured; lengths are mm.
 #[derive(Clone, Debug, PartialEq)]
-pub(in crate::cli) struct StripEntry {
-    pub(in crate::cli) day: String,
+pub(crate) struct StripEntry {
+    pub(crate) day: String,
     /// Row of the table of materials.
-    pub(in crate::cli) material: String,
+    pub(crate) material: String,
     /// Thickness as jobs name it, and as it was measured.
-    pub(in crate::cli) nominal: f64,
-    pub(in crate::cli) thickness: f64,
+    pub(crate) nominal: f64,
+    pub(crate) thickness: f64,
     /// Opening of the V, and the inside radius.
-    pub(in crate::cli) v: f64,
-    pub(in crate::cli) radius: f64,
+    pub(crate) v: f64,
+    pub(crate) radius: f64,
     /// Both legs outside, and the length before bending.
-    pub(in crate::cli) legs: [f64; 2],
-    pub(in crate::cli) blank: f64,
+    pub(crate) legs: [f64; 2],
+    pub(crate) blank: f64,
     /// Bend angle, degrees.
-    pub(in crate::cli) angle: f64,
+    pub(crate) angle: f64,
     /// What it says: K-factor, and the deduction at 90° on a sheet of the nominal thickness.
-    pub(in crate::cli) k: f64,
-    pub(in crate::cli) deduction: f64,
+    pub(crate) k: f64,
+    pub(crate) deduction: f64,
 }
 
 /// An order in the list of all.
-pub(in crate::cli) struct SentLine {
-    pub(in crate::cli) job: String,
-    pub(in crate::cli) number: u32,
-    pub(in crate::cli) to: String,
-    pub(in crate::cli) day: String,
-    pub(in crate::cli) files: u32,
+pub(crate) struct SentLine {
+    pub(crate) job: String,
+    pub(crate) number: u32,
+    pub(crate) to: String,
+    pub(crate) day: String,
+    pub(crate) files: u32,
     /// Each part: name, pieces, issue.
-    pub(in crate::cli) parts: Vec<(String, u32, String)>,
+    pub(crate) parts: Vec<(String, u32, String)>,
 }
 
 impl Book {
@@ -44,7 +44,7 @@ impl Book {
     ///
     /// # Errors
     /// What goes wrong with either.
-    pub(in crate::cli) fn sent(
+    pub(crate) fn sent(
         &mut self,
         job: &str,
         sent: &Sent,
@@ -78,7 +78,7 @@ impl Book {
     ///
     /// # Errors
     /// When they cannot be read.
-    pub(in crate::cli) fn orders(&self) -> anyhow::Result<Vec<SentLine>> {
+    pub(crate) fn orders(&self) -> anyhow::Result<Vec<SentLine>> {
         self.look(|book| {
             let mut asked = book.prepare(
                 "SELECT id, job, number, recipient, day, \
@@ -110,7 +110,7 @@ impl Book {
     ///
     /// # Errors
     /// What goes wrong with either.
-    pub(in crate::cli) fn measured(
+    pub(crate) fn measured(
         &mut self,
         strips: &[StripEntry],
         recorded: impl FnOnce() -> anyhow::Result<()>,
@@ -132,7 +132,7 @@ impl Book {
     ///
     /// # Errors
     /// When they cannot be read.
-    pub(in crate::cli) fn strips(&self) -> anyhow::Result<Vec<StripEntry>> {
+    pub(crate) fn strips(&self) -> anyhow::Result<Vec<StripEntry>> {
         self.look(|book| {
             let mut asked = book.prepare(
                 "SELECT day, material, nominal_mm, thickness_mm, v_mm, radius_mm, leg_a_mm, \

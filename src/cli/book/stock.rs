@@ -19,7 +19,7 @@ impl Book {
     ///
     /// # Errors
     /// When it cannot be read.
-    pub(in crate::cli) fn entries(&self) -> anyhow::Result<Vec<Entry>> {
+    pub(crate) fn entries(&self) -> anyhow::Result<Vec<Entry>> {
         self.look(|book| {
             let mut asked =
                 book.prepare(&format!("SELECT {COLUMNS} FROM stock WHERE quantity > 0"))?;
@@ -44,7 +44,7 @@ impl Book {
     ///
     /// # Errors
     /// When there is none of that number.
-    pub(in crate::cli) fn entry(&self, id: i64) -> anyhow::Result<Entry> {
+    pub(crate) fn entry(&self, id: i64) -> anyhow::Result<Entry> {
         self.look(|book| need(book, id))
     }
 
@@ -52,7 +52,7 @@ impl Book {
     ///
     /// # Errors
     /// When that cannot be written.
-    pub(in crate::cli) fn add(&mut self, entry: &Entry) -> anyhow::Result<Entry> {
+    pub(crate) fn add(&mut self, entry: &Entry) -> anyhow::Result<Entry> {
         self.change(|book| {
             let same: Option<i64> = book
                 .query_row(
@@ -92,7 +92,7 @@ impl Book {
     ///
     /// # Errors
     /// When there are not so many.
-    pub(in crate::cli) fn take(&mut self, id: i64, quantity: Option<u32>) -> anyhow::Result<Entry> {
+    pub(crate) fn take(&mut self, id: i64, quantity: Option<u32>) -> anyhow::Result<Entry> {
         self.change(|book| {
             let there = need(book, id)?;
             let quantity = quantity.unwrap_or(there.quantity);
@@ -112,7 +112,7 @@ impl Book {
     ///
     /// # Errors
     /// When that cannot be written; then nothing of the list is.
-    pub(in crate::cli) fn import(&mut self, entries: &[Entry]) -> anyhow::Result<[usize; 2]> {
+    pub(crate) fn import(&mut self, entries: &[Entry]) -> anyhow::Result<[usize; 2]> {
         self.change(|book| {
             let mut changed = 0;
             for entry in entries {

@@ -17,7 +17,7 @@ use std::path::Path;
 
 /// What is added.
 #[derive(clap::Args)]
-pub(in crate::cli) struct AddArgs {
+pub(crate) struct AddArgs {
     /// Row of the table `material`
     #[arg(long)]
     material: String,

@@ -164,9 +164,9 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "cli",
         &[
-            "num", "diag", "quantity", "brake", "document", "table", "recipe", "shop", "check",
-            "nest", "write", "paper", "history", "book", "job", "solve", "as_built", "place",
-            "changes", "report", "drawings", "make", "workshop", "schema",
+            "num", "diag", "quantity", "geom", "brake", "document", "table", "recipe", "shop",
+            "check", "nest", "write", "paper", "history", "book", "job", "solve", "as_built",
+            "place", "changes", "report", "drawings", "make", "workshop", "schema",
         ],
     ),
 ];
