@@ -60,6 +60,9 @@ impl Entry {
     pub fn check(&self) -> Result<(), (&'static str, String)> {
         let word =
             |text: &str| text.chars().count() <= LONGEST && !text.chars().any(char::is_control);
+        if self.id.is_some_and(|id| id < 1) {
+            return Err(("id", "a number of the book is 1 or more".into()));
+        }
         if self.material.is_empty() || !word(&self.material) {
             return Err(("material", "a material is a row of the table `material`".into()));
         }

@@ -118,6 +118,12 @@ pub fn read(source: SourceId, text: &str) -> Result<Vec<Entry>, Vec<Finding>> {
         match record.deserialize::<Row>(Some(&headers)) {
             Err(error) => findings.push(wrong(source, text, &record, &error, &names)),
             Ok(row) => match entry(row) {
+                Ok(entry)
+                    if entry.id.is_some() && entries.iter().any(|e: &Entry| e.id == entry.id) =>
+                {
+                    let words = format!("`{}` is in the list twice", entry.called());
+                    findings.push(said(words, cell(source, text, &record, None)));
+                }
                 Ok(entry) => entries.push(entry),
                 Err((key, words)) => {
                     let column = names.iter().position(|name| *name == key);
@@ -288,6 +294,13 @@ mod tests {
             let at = sources.line_and_column(found[0].marks[0].span);
             assert_eq!(at, place, "{line}");
         }
+        let line = "7,S235,4,500,400,1";
+        let twice =
+            format!("id,material,thickness_mm,length_mm,width_mm,quantity\n{line}\n{line}\n");
+        let (read, sources) = read_text(&twice);
+        let found = read.unwrap_err();
+        assert_eq!(found[0].headline, "`no. 7` is in the list twice");
+        assert_eq!(sources.line_and_column(found[0].marks[0].span), (3, 1));
         let (read, _) = read_text("materials,thickness_mm\n");
         let found: Vec<String> = read.unwrap_err().into_iter().map(|f| f.headline).collect();
         let wanted = [

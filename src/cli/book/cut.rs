@@ -291,3 +291,32 @@ fn by_whom(book: &Connection, entry: i64) -> anyhow::Result<String> {
         None => " (it was taken out by hand)".to_owned(),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cli::book::schema;
+
+    #[test]
+    fn a_remnant_is_never_booked_larger_than_it_is() {
+        let book = Connection::open_in_memory().unwrap();
+        schema::move_up(&book).unwrap();
+        for mm in
+            [310.2, 449.999_999_9, 450.000_4, 23.999 * 25.4, 0.1 + 0.2, 12.34 * 25.4, 1e4 / 3.0]
+        {
+            let sheet = CutSheet {
+                name: "S235-4-mm-01".into(),
+                material: "S235".into(),
+                thickness: 4.0,
+                size: [2e4, 2e4],
+                area: 4e8,
+                book: None,
+                remnant: Some([mm, 2.0 * mm]),
+            };
+            let booked = remnant(&book, &sheet, "cart").unwrap().unwrap();
+            for (booked, is) in booked.corners.size().into_iter().zip([mm, 2.0 * mm]) {
+                assert!(booked <= is + 1e-8 && booked > is - 0.001, "{booked} of {is}");
+            }
+        }
+    }
+}

@@ -285,6 +285,46 @@ fn strips_are_kept_once_and_with_their_row_or_not_at_all() {
     assert!(listed.contains("89°") && !listed.contains("88°"), "{listed}");
 }
 
+/// An order is in both records or in none.
+#[test]
+fn an_order_is_not_recorded_where_the_book_cannot_be_written() {
+    let folder = shop(1);
+    let path = folder.path();
+    make(path);
+    let sent = ["sent", "cart.toml", "--to", "laser cutter"];
+    let other = Connection::open(path.join("shop.db")).unwrap();
+    other.execute_batch("BEGIN EXCLUSIVE").unwrap();
+    let (code, said) = run(path, &sent);
+    assert_eq!(code, Some(2), "{said}");
+    assert!(
+        said.contains("nothing was recorded") && said.contains("in use by another run"),
+        "{said}"
+    );
+    assert!(!path.join("cart.sent.toml").exists(), "{said}");
+    other.execute_batch("ROLLBACK").unwrap();
+    assert!(done(path, &sent).contains("and in the book shop.db"));
+    // The record was edited: the book has no second order either.
+    fs::write(path.join("cart.sent.toml"), "[[sent]]\nnumber = 9\n").unwrap();
+    assert_eq!(run(path, &sent).0, Some(2));
+    let count = "SELECT COUNT(*) FROM sent";
+    assert_eq!(other.query_row(count, [], |row| row.get::<_, u32>(0)).unwrap(), 1);
+}
+
+/// An archive has what the book had, and needs no book.
+#[test]
+fn a_packed_job_is_made_again_on_the_sheets_it_was_packed_with() {
+    let folder = shop(1);
+    let path = folder.path();
+    done(path, &["pack", "cart.toml"]);
+    done(path, &["stock", "take", "1"]);
+    let elsewhere = TempDir::new().unwrap();
+    fs::copy(path.join("cart.zip"), elsewhere.path().join("cart.zip")).unwrap();
+    let said = done(elsewhere.path(), &["make", "cart.zip"]);
+    assert!(said.contains("made as they were packed, byte for byte"), "{said}");
+    assert!(said.contains("no. 1 of the book"), "{said}");
+    assert_eq!(held(path), []);
+}
+
 #[test]
 fn a_book_that_another_run_holds_is_waited_for_and_then_named() {
     let folder = shop(1);
