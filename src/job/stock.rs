@@ -108,9 +108,9 @@ impl Stock {
             first: entry.remnant,
             ..nest::Stock::new(entry.corners.region().clone())
         };
-        let called = entry.remnant || !entry.name.is_empty();
         Self {
-            name: called.then(|| entry.called()),
+            // The name of a stock says that it is a remnant.
+            name: entry.remnant.then(|| entry.called()),
             keep_out_names: Vec::new(),
             sheet,
             priced: price.is_some(),
