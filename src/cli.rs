@@ -149,7 +149,7 @@ enum Command {
     },
     /// Book the sheets of the last make out of the shop's book, and their remnants in
     Cut(CutArgs),
-    /// List what the shop has in its book: sheets and remnants; add, take out, export, import, draw
+    /// List what the shop has, sheets and remnants; add, take out, export, import, draw
     Stock(StockArgs),
     /// List what was cut, sent and measured, as the shop's book keeps it
     Book {
