@@ -109,6 +109,43 @@ fn a_job_without_stock_is_stopped_without_a_book_and_says_what_an_empty_one_lack
 }
 
 #[test]
+fn a_job_without_a_sheet_is_offered_one_of_the_shop() {
+    let folder = shop(0);
+    let path = folder.path();
+    let bare = JOB.lines().filter(|line| !line.starts_with("sheet")).collect::<Vec<_>>().join("\n");
+    fs::write(path.join("cart.toml"), bare).unwrap();
+    let (_, said) = run(path, &["check", "cart.toml"]);
+    assert!(said.contains("size = [\"1000 mm\", \"500 mm\"]"), "{said}");
+    done(path, &ADD);
+    let (code, said) = run(path, &["check", "cart.toml"]);
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("size = [\"500 mm\", \"400 mm\"]"), "{said}");
+}
+
+/// A price counts in the currency of the job's shop, and in no other.
+#[test]
+fn a_price_in_another_currency_is_not_known() {
+    let folder = shop(0);
+    let path = folder.path();
+    let shop = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/shop.toml");
+    fs::copy(shop, path.join("shop.toml")).unwrap();
+    fs::write(path.join("cart.toml"), format!("shop = \"shop.toml\"{JOB}")).unwrap();
+    done(path, &[&ADD[..], &["--price", "20"]].concat());
+    let cost = || {
+        make(path);
+        let report = fs::read(path.join("out/cart/report.json")).unwrap();
+        let report: serde_json::Value = serde_json::from_slice(&report).unwrap();
+        report["sheets"][0]["cost"].as_f64()
+    };
+    assert_eq!(cost(), Some(20.0));
+    let list = done(path, &["stock", "export"]);
+    assert!(list.contains(",20.0,EUR,"), "{list}");
+    fs::write(path.join("list.csv"), list.replace("EUR", "CHF")).unwrap();
+    done(path, &["stock", "import", "list.csv"]);
+    assert_eq!(cost(), None);
+}
+
+#[test]
 fn a_list_that_is_exported_changed_and_imported_is_what_is_there() {
     let folder = shop(2);
     let path = folder.path();
