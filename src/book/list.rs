@@ -201,7 +201,7 @@ fn wrong(
             (format!("{of}{}", err.kind()), column)
         }
         ErrorKind::UnequalLengths { expected_len, len, .. } => {
-            (format!("this line has {len} cells, its columns are {expected_len}"), None)
+            (format!("cells in this line: {len}, columns of the list: {expected_len}"), None)
         }
         _ => (error.to_string(), None),
     };
@@ -286,7 +286,7 @@ mod tests {
             ("S235,0,1000,500,,2", "a thickness is more than 0", (2, 6)),
             ("S235,4,1000,500,,99999", "at most 10000 sheets", (2, 18)),
             (",4,1000,500,,2", "a material is a row", (2, 1)),
-            ("S235,4,1000", "this line has 3 cells, its columns are 6", (2, 1)),
+            ("S235,4,1000", "than the list has columns: 3 and 6", (2, 1)),
         ] {
             let (read, sources) = read_text(&format!("{head}\n{line}\n"));
             let found = read.unwrap_err();

@@ -52,7 +52,13 @@ impl<'a> OnHand<'a> {
 
     /// The size of a whole sheet to offer where a message shows one, mm.
     pub(super) fn offered(&self) -> Option<[f64; 2]> {
-        self.book().as_ref().ok()?.as_ref()?.offered("", 0.0)
+        self.offered_of(None)
+    }
+
+    /// The same of a metal and a thickness, mm, where they are known.
+    pub(super) fn offered_of(&self, kind: Option<(&str, f64)>) -> Option<[f64; 2]> {
+        let (material, thickness) = kind.unwrap_or_default();
+        self.book().as_ref().ok()?.as_ref()?.offered(material, thickness)
     }
 
     /// The stock of a sheet that names none; a finding where no book says what there is.

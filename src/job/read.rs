@@ -169,6 +169,7 @@ fn parts(
         // Where there are none at all, that is said once.
         all_sheets: !items.is_empty() && sheets.len() == items.len(),
         links: &links,
+        on_hand: &on_hand,
         all_links: match fields.get("link").map(|i| &i.value) {
             None => true,
             Some(Value::List(items)) => items.len() == links.len(),

@@ -71,10 +71,14 @@ impl Sheet {
         let rule = fields.get("bend_method").and_then(|i| entry::bend_rule(i, findings));
         let coating = fields.get("coating").and_then(|i| entry::coating(i, tables, findings));
         let known = material.as_deref().map(Row::name).zip(thickness);
+        let offered = || on_hand.offered_of(known);
         let (stock, book) = match fields.has("stock") {
             true => {
                 let lines = fields.list("stock").iter();
-                (Some(lines.filter_map(|i| Stock::read(i, files, findings)).collect()), None)
+                (
+                    Some(lines.filter_map(|i| Stock::read(i, files, &offered, findings)).collect()),
+                    None,
+                )
             }
             false => on_hand.stock(&fields, known).unzip(),
         };

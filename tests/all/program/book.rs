@@ -120,6 +120,17 @@ fn a_job_without_a_sheet_is_offered_one_of_the_shop() {
     let (code, said) = run(path, &["check", "cart.toml"]);
     assert_eq!(code, Some(1), "{said}");
     assert!(said.contains("size = [\"500 mm\", \"400 mm\"]"), "{said}");
+    // Also by a job that names its stock, where that or the name of a sheet is wrong.
+    for (wrong, right) in [
+        ("4 mm\" }", "4 mm\", stock = [ { count = 2 } ] }"),
+        ("4 mm\" }", "4 mm\", stock = [ { size = [\"500 mm\"] } ] }"),
+        ("sheet = \"S235 4 mm\"", "sheet = \"4130 5 mm\""),
+    ] {
+        fs::write(path.join("cart.toml"), JOB.replacen(wrong, right, 1)).unwrap();
+        let (code, said) = run(path, &["check", "cart.toml"]);
+        assert_eq!(code, Some(1), "{said}");
+        assert!(said.contains("size = [\"500 mm\", \"400 mm\"]"), "{right}: {said}");
+    }
 }
 
 /// A price counts in the currency of the job's shop, and in no other.
