@@ -286,7 +286,7 @@ mod tests {
             ("S235,0,1000,500,,2", "a thickness is more than 0", (2, 6)),
             ("S235,4,1000,500,,99999", "at most 10000 sheets", (2, 18)),
             (",4,1000,500,,2", "a material is a row", (2, 1)),
-            ("S235,4,1000", "than the list has columns: 3 and 6", (2, 1)),
+            ("S235,4,1000", "cells in this line: 3, columns of the list: 6", (2, 1)),
         ] {
             let (read, sources) = read_text(&format!("{head}\n{line}\n"));
             let found = read.unwrap_err();
