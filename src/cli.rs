@@ -6,9 +6,13 @@ mod against;
 mod archive;
 mod args;
 mod as_built;
+mod book;
+mod book_list;
 mod calibrate;
 mod changes;
 mod commands;
+mod cut;
+mod day;
 mod drawing;
 mod ending;
 mod estimate;
@@ -25,8 +29,10 @@ mod search;
 mod sent;
 mod shelf;
 mod start;
+mod stock;
 mod summary;
 mod terminal;
+mod typed;
 mod unpack;
 mod watch;
 
@@ -36,8 +42,10 @@ use crate::cli::args::OrderArgs;
 use crate::cli::args::PartArgs;
 use crate::cli::args::SchemaOf;
 use crate::cli::args::SearchArgs;
+use crate::cli::cut::CutArgs;
 use crate::cli::ending::Ending;
 use crate::cli::interrupt::GivenUp;
+use crate::cli::stock::StockArgs;
 use clap::Parser;
 use clap::Subcommand;
 use std::path::PathBuf;
@@ -139,6 +147,16 @@ enum Command {
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
+    /// Book the sheets of the last make out of the shop's book, and their remnants in
+    Cut(CutArgs),
+    /// List what the shop has, sheets and remnants; add, take out, export, import, draw
+    Stock(StockArgs),
+    /// List what was cut, sent and measured, as the shop's book keeps it
+    Book {
+        /// The shop file; its book lies beside it, called like it and ending in .db
+        #[arg(long, value_name = "FILE", default_value = shelf::SHOP)]
+        shop: PathBuf,
+    },
     /// Pack a job with all it is made from into one archive, for `make` to make it again
     Pack {
         /// The job file
@@ -232,6 +250,9 @@ pub(crate) fn run() -> ExitCode {
         }
         Command::Pack { job, out, made_in } => pack::pack(&job, out, made_in),
         Command::Sent { job, to, date, out } => sent::sent(&job, &to, date, out),
+        Command::Cut(args) => cut::cut(&args),
+        Command::Stock(args) => stock::stock(&args),
+        Command::Book { shop } => book_list::list(&shop),
         Command::AsBuilt { job } => as_built::as_built(&job),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
         Command::Part(args) => commands::part(&args),

@@ -102,6 +102,8 @@ pub mod view;
 
 pub mod history;
 
+pub mod book;
+
 pub mod job;
 
 pub mod solve;

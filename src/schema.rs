@@ -168,14 +168,14 @@ fn job_defs() -> Value {
             "min": { "$ref": "#/$defs/quantity", "description": "Thinnest film" },
             "max": { "$ref": "#/$defs/quantity", "description": "Thickest film" },
         })) ], "description": "Coating thickness on every face: a length, a row of the table `coating`, or the thinnest and the thickest film" },
-        "sheet": object(&["name", "material", "thickness", "stock"], json!({
+        "sheet": object(&["name", "material", "thickness"], json!({
             "name": text("Name by which parts refer to it"),
             "material": text("A row of the table `material`"),
             "thickness": text("A length or a gauge: 4 mm, 11 ga"),
             "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
             "bend_method": bend_rule("How all bends of the sheet are computed"),
             "coating": { "$ref": "#/$defs/coating" },
-            "stock": list("Sizes at hand", "#/$defs/stock"),
+            "stock": list("Sizes at hand; those of the shop's book when left out", "#/$defs/stock"),
         })),
         "place": stock::place(),
         "stock": stock::stock(),

@@ -58,6 +58,8 @@ pub(super) enum Kind {
     Sent,
     /// What matters of what was made of it.
     Made,
+    /// What the shop's book had.
+    Stock,
 }
 
 /// A text by the name under which it is asked for.
@@ -248,6 +250,7 @@ fn path(text: &Text, taken: &mut BTreeSet<String>) -> String {
         Kind::Table => "own-tables",
         Kind::Before | Kind::Sent => "before",
         Kind::Made => "made",
+        Kind::Stock => "stock",
     };
     let plain = |c: char| if c.is_ascii_alphanumeric() || "-_.".contains(c) { c } else { '-' };
     let name: String = text.key.chars().map(plain).collect();

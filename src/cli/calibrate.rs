@@ -1,6 +1,7 @@
 //! `calibrate`: strips to bend and measure, and what their measures say.
 
 mod job;
+mod record;
 mod sheet;
 mod told;
 
@@ -10,9 +11,12 @@ use crate::cli::commands;
 use crate::cli::ending::Ending;
 use crate::cli::files::Replaced;
 use crate::cli::shelf;
-use crate::cli::shelf::Folder;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
+use crate::cli::typed::angle;
+use crate::cli::typed::length;
+use crate::cli::typed::tables;
+use crate::cli::typed::thickness;
 use anyhow::Context;
 use anyhow::bail;
 use platewright::brake;
@@ -20,13 +24,10 @@ use platewright::diag::Sources;
 use platewright::num;
 use platewright::num::Angle;
 use platewright::quantity;
-use platewright::quantity::Dimension;
-use platewright::quantity::Reading;
 use platewright::shop;
 use platewright::shop::Measured;
 use platewright::shop::Strip;
 use platewright::shop::Strips;
-use platewright::table::Row;
 use platewright::table::Tables;
 use std::path::Path;
 
@@ -57,8 +58,11 @@ pub(super) fn calibrate(args: &CalibrateArgs) -> anyhow::Result<Ending> {
         terminal::say(told);
     }
     terminal::data(&said.row.row());
+    record::record(args, &strips, &said, || match &args.into {
+        None => Ok(()),
+        Some(file) => append(&said.row, file, &tables),
+    })?;
     if let Some(file) = &args.into {
-        append(&said.row, file, &tables)?;
         terminal::say(&format!("added to {}", shown(file)));
     }
     Ok(if on_job.transpose()? == Some(None) { Ending::Stopped } else { Ending::Done })
@@ -166,49 +170,4 @@ fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<(
     let text = format!("{text}{newline}\n{}", measured.row());
     readable(&text)?;
     replaced.with(text.as_bytes())
-}
-
-/// The tables with one's own on top: those beside the shop file or job, else those of this folder.
-fn tables(beside: Option<&Path>) -> anyhow::Result<Tables> {
-    let folder = beside.map_or_else(Folder::here, Folder::of_job);
-    let mut sources = Sources::default();
-    let (tables, said, findings) = folder.tables(&mut sources)?;
-    for said in said {
-        terminal::say(&format!("note: {said}"));
-    }
-    if !findings.is_empty() {
-        terminal::findings(&findings, &sources);
-        bail!("a table of your own cannot be read");
-    }
-    Ok(tables)
-}
-
-/// A thickness: a length, or a gauge of the material's metal.
-fn thickness(flag: &str, text: &str, material: &Row, tables: &Tables) -> anyhow::Result<f64> {
-    let Ok(Reading::Gauge { number, metal }) = quantity::read(text) else {
-        return length(flag, text);
-    };
-    let metal = metal.or_else(|| material.text("metal").map(str::to_owned)).unwrap_or_default();
-    let found = tables.gauge(&metal, number).map(|q| q.value);
-    found.with_context(|| {
-        format!("there is no {number} gauge for {metal}; see `platewright tables gauge`")
-    })
-}
-
-fn length(flag: &str, text: &str) -> anyhow::Result<f64> {
-    above_zero(flag, text, Dimension::LENGTH, "a length with a unit, such as \"32 mm\"")
-}
-
-fn angle(flag: &str, text: &str) -> anyhow::Result<Angle> {
-    let what = "a bend angle with a unit, such as \"90 deg\"";
-    above_zero(flag, text, Dimension::ANGLE, what).map(Angle::from_degrees)
-}
-
-/// A measure above 0.
-fn above_zero(flag: &str, text: &str, dimension: Dimension, what: &str) -> anyhow::Result<f64> {
-    match quantity::read(text) {
-        Ok(Reading::Quantity(q)) if q.dimension == dimension && q.value > 0.0 => Ok(q.value),
-        Err(error) => bail!("{flag}: {error}; {}", error.help()),
-        Ok(_) => bail!("{flag} is {what}, not `{text}`"),
-    }
 }

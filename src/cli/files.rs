@@ -17,6 +17,7 @@ mod passing;
 mod replace;
 mod stage;
 
+pub(super) use passing::fresh_file;
 pub(super) use replace::Replaced;
 
 use crate::cli::interrupt::Interrupt;

@@ -2,6 +2,7 @@
 
 use crate::cli::archive::Kind;
 use crate::cli::archive::Pack;
+use crate::cli::book::Book;
 use crate::cli::past;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
@@ -9,6 +10,7 @@ use crate::cli::terminal;
 use crate::cli::unpack;
 use anyhow::Context;
 use anyhow::bail;
+use platewright::book::Book as OnHand;
 use platewright::diag::Sources;
 use platewright::history::Past;
 use platewright::job::Job;
@@ -184,8 +186,15 @@ fn ready(
     let names = || folder.names();
     let file = |name: &str| folder.file(name);
     let drawing = |name: &str| folder.drawing(name);
-    let shelf =
-        Shelf { drawing: &drawing, file: &file, recipe: &recipe, names: &names, tables: &tables };
+    let book = |shop: Option<&str>| book(folder, shop);
+    let shelf = Shelf {
+        drawing: &drawing,
+        file: &file,
+        recipe: &recipe,
+        names: &names,
+        tables: &tables,
+        book: &book,
+    };
     let workshop = Workshop::new(shelf).with_findings(findings, sources);
     let unread = || folder.unread().iter().for_each(|why| terminal::say(&format!("note: {why}")));
     let mut asked = match workshop.read(name, shown, text) {
@@ -215,6 +224,12 @@ fn ready(
         }
     }
     Ok(ready.map_or_else(|why| stopped(&why), Some))
+}
+
+/// What the book on the disk has of the shop that a job names.
+fn book(folder: &Folder, shop: Option<&str>) -> Result<Option<OnHand>, String> {
+    let entries = |path: &Path| Book::open(path)?.map(|book| book.entries()).transpose();
+    folder.book(shop, &entries).map_err(|error| format!("{error:#}"))
 }
 
 /// The recipes that the lines of a job name, each once; those that stand before a shipped one are said.

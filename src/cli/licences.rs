@@ -10,6 +10,12 @@ const OWN: &str = include_str!("../../LICENSE");
 /// The notices of all crates in the program, gathered when it was built.
 const OTHERS: &str = include_str!(concat!(env!("OUT_DIR"), "/licences.txt"));
 
+/// The one work in the program that is in no crate's own licence.
+const SQLITE: &str =
+    "The database of the shop's book is SQLite, whose source the crate libsqlite3-sys holds.
+Its authors have dedicated it to the public domain; there is no licence to keep.
+";
+
 /// Prints all of them.
 pub(super) fn licences() -> anyhow::Result<Ending> {
     let font = paper::font_notice();
@@ -17,7 +23,7 @@ pub(super) fn licences() -> anyhow::Result<Ending> {
         true => String::new(),
         false => format!("Fonts of the drawings, by the crate notosans:\n\n{font}\n\n"),
     };
-    terminal::data(&format!("{OWN}\n{RULE}\n\n{font}{OTHERS}"));
+    terminal::data(&format!("{OWN}\n{RULE}\n\n{font}{SQLITE}\n{OTHERS}"));
     Ok(Ending::Done)
 }
 

@@ -145,7 +145,7 @@ pub(super) fn explain(code: Option<&str>) -> anyhow::Result<Ending> {
 }
 
 /// Rows in columns as wide as their widest cell, two blanks apart.
-fn aligned(rows: &[Vec<String>]) -> String {
+pub(super) fn aligned(rows: &[Vec<String>]) -> String {
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let wide = |i: usize| rows.iter().filter_map(|r| r.get(i)).map(|c| c.chars().count()).max();
     let widths: Vec<usize> = (0..columns).map(|i| wide(i).unwrap_or(0)).collect();

@@ -1,5 +1,5 @@
-//! Where what was made and sent of a job lies: among the files of the last make, and in a record
-//! beside the job. Only this file knows it.
+//! Where what was made and sent of a job lies: among the files of the last make, in a record beside
+//! the job, and in the book of its shop. Only this file knows it.
 
 use crate::cli::input;
 use crate::cli::shelf;
@@ -10,6 +10,7 @@ use platewright::history::FILE;
 use platewright::history::Made;
 use platewright::history::Past;
 use platewright::history::Record;
+use serde::Deserialize;
 use std::path::Path;
 use std::path::PathBuf;
 
@@ -19,6 +20,24 @@ const LARGEST: u64 = 256 << 20;
 /// The record of what was sent of a job: `JOB.sent.toml`, beside it.
 pub(super) fn record_of(job: &Path) -> PathBuf {
     job.with_extension("sent.toml")
+}
+
+/// The one key of a job that says where the book is.
+#[derive(Deserialize)]
+struct Shop {
+    shop: Option<String>,
+}
+
+/// The book of the shop that a job names, or of its folder.
+///
+/// # Errors
+/// When the job cannot be read.
+pub(super) fn book_of(job: &Path) -> anyhow::Result<PathBuf> {
+    let text = shelf::read(job)?;
+    let read: Shop = toml::from_str(&text)
+        .map_err(|error| anyhow!("cannot read {}: {}", shown(job), error.message()))?;
+    let folder = job.parent().unwrap_or(Path::new(""));
+    Ok(shelf::book_of(&folder.join(read.shop.as_deref().unwrap_or(shelf::SHOP))))
 }
 
 /// Where a job of a name is made when nobody says where: the whole job, and some of it.

@@ -1,5 +1,7 @@
 //! `platewright sent JOB --to WHOM`: records what was made last as sent.
 
+use crate::cli::book::Book;
+use crate::cli::day::day;
 use crate::cli::ending::Ending;
 use crate::cli::files;
 use crate::cli::files::Replaced;
@@ -18,16 +20,12 @@ use platewright::history::Sent;
 use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
-use std::time::SystemTime;
-use std::time::UNIX_EPOCH;
 
 /// No list of an order is longer than this, in bytes. Our choice.
 const LARGEST: u64 = 64 << 20;
 
 /// Most letters of a name to whom something is sent. Our choice.
 const LONGEST: usize = 100;
-
-const SECONDS_OF_A_DAY: u64 = 86_400;
 
 /// Records the order that was made last.
 pub(super) fn sent(
@@ -52,13 +50,26 @@ pub(super) fn sent(
     let replaced = Replaced::open_or_new(&record)?;
     let before = past::record(job)?;
     let Made { version, now: state, .. } = made;
-    let sent = Sent { number: 0, to, date, version, files, state };
-    let text =
-        before.with(sent).map_err(|error| anyhow!("the record cannot be written: {error}"))?;
-    replaced.with(text.as_bytes()).context("nothing was recorded")?;
+    let number = before.sent.len() as u32 + 1;
+    let sent = Sent { number, to, date, version, files, state };
+    let text = before
+        .with(sent.clone())
+        .map_err(|error| anyhow!("the record cannot be written: {error}"))?;
+    let kept = || replaced.with(text.as_bytes()).context("nothing was recorded");
+    // Both have it or none: the record beside the job, and the shop's book where there is one.
+    let of_shop = past::book_of(job)?;
+    let book = match Book::open(&of_shop).context("nothing was recorded")? {
+        None => kept().map(|()| None)?,
+        Some(mut book) => {
+            book.sent(&shelf::stem(job), &sent, kept).map(|()| Some(shown(&of_shop)))?
+        }
+    };
     let after = past::read_record(&record, &text)?;
     if let Some(sent) = after.sent.last() {
         terminal::data(&said(job, &record, sent));
+    }
+    if let Some(book) = book {
+        terminal::data(&format!("  and in the book {book}\n"));
     }
     Ok(Ending::Done)
 }
@@ -126,88 +137,4 @@ fn order(out: &Path) -> anyhow::Result<Vec<[String; 2]>> {
         files.extend(lines.map(|(sum, name)| [name.to_owned(), sum.to_owned()]));
     }
     Ok(files)
-}
-
-/// The day that was given, or today.
-fn day(date: Option<String>) -> anyhow::Result<String> {
-    let Some(date) = date else { return today() };
-    // `parse` takes a sign as well, and any number of digits.
-    let form: String = date.chars().map(|c| if c.is_ascii_digit() { '0' } else { c }).collect();
-    let numbers: Vec<u32> = date.split('-').filter_map(|part| part.parse().ok()).collect();
-    let is_day = match numbers[..] {
-        [year, month, day] if form == "0000-00-00" && year > 0 => {
-            (1..=12).contains(&month) && (1..=days(year, month)).contains(&day)
-        }
-        _ => false,
-    };
-    if !is_day {
-        bail!("`--date {date}` is no day; write year, month and day, such as `2026-03-31`");
-    }
-    Ok(date)
-}
-
-/// Days of a month.
-fn days(year: u32, month: u32) -> u32 {
-    let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
-    match month {
-        2 => 28 + u32::from(leap),
-        4 | 6 | 9 | 11 => 30,
-        _ => 31,
-    }
-}
-
-/// Today in UTC.
-fn today() -> anyhow::Result<String> {
-    #[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
-    let now = SystemTime::now().duration_since(UNIX_EPOCH);
-    let seconds = now.context("the clock stands before 1970; write `--date`")?.as_secs();
-    Ok(date_of(seconds / SECONDS_OF_A_DAY))
-}
-
-/// The date so many days after 1 January 1970.
-fn date_of(mut left: u64) -> String {
-    let (mut year, mut month) = (1970, 1);
-    loop {
-        let of_month = u64::from(days(year, month));
-        if left < of_month {
-            return format!("{year:04}-{month:02}-{:02}", left + 1);
-        }
-        left -= of_month;
-        month += 1;
-        if month > 12 {
-            (year, month) = (year + 1, 1);
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn days_are_counted_and_told_from_what_is_none() {
-        for (days, wanted) in
-            [(0, "1970-01-01"), (59, "1970-03-01"), (11_016, "2000-02-29"), (20_178, "2025-03-31")]
-        {
-            assert_eq!(date_of(days), wanted);
-            assert_eq!(day(Some(wanted.into())).unwrap(), wanted);
-        }
-        for bad in [
-            "",
-            "2025-02-29",
-            "1900-02-29",
-            "2025-13-01",
-            "2025-1-1",
-            "31.3.2025",
-            "0000-01-01",
-            "2025-+1-01",
-            "+025-01-01",
-            "2025-1-001",
-            "2025-01-01-",
-            "2025-01-\u{661}",
-        ] {
-            assert!(day(Some(bad.into())).is_err(), "{bad}");
-        }
-        assert!(today().unwrap().as_str() > "2025-01-01");
-    }
 }

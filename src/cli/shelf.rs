@@ -5,6 +5,9 @@ use crate::cli::archive::Pack;
 use crate::cli::archive::Text;
 use crate::cli::input;
 use anyhow::anyhow;
+use platewright::book;
+use platewright::book::Book;
+use platewright::book::Entry;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Span;
@@ -34,6 +37,14 @@ pub(super) struct Folder {
     pack: Option<Arc<Pack>>,
     /// Everything that was read, by what it is for and its name.
     seen: Mutex<BTreeMap<(Kind, bool, String), Text>>,
+}
+
+/// What a shop file is called where nothing says.
+pub(super) const SHOP: &str = "shop.toml";
+
+/// The book of a shop file: `shop.db` beside `shop.toml`.
+pub(super) fn book_of(shop: &Path) -> PathBuf {
+    shop.with_extension("db")
 }
 
 /// No recipe, job or table is longer than this, in bytes. Our choice.
@@ -119,6 +130,33 @@ impl Folder {
             beside.iter().find_map(|path| Some((path, self.noted(path, bytes(path))?)))?;
         self.keep(Kind::Outline, name, false, shown(path), bytes.clone());
         Some(bytes)
+    }
+
+    /// What the book has of the shop whose file a job names, or of the folder's own; none where there
+    /// is no book. `entries` are those of a book on the disk.
+    ///
+    /// # Errors
+    /// When there is one that cannot be read.
+    pub(super) fn book(
+        &self,
+        shop: Option<&str>,
+        entries: &dyn Fn(&Path) -> anyhow::Result<Option<Vec<Entry>>>,
+    ) -> anyhow::Result<Option<Book>> {
+        let key = shop.unwrap_or(SHOP);
+        if let Some(pack) = &self.pack {
+            let Some(text) = pack.text(Kind::Stock, key) else { return Ok(None) };
+            let (shown, text) = written(text);
+            let source = Sources::default().add(&shown, &text);
+            let entries = book::read(source, &text).map_err(|found| {
+                let first = found.first().map_or("", |finding| finding.headline.as_str());
+                anyhow!("this version cannot read the sheets in the archive: {first}")
+            })?;
+            return Ok(Some(Book { shown, entries }));
+        }
+        let path = book_of(&self.path.join(key));
+        let Some(entries) = entries(&path)? else { return Ok(None) };
+        self.keep(Kind::Stock, key, false, shown(&path), book::written(&entries).into_bytes());
+        Ok(Some(Book { shown: shown(&path), entries }))
     }
 
     /// Keeps a text that was read.

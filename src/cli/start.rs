@@ -1,6 +1,7 @@
 //! Where to start from: `new`, `schema`, and finding a recipe by name.
 
 use crate::cli::args::SchemaOf;
+use crate::cli::book::Book;
 use crate::cli::ending::Ending;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
@@ -10,6 +11,7 @@ use anyhow::bail;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Span;
+use platewright::num;
 use platewright::recipe;
 use platewright::recipe::Input;
 use platewright::recipe::Kind;
@@ -94,23 +96,70 @@ pub(super) fn new(name: &str, copy: bool) -> anyhow::Result<Ending> {
     Ok(Ending::Done)
 }
 
+/// The sheet of a job to start from: one that this folder's book has, which says what there is of it;
+/// without a book one of a usual size.
+fn sheet_for() -> SheetFor {
+    let file = shelf::book_of(Path::new(shelf::SHOP));
+    let entries = Book::open(&file).and_then(|book| book.map(|book| book.entries()).transpose());
+    let entries = entries.unwrap_or_else(|error| {
+        terminal::say(&format!("note: {error:#}"));
+        None
+    });
+    let entries = entries.unwrap_or_default();
+    match entries.iter().find(|entry| !entry.remnant).or(entries.first()) {
+        None => SheetFor {
+            shop: "",
+            material: "S235".to_owned(),
+            thickness: "4 mm".to_owned(),
+            stock: "stock     = [ { size = [\"1000 mm\", \"500 mm\"] } ]    # along the grain, across it\n"
+                .to_owned(),
+        },
+        Some(entry) => {
+            let [length, width] = entry.corners.size().map(|mm| num::text(mm, 3));
+            SheetFor {
+                shop: match Path::new(shelf::SHOP).exists() {
+                    true => "shop    = \"shop.toml\"    # its book says which sheets there are\n",
+                    false => "",
+                },
+                material: entry.material.clone(),
+                thickness: format!("{} mm", num::text(entry.thickness, 3)),
+                stock: format!(
+                    "# On the sheets that the shop's book has; to name others:\n\
+                     # stock   = [ {{ size = [\"{length} mm\", \"{width} mm\"] }} ]\n"
+                ),
+            }
+        }
+    }
+}
+
+/// What is written of the shop and of the sheet.
+struct SheetFor {
+    shop: &'static str,
+    material: String,
+    thickness: String,
+    stock: String,
+}
+
 fn job_for(recipe: &Recipe, sources: &Sources) -> String {
+    let SheetFor { shop, material, thickness, stock } = sheet_for();
+    let sheet = format!("{material} {thickness}");
+    let blank = " ".repeat(4usize.saturating_sub(material.chars().count()));
     let mut text = format!(
         "# A job for one `{0}`. Make it with `platewright make FILE`.\n\
          # {1}\n\n\
          units   = \"mm\"          # of drawings and printed lengths: mm or in\n\
          process = \"waterjet\"    # a row of the table `process`\n\
-         coating = \"0 mm\"        # coating thickness on every face\n\n\
+         coating = \"0 mm\"        # coating thickness on every face\n{shop}\n\
          [[sheet]]\n\
-         name      = \"S235 4 mm\"\n\
-         material  = \"S235\"      # a row of the table `material`\n\
-         thickness = \"4 mm\"      # or a gauge: \"11 ga\"\n\
-         stock     = [ {{ size = [\"1000 mm\", \"500 mm\"] }} ]    # along the grain, across it\n\n\
+         name      = \"{sheet}\"\n\
+         material  = \"{material}\"{blank}      # a row of the table `material`\n\
+         thickness = \"{thickness}\"      # or a gauge: \"11 ga\"\n\
+         {stock}\n\
          [[part]]\n\
          recipe   = \"{0}\"\n\
          name     = \"my-{0}\"\n\
          quantity = 1\n\
-         sheet    = \"S235 4 mm\"\n\n\
+         sheet    = \"{sheet}\"\n\n\
          # Remove the # in front of what you want to set.\n\
          [part.given]\n",
         recipe.name, recipe.about

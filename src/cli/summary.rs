@@ -124,7 +124,8 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
         format!("; remnant {} × {}", units.length(length), units.length(width))
     });
     let length = units.length(used.length_mm);
-    format!("{length} used, {gross:.1} % filled, upper bound {max:.1} %{left}")
+    let book = sheet.book.map_or_else(String::new, |id| format!("no. {id} of the book, "));
+    format!("{book}{length} used, {gross:.1} % filled, upper bound {max:.1} %{left}")
 }
 
 /// What was chosen for the open inputs of a job, a line a part; empty when none were open.

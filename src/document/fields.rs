@@ -102,14 +102,20 @@ impl<'a> Fields<'a> {
     /// The item of a key; a finding when it is missing. `example` is what could
     /// stand there, or a `[[table]]`.
     pub(crate) fn need(&self, name: &str, example: &str) -> Option<&'a Item> {
+        self.need_or(
+            name,
+            &match is_header(example) {
+                true => format!("add {example}"),
+                false => format!("add `{name} = {example}`"),
+            },
+        )
+    }
+
+    /// The same with all words of what to do when it is missing.
+    pub(crate) fn need_or(&self, name: &str, help: &str) -> Option<&'a Item> {
         let item = self.get(name);
         if item.is_none() && !self.has_old_name(name) {
-            self.add(Finding::stop(MISSING, missing(name)).at(self.here, "").help(
-                match is_header(example) {
-                    true => format!("add {example}"),
-                    false => format!("add `{name} = {example}`"),
-                },
-            ));
+            self.add(Finding::stop(MISSING, missing(name)).at(self.here, "").help(help));
         }
         item
     }

@@ -14,6 +14,7 @@ use crate::job::bar;
 use crate::job::bar::Bar;
 use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
+use crate::job::on_hand::BookOf;
 use crate::job::order_form::OrderForm;
 use crate::job::placing::CutOuts;
 use crate::job::placing::Placing;
@@ -172,6 +173,8 @@ pub struct Shelf<'a> {
     pub names: &'a dyn Fn() -> Vec<String>,
     /// The tables.
     pub tables: &'a Tables,
+    /// The book of the shop whose file the job names, or of its own folder where it names none.
+    pub book: BookOf<'a>,
 }
 
 impl<'a> Shelf<'a> {
@@ -182,7 +185,7 @@ impl<'a> Shelf<'a> {
             Some((format!("parts/{name}.toml"), (*text).to_owned()))
         };
         let names = &|| recipe::SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
-        Self { file: &|_| None, drawing: &|_| None, recipe, names, tables }
+        Self { file: &|_| None, drawing: &|_| None, recipe, names, tables, book: &|_| Ok(None) }
     }
 }
 

@@ -13,6 +13,7 @@ use crate::job::accept;
 use crate::job::asked::AskedBend;
 use crate::job::asked::Line;
 use crate::job::linked;
+use crate::job::on_hand::OnHand;
 use crate::job::placing::Placing;
 use crate::job::sheet;
 use crate::job::sheet::Sheet;
@@ -30,6 +31,16 @@ pub(super) struct Known<'a> {
     pub(super) all_sheets: bool,
     pub(super) links: &'a [Link],
     pub(super) all_links: bool,
+    /// Where a sheet to offer is from.
+    pub(super) on_hand: &'a OnHand<'a>,
+}
+
+impl Known<'_> {
+    /// The sheet that is named; a finding when there is none.
+    fn find_sheet(&self, item: &Item, findings: &Findings) -> Option<usize> {
+        let offered = || self.on_hand.offered();
+        find_sheet(item, self.sheets, self.all_sheets, &offered, findings)
+    }
 }
 
 /// What an entry of `[[part]]` and one of `[[family]]` have in common.
@@ -59,7 +70,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         true => (!known.sheets.is_empty()).then_some(0),
         false => fields
             .need("sheet", "\"S235 4 mm\"")
-            .and_then(|i| find_sheet(i, known.sheets, known.all_sheets, fields.findings())),
+            .and_then(|i| known.find_sheet(i, fields.findings())),
     };
     let of_faces = sheets_of_faces(fields, known);
     let held = linked::held(fields, known.links, known.all_links);
@@ -116,16 +127,19 @@ fn bends(fields: &Fields) -> Vec<AskedBend> {
 /// The sheets of faces that are made of others than the part.
 fn sheets_of_faces(fields: &Fields, known: &Known) -> Vec<(String, usize, Span)> {
     let of_face = |(face, entry): (&str, &Entry)| {
-        let sheet = find_sheet(&entry.item, known.sheets, known.all_sheets, fields.findings())?;
+        let sheet = known.find_sheet(&entry.item, fields.findings())?;
         Some((face.to_owned(), sheet, entry.key))
     };
     fields.entries("sheets").into_iter().filter_map(of_face).collect()
 }
 
+/// The sheet of a name; a finding when there is none, with one to add, of the size that is offered,
+/// mm.
 pub(crate) fn find_sheet(
     item: &Item,
     sheets: &[Sheet],
     complete: bool,
+    offered: &dyn Fn() -> Option<[f64; 2]>,
     findings: &Findings,
 ) -> Option<usize> {
     let Value::Text(wanted) = &item.value else {
@@ -141,7 +155,8 @@ pub(crate) fn find_sheet(
             Some(near) if sheet::named(near) == sheet::named(wanted) => format!("write `{near}`"),
             _ => {
                 let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
-                format!("choose from {}, or add it: {}", names.join(", "), sheet::example(wanted))
+                let example = sheet::example(wanted, offered());
+                format!("choose from {}, or add it: {example}", names.join(", "))
             }
         };
         findings.add(

@@ -27,6 +27,7 @@ use crate::job::line::line;
 use crate::job::linked;
 use crate::job::load;
 use crate::job::names::Names;
+use crate::job::on_hand::OnHand;
 use crate::job::order_form::OrderForm;
 use crate::job::settings;
 use crate::job::settings::Settings;
@@ -150,14 +151,16 @@ fn parts(
 ) -> Parts {
     let findings = fields.findings();
     // Tubes and links need no sheet.
+    let on_hand = OnHand::new(shelf.book, fields, settings.shop.as_deref());
     let round = fields.has("tube") || fields.has("link");
     if !round || fields.has("part") || fields.has("family") {
-        no_sheets(fields);
+        no_sheets(fields, &on_hand);
     }
     let items = fields.list("sheet");
     let shop = settings.shop.as_deref();
     let shop = (shop.is_some() || !fields.has("shop")).then_some(shop);
-    let sheet = |item: &Item| Sheet::read(item, shelf.tables, shop, shelf.drawing, findings);
+    let files = (shelf.tables, shelf.drawing);
+    let sheet = |item: &Item| Sheet::read(item, files, shop, &on_hand, findings);
     let sheets: Vec<Sheet> = items.iter().filter_map(sheet).collect();
     let links = linked::links(fields, shelf.tables);
     let known = Known {
@@ -166,6 +169,7 @@ fn parts(
         // Where there are none at all, that is said once.
         all_sheets: !items.is_empty() && sheets.len() == items.len(),
         links: &links,
+        on_hand: &on_hand,
         all_links: match fields.get("link").map(|i| &i.value) {
             None => true,
             Some(Value::List(items)) => items.len() == links.len(),
@@ -197,7 +201,7 @@ fn parts(
 }
 
 /// The finding for a job of parts without a `[[sheet]]`: what to add for the first part.
-fn no_sheets(fields: &Fields) {
+fn no_sheets(fields: &Fields, on_hand: &OnHand) {
     if fields.has("sheet") {
         return;
     }
@@ -210,7 +214,7 @@ fn no_sheets(fields: &Fields) {
         _ => None,
     };
     let named = items("part").iter().chain(items("family")).find_map(sheet);
-    let example = sheet::example(named.as_deref().unwrap_or("S235 4 mm"));
+    let example = sheet::example(named.as_deref().unwrap_or("S235 4 mm"), on_hand.offered());
     fields.add(
         Finding::stop(
             "missing-key",

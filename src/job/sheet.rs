@@ -11,6 +11,8 @@ use crate::entry::Coating;
 use crate::entry::file_word;
 use crate::entry::length;
 use crate::entry::row;
+use crate::job::on_hand::FromBook;
+use crate::job::on_hand::OnHand;
 use crate::job::stock::Stock;
 use crate::quantity;
 use crate::quantity::Dimension;
@@ -38,6 +40,8 @@ pub struct Sheet {
     pub coating: Option<Coating>,
     /// The sizes at hand.
     pub stock: Vec<Stock>,
+    /// The shop's book that says so, where the job does not.
+    pub book: Option<FromBook>,
     /// Where its name stands.
     pub span: Span,
 }
@@ -49,9 +53,9 @@ impl Sheet {
     /// Reads a sheet. `shop` is none where there is one that cannot be read.
     pub(super) fn read(
         item: &Item,
-        tables: &Tables,
+        (tables, files): (&Tables, Files),
         shop: Option<Option<&Shop>>,
-        files: Files,
+        on_hand: &OnHand,
         findings: &Findings,
     ) -> Option<Self> {
         let fields = Fields::of(item, findings)?;
@@ -66,9 +70,18 @@ impl Sheet {
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
         let rule = fields.get("bend_method").and_then(|i| entry::bend_rule(i, findings));
         let coating = fields.get("coating").and_then(|i| entry::coating(i, tables, findings));
-        fields.need("stock", "[ { size = [\"2500 mm\", \"1250 mm\"] } ]");
-        let stock: Vec<Stock> =
-            fields.list("stock").iter().filter_map(|i| Stock::read(i, files, findings)).collect();
+        let known = material.as_deref().map(Row::name).zip(thickness);
+        let offered = || on_hand.offered_of(known);
+        let (stock, book) = match fields.has("stock") {
+            true => {
+                let lines = fields.list("stock").iter();
+                (
+                    Some(lines.filter_map(|i| Stock::read(i, files, &offered, findings)).collect()),
+                    None,
+                )
+            }
+            false => on_hand.stock(&fields, known).unzip(),
+        };
         if let (Some(Rule::Measured), Some(material), Some(mm), Some(shop)) =
             (rule, &material, thickness, shop)
         {
@@ -76,7 +89,9 @@ impl Sheet {
         }
         fields.finish();
         let (material, thickness) = (material?, thickness?);
-        Some(Self { name: name?, material, thickness, bend_radius, rule, coating, stock, span })
+        let stock = stock.unwrap_or_default();
+        let name = name?;
+        Some(Self { name, material, thickness, bend_radius, rule, coating, stock, book, span })
     }
 
     /// Its name as a piece of a file name: `S235 4 mm` becomes `S235-4-mm`.
@@ -102,12 +117,13 @@ pub(super) fn named(name: &str) -> Option<(&str, String)> {
         .map(|text| (metal, text))
 }
 
-/// A `[[sheet]]` to add for parts that name it.
-pub(super) fn example(name: &str) -> String {
+/// A `[[sheet]]` to add for parts that name it, of a size of the shop's own, mm, where one is known.
+pub(super) fn example(name: &str, size: Option<[f64; 2]>) -> String {
     let (metal, thickness) = named(name).unwrap_or(("S235", "4 mm".to_owned()));
+    let [length, width] = size.unwrap_or([1000.0, 500.0]).map(|mm| crate::num::text(mm, 3));
     format!(
         "`\n[[sheet]]\nname      = \"{name}\"\nmaterial  = \"{metal}\"\nthickness = \"{thickness}\"\n\
-         stock     = [ {{ size = [\"1000 mm\", \"500 mm\"] }} ]\n`"
+         stock     = [ {{ size = [\"{length} mm\", \"{width} mm\"] }} ]\n`"
     )
 }
 

@@ -1,5 +1,6 @@
 //! The sheets and remnants at hand, as a job lists them.
 
+use crate::book::Entry;
 use crate::diag::Finding;
 use crate::document;
 use crate::document::Fields;
@@ -18,6 +19,7 @@ use crate::geom::disc;
 use crate::geom::rectangle;
 use crate::nest;
 use crate::nest::Sides;
+use crate::num;
 use crate::recipe;
 use crate::recipe::Files;
 
@@ -32,6 +34,8 @@ pub struct Stock {
     pub sheet: nest::Stock,
     /// Whether its price was said.
     pub priced: bool,
+    /// Its number in the shop's book, where it is from there.
+    pub book: Option<i64>,
 }
 
 /// Most sheets of one size. Our choice.
@@ -40,7 +44,13 @@ const MAX_SHEETS: u32 = 10_000;
 /// Highest price of a sheet, in any money. Our choice.
 const MAX_MONEY: f64 = 1e9;
 
-const EXAMPLE: &str = "write `size = [\"2500 mm\", \"1250 mm\"]`";
+/// The size of a sheet to offer, mm; none where the shop's own are not known.
+type Offered<'o> = &'o dyn Fn() -> Option<[f64; 2]>;
+
+/// The sides of the sheet that is offered, else of a usual one, as they are typed.
+fn sides(offered: Offered) -> [String; 2] {
+    offered().unwrap_or([2500.0, 1250.0]).map(|mm| format!("{} mm", num::text(mm, 3)))
+}
 
 impl Stock {
     /// Extent along the grain, mm.
@@ -53,14 +63,19 @@ impl Stock {
         self.sheet.region.bounds().height()
     }
 
-    pub(super) fn read(item: &Item, files: Files, findings: &Findings) -> Option<Self> {
+    pub(super) fn read(
+        item: &Item,
+        files: Files,
+        offered: Offered,
+        findings: &Findings,
+    ) -> Option<Self> {
         if let Some(text) = item.text() {
-            findings.add(in_one_text(item, text));
+            findings.add(in_one_text(item, text, offered));
             return None;
         }
         let fields = Fields::of(item, findings)?;
         let name = fields.label("name", "\"remnant of the gate\"").map(str::to_owned);
-        let region = metal(&fields, files);
+        let region = metal(&fields, files, offered);
         let holes = shapes(&fields, "holes", false);
         let keep_outs = shapes(&fields, "keep_out", true);
         let clamps = clamps(&fields);
@@ -94,25 +109,43 @@ impl Stock {
             price: price.unwrap_or(0.0),
             first,
         };
-        Some(Self { name, keep_out_names, sheet, priced: price.is_some() })
+        Some(Self { name, keep_out_names, sheet, priced: price.is_some(), book: None })
+    }
+
+    /// An entry of the shop's book, at a price.
+    pub(super) fn of_book(entry: &Entry, price: Option<f64>) -> Self {
+        let sheet = nest::Stock {
+            count: Some(entry.quantity),
+            price: price.unwrap_or(0.0),
+            first: entry.remnant,
+            ..nest::Stock::new(entry.corners.region().clone())
+        };
+        Self {
+            // The name of a stock says that it is a remnant.
+            name: entry.remnant.then(|| entry.called()),
+            keep_out_names: Vec::new(),
+            sheet,
+            priced: price.is_some(),
+            book: entry.id,
+        }
     }
 }
 
 /// A sheet written as a text: `stock = [ "600 x 400 mm" ]`.
-fn in_one_text(item: &Item, text: &str) -> Finding {
+fn in_one_text(item: &Item, text: &str, offered: Offered) -> Finding {
     let size = entry::lengths_in(text).filter(|lengths| lengths.len() == 2);
-    let size = size.unwrap_or_else(|| vec!["2500 mm".to_owned(), "1250 mm".to_owned()]);
+    let size = size.unwrap_or_else(|| sides(offered).to_vec());
     document::wrong_kind(item, "a table")
         .help(format!("write `{{ size = [\"{}\"] }}`", size.join("\", \"")))
 }
 
 /// The metal by its size, its corners or a drawing.
-fn metal(fields: &Fields, files: Files) -> Option<Region> {
+fn metal(fields: &Fields, files: Files, offered: Offered) -> Option<Region> {
     let ways: Vec<&str> =
         ["size", "corners", "file"].into_iter().filter(|way| fields.has(way)).collect();
     match ways.as_slice() {
         ["size"] => {
-            let (length, width) = size(fields, "size")?;
+            let (length, width) = size(fields, "size", offered)?;
             nest::Stock::whole(length, width).ok().map(|stock| stock.region)
         }
         ["corners"] => corners(fields).map(Region::solid),
@@ -124,14 +157,15 @@ fn metal(fields: &Fields, files: Files) -> Option<Region> {
             None
         }
         _ => {
-            fields.need("size", "[\"2500 mm\", \"1250 mm\"]");
+            let [length, width] = sides(offered);
+            fields.need("size", &format!("[\"{length}\", \"{width}\"]"));
             None
         }
     }
 }
 
 /// Two lengths, more than 0, the first along the grain.
-fn size(fields: &Fields, name: &str) -> Option<(f64, f64)> {
+fn size(fields: &Fields, name: &str, offered: Offered) -> Option<(f64, f64)> {
     let findings = fields.findings();
     let measures = entry::lengths(fields, name)?;
     if let [length, width] = measures.as_slice()
@@ -142,7 +176,9 @@ fn size(fields: &Fields, name: &str) -> Option<(f64, f64)> {
     }
     let headline = "a size is two lengths, the one along the grain first";
     let at = fields.get(name)?.span;
-    findings.add(Finding::stop("wrong-kind", headline).at(at, "").help(EXAMPLE));
+    let [length, width] = sides(offered);
+    let help = format!("write `size = [\"{length}\", \"{width}\"]`");
+    findings.add(Finding::stop("wrong-kind", headline).at(at, "").help(help));
     None
 }
 
@@ -203,7 +239,7 @@ fn shapes<'a>(fields: &Fields<'a>, name: &str, named: bool) -> Option<Vec<Shape<
                     at.zip(diameter).and_then(|(at, d)| outline(disc(at, d / 2.0), item, findings))
                 } else {
                     fields.need("size", "[\"80 mm\", \"60 mm\"]");
-                    let size = size(&fields, "size");
+                    let size = size(&fields, "size", &|| None);
                     at.zip(size)
                         .and_then(|(at, (w, h))| outline(rectangle(at, w, h, 0.0), item, findings))
                 }

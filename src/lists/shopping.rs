@@ -67,7 +67,9 @@ fn sheets(job: &Job, nested: &[NestedSheet]) -> Vec<ShoppingRow> {
         let (sheet, stock) = (&job.sheets[kind], &job.sheets[kind].stock[stock]);
         let show = |mm: f64| job.units.length(mm);
         let size = format!("{}, {} × {}", sheet.name, show(stock.length()), show(stock.width()));
-        row("sheet", size, count, String::new(), stock.name.clone().unwrap_or_default())
+        let from = stock.book.map(|id| format!("no. {id} of the shop's book"));
+        let note = stock.name.clone().or(from).unwrap_or_default();
+        row("sheet", size, count, String::new(), note)
     };
     counts.into_iter().map(one).collect()
 }

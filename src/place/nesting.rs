@@ -14,6 +14,7 @@ use crate::nest::Rules;
 use crate::nest::Sheet;
 use crate::nest::Unplaced;
 use crate::nest::Why;
+use crate::num;
 use crate::num::Angle;
 use crate::place::bridges;
 use crate::place::budget::Search;
@@ -239,16 +240,7 @@ fn left_over(
     let name = &solved.name;
     match why {
         Why::TooLarge => too_large(job, kind, solved, rotation),
-        Why::NoSheetLeft => {
-            let headline =
-                format!("{quantity} of `{name}` could not be placed: the sheets are used up");
-            Finding::caution("sheets-used-up", headline)
-                .about(About::part(name))
-                .about(About::Sheet(sheet.name.clone()))
-                .at(line.here, "")
-                .at(sheet.span, "its sheet")
-                .help("raise `count` of the sheet, or add another size to its `stock`")
-        }
+        Why::NoSheetLeft => no_sheet_left(job, kind, solved, quantity),
         Why::TooMany => more_than_one_job(job, solved),
         Why::NotReached => {
             let headline =
@@ -267,6 +259,43 @@ fn left_over(
                 .help("draw it nearer to the origin of its face")
         }
     }
+}
+
+/// Pieces for which there is no sheet any more, or none at all.
+fn no_sheet_left(job: &Job, kind: usize, solved: &Solved, quantity: u32) -> Finding {
+    let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
+    let name = &solved.name;
+    let (code, why, help) = match &sheet.book {
+        None => {
+            let help = "raise `count` of the sheet, or add another size to its `stock`".to_owned();
+            ("sheets-used-up", "the sheets are used up".to_owned(), help)
+        }
+        Some(book) => {
+            let thickness = num::text(sheet.thickness, 3);
+            let kind = format!("{} of {thickness} mm", sheet.material.name());
+            let [length, width] =
+                book.offered.unwrap_or([1000.0, 500.0]).map(|mm| num::text(mm, 3));
+            let help = format!(
+                "add what you have: `platewright stock add --material \"{}\" --thickness \
+                 \"{thickness} mm\" --size \"{length} mm\" \"{width} mm\"`; or name it in the job: \
+                 `stock = [ {{ size = [\"{length} mm\", \"{width} mm\"] }} ]`",
+                sheet.material.name(),
+            );
+            let why = match sheet.stock.is_empty() {
+                true => {
+                    format!("the job names no `stock`, and the book {} has no {kind}", book.shown)
+                }
+                false => format!("the book {} has no more {kind}", book.shown),
+            };
+            ("no-stock", why, help)
+        }
+    };
+    Finding::caution(code, format!("{quantity} of `{name}` could not be placed: {why}"))
+        .about(About::part(name))
+        .about(About::Sheet(sheet.name.clone()))
+        .at(line.here, "")
+        .at(sheet.span, "its sheet")
+        .help(help)
 }
 
 /// The first part of a kind with which there are more pieces than the nest takes.

@@ -22,6 +22,9 @@ pub struct SheetRow {
     /// What the shop calls a remnant.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) remnant_used: Option<String>,
+    /// Its number in the shop's book, where it is from there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub book: Option<i64>,
     pub(crate) size_mm: [f64; 2],
     /// Metal of the sheet; less than its size makes where it is a remnant with corners or holes.
     pub(crate) area_mm2: f64,
@@ -161,6 +164,7 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
         file: format!("{}.dxf", nested.file()),
         stock: sheet.name.clone(),
         remnant_used: stock.name.clone(),
+        book: stock.book,
         size_mm: [on_grid(stock.length()), on_grid(stock.width())],
         area_mm2: on_grid(area),
         gap_mm: on_grid(input.job.gap_on(sheet)),

@@ -181,7 +181,8 @@ fn member(job: &Job, line: &Line, lists: &Lists, number: usize) -> Result<Member
         values.push(((*name).to_owned(), typed(item)));
         if *name == "sheet" {
             let findings = Findings::default();
-            match find_sheet(item, &job.sheets, true, &findings) {
+            let offered = || job.sheets.iter().find_map(|sheet| sheet.book.as_ref()?.offered);
+            match find_sheet(item, &job.sheets, true, &offered, &findings) {
                 Some(sheet) => made.sheet = sheet,
                 None => return Err(findings.take()),
             }

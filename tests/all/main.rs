@@ -137,6 +137,7 @@ mod files {
 
 /// The command as a person or a script runs it.
 mod program {
+    mod book;
     mod calibrate;
     mod changes;
     mod cli;
@@ -145,6 +146,7 @@ mod program {
     mod licences;
     mod search;
     mod stopped;
+    mod story;
     mod watch;
 }
 

@@ -17,7 +17,7 @@ pub(super) fn fresh(within: &Path, what: &str) -> io::Result<PathBuf> {
 }
 
 /// A new file within a folder, open for writing, whatever is there already.
-pub(super) fn fresh_file(within: &Path, what: &str) -> io::Result<(PathBuf, File)> {
+pub(crate) fn fresh_file(within: &Path, what: &str) -> io::Result<(PathBuf, File)> {
     fresh_by(within, what, |path| File::create_new(path))
 }
 

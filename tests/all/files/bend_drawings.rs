@@ -79,6 +79,7 @@ pub(super) fn drawing_in(shop: &str, text: &str, own: &str) -> String {
         recipe: &recipe,
         names: &Vec::new,
         tables: &tables,
+        book: &|_| Ok(None),
     };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);

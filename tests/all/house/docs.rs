@@ -8,6 +8,8 @@
 
 use crate::demo;
 use crate::python;
+use platewright::book;
+use platewright::book::Book;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
@@ -128,6 +130,30 @@ fn every_example_can_be_made() {
         }
     }
     assert!(seen >= 19, "only {seen} examples were found");
+}
+
+/// The list of the reference is the book on which its job is nested.
+#[test]
+fn the_example_of_the_book_is_nested_on_its_remnant() {
+    let text = fs::read_to_string(root().join("parts/README.md")).unwrap();
+    let list = text.split("```csv stock\n").nth(1).unwrap().split("```").next().unwrap();
+    let tables = Tables::shipped();
+    let mut sources = Sources::default();
+    let source = sources.add("list.csv", list);
+    let entries = book::read(source, list).unwrap();
+    let ask =
+        |_: Option<&str>| Ok(Some(Book { shown: "shop.db".to_owned(), entries: entries.clone() }));
+    let shelf = Shelf { book: &ask, ..Shelf::shipped(&tables) };
+    let [(_, job)] = <[_; 1]>::try_from(blocks("parts/README.md", "book-job")).unwrap();
+    let source = sources.add("job.toml", &job);
+    let mut job = job::read("job", source, &job, &shelf, &mut sources).unwrap();
+    job.paper = None;
+    let (solved, found) = solve::solve(&job, &shelf, &mut sources, &|| {}).unwrap();
+    let made = make::make(&job, &solved, found, &sources, &Search::none()).unwrap();
+    assert!(made.findings.is_empty(), "{:?}", made.findings);
+    assert_eq!(made.report.totals.placed, 2);
+    let on: Vec<Option<i64>> = made.report.sheets.iter().map(|sheet| sheet.book).collect();
+    assert_eq!(on, [Some(2)]);
 }
 
 #[test]

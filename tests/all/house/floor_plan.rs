@@ -63,12 +63,13 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("view", &["num", "geom", "fold", "solid"]),
     ("paper", &["num", "quantity", "geom", "write"]),
     ("history", &["num", "geom"]),
+    ("book", &["num", "diag", "quantity", "geom", "history"]),
     (
         "job",
         &[
             "num", "diag", "quantity", "geom", "bend", "document", "table", "entry", "recipe",
             "shop", "strength", "link", "fit", "cope", "check", "nest", "write", "paper",
-            "history",
+            "history", "book",
         ],
     ),
     (
@@ -163,9 +164,9 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "cli",
         &[
-            "num", "diag", "quantity", "brake", "document", "table", "recipe", "shop", "check",
-            "nest", "write", "paper", "history", "job", "solve", "as_built", "place", "changes",
-            "report", "drawings", "make", "workshop", "schema",
+            "num", "diag", "quantity", "geom", "brake", "document", "table", "recipe", "shop",
+            "check", "nest", "write", "paper", "history", "book", "job", "solve", "as_built",
+            "place", "changes", "report", "drawings", "make", "workshop", "schema",
         ],
     ),
 ];

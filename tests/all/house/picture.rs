@@ -79,6 +79,7 @@ const FLOORS: &[Floor] = &[
         "#74489a",
         &[
             ("history", "what was made and sent before, as text; letters of issues"),
+            ("book", "sheets and remnants of the shop, as values and lists; what was cut"),
             ("job", "what was asked, as typed values; families expanded"),
             ("solve", "every line to a checked part"),
             ("as_built", "what was measured on made parts, and what caused it"),

@@ -60,6 +60,7 @@ fn make(text: &str, code: &str) -> Outcome {
         recipe: &recipe,
         names: &Vec::new,
         tables: &tables,
+        book: &|_| Ok(None),
     };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", text);

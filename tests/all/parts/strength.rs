@@ -194,6 +194,7 @@ pub(super) fn solve(sheets: &[(&str, f64)], body: &str) -> Result<Solution, Vec<
         recipe: &recipe,
         names: &Vec::new,
         tables: &tables,
+        book: &|_| Ok(None),
     };
     let mut sources = Sources::default();
     let source = sources.add("job.toml", &text);

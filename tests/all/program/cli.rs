@@ -77,6 +77,9 @@ Commands:
   check      Check a job; write nothing
   changes    Say by part what differs from what was made or sent before; write nothing
   sent       Record the order that was made last as sent, in JOB.sent.toml beside the job
+  cut        Book the sheets of the last make out of the shop's book, and their remnants in
+  stock      List what the shop has, sheets and remnants; add, take out, export, import, draw
+  book       List what was cut, sent and measured, as the shop's book keeps it
   pack       Pack a job with all it is made from into one archive, for `make` to make it again
   as-built   Work out what caused the sizes that were measured on made parts; write nothing
   drawing    Draw one part of a job, without nesting

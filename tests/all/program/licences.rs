@@ -57,6 +57,7 @@ fn our_own_licence_comes_first_and_the_fonts_is_among_the_others() {
     assert!(printed.starts_with(include_str!("../../../LICENSE")));
     assert!(printed.contains("\nNoto Sans\n"), "no notice of the font");
     assert!(printed.contains("SIL OPEN FONT LICENSE Version 1.1"));
+    assert!(printed.contains("SQLite") && printed.contains("dedicated it to the public domain"));
     assert!(printed.contains("\nRust standard library rustc "));
     assert!(printed.contains("The sources of i_key_sort 0.12.0 hold no text of their licence."));
 }

@@ -1,0 +1,99 @@
+//! What of a job that was made is cut from which sheets: read from its report.
+
+use crate::book::entry::kind;
+use crate::history::checksum;
+use serde::Deserialize;
+use serde_json::Value;
+use std::path::Path;
+
+/// The sheets of a job that was made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cut {
+    /// What tells one layout from another: a checksum of all that is said of the sheets.
+    pub layout: String,
+    /// The sheets, in the order of the report.
+    pub sheets: Vec<CutSheet>,
+}
+
+/// One sheet that is cut.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutSheet {
+    /// What it is called: `S235-4-mm-01`.
+    pub name: String,
+    /// Row of the table of materials.
+    pub material: String,
+    /// Thickness, mm.
+    pub thickness: f64,
+    /// Along and across the grain, mm.
+    pub size: [f64; 2],
+    /// Metal, mm².
+    pub area: f64,
+    /// Its number in the book, where the job took it from there.
+    pub book: Option<i64>,
+    /// What is left of it, along and across the grain, mm; rounded down when the sheet was nested.
+    pub remnant: Option<[f64; 2]>,
+}
+
+impl CutSheet {
+    /// Metal and thickness: `S235 4 mm`.
+    pub fn kind(&self) -> String {
+        kind(&self.material, self.thickness)
+    }
+}
+
+#[derive(Deserialize)]
+struct Report {
+    parts: Vec<Part>,
+    sheets: Vec<Sheet>,
+}
+
+#[derive(Deserialize)]
+struct Part {
+    name: String,
+    material: String,
+    thickness_mm: f64,
+}
+
+#[derive(Deserialize)]
+struct Sheet {
+    file: String,
+    size_mm: [f64; 2],
+    area_mm2: f64,
+    book: Option<i64>,
+    remnant_mm: Option<[f64; 2]>,
+    placed: Vec<Placed>,
+}
+
+#[derive(Deserialize)]
+struct Placed {
+    part: String,
+}
+
+impl Cut {
+    /// Reads the text of a `report.json`.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn read(report: &str) -> Result<Self, String> {
+        let whole: Value = serde_json::from_str(report).map_err(|error| error.to_string())?;
+        let layout = checksum(whole["sheets"].to_string().as_bytes());
+        let report = Report::deserialize(&whole).map_err(|error| error.to_string())?;
+        let sheet = |sheet: &Sheet| {
+            // A sheet is of the metal of what is cut from it.
+            let first = sheet.placed.first().map(|placed| placed.part.as_str());
+            let part = report.parts.iter().find(|part| Some(part.name.as_str()) == first);
+            let part = part.ok_or_else(|| format!("no part is on {}", sheet.file))?;
+            let name = Path::new(&sheet.file).file_stem().unwrap_or_default();
+            Ok(CutSheet {
+                name: name.to_string_lossy().into_owned(),
+                material: part.material.clone(),
+                thickness: part.thickness_mm,
+                size: sheet.size_mm,
+                area: sheet.area_mm2,
+                book: sheet.book,
+                remnant: sheet.remnant_mm,
+            })
+        };
+        Ok(Self { layout, sheets: report.sheets.iter().map(sheet).collect::<Result<_, String>>()? })
+    }
+}

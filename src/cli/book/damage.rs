@@ -1,0 +1,72 @@
+//! What is wrong with a book, in words that name the file and say what to do.
+
+use crate::cli::shelf::shown;
+use anyhow::Error;
+use anyhow::anyhow;
+use rusqlite::ErrorCode;
+use std::path::Path;
+
+/// An error of the database in words; any other as it is.
+pub(super) fn said(path: &Path, error: Error) -> Error {
+    match error.downcast::<rusqlite::Error>() {
+        Ok(error) => of(path, &error),
+        Err(other) => other,
+    }
+}
+
+fn of(path: &Path, error: &rusqlite::Error) -> Error {
+    let book = shown(path);
+    match error.sqlite_error_code() {
+        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => anyhow!(
+            "the book {book} is in use by another run, which was waited for; nothing was changed; \
+             try again when that has ended"
+        ),
+        Some(ErrorCode::NotADatabase) => no_book(path, "it is no database"),
+        Some(ErrorCode::DatabaseCorrupt) => cut_short(path),
+        Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => anyhow!(
+            "the book {book} may not be written; nothing was changed; give yourself the right to \
+             write to it and to its folder"
+        ),
+        Some(ErrorCode::CannotOpen) => anyhow!(
+            "the book {book} cannot be opened for writing; nothing was changed; give yourself the \
+             right to write to it and to its folder"
+        ),
+        Some(ErrorCode::DiskFull) => anyhow!(
+            "there is no room on the disk for the book {book}; nothing was changed; make room and \
+             try again"
+        ),
+        Some(ErrorCode::SystemIoFailure) => anyhow!(
+            "the book {book} cannot be read or written, the disk may be full: {error}; nothing was \
+             changed; make room, or look after the disk, and try again"
+        ),
+        _ => anyhow!("the book {book} cannot be used: {error}; nothing was changed"),
+    }
+}
+
+/// A book of which something is missing.
+pub(super) fn cut_short(path: &Path) -> Error {
+    anyhow!(
+        "the book {} is damaged or was cut short; nothing was changed; put back a copy that is \
+         whole, or move it away and begin a new one with `platewright stock import` of a list that \
+         was exported",
+        shown(path)
+    )
+}
+
+/// A file that is none.
+pub(super) fn no_book(path: &Path, why: &str) -> Error {
+    anyhow!(
+        "{} is not the shop's book: {why}; nothing was changed; move it away, put back a copy of the \
+         book, or name another shop file with `--shop FILE`",
+        shown(path)
+    )
+}
+
+/// A book that a later version wrote.
+pub(super) fn later(path: &Path, version: i64, ours: i64) -> Error {
+    anyhow!(
+        "the book {} is of version {version}, this program knows {ours} at most; nothing was \
+         changed; use the later program that wrote it",
+        shown(path)
+    )
+}

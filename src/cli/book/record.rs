@@ -1,0 +1,215 @@
+//! Orders that were sent, and strips that were measured, as the book keeps them.
+
+use crate::cli::book::open::Book;
+use platewright::history::Sent;
+use rusqlite::Connection;
+use rusqlite::OptionalExtension;
+use rusqlite::params;
+
+/// A strip that was measured; lengths are mm.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct StripEntry {
+    pub(crate) day: String,
+    /// Row of the table of materials.
+    pub(crate) material: String,
+    /// Thickness as jobs name it, and as it was measured.
+    pub(crate) nominal: f64,
+    pub(crate) thickness: f64,
+    /// Opening of the V, and the inside radius.
+    pub(crate) v: f64,
+    pub(crate) radius: f64,
+    /// Both legs outside, and the length before bending.
+    pub(crate) legs: [f64; 2],
+    pub(crate) blank: f64,
+    /// Bend angle, degrees.
+    pub(crate) angle: f64,
+    /// What it says: K-factor, and the deduction at 90° on a sheet of the nominal thickness.
+    pub(crate) k: f64,
+    pub(crate) deduction: f64,
+}
+
+/// An order in the list of all.
+pub(crate) struct SentLine {
+    pub(crate) job: String,
+    pub(crate) number: u32,
+    pub(crate) to: String,
+    pub(crate) day: String,
+    pub(crate) files: u32,
+    /// Each part: name, pieces, issue.
+    pub(crate) parts: Vec<(String, u32, String)>,
+}
+
+impl Book {
+    /// Keeps an order that was sent, while `recorded` keeps it elsewhere: both or none.
+    ///
+    /// # Errors
+    /// What goes wrong with either.
+    pub(crate) fn sent(
+        &mut self,
+        job: &str,
+        sent: &Sent,
+        recorded: impl FnOnce() -> anyhow::Result<()>,
+    ) -> anyhow::Result<()> {
+        self.change(|book| {
+            book.execute(
+                "INSERT INTO sent (job, number, recipient, day, program) VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![job, sent.number, sent.to, sent.date, sent.version],
+            )?;
+            let id = book.last_insert_rowid();
+            for [name, sum] in &sent.files {
+                book.execute(
+                    "INSERT INTO sent_file (sent, name, sha256) VALUES (?1, ?2, ?3)",
+                    params![id, name, sum],
+                )?;
+            }
+            for part in sent.parts() {
+                let issue = sent.state.issue_of(part);
+                book.execute(
+                    "INSERT INTO sent_part (sent, part, issue, geometry, pieces) \
+                     VALUES (?1, ?2, ?3, ?4, ?5)",
+                    params![id, part.name, issue, part.geometry, part.pieces],
+                )?;
+            }
+            recorded()
+        })
+    }
+
+    /// All orders, oldest first.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub(crate) fn orders(&self) -> anyhow::Result<Vec<SentLine>> {
+        self.look(|book| {
+            let mut asked = book.prepare(
+                "SELECT id, job, number, recipient, day, \
+                 (SELECT COUNT(*) FROM sent_file WHERE sent = sent.id) FROM sent ORDER BY id",
+            )?;
+            let lines = asked.query_map([], |row| {
+                let line = SentLine {
+                    job: row.get(1)?,
+                    number: row.get(2)?,
+                    to: row.get(3)?,
+                    day: row.get(4)?,
+                    files: row.get(5)?,
+                    parts: Vec::new(),
+                };
+                Ok((row.get::<_, i64>(0)?, line))
+            })?;
+            let mut orders = Vec::new();
+            for line in lines {
+                let (id, mut line) = line?;
+                line.parts = parts(book, id)?;
+                orders.push(line);
+            }
+            Ok(orders)
+        })
+    }
+
+    /// Keeps strips that were measured, each once, while `recorded` keeps what they say elsewhere:
+    /// both or none. Gives how many are new.
+    ///
+    /// # Errors
+    /// What goes wrong with either.
+    pub(crate) fn measured(
+        &mut self,
+        strips: &[StripEntry],
+        recorded: impl FnOnce() -> anyhow::Result<()>,
+    ) -> anyhow::Result<usize> {
+        self.change(|book| {
+            let mut new = 0;
+            for strip in strips {
+                if !is_known(book, strip)? {
+                    keep(book, strip)?;
+                    new += 1;
+                }
+            }
+            recorded()?;
+            Ok(new)
+        })
+    }
+
+    /// All strips, oldest first.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub(crate) fn strips(&self) -> anyhow::Result<Vec<StripEntry>> {
+        self.look(|book| {
+            let mut asked = book.prepare(
+                "SELECT day, material, nominal_mm, thickness_mm, v_mm, radius_mm, leg_a_mm, \
+                 leg_b_mm, blank_mm, angle_deg, k, deduction_mm FROM strip ORDER BY id",
+            )?;
+            let strips = asked.query_map([], |row| {
+                Ok(StripEntry {
+                    day: row.get(0)?,
+                    material: row.get(1)?,
+                    nominal: row.get(2)?,
+                    thickness: row.get(3)?,
+                    v: row.get(4)?,
+                    radius: row.get(5)?,
+                    legs: [row.get(6)?, row.get(7)?],
+                    blank: row.get(8)?,
+                    angle: row.get(9)?,
+                    k: row.get(10)?,
+                    deduction: row.get(11)?,
+                })
+            })?;
+            Ok(strips.collect::<rusqlite::Result<_>>()?)
+        })
+    }
+}
+
+fn parts(book: &Connection, sent: i64) -> rusqlite::Result<Vec<(String, u32, String)>> {
+    let mut asked =
+        book.prepare("SELECT part, pieces, issue FROM sent_part WHERE sent = ?1 ORDER BY rowid")?;
+    let parts = asked.query_map([sent], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
+    parts.collect()
+}
+
+/// Whether a strip with the very same measures is there.
+fn is_known(book: &Connection, strip: &StripEntry) -> rusqlite::Result<bool> {
+    let [a, b] = strip.legs;
+    let known = book
+        .query_row(
+            "SELECT id FROM strip WHERE material = ?1 AND nominal_mm = ?2 AND thickness_mm = ?3 \
+             AND v_mm = ?4 AND radius_mm = ?5 AND leg_a_mm = ?6 AND leg_b_mm = ?7 AND \
+             blank_mm = ?8 AND angle_deg = ?9",
+            params![
+                strip.material,
+                strip.nominal,
+                strip.thickness,
+                strip.v,
+                strip.radius,
+                a,
+                b,
+                strip.blank,
+                strip.angle
+            ],
+            |_| Ok(()),
+        )
+        .optional()?;
+    Ok(known.is_some())
+}
+
+fn keep(book: &Connection, strip: &StripEntry) -> rusqlite::Result<()> {
+    let [a, b] = strip.legs;
+    book.execute(
+        "INSERT INTO strip (day, material, nominal_mm, thickness_mm, v_mm, radius_mm, leg_a_mm, \
+         leg_b_mm, blank_mm, angle_deg, k, deduction_mm) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+        params![
+            strip.day,
+            strip.material,
+            strip.nominal,
+            strip.thickness,
+            strip.v,
+            strip.radius,
+            a,
+            b,
+            strip.blank,
+            strip.angle,
+            strip.k,
+            strip.deduction
+        ],
+    )
+    .map(|_| ())
+}

@@ -1,0 +1,210 @@
+//! The sheets and remnants of a book.
+
+use crate::cli::book::open::Book;
+use anyhow::anyhow;
+use anyhow::bail;
+use platewright::book::Corners;
+use platewright::book::Entry;
+use rusqlite::Connection;
+use rusqlite::OptionalExtension;
+use rusqlite::Row;
+use rusqlite::params;
+
+/// The columns of a sheet, in the order of [`entry`].
+const COLUMNS: &str = "id, material, thickness_mm, corners_mm, quantity, remnant, price, currency, \
+     name, origin";
+
+impl Book {
+    /// Everything it has, by metal and thickness; of one kind remnants first, the smallest first.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub(crate) fn entries(&self) -> anyhow::Result<Vec<Entry>> {
+        self.look(|book| {
+            let mut asked =
+                book.prepare(&format!("SELECT {COLUMNS} FROM stock WHERE quantity > 0"))?;
+            let mut rows = asked.query([])?;
+            let mut entries = Vec::new();
+            while let Some(row) = rows.next()? {
+                entries.push(entry(row)?);
+            }
+            entries.sort_by(|a: &Entry, b: &Entry| {
+                a.material
+                    .cmp(&b.material)
+                    .then(a.thickness.total_cmp(&b.thickness))
+                    .then(b.remnant.cmp(&a.remnant))
+                    .then(a.corners.area().total_cmp(&b.corners.area()))
+                    .then(a.id.cmp(&b.id))
+            });
+            Ok(entries)
+        })
+    }
+
+    /// One of its entries, also where none is left of it.
+    ///
+    /// # Errors
+    /// When there is none of that number.
+    pub(crate) fn entry(&self, id: i64) -> anyhow::Result<Entry> {
+        self.look(|book| need(book, id))
+    }
+
+    /// Adds sheets; where the book has such, there are more of them.
+    ///
+    /// # Errors
+    /// When that cannot be written.
+    pub(crate) fn add(&mut self, entry: &Entry) -> anyhow::Result<Entry> {
+        self.change(|book| {
+            let same: Option<i64> = book
+                .query_row(
+                    "SELECT id FROM stock WHERE material = ?1 AND thickness_mm = ?2 AND \
+                     corners_mm = ?3 AND remnant = ?4 AND price IS ?5 AND currency = ?6 AND \
+                     name = ?7 AND origin = ?8",
+                    params![
+                        entry.material,
+                        entry.thickness,
+                        entry.corners.to_string(),
+                        entry.remnant,
+                        entry.price,
+                        entry.currency,
+                        entry.name,
+                        entry.from
+                    ],
+                    |row| row.get(0),
+                )
+                .optional()?;
+            let id = match same {
+                None => insert(book, entry)?,
+                Some(id) => {
+                    book.execute(
+                        "UPDATE stock SET quantity = quantity + ?2 WHERE id = ?1",
+                        params![id, entry.quantity],
+                    )?;
+                    id
+                }
+            };
+            let entry = need(book, id)?;
+            entry.check().map_err(|(_, words)| anyhow!("{words}"))?;
+            Ok(entry)
+        })
+    }
+
+    /// Takes so many sheets out, or all that are left.
+    ///
+    /// # Errors
+    /// When there are not so many.
+    pub(crate) fn take(&mut self, id: i64, quantity: Option<u32>) -> anyhow::Result<Entry> {
+        self.change(|book| {
+            let there = need(book, id)?;
+            let quantity = quantity.unwrap_or(there.quantity);
+            if quantity == 0 || quantity > there.quantity {
+                bail!(
+                    "no. {id} has {} in the book; {quantity} cannot be taken out",
+                    there.quantity
+                );
+            }
+            shift(book, id, -i64::from(quantity))?;
+            need(book, id)
+        })
+    }
+
+    /// Writes a list into the book: entries it knows by number become what the list says, all others
+    /// are added. Gives how many were changed and added.
+    ///
+    /// # Errors
+    /// When that cannot be written; then nothing of the list is.
+    pub(crate) fn import(&mut self, entries: &[Entry]) -> anyhow::Result<[usize; 2]> {
+        self.change(|book| {
+            let mut changed = 0;
+            for entry in entries {
+                match entry.id {
+                    Some(id) if find(book, id)?.is_some() => {
+                        update(book, id, entry)?;
+                        changed += 1;
+                    }
+                    _ => drop(insert(book, entry)?),
+                }
+            }
+            Ok([changed, entries.len() - changed])
+        })
+    }
+}
+
+/// Puts so many sheets in or takes them out.
+pub(super) fn shift(book: &Connection, id: i64, change: i64) -> rusqlite::Result<()> {
+    book.execute("UPDATE stock SET quantity = quantity + ?2 WHERE id = ?1", params![id, change])
+        .map(|_| ())
+}
+
+/// Adds an entry and gives its number.
+pub(super) fn insert(book: &Connection, entry: &Entry) -> rusqlite::Result<i64> {
+    book.execute(
+        &format!("INSERT INTO stock ({COLUMNS}) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)"),
+        params![
+            entry.id,
+            entry.material,
+            entry.thickness,
+            entry.corners.to_string(),
+            entry.quantity,
+            entry.remnant,
+            entry.price,
+            entry.currency,
+            entry.name,
+            entry.from
+        ],
+    )?;
+    Ok(book.last_insert_rowid())
+}
+
+fn update(book: &Connection, id: i64, entry: &Entry) -> rusqlite::Result<()> {
+    book.execute(
+        "UPDATE stock SET material = ?2, thickness_mm = ?3, corners_mm = ?4, quantity = ?5, \
+         remnant = ?6, price = ?7, currency = ?8, name = ?9, origin = ?10 WHERE id = ?1",
+        params![
+            id,
+            entry.material,
+            entry.thickness,
+            entry.corners.to_string(),
+            entry.quantity,
+            entry.remnant,
+            entry.price,
+            entry.currency,
+            entry.name,
+            entry.from
+        ],
+    )
+    .map(|_| ())
+}
+
+/// An entry by its number.
+pub(super) fn find(book: &Connection, id: i64) -> anyhow::Result<Option<Entry>> {
+    let mut asked = book.prepare(&format!("SELECT {COLUMNS} FROM stock WHERE id = ?1"))?;
+    let mut rows = asked.query([id])?;
+    rows.next()?.map(entry).transpose()
+}
+
+/// An entry that must be there.
+pub(super) fn need(book: &Connection, id: i64) -> anyhow::Result<Entry> {
+    find(book, id)?.ok_or_else(|| anyhow!("the book has no no. {id}; `platewright stock` lists it"))
+}
+
+/// A row of [`COLUMNS`].
+fn entry(row: &Row) -> anyhow::Result<Entry> {
+    let id: i64 = row.get(0)?;
+    let corners: String = row.get(3)?;
+    let entry = Entry {
+        id: Some(id),
+        material: row.get(1)?,
+        thickness: row.get(2)?,
+        corners: Corners::read(&corners)
+            .map_err(|error| anyhow!("no. {id} of the book cannot be read: {error}"))?,
+        quantity: row.get(4)?,
+        remnant: row.get(5)?,
+        price: row.get(6)?,
+        currency: row.get(7)?,
+        name: row.get(8)?,
+        from: row.get(9)?,
+    };
+    let checked = entry.check();
+    checked.map_err(|(_, words)| anyhow!("no. {id} of the book cannot be read: {words}"))?;
+    Ok(entry)
+}

@@ -1,0 +1,152 @@
+//! `platewright stock`: what the shop has, in the book beside its shop file.
+
+mod add;
+mod list;
+
+pub(super) use add::AddArgs;
+
+use crate::cli::book::Book;
+use crate::cli::ending::Ending;
+use crate::cli::files::Replaced;
+use crate::cli::input;
+use crate::cli::shelf;
+use crate::cli::shelf::shown;
+use crate::cli::terminal;
+use crate::cli::typed;
+use anyhow::Context;
+use anyhow::bail;
+use clap::Subcommand;
+use platewright::book::Entry;
+use platewright::book::read;
+use platewright::book::written;
+use platewright::diag::Sources;
+use platewright::quantity::Units;
+use platewright::write;
+use platewright::write::Drawing;
+use platewright::write::Layer;
+use platewright::write::Stroke;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// No list is longer than this, in bytes. Our choice.
+const LARGEST: u64 = 16 << 20;
+
+/// Height of the words in the picture of a remnant, and how far they are below it, mm. Our choice.
+const LETTERS: f64 = 8.0;
+
+/// What is asked of `stock`.
+#[derive(clap::Args)]
+pub(super) struct StockArgs {
+    #[command(subcommand)]
+    what: Option<StockCommand>,
+    /// The shop file; its book lies beside it, called like it and ending in .db
+    #[arg(long, value_name = "FILE", default_value = shelf::SHOP, global = true)]
+    shop: PathBuf,
+}
+
+#[derive(Subcommand)]
+enum StockCommand {
+    /// Add sheets of one size, or a remnant; begins the book where there is none
+    Add(AddArgs),
+    /// Take sheets out: sold, spoilt or used for something else
+    Take {
+        /// Its number
+        number: i64,
+        /// How many [default: all that are left]
+        #[arg(long, value_name = "N")]
+        quantity: Option<u32>,
+    },
+    /// Print what the shop has as CSV, for a spreadsheet
+    Export {
+        /// Where to write [default: standard output]
+        #[arg(short, long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+    /// Read a list as `export` writes it: entries with a number the book knows become what the list
+    /// says, all others are added
+    Import {
+        /// The list, a CSV file
+        list: PathBuf,
+    },
+    /// Draw a sheet or remnant, as SVG
+    Draw {
+        /// Its number
+        number: i64,
+        /// Where to write [default: standard output]
+        #[arg(short, long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+}
+
+/// `platewright stock`.
+pub(super) fn stock(args: &StockArgs) -> anyhow::Result<Ending> {
+    let path = shelf::book_of(&args.shop);
+    match &args.what {
+        None => terminal::data(&list::text(&path, &Book::open_there(&path)?.entries()?)),
+        Some(StockCommand::Add(add)) => {
+            let entry = add.entry(&args.shop)?;
+            let entry = Book::open_or_begin(&path)?.add(&entry)?;
+            terminal::data(&format!("in the book {}: {}\n", shown(&path), list::line(&entry)));
+        }
+        Some(StockCommand::Take { number, quantity }) => {
+            let entry = Book::open_there(&path)?.take(*number, *quantity)?;
+            terminal::data(&format!("in the book {}: {}\n", shown(&path), list::line(&entry)));
+        }
+        Some(StockCommand::Export { out }) => {
+            let text = written(&Book::open_there(&path)?.entries()?);
+            put(out.as_deref(), &text)?;
+        }
+        Some(StockCommand::Import { list }) => return import(&args.shop, &path, list),
+        Some(StockCommand::Draw { number, out }) => {
+            let entry = Book::open_there(&path)?.entry(*number)?;
+            put(out.as_deref(), &picture(&entry))?;
+        }
+    }
+    Ok(Ending::Done)
+}
+
+/// A text to a file, or to standard output.
+fn put(out: Option<&Path>, text: &str) -> anyhow::Result<()> {
+    match out {
+        None => terminal::data(text),
+        Some(file) => Replaced::open_or_new(file)?.with(text.as_bytes())?,
+    }
+    Ok(())
+}
+
+fn import(shop: &Path, path: &Path, list: &Path) -> anyhow::Result<Ending> {
+    let text = input::text(list, LARGEST, "list")?;
+    let mut sources = Sources::default();
+    let source = sources.add(shown(list), &text);
+    let entries = match read(source, &text) {
+        Ok(entries) => entries,
+        Err(findings) => {
+            terminal::findings(&findings, &sources);
+            terminal::say("nothing was written");
+            return Ok(Ending::Stopped);
+        }
+    };
+    let tables = typed::tables(Some(shop))?;
+    let unknown = entries.iter().find(|e| tables.row("material", &e.material).is_none());
+    if let Some(entry) = unknown {
+        bail!(
+            "{}: there is no material `{}`; see `platewright tables material`; nothing was written",
+            shown(list),
+            entry.material
+        );
+    }
+    let mut book = Book::open_or_begin(path)?;
+    let [changed, added] = book.import(&entries).context("nothing was written")?;
+    terminal::data(&format!("in the book {}: {changed} changed, {added} added\n", shown(path)));
+    Ok(Ending::Done)
+}
+
+/// The outline at true size, with its number and size below.
+fn picture(entry: &Entry) -> String {
+    let title = format!("{}: {} {}", entry.called(), entry.kind(), entry.size());
+    let mut drawing = Drawing::new(&title, Units::Millimetre);
+    drawing.cut(entry.corners.region());
+    let at = platewright::geom::Point::new(0.0, -2.0 * LETTERS);
+    drawing.draw(Layer::Note, Stroke::Text { at, height: LETTERS, text: title });
+    write::svg(&drawing)
+}

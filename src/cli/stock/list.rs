@@ -1,0 +1,48 @@
+//! What the shop has, to read.
+
+use crate::cli::listing::aligned;
+use crate::cli::shelf::shown;
+use platewright::book::Entry;
+use std::path::Path;
+
+/// All entries in columns.
+pub(super) fn text(path: &Path, entries: &[Entry]) -> String {
+    if entries.is_empty() {
+        return format!(
+            "the book {} has no sheets: add some with `platewright stock add`\n",
+            shown(path)
+        );
+    }
+    let head = ["no.", "sheet", "size", "qty", "price", "kind", "name", "from"];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    rows.extend(entries.iter().map(|entry| cells(entry).to_vec()));
+    aligned(&rows)
+}
+
+fn cells(entry: &Entry) -> [String; 8] {
+    let price = entry.price.map(|price| format!("{price:.2} {}", entry.currency));
+    let text = |text: &str| if text.is_empty() { "-".to_owned() } else { text.to_owned() };
+    let shape = if entry.corners.is_rectangle() { "" } else { " overall" };
+    [
+        entry.id.unwrap_or_default().to_string(),
+        entry.kind(),
+        format!("{}{shape}", entry.size()),
+        entry.quantity.to_string(),
+        text(price.as_deref().unwrap_or_default().trim_end()),
+        if entry.remnant { "remnant" } else { "whole" }.to_owned(),
+        text(&entry.name),
+        text(&entry.from),
+    ]
+}
+
+/// One entry in a line.
+pub(super) fn line(entry: &Entry) -> String {
+    let kind = if entry.remnant { "remnant" } else { "whole" };
+    let count = entry.quantity;
+    format!(
+        "no. {}: {} {}, {kind}, {count} there",
+        entry.id.unwrap_or_default(),
+        entry.kind(),
+        entry.size()
+    )
+}

@@ -1,0 +1,503 @@
+//! The shop's book as a person or several runs at once use it: what is listed, what a job is nested
+//! on, what a cut does, and what is said when the file cannot be used.
+
+#![expect(clippy::disallowed_methods, reason = "a run is killed at a share of its own time")]
+
+use rusqlite::Connection;
+use std::fs;
+use std::path::Path;
+use std::process::Child;
+use std::process::Command;
+use std::process::Stdio;
+use std::time::Duration;
+use std::time::Instant;
+use tempfile::TempDir;
+
+const JOB: &str = r#"
+process = "laser"
+sheet = [ { name = "S235 4 mm", material = "S235", thickness = "4 mm" } ]
+part = [ { recipe = "tab", name = "ear", quantity = 2, sheet = "S235 4 mm" } ]
+"#;
+
+const ADD: [&str; 9] =
+    ["stock", "add", "--material", "S235", "--thickness", "4 mm", "--size", "500 mm", "400 mm"];
+
+fn command(folder: &Path, arguments: &[&str]) -> Command {
+    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
+    program.current_dir(folder).args(arguments);
+    program
+}
+
+fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String) {
+    let run = command(folder, arguments).output().unwrap();
+    let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
+    (run.status.code(), said.into_owned())
+}
+
+/// Runs what must succeed.
+fn done(folder: &Path, arguments: &[&str]) -> String {
+    let (code, said) = run(folder, arguments);
+    assert_eq!(code, Some(0), "{arguments:?}: {said}");
+    said
+}
+
+/// Runs what must not, and changes no book.
+fn refused(folder: &Path, arguments: &[&str], wanted: &str) -> String {
+    let before = fs::read(folder.join("shop.db")).ok();
+    let (code, said) = run(folder, arguments);
+    assert_eq!(code, Some(2), "{arguments:?}: {said}");
+    assert!(said.contains(wanted), "{arguments:?}: {said}");
+    assert!(fs::read(folder.join("shop.db")).ok() == before, "{said}");
+    said
+}
+
+/// A job, and a book with so many sheets.
+fn shop(sheets: u32) -> TempDir {
+    let folder = TempDir::new().unwrap();
+    fs::write(folder.path().join("cart.toml"), JOB).unwrap();
+    if sheets > 0 {
+        done(folder.path(), &[&ADD[..], &["--quantity", &sheets.to_string()]].concat());
+    }
+    folder
+}
+
+fn make(folder: &Path) -> String {
+    done(folder, &["make", "cart.toml", "--effort", "0", "--no-drawings"])
+}
+
+/// Number, quantity and outline of all that is there.
+fn held(folder: &Path) -> Vec<(i64, u32, String)> {
+    let book = Connection::open(folder.join("shop.db")).unwrap();
+    let mut asked = book
+        .prepare("SELECT id, quantity, corners_mm FROM stock WHERE quantity > 0 ORDER BY id")
+        .unwrap();
+    let rows = asked.query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?))).unwrap();
+    rows.map(Result::unwrap).collect()
+}
+
+#[test]
+fn a_job_without_stock_is_stopped_without_a_book_and_says_what_an_empty_one_lacks() {
+    let folder = shop(0);
+    let path = folder.path();
+    let (code, said) = run(path, &["check", "cart.toml"]);
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("`stock` is missing here") && said.contains("stock add"), "{said}");
+    assert!(!path.join("shop.db").exists(), "a check begins no book");
+    let other =
+        ["stock", "add", "--material", "S235", "--thickness", "3 mm", "--size", "700 mm", "300 mm"];
+    done(path, &other);
+    let (code, said) = run(path, &["check", "cart.toml"]);
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("caution[no-stock]"), "{said}");
+    assert!(said.contains("the book ./shop.db has no S235 of 4 mm"), "{said}");
+    // Offered is a size that this shop buys.
+    assert!(said.contains("--thickness \"4 mm\" --size \"700 mm\" \"300 mm\""), "{said}");
+    done(path, &ADD);
+    let said = make(path);
+    assert!(said.contains("no. 2 of the book"), "{said}");
+    let shopping = fs::read_to_string(path.join("out/cart/shopping.csv")).unwrap();
+    assert!(shopping.contains("no. 2 of the shop's book"), "{shopping}");
+    // A job that names its stock needs no book, whatever is wrong with that.
+    fs::write(path.join("shop.db"), "no database").unwrap();
+    let (code, said) = run(path, &["check", "cart.toml"]);
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("stop[book]") && said.contains("it is no database"), "{said}");
+    let own =
+        JOB.replacen("4 mm\" }", "4 mm\", stock = [ { size = [\"500 mm\", \"400 mm\"] } ] }", 1);
+    fs::write(path.join("cart.toml"), own).unwrap();
+    done(path, &["check", "cart.toml"]);
+}
+
+#[test]
+fn a_job_without_a_sheet_is_offered_one_of_the_shop() {
+    let folder = shop(0);
+    let path = folder.path();
+    let bare = JOB.lines().filter(|line| !line.starts_with("sheet")).collect::<Vec<_>>().join("\n");
+    fs::write(path.join("cart.toml"), bare).unwrap();
+    let (_, said) = run(path, &["check", "cart.toml"]);
+    assert!(said.contains("size = [\"1000 mm\", \"500 mm\"]"), "{said}");
+    done(path, &ADD);
+    let (code, said) = run(path, &["check", "cart.toml"]);
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("size = [\"500 mm\", \"400 mm\"]"), "{said}");
+    // Also by a job that names its stock, where that or the name of a sheet is wrong.
+    for (wrong, right) in [
+        ("4 mm\" }", "4 mm\", stock = [ { count = 2 } ] }"),
+        ("4 mm\" }", "4 mm\", stock = [ { size = [\"500 mm\"] } ] }"),
+        ("sheet = \"S235 4 mm\"", "sheet = \"4130 5 mm\""),
+    ] {
+        fs::write(path.join("cart.toml"), JOB.replacen(wrong, right, 1)).unwrap();
+        let (code, said) = run(path, &["check", "cart.toml"]);
+        assert_eq!(code, Some(1), "{said}");
+        assert!(said.contains("size = [\"500 mm\", \"400 mm\"]"), "{right}: {said}");
+    }
+}
+
+/// A price counts in the currency of the job's shop, and in no other.
+#[test]
+fn a_price_in_another_currency_is_not_known() {
+    let folder = shop(0);
+    let path = folder.path();
+    let shop = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/shop.toml");
+    fs::copy(shop, path.join("shop.toml")).unwrap();
+    fs::write(path.join("cart.toml"), format!("shop = \"shop.toml\"{JOB}")).unwrap();
+    done(path, &[&ADD[..], &["--price", "20"]].concat());
+    let cost = || {
+        make(path);
+        let report = fs::read(path.join("out/cart/report.json")).unwrap();
+        let report: serde_json::Value = serde_json::from_slice(&report).unwrap();
+        report["sheets"][0]["cost"].as_f64()
+    };
+    assert_eq!(cost(), Some(20.0));
+    let list = done(path, &["stock", "export"]);
+    assert!(list.contains(",20.0,EUR,"), "{list}");
+    fs::write(path.join("list.csv"), list.replace("EUR", "CHF")).unwrap();
+    done(path, &["stock", "import", "list.csv"]);
+    assert_eq!(cost(), None);
+}
+
+#[test]
+fn a_list_that_is_exported_changed_and_imported_is_what_is_there() {
+    let folder = shop(2);
+    let path = folder.path();
+    let corners =
+        ["--corner", "10 mm", "0 mm", "--corner", "210 mm", "0 mm", "--corner", "10 mm", "100 mm"];
+    let remnant =
+        ["stock", "add", "--material", "S235", "--thickness", "1/8 in", "--name", "gate, \"left\""];
+    done(path, &[&remnant[..], &corners[..]].concat());
+    let said = done(path, &["stock"]);
+    assert!(said.contains("S235 3.175 mm  200 mm × 100 mm overall"), "{said}");
+    done(path, &["stock", "export", "--out", "list.csv"]);
+    let list = fs::read_to_string(path.join("list.csv")).unwrap();
+    let before = held(path);
+    assert!(done(path, &["stock", "import", "list.csv"]).contains("2 changed, 0 added"));
+    assert_eq!(held(path), before);
+    assert_eq!(before[1].2, "0 0, 200 0, 0 100");
+    // Into another shop's book the numbers come along.
+    done(path, &["stock", "import", "list.csv", "--shop", "other.toml"]);
+    assert_eq!(done(path, &["stock", "export", "--shop", "other.toml"]), list);
+    let changed =
+        list.replace("500.0,400.0,,2,", "500.0,400.0,,7,") + "\n,S235,4,300,200,,1,true,,,,\n";
+    fs::write(path.join("list.csv"), changed).unwrap();
+    assert!(done(path, &["stock", "import", "list.csv"]).contains("2 changed, 1 added"));
+    assert_eq!(held(path).iter().map(|held| held.1).collect::<Vec<_>>(), [7, 1, 1]);
+    fs::write(path.join("list.csv"), list.replace("500.0", "5OO")).unwrap();
+    let (code, said) = run(path, &["stock", "import", "list.csv"]);
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("list.csv:3:") && said.contains("`length_mm`"), "{said}");
+    fs::write(path.join("list.csv"), list.replace("S235", "S999")).unwrap();
+    refused(path, &["stock", "import", "list.csv"], "there is no material `S999`");
+    let svg = done(path, &["stock", "draw", "2"]);
+    assert!(svg.contains("M0 0 L200 0 L0 -100 L0 0 Z"), "{svg}");
+    refused(path, &["stock", "take", "1", "--quantity", "8"], "no. 1 has 7 in the book");
+    refused(path, &["stock", "take", "9"], "the book has no no. 9");
+    done(path, &["stock", "take", "1"]);
+    assert!(!done(path, &["stock"]).contains("500 mm × 400 mm"));
+}
+
+#[test]
+fn a_new_job_offers_a_sheet_that_the_book_has() {
+    let folder = shop(0);
+    let path = folder.path();
+    assert!(done(path, &["new", "tab"]).contains("size = [\"1000 mm\", \"500 mm\"]"));
+    done(
+        path,
+        &[
+            "stock",
+            "add",
+            "--material",
+            "5052-H32",
+            "--thickness",
+            "5 mm",
+            "--size",
+            "900 mm",
+            "450 mm",
+        ],
+    );
+    let job = done(path, &["new", "tab"]);
+    assert!(
+        job.contains("material  = \"5052-H32\"") && job.contains("\"900 mm\", \"450 mm\""),
+        "{job}"
+    );
+    fs::write(path.join("one.toml"), &job).unwrap();
+    assert!(done(path, &["make", "one.toml", "--effort", "0"]).contains("no. 1 of the book"));
+}
+
+#[test]
+fn a_cut_is_booked_once_and_undone_once() {
+    let folder = shop(2);
+    let path = folder.path();
+    refused(path, &["cut", "cart.toml"], "nothing was made in out/cart");
+    make(path);
+    let report: serde_json::Value =
+        serde_json::from_slice(&fs::read(path.join("out/cart/report.json")).unwrap()).unwrap();
+    let [length, width] = [0, 1].map(|i| report["sheets"][0]["remnant_mm"][i].as_f64().unwrap());
+    let before = held(path);
+    done(path, &["cut", "cart.toml", "--date", "2026-03-31"]);
+    let cut = held(path);
+    let corners = format!("0 0, {length} 0, {length} {width}, 0 {width}");
+    assert_eq!(cut, [(1, 1, before[0].2.clone()), (2, 1, corners)]);
+    assert!(length * width < 500.0 * 400.0 * 0.99, "no larger than what is left");
+    let (code, said) = run(path, &["cut", "cart.toml"]);
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("cut no. 1 of 2026-03-31"), "{said}");
+    assert_eq!(held(path), cut);
+    done(path, &["cut", "cart.toml", "--again"]);
+    assert_eq!(
+        held(path).iter().map(|held| (held.0, held.1)).collect::<Vec<_>>(),
+        [(2, 1), (3, 1)]
+    );
+    refused(path, &["cut", "cart.toml", "--again"], "of which none is left (cut no. 2 of cart");
+    done(path, &["cut", "cart.toml", "--undo"]);
+    assert_eq!(held(path), cut);
+    done(path, &["cut", "cart.toml", "--undo"]);
+    assert_eq!(held(path), before);
+    refused(path, &["cut", "cart.toml", "--undo"], "nothing to undo");
+    assert_eq!(done(path, &["book"]).matches("undone").count(), 2);
+    // A report that somebody changed is none that was made.
+    fs::write(path.join("out/cart/report.json"), "{}").unwrap();
+    refused(path, &["cut", "cart.toml"], "not as made");
+}
+
+/// The book was changed between the make and the cut.
+#[test]
+fn a_cut_of_another_sheet_than_was_nested_on_is_refused() {
+    let folder = shop(1);
+    let path = folder.path();
+    make(path);
+    let list = done(path, &["stock", "export"]);
+    fs::write(path.join("list.csv"), list.replace("500.0", "300.0")).unwrap();
+    done(path, &["stock", "import", "list.csv"]);
+    refused(path, &["cut", "cart.toml"], "is not the sheet that S235-4-mm-01 was nested on");
+    done(path, &["stock", "take", "1"]);
+    fs::write(path.join("list.csv"), list).unwrap();
+    done(path, &["stock", "import", "list.csv"]);
+    done(path, &["stock", "take", "1"]);
+    refused(path, &["cut", "cart.toml"], "none is left (it was taken out by hand)");
+}
+
+#[test]
+fn sheets_of_a_job_that_names_its_stock_go_out_where_the_book_has_such() {
+    let folder = shop(1);
+    let path = folder.path();
+    let own = |size: &str| {
+        let stock = format!("4 mm\", stock = [ {{ size = [\"{size}\", \"400 mm\"] }} ] }}");
+        fs::write(path.join("cart.toml"), JOB.replacen("4 mm\" }", &stock, 1)).unwrap();
+        make(path);
+        done(path, &["cut", "cart.toml"])
+    };
+    let said = own("600 mm");
+    assert!(said.contains("the book has no such sheet of S235 4 mm: none taken out"), "{said}");
+    assert_eq!(held(path).len(), 2, "its remnant came in");
+    let said = own("500 mm");
+    assert!(said.contains("no. 1, S235 4 mm 500 mm × 400 mm, 0 left"), "{said}");
+}
+
+#[test]
+fn strips_are_kept_once_and_with_their_row_or_not_at_all() {
+    let folder = shop(1);
+    let path = folder.path();
+    let shop =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("parts/shop.toml")).unwrap();
+    fs::write(path.join("shop.toml"), shop).unwrap();
+    let calibrate = |angle: &str, more: &[&str]| {
+        let strip = [
+            "calibrate",
+            "--thickness",
+            "3 mm",
+            "--v",
+            "24 mm",
+            "--strip",
+            "104 mm",
+            "104.2 mm",
+            "202.6 mm",
+            angle,
+        ];
+        run(path, &[&strip[..], more].concat())
+    };
+    let (code, said) = calibrate("90 deg", &[]);
+    assert_eq!(code, Some(0), "{said}");
+    assert!(said.contains("1 strip in the book shop.db"), "{said}");
+    assert!(calibrate("90 deg", &[]).1.contains("has these strips already"));
+    let listed = done(path, &["book"]);
+    let row = listed.lines().find(|line| line.contains("S235 3 mm (3 mm)")).unwrap();
+    assert!(
+        row.contains("24 mm") && row.contains("104 mm, 104.2 mm") && row.contains("202.6 mm"),
+        "{row}"
+    );
+    // The row is refused by the shop file: the strip is not kept either.
+    let into = ["--into", "shop.toml"];
+    let (code, said) = calibrate("89 deg", &into);
+    assert_eq!(code, Some(0), "{said}");
+    let (code, said) = calibrate("88 deg", &into);
+    assert_eq!(code, Some(2), "{said}");
+    let listed = done(path, &["book"]);
+    assert!(listed.contains("89°") && !listed.contains("88°"), "{listed}");
+}
+
+/// An order is in both records or in none.
+#[test]
+fn an_order_is_not_recorded_where_the_book_cannot_be_written() {
+    let folder = shop(1);
+    let path = folder.path();
+    make(path);
+    let sent = ["sent", "cart.toml", "--to", "laser cutter"];
+    let other = Connection::open(path.join("shop.db")).unwrap();
+    other.execute_batch("BEGIN EXCLUSIVE").unwrap();
+    let (code, said) = run(path, &sent);
+    assert_eq!(code, Some(2), "{said}");
+    assert!(
+        said.contains("nothing was recorded") && said.contains("in use by another run"),
+        "{said}"
+    );
+    assert!(!path.join("cart.sent.toml").exists(), "{said}");
+    other.execute_batch("ROLLBACK").unwrap();
+    assert!(done(path, &sent).contains("and in the book shop.db"));
+    // The record was edited: the book has no second order either.
+    fs::write(path.join("cart.sent.toml"), "[[sent]]\nnumber = 9\n").unwrap();
+    assert_eq!(run(path, &sent).0, Some(2));
+    let count = "SELECT COUNT(*) FROM sent";
+    assert_eq!(other.query_row(count, [], |row| row.get::<_, u32>(0)).unwrap(), 1);
+}
+
+/// An archive has what the book had, and needs no book.
+#[test]
+fn a_packed_job_is_made_again_on_the_sheets_it_was_packed_with() {
+    let folder = shop(1);
+    let path = folder.path();
+    done(path, &["pack", "cart.toml"]);
+    done(path, &["stock", "take", "1"]);
+    let elsewhere = TempDir::new().unwrap();
+    fs::copy(path.join("cart.zip"), elsewhere.path().join("cart.zip")).unwrap();
+    let said = done(elsewhere.path(), &["make", "cart.zip"]);
+    assert!(said.contains("made as they were packed, byte for byte"), "{said}");
+    assert!(said.contains("no. 1 of the book"), "{said}");
+    assert_eq!(held(path), []);
+}
+
+#[test]
+fn a_book_that_another_run_holds_is_waited_for_and_then_named() {
+    let folder = shop(1);
+    let path = folder.path();
+    let other = Connection::open(path.join("shop.db")).unwrap();
+    other.execute_batch("BEGIN EXCLUSIVE").unwrap();
+    // Reading the file here would give up the lock of `other`, which is this process's.
+    let (code, said) = run(path, &ADD);
+    assert_eq!(code, Some(2), "{said}");
+    assert!(said.contains("the book shop.db is in use by another run"), "{said}");
+    let child: Child = command(path, &ADD).stdout(Stdio::null()).spawn().unwrap();
+    std::thread::sleep(Duration::from_millis(200));
+    other.execute_batch("ROLLBACK").unwrap();
+    assert!(child.wait_with_output().unwrap().status.success(), "it was waited for");
+    assert_eq!(held(path)[0].1, 2);
+}
+
+#[test]
+fn runs_at_once_are_all_counted_and_a_cut_is_booked_once() {
+    let folder = shop(0);
+    let path = folder.path();
+    let at_once = |arguments: &[&str], count: usize| -> usize {
+        let start =
+            |_| command(path, arguments).stdout(Stdio::null()).stderr(Stdio::null()).spawn();
+        let children: Vec<Child> = (0..count).map(|i| start(i).unwrap()).collect();
+        children.into_iter().map(|mut child| usize::from(child.wait().unwrap().success())).sum()
+    };
+    // The first of them begins the book.
+    assert_eq!(at_once(&ADD, 8), 8);
+    assert_eq!(held(path).iter().map(|held| held.1).sum::<u32>(), 8);
+    make(path);
+    assert_eq!(at_once(&["cut", "cart.toml"], 6), 1);
+    assert_eq!(held(path).iter().map(|held| held.1).collect::<Vec<_>>(), [7, 1]);
+}
+
+#[cfg(unix)]
+mod unix {
+    use super::*;
+    use std::os::unix::fs::MetadataExt;
+    use std::os::unix::fs::PermissionsExt;
+    use std::os::unix::process::CommandExt;
+
+    /// Who has no rights but those that files give to all.
+    const NOBODY: u32 = 65_534;
+
+    #[test]
+    fn a_book_that_may_only_be_read_is_read() {
+        let folder = shop(1);
+        let path = folder.path();
+        let book = path.join("shop.db");
+        fs::set_permissions(&book, fs::Permissions::from_mode(0o444)).unwrap();
+        fs::set_permissions(path, fs::Permissions::from_mode(0o755)).unwrap();
+        let root = fs::metadata(path).unwrap().uid() == 0;
+        let run = |arguments: &[&str]| {
+            let mut command = command(path, arguments);
+            // The superuser may write what nobody may.
+            if root {
+                command.uid(NOBODY).gid(NOBODY);
+            }
+            let run = command.output().unwrap();
+            let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
+            (run.status.code(), said.into_owned())
+        };
+        let (code, said) = run(&["stock"]);
+        assert_eq!(code, Some(0), "{said}");
+        assert!(said.contains("500 mm × 400 mm"), "{said}");
+        let (code, said) = run(&["check", "cart.toml"]);
+        assert_eq!(code, Some(0), "{said}");
+        let before = fs::read(&book).unwrap();
+        let (code, said) = run(&ADD);
+        assert_eq!(code, Some(2), "{said}");
+        assert!(said.contains("the book shop.db may not be written"), "{said}");
+        assert!(fs::read(&book).unwrap() == before);
+    }
+
+    /// As much of the disk as the book has is there, and no more.
+    #[test]
+    fn a_full_disk_leaves_the_book_as_it_was() {
+        let folder = shop(3);
+        let path = folder.path();
+        let rows: String = (1..2000)
+            .map(|i| format!("S235,4,{},400,1,a name of many letters no. {i}\n", 500 + i))
+            .collect();
+        let head = "material,thickness_mm,length_mm,width_mm,quantity,name\n";
+        fs::write(path.join("list.csv"), format!("{head}{rows}")).unwrap();
+        let before = held(path);
+        let script = "trap '' XFSZ; ulimit -f 64; exec \"$@\"";
+        let mut full = Command::new("sh");
+        full.current_dir(path).args(["-c", script, "sh", env!("CARGO_BIN_EXE_platewright")]);
+        let run = full.args(["stock", "import", "list.csv"]).output().unwrap();
+        let said = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert_eq!(run.status.code(), Some(2), "{said}");
+        assert!(said.contains("the book shop.db") && said.contains("make room"), "{said}");
+        assert_eq!(held(path), before);
+        done(path, &["stock", "import", "list.csv"]);
+        assert_eq!(held(path).len(), 2000);
+    }
+
+    /// Killed at moments all over the run: the list is in the book whole, or nothing of it.
+    #[test]
+    fn a_killed_run_writes_all_or_nothing() {
+        let folder = shop(1);
+        let path = folder.path();
+        let rows: String = (1..3000).map(|i| format!("S235,4,{},400,1\n", 500 + i)).collect();
+        let head = "material,thickness_mm,length_mm,width_mm,quantity\n";
+        fs::write(path.join("list.csv"), format!("{head}{rows}")).unwrap();
+        let empty = fs::read(path.join("shop.db")).unwrap();
+        let begun = Instant::now();
+        done(path, &["stock", "import", "list.csv"]);
+        let took = begun.elapsed();
+        let mut seen = [0, 0];
+        for step in 0..20 {
+            fs::write(path.join("shop.db"), &empty).unwrap();
+            let mut command = command(path, &["stock", "import", "list.csv"]);
+            let mut child = command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+            std::thread::sleep(took * step / 8);
+            let _ = child.kill();
+            child.wait().unwrap();
+            // Whoever opens it next takes back what was begun.
+            let listed = done(path, &["stock", "export"]).lines().count() - 1;
+            assert!([1, 3000].contains(&listed), "{listed} after step {step}");
+            seen[usize::from(listed > 1)] += 1;
+        }
+        assert!(seen[0] > 0 && seen[1] > 0, "killed {seen:?} times before and after");
+    }
+}
