@@ -87,7 +87,7 @@ fn whom(to: &str) -> anyhow::Result<String> {
         bail!("`--to` is a name of 1 to {LONGEST} letters in one line");
     }
     if to.trim_start_matches("no. ").parse::<u32>().is_ok() {
-        bail!("`--to {to}` is a number, by which what was sent is counted; write a name");
+        bail!("`--to {to}` is a number, and sent orders are numbered; write a name");
     }
     Ok(to.to_owned())
 }
@@ -141,7 +141,7 @@ fn day(date: Option<String>) -> anyhow::Result<String> {
         _ => false,
     };
     if !is_day {
-        bail!("`--date {date}` is no day; write year, month and day, such as `2026-03-31`");
+        bail!("`--date {date}` is not a date; write year, month and day, such as `2026-03-31`");
     }
     Ok(date)
 }
@@ -160,7 +160,7 @@ fn days(year: u32, month: u32) -> u32 {
 fn today() -> anyhow::Result<String> {
     #[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
     let now = SystemTime::now().duration_since(UNIX_EPOCH);
-    let seconds = now.context("the clock stands before 1970; write `--date`")?.as_secs();
+    let seconds = now.context("the clock is set before 1970; write `--date`")?.as_secs();
     Ok(date_of(seconds / SECONDS_OF_A_DAY))
 }
 
