@@ -64,14 +64,14 @@ fn contradicted_by(
     let blunder = check.outcome.blunder;
     let headline = match check.is_direction {
         true => format!(
-            "{} is {}° as measured; the other measures put `{}` {} to one side",
+            "{} is {}° as measured; the other measurements put `{}` {} to one side",
             check.what,
             num::text(check.measured, 3),
             check.of,
             subject.show(blunder.abs())
         ),
         false => format!(
-            "{} is {} as measured, but {} by the other measures: {}",
+            "{} is {} as measured, but {} by the other measurements: {}",
             check.what,
             subject.show(check.measured),
             subject.show(check.measured - blunder),

@@ -240,7 +240,7 @@ fn part_name(item: &Item, known: &Known, findings: &Findings) -> Option<(String,
     };
     let names = known.names;
     if known.complete && !names.iter().any(|name| wanted.starts_with(name)) {
-        let headline = format!("there is no part `{wanted}` that could be measured");
+        let headline = format!("there is no part `{wanted}` to measure");
         let help = instead(wanted, names, "choose from");
         findings.add(Finding::stop("unknown-part", headline).at(item.letters, "").help(help));
         return None;

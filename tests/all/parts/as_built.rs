@@ -258,13 +258,13 @@ fn as_drawn_every_measure_is_what_is_asked_for() {
 /// not to the mould line the recipe is drawn to; up to 90° the two are the same.
 #[test]
 fn beyond_90_degrees_an_outside_length_is_that_of_the_drawing() {
-    let given = "given = { angle = \"95 deg\", base_holes = 0, leg_holes = 0, base";
-    let parts = PARTS.replacen("given = { base", given, 1);
+    let given = "given = { angle = \"120 deg\", base_holes = 0, leg_holes = 0, base";
+    let parts = PARTS.replacen("given = { base", given, 1).replace("shop = \"shop.toml\"\n", "");
     let (job, solved) = solved_of(&parts, SHOP, &[]).unwrap();
     let places = places(&solved);
     let model = Model::new(&job, &solved, &places);
     let bend = &solved[ANGLE].part.bends[0].bend;
-    let beyond = (47.5_f64.to_radians().tan() - 1.0) * (bend.radius() + bend.thickness());
+    let beyond = (60_f64.to_radians().tan() - 1.0) * (bend.radius() + bend.thickness());
     for (place, mould_line) in places[3..5].iter().zip([50.0, 60.0]) {
         let is = model.predicted(place, &vec![0.0; model.causes.len()]);
         assert!(beyond > 0.5);

@@ -260,7 +260,10 @@ fn what_was_made_last_is_never_taken_for_whole_when_it_is_not() {
     for command in [&["make", "cart.toml"][..], &["changes", "cart.toml"]] {
         let (code, said) = run(path, command);
         assert_eq!(code, Some(2), "{said}");
-        assert!(said.contains("cannot read out/cart/made.toml, from which the letters"), "{said}");
+        assert!(
+            said.contains("cannot read out/cart/made.toml, from which the issue letters"),
+            "{said}"
+        );
         assert!(said.contains("nothing was written"), "{said}");
     }
     assert_eq!(fs::read_to_string(&file).unwrap(), text[..text.len() / 2]);
