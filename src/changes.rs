@@ -74,14 +74,18 @@ impl Changes {
     }
 }
 
-/// `1 part cut again, 2 unchanged; hardware and price differ`.
+/// `1 part to remake from a new blank, 2 unchanged; also: hardware, price`.
 fn words(parts: &[PartChange], job: &[JobChange]) -> String {
     let mut said = Vec::new();
     for verdict in Verdict::ALL {
         let count = parts.iter().filter(|part| part.verdict == verdict).count();
         if count > 0 {
             let noun = if said.is_empty() { counted(count, "part") } else { count.to_string() };
-            let with = if matches!(verdict, Verdict::More | Verdict::Fewer) { "with " } else { "" };
+            let with = match verdict {
+                Verdict::More | Verdict::Fewer => "with ",
+                Verdict::CutAgain | Verdict::BendAgain | Verdict::FinishAgain => "to ",
+                _ => "",
+            };
             said.push(format!("{noun} {with}{}", verdict.said()));
         }
     }

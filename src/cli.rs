@@ -69,24 +69,24 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Solve, check, nest and write everything a job asks for
+    /// Work out, check and nest a job, and write all its files
     Make {
         /// The job file, or an archive that `pack` wrote
         job: PathBuf,
-        /// Where to write; made if missing [default: out/JOB, or out/JOB-only with --only]
+        /// Output folder, created if missing [default: out/JOB, or out/JOB-only with --only]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
-        /// Leave out drawings, templates and the pictures of sheets
+        /// Leave out drawings, templates and sheet pictures
         #[arg(long)]
         no_drawings: bool,
         /// The issue of the drawings, in place of the job's own
         #[arg(long, value_name = "TEXT")]
         issue: Option<String>,
-        /// Make it again whenever it, or a file it uses, is saved; searches for no better layout unless
-        /// --time or --effort is given. Ctrl-C ends it
+        /// Make it again whenever it, or a file it uses, is saved; keeps the first layout unless --time
+        /// or --effort is given. Ctrl-C ends it
         #[arg(long)]
         watch: bool,
-        /// Write what an archive makes even where it comes out differently
+        /// Write the files of an archive even if this version makes them differently
         #[arg(long, conflicts_with = "watch")]
         as_now: bool,
         #[command(flatten)]
@@ -110,7 +110,7 @@ enum Command {
         /// Compare returned DXF files with the flats of the job
         #[arg(long, value_name = "FOLDER", conflicts_with = "only")]
         against: Option<PathBuf>,
-        /// Where the order was written, with the checksums of what was sent [default: out/JOB]
+        /// Folder of the order, with the checksums of what was sent [default: out/JOB]
         #[arg(short, long, value_name = "DIR", requires = "against")]
         out: Option<PathBuf>,
         /// Check it again whenever it, or a file it uses, is saved. Ctrl-C ends it
@@ -119,56 +119,56 @@ enum Command {
         #[command(flatten)]
         only: OnlyArgs,
     },
-    /// Say by part what differs from what was made or sent before; write nothing
+    /// Show what has changed in each part since it was last made or sent; write nothing
     Changes {
         /// The job file
         job: PathBuf,
-        /// Compare with what was sent, by its number or by whom it went to, or with what was made
-        /// in a folder [default: what was made last in out/JOB]
+        /// Compare with a sent order, by its number or recipient, or with a job made in a folder
+        /// [default: what was made last in out/JOB]
         #[arg(long, value_name = "NAME|FOLDER")]
         since: Option<String>,
-        /// Where the job was made last [default: out/JOB]
+        /// Folder in which the job was made last [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
         #[command(flatten)]
         search: SearchArgs,
     },
-    /// Record the order that was made last as sent, in JOB.sent.toml beside the job
+    /// Record the order made last as sent, in JOB.sent.toml beside the job
     Sent {
         /// The job file
         job: PathBuf,
-        /// To whom
+        /// The recipient
         #[arg(long, value_name = "WHOM")]
         to: String,
-        /// The day, as YEAR-MONTH-DAY [default: today in UTC]
+        /// The date, as YEAR-MONTH-DAY [default: today in UTC]
         #[arg(long, value_name = "DATE")]
         date: Option<String>,
-        /// Where the order was made [default: out/JOB]
+        /// Folder in which the order was made [default: out/JOB]
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
     /// Book the sheets of the last make out of the shop's book, and their remnants in
     Cut(CutArgs),
-    /// List what the shop has, sheets and remnants; add, take out, export, import, draw
+    /// List the sheets and remnants in the shop; add, take out, export, import, draw
     Stock(StockArgs),
-    /// List what was cut, sent and measured, as the shop's book keeps it
+    /// List what was cut, sent and measured, as recorded in the shop's book
     Book {
         /// The shop file; its book lies beside it, called like it and ending in .db
         #[arg(long, value_name = "FILE", default_value = shelf::SHOP)]
         shop: PathBuf,
     },
-    /// Pack a job with all it is made from into one archive, for `make` to make it again
+    /// Pack a job with everything it needs into one archive, for `make` to make it again
     Pack {
         /// The job file
         job: PathBuf,
         /// The archive [default: JOB.zip]
         #[arg(short, long, value_name = "FILE")]
         out: Option<PathBuf>,
-        /// Where the job was made last, from which the letters of issues go on [default: out/JOB]
+        /// Folder in which the job was made last, for the issue letters [default: out/JOB]
         #[arg(long, value_name = "DIR")]
         made_in: Option<PathBuf>,
     },
-    /// Work out what caused the sizes that were measured on made parts; write nothing
+    /// Find out why made parts came out as they did, from what was measured; write nothing
     AsBuilt {
         /// The job file, with `[[as_built]]`
         job: PathBuf,
@@ -179,7 +179,7 @@ enum Command {
         job: PathBuf,
         /// The part, by name
         part: String,
-        /// Where to write: a PDF, or a picture when it ends in .svg [default: PART.pdf]
+        /// Output file: a PDF, or a picture if it ends in .svg [default: PART.pdf]
         #[arg(short, long, value_name = "FILE")]
         out: Option<PathBuf>,
         /// The issue of the drawing, in place of the job's own
@@ -188,27 +188,27 @@ enum Command {
     },
     /// Make the flat of one part
     Part(PartArgs),
-    /// Make a strip to bend and measure, or work out a row of the shop file from it
+    /// Make a test strip to bend, or work out a row of the shop file from measured strips
     Calibrate(CalibrateArgs),
     /// List the recipes, or the inputs of one
     Recipes {
         /// A recipe, by name or as a file
         name: Option<String>,
-        /// Draw its part with the default values, as SVG
+        /// Draw the part with default values, as SVG
         #[arg(long, value_name = "FILE", requires = "name")]
         picture: Option<PathBuf>,
     },
-    /// Print a job file to start from, with every input of a recipe explained; or a shop file
+    /// Print a job file or a shop file to start from, with every line explained
     New {
         /// A recipe, by name or as a file; or `shop` for a shop file
         recipe: String,
-        /// Print the recipe itself, to write your own from it
+        /// Print the recipe itself, as a start for your own
         #[arg(long)]
         copy: bool,
     },
     /// Print the JSON Schema of recipe files, job files or reports
     Schema {
-        /// What it describes
+        /// What the schema describes
         of: SchemaOf,
     },
     /// List the tables of hardware and stock, or the rows of one

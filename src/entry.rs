@@ -331,7 +331,7 @@ pub struct Coating {
     pub films: Option<[f64; 2]>,
 }
 
-/// A length, a row of the table `coating`, or the thinnest and the thickest film.
+/// A length, a row of the table `coating`, or the minimum and the maximum thickness.
 pub(crate) fn coating(item: &Item, tables: &Tables, findings: &Findings) -> Option<Coating> {
     if let Value::Table(_) = item.value {
         return films(item, findings);
@@ -353,7 +353,7 @@ fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
     findings.add(
         Finding::stop("unknown-row", format!("there is no coating `{word}`"))
             .at(item.letters, "")
-            .note("a coating is a row of the table `coating` or a film: `\"0.08 mm\"`")
+            .note("a coating is a row of the table `coating` or a thickness: `\"0.08 mm\"`")
             .help(help),
     );
     None
@@ -372,7 +372,7 @@ fn films(item: &Item, findings: &Findings) -> Option<Coating> {
         return Some(Coating { film: f64::midpoint(min, max), films: Some([min, max]) });
     }
     findings.add(
-        Finding::stop("out-of-range", "the thinnest film is thicker than the thickest")
+        Finding::stop("out-of-range", "the minimum coating thickness is larger than the maximum")
             .at(at, "")
             .help("exchange `min` and `max`"),
     );

@@ -60,7 +60,7 @@ pub fn recipe() -> Value {
             "inputs": table("What a job gives for a part, in order", "#/$defs/input"),
             "derived": { "type": "object", "description": "Formulas by name, in any order", "additionalProperties": { "$ref": "#/$defs/formula" } },
             "points": table("Points by name, by what was measured", "#/$defs/named_point"),
-            "tape": reference("How far a measure of a point may be off; 1 mm when left out"),
+            "tape": reference("Likely error of one measurement of a point; 1 mm when left out"),
             "require": list("Conditions that must hold", "#/$defs/require"),
             "facts": table("Results for the report", "#/$defs/fact"),
             "clevis": { "$ref": "#/$defs/clevis", "description": "Its dimensions that hold a rod end" },
@@ -83,7 +83,7 @@ fn recipe_defs() -> Value {
         "input": input(),
         "require": object(&["that", "else"], json!({
             "that": reference("Must be true"),
-            "else": text("The sentence shown when it does not hold"),
+            "else": text("The message shown when it is not met"),
         })),
         "fact": object(&["value", "about"], json!({
             "value": reference("Its value"),
@@ -129,10 +129,10 @@ pub fn job() -> Value {
             "date": text("A date for the title strip of its drawings"),
             "tolerance": { "enum": ["f", "m", "c", "v"], "description": "General tolerance of its drawings: a class of ISO 2768-1, m when left out" },
             "coating": { "$ref": "#/$defs/coating" },
-            "lift": { "$ref": "#/$defs/quantity", "description": "The heaviest piece one person lifts: 23 kg when left out" },
+            "lift": { "$ref": "#/$defs/quantity", "description": "The heaviest piece one person may lift: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "From the sheet edge" },
-            "min_remnant": { "$ref": "#/$defs/quantity", "description": "A remnant is worth keeping when it is no narrower: 100 mm when left out" },
+            "min_remnant": { "$ref": "#/$defs/quantity", "description": "Minimum width of a remnant worth keeping: 100 mm when left out" },
             "bridges": object(&["count", "width", "below"], json!({
                 "count": count("How many a small piece gets"),
                 "width": { "$ref": "#/$defs/quantity", "description": "Metal left in each" },
@@ -153,7 +153,7 @@ pub fn job() -> Value {
             "tube": list("Tubes with coped ends", "#/$defs/tube"),
             "load": list("Loads on the parts", "#/$defs/load"),
             "as_built": list("What was measured on parts that were made", "#/$defs/as_built"),
-            "bar": list("In which lengths tube is bought", "#/$defs/bar"),
+            "bar": list("Stock lengths of tube", "#/$defs/bar"),
             "weldment": list("Assembly that is welded together and coated in one piece", "#/$defs/weldment"),
         },
         "$defs": job_defs(),
@@ -165,9 +165,9 @@ fn job_defs() -> Value {
     json!({
         "quantity": { "type": "string", "description": "A number with its unit: 12 mm, 1/4 in" },
         "coating": { "anyOf": [ { "$ref": "#/$defs/quantity" }, object(&["min", "max"], json!({
-            "min": { "$ref": "#/$defs/quantity", "description": "Thinnest film" },
-            "max": { "$ref": "#/$defs/quantity", "description": "Thickest film" },
-        })) ], "description": "Coating thickness on every face: a length, a row of the table `coating`, or the thinnest and the thickest film" },
+            "min": { "$ref": "#/$defs/quantity", "description": "Minimum thickness" },
+            "max": { "$ref": "#/$defs/quantity", "description": "Maximum thickness" },
+        })) ], "description": "Coating thickness on every face: a length, a row of the table `coating`, or the minimum and the maximum thickness" },
         "sheet": object(&["name", "material", "thickness"], json!({
             "name": text("Name by which parts refer to it"),
             "material": text("A row of the table `material`"),
@@ -175,7 +175,7 @@ fn job_defs() -> Value {
             "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
             "bend_method": bend_rule("How all bends of the sheet are computed"),
             "coating": { "$ref": "#/$defs/coating" },
-            "stock": list("Sizes at hand; those of the shop's book when left out", "#/$defs/stock"),
+            "stock": list("Sizes and remnants in stock; those of the shop's book when left out", "#/$defs/stock"),
         })),
         "place": stock::place(),
         "stock": stock::stock(),
@@ -205,7 +205,7 @@ fn job_defs() -> Value {
 
 /// A part of a job: with a recipe and a name, or from another part.
 fn part() -> Value {
-    let from = text("Another part that it is, with changes: FILE.toml#PART, or #PART in this job");
+    let from = text("The part it is based on: FILE.toml#PART, or #PART in this job");
     let mut part = line(json!({ "from": from }));
     part["anyOf"] = json!([{ "required": part["required"] }, { "required": ["from"] }]);
     part["required"] = json!([]);
@@ -228,14 +228,14 @@ fn line(more: Value) -> Value {
         "orientations": { "enum": ["fixed", "half-turns", "quarter-turns", "any"], "description": "How its pieces may be rotated on the sheet" },
         "accept": { "type": "object", "additionalProperties": { "type": "string", "minLength": 1 }, "propertyNames": { "enum": check::WORKMANSHIP }, "description": "Stops of workmanship that are accepted, each with its reason" },
         "coating": { "$ref": "#/$defs/coating" },
-        "mirror": flag("Whether it is made in both hands, whatever its recipe says"),
+        "mirror": flag("Whether it is made left and right hand, in place of the recipe's"),
         "may_flip": flag("Its pieces may be flipped over"),
         "bridges": count("How many bridges hold it, in place of what the job says"),
         "cutouts": flag("false keeps its cut-outs empty"),
         "given": values,
         "link": text("Name of a link whose rod end it holds"),
         "end": { "enum": [1, 2], "description": "Which end of that link" },
-        "obstacles": list("What it must stay clear of", "#/$defs/near"),
+        "obstacles": list("Obstacles it must clear", "#/$defs/near"),
         "bends": { "type": "object", "description": "How bends are computed, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K-factor, or what the shop has measured") },
         "open": { "type": "object", "description": "Inputs to choose: a list of values, a table, or a range { from, to, step }; `sheet` chooses among sheets" },
     });

@@ -120,13 +120,13 @@ fn absurd(model: &Model, Kept { measure, seen }: &Kept) -> Option<Finding> {
     }
     let show = |value| words::value(model.job, measure.what.is_angle(), value);
     let headline = format!(
-        "{} is drawn with {} and cannot have come out with {}",
+        "{} is {} on the drawing and cannot be {} as built",
         words::place(model, &seen.at),
         show(asked),
         show(seen.is)
     );
     let finding = Finding::stop("out-of-range", headline).at(measure.is_span, "");
-    Some(finding.help("look at the unit, at what was measured, and from where to where it goes"))
+    Some(finding.help("check the unit, what was measured, and from where to where"))
 }
 
 fn told(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
@@ -243,17 +243,21 @@ fn unlikely(model: &Model, estimate: &Estimate, kept: &Kept) -> Option<Finding> 
         (
             headline,
             format!(
-                "asked for {}, measured {}; with 95 % it is within ± {}",
+                "nominal {}, measured {}; 95 % limits ± {}",
                 show(asked),
                 show(seen.is),
                 show(LIMIT * likely)
             ),
         )
     } else if missed.abs() > UNLIKELY * seen.uncertainty {
-        let headline = format!("{place} does not agree with the other measures");
+        let headline = format!("{place} does not agree with the other measurements");
         (
             headline,
-            format!("measured {}; by the others it is {}", show(seen.is), show(seen.is - missed)),
+            format!(
+                "measured {}; from the others it should be {}",
+                show(seen.is),
+                show(seen.is - missed)
+            ),
         )
     } else {
         return None;
@@ -264,6 +268,6 @@ fn unlikely(model: &Model, estimate: &Estimate, kept: &Kept) -> Option<Finding> 
         finding
             .note(note)
             .about(About::part(name))
-            .help("measure it again, and look whether the piece is of this job's sheet and flat"),
+            .help("measure it again, and check that the piece is of this job's sheet and flat"),
     )
 }

@@ -62,7 +62,8 @@ fn row(model: &Model, causes: &[CauseFound], agrees: bool, group: usize) -> Opti
 }
 
 /// Why a row of measures that do not agree should not be used.
-const DOUBTFUL: &str = "a measure does not agree (see findings): measure again before it is used";
+const DOUBTFUL: &str =
+    "a measurement does not agree (see findings): measure again before it is used";
 
 /// Why a row should be looked at before it is used.
 fn caution(model: &Model, row: &Measured, limit: f64) -> Option<String> {
@@ -70,14 +71,14 @@ fn caution(model: &Model, row: &Measured, limit: f64) -> Option<String> {
     if !(low..=high).contains(&row.k) {
         let k = num::text(row.k, 3);
         return Some(format!(
-            "its K-factor of {k} is outside {low} to {high}, bend strips (`platewright calibrate`) \
+            "its K-factor of {k} is outside {low} to {high}: bend strips (`platewright calibrate`) \
              before it is used"
         ));
     }
     (limit > MATTERS).then(|| {
         let matters = model.job.units.length(MATTERS);
         format!(
-            "it is not known to {matters}, measure more pieces or bend strips (`platewright \
+            "its 95 % limits are wider than ± {matters}: measure more pieces or bend strips (`platewright \
              calibrate`) before it is used"
         )
     })

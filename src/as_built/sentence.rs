@@ -27,7 +27,7 @@ pub(crate) fn measure(job: &Job, of: &MeasureFound) -> String {
     let show = |mm: f64| value(job, of.is_angle, mm);
     let piece = if of.piece > 1 { format!(", piece {}", of.piece) } else { String::new() };
     format!(
-        "{}{piece}, {}: asked for {}, measured {} ({}); next pieces {} on average",
+        "{}{piece}, {}: nominal {}, measured {} ({}); next pieces {} on average",
         of.part,
         of.words,
         show(of.asked),
@@ -43,7 +43,7 @@ pub(crate) fn instead(job: &Job, of: &MeasureFound) -> Option<String> {
     let is_off = (of.next[0] - of.asked).abs() > of.next[1];
     let instead = of.instead.filter(|_| is_off)?;
     Some(format!(
-        "until that is changed, pieces made for {} come out with {} on average",
+        "until that is corrected, a piece made to {} comes out at {} on average",
         value(job, of.is_angle, instead),
         value(job, of.is_angle, of.asked)
     ))
@@ -63,8 +63,8 @@ pub(crate) fn cause(job: &Job, of: &CauseFound) -> String {
     };
     match &of.told {
         Told::Off => format!("{}: {by}", of.words),
-        Told::AsItShould => format!("{}: {by}, not off by more than that", of.words),
-        Told::NotShown => format!("{}: not shown by these measures", of.words),
+        Told::AsItShould => format!("{}: {by}, as it should be", of.words),
+        Told::NotShown => format!("{}: not shown by these measurements", of.words),
         Told::Mixed { with, measure } => {
             let more = |why: &str| {
                 let place = measure.as_ref();
@@ -76,13 +76,13 @@ pub(crate) fn cause(job: &Job, of: &CauseFound) -> String {
                 [] => {
                     let more = more("");
                     format!(
-                        "{words}: these measures are not accurate enough to tell, perhaps {by}{more}"
+                        "{words}: these measurements are not accurate enough, perhaps {by}{more}"
                     )
                 }
                 with => format!(
-                    "{words}: cannot be told apart from {}, perhaps {by}{}",
+                    "{words}: cannot be separated from {}, perhaps {by}{}",
                     with.join(", "),
-                    more(" to tell them apart")
+                    more(" to separate them")
                 ),
             }
         }
@@ -119,8 +119,8 @@ pub(crate) fn row(job: &Job, of: &RowFound) -> String {
 pub(crate) fn once_used(of: &RowFound) -> String {
     let today = crate::num::text(of.today, 3);
     format!(
-        "Once the row is in the shop file, add `deduction = \"{today} mm\"` to the measures of pieces \
-         that were cut before: their flats were computed with it."
+        "Once the row is in the shop file, add `deduction = \"{today} mm\"` to the measurements of \
+         pieces that were cut before: their flats were computed with it."
     )
 }
 
@@ -128,7 +128,7 @@ pub(crate) fn once_used(of: &RowFound) -> String {
 pub(crate) fn other(job: &Job, of: &OtherFound) -> String {
     let [by, limit] = of.by;
     format!(
-        "{}, {}: asked for {}, expect {} on average",
+        "{}, {}: nominal {}, expect {} on average",
         of.part,
         of.words,
         value(job, of.is_angle, of.asked),
@@ -161,17 +161,17 @@ pub fn text(job: &Job, all: &AsBuilt) -> String {
         lines.extend(instead(job, of).map(|words| format!("    {words}")));
     }
     if !all.left_out.is_empty() {
-        lines.push("left out, of parts of which the job makes none".to_owned());
+        lines.push("left out, as the job makes none of these parts".to_owned());
         lines.extend(all.left_out.iter().map(|of| format!("  {of}")));
     }
-    lines.push("causes, with limits that hold 95 %".to_owned());
+    lines.push("causes, with 95 % limits".to_owned());
     lines.extend(all.causes.iter().map(|of| format!("  {}", cause(job, of))));
     if !all.fits.is_empty() {
         lines.push("fits, as built".to_owned());
         lines.extend(all.fits.iter().map(|of| format!("  {}", fit(job, of))));
     }
     if !all.others.is_empty() {
-        lines.push("other parts that the same causes touch".to_owned());
+        lines.push("other parts affected by the same causes".to_owned());
         lines.extend(all.others.iter().map(|of| format!("  {}", other(job, of))));
     }
     for of in &all.rows {

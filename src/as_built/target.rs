@@ -43,7 +43,7 @@ pub(super) fn find(
     let (name, span) = &measure.part;
     let Some(index) = solved.iter().position(|solved| solved.name == *name) else {
         let names: Vec<&str> = solved.iter().map(|solved| solved.name.as_str()).collect();
-        let headline = format!("there is no part `{name}` that could be measured");
+        let headline = format!("there is no part `{name}` to measure");
         let finding = Finding::stop("unknown-part", headline).at(*span, "");
         return Err(Box::new(finding.help(instead_of(name, &names, "the job's part"))));
     };

@@ -48,7 +48,7 @@ pub(super) fn target(model: &Model, at: &At) -> String {
         Target::Angle(bend) => format!("angle of bend `{}`", part.bends[bend].name),
         Target::Radius(bend) => format!("inside radius of bend `{}`", part.bends[bend].name),
         Target::Holes([one, other]) => {
-            format!("distance of holes `{}` and `{}`", hole(one), hole(other))
+            format!("distance between holes `{}` and `{}`", hole(one), hole(other))
         }
         Target::Hole(id) => format!("diameter of hole `{}`", hole(id)),
         Target::Thickness => "thickness".to_owned(),
@@ -88,17 +88,17 @@ pub(super) fn cause(model: &Model, kind: Kind) -> String {
         Kind::Thickness { sheet: of } => format!("thickness of {}", sheet(of)),
         Kind::Cut { sheet: of } => format!("cut edges of {}", sheet(of)),
         Kind::Film { coating } => match model.coatings.as_slice() {
-            [_] => "film on a face".to_owned(),
-            all => format!("film of {} on a face", model.job.units.length(all[coating].film)),
+            [_] => "coating thickness on a face".to_owned(),
+            all => format!("coating of {} on a face", model.job.units.length(all[coating].film)),
         },
         Kind::Assembly { part, piece } => {
-            format!("weld and setting of {}", one(part, piece, None))
+            format!("welding and setting-up of {}", one(part, piece, None))
         }
         Kind::Line { part, piece, bend } => {
-            format!("place of bend line {}", one(part, piece, Some(bend)))
+            format!("position of bend line {}", one(part, piece, Some(bend)))
         }
         Kind::Angle { part, piece, bend } => {
-            format!("angle of bend {} beside the others", one(part, piece, Some(bend)))
+            format!("angle of bend {}, apart from the others", one(part, piece, Some(bend)))
         }
     }
 }

@@ -282,7 +282,7 @@ fn one(job: &Job, need: &Need) -> Hardware {
         (Kind::Nut, _) => "welded or pressed in".to_owned(),
         (Kind::PressNut | Kind::RivetNut | Kind::WeldNut, _) => String::new(),
         (_, None) => match &need.into {
-            Some((into, _)) => format!("{into}; length: what is clamped is not said"),
+            Some((into, _)) => format!("{into}; length left out: clamped thickness not given"),
             None => "grip not given by the recipe".to_owned(),
         },
         _ => need.into.as_ref().map_or_else(String::new, |(into, _)| into.clone()),

@@ -53,9 +53,9 @@ impl Verdict {
     pub const fn said(self) -> &'static str {
         match self {
             Self::New => "new",
-            Self::CutAgain => "cut again",
-            Self::BendAgain => "bend again",
-            Self::FinishAgain => "finish again",
+            Self::CutAgain => "remake from a new blank",
+            Self::BendAgain => "bend to the new drawing",
+            Self::FinishAgain => "finish to the new drawing",
             Self::More => "more pieces",
             Self::Fewer => "fewer pieces",
             Self::Unchanged => "unchanged",
@@ -173,12 +173,12 @@ pub(super) fn change(
     let only_added = finish.iter().all(|words| words.starts_with(NEW));
     let rework = flats.only_larger && metal.is_empty() && bends.is_empty() && only_added;
     if old.name != part.name {
-        change.differences.push(format!("was called `{}`", old.name));
+        change.differences.push(format!("renamed from `{}`", old.name));
     }
     change.differences.extend(metal.into_iter().chain(flats.differences));
     change.differences.extend(bends.into_iter().chain(finish));
     if rework {
-        let words = "pieces cut before can be reworked: openings are only added or larger";
+        let words = "pieces cut before can be reworked: openings were only added or enlarged";
         change.differences.push(words.to_owned());
     }
     if change.verdict == Verdict::Unchanged && old.geometry != part.geometry {
@@ -203,9 +203,9 @@ fn words(verdict: Verdict, was: u32, now: u32) -> String {
         Verdict::More => format!("{} of the same", counted(now - was, "more piece")),
         Verdict::Fewer => format!("{} of the same", counted(was - now, "fewer piece")),
         Verdict::Unchanged | Verdict::LeftOut => said.to_owned(),
-        Verdict::BendAgain => format!("{said}: {}; the flat is as it was", pieces(now)),
+        Verdict::BendAgain => format!("{said}: {}; flats cut before are still good", pieces(now)),
         Verdict::FinishAgain => {
-            format!("{said}: {}; flat and bends are as they were", pieces(now))
+            format!("{said}: {}; flats and bends are still good", pieces(now))
         }
         Verdict::New | Verdict::CutAgain => format!("{said}: {}", pieces(now)),
     }
@@ -229,8 +229,8 @@ fn finish(old: &PartState, part: &PartState) -> Vec<String> {
     if old.marks != part.marks {
         differences.push(match (old.marks.is_empty(), part.marks.is_empty()) {
             (true, _) => format!("{NEW}etched marks"),
-            (_, true) => "nothing is etched any more".to_owned(),
-            _ => "etched marks differ: do not go by old ones".to_owned(),
+            (_, true) => "no longer: etched marks".to_owned(),
+            _ => "etched marks differ: do not work to the old ones".to_owned(),
         });
     }
     for (was, is) in [(&old.work, &part.work), (&old.welds, &part.welds)] {

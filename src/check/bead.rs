@@ -3,8 +3,8 @@
 //! # Looks for
 //! A bead that crosses a bend, an edge, a hole or opening, the foot of a flare, or another bead or
 //! itself, or is under or in a hem (stop). Less than three thicknesses of flat metal between it and
-//! any of these; a section more than 20 % longer than it is wide; a washer that lies on it; and a
-//! bead in a face with bends, which the bend sequence and the flanges beside it take as flat
+//! any of these; a section whose developed length is more than 20 % over its width; a washer that
+//! lies on it; and a bead in a face with bends, as the bend sequence takes that face to be flat
 //! (cautions).
 //!
 //! # Why it matters
@@ -20,7 +20,7 @@
 //!
 //! # Source
 //! Three thicknesses and 20 %: common practice, from memory; how far a sheet stretches depends on
-//! its metal. Beads are formed in the flat, before bending; what the sheet draws in is not known.
+//! its metal. Beads are formed in the flat, before bending; the draw-in of the sheet is not known.
 
 use crate::check::formed;
 use crate::check::formed::Fault;

@@ -1,15 +1,15 @@
 //! A part that the shop's own tools cannot bend.
 //!
 //! # Looks for
-//! Where the job names a shop: a bend sequence with a tool and a setup for every bend, with
-//! enough to clamp, a bend angle the tool can reach, no earlier bend that hits ram, punch,
-//! die, beam, fingers, bed or leaf up to the angle of the overbend, and room for the part to
-//! pass between the tools and come off them (stop). What reaches over the bend line beside a
-//! narrow flange must not run into the V or the leaf, nor a leg into the walls of the V. A
-//! bend that leaves less room than the shop's `clearance` is reported too (caution). A bend
-//! for which no brake is ever long or strong enough, or whose flange is too short for all of
-//! them, is reported by `brake-length`, `bend-force` and `min-flange`. The report has
-//! the bend sequence, the clearance of each bend, and the setups that were refused before.
+//! Where the job names a shop: a bend sequence with a tool and a setup for every bend, with enough
+//! to clamp, a bend angle the tool can reach, no earlier bend that hits ram, punch, die, beam,
+//! fingers, bed or leaf up to the angle of the overbend, and room for the part to pass between the
+//! tools and come off them (stop). Metal that reaches over the bend line beside a narrow flange
+//! must not foul the V or the leaf, nor a leg the walls of the V. A bend with less than the shop's
+//! `clearance` is reported too (caution). A bend for which no brake is long or strong enough, or
+//! whose flange is too short for all of them, is reported by `brake-length`, `bend-force` and
+//! `min-flange`. The report has the bend sequence, the clearance of each bend, and the setups that
+//! were refused.
 //!
 //! # Why it matters
 //! A part that cannot be bent is scrap as soon as it is cut.

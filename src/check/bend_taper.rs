@@ -1,10 +1,10 @@
 //! A fold line that crosses an edge at a slant, so that the flange is too short at its ends.
 //!
 //! # Looks for
-//! A fold line that crosses an edge at a slant, so that the sheet on one side of it is shorter
-//! towards the end of the bend than it must be to be pressed. Where the job names a shop, its tool
-//! says how long that is, and more than a quarter of the bend at either end is a stop of
-//! `min-flange`; without a shop it is 2.5 T + R, and only more than a quarter is reported.
+//! A fold line that crosses an edge at a slant, so that the sheet on one side of it becomes too
+//! short to be bent towards the end of the bend. Where the job names a shop, its tool says how long
+//! that is, and more than a quarter of the bend at either end is a stop of `min-flange`; without a
+//! shop it is 2.5 T + R, and only more than a quarter is reported.
 //!
 //! # Why it matters
 //! The tip does not reach over the V or the leaf: there the bend comes out with less angle, and
@@ -12,7 +12,7 @@
 //!
 //! # Example
 //! A corner of a plate of 3 mm, bent up along a line at 45° to its edges, over a V that needs 10.5
-//! mm: some 10 mm at either end are bent by what is beside them.
+//! mm: some 10 mm at either end are only carried along by the metal beside them.
 //!
 //! # Remedy
 //! Leave the corner longer and cut it back after bending, bend a sample first, or dress the ends

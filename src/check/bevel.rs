@@ -7,8 +7,7 @@
 //!
 //! # Why it matters
 //! A bevel that opens into a hole leaves a notch where the weld begins. One that reaches the other
-//! side leaves the plate smaller than its cut file. On an edge that is bent there is nothing to
-//! bevel.
+//! side leaves the plate smaller than its cut file. An edge that carries a bend cannot be bevelled.
 //!
 //! # Example
 //! A bevel of 45° with a land of 1 mm on 8 mm plate reaches 7 mm in: a hole whose edge is 9 mm
@@ -18,8 +17,8 @@
 //! Move the hole, make the plate wider, leave a larger land, or use a smaller angle.
 //!
 //! # Source
-//! Geometry; the metal beside a cut is in the table `process`. Where the plate is measured across,
-//! and that a bevel may run out in a corner, is our choice.
+//! Geometry; the metal beside a cut is in the table `process`. How the plate is measured across,
+//! and that a bevel may run out in a corner, are our choice.
 
 use crate::check::subject::Opening;
 use crate::check::subject::ROUNDING;
@@ -77,7 +76,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 fn on_a_bend(subject: &Subject, face: usize, bevel: &Bevel) -> Option<(String, String)> {
     let named = |edge: usize| subject.part.faces[face].edges[edge].name == bevel.edge;
     let bend = subject.part.bends.iter().find(|b| b.from == face && named(b.edge))?;
-    let headline = format!("edge `{}` carries bend `{}`: it has no bevel", bevel.edge, bend.name);
+    let headline =
+        format!("edge `{}` carries bend `{}` and cannot have a bevel", bevel.edge, bend.name);
     Some((headline, "bevel the end of the flange instead".to_owned()))
 }
 

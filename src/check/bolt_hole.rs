@@ -1,11 +1,11 @@
 //! A hole that does not suit its bolt or its thread.
 //!
 //! # Looks for
-//! A hole or slot that is narrower, in the end, than the bolt or pin it is `for`; a tapped hole
-//! whose diameter is not that of its bolt; and one whose `pilot` is too large for its thread: larger
-//! than the tap drill by more than a fifth of the pitch, or, which is a stop, so large that less
-//! than half the thread is left. A smaller pilot is drilled up before it is tapped. A thread in no
-//! table is not judged.
+//! A hole or slot whose finished size is smaller than the bolt or pin it is `for`; a tapped hole
+//! whose diameter is not that of its bolt; and one whose `pilot` is too large for its thread:
+//! larger than the tap drill by more than a fifth of the pitch, or, which is a stop, so large that
+//! less than half the thread is left, in per cent as tap-drill charts count it. A smaller pilot is
+//! drilled out before it is tapped. A thread in no table is not judged.
 //!
 //! # Why it matters
 //! The bolt does not go in, or its thread strips.
@@ -17,9 +17,10 @@
 //! `diameter = "clearance('M12', 'normal')"`; `pilot = "tap_drill('M8')"`.
 //!
 //! # Source
-//! Tap drills: ISO 2306, in the tables `bolt` and `thread`. The basic height of a thread, 1.0825
-//! pitches over the diameter: ISO 68-1, from memory. A fifth of the pitch and half the thread: our
-//! choice.
+//! Tap drills: ISO 2306, in the tables `bolt` and `thread`. Per cent of thread: 76.98 (D - d) / P, as
+//! tap-drill charts print it, from memory; 100 % is a thread 0.6495 pitches deep, three quarters of
+//! the sharp triangle (H = 0.866 pitches), and the usual tap drill gives about 75 %. A fifth of the
+//! pitch and half the thread: our choice.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -43,8 +44,10 @@ const LARGER: f64 = 0.2;
 /// Of the thread, so much must be left. Our choice.
 const LEFT: f64 = 0.5;
 
-/// Basic height of a thread over the diameter, in pitches: ISO 68-1, from memory.
-const HEIGHT: f64 = 1.0825;
+/// What a full thread takes off the diameter, in pitches, as tap-drill charts count it: twice three
+/// quarters of the sharp triangle, 2 × 0.75 × 0.866. From memory. The basic thread of ISO 68-1 is
+/// less deep, 1.0825 pitches over the diameter; measured against that more would seem to be left.
+const FULL: f64 = 1.299;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();
@@ -118,10 +121,10 @@ fn tapped(subject: &Subject, flat: &FlatHole, hole: &Hole) -> Option<Finding> {
     if !short(drill + LARGER * pitch, pilot) {
         return None;
     }
-    let left = ((wide - pilot) / (HEIGHT * pitch)).max(0.0);
+    let left = ((wide - pilot) / (FULL * pitch)).max(0.0);
     let weight = if left < LEFT { Weight::Stop } else { Weight::Caution };
     let headline = format!(
-        "hole `{}` is tapped {} from a pilot of {}, which leaves {:.0} % of the basic thread height",
+        "hole `{}` is tapped {} from a pilot of {}, which leaves {:.0} % of thread",
         hole.name,
         subject.show(wide),
         subject.show(pilot),

@@ -1,17 +1,16 @@
 //! A rod end that does not fit between its ears, or has too much play there.
 //!
 //! # Looks for
-//! A gap that is smaller than the ball with its spacers once it is coated (stop); one that is
-//! too small by root sum square of the tolerances of sheet, cut, bend, weld and film (caution);
-//! and one with more play than half a millimetre and more than twice what those tolerances may
-//! take of it (caution). Where only the worst case, all tolerances stacked, is too narrow, the
-//! drawing and the report say so. Both give the gap bare and coated, worst case and by root
-//! sum square.
+//! A gap that is smaller than the ball with its spacers once it is coated (stop); one that is too
+//! small by root sum square of the tolerances of sheet, cut, bend, weld and coating (caution); and
+//! one with more play than half a millimetre and more than twice what those tolerances may take up
+//! (caution). Where only the worst case, all tolerances stacked, is too narrow, the drawing and the
+//! report say so. Both give the gap bare and coated, worst case and by root sum square.
 //!
 //! # Why it matters
-//! Ears that fit bare do not fit coated: there is a film on both faces. Where it is filed
-//! off, rust starts out of sight. If the ears are too far apart, their bolt bends them or the
-//! link knocks.
+//! Ears that fit bare do not fit coated, as there is coating on both faces. Where it is filed off,
+//! rust starts out of sight. If the ears are too far apart, their bolt bends them or the link
+//! knocks.
 //!
 //! # Example
 //! A ball 14 mm wide between ears 14.1 mm apart: 0.08 mm of powder on each face leaves
@@ -23,10 +22,10 @@
 //! accurate: give it more `clearance` and take up the play with thin washers.
 //!
 //! # Source
-//! Gap and film: arithmetic. Half a millimetre: our choice, about as far as a bolt pulls the
-//! ears of small brackets together. Films: `min` and `max` of the table `coating`, else
-//! `tolerance`. Tolerances: ISO 9013 or ISO 2768-1 for cuts, the tables
-//! `sheet-tolerance` and `tolerance` for the rest.
+//! Gap and coating: arithmetic. Half a millimetre: our choice, about as far as a bolt pulls the
+//! ears of small brackets together. Coating thickness: `min` and `max` of the table `coating`, else
+//! `tolerance`. Tolerances: ISO 9013 or ISO 2768-1 for cuts, the tables `sheet-tolerance` and
+//! `tolerance` for the rest.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -53,7 +52,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let [likely, worst] = gap.min_play();
     let loose = LOOSE.max(SPREADS * (gap.play() - likely));
     let finding = |weight, headline: String| {
-        let left = format!("bare {bare} − 2 × {} of film = {coated}", show(gap.film));
+        let left = format!("bare {bare} − 2 × {} of coating = {coated}", show(gap.film));
         let needs = format!("ball {} + 2 × {} of spacer", show(gap.ball), show(gap.spacer));
         subject
             .finding(weight, CODE, headline, &clevis.depends, clevis.span)

@@ -1,22 +1,22 @@
 //! A hole that is too small once coated, or that the coating closes.
 //!
 //! # Looks for
-//! A hole, slot or other opening that the film on both sides closes (stop), and a round hole
-//! for a bolt or a rod end's pin that is smaller than the shank when it is coated (caution).
-//! Tapped and reamed holes are listed for masking instead.
+//! A hole, slot or other opening that the coating on both sides closes (stop), and a round hole for
+//! a bolt or a rod end's pin that is smaller than the shank when it is coated (caution). Tapped and
+//! reamed holes are listed for masking instead.
 //!
 //! # Why it matters
-//! The diameter shrinks by two films. The bolt is driven in, cracks the film and rusts there; a
-//! hole that the film closes is lost.
+//! The diameter shrinks by twice the coating thickness. The bolt is driven in, cracks the coating
+//! and rusts there; a hole that the coating closes is lost.
 //!
 //! # Example
 //! A hole of 10.1 mm for M10: 0.08 mm of powder leaves 9.94 mm.
 //!
 //! # Remedy
-//! Enlarge the hole by two films, `+ 2 * coating`, or have it masked.
+//! Enlarge the hole by twice the coating thickness, `+ 2 * coating`, or have it masked.
 //!
 //! # Source
-//! Arithmetic; film from the job or the table `coating`.
+//! Arithmetic; coating thickness from the job or the table `coating`.
 
 use crate::check::subject::Opening;
 use crate::check::subject::ROUNDING;
@@ -53,7 +53,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                     .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
                     .about(subject.of_part([Feature::Hole(flat.id)]))
                     .note(format!(
-                        "{} − 2 × {} of film; the shank is {}",
+                        "{} − 2 × {} of coating; the shank is {}",
                         subject.show(finished),
                         subject.show(film),
                         subject.show(shank)
@@ -84,7 +84,7 @@ fn closed(subject: &Subject, film: f64) -> Vec<Finding> {
             findings.push(
                 subject
                     .about(&opening, Weight::Stop, CODE, headline)
-                    .note(format!("{} − 2 × {} of film", show(width), show(film)))
+                    .note(format!("{} − 2 × {} of coating", show(width), show(film)))
                     .help(format!("make it wider than {}, or leave it out", show(2.0 * film))),
             );
         }

@@ -9,8 +9,7 @@
 //!
 //! # Why it matters
 //! A corner treatment only removes metal. A flange drawn too narrow leaves a gap wider than
-//! specified, and a flange that leans out is too narrow when it is drawn as wide as its
-//! edge.
+//! specified, and a flange that leans out is too narrow if it is drawn only as wide as its edge.
 //!
 //! # Example
 //! A tray with walls that lean out by 30° and are drawn as rectangles: `closed` has nothing

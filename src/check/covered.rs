@@ -1,12 +1,11 @@
-//! A hole or a mark under what a bend lays over its face.
+//! A hole or a mark that a bend covers.
 //!
 //! # Looks for
-//! The return of a hem over any of a hole that is more than cut: tapped, reamed, drilled,
-//! countersunk, for a pin, a bearing, a tongue or anything else that goes through (stop), and over a
-//! hole that is cut and no more (caution); one of the first under a leg that is bent past 90° or
-//! under an eye, and a mark on the side over which a hem, or a bend of
-//! 180° or more, is laid (cautions). Holes of bolts are looked at by `wrench-clearance`,
-//! inserts by `insert`, lips by `flare`.
+//! The return of a hem over any part of a hole that is tapped, reamed, drilled or countersunk, or
+//! that a pin, a bearing, a tongue or anything else goes through (stop), and over a hole that is
+//! only cut (caution); a leg bent past 90°, or an eye, over a hole of the first kind, and a hem, or
+//! a bend of 180° or more, over a mark (cautions). Holes of bolts are looked at by
+//! `wrench-clearance`, inserts by `insert`, lips by `flare`.
 //!
 //! # Why it matters
 //! No tool gets to the hole and nothing goes straight through it; the mark cannot be read.

@@ -4,12 +4,12 @@
 //! A closed hem in a metal whose smallest inside radius is more than half a thickness, or in sheet
 //! of more than 2 mm (stop); a return shorter than four thicknesses, measured to the outside of the
 //! fold (caution). Where the job names a shop: a hem that none of its tools flattens, by length,
-//! thickness or return, or for which no brake bends the sheet far enough first (stop). Open hems
-//! are held to the minimum inside radius by `min-radius`.
+//! thickness or return, or for which no brake bends the sheet far enough first (stop). The minimum
+//! inside radius of open hems is checked by `min-radius`.
 //!
 //! # Why it matters
-//! A closed hem is bent to no radius: hard aluminium and thick plate crack along the fold. A hem
-//! is made in two steps, an acute bend and a flattening; a V alone makes none.
+//! A closed hem has no inside radius: hard aluminium and thick plate crack along the fold. A hem is
+//! made in two steps, an acute bend and a flattening; a V alone makes none.
 //!
 //! # Example
 //! A closed hem of 6061-T6, or of 3 mm S235, is refused.

@@ -6,8 +6,7 @@
 //! more than from where the bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a
 //! slot in any direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond. A
 //! cut-out with round ends, or twice as long as wide, is a slot. A cut-out that runs through a bend
-//! drawn across the face, and so far beyond it on either side, crosses it like the outline does and
-//! is no such hole.
+//! drawn across the face, and as far beyond it on either side, is treated as part of the outline.
 //!
 //! # Why it matters
 //! The bend draws the hole into a pear shape; a bolt no longer seats and an eye no longer lines up.

@@ -78,7 +78,7 @@ fn not_lightened(
     let fits = (cut.fits * 10.0).floor() / 10.0;
     let (why, help) = if cut.left_out > 0 {
         (
-            format!("all there is room for is narrower than {smallest}"),
+            format!("every opening that fits is narrower than {smallest}"),
             "make `smallest` or `wall` smaller".to_owned(),
         )
     } else if fits > 0.0 {

@@ -4,20 +4,20 @@
 //! A sheet thinner or thicker than the insert takes, two heads on one side that overlap, and a hole
 //! that a hem covers (stop). Less from its centre to the edge, or to where a bevel begins, than it
 //! needs, and a head that reaches over the edge, another hole, a bevel or the inside of a bend, or
-//! under what a bend past 90° lays over the face (caution).
+//! that lies under a leg bent past 90° (caution).
 //!
 //! # Why it matters
-//! A rivet nut in a sheet outside its grip spins or does not close. A press nut needs metal that
-//! flows round it, and bulges an edge that is near. A head beside a bend does not lie flat.
+//! A rivet nut in a sheet outside its grip spins or does not close. A press nut needs metal to flow
+//! round it, and bulges an edge that is too near. A head beside a bend does not lie flat.
 //!
 //! # Example
-//! A rivet nut M6 grips 0.5 to 3 mm: in 4 mm plate take a weld nut, or tap the plate.
+//! A rivet nut M6 grips 0.5 to 3 mm: in 4 mm plate use a weld nut, or tap the plate.
 //!
 //! # Remedy
-//! Take another insert or sheet, or move the hole.
+//! Use another insert or sheet, or move the hole.
 //!
 //! # Source
-//! Table `insert`, from memory: take the figures of your maker.
+//! Table `insert`, from memory: use your maker's figures.
 
 use crate::check::formed::Fault;
 use crate::check::laid_over;

@@ -17,8 +17,8 @@
 //!
 //! # Source
 //! One diameter of thread is about as strong as the shank where both are of equal strength
-//! (fastening articles); a weaker bung needs more: say so with `min_engagement`. Three
-//! quarters: common practice.
+//! (articles on fasteners); a weaker bung needs more: set `min_engagement`. Three quarters: common
+//! practice.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::short;

@@ -5,8 +5,8 @@
 //! outside their face altogether (stop), or on a bead or the lip of a flare (caution).
 //!
 //! # Why it matters
-//! A scriber drops into a gap, and letters across a bend cannot be read. A bead or a lip that is
-//! formed afterwards draws them out; before it, a scriber does not follow it.
+//! A scriber drops into a gap, and letters across a bend cannot be read. A bead or a lip formed
+//! afterwards distorts them; one formed before, a scriber cannot follow.
 //!
 //! # Example
 //! A name of 60 mm on a plate 50 mm wide.

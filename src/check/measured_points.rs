@@ -1,27 +1,26 @@
-//! Measures of points that do not agree.
+//! Measurements of points that do not agree.
 //!
 //! # Looks for
-//! Points of a recipe with more measures than place them: the measure that fits worst, where the
-//! others contradict it by more than `tape` allows. Points whose measures run almost along one
-//! line, so that a small slip of the tape moves them far.
+//! Points of a recipe with more measurements than are needed to fix them: the one that fits worst,
+//! if the others contradict it by more than `tape` allows. Points whose measurements run almost
+//! along one line, so that a small error of the tape moves them a long way.
 //!
 //! # Why it matters
-//! A wrong reading gives a part that fits nowhere. Only spare measures can
-//! show it.
+//! A wrong reading gives a part that does not fit. Only extra measurements can show it.
 //!
 //! # Example
 //! Four sides and both diagonals of an opening, where one diagonal is read 5 mm too long.
 //!
 //! # Remedy
-//! Measure again what is named. With one spare measure any of them may be the wrong one: a
-//! further measure tells which.
+//! Measure again what is named. With one extra measurement any of them may be the wrong one; a
+//! further one shows which.
 //!
 //! # Source
 //! Least squares; each residual is divided by the root of its share that the others check (data
 //! snooping, W. Baarda, A Testing Procedure for Use in Geodetic Networks, 1968; from memory). A
-//! caution where that is beyond `tape` (1 mm when left out), a stop where it, or how far the
-//! measure is from what the others give, is beyond five times `tape`, and a caution where 1 mm of
-//! a measure moves a point by more than 10 mm: our choice.
+//! caution where that is beyond `tape` (1 mm when left out), a stop where it, or the difference
+//! between the measurement and what the others give, is beyond five times `tape`, and a caution
+//! where 1 mm in a measurement moves a point by more than 10 mm: our choice.
 
 use crate::check::subject::Subject;
 use crate::diag::Finding;
@@ -65,14 +64,14 @@ fn contradicted_by(
     let blunder = check.outcome.blunder;
     let headline = match check.is_direction {
         true => format!(
-            "{} is {}° as measured; the other measures put `{}` {} to one side",
+            "{} is {}° as measured; the other measurements put `{}` {} to one side",
             check.what,
             num::text(check.measured, 3),
             check.of,
             subject.show(blunder.abs())
         ),
         false => format!(
-            "{} is {} as measured, but {} by the other measures: {}",
+            "{} is {} as measured, but {} by the other measurements: {}",
             check.what,
             subject.show(check.measured),
             subject.show(check.measured - blunder),
@@ -128,7 +127,7 @@ fn suspects(
         .flat_map(|other| subject.params.given(subject.recipe, &other.depends))
         .fold(finding, |finding, (_, span)| finding.at(span, ""));
     finding.note(format!(
-        "with one spare measure it cannot be told which is wrong; it may also be {}",
+        "with one extra measurement it is not clear which is wrong; it may also be {}",
         said.join(", or ")
     ))
 }

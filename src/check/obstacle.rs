@@ -14,11 +14,11 @@
 //! An ear 4 mm from a hose that needs 6 mm.
 //!
 //! # Remedy
-//! Move the part, make it smaller, or route the hose elsewhere; cut a tube that goes through
-//! several faces out of the folded part, as `[[cut_folded]]`.
+//! Move the part, make it smaller, or route the hose elsewhere; for a tube that goes through
+//! several faces use `[[cut_folded]]`.
 //!
 //! # Source
-//! The job or the recipe; of the tubes geometry, as if they went on.
+//! The job or the recipe; for tubes geometry, as if they were endless.
 
 use crate::check::piece;
 use crate::check::subject::Subject;

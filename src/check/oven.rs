@@ -2,14 +2,14 @@
 //!
 //! # Looks for
 //! A coated part whose flat is larger than the shop's oven in every orientation square to its
-//! walls; a link whose tube with its bungs, as it is coated, is longer than the oven; a coped
-//! tube, and a `[[weldment]]` of the job, that are larger than the oven. The size of parts that
-//! are welded together is known only where the job gives it in a `[[weldment]]`; a recipe of
-//! several plates whose diagonals in a row are longer than the oven's shortest side is told to be
-//! not judged while there is none.
+//! walls; a link whose tube with its bungs, as it is coated, is longer than the oven; a coped tube,
+//! and a `[[weldment]]` of the job, that are larger than the oven. The size of parts that are
+//! welded together is known only if the job gives it in a `[[weldment]]`; without one, a recipe of
+//! several plates whose diagonals add up to more than the oven's shortest side is reported as not
+//! judged.
 //!
 //! # Why it matters
-//! Otherwise it is found out at the oven door, with the powder on the part.
+//! Otherwise it shows at the oven door, with the powder already on the part.
 //!
 //! # Example
 //! The tube of a link is 1310 mm long, the oven 1200 mm.

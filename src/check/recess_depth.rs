@@ -1,8 +1,8 @@
 //! A countersink or counterbore that goes through the plate, or nearly.
 //!
 //! # Looks for
-//! A countersink or counterbore as deep as the sheet is thick or deeper (stop), and one that
-//! leaves less of the hole below it than a fifth of the thickness (caution).
+//! A countersink or counterbore as deep as the sheet thickness or deeper (stop), and one that
+//! leaves less than a fifth of the thickness below it (caution).
 //!
 //! # Why it matters
 //! A countersink that goes through makes the hole larger on the far side: the head pulls in and
@@ -13,7 +13,7 @@
 //! An M8 flat head, Ø17.92 × 90° over a hole of 9 mm, is 4.46 mm deep: too deep for 4 mm plate.
 //!
 //! # Remedy
-//! Take a thicker sheet or a smaller screw, or put a plate behind it that has the rest of the
+//! Use a thicker sheet or a smaller screw, or put a plate behind it that takes the rest of the
 //! countersink.
 //!
 //! # Source

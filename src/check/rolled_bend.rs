@@ -3,11 +3,11 @@
 //! # Looks for
 //! A rolled bend of more than 180° that overlaps the face it begins on (stop, unless
 //! `flange-collision` says so), or comes nearer to it than half a thickness (caution); less flat
-//! sheet beside it than two thicknesses (caution). Where the job names a shop: a rolled bend that none
-//! of its rolls and formers makes, by length, thickness, radius, or the end that stays straight
-//! (stop); and bends that can only be made before the rolling, of which nothing says that they
-//! pass the rolls (caution). Round a former, up to half a turn, flanges of up to 90° that go to
-//! the outside of the bend stand clear.
+//! sheet beside it than two thicknesses (caution). Where the job names a shop: a rolled bend that
+//! none of its rolls and formers makes, by length, thickness, radius, or the end that stays
+//! straight (stop); and bends that can only be made before rolling and are not checked against the
+//! rolls (caution). Round a former, in a bend of up to 180°, flanges of up to 90° to the outside of
+//! the bend are clear.
 //!
 //! # Why it matters
 //! Rolls leave the ends of the sheet straight. What was bent before does not pass between them,

@@ -1,35 +1,34 @@
 //! A load that a part cannot carry.
 //!
 //! # Looks for
-//! A load of the job above what the part is allowed to carry (stop). The finding names the
-//! limit and the section that governs: where it is in the flat and in the folded part, the
-//! forces and moments there with the allowable of each acting alone, the clause, and the
-//! factor of safety.
+//! A load of the job above the allowable load of the part (stop). The finding names the limit and
+//! the section that governs: where it is in the flat and in the folded part, the forces and moments
+//! there with the allowable of each acting alone, the clause, and the factor of safety.
 //!
 //! *Checked.* The load is followed from its hole, edge or point through every face and bend to the
 //! weld or the bolts that hold the part. On the way the plate is cut in many sections: across the
 //! path, at slants, at corners, holes and openings, along every bend and at the support. In each,
 //! tension or compression, shear, bending in and out of plane and torsion follow from equilibrium.
-//! No section is allowed more for an opening or a narrow notch than it would be if that were
-//! filled. At a loaded hole: bearing, tear-out, block shear, and the eye round a pin. At the
-//! support: the weld or each bolt, with the eccentricity of the load. Bolts take a load from
-//! another face, or from above, at the seating face: on the side of the plate that is away from it.
-//! In the plane of the plate they hold, half its thickness is no arm, as in every lap joint by AISC
-//! 360. An end cap: the plate and the weld all round, for a load at its centre along the tube.
-//! Dimensional requirements that are not met, and a thin tube wall under a welded foot, are
-//! cautions.
+//! An opening or a narrow notch never raises the allowable load of a section: it is checked with it
+//! filled as well. At a loaded hole: bearing, tear-out, block shear, and the eye round a pin. At
+//! the support: the weld or each bolt, with the eccentricity of the load. A load from another face,
+//! or from above, reaches the bolts at the seating face, on the far side of the plate. For a load
+//! in the plane of the plate, half its thickness is not counted as an eccentricity, as in any lap
+//! joint by AISC 360. An end cap: the plate and the weld all round, for a load at its centre along
+//! the tube. Dimensional requirements that are not met, and a thin tube wall under a welded foot,
+//! are cautions.
 //!
-//! *Not judged* (a caution, never a margin) is a load whose path is not followed to its end:
-//! where the support is not clear or there is more than one; where the path splits and rejoins, or
-//! staggered openings make it jump; where the metal between the load and an opening is a beam, or
-//! a base is a beam between bolts that a 45° spread does not reach; where a plate pivots on its
-//! edge beside bolts in one line and bends between them; bolts of one name in two feet; an end
-//! cap loaded in any other way; a fillet on one side that is bent or pulled open at its root; a
-//! post whose `foot` is not given; a load at a point off its plate; where a bead is in a face on
-//! the way, which unfolds under load across it; where a flared hole is loaded or holds; and where a
-//! limit is zero or cannot be calculated, unless another one is known that does not hold the load.
-//! Beside the way into another hole a flared one counts as a plain hole as wide as the foot of its
-//! lip, and the lip for nothing: the metal there only adds.
+//! *Not judged* (a caution, never a margin) is a load whose path cannot be followed to its end: the
+//! support is not clear or there is more than one; the path splits and rejoins, or staggered
+//! openings make it jump; the metal between the load and an opening acts as a beam, or a base acts
+//! as a beam between bolts that a 45° spread does not reach; a plate pivots on its edge beside
+//! bolts in one line and bends between them; bolts of one name in two feet; an end cap loaded in
+//! any other way; a one-sided fillet that is bent or pulled open at its root; a post whose `foot`
+//! is not given; a load at a point off its plate; a bead in a face on the path, which unfolds under
+//! a load across it; a flared hole that is loaded or supports the part; and a limit that is zero or
+//! cannot be calculated, unless another, known limit already refuses the load. A flared hole beside
+//! the path counts as a plain hole of the diameter of its foot, with no credit for the lip, whose
+//! metal only adds strength.
 //!
 //! *Not checked*: deflection, impact, fatigue, vibration, corrosion, what the part is fixed
 //! to, peak stresses at corners, distortion of a flat plate under a welded post, and parts that
@@ -45,7 +44,7 @@
 //!
 //! # Remedy
 //! Use thicker sheet, a larger eye or a larger pin, a longer weld, or a shorter reach; leave
-//! `sheet` or an input open to have the lightest that carries the load. Where a load is not
+//! `sheet` or an input open to have the lightest that carries the load chosen. Where a load is not
 //! judged, name the support with `held` or `bolts`.
 //!
 //! # Source

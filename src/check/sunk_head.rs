@@ -2,7 +2,7 @@
 //!
 //! # Looks for
 //! A hole for a bolt of the table `screw-head` through which the head goes, or nearly goes (stop).
-//! A countersink that is smaller than the flat head, has another angle, or lets the head down far
+//! A countersink that is smaller than the flat head, has another angle, or lets the head sit far
 //! below the surface. A counterbore narrower than the cap head (stop) or shallower than its height.
 //!
 //! # Why it matters
@@ -18,8 +18,8 @@
 //! name of another screw, which has no row in the table.
 //!
 //! # Source
-//! Geometry of the theoretical head; table `screw-head`. That a head needs a diameter of 1.1 of
-//! its hole's, and how far it may stand below the surface, is our choice.
+//! Geometry of the theoretical head; table `screw-head`. That a head must be 1.1 times the diameter
+//! of its hole, and how far below the surface it may sit, are our choice.
 
 use crate::check::subject::ROUNDING;
 use crate::check::subject::Subject;

@@ -1,23 +1,22 @@
-//! A tapped hole whose thread nobody can name.
+//! A tapped hole whose thread is not identified.
 //!
 //! # Looks for
-//! A hole with `made = "tap"` that has neither a bolt in `for` nor the size and pilot of one coarse
-//! thread of the table `bolt` (caution). Where it has these, drawing and lists name that thread.
+//! A hole with `made = "tap"` that has neither a bolt in `for` nor the size and pilot of a coarse
+//! thread of the table `bolt` (caution). If it has, drawing and lists name that thread.
 //!
 //! # Why it matters
 //! A thread is a diameter and a pitch: no tap is called Ø8. M8 × 1.25 and M8 × 1 take other drills.
 //!
 //! # Example
-//! `diameter = "8 mm", made = "tap", pilot = "6.8 mm"` is M8×1.25; with `pilot = "7 mm"` it is none
-//! of the table, which has coarse threads only.
+//! `diameter = "8 mm", made = "tap", pilot = "6.8 mm"` is M8×1.25; with `pilot = "7 mm"` it is not
+//! in the table, which has coarse threads only.
 //!
 //! # Remedy
-//! Say what is screwed in: `for = "M8"`; or give the diameter of a coarse thread and its
-//! `tap_drill('M8')`.
+//! Give the bolt: `for = "M8"`; or give the diameter of a coarse thread and its `tap_drill('M8')`.
 //!
 //! # Source
-//! ISO 261 and ASME B1.1 by the table `bolt`; that a pilot up to 0.1 mm beyond the tap drill is for
-//! it is our choice.
+//! ISO 261 and ASME B1.1 by the table `bolt`; a pilot up to 0.1 mm larger than the tap drill is
+//! taken to be for that thread, our choice.
 
 use crate::check::subject::Subject;
 use crate::diag::Feature;
@@ -39,7 +38,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         subject
             .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
             .about(subject.of_part([Feature::Hole(flat.id)]))
-            .help("name what is screwed in, `for = \"M8\"`, or note the thread for who taps it")
+            .help("name what is screwed in, `for = \"M8\"`, or give the thread in a note")
     });
     finding.collect()
 }

@@ -1,21 +1,22 @@
-//! Tubes in space that run into a part.
+//! Tubes in space that collide with a part.
 //!
 //! # Looks for
-//! Metal of a part whose face lies on three points within a tube of its recipe: of a face that the
-//! tube was not cut out of, or of a bend or a flange beside a face that it was cut out of. The
-//! edges of all faces and bends of the formed part, its lips and beads, and the places under the
-//! centre line are followed in steps of a quarter of the thickness; less than 0.06 mm of overlap
-//! counts as touching. Faces of one part that give different places for one tube are found as well.
+//! Metal inside a tube of the recipe, in a part whose face is placed by three points: in a face
+//! that is not cut for the tube, or in a bend or flange beside a face that is. The edges of all
+//! faces and bends of the formed part, its lips and beads, and the places under the centre line are
+//! followed in steps of a quarter of the thickness; less than 0.06 mm of overlap counts as
+//! touching. Faces of one part that put the same tube in different places are found as well.
 //!
 //! # Why it matters
 //! The tube does not go in, or the plate does not reach its place.
 //!
 //! # Example
-//! A bracket with a saddle along a tube in its base, whose flange was not cut and stands in it.
+//! A bracket with a saddle along a tube in its base, whose flange is not cut and stands in the
+//! tube.
 //!
 //! # Remedy
-//! Cut the tube out of that face too, take it out of the folded part with `[[cut_folded]]`, which
-//! goes on through bends, or move one of them. Where the tube is slit for the plate, leave it.
+//! Cut that face for the tube too, use `[[cut_folded]]`, which cuts through bends as well, or move
+//! one of them. If the tube is slit for the plate, leave it.
 //!
 //! # Source
 //! Two solids cannot occupy one space; the steps and the tolerance are our choice.

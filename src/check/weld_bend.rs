@@ -5,15 +5,15 @@
 //! measured and judged on the faces beside the bend, and stops where the bend begins.
 //!
 //! # Why it matters
-//! What is on the bend counts in no length, price or strength, and a bevel that is ground before
-//! bending opens there.
+//! The length on the bend is not counted in lengths, price or strength, and a bevel ground before
+//! bending opens up there.
 //!
 //! # Example
 //! A fold line across an edge of 100 mm with a weld: 6.5 mm of the weld, on the bend, is left out.
 //!
 //! # Remedy
-//! Give each side its own edge, which ends before the bend, or note for the welder what is to be
-//! done round the bend.
+//! Give each side its own edge, which ends before the bend, or tell the welder in a note what to do
+//! round the bend.
 //!
 //! # Source
 //! Geometry: the model has no welds or bevels round a bend.

@@ -1,13 +1,13 @@
-//! A fillet larger than the edge it is laid along, or counted with another leg than it has.
+//! A fillet larger than its edge, or judged with a leg other than the one on the drawing.
 //!
 //! # Looks for
-//! A fillet whose leg is larger than the plate is thick along whose edge it is laid, and a load of
-//! the job that gives another leg than the weld that holds the part has (caution).
+//! A fillet along an edge whose leg is larger than the thickness of the plate, and a load of the
+//! job with a leg other than that of the weld that holds the part (caution).
 //!
 //! # Why it matters
 //! A leg has nothing to sit on beyond the edge: the corner melts away, and the throat is that of
-//! the smaller leg whatever the drawing says. A thin plate is burnt through or warps. Where the
-//! load says another leg than the drawing, what is welded is not what was judged.
+//! the smaller leg whatever the drawing says. A thin plate is burnt through or warps. If load and
+//! drawing give different legs, the weld that is made is not the one that was judged.
 //!
 //! # Example
 //! Sheet of 2.3 mm with a fillet of 3 mm along its edge: the largest that fits has a leg of 2.3 mm.
@@ -17,8 +17,8 @@
 //! leave it out of the load.
 //!
 //! # Source
-//! AISC 360-16 J2.2b(a), along edges of material; that it holds for the plate of a tee as well, and
-//! that a whole thickness is allowed from 6 mm on too, is common practice.
+//! AISC 360-16 J2.2b(a), along edges of material; that it applies to the plate of a tee as well,
+//! and that the full thickness is allowed from 6 mm up too, is common practice.
 
 use crate::check::subject::ROUNDING;
 use crate::check::subject::Subject;

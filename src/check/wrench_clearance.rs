@@ -1,10 +1,10 @@
 //! No clearance for a wrench round a bolt head.
 //!
 //! # Looks for
-//! A hole for a bolt whose socket would touch the inside of a bent-up leg of the same face,
-//! what a bend past 90° lays over that face, or the head of a bolt in the next hole (caution); one
-//! that a hem covers (stop), or a leg past 90° or an eye (caution). A hole through the return in the
-//! same place, as large or larger, uncovers it.
+//! A hole for a bolt whose socket would touch the inside of a bent-up leg of the same face, a leg
+//! bent past 90° over that face, or the head of a bolt in the next hole (caution); one that is
+//! covered by a hem (stop), or by a leg past 90° or an eye (caution). A hole through the return in
+//! the same place, as large or larger, gives access.
 //!
 //! # Why it matters
 //! A bolt that no wrench reaches is tightened with pliers, or not at all.
@@ -14,9 +14,9 @@
 //! leaves 0.4 mm too little.
 //!
 //! # Remedy
-//! Move the hole away from the leg, or the holes apart; or put the head on the other side
-//! and hold the nut with an open-end wrench. Out of a hem: make its return shorter, or cut the hole
-//! through it too.
+//! Move the hole away from the leg, or the holes apart; or put the head on the other side and hold
+//! the nut with an open-end wrench. Under a hem: make its return shorter, or cut the hole through
+//! it too.
 //!
 //! # Source
 //! Table `socket`: outside diameters of sockets for half-inch drives, from memory.

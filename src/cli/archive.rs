@@ -165,21 +165,21 @@ impl Pack {
                 Ok(_) => "one of its bytes has changed since it was packed".to_owned(),
                 Err(error) => format!("{error:#}"),
             };
-            bail!("{what}; its checksum does not match: take a copy that is as it was packed");
+            bail!("{what}; its checksum does not match: use an unaltered copy");
         }
         Self::of_files(&files(bytes)?)
     }
 
     fn of_files(files: &[(String, Vec<u8>)]) -> anyhow::Result<Self> {
         let find = |path: &str| files.iter().find(|(name, _)| name == path).map(|(_, b)| b);
-        let list = find(LIST).context("it is no archive that `platewright pack` wrote")?;
+        let list = find(LIST).context("it is not an archive that `platewright pack` wrote")?;
         let list = std::str::from_utf8(list).context("its list is not text")?;
         let list: List = toml::from_str(list).map_err(|e| anyhow!("its list: {}", e.message()))?;
         if list.format != FORMAT {
             bail!("its format is `{}`; this version reads `{FORMAT}`", list.format);
         }
         if !is_plain(&list.name) {
-            bail!("`{}` is no name of a job", list.name.escape_debug());
+            bail!("`{}` is not a job name", list.name.escape_debug());
         }
         let known = |name: &str| name == LIST || list.text.iter().any(|text| text.path == name);
         if let Some((name, _)) = files.iter().find(|(name, _)| !known(name)) {
@@ -221,7 +221,8 @@ fn files(bytes: &[u8]) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
 
 /// All files of a zip, which have so many bytes together at most.
 fn within(bytes: &[u8], mut room: u64) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
-    let mut zip = ZipArchive::new(Cursor::new(bytes)).map_err(|e| anyhow!("it is no zip: {e}"))?;
+    let mut zip =
+        ZipArchive::new(Cursor::new(bytes)).map_err(|e| anyhow!("it is not a zip file: {e}"))?;
     let mut files = Vec::new();
     for i in 0..zip.len() {
         let file = zip.by_index(i).map_err(|e| anyhow!("it cannot be read: {e}"))?;
@@ -231,7 +232,7 @@ fn within(bytes: &[u8], mut room: u64) -> anyhow::Result<Vec<(String, Vec<u8>)>>
             .read_to_end(&mut inside)
             .map_err(|e| anyhow!("`{name}` in it cannot be read: {e}"))?;
         let Some(left) = room.checked_sub(inside.len() as u64) else {
-            bail!("its contents come to more than an archive may hold");
+            bail!("its contents are larger than an archive may be");
         };
         room = left;
         files.push((name, inside));
@@ -328,7 +329,7 @@ mod tests {
             ["", ".", "..", "../cart", "../../x", "/home/u", "a/b", "a/", "./a", "a\\b", "a\0b"]
         {
             let error = named(name).unwrap_err();
-            assert!(error.contains("is no name of a job"), "{name}: {error}");
+            assert!(error.contains("is not a job name"), "{name}: {error}");
         }
     }
 
@@ -341,7 +342,7 @@ mod tests {
         for room in [0, all / 2, all - 1] {
             let error = within(&bytes, room).unwrap_err().to_string();
             assert!(
-                error.contains("its contents come to more than an archive may hold"),
+                error.contains("its contents are larger than an archive may be"),
                 "{room}: {error}"
             );
         }
@@ -372,6 +373,6 @@ mod tests {
             again(&|_| ()).contains("one of its bytes has changed"),
             "packed by another program"
         );
-        assert!(Pack::read(b"no zip").unwrap_err().to_string().contains("it is no zip"));
+        assert!(Pack::read(b"no zip").unwrap_err().to_string().contains("it is not a zip file"));
     }
 }

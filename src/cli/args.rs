@@ -22,8 +22,8 @@ pub(super) enum SchemaOf {
 /// What is wanted of a job.
 #[derive(clap::Args)]
 pub(super) struct OnlyArgs {
-    /// Only the parts, links and tubes of this name, where N is given so many of each; `*` stands
-    /// for any letters. Given several times for several names
+    /// Only the parts, links and tubes of this name, N of each if N is given; `*` stands for any
+    /// letters. Repeat the option for further names
     #[arg(long, value_name = "NAME[=N]")]
     pub(super) only: Vec<Only>,
 }
@@ -37,7 +37,7 @@ pub(super) struct OrderArgs {
     /// In orders, repeat the first corner of each contour at its end
     #[arg(long)]
     repeat_first: bool,
-    /// In orders, draw the holes alone
+    /// In orders, draw only the holes
     #[arg(long)]
     holes_only: bool,
     /// In orders, show bends as a line on BEND, as ticks on MARK, or not at all
@@ -77,7 +77,7 @@ pub(super) struct SearchArgs {
     /// 0 keeps the first layout
     #[arg(long, value_name = "N", value_delimiter = ',')]
     pub(super) effort: Vec<u64>,
-    /// Repeat a search that was cut short: the text it printed
+    /// Repeat a search that was interrupted, by the text it printed
     #[arg(long, value_name = "TEXT", conflicts_with_all = ["time", "effort", "seed"])]
     pub(super) replay: Option<Replay>,
     /// Seed of the search; the same seed gives the same sheets
@@ -128,7 +128,7 @@ pub(super) struct PartArgs {
     /// Name of the part [default: that of the recipe]
     #[arg(long)]
     pub(super) name: Option<String>,
-    /// Where to write; made if missing
+    /// Output folder, created if missing
     #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
     pub(super) out: PathBuf,
 }
@@ -138,20 +138,20 @@ pub(super) struct CalibrateArgs {
     /// Row of the table `material`
     #[arg(long, default_value = "S235")]
     pub(super) material: String,
-    /// Thickness of the sheet; of bent strips as it was measured
+    /// Thickness of the sheet; for bent strips, as measured
     #[arg(long, default_value = "4 mm")]
     pub(super) thickness: String,
-    /// Thickness of the sheet as jobs name it, for the row [default: --thickness]
+    /// Nominal thickness, as jobs give it, for the row [default: --thickness]
     #[arg(long)]
     pub(super) nominal: Option<String>,
     /// Opening of the V
     #[arg(long)]
     pub(super) v: String,
     /// A bent strip: both legs outside, to the mould line; its length before bending; its bend
-    /// angle, counted from flat. Once for each strip
+    /// angle, measured from flat. Repeat the option for each strip
     #[arg(long, num_args = 4, value_names = ["A", "B", "BLANK", "ANGLE"], action = clap::ArgAction::Append)]
     pub(super) strip: Vec<String>,
-    /// Both legs of a strip that is bent by 90°, measured outside
+    /// Both legs of a strip bent to 90°, measured outside
     #[arg(long, num_args = 2, value_names = ["A", "B"], requires = "blank")]
     pub(super) legs: Vec<String>,
     /// Length of the strip before bending, measured
@@ -160,19 +160,19 @@ pub(super) struct CalibrateArgs {
     /// Inside radius, measured [default: 0.16 V]
     #[arg(long)]
     pub(super) radius: Option<String>,
-    /// Bend angle under load at which the strips were let go, for the springback
+    /// Bend angle under load, before the strips were released, for the springback
     #[arg(long, value_name = "ANGLE")]
     pub(super) under_load: Option<String>,
-    /// Say what the row means on the parts of a job
+    /// Show the effect of the row on the parts of a job
     #[arg(long, value_name = "JOB")]
     pub(super) job: Option<PathBuf>,
     /// Shop file to add the row to
     #[arg(long, value_name = "FILE")]
     pub(super) into: Option<PathBuf>,
-    /// Print how strips are cut, marked, bent and measured, to write upon
+    /// Print a worksheet: how to cut, mark, bend and measure strips, with room for the readings
     #[arg(long, conflicts_with_all = ["strip", "legs", "radius", "under_load", "job", "into"])]
     pub(super) sheet: bool,
-    /// Where to write the strip; made if missing
+    /// Output folder for the strip, created if missing
     #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
     pub(super) out: PathBuf,
 }

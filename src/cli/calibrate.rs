@@ -128,7 +128,7 @@ fn strips(args: &CalibrateArgs, bent: Vec<Strip>, tables: &Tables) -> anyhow::Re
     };
     if (measured - nominal).abs() > OFF_NOMINAL * nominal {
         bail!(
-            "--thickness {} is more than {} % off --nominal {}: this is another sheet",
+            "--thickness {} is more than {} % off --nominal {}: this is a different sheet",
             quantity::Units::Millimetre.length(measured),
             num::text(OFF_NOMINAL * 100.0, 0),
             quantity::Units::Millimetre.length(nominal)

@@ -93,11 +93,11 @@ fn named(job: &Path, since: &str, past: &Past) -> anyhow::Result<With> {
     let known: Vec<String> = past.sent.iter().map(|sent| sent.words()).collect();
     match known.is_empty() {
         true => bail!(
-            "`{since}` is neither a folder nor something that was sent: nothing was sent yet; \
+            "`{since}` is neither a folder nor a sent order: nothing was sent yet; \
              record it with `platewright sent`"
         ),
         false => bail!(
-            "`{since}` is neither a folder nor something that was sent: that is {}",
+            "`{since}` is neither a folder nor a sent order; sent so far: {}",
             known.join("; ")
         ),
     }

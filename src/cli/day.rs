@@ -20,7 +20,7 @@ pub(super) fn day(date: Option<String>) -> anyhow::Result<String> {
         _ => false,
     };
     if !is_day {
-        bail!("`--date {date}` is no day; write year, month and day, such as `2026-03-31`");
+        bail!("`--date {date}` is not a date; write year, month and day, such as `2026-03-31`");
     }
     Ok(date)
 }
@@ -39,7 +39,7 @@ fn days(year: u32, month: u32) -> u32 {
 pub(super) fn today() -> anyhow::Result<String> {
     #[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
     let now = SystemTime::now().duration_since(UNIX_EPOCH);
-    let seconds = now.context("the clock stands before 1970; write `--date`")?.as_secs();
+    let seconds = now.context("the clock is set before 1970; write `--date`")?.as_secs();
     Ok(date_of(seconds / SECONDS_OF_A_DAY))
 }
 

@@ -79,7 +79,7 @@ pub(super) fn made(folder: &Path) -> anyhow::Result<Option<Made>> {
     let Some(text) = text(&path)? else { return Ok(None) };
     let read = Made::read(&text).map_err(|error| {
         anyhow!(
-            "cannot read {}, from which the letters of issues go on: {error}\n\
+            "cannot read {}, from which the issue letters continue: {error}\n\
              nothing was written; put the file back as it was, or move it away to begin with what \
              was sent, or at A",
             shown(&path)
@@ -105,7 +105,7 @@ pub(super) fn read_record(path: &Path, text: &str) -> anyhow::Result<Record> {
     Record::read(text).map_err(|damaged| {
         anyhow!(
             "cannot read {}, the record of what was sent: {damaged}\n\
-             nothing was written; put back a copy that is whole, or remove what stands from there on",
+             nothing was written; put back a complete copy, or remove everything from there on",
             shown(path)
         )
     })

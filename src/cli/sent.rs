@@ -98,7 +98,7 @@ fn whom(to: &str) -> anyhow::Result<String> {
         bail!("`--to` is a name of 1 to {LONGEST} letters in one line");
     }
     if to.trim_start_matches("no. ").parse::<u32>().is_ok() {
-        bail!("`--to {to}` is a number, by which what was sent is counted; write a name");
+        bail!("`--to {to}` is a number, and sent orders are numbered; write a name");
     }
     Ok(to.to_owned())
 }

@@ -119,7 +119,9 @@ pub(super) fn shipped_otherwise(pack: &Pack) -> Vec<String> {
         };
         let now = all.iter().find(|(name, _)| name == key).map(|(_, now)| now.as_bytes());
         let differs = text.shipped && now != Some(text.bytes.as_slice());
-        differs.then(|| format!("this version ships another {word} `{key}`; the archive's is used"))
+        differs.then(|| {
+            format!("this version ships a different {word} `{key}`; the archive's is used")
+        })
     };
     pack.texts.iter().filter_map(now).collect()
 }

@@ -145,7 +145,7 @@ fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
     if !sets.is_empty() {
         let lines: Vec<String> = sets.iter().map(|set| holes::line(set, job, solved)).collect();
         let opened = sets.iter().any(|set| set.hole().finished.is_some());
-        let dashed = if opened { " Dashed: what a hole is opened to." } else { "" };
+        let dashed = if opened { " Dashed: final hole size." } else { "" };
         about.push(format!("Centre-punch the crosses.{dashed} {}.", lines.join("; ")));
     }
     about

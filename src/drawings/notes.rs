@@ -182,12 +182,14 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
         let captured = solved.part.captured.iter();
         masked.extend(captured.map(|captured| format!("captured thread {}", captured.nut.name())));
         lines.push(match masked.is_empty() {
-            true if small => "To mask: what the findings name, unless it is enlarged.".into(),
+            true if small => {
+                "Mask the holes named in the findings, unless they are enlarged.".into()
+            }
             true => "No masking needed.".into(),
             false => format!("Mask, or finish after coating: {}.", masked.join(", ")),
         });
     } else if !sets.is_empty() {
-        lines.push("Holes not enlarged for coating: a coating makes them smaller.".into());
+        lines.push("Holes not enlarged for coating, which makes them smaller.".into());
     }
     lines
 }

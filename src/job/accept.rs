@@ -33,7 +33,7 @@ pub(super) fn read(fields: &Fields) -> Vec<Accepted> {
         };
         if reason.trim().is_empty() {
             fields.add(
-                Finding::stop("missing-key", "what is accepted needs a reason")
+                Finding::stop("missing-key", "`accept` needs a reason")
                     .at(entry.item.span, "")
                     .note("it is printed on the drawing and in the report")
                     .help(format!("write `{code} = \"bent over a block in the vice\"`")),
@@ -49,7 +49,7 @@ pub(super) fn read(fields: &Fields) -> Vec<Accepted> {
 fn refused(code: &str, entry: &Entry) -> Finding {
     let is_check = check::codes().any(|known| known == code);
     let headline = match is_check {
-        true => format!("what `{code}` stops cannot be accepted"),
+        true => format!("a stop of `{code}` cannot be accepted"),
         false => format!("there is no check `{code}`"),
     };
     let finding = Finding::stop("accept", headline).at(entry.key, "");

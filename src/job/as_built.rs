@@ -225,7 +225,7 @@ fn has_coating(fields: &Fields, known: &Known) -> bool {
         let finding = Finding::stop("missing-key", "this job has no coating to measure over");
         fields.add(
             finding.at(item.span, "").help(
-                "add the film to the job, such as `coating = \"0.08 mm\"`, or remove `coated`",
+                "add the coating thickness to the job, such as `coating = \"0.08 mm\"`, or remove `coated`",
             ),
         );
     }
@@ -240,7 +240,7 @@ fn part_name(item: &Item, known: &Known, findings: &Findings) -> Option<(String,
     };
     let names = known.names;
     if known.complete && !names.iter().any(|name| wanted.starts_with(name)) {
-        let headline = format!("there is no part `{wanted}` that could be measured");
+        let headline = format!("there is no part `{wanted}` to measure");
         let help = instead(wanted, names, "choose from");
         findings.add(Finding::stop("unknown-part", headline).at(item.letters, "").help(help));
         return None;
@@ -253,7 +253,7 @@ fn what(item: &Item, findings: &Findings) -> Option<What> {
     if found.is_none() {
         let words: Vec<&str> = What::WORDS.iter().map(|(word, _)| *word).collect();
         let typed = item.text().unwrap_or_default();
-        let headline = "this is nothing that is measured on a part";
+        let headline = "this cannot be measured on a part";
         let help = instead(typed, &words, "`what` is one of");
         findings.add(Finding::stop("unknown-word", headline).at(item.letters, "").help(help));
     }
@@ -326,7 +326,7 @@ fn reading(item: &Item, what: What, findings: &Findings) -> Option<f64> {
         let headline = format!("a bend angle is less than 180°, this is {value}°");
         let finding = Finding::stop("out-of-range", headline).at(item.letters, "");
         findings.add(finding.help(
-            "bend angles count from flat: 180° less what a protractor between the legs reads",
+            "bend angles are measured from flat: 180° less the protractor reading between the legs",
         ));
         return None;
     }

@@ -91,7 +91,7 @@ pub struct Job {
     pub loads: Vec<Load>,
     /// Tubes with coped ends.
     pub tubes: Vec<CopedTube>,
-    /// In which lengths tube is bought.
+    /// Stock lengths of tube.
     pub bars: Vec<Bar>,
     /// What is welded together and coated as one.
     pub weldments: Vec<Weldment>,

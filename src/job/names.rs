@@ -177,11 +177,11 @@ fn uses(item: &Item, name: &str) -> bool {
 
 fn not_yet(name: &str, other: &str, entry: &Entry, later: &Entry) -> Finding {
     if name == other {
-        return Finding::stop("formula-loop", format!("the name `{name}` stands for itself"))
+        return Finding::stop("formula-loop", format!("the name `{name}` is defined by itself"))
             .at(entry.item.letters, "")
             .help("write the value it stands for");
     }
-    Finding::stop("formula-loop", format!("`{name}` uses `{other}`, which stands below it"))
+    Finding::stop("formula-loop", format!("`{name}` uses `{other}`, which is defined below it"))
         .at(entry.item.letters, "")
         .at(later.key, "")
         .help(format!("move `{other}` above `{name}`"))

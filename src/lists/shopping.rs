@@ -81,11 +81,11 @@ fn screwed(item: &Hardware) -> ShoppingRow {
         false => format!("{} × {}", item.thread, item.length),
     };
     let grade = match item.grade.is_none() && item.kind.is_bolt() {
-        true => "grade not given: say it with a load",
+        true => "grade not given: give it in a load",
         false => "",
     };
     let alone = if item.alone {
-        "CAUTION: what it clamps besides the plate is not given: add `clamped` to the part"
+        "CAUTION: clamped thickness besides the plate not given: add `clamped` to the part"
     } else {
         ""
     };
@@ -115,7 +115,7 @@ fn beside(
 
 /// A part that is stopped: what it needs is not in the list.
 pub(super) fn stopped(name: &str) -> ShoppingRow {
-    let note = "CAUTION: it is stopped and not made; nothing it needs is in this list";
+    let note = "CAUTION: stopped and not made; nothing for it is in this list";
     row("stopped part", name.to_owned(), 0, String::new(), note.to_owned())
 }
 
@@ -123,16 +123,16 @@ pub(super) fn stopped(name: &str) -> ShoppingRow {
 fn tube(job: &Job, bars: &Bars) -> ShoppingRow {
     let (count, least) = (bars.packing.bars.len(), bars.packing.least);
     let mut notes = vec![match count == least {
-        true => "no fewer do".to_owned(),
-        false => format!("at least {least} are needed"),
+        true => "proven minimum".to_owned(),
+        false => format!("at least {least} needed"),
     }];
     notes.push(format!("kerf {}", job.units.length(bars.kerf)));
     if !bars.said {
-        notes.push("length of a bar assumed: say it with `[[bar]]`".to_owned());
+        notes.push("bar length assumed: give it in `[[bar]]`".to_owned());
     }
     let long = bars.too_long();
     if !long.is_empty() {
-        notes.push(format!("CAUTION: longer than a bar, and not on it: {}", long.join(" ")));
+        notes.push(format!("CAUTION: longer than a bar and not included: {}", long.join(" ")));
     }
     let mut names: Vec<&str> = bars.pieces.iter().map(|(name, _)| name.as_str()).collect();
     names.dedup();
@@ -146,7 +146,7 @@ fn coated(job: &Job, film: f64, area: f64) -> ShoppingRow {
         Units::Millimetre => (area / 1e6, "m2"),
         Units::Inch => (area / (12.0 * MM_PER_INCH * 12.0 * MM_PER_INCH), "ft2"),
     };
-    let size = format!("film of {}", job.units.length(film));
+    let size = format!("thickness {}", job.units.length(film));
     let note = "both faces and all edges of the plates, outside of tubes; no loss included";
     ShoppingRow {
         item: "coating",
@@ -180,7 +180,7 @@ pub(super) fn cuts(bars: &[Bars]) -> Vec<BarRow<'_>> {
                 length_mm: Some(length),
             };
             rows.extend(bar.iter().map(|p| row(bars.pieces[*p].0.as_str(), bars.pieces[*p].1)));
-            rows.push(row("left", bars.left(bar)));
+            rows.push(row("offcut", bars.left(bar)));
         }
     }
     rows

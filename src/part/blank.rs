@@ -188,7 +188,7 @@ impl Made {
                     place(at)
                 ),
                 CornerStep::Round => format!(
-                    "a round of {} would take away metal{} that is too narrow for it",
+                    "a round of {} would remove metal{} that is too narrow for it",
                     shown(radius),
                     place(at)
                 ),

@@ -189,8 +189,8 @@ pub(super) fn known(
         other != name && of.line.is_some() && of.to == bend.to
     };
     if recipe.faces.contains_key(&bend.to) || recipe.bends.iter().any(twice) {
-        let headline = format!("the face `{}` beyond fold line `{name}` is there already", bend.to);
-        stop(bend.to_span, headline, "give what is on the left of the line a new name".into());
+        let headline = format!("the face `{}` beyond fold line `{name}` already exists", bend.to);
+        stop(bend.to_span, headline, "give the face on the left of the line a new name".into());
         return false;
     }
     faces.iter().any(|face| face.name == bend.from)

@@ -83,7 +83,7 @@ pub(super) fn sections(
     }
     let Some(frame) = &values.on else {
         let help = "add `on = { origin = [x, y, z], x = [x, y, z], side = [x, y, z] }` to the face";
-        refuse("nothing says where this face lies in space".into(), span, help.into());
+        refuse("the position of this face in space is not given".into(), span, help.into());
         return None;
     };
     // What is wrong with the tube itself was reported.

@@ -91,7 +91,7 @@ pub(super) fn stand(
 /// Where tongues stand on what is left of their edge, in words.
 fn stand_at(edge: &Edge, centres: &[f64], values: &Values) -> String {
     let shown = |mm: f64| values.params.units().length(mm);
-    let is = format!("what is left of the edge is {} long", shown(edge.length()));
+    let is = format!("the finished edge is {} long", shown(edge.length()));
     let (Some(first), Some(last)) = (centres.first(), centres.last()) else { return is };
     let ends = [*first, edge.length() - last].map(shown);
     let apart = centres.windows(2).next().map(|pair| shown(pair[1] - pair[0]));

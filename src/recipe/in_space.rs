@@ -34,7 +34,7 @@ impl Evaluator<'_> {
         if from.len() < 3 {
             let count = from.len();
             let headline =
-                format!("`{name}` has {count} of the three distances that place a point in space");
+                format!("`{name}` has {count} of the three distances that fix a point in space");
             let help = "measure it from three points that are not on one line";
             return self.refused(headline, here, help);
         }
@@ -109,7 +109,7 @@ impl Evaluator<'_> {
         match self.known(&name.0)? {
             Value::Space(point) => Some(point.at),
             _ => {
-                let headline = format!("`{}` is no point in space", name.0);
+                let headline = format!("`{}` is not a point in space", name.0);
                 self.refused(headline, name.1, "give it three coordinates")
             }
         }
@@ -138,7 +138,7 @@ impl Evaluator<'_> {
             }
             SpaceFault::Ambiguous(far) => {
                 let headline =
-                    format!("`{name}` has two places that fit alike, {} apart", shown(far));
+                    format!("`{name}` fits two places equally well, {} apart", shown(far));
                 stop(headline, here).help(match &of.choice {
                     Some(Choice::Above(_)) => {
                         "both are equally high: give `near`, or measure it from a fourth point off \
@@ -156,7 +156,7 @@ impl Evaluator<'_> {
                 })
             }
             SpaceFault::OtherSide => {
-                stop(format!("the measures of `{name}` put it on another side than it says"), here)
+                stop(format!("the measures of `{name}` put it on the other side"), here)
                     .help("correct its `side` or `near`, or measure it again")
             }
             SpaceFault::Loose => {

@@ -66,7 +66,7 @@ fn own(recipe: &mut Recipe, face: usize, like: &Reference, findings: &Findings) 
         return;
     }
     let names: Vec<&str> = faces.keys().take(face).map(String::as_str).collect();
-    let headline = format!("no face `{}` stands before this one", like.name);
+    let headline = format!("there is no face `{}` above this one", like.name);
     let help = match names.is_empty() {
         true => "the first face is drawn, or `like` one of another recipe, such as `tab.plate`"
             .to_owned(),

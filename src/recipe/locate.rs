@@ -113,7 +113,7 @@ impl<'a> Evaluator<'a> {
             return Some(mm);
         }
         let shown = self.surroundings.units.length(mm);
-        let headline = format!("a tape is off by 0 or more either way, this is {shown}");
+        let headline = format!("the error of a tape is 0 or more, this is {shown}");
         let finding = Finding::stop("points", headline).at(tape.span, "");
         self.findings.add(finding.help("write `tape = \"1 mm\"`, or leave it out"));
         None
@@ -299,7 +299,7 @@ impl<'a> Evaluator<'a> {
         match *error {
             NetworkError::TooFew(of, count) => {
                 let headline = format!(
-                    "`{}` has {count} of the two measures that place a point",
+                    "`{}` has {count} of the two measurements that fix a point",
                     group.names[of]
                 );
                 let note = "measures count that are from points with a place";
@@ -325,7 +325,7 @@ impl<'a> Evaluator<'a> {
             }
             NetworkError::Ambiguous(of, far) => {
                 let headline = format!(
-                    "`{}` has two places that fit alike, {} apart",
+                    "`{}` fits two places equally well, {} apart",
                     group.names[of],
                     shown(far)
                 );
@@ -335,10 +335,8 @@ impl<'a> Evaluator<'a> {
                 )
             }
             NetworkError::OtherSide(of) => {
-                let headline = format!(
-                    "the measures of `{}` put it on another side than it says",
-                    group.names[of]
-                );
+                let headline =
+                    format!("the measures of `{}` put it on the other side", group.names[of]);
                 Finding::stop("points", headline)
                     .at(span(of), "")
                     .help("correct its `side` or `direction`, or measure it again")

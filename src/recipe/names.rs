@@ -123,13 +123,13 @@ fn laid(recipe: &Recipe, findings: &Findings) {
             faces.keys().map(String::as_str).take_while(|other| *other != name).collect();
         if !before.contains(&laid.on.as_str()) {
             let help = match before.is_empty() {
-                true => "draw first what lies below".to_owned(),
+                true => "list the face below it first".to_owned(),
                 false => instead(&laid.on, &before, "those before it are"),
             };
-            refuse(format!("no face `{}` stands before this one to lie on", laid.on), help);
+            refuse(format!("there is no face `{}` above this one to lie on", laid.on), help);
         }
         if face.pieces.is_none() {
-            let headline = format!("face `{name}` lies on another, but is no plate of its own");
+            let headline = format!("face `{name}` lies on another, but is not a separate plate");
             refuse(headline, "add `pieces = 1` to the face".to_owned());
         }
     }

@@ -25,8 +25,8 @@ impl Page<'_> {
         let causes = of(&mut found.causes.iter().map(|of| &of.words));
         let fits = of(&mut found.fits.iter().map(|of| &of.words));
         let others = of(&mut found.other_parts.iter().map(|of| &of.words));
-        let hint = "What is asked for stays as it is drawn; fits are judged by the size as built. \
-                    Limits hold 95 %.";
+        let hint = "Nominal dimensions stay as drawn; fits are judged by the size as built. \
+                    Limits are 95 % limits.";
         let rows: Html = found
             .shop_rows
             .iter()
@@ -41,10 +41,10 @@ impl Page<'_> {
         let heading = (!found.shop_rows.is_empty()).then(|| el("h3").with("For the shop file"));
         Html::from(of_class("p", "hint", hint))
             .and(words("Measured", measures))
-            .and(words("Left out, of parts of which none are made", found.left_out.clone()))
+            .and(words("Left out, as none of these parts are made", found.left_out.clone()))
             .and(words("Causes", causes))
             .and(words("Fits, as built", fits))
-            .and(words("Other parts that the same causes touch", others))
+            .and(words("Other parts affected by the same causes", others))
             .and(heading)
             .and(rows)
     }

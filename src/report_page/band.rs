@@ -38,7 +38,7 @@ impl Page<'_> {
         let (state, answer) = match state {
             State::Stops(_) => (state, "No"),
             _ if !missing.is_empty() => (State::Stops(missing.len()), "No"),
-            State::Cautions(_) | State::Notes(_) => (state, "Look first"),
+            State::Cautions(_) | State::Notes(_) => (state, "Check first"),
             State::Clear => (state, "Yes"),
         };
         let mut out = self.found_in_short().and(self.fit_notes());
@@ -57,7 +57,7 @@ impl Page<'_> {
             out = out.and(of_class("p", "caution", "Pieces that could not be placed:"));
             out = out.and(of_class("ul", "plain", rows));
         }
-        cell("Can I order?", of_class("p", "say", state.html(answer)), out)
+        cell("Ready to order?", of_class("p", "say", state.html(answer)), out)
     }
 
     /// How many findings there are, and the first of them with their parts.

@@ -24,7 +24,7 @@ const FILES: [(&str, &str, &str); 6] = [
 ];
 
 /// What the link to the drawing of a set says.
-const SET: &str = "Drawing of the set, PDF";
+const SET: &str = "Assembly drawing, PDF";
 
 impl Page<'_> {
     /// All cards.

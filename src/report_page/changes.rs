@@ -25,8 +25,7 @@ impl Page<'_> {
         let said = format!("Compared with {}: {}.", changes.compared_with, changes.words);
         let shown = changes.parts.iter().filter(|part| !part.is_plain());
         let blocks: Html = shown.map(part).collect();
-        let key =
-            "Drawn over each other where flats differ: as it is now filled, as it was dashed.";
+        let key = "Where flats differ they are overlaid: new filled, old dashed.";
         let has_picture = changes.parts.iter().any(|part| part.overlay.is_some());
         let key = has_picture.then(|| of_class("p", "note", key));
         Html::from(el("p").with(said)).and(key).and(blocks).and(of_job(changes))
@@ -68,7 +67,7 @@ fn picture(name: &str, overlay: &Overlay) -> El {
     let free = BORDER * bounds.width().max(bounds.height());
     let bounds = bounds.grown(free);
     let view = [bounds.min.x, -bounds.max.y, bounds.width(), bounds.height()];
-    let alt = format!("{name}: as it is now, and dashed as it was, 2 flats");
+    let alt = format!("{name}: new flat, and old flat dashed");
     let svg = el("svg").at("class", "over").at("viewBox", view.map(shapes::number).join(" "));
     let svg = svg.at("role", "img").at("aria-label", alt);
     let drawn = |[cut, bends]: &[Vec<Vec<Edge>>; 2]| {

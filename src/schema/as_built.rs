@@ -17,7 +17,7 @@ pub(super) fn as_built() -> Value {
         json!({
             "part": text("Name of the part"),
             "piece": count("Which piece of it; 1 when left out"),
-            "what": { "enum": words, "description": "Outside lengths go to the mould line; bend angles count from flat" },
+            "what": { "enum": words, "description": "Outside lengths as the drawing gives them: to the mould line up to 90°, beyond that to the outer tangent; bend angles are measured from flat" },
             "of": one_or_more(json!({ "type": "string", "description": "A face and its bend, a bend, a hole, or two holes" })),
             "is": one_or_more(quantity("As measured; several readings as a list")),
             "uncertainty": quantity("Standard deviation of one reading: 0.05 mm, of a radius 0.25 mm, of an angle 0.25 deg when left out"),
@@ -35,18 +35,18 @@ pub(super) fn report() -> Value {
     let rows = |required: &[&str], properties: Value| json!({ "type": "array", "items": { "type": "object", "required": required, "properties": properties } });
     json!({
         "type": "object",
-        "description": "What was measured on made parts and what caused it; limits hold 95 %",
+        "description": "What was measured on made parts and what caused it; 95 % limits",
         "required": ["measures", "causes"],
         "properties": {
             "measures": rows(&["part", "piece", "what", "unit", "asked", "is", "limit", "explained", "next_piece", "next_piece_limit", "words"], json!({
                 "part": words, "piece": { "type": "integer", "minimum": 1 }, "what": words, "unit": unit,
                 "asked": number, "is": number, "limit": number, "explained": number,
-                "next_piece": { "type": "number", "description": "What the next pieces come to on average; a single piece differs from it by what is its own" },
+                "next_piece": { "type": "number", "description": "Average of the next pieces; a single piece deviates from it" },
                 "next_piece_limit": { "type": "number", "description": "Limit of that average" },
-                "instead": { "type": "number", "description": "What to ask for so that the next pieces have `asked` on average, if no cause is changed; left out where measures do not agree" },
+                "instead": { "type": "number", "description": "Value to enter so that the next pieces have `asked` on average, if no cause is changed; left out where measurements do not agree" },
                 "words": words, "instead_words": words,
             })),
-            "left_out": { "type": "array", "items": words, "description": "Measures of parts of which the job makes none" },
+            "left_out": { "type": "array", "items": words, "description": "Measurements of parts of which the job makes none" },
             "causes": rows(&["cause", "of", "unit", "off_by", "limit", "limit_before", "told", "words"], json!({
                 "cause": { "enum": ["bend deduction", "inside radius", "springback", "sheet thickness", "cut edge", "film", "assembly", "bend line", "angle of one bend"] },
                 "of": words, "unit": unit, "computed_with": number, "off_by": number, "limit": number, "limit_before": number,

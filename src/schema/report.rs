@@ -55,8 +55,8 @@ fn part() -> Value {
         "properties": {
             "name": name(), "recipe": name(), "sheet": name(), "material": name(),
             "thickness_mm": size(),
-            "issue": { "type": "string", "minLength": 1, "description": "The job's own words, or a letter that goes up when the geometry changes" },
-            "geometry": { "type": "string", "pattern": "^[0-9a-f]{7}$", "description": "The first digits of the SHA-256 of geometry, metal and thickness" },
+            "issue": { "type": "string", "minLength": 1, "description": "The job's own words, or a letter that goes up when the part changes" },
+            "geometry": { "type": "string", "pattern": "^[0-9a-f]{7}$", "description": "The first digits of the SHA-256 of geometry, welds, metal and thickness" },
             "pieces": whole(), "holes": whole(), "pierces": whole(), "marks": whole(),
             "size_mm": pair(), "area_mm2": amount(), "cut_length_mm": amount(), "mass_kg": amount(),
             "bends": { "type": "array", "items": { "$ref": "#/$defs/bend" } },

@@ -19,7 +19,7 @@ pub(super) fn stock() -> Value {
     object(
         &[],
         json!({
-            "name": text("What the shop calls it"),
+            "name": text("The shop's name for it"),
             "size": { "$ref": "#/$defs/place" },
             "corners": { "type": "array", "items": { "$ref": "#/$defs/place" }, "minItems": 3, "description": "Of a remnant, in order" },
             "file": text("A DXF file of a remnant, beside the job"),
@@ -43,7 +43,7 @@ pub(super) fn shape() -> Value {
 /// A keep-out of a sheet: a hole with a name.
 pub(super) fn keep_out() -> Value {
     let mut keys = outline();
-    keys["name"] = text("What is there, as the picture of the sheet says it");
+    keys["name"] = text("What is there, for the picture of the sheet");
     object(&[], keys)
 }
 

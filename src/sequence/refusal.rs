@@ -226,7 +226,7 @@ impl Why {
                     mm(is)
                 )
             }
-            Self::Springs => "the sheet springs back fully from so large a radius".into(),
+            Self::Springs => "the sheet springs back completely at this radius".into(),
             Self::NoDie { usual } => format!("it has no die with a V near {}", units.size(*usual)),
             Self::Flange { face, is, min } => format!(
                 "face `{}` is {} long where it is shortest (ends of the bend left out), {} is needed",

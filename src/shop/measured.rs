@@ -25,7 +25,7 @@ pub enum MeasuredError {
     },
     /// A strip that is not bent by about 90°.
     #[error("a strip is bent by {} to {}°, this one by {}; \
-        the angle is counted from flat: 180° less what a protractor between the legs reads",
+        the angle is measured from flat: 180° less the protractor reading between the legs",
         num::text(ANGLES[0], 0), num::text(ANGLES[1], 0), .0)]
     Angle(Angle),
     /// A strip that sprang open by less than nothing, or by far too much.

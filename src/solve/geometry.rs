@@ -11,7 +11,9 @@ use crate::history::line;
 use crate::history::written;
 use crate::job::Job;
 use crate::num;
+use crate::part::Face;
 use crate::part::Hole;
+use crate::part::Weld;
 use crate::recipe::Making;
 use crate::solve::solved::Solved;
 
@@ -50,9 +52,9 @@ pub(super) fn hash(job: &Job, solved: &Solved) -> String {
     digits(&geometry(job, solved))
 }
 
-/// The text that is hashed: metal, thickness, outlines, bends, marks, and what is done to holes
-/// and edges, from the lower left corner of the flat, each kind in an order of its own, so that
-/// a recipe that only names or lists them differently gives the same.
+/// The text that is hashed: metal, thickness, outlines, bends, marks, what is done to holes and
+/// edges, and welds, from the lower left corner of the flat, each kind in an order of its own, so
+/// that a recipe that only names or lists them differently gives the same.
 fn geometry(job: &Job, solved: &Solved) -> String {
     let (sheet, flat) = (&job.sheets[solved.sheet], &solved.flat);
     let place = to_origin(&flat.region);
@@ -78,7 +80,23 @@ fn geometry(job: &Job, solved: &Solved) -> String {
         stroke.iter().map(|edge| line(&edge.moved(&place))).collect::<Vec<_>>().join("; ")
     })));
     all.extend(bevels_and_beads(solved, &place));
+    all.extend(welds(solved, &place));
     all.join("\n")
+}
+
+/// The welds of all faces, each along its edges in the flat, with what the drawing says of it.
+fn welds(solved: &Solved, place: &Place) -> Vec<String> {
+    let of_face = |(face, of_face): (&Face, &Place)| {
+        let weld = |weld: &Weld| {
+            let edges = weld.stretches.iter().map(|edge| line(&edge.moved(of_face).moved(place)));
+            let leg = weld.leg.map_or_else(|| "no leg".to_owned(), |leg| num::text(leg, 4));
+            let sides =
+                if weld.all_round { "all round".to_owned() } else { weld.sides.to_string() };
+            format!("weld {leg} {sides} {} {}", sorted(edges).join("; "), weld.note)
+        };
+        face.welds.iter().map(weld).collect::<Vec<_>>()
+    };
+    sorted(solved.part.faces.iter().zip(&solved.flat.places).flat_map(of_face))
 }
 
 /// The bevels and beads of all faces, each where it lies in the flat.

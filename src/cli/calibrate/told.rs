@@ -30,7 +30,7 @@ pub(super) fn say(strips: &Strips, said: &Calibration) {
     ));
     if strips.thickness != strips.nominal {
         terminal::say(&format!(
-            "that is for a sheet of {} mm; on this one of {} mm the same K-factor takes off {} mm",
+            "that is for a sheet of {} mm; on this one of {} mm the same K-factor gives a deduction of {} mm",
             num::text(strips.nominal, 3),
             num::text(strips.thickness, 3),
             num::text(said.as_thick, 3)
@@ -40,7 +40,7 @@ pub(super) fn say(strips: &Strips, said: &Calibration) {
         let error = said.row.standard_error().unwrap_or_default();
         terminal::say(&format!(
             "{count} strips: scatter {} mm (standard deviation), standard error of the mean {} mm, \
-             so with 95 % the deduction is {} ± {} mm",
+             95 % limits of the deduction {} ± {} mm",
             mm(deviation),
             mm(error),
             mm(said.row.deduction),
@@ -74,24 +74,24 @@ fn cautions(strips: &Strips, said: &Calibration) {
     if !(low..=high).contains(&k) {
         terminal::say(&format!(
             "caution: a K-factor of {} is outside {low} to {high}, where air bending usually lies: \
-             measure the inside radius and the bend angle again, and whether the legs were taken \
-             to the mould line (`platewright calibrate --sheet` shows how)",
+             measure the inside radius and the bend angle again, and make sure that the legs \
+             were measured to the mould line (`platewright calibrate --sheet` shows how)",
             num::text(k, 3)
         ));
     }
     let more = said.more();
     if strips.bent.len() == 1 {
         terminal::say(&format!(
-            "caution: one strip says nothing of its own scatter, which is often 0.1 to 0.3 mm: \
-             bend {} more and give each with --strip",
-            plural(more, "strip")
+            "caution: one strip does not show the scatter, which is often 0.1 to 0.3 mm: \
+             bend {} and give each with --strip",
+            plural(more, "more strip")
         ));
     } else if more > 0 {
         terminal::say(&format!(
-            "caution: the mean is not known to {MATTERS} mm, which is {} mm on a flange: bend {} \
-             more, or measure again the one that is farthest off",
+            "caution: the 95 % limits of the mean are wider than ± {MATTERS} mm (± {} mm on a \
+             flange): bend {}, or measure again the one that is farthest off",
             MATTERS / 2.0,
-            plural(more, "strip")
+            plural(more, "more strip")
         ));
     }
 }

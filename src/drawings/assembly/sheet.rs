@@ -111,7 +111,7 @@ fn notes(assembly: &Assembly, missing: &[String]) -> Block {
     }
     lines.push(match assembly.seams.is_empty() {
         true => "The recipe has no welds. Sizes: see the drawings of the parts.".into(),
-        false => "Sizes, and how far each seam runs: see the drawings of the parts.".into(),
+        false => "Sizes and extent of each seam: see the drawings of the parts.".into(),
     });
     Block::Lines { heading: "Notes".into(), lines }
 }

@@ -101,7 +101,7 @@ fn a_finding_of_several_parts_is_shown_with_each() {
     }
     assert!(card(&page, "two").contains("<a href=\"#finding-two-2\">F2</a>"));
     assert_eq!(page.matches("<li id=\"finding-").count(), 2, "each is told once");
-    let band = between(&page, "Can I order?", "Sheets and price");
+    let band = between(&page, "Ready to order?", "Sheets and price");
     assert!(words(band).contains("one, two: "), "{}", words(band));
 }
 
@@ -197,8 +197,8 @@ fn what_may_touch_in_the_worst_case_is_never_clear() {
     let noted = parts.iter().filter(|part| part["clevis"]["worst_case_notes"].is_array());
     let noted: Vec<&str> = noted.map(|part| part["name"].as_str().unwrap()).collect();
     assert!(!noted.is_empty(), "no part of the demo has a note on its fit");
-    let band = between(&page, "Can I order?", "Sheets and price");
-    assert!(words(band).contains("Look first") && !band.contains("clear"), "{band}");
+    let band = between(&page, "Ready to order?", "Sheets and price");
+    assert!(words(band).contains("Check first") && !band.contains("clear"), "{band}");
     for part in noted {
         let to = format!("<a href=\"#fit-{part}\">fit: 1 note</a>");
         assert!(band.contains(&to) && page.contains(&format!("id=\"fit-{part}\"")), "{band}");

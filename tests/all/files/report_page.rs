@@ -134,7 +134,7 @@ fn findings_stand_by_their_parts_with_what_they_name_ringed() {
     assert_eq!(group.matches("<li id=\"finding-guide-").count(), of("guide"));
     // Its card leads there, and the band says that some are left.
     assert!(page.contains("<a href=\"#finding-guide-1\">F1</a>"), "no link to a finding");
-    let (_, band) = page.split_once("Can I order?").unwrap();
+    let (_, band) = page.split_once("Ready to order?").unwrap();
     let (band, _) = band.split_once("Sheets and price").unwrap();
     assert!(band.contains("</svg>No</span>") && band.contains(" × ear"), "{band}");
     let passed = python::accepted("check_page.py", &out);

@@ -254,6 +254,24 @@ fn as_drawn_every_measure_is_what_is_asked_for() {
     assert!((of[12] - of[13] - 0.16).abs() < 1e-9);
 }
 
+/// Beyond 90° the drawing gives a leg to the outer tangent of the bend, which a caliper reads, and
+/// not to the mould line the recipe is drawn to; up to 90° the two are the same.
+#[test]
+fn beyond_90_degrees_an_outside_length_is_that_of_the_drawing() {
+    let given = "given = { angle = \"120 deg\", base_holes = 0, leg_holes = 0, base";
+    let parts = PARTS.replacen("given = { base", given, 1).replace("shop = \"shop.toml\"\n", "");
+    let (job, solved) = solved_of(&parts, SHOP, &[]).unwrap();
+    let places = places(&solved);
+    let model = Model::new(&job, &solved, &places);
+    let bend = &solved[ANGLE].part.bends[0].bend;
+    let beyond = (60_f64.to_radians().tan() - 1.0) * (bend.radius() + bend.thickness());
+    for (place, mould_line) in places[3..5].iter().zip([50.0, 60.0]) {
+        let is = model.predicted(place, &vec![0.0; model.causes.len()]);
+        assert!(beyond > 0.5);
+        assert!((is - (mould_line - beyond)).abs() < 1e-6, "{is}, {beyond}");
+    }
+}
+
 /// Near enough a bell curve: twelve even numbers, less their mean.
 fn bell(rng: &mut Rng) -> f64 {
     (0..12).map(|_| rng.between(0.0, 1.0)).sum::<f64>() - 6.0
@@ -488,7 +506,7 @@ fn measures_of_parts_of_which_none_are_made_are_left_out() {
         assert_eq!(off.code, "as-built");
         assert!(text[off.marks[0].span.start..off.marks[0].span.end].contains("4.9"), "{off:?}");
         let said = as_built::text(&job, &found);
-        assert!(said.contains("none\n  angle-pump, outside of `leg`\n"), "{said}");
+        assert!(said.contains("none of these parts\n  angle-pump, outside of `leg`\n"), "{said}");
         let (job, solved) = solved_of(&format!("{parts}{leg}"), SHOP, only).unwrap();
         assert!(as_built::found(&job, &solved).unwrap().is_none());
     }
@@ -536,7 +554,7 @@ fn measures_that_do_not_agree_give_no_advice() {
     let found = as_built::found(&job, &solved).unwrap().unwrap();
     assert!(found.findings.is_empty() && found.measures[0].instead.is_some());
     let said = as_built::text(&job, &found);
-    let words = "pieces made for 59.76 mm come out with 60 mm on average";
+    let words = "a piece made to 59.76 mm comes out at 60 mm on average";
     assert!(said.contains(words) && said.contains("next pieces 60.24 mm ± "), "{said}");
     assert!(said.contains("; radius as computed now (not measured)"), "{said}");
     let worse = measure("channel-pump", "outside", "\"web\"", "163 mm");
@@ -546,7 +564,7 @@ fn measures_that_do_not_agree_give_no_advice() {
     assert!(found.measures.iter().all(|of| of.instead.is_none()), "{:?}", found.measures);
     assert!(!as_built::text(&job, &found).contains("until that is changed"));
     let caution = found.rows[0].caution.as_deref().unwrap();
-    let first = "a measure does not agree (see findings): measure again before it is used";
+    let first = "a measurement does not agree (see findings): measure again before it is used";
     assert!(caution.starts_with(first), "{caution}");
 }
 
@@ -560,8 +578,7 @@ fn a_measure_that_is_too_coarse_is_said_to_be() {
     let (job, solved) = solved_with(&text, SHOP).unwrap();
     let found = as_built::found(&job, &solved).unwrap().unwrap();
     let said = as_built::text(&job, &found);
-    let words =
-        "thickness of S235 4 mm: these measures are not accurate enough to tell, perhaps 4.0";
+    let words = "thickness of S235 4 mm: these measurements are not accurate enough, perhaps 4.0";
     assert!(said.contains(words), "{said}");
 }
 
@@ -642,9 +659,9 @@ fn the_report_has_it_and_the_drawings_stay() {
     let (code, said, errors) = run(&["as-built", "job.toml"]);
     assert_eq!(code, Some(0), "{errors}");
     for words in [
-        "angle-pump, outside length of `leg` square to bend `heel`: asked for 60 mm, measured 60.3 mm ± 0.1 mm (+0.3 mm)",
+        "angle-pump, outside length of `leg` square to bend `heel`: nominal 60 mm, measured 60.3 mm ± 0.1 mm (+0.3 mm)",
         "bend deduction of S235 4 mm over a V of 25 mm: ",
-        "other parts that the same causes touch",
+        "other parts affected by the same causes",
         "channel-pump, outside length of `web`",
         "row for the shop file: deduction ",
         "[[measured]]",

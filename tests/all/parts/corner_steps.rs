@@ -57,7 +57,7 @@ fn a_fill_closes_no_gap_and_a_round_takes_no_lug() {
     assert_eq!(found.len(), 1, "{found:?}");
     assert!(found[0].1.starts_with("a fill of 12 mm would close a gap"), "{found:?}");
     let found = own::stopped(&plate(&format!("{LUGS} {{ round = \"11 mm\" }}")));
-    assert!(found[0].1.starts_with("a round of 11 mm would take away metal"), "{found:?}");
+    assert!(found[0].1.starts_with("a round of 11 mm would remove metal"), "{found:?}");
     // As large as the gap takes, within a hair.
     let (solved, _) = own::one(&plate(&format!("{LUGS} {{ fill = \"9.9 mm\" }}")));
     let wanted = 2000.0 + 2.0 * 20.0 * 30.0 + 4.0 * corner(9.9);

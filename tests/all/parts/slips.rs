@@ -121,7 +121,7 @@ fn screws(keys: &str) -> Vec<String> {
 /// The plate that has the thread holds nothing: 8 mm of it, a washer of 2.2 mm and what is clamped.
 #[test]
 fn a_screw_has_a_length_where_it_is_said_what_it_clamps() {
-    let unsaid = "into tapped hole a; length: what is clamped is not said";
+    let unsaid = "into tapped hole a; length left out: clamped thickness not given";
     assert_eq!(screws(""), [format!("screw,M10,,1,1,,,,own,{unsaid}")]);
     assert_eq!(
         screws("clamped = \"5 mm\"\n"),

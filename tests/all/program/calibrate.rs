@@ -36,9 +36,9 @@ fn strips_are_corrected_to_90_degrees_and_their_scatter_is_told() {
         "strip 2: bent by 90.2°; at 90° its deduction is 7.76 mm",
         "strip 3: bent by 89.1°; at 90° its deduction is 7.678 mm",
         "3 strips: scatter 0.21 mm (standard deviation), standard error of the mean 0.12 mm",
-        "with 95 % the deduction is 7.84 ± 0.53 mm",
+        "95 % limits of the deduction 7.84 ± 0.53 mm",
         "± 0.26 mm of its outside length, on a web between two bends ± 0.53 mm",
-        "the mean is not known to 0.2 mm, which is 0.1 mm on a flange: bend 4 strips more",
+        "the 95 % limits of the mean are wider than ± 0.2 mm (± 0.1 mm on a flange): bend 4 more strips,",
     ] {
         assert!(said.contains(words), "{words} is missing in\n{said}");
     }
@@ -59,7 +59,7 @@ fn strips_that_cannot_be_right_are_refused_with_what_to_do() {
     };
     let (good, _, said) = with(["104 mm", "103.9 mm", "200 mm", "270 deg"], &[]);
     assert!(
-        !good && said.contains("this one by 270°") && said.contains("counted from flat"),
+        !good && said.contains("this one by 270°") && said.contains("measured from flat"),
         "{said}"
     );
     let (good, _, said) = with(["104 mm", "103.9 mm", "200 mm", "90"], &[]);
@@ -73,11 +73,11 @@ fn strips_that_cannot_be_right_are_refused_with_what_to_do() {
     assert!(!good && said.contains("rests at less than its angle under load"), "{said}");
     let (good, _, said) = with(["104.4 mm", "104.4 mm", "200 mm", "90 deg"], &[]);
     assert!(good && said.contains("caution: a K-factor of 0.2"), "{said}");
-    assert!(said.contains("one strip says nothing of its own scatter"), "{said}");
+    assert!(said.contains("one strip does not show the scatter"), "{said}");
     let (good, _, said) = calibrate(folder.path(), &["--v", "32 mm", "--radius", "5.1 mm"]);
     assert!(!good && said.contains("there is no strip: give its legs"), "{said}");
     let (good, _, said) = with(["104 mm", "103.9 mm", "200 mm", "90 deg"], &["--nominal", "6 mm"]);
-    assert!(!good && said.contains("this is another sheet"), "{said}");
+    assert!(!good && said.contains("this is a different sheet"), "{said}");
 }
 
 const BENT: &str = "process = \"waterjet\"\nshop = \"shop.toml\"\n[[sheet]]\nname = \"S235 4 mm\"\n\
@@ -176,7 +176,7 @@ fn the_sheet_says_how_strips_are_measured() {
     for words in [
         "V 32 mm",
         "to the mould line",
-        "an open corner of 88° is a bend angle of 92°",
+        "an included angle of 88° is a bend angle of 92°",
         "about 5.1 mm",
     ] {
         assert!(sheet.contains(words), "{words} is missing in\n{sheet}");

@@ -78,7 +78,7 @@ fn a_changed_part_has_the_next_letter_everywhere_and_the_others_keep_theirs() {
     assert_eq!(first.0, "A");
     write(path, &reach("32 mm"));
     let said = make(path);
-    assert!(said.contains("1 part cut again, 2 unchanged"), "{said}");
+    assert!(said.contains("1 part to remake from a new blank, 2 unchanged"), "{said}");
     let second = issue(path, "ear");
     assert_eq!((second.0.as_str(), issue(path, "brace").0.as_str()), ("B", "A"));
     assert_ne!(first.1, second.1);
@@ -140,12 +140,16 @@ fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
     let cases: [(String, &[&str]); 8] = [
         (
             reach("32 mm"),
-            &["ear: cut again: 2 pieces (issue A · ", "outline differs by 2 mm near", "moved by X"],
+            &[
+                "ear: remake from a new blank: 2 pieces (issue A · ",
+                "outline differs by 2 mm near",
+                "moved by X",
+            ],
         ),
         (
             given("ear", "bolt = \"M10\""),
             &[
-                "ear: cut again",
+                "ear: remake from a new blank",
                 "hole `eye` at (",
                 "is 11 mm instead of 9 mm",
                 "hardware: bolt M10",
@@ -155,7 +159,7 @@ fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
         (JOB.replace("quantity = 2", "quantity = 1"), &["ear: 1 fewer piece of the same (issue A"]),
         (
             JOB.replace("name = \"ear\"", "name = \"lug\""),
-            &["3 parts unchanged", "lug: unchanged", "was called `ear`"],
+            &["3 parts unchanged", "lug: unchanged", "renamed from `ear`"],
         ),
         (
             JOB.lines().filter(|line| !line.contains("brace")).collect::<Vec<_>>().join("\n"),
@@ -163,11 +167,11 @@ fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
         ),
         (
             JOB.replace("\"S235\", thickness = \"4 mm\"", "\"A36\", thickness = \"4 mm\""),
-            &["brace: cut again: 1 piece", "material S235 → A36"],
+            &["brace: remake from a new blank: 1 piece", "material S235 → A36"],
         ),
         (
             JOB.replace("thickness = \"4 mm\"", "thickness = \"5 mm\""),
-            &["brace: cut again: 1 piece", "thickness 4 mm → 5 mm"],
+            &["brace: remake from a new blank: 1 piece", "thickness 4 mm → 5 mm"],
         ),
     ];
     for (job, wanted) in cases {
@@ -178,6 +182,34 @@ fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
         }
     }
     assert_eq!(issue(path, "ear").0, "A", "`changes` writes nothing");
+}
+
+/// The drawing has the welds: two prints that differ in them alone are two issues.
+#[test]
+fn a_part_whose_weld_alone_changes_has_the_next_letter_and_another_hash() {
+    let folder = shop();
+    let path = folder.path();
+    make(path);
+    let first = issue(path, "ear");
+    let weld = |leg: &str| {
+        JOB.replace("name = \"ear\",", &format!("name = \"ear\", given = {{ weld = \"{leg}\" }},"))
+    };
+    write(path, &weld("2.5 mm"));
+    let said = make(path);
+    let wanted = "1 part to finish to the new drawing, 2 unchanged";
+    assert!(said.contains(wanted), "{said}");
+    let second = issue(path, "ear");
+    assert_eq!((first.0.as_str(), second.0.as_str()), ("A", "B"));
+    assert_ne!(first.1, second.1);
+    let flat = |name: &str| fs::read(path.join("out/cart/flats").join(name)).unwrap();
+    let before = flat("ear.dxf");
+    make(path);
+    assert_eq!(issue(path, "ear"), second, "made again, it is the same issue");
+    assert_eq!(flat("ear.dxf"), before);
+    write(path, &weld("3 mm"));
+    let said = changes(path, &[]);
+    assert!(said.contains("ear: finish to the new drawing: 2 pieces; flats and bends"), "{said}");
+    assert!(said.contains("no longer: weld plate.foot: ") && said.contains("leg 3 mm"), "{said}");
 }
 
 #[test]
@@ -228,7 +260,10 @@ fn what_was_made_last_is_never_taken_for_whole_when_it_is_not() {
     for command in [&["make", "cart.toml"][..], &["changes", "cart.toml"]] {
         let (code, said) = run(path, command);
         assert_eq!(code, Some(2), "{said}");
-        assert!(said.contains("cannot read out/cart/made.toml, from which the letters"), "{said}");
+        assert!(
+            said.contains("cannot read out/cart/made.toml, from which the issue letters"),
+            "{said}"
+        );
         assert!(said.contains("nothing was written"), "{said}");
     }
     assert_eq!(fs::read_to_string(&file).unwrap(), text[..text.len() / 2]);
@@ -284,12 +319,12 @@ fn what_was_sent_is_recorded_and_compared_with_after_later_changes() {
     for since in ["1", "laser cutter"] {
         let said = changes(path, &["--since", since]);
         assert!(said.contains("compared with what was sent, no. 1, 2026-03-31"), "{said}");
-        assert!(said.contains("ear: cut again: 5 pieces (issue A · "), "{said}");
+        assert!(said.contains("ear: remake from a new blank: 5 pieces (issue A · "), "{said}");
         assert!(said.contains("pieces 2 → 5"), "{said}");
     }
     let (code, said) = run(path, &["changes", "cart.toml", "--since", "3"]);
     assert!(
-        code == Some(2) && said.contains("that is no. 1, 2026-03-31, to laser cutter"),
+        code == Some(2) && said.contains("sent so far: no. 1, 2026-03-31, to laser cutter"),
         "{said}"
     );
     // The old files come back: they are what was sent, and the job has gone on.
@@ -371,8 +406,8 @@ fn an_order_that_was_changed_is_not_recorded_as_sent_and_bad_words_are_refused()
         (" ", "2026-03-31", "`--to` is a name"),
         ("12", "2026-03-31", "is a number"),
         ("a\nb", "2026-03-31", "in one line"),
-        ("cutter", "31.3.2026", "is no day"),
-        ("cutter", "2026-02-29", "is no day"),
+        ("cutter", "31.3.2026", "is not a date"),
+        ("cutter", "2026-02-29", "is not a date"),
     ] {
         let (code, said) = run(path, &["sent", "cart.toml", "--to", to, "--date", date]);
         assert!(code == Some(2) && said.contains(words), "{to} {date}: {said}");

@@ -72,21 +72,21 @@ Turns recipes for small plate parts into checked, nested cut files
 Usage: platewright[EXE] <COMMAND>
 
 Commands:
-  make       Solve, check, nest and write everything a job asks for
+  make       Work out, check and nest a job, and write all its files
   estimate   Estimate how many sheets a job takes and what they cost; write nothing
   check      Check a job; write nothing
-  changes    Say by part what differs from what was made or sent before; write nothing
-  sent       Record the order that was made last as sent, in JOB.sent.toml beside the job
+  changes    Show what has changed in each part since it was last made or sent; write nothing
+  sent       Record the order made last as sent, in JOB.sent.toml beside the job
   cut        Book the sheets of the last make out of the shop's book, and their remnants in
-  stock      List what the shop has, sheets and remnants; add, take out, export, import, draw
-  book       List what was cut, sent and measured, as the shop's book keeps it
-  pack       Pack a job with all it is made from into one archive, for `make` to make it again
-  as-built   Work out what caused the sizes that were measured on made parts; write nothing
+  stock      List the sheets and remnants in the shop; add, take out, export, import, draw
+  book       List what was cut, sent and measured, as recorded in the shop's book
+  pack       Pack a job with everything it needs into one archive, for `make` to make it again
+  as-built   Find out why made parts came out as they did, from what was measured; write nothing
   drawing    Draw one part of a job, without nesting
   part       Make the flat of one part
-  calibrate  Make a strip to bend and measure, or work out a row of the shop file from it
+  calibrate  Make a test strip to bend, or work out a row of the shop file from measured strips
   recipes    List the recipes, or the inputs of one
-  new        Print a job file to start from, with every input of a recipe explained; or a shop file
+  new        Print a job file or a shop file to start from, with every line explained
   schema     Print the JSON Schema of recipe files, job files or reports
   tables     List the tables of hardware and stock, or the rows of one
   explain    Explain what a check looks for, why, and its source
@@ -110,7 +110,7 @@ nothing and leaves the folder as it was.
 
 "#]]);
     run(folder.path(), &["make", "--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"
-Solve, check, nest and write everything a job asks for
+Work out, check and nest a job, and write all its files
 
 Usage: platewright[EXE] make [OPTIONS] <JOB>
 
@@ -118,24 +118,24 @@ Arguments:
   <JOB>  The job file, or an archive that `pack` wrote
 
 Options:
-  -o, --out <DIR>        Where to write; made if missing [default: out/JOB, or out/JOB-only with
+  -o, --out <DIR>        Output folder, created if missing [default: out/JOB, or out/JOB-only with
                          --only]
-      --no-drawings      Leave out drawings, templates and the pictures of sheets
+      --no-drawings      Leave out drawings, templates and sheet pictures
       --issue <TEXT>     The issue of the drawings, in place of the job's own
-      --watch            Make it again whenever it, or a file it uses, is saved; searches for no
-                         better layout unless --time or --effort is given. Ctrl-C ends it
-      --as-now           Write what an archive makes even where it comes out differently
-      --only <NAME[=N]>  Only the parts, links and tubes of this name, where N is given so many of
-                         each; `*` stands for any letters. Given several times for several names
+      --watch            Make it again whenever it, or a file it uses, is saved; keeps the first
+                         layout unless --time or --effort is given. Ctrl-C ends it
+      --as-now           Write the files of an archive even if this version makes them differently
+      --only <NAME[=N]>  Only the parts, links and tubes of this name, N of each if N is given; `*`
+                         stands for any letters. Repeat the option for further names
       --r12              Orders as DXF R12, and the flats also in r12/, for older software
       --repeat-first     In orders, repeat the first corner of each contour at its end
-      --holes-only       In orders, draw the holes alone
+      --holes-only       In orders, draw only the holes
       --bends <STYLE>    In orders, show bends as a line on BEND, as ticks on MARK, or not at all
                          [default: lines] [possible values: lines, ticks, none]
       --time <SECONDS>   Search no longer than this for a better layout
       --effort <N>       Work allowed to the search, one figure for all kinds of sheet or one for
                          each; 0 keeps the first layout
-      --replay <TEXT>    Repeat a search that was cut short: the text it printed
+      --replay <TEXT>    Repeat a search that was interrupted, by the text it printed
       --seed <N>         Seed of the search; the same seed gives the same sheets [default: 0]
   -h, --help             Print help
 

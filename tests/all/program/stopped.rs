@@ -143,8 +143,8 @@ fn nothing_but_workmanship_can_be_accepted() {
     let folder = TempDir::new().unwrap();
     let check = ["check", "cart.toml"];
     for (accept, wanted) in [
-        ("{ strength = \"it held\" }", "what `strength` stops cannot be accepted"),
-        ("{ flange-collision = \"filed\" }", "what `flange-collision` stops cannot be accepted"),
+        ("{ strength = \"it held\" }", "a stop of `strength` cannot be accepted"),
+        ("{ flange-collision = \"filed\" }", "a stop of `flange-collision` cannot be accepted"),
         ("{ brake-lenght = \"yard\" }", "write `brake-length`"),
         ("{ brake-length = \" \" }", "needs a reason"),
         ("{ bend-force = \"yard\" }", "there is no stop `bend-force` to accept"),

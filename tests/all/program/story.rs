@@ -191,7 +191,7 @@ fn tried_on(path: &Path) {
     let said = done(path, &["as-built", "cart.toml"]);
     assert!(said.contains("clevis-brake-rod") && said.contains("44.8 mm"), "{said}");
     let said = done(path, &["changes", "cart.toml", "--effort", "0", "--since", "laser cutter"]);
-    assert!(!said.contains("cut again") && !said.contains("bend again"), "{said}");
+    assert!(!said.contains("remake") && !said.contains("bend to"), "{said}");
 }
 
 /// One gusset grows. Gives its letter and that of the others.
@@ -203,8 +203,8 @@ fn changed(path: &Path) -> Value {
     )
     .unwrap();
     let said = done(path, &["changes", "cart.toml", "--effort", "0"]);
-    assert!(said.contains("1 part cut again, 2 unchanged"), "{said}");
-    assert!(said.contains("gusset-arch-front: cut again: 2 pieces"), "{said}");
+    assert!(said.contains("1 part to remake from a new blank, 2 unchanged"), "{said}");
+    assert!(said.contains("gusset-arch-front: remake from a new blank: 2 pieces"), "{said}");
     let report = make(path, "cart", &[]);
     let wanted = [
         issue("gusset-arch-front", "B", 2),
