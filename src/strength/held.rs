@@ -117,9 +117,8 @@ fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict
     let Some(grade) = &case.load.bolts_grade else { return };
     let of = bolt.bolt(grade.measure("tensile"));
     let stress = |metal: Metal| metal.tensile_strength / method.yielding();
-    let through = |pried: Pried| {
-        pried.share(of.tension(method).allowable(), metals(&pried).map(stress))
-    };
+    let through =
+        |pried: Pried| pried.share(of.tension(method).allowable(), metals(&pried).map(stress));
     let pulled = tension - prying + prying / pried.map_or(1.0, through).max(NOTHING);
     verdict.limits.extend(of.together(shear, pulled, method).map(|limit| limit.at(here)));
 }
