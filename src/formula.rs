@@ -7,6 +7,7 @@
 mod fault;
 mod function;
 mod list;
+mod number;
 mod operator;
 mod parse;
 mod space;
@@ -72,6 +73,19 @@ impl Formula {
     pub(crate) fn field(self, field: &str) -> Self {
         let at = self.tree.at.clone();
         Self { tree: Node { at, tree: Tree::Field(Box::new(self.tree), field.to_owned()) } }
+    }
+
+    /// The same where these names have values.
+    pub(crate) fn with(&self, values: &[(String, Value)]) -> Self {
+        let mut tree = self.tree.clone();
+        tree.each_mut(&mut |node| {
+            if let Tree::Name(name) = &node.tree
+                && let Some((_, value)) = values.iter().find(|(known, _)| known == name)
+            {
+                node.tree = Tree::Value(value.clone());
+            }
+        });
+        Self { tree }
     }
 
     /// Whether it is a name, or a field or an element of one.

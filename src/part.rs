@@ -16,6 +16,7 @@ mod depends;
 mod drawn_holes;
 mod edges;
 mod face;
+mod flange;
 mod flare;
 mod fold_line;
 mod hands;
@@ -35,6 +36,7 @@ mod pieces;
 mod recess;
 mod rectangle;
 mod relief;
+mod repeated;
 mod section;
 mod shape;
 mod space;
@@ -122,6 +124,7 @@ pub fn build(
         hand_asked: &hand_asked,
         tubes: &SpaceTubes::new(),
         on: None,
+        carried: None,
     };
     let Some(thickness) = values.known("thickness") else {
         return Err(vec![Finding::stop("missing-input", "the sheet has no thickness")]);
@@ -152,17 +155,14 @@ fn one_hand(
     development: &Development,
     thickness: f64,
 ) -> Vec<Part> {
+    let Some(repeated) = repeated::bends(recipe, values) else { return Vec::new() };
+    let recipe = repeated.as_ref().unwrap_or(recipe);
+    let values = &Values { recipe, ..*values };
     let tubes = space::tubes(values);
     let values = &Values { tubes: &tubes, ..*values };
-    let faces: Vec<Face> = recipe
-        .faces
-        .iter()
-        .filter(|(name, _)| recipe.makes(name))
-        .filter(|(_, face)| values.holds(face.when.as_ref()) == Some(true))
-        .filter_map(|(name, face)| {
-            space::in_face(face, values, |values| one_face(name, face, values, thickness))
-        })
-        .collect();
+    let faces: Vec<Face> = flange::faces(values, |name, face, values| {
+        space::in_face(face, values, |values| one_face(name, face, values, thickness))
+    });
     if faces.is_empty()
         && recipe.elsewhere.is_empty()
         && values.findings.is_empty()

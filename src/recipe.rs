@@ -123,6 +123,7 @@ pub(crate) use shape::SHAPES;
 pub use shape::Shape;
 pub use shape::Treatment;
 pub use space::Plane;
+pub(crate) use space::PlaneBy;
 pub use space::SpaceTube;
 pub use space::TubeCut;
 pub use surroundings::IMPLICIT;
@@ -184,6 +185,7 @@ pub fn read_among(
     let about = fields.needed_text("about", "\"what the part is\"").unwrap_or_default().to_owned();
     let mut recipe = Recipe {
         name: name.to_owned(),
+        is_shipped: SHIPPED.contains(&(name, text)),
         about,
         inputs: named(&fields, "inputs", |name, entry| Input::read(name, entry, &findings)),
         derived: named(&fields, "derived", |_, entry| Expr::read(&entry.item, &findings)),

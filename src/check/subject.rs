@@ -141,8 +141,9 @@ impl Subject<'_> {
         About::Part { name: self.name.to_owned(), features: features.into_iter().collect() }
     }
 
-    /// A finding that points at the given values behind `names`, else at the part's name,
-    /// and at the entry of the recipe.
+    /// A finding that points at the given values behind `names` and at the entry of the recipe.
+    /// Where none was given, at the entry, which is what to change, and at the part's name; at
+    /// that first where the recipe is a shipped one.
     pub(super) fn finding(
         &self,
         weight: Weight,
@@ -153,11 +154,11 @@ impl Subject<'_> {
     ) -> Finding {
         let base = Finding { weight, ..Finding::stop(code, headline) };
         let given = self.params.given(self.recipe, names);
-        let mut finding = given.iter().fold(base, |f, (_, span)| f.at(*span, ""));
-        if given.is_empty() {
-            finding = finding.at(self.here, "");
+        match (given.is_empty(), self.recipe.is_shipped) {
+            (true, false) => base.at(entry, "").at(self.here, ""),
+            (true, true) => base.at(self.here, "").at(entry, ""),
+            (false, _) => given.iter().fold(base, |f, (_, span)| f.at(*span, "")).at(entry, ""),
         }
-        finding.at(entry, "")
     }
 
     /// Film on every face, mm.

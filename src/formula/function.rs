@@ -2,9 +2,19 @@
 
 use crate::formula::fault::Fault;
 use crate::formula::list;
+use crate::formula::number::Failure;
+use crate::formula::number::Outcome;
+use crate::formula::number::angle;
+use crate::formula::number::arc;
+use crate::formula::number::degrees;
+use crate::formula::number::extreme;
+use crate::formula::number::joggle;
+use crate::formula::number::pair;
+use crate::formula::number::quantity;
+use crate::formula::number::root;
+use crate::formula::number::stepped;
 use crate::formula::space::SpacePoint;
 use crate::formula::value::Value;
-use crate::formula::value::alike;
 use crate::formula::value::of_dimension;
 use crate::num;
 use crate::num::Angle;
@@ -14,10 +24,6 @@ use crate::table::Cell;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
-
-/// A fault, and which argument it concerns when it is one.
-type Failure = (Option<usize>, Fault);
-type Outcome = Result<Value, Failure>;
 
 /// A function, its shape and what it does, for the reference.
 #[derive(Debug)]
@@ -36,6 +42,7 @@ pub struct Function {
 enum Takes {
     One,
     Two,
+    Three,
     OneOrTwo,
     Some,
 }
@@ -93,6 +100,9 @@ pub const FUNCTIONS: &[Function] = &[
         Takes::One,
         |v, _| list::running(&v[0]).map_err(|fault| (Some(0), fault)),
     ),
+    function("rest", "rest(list)", "a list without its first value", Takes::One, |v, _| {
+        list::rest(&v[0]).map_err(|fault| (Some(0), fault))
+    }),
     function("numbers", "numbers(n)", "the list 1, 2, …, n", Takes::One, |v, _| {
         let last = of_dimension(&v[0], Dimension::NONE, "a plain number");
         last.and_then(list::counted).map_err(|fault| (Some(0), fault))
@@ -146,6 +156,14 @@ pub const FUNCTIONS: &[Function] = &[
         let (y, x) = pair(v)?;
         Ok(degrees(Angle::of(x.value, y.value)))
     }),
+    function(
+        "joggle",
+        "joggle(offset, angle, thickness)",
+        "height of the face between two bends up and down by an angle, for so much from top side \
+         to top side",
+        Takes::Three,
+        |v, _| joggle(v),
+    ),
     function(
         "clearance",
         "clearance(bolt, 'normal')",
@@ -237,6 +255,7 @@ impl Function {
         let (right, wanted) = match self.takes {
             Takes::One => (values.len() == 1, "one value"),
             Takes::Two => (values.len() == 2, "two values"),
+            Takes::Three => (values.len() == 3, "three values"),
             Takes::OneOrTwo => ((1..=2).contains(&values.len()), "one or two values"),
             Takes::Some => (!values.is_empty(), "at least one value"),
         };
@@ -296,13 +315,6 @@ fn find(tables: &Tables, table: &str, name: &str, argument: usize) -> Result<Arc
     })
 }
 
-fn quantity(values: &[Value], i: usize) -> Result<Quantity, Failure> {
-    match &values[i] {
-        Value::Quantity(q) => Ok(*q),
-        other => Err((Some(i), Fault::Kind { wanted: "a number", got: other.kind() })),
-    }
-}
-
 fn point(values: &[Value], i: usize) -> Result<[f64; 2], Failure> {
     values[i].place().map_err(|fault| (Some(i), fault))
 }
@@ -312,83 +324,4 @@ fn space_point(values: &[Value], i: usize) -> Result<&SpacePoint, Failure> {
         Value::Space(point) => Ok(point),
         other => Err((Some(i), Fault::Kind { wanted: "a point in space", got: other.kind() })),
     }
-}
-
-fn pair(values: &[Value]) -> Result<(Quantity, Quantity), Failure> {
-    alike_to_first(values).map(|q| (q[0], q[1]))
-}
-
-/// All arguments in the dimension of the first.
-fn alike_to_first(values: &[Value]) -> Result<Vec<Quantity>, Failure> {
-    let mut all = vec![quantity(values, 0)?];
-    for i in 1..values.len() {
-        let next = quantity(values, i)?;
-        let Some((first, next)) = alike(all[0], next) else {
-            let wanted = match all[0].dimension {
-                Dimension::LENGTH => "a length",
-                Dimension::ANGLE => "an angle",
-                Dimension::NONE => "a plain number",
-                _ => "the dimension of the first value",
-            };
-            return Err((Some(i), Fault::Kind { wanted, got: next.dimension.to_string() }));
-        };
-        all[0] = first;
-        all.push(next);
-    }
-    Ok(all)
-}
-
-fn extreme(values: &[Value], pick: fn(f64, f64) -> f64) -> Outcome {
-    if let [list @ Value::List(_)] = values {
-        let (numbers, dimension) = list::numbers(list).map_err(|fault| (Some(0), fault))?;
-        let value = numbers.into_iter().reduce(pick).unwrap_or(0.0);
-        return Ok(Value::Quantity(Quantity { value, dimension }));
-    }
-    let all = alike_to_first(values)?;
-    let value = all.iter().map(|q| q.value).reduce(pick).unwrap_or(0.0);
-    Ok(Value::Quantity(Quantity { value, ..all[0] }))
-}
-
-fn root(values: &[Value]) -> Outcome {
-    let q = quantity(values, 0)?;
-    if q.value < 0.0 {
-        return Err((None, Fault::Undefined("there is no root of a negative number")));
-    }
-    let Some(dimension) = q.dimension.halved() else {
-        return Err((
-            Some(0),
-            Fault::Kind { wanted: "an area or a number", got: q.dimension.to_string() },
-        ));
-    };
-    Ok(Value::Quantity(Quantity { value: q.value.sqrt(), dimension }))
-}
-
-fn stepped(values: &[Value], round: fn(f64) -> f64) -> Outcome {
-    let (value, step) = pair(values)?;
-    if step.value <= 0.0 {
-        return Err((Some(1), Fault::Undefined("a step must be more than 0")));
-    }
-    Ok(Value::Quantity(Quantity { value: round(value.value / step.value) * step.value, ..value }))
-}
-
-fn angle(values: &[Value]) -> Result<Angle, Failure> {
-    of_dimension(&values[0], Dimension::ANGLE, "an angle")
-        .map(Angle::from_degrees)
-        .map_err(|fault| (Some(0), fault))
-}
-
-fn arc(values: &[Value], run: fn(f64) -> Angle, largest: f64) -> Outcome {
-    let x = of_dimension(&values[0], Dimension::NONE, "a plain number")
-        .map_err(|fault| (Some(0), fault))?;
-    if x.abs() > largest + 1e-9 {
-        return Err((
-            Some(0),
-            Fault::Undefined("this is outside −1 to 1, so there is no such angle"),
-        ));
-    }
-    Ok(degrees(run(x)))
-}
-
-fn degrees(angle: Angle) -> Value {
-    Value::Quantity(Quantity::angle(angle.degrees()))
 }

@@ -123,6 +123,14 @@ pub(super) fn running(list: &Value) -> Result<Value, Fault> {
     Ok(Value::List(sums.collect()))
 }
 
+/// A list without its first value.
+pub(super) fn rest(list: &Value) -> Result<Value, Fault> {
+    match values(list)? {
+        [_, rest @ ..] if !rest.is_empty() => Ok(Value::List(rest.into())),
+        _ => Err(Fault::Undefined("of a list of one value nothing is left")),
+    }
+}
+
 /// The whole numbers from 1 to `last`.
 pub(super) fn counted(last: f64) -> Result<Value, Fault> {
     match index(last, 1, MOST) {

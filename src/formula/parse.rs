@@ -86,20 +86,25 @@ impl Node {
     }
 
     fn shift(&mut self, bytes: usize) {
-        self.at = self.at.start + bytes..self.at.end + bytes;
+        self.each_mut(&mut |node| node.at = node.at.start + bytes..node.at.end + bytes);
+    }
+
+    /// Changes this node and all below it.
+    pub(super) fn each_mut(&mut self, change: &mut impl FnMut(&mut Self)) {
+        change(self);
         match &mut self.tree {
             Tree::Value(_) | Tree::Name(_) => {}
             Tree::Field(inner, _)
             | Tree::Drawn(inner, _)
             | Tree::Not(inner)
-            | Tree::Minus(inner) => inner.shift(bytes),
+            | Tree::Minus(inner) => inner.each_mut(change),
             Tree::Call(_, inner) | Tree::List(inner) => {
-                inner.iter_mut().for_each(|n| n.shift(bytes));
+                inner.iter_mut().for_each(|n| n.each_mut(change));
             }
             Tree::Both(_, a, b) | Tree::Element(a, b) => {
-                [a, b].into_iter().for_each(|n| n.shift(bytes));
+                [a, b].into_iter().for_each(|n| n.each_mut(change));
             }
-            Tree::If(a, b, c) => [a, b, c].into_iter().for_each(|n| n.shift(bytes)),
+            Tree::If(a, b, c) => [a, b, c].into_iter().for_each(|n| n.each_mut(change)),
         }
     }
 }

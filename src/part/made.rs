@@ -75,7 +75,8 @@ pub(super) fn unfolding(
     development: &Development,
     values: &Values,
 ) -> Option<Unfolding> {
-    let own = development.own.get(name);
+    let of_set = || bend.member_of.as_ref().and_then(|set| development.own.get(set));
+    let own = development.own.get(name).or_else(of_set);
     // A rolled bend or a hem goes by no figure of a V, unless its own entry says so.
     let said = |own: &&Unfolding| matches!(own.by, Trust::Part | Trust::Recipe);
     let own = own.filter(|own| bend.form == Form::Bent || said(own));

@@ -5,7 +5,6 @@
 
 use crate::diag::Finding;
 use crate::diag::Span;
-use crate::diag::instead;
 use crate::geom::CentreLine;
 use crate::geom::Frame;
 use crate::geom::Leg;
@@ -24,6 +23,7 @@ use crate::geom::plus;
 use crate::geom::times;
 use crate::num::Angle;
 use crate::part::face::Cope;
+use crate::part::space::no_tube;
 use crate::part::values::Values;
 use crate::recipe::TubeCut;
 
@@ -73,12 +73,7 @@ pub(super) fn sections(
         values.findings.add(Finding::stop("tube", headline).at(at, "").help(help));
     };
     if !values.recipe.tubes.contains_key(name) {
-        let names: Vec<&str> = values.recipe.tubes.keys().map(String::as_str).collect();
-        let help = match names.is_empty() {
-            true => format!("add `[tube.{name}]` with `from`, `to` and `outside`"),
-            false => instead(name, &names, "tubes are"),
-        };
-        refuse(format!("there is no tube `{name}`"), *at, help);
+        no_tube(name, *at, values);
         return None;
     }
     let Some(frame) = &values.on else {

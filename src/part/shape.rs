@@ -79,6 +79,13 @@ pub(super) fn shape(
             let (w, h) = (size("width", w)?, size("height", h)?);
             rectangle(w, h, corner.as_ref(), values)?
         }
+        Shape::Flange(height, corner) => {
+            let [low, high] = values.carried?;
+            let height = size("height", height)?;
+            let made = rectangle(high - low, height, corner.as_ref(), values)?;
+            let middle = Point::new(f64::midpoint(low, high), height / 2.0);
+            made.map(|shaped| moved(shaped, &Place::at(middle)))
+        }
         Shape::Polygon(corners) => Ok(polygon(corners, values, span)?),
         Shape::Belt(pieces) => belt(pieces, values)?,
         Shape::Saddle(tube, lean, aside, _) => {

@@ -1,22 +1,31 @@
 //! Tubes in space as numbers, and what a face that lies on three points sees of space.
 
 use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::instead;
 use crate::formula::Value;
 use crate::geom::CentreLine;
 use crate::geom::Frame;
 use crate::geom::NEAR;
 use crate::geom::Space;
 use crate::geom::cross;
+use crate::geom::dot;
 use crate::geom::length;
 use crate::geom::minus;
+use crate::geom::times;
 use crate::geom::unit;
 use crate::part::space_tube::SpaceTube;
 use crate::part::space_tube::SpaceTubes;
 use crate::part::values::Values;
 use crate::recipe;
+use crate::recipe::Expr;
 use crate::recipe::Face;
 use crate::recipe::Params;
 use crate::recipe::Plane;
+use crate::recipe::PlaneBy;
+
+/// The z of a direction of length 1 that is straight up or down. Our choice.
+const UPRIGHT: f64 = 1.0 - 1e-9;
 
 /// All tubes of the recipe, named by a step or not.
 pub(super) fn tubes(values: &Values) -> SpaceTubes {
@@ -73,11 +82,14 @@ pub(super) fn in_face<T>(
     make(&Values { on: Some(frame), params: &params, ..*values })
 }
 
-/// The frame of a face on three points, its top side in their plane.
+/// The frame of a face, its top side in the plane it is on.
 fn frame(plane: &Plane, values: &Values) -> Option<Frame> {
-    let (o, x, side) =
-        (values.space(&plane.origin), values.space(&plane.x), values.space(&plane.side));
-    let (origin, x, side) = (o?, x?, side?);
+    let origin = values.space(&plane.origin);
+    let (x, side) = match &plane.by {
+        PlaneBy::Points(points) => (values.space(&points[0]), values.space(&points[1])),
+        PlaneBy::Tube(tube, leg) => return across(origin?, tube, leg.as_ref(), plane.span, values),
+    };
+    let (origin, x, side) = (origin?, x?, side?);
     let along = minus(x, origin);
     let up = cross(along, minus(side, origin));
     if length(along) < NEAR || length(up) < NEAR * length(along) {
@@ -87,6 +99,48 @@ fn frame(plane: &Plane, values: &Values) -> Option<Frame> {
     }
     let (x, z) = (unit(along), unit(up));
     Some(Frame { origin, x, y: cross(z, x), z })
+}
+
+/// The frame of a face square to a leg of a tube: its top side is where the tube runs to, y points
+/// up, of an upright tube along y.
+fn across(
+    origin: Space,
+    (name, at): &(String, Span),
+    leg: Option<&Expr>,
+    span: Span,
+    values: &Values,
+) -> Option<Frame> {
+    let tube = match values.tubes.get(name) {
+        Some(Some(tube)) => tube,
+        // What is wrong with a tube was reported; one that is left out is missing here.
+        None if values.recipe.tubes.contains_key(name) => return None,
+        Some(None) => {
+            let headline = format!("this face is square to tube `{name}`, which `when` leaves out");
+            let finding = Finding::stop("tube", headline).at(span, "");
+            values.findings.add(finding.help("give the face the same `when`"));
+            return None;
+        }
+        None => {
+            no_tube(name, *at, values);
+            return None;
+        }
+    };
+    let leg = leg.map_or(Some(1), |leg| values.count(leg, tube.points.len() as u32 - 1))? as usize;
+    let z = unit(minus(tube.points[leg], tube.points[leg - 1]));
+    let up = if z[2].abs() > UPRIGHT { [0.0, 1.0, 0.0] } else { [0.0, 0.0, 1.0] };
+    let y = unit(minus(up, times(z, dot(up, z))));
+    Some(Frame { origin, x: cross(y, z), y, z })
+}
+
+/// Reports that there is no tube of a name.
+pub(super) fn no_tube(name: &str, at: Span, values: &Values) {
+    let names: Vec<&str> = values.recipe.tubes.keys().map(String::as_str).collect();
+    let help = match names.is_empty() {
+        true => format!("add `[tube.{name}]` with `from`, `to` and `outside`"),
+        false => instead(name, &names, "tubes are"),
+    };
+    let headline = format!("there is no tube `{name}`");
+    values.findings.add(Finding::stop("tube", headline).at(at, "").help(help));
 }
 
 /// The same values with the points in space as a face sees them.

@@ -29,6 +29,7 @@ use crate::recipe;
 use crate::recipe::Measured;
 use crate::recipe::Recipe;
 use crate::recipe::ReliefShape;
+use indexmap::IndexMap;
 
 /// Most pieces of one plate in a set. Our choice.
 const MAX_PIECES: u32 = 100;
@@ -322,16 +323,7 @@ fn joined(
         let found = faces.iter().position(|f| f.name == wanted);
         if found.is_none() {
             let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
-            let help = match nearest(wanted, names.iter().copied()) {
-                Some(near) => format!("write `{near}{edge}`"),
-                None => instead(wanted, &names, "choose from"),
-            };
-            refuse(
-                values,
-                span,
-                format!("bend `{name}` names a face `{wanted}` that is not there"),
-                &help,
-            );
+            not_there(name, wanted, span, edge, &names, values);
         }
         found
     };
@@ -340,19 +332,50 @@ fn joined(
     let (from, to) = (from?, to?);
     match only_edge(&faces[from].edges, &faces[from].arcs, &bend.edge) {
         Ok(edge) => Some((from, edge, to)),
-        Err((words, mut help)) => {
-            let names = || faces[from].edges.iter().map(|edge| edge.name.as_str());
-            if let Some(near) = nearest(&bend.edge, names()).filter(|near| *near != bend.edge) {
-                help = format!("write `{}.{near}`", bend.from);
-            }
-            if names().any(|name| name == bend.edge) {
-                help += "; no opening goes through a bend, but each piece may carry a flange by a bend \
-                         of its own";
-            }
-            refuse(values, bend.on_span, format!("face `{}`: {words}", bend.from), &help);
+        Err(error) => {
+            no_edge(bend, &faces[from], error, values);
             None
         }
     }
+}
+
+/// Reports that a bend stands on a face that is not there.
+pub(super) fn no_face(
+    name: &str,
+    bend: &recipe::Bend,
+    faces: &IndexMap<String, recipe::Face>,
+    values: &Values,
+) {
+    let names: Vec<&str> = faces.keys().map(String::as_str).collect();
+    not_there(name, &bend.from, bend.on_span, &format!(".{}", bend.edge), &names, values);
+}
+
+/// Reports that a bend names a face that is not among these; `edge` is what stands behind its name.
+fn not_there(bend: &str, wanted: &str, span: Span, edge: &str, names: &[&str], values: &Values) {
+    let help = match nearest(wanted, names.iter().copied()).filter(|near| *near != wanted) {
+        Some(near) => format!("write `{near}{edge}`"),
+        None => instead(wanted, names, "choose from"),
+    };
+    let headline = format!("bend `{bend}` names a face `{wanted}` that is not there");
+    refuse(values, span, headline, &help);
+}
+
+/// Reports that a face has no such edge for a bend: the words and the remedy of `only_edge`.
+pub(super) fn no_edge(
+    bend: &recipe::Bend,
+    face: &Face,
+    (words, mut help): (String, String),
+    values: &Values,
+) {
+    let names = || face.edges.iter().map(|edge| edge.name.as_str());
+    if let Some(near) = nearest(&bend.edge, names()).filter(|near| *near != bend.edge) {
+        help = format!("write `{}.{near}`", bend.from);
+    }
+    if names().any(|name| name == bend.edge) {
+        help += "; no opening goes through a bend, but each piece may carry a flange by a bend of \
+                 its own";
+    }
+    refuse(values, bend.on_span, format!("face `{}`: {words}", bend.from), &help);
 }
 
 fn refuse(values: &Values, span: Span, headline: String, help: &str) {

@@ -39,6 +39,9 @@ pub(super) struct Values<'a> {
     pub(super) tubes: &'a SpaceTubes,
     /// Where the face that is built lies in space, where that is said.
     pub(super) on: Option<Frame>,
+    /// From where to where along x the edge runs that carries the face that is built, mm, where
+    /// the face is as wide as that.
+    pub(super) carried: Option<[f64; 2]>,
     /// Whether the hand of the part was asked for.
     pub(super) hand_asked: &'a Cell<bool>,
 }

@@ -8,9 +8,12 @@ use crate::document::Entry;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::entry;
+use crate::formula;
+use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::fold_line;
 use crate::recipe::fold_line::FoldLine;
+use crate::recipe::measures::Measures;
 use crate::recipe::measures::word;
 
 /// To where the faces beside a bend are drawn.
@@ -99,6 +102,10 @@ pub struct Bend {
     pub corner: CornerShape,
     /// Between the two flanges at such a corner.
     pub gap: Option<Expr>,
+    /// Once for each value of lists.
+    pub each: Option<Each>,
+    /// Of a member of a repeated bend, the name of that.
+    pub(crate) member_of: Option<String>,
     /// Where the bend's name stands.
     pub span: Span,
 }
@@ -127,7 +134,9 @@ const CORNERS: [(&str, CornerShape); 4] = [
 
 impl Bend {
     pub(super) fn read(named: &Entry, findings: &Findings) -> Option<Self> {
-        let fields = Fields::of(&named.item, findings)?;
+        let measures = Measures(Fields::of(&named.item, findings)?);
+        let each = Each::read(&measures);
+        let fields = measures.0;
         let line = fields.has("across").then(|| fold_line::read(&fields));
         let on = if line.is_none() { fields.needed_text("on", "\"plate.top\"") } else { None };
         let to = fields.needed_text("to", "\"leg\"").map(str::to_owned);
@@ -179,8 +188,28 @@ impl Bend {
             relief_depth,
             corner: corner.unwrap_or_default(),
             gap,
+            each: each?,
+            member_of: None,
             span: named.key,
         })
+    }
+}
+
+impl Bend {
+    /// The same where these names have values: a member of a repeated bend.
+    pub(crate) fn with(&self, locals: &[(String, formula::Value)]) -> Self {
+        let known = |expr: &Option<Expr>| expr.as_ref().map(|expr| expr.with(locals));
+        Self {
+            line: self.line.as_ref().map(|line| line.with(locals)),
+            angle: known(&self.angle),
+            opening: known(&self.opening),
+            radius: known(&self.radius),
+            offset: known(&self.offset),
+            relief_width: known(&self.relief_width),
+            relief_depth: known(&self.relief_depth),
+            gap: known(&self.gap),
+            ..self.clone()
+        }
     }
 }
 

@@ -46,6 +46,11 @@ impl Expr {
         }
     }
 
+    /// The same where these names have values.
+    pub(super) fn with(&self, values: &[(String, formula::Value)]) -> Self {
+        Self { formula: self.formula.with(values), span: self.span }
+    }
+
     /// The formulas of an array as one that comes to a list.
     fn list(whole: &Item, items: &[Item], findings: &Findings) -> Option<Self> {
         let read = |item: &Item| match &item.value {

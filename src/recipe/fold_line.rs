@@ -6,6 +6,7 @@ use crate::document::Fields;
 use crate::document::Item;
 use crate::document::Value;
 use crate::document::wrong_kind;
+use crate::formula;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
@@ -20,6 +21,27 @@ pub struct FoldLine {
     pub moves: Option<[Expr; 2]>,
     /// The whole entry.
     pub(crate) span: Span,
+}
+
+impl FoldLine {
+    /// The same where these names have values.
+    pub(super) fn with(&self, locals: &[(String, formula::Value)]) -> Self {
+        let one = |expr: &Expr| expr.with(locals);
+        let two = |at: &[Expr; 2]| at.each_ref().map(one);
+        let place = match &self.place {
+            LinePlace::Points(from, to) => LinePlace::Points(two(from), two(to)),
+            LinePlace::Direction(at, direction) => LinePlace::Direction(two(at), one(direction)),
+            LinePlace::Edge { edge, inset, rotate } => LinePlace::Edge {
+                edge: edge.clone(),
+                inset: match inset {
+                    Inset::Flat(expr) => Inset::Flat(one(expr)),
+                    Inset::Outside(expr) => Inset::Outside(one(expr)),
+                },
+                rotate: rotate.as_ref().map(one),
+            },
+        };
+        Self { place, moves: self.moves.as_ref().map(two), span: self.span }
+    }
 }
 
 /// How a fold line is placed.

@@ -107,7 +107,7 @@ impl<'a> Evaluator<'a> {
     }
 
     /// How far a tape may be off, mm; `None` when something was reported.
-    fn tape(&self, tape: &Expr) -> Option<f64> {
+    pub(super) fn tape(&self, tape: &Expr) -> Option<f64> {
         let mm = self.length(tape)?;
         if mm >= 0.0 {
             return Some(mm);

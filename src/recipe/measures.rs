@@ -79,6 +79,12 @@ pub(super) fn point(item: &Item, findings: &Findings) -> Option<[Expr; 2]> {
             let of = |field| Expr { formula: whole.formula.clone().drawn(field), span: whole.span };
             Some([of("x"), of("y")])
         }
+        Value::List(items) if items.len() > 2 => {
+            let headline = format!("a point of a face has two coordinates, not {}", items.len());
+            let help = "write `[\"x\", \"y\"]`; a point in space is named in `[points]`";
+            findings.add(Finding::stop("wrong-kind", headline).at(item.span, "").help(help));
+            None
+        }
         _ => {
             findings.add(wrong_kind(item, "a point `[\"x\", \"y\"]`"));
             None

@@ -137,7 +137,8 @@ fn laid(recipe: &Recipe, findings: &Findings) {
 
 /// Every `each` of the recipe.
 fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
-    recipe.faces.values().flat_map(|face| {
+    let bends = recipe.bends.values().filter_map(|bend| bend.each.as_ref());
+    bends.chain(recipe.faces.values().flat_map(|face| {
         let shapes = face.blank.iter().filter_map(|step| match &step.work {
             Work::Add(placed) | Work::Cut(placed) => Some(&placed.shape),
             Work::Tongue(_) | Work::Fill(_) | Work::Round(_) => None,
@@ -156,7 +157,7 @@ fn repeated(recipe: &Recipe) -> impl Iterator<Item = &Each> {
         let obstacles = face.obstacles.iter().filter_map(|obstacle| obstacle.each.as_ref());
         let steps = steps.chain(obstacles).chain(within).chain(holes).chain(lighten);
         steps.chain(marks).chain(welds).chain(bevels).chain(beads)
-    })
+    }))
 }
 
 /// Reports a name that formulas cannot hold, or that has a meaning already: as one of the

@@ -14,6 +14,10 @@ use std::cell::RefCell;
 /// Most uses of other recipes in one recipe, those in them included. Our choice.
 const MOST: usize = 100;
 
+/// So many recipes at most are read one in the other: each is read while the one that uses it is.
+/// Our choice.
+const DEEPEST: usize = 10;
+
 /// Most text of other recipes that is read for one, in bytes. Our choice: a hundred of the longest
 /// that are shipped.
 const MOST_TEXT: usize = 1 << 20;
@@ -149,6 +153,12 @@ fn not_found(name: &str, wanted: &str, known: &[&str], form: &str) -> (String, S
 fn counted(reference: &Reference, others: &Others, findings: &Findings) -> Option<()> {
     let mut state = others.state.borrow_mut();
     state.count += 1;
+    if state.path.len() > DEEPEST {
+        let headline = format!("more than {DEEPEST} recipes, each of which uses the next");
+        let finding = Finding::stop("too-many", headline).at(reference.span, "");
+        findings.add(finding.help(format!("use `{}` in the first of them", reference.name)));
+        return None;
+    }
     if state.count <= MOST && state.text <= MOST_TEXT {
         return Some(());
     }

@@ -94,7 +94,7 @@ impl Wanted<'_> {
             check_requires(&at, self.here);
         }
         let tape = self.recipe.tape.as_ref().filter(|_| findings.is_empty());
-        let tape = tape.map_or(Some(TAPE), |tape| at.length(tape)).unwrap_or(TAPE);
+        let tape = tape.map_or(Some(TAPE), |tape| at.tape(tape)).unwrap_or(TAPE);
         let tape_checks = at.tape_checks.take();
         if !findings.is_empty() {
             return None;

@@ -38,6 +38,9 @@ pub enum Shape {
     Slot(Expr, Expr),
     /// Width, height, the corners that are rounded.
     Rectangle(Expr, Expr, Option<Rounded>),
+    /// As wide as the edge that carries its face, from there on: height, the corners that are
+    /// rounded.
+    Flange(Expr, Option<Rounded>),
     /// Corners in order.
     Polygon(Vec<CornerStep>),
     /// What the belt runs round.
@@ -141,6 +144,7 @@ pub(crate) const SHAPES: &[&str] = &[
     "disc",
     "slot",
     "rectangle",
+    "flange",
     "polygon",
     "belt",
     "saddle",
@@ -168,6 +172,7 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
             both(rounded, both(measures.need("width"), measures.need("height")))
                 .map(|(rounded, (width, height))| Shape::Rectangle(width, height, rounded))
         }
+        Some("flange") => return flange(measures, work),
         Some("polygon") => list(measures, "corners", corner).map(Shape::Polygon),
         Some("belt") => list(measures, "round", belt_piece).map(Shape::Belt),
         Some("saddle") => {
@@ -190,10 +195,8 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
                 .map(|((radius, width), (from, to))| Shape::Arm(radius, width, [from, to]))
         }
         Some("tube") => {
-            let shape = TubeCut::read(measures).map(Shape::Tube);
             // It lies where its tube does.
-            let at = measures.origin();
-            return Some(Placed { shape: shape?, at, rotate: None });
+            return TubeCut::read(measures).map(|cut| by_itself(Shape::Tube(cut), measures));
         }
         Some("outline") => outline::drawn(&measures.0, files).map(Shape::Outline),
         other => {
@@ -213,6 +216,26 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
     };
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));
     Some(Placed { shape: shape?, at: at?, rotate })
+}
+
+/// A flange, which is where the edge is that carries its face.
+fn flange(measures: &Measures, work: &str) -> Option<Placed> {
+    let shape = both(rounded::read(measures), measures.need("height"));
+    let why = "a flange stands on the whole of the edge that carries its face";
+    let is_alone = measures.alone("add", &[("at", why), ("rotate", why), ("width", why)]);
+    if work != "add" {
+        let headline = "a flange is only added to a face";
+        let finding = Finding::stop("blank", headline).at(measures.0.get(work)?.span, "");
+        measures.0.add(finding.help("write `add = \"flange\"`, or cut a rectangle"));
+        return None;
+    }
+    let shape = shape.map(|(rounded, height)| Shape::Flange(height, rounded));
+    shape.filter(|_| is_alone).map(|shape| by_itself(shape, measures))
+}
+
+/// A shape that says itself where it is.
+fn by_itself(shape: Shape, measures: &Measures) -> Placed {
+    Placed { shape, at: measures.origin(), rotate: None }
 }
 
 /// A list of which every item can be read.

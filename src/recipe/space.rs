@@ -28,17 +28,25 @@ pub struct SpaceTube {
     pub span: Span,
 }
 
-/// The plane in which the top side of a face lies: three points in space.
+/// The plane in which the top side of a face lies.
 #[derive(Clone, Debug)]
 pub struct Plane {
     /// Where the origin of its drawing lies.
     pub origin: [Expr; 3],
-    /// A point on its x.
-    pub x: [Expr; 3],
-    /// A point on the side to which y points.
-    pub side: [Expr; 3],
+    /// What else it goes by.
+    pub by: PlaneBy,
     /// The whole entry.
     pub span: Span,
+}
+
+/// What a plane goes by beside its origin.
+#[derive(Clone, Debug)]
+pub enum PlaneBy {
+    /// Two points in space: one on its x, and one on the side to which y points.
+    Points(Box<[[Expr; 3]; 2]>),
+    /// Square to a tube, of which that is the name: to a straight leg of it, counted from 1, the
+    /// first when left out.
+    Tube((String, Span), Option<Expr>),
 }
 
 /// What a step cuts of a tube out of a face.
@@ -77,10 +85,19 @@ impl Plane {
     pub(super) fn read(fields: &Fields) -> Option<Option<Self>> {
         let Some(item) = fields.get("on") else { return Some(None) };
         let measures = Measures(Fields::of(item, fields.findings())?);
-        let [origin, x, side] = ["origin", "x", "side"].map(|key| three(&measures, key));
+        let origin = three(&measures, "origin");
+        let by = match measures.0.get("across") {
+            Some(across) => {
+                let name = measures.0.needed_text("across", "\"post\"").map(str::to_owned);
+                let leg = measures.may("leg");
+                name.map(|name| PlaneBy::Tube((name, across.letters), leg))
+            }
+            None => both(three(&measures, "x"), three(&measures, "side"))
+                .map(|(x, side)| PlaneBy::Points(Box::new([x, side]))),
+        };
         measures.0.finish();
-        let ((origin, x), side) = both(both(origin, x), side)?;
-        Some(Some(Self { origin, x, side, span: item.span }))
+        let (origin, by) = both(origin, by)?;
+        Some(Some(Self { origin, by, span: item.span }))
     }
 }
 

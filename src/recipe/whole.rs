@@ -28,6 +28,8 @@ use indexmap::IndexMap;
 pub struct Recipe {
     /// Its name, that of its file.
     pub name: String,
+    /// Whether it is compiled in as it is: nobody changes it.
+    pub(crate) is_shipped: bool,
     /// One sentence.
     pub about: String,
     /// What must be said about a part, in the order of the file.
@@ -127,6 +129,15 @@ impl Recipe {
     /// Whether a face is made now.
     pub(crate) fn makes(&self, face: &str) -> bool {
         self.elsewhere.iter().all(|other| other != face)
+    }
+
+    /// The name of a bend in the recipe: `knuckle` of the member `knuckle 2` of a repeated one.
+    pub(crate) fn bend_set<'a>(&self, bend: &'a str) -> &'a str {
+        let set = bend.rsplit_once(' ').map_or(bend, |(set, _)| set);
+        match self.bends.get(set) {
+            Some(repeated) if repeated.each.is_some() => set,
+            _ => bend,
+        }
     }
 
     /// The face without a bend below it that carries this one, or is it.

@@ -1,6 +1,7 @@
 //! The keys of bends, fold lines and tubes cut out of the folded part.
 
 use crate::schema::keys::bend_rule;
+use crate::schema::keys::each;
 use crate::schema::keys::object;
 use crate::schema::keys::place;
 use crate::schema::keys::reference;
@@ -18,6 +19,7 @@ pub(super) fn bend() -> Value {
             "line": fold_line(),
             "moves": { "$ref": "#/$defs/point", "description": "A point of what a fold line moves; what is on its left when left out" },
             "to": text("The flange: a face; of a fold line a new name for what moves"),
+            "each": each(),
             "form": { "enum": ["bent", "rolled", "open-hem", "closed-hem"], "description": "How it is formed: bent when left out" },
             "angle": reference("Bend angle, 0 is flat; a hem has none"),
             "opening": reference("Clear distance between the two sides of an open hem"),

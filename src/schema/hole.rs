@@ -46,12 +46,18 @@ fn keys() -> Value {
             "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
             "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),
             "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "tangential": flag("Slots lie along the circle") })),
-            "along": object(&["edge", "count", "inset", "ends"], json!({ "edge": text("Name of the edge"), "count": reference("How many"), "inset": reference("From the edge"), "ends": reference("From its ends") })),
+            "along": object(&["edge", "count", "inset", "ends"], json!({ "edge": edges(), "count": reference("How many"), "inset": reference("From the edge"), "ends": reference("From its ends") })),
             "corners": object(&["inset"], json!({ "inset": reference("From both sides") })),
             "without": { "type": "array", "items": formula(), "description": "Numbers of the holes that are left out of the pattern" },
             "tongue_slot": object(&["width", "fit"], json!({ "width": reference("Of the tongue"), "fit": reference("Clearance on each side"), "count": reference("How many"), "span": reference("Between the centres of the first and the last"), "plate": reference("Thickness of the plate with the tongues"), "relief": reference("Radius of the round about each corner") })),
         }),
     )
+}
+
+/// An edge, or several.
+fn edges() -> Value {
+    let one = text("Name of the edge");
+    json!({ "anyOf": [one, { "type": "array", "minItems": 1, "items": { "type": "string" }, "description": "Names of edges: along each of them" }] })
 }
 
 /// The side of the sheet from which something is made.

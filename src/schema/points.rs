@@ -70,13 +70,17 @@ pub(super) fn space_tube() -> Value {
 pub(super) fn plane() -> Value {
     let place = |about: &str| json!({ "$ref": "#/$defs/space", "description": about });
     let mut plane = object(
-        &["origin", "x", "side"],
+        &["origin"],
         json!({
             "origin": place("Where the origin of its drawing lies"),
             "x": place("A point on its x"),
             "side": place("A point on the side to which y points"),
+            "across": text("In place of `x` and `side`: the tube to which it is square, y up"),
+            "leg": reference("Of a bent tube: which straight leg, counted from 1"),
         }),
     );
-    plane["description"] = json!("Three points in space in the plane of its top side");
+    plane["anyOf"] = json!([{ "required": ["x", "side"] }, { "required": ["across"] }]);
+    plane["description"] =
+        json!("The plane of its top side, by points in space or square to a tube");
     plane
 }

@@ -79,8 +79,8 @@ impl Whose<'_> {
         for (of, plan) in developed.iter().filter_map(|d| Some((d, d.plan.as_ref()?))) {
             for step in &plan.steps {
                 let v = self.job.shop.as_deref().and_then(|shop| step.setup.v(shop));
-                // The first of two hands speaks for both.
-                over.entry(of.part.bends[step.bend].name.clone())
+                // The first of two hands, or of a repeated bend, speaks for all.
+                over.entry(self.recipe.bend_set(&of.part.bends[step.bend].name).to_owned())
                     .or_insert(v.map_or(Over::NoV, Over::V));
             }
         }

@@ -20,6 +20,7 @@ use crate::strength::group::Group;
 use crate::strength::group::Pull;
 use crate::strength::metalwork::Metalwork;
 use crate::strength::place;
+use crate::strength::pry::Lines;
 use crate::strength::pry::Pried;
 
 /// Less than this is no force and no height.
@@ -111,12 +112,13 @@ impl<'a> Seat<'a> {
         BoltHole::of(bolt.hole, self.part.thickness, bolt.pin, clear)
     }
 
-    /// The leg round a bolt, where a bend pulls at it.
-    pub(super) fn pried(&self, bolt: &Screwed) -> Option<Pried> {
+    /// The leg round a bolt, where a bend pulls at it: the nearest of these bends of the face.
+    pub(super) fn pried(&self, bolt: &Screwed, pulled: impl Fn(usize) -> bool) -> Option<Pried> {
         let (part, hole) = (self.part, bolt.hole);
-        let bends = part.bends.iter().filter(|b| b.from == self.face || b.to == self.face);
+        let bends = part.bends.iter().enumerate();
+        let bends = bends.filter(|(i, b)| (b.from == self.face || b.to == self.face) && pulled(*i));
         let face = self.drawn();
-        let legs = bends.filter_map(|bend| {
+        let legs = bends.filter_map(|(_, bend)| {
             let (on, out) = match bend.to == self.face {
                 true => (Point::ZERO, Vec2::new(0.0, 1.0)),
                 false => {
@@ -136,13 +138,21 @@ impl<'a> Seat<'a> {
             let across = Vec2::new(-out.y, out.x);
             let width = [across, -across].map(|side| self.half(hole, side).min(heel));
             let toe = Metalwork::solid(face).free(hole.at, out);
+            let size = place::widest(hole).unwrap_or(bolt.size);
+            let uses = bend.bend.allowance();
+            let from_bend = (hole.at - on).dot(out) - bend.drawn_setback() + uses / 2.0;
+            let line = |at: Point| [at + across * width[0], at - across * width[1]];
             (heel > 0.0).then_some(Pried {
                 thickness: part.thickness,
                 bolt: bolt.pin,
-                hole: place::widest(hole).unwrap_or(bolt.size),
+                hole: size,
                 heel,
                 toe,
                 width: width[0] + width[1],
+                lines: Lines {
+                    heel: (line(hole.at - out * from_bend), uses / 2.0),
+                    bolt: (line(hole.at), size / 2.0),
+                },
             })
         });
         legs.min_by(|a, b| a.heel.total_cmp(&b.heel))

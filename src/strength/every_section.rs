@@ -15,6 +15,7 @@ use crate::strength::case::NOTHING;
 use crate::strength::ground::Ground;
 use crate::strength::ground::Station;
 use crate::strength::group::Group;
+use crate::strength::heat::Strip;
 use crate::strength::ligament::Cut;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
@@ -250,7 +251,8 @@ impl Along<'_> {
         let ends = [path.points[0], path.points[path.points.len() - 1]];
         let place = &ground.flat.places[face];
         let flat = ends.map(|p| place.apply(p));
-        let metal = case.metal_at(flat, 0.0);
+        let legs = path.points.windows(2).map(|leg| ([leg[0], leg[1]], 0.0));
+        let metal = case.heat_of(face).weakest(case.metal, &legs.collect::<Vec<Strip>>());
         let t = ground.part.thickness;
         let tensile = metal.tensile_strength * t;
         let section = |allowable: Forces| Section {

@@ -15,10 +15,12 @@ use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
 use crate::strength::fault::Fault;
+use crate::strength::ground::bends;
 use crate::strength::group::Group;
 use crate::strength::group::Share;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
+use crate::strength::limit::Metal;
 use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
 use crate::strength::load::Load;
@@ -100,16 +102,23 @@ fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict
     }
     // Where the plate turns over its edge, what the edge presses is in the tension already: only
     // what the row of bolts takes beside that pries.
-    let (pried, prying) = (seat.pried(bolt), (tension - share.by_edge.max(0.0)).max(0.0));
-    if let Some(limit) = pried.and_then(|p| p.bent(metal, method))
+    let prying = (tension - share.by_edge.max(0.0)).max(0.0);
+    let way = bends(case.on.part, case.spot.face, seat.face);
+    // The bend through which the load comes in; where it acts on the face itself, any.
+    let pried = seat.pried(bolt, |bend| way.last().is_none_or(|(last, _)| bend == *last));
+    let metals = |pried: &Pried| {
+        pried.lines.map(|line| case.heat_of(seat.face).weakest(case.metal, &[line]))
+    };
+    if let Some(limit) = pried.and_then(|p| p.bent(metals(&p), method))
         && prying > NOTHING
     {
         verdict.limits.push(limit.shared(prying, 1).at(here));
     }
     let Some(grade) = &case.load.bolts_grade else { return };
     let of = bolt.bolt(grade.measure("tensile"));
-    let stress = metal.tensile_strength / method.yielding();
-    let through = |pried: Pried| pried.share(of.tension(method).allowable(), stress);
+    let stress = |metal: Metal| metal.tensile_strength / method.yielding();
+    let through =
+        |pried: Pried| pried.share(of.tension(method).allowable(), metals(&pried).map(stress));
     let pulled = tension - prying + prying / pried.map_or(1.0, through).max(NOTHING);
     verdict.limits.extend(of.together(shear, pulled, method).map(|limit| limit.at(here)));
 }
@@ -207,8 +216,19 @@ fn alone(seam: &Seam, method: Method) -> Forces {
     }
 }
 
-/// The shear strength of the weld metal, N/mm².
+/// The shear strength that counts on the throat of a fillet, N/mm²: of the weld metal, and of
+/// aluminium no more than what the heat leaves of the plate holds on the leg (Aluminum Design
+/// Manual J.2, from memory).
 pub(super) fn filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<f64, Fault> {
+    let shear = of_filler(load, on, verdict)?;
+    let is_aluminium = on.material.text("metal") == Some("aluminium");
+    let weak = Metal::beside_weld(on.material).filter(|_| is_aluminium);
+    let fused = weak.map(|weak| 0.6 * weak.tensile_strength / weld::THROAT);
+    Ok(fused.map_or(shear, |fused| shear.min(fused)))
+}
+
+/// The shear strength of the weld metal, N/mm².
+fn of_filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<f64, Fault> {
     if let Some(row) = &load.filler {
         return Ok(row.measure("shear"));
     }

@@ -21,7 +21,7 @@ pub(super) struct Fillet {
 }
 
 /// The throat of a fillet with equal legs.
-const THROAT: f64 = 0.707;
+pub(super) const THROAT: f64 = 0.707;
 
 /// What table J2.1 takes off the depth of a bevel groove welded in any position, mm: 1/8 in,
 /// 3 mm.

@@ -65,6 +65,7 @@ mod parts {
     mod arcs;
     mod as_built;
     mod bevels;
+    mod carried;
     mod copes;
     mod corner_steps;
     mod corners;

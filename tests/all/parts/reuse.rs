@@ -397,6 +397,25 @@ fn no_number_of_uses_takes_long() {
     assert_eq!(asked, 2);
 }
 
+/// Of recipes that each use the next one no more than some are read one in the other: each is read
+/// on the stack of the one that uses it.
+#[test]
+fn recipes_use_one_another_ten_deep_and_no_deeper() {
+    let text = |i: usize| match i {
+        0..30 => like(&format!("r{}.plate", i + 1)),
+        _ => "about = \"x\"\n[face.plate]\nblank = [ { add = \"disc\", radius = \"9 mm\" } ]\n"
+            .to_owned(),
+    };
+    let texts: Vec<(String, String)> = (0..=30).map(|i| (format!("r{i}"), text(i))).collect();
+    let texts: Vec<(&str, &str)> = texts.iter().map(|(n, t)| (n.as_str(), t.as_str())).collect();
+    assert!(read_among(&texts, "r20").0.is_ok());
+    for first in ["r0", "r19"] {
+        let found = read_among(&texts, first).0.expect_err("too many are one in the other");
+        assert_eq!(found[0].code, "too-many", "{found:?}");
+        assert!(found[0].headline.contains("each of which uses the next"), "{found:?}");
+    }
+}
+
 /// A doubler of 10 mm on a plate of 6 mm, and the other way round: the leg is that of the thinner.
 #[test]
 fn a_doubler_is_welded_by_the_thinner_plate() {

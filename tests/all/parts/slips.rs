@@ -311,3 +311,14 @@ fn a_bend_below_zero_is_bent_to_the_other_side() {
     let help = found[0].help.as_deref();
     assert_eq!(help, Some("write `angle = \"90 deg\"` and `side = \"down\"`"));
 }
+
+/// What is wrong with a hole of a recipe of one's own is shown at the hole, and then at the part.
+#[test]
+fn a_finding_of_a_check_begins_with_what_can_be_changed() {
+    let own = "about = \"x\"\n[face.plate]\nblank = [ { add = \"rectangle\", width = \"80 mm\", height = \"50 mm\" } ]\nholes = [ { name = \"eye\", at = [\"0\", \"18 mm\"], diameter = \"6.6 mm\", for = \"M6\" } ]\n";
+    let (_, found) = own::solve(own, "3 mm", "laser").expect("nothing stops it");
+    let edge = found.iter().find(|f| f.code == "hole-edge").expect("it is near the edge");
+    let at = own.find("{ name = \"eye\"").expect("it has a hole");
+    assert_eq!(edge.marks[0].span.start, at, "{edge:?}");
+    assert_ne!(edge.marks[1].span.source, edge.marks[0].span.source);
+}
