@@ -30,6 +30,8 @@ pub struct Sheet {
     pub material: Arc<Row>,
     /// In mm.
     pub thickness: f64,
+    /// The gauge by which the job calls that, such as `11 ga`.
+    pub gauge: Option<String>,
     /// Usual inside radius, mm, where the job says.
     pub bend_radius: Option<f64>,
     /// What its bends go by, where the job says.
@@ -63,6 +65,9 @@ impl Sheet {
         let thickness =
             thickness.and_then(|i| entry::thickness(i, material.as_deref(), tables, findings));
         let thickness = thickness.filter(|mm| is_sheet(*mm, &fields));
+        let called = fields.get("thickness").and_then(Item::text).map(str::trim);
+        let is_gauge = |text: &&str| matches!(quantity::read(text), Ok(Reading::Gauge { .. }));
+        let gauge = called.filter(is_gauge).map(str::to_owned);
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
         let rule = fields.get("bend_method").and_then(|i| entry::bend_rule(i, findings));
         let coating = fields.get("coating").and_then(|i| entry::coating(i, tables, findings));
@@ -76,7 +81,8 @@ impl Sheet {
         }
         fields.finish();
         let (material, thickness) = (material?, thickness?);
-        Some(Self { name: name?, material, thickness, bend_radius, rule, coating, stock, span })
+        let name = name?;
+        Some(Self { name, material, thickness, gauge, bend_radius, rule, coating, stock, span })
     }
 
     /// Its name as a piece of a file name: `S235 4 mm` becomes `S235-4-mm`.
