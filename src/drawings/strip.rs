@@ -88,6 +88,10 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
     if let Some(plan) = solved.plan.as_ref().filter(|plan| !plan.steps.is_empty()) {
         lines.push(format!("{EDGES} {}", springback(plan)));
+        let stops = |handling: &&Handling| words::is_stop(job, solved, handling);
+        if plan.handling.iter().any(|handling| stops(&handling)) {
+            lines.push(STOP.to_owned());
+        }
     }
     if job.shop.is_none() {
         let words = "No shop file is named in the job: order as in the recipe, tools, room and \
@@ -97,6 +101,9 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
     lines.extend(report::as_drawn(job, solved).map(|words| format!("Keep this order: {words}.")));
     lines
 }
+
+/// What the two words for setting a line mean, said where both may come.
+const STOP: &str = "Stop: set at the back gauge. Gauge: measured from the edge by hand.";
 
 /// From where legs are measured, and which edges are meant.
 const EDGES: &str =

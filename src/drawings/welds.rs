@@ -1,5 +1,6 @@
 //! Edges that are welded, with symbols after ISO 2553, system A (from memory).
 
+use crate::drawings::mates;
 use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Place;
@@ -33,7 +34,8 @@ pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<EdgeNote> 
                 edges = on_flat.iter().map(|edge| edge.moved(place)).collect();
             }
             let ring = if goes_round(weld) { RING } else { 0.0 };
-            notes.push(EdgeNote { edges, tag: symbol(job, weld, bevel), ring });
+            let mate = mates::words(job, face, weld, solved.part.thickness);
+            notes.push(EdgeNote { edges, tag: symbol(job, weld, bevel, mate), ring });
         }
     }
     notes
@@ -67,7 +69,7 @@ fn goes_round(weld: &Weld) -> bool {
 
 /// The symbol of a seam by itself, with the circle where it goes all round.
 pub(super) fn alone(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
-    let mut items = symbol(job, weld, bevel).items;
+    let mut items = symbol(job, weld, bevel, None).items;
     if goes_round(weld) {
         items.push(Item::Line(Pen::Narrow, paper::circle(Point::ZERO, RING)));
     }
@@ -113,9 +115,9 @@ fn stacks(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> [Stack; 2] {
     })
 }
 
-/// Reference line, the signs of either side with their sizes before them, and what else is to
-/// know below. Where the sides differ, what is on the bottom side hangs on a dashed line.
-fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Tag {
+/// Reference line, the signs of either side with their sizes before them, and below to what it is
+/// welded where that is known and what else is to know. Where the sides differ, what is on the bottom side hangs on a dashed line.
+fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -> Tag {
     let at = |x: f64, y: f64| Point::new(x, y);
     let stacks = stacks(job, weld, bevel);
     // A seam that is alike on both sides of the plate, or goes round it, needs no line for the other
@@ -152,7 +154,7 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Tag {
         }
     }
     let lowest = stacks[1].len() as f64 * SIGN + if alike { 0.0 } else { -BELOW };
-    let below = [note(weld, bevel), unsaid(weld, bevel).to_owned()];
+    let below = [mate.unwrap_or_default(), note(weld, bevel), unsaid(weld, bevel).to_owned()];
     let below: Vec<String> = below.into_iter().filter(|words| !words.is_empty()).collect();
     let below = below.join("; ");
     if !below.is_empty() {

@@ -1,5 +1,6 @@
 //! What a drawing is made from. What several arrangements of its first sheet ask for is made once.
 
+use crate::drawings::curves;
 use crate::drawings::fit;
 use crate::drawings::flat;
 use crate::drawings::folded;
@@ -114,12 +115,14 @@ impl<K: PartialEq, V: Clone> Known<K, V> {
     }
 }
 
-/// What stands behind the bends: formed dimensions, then the places and sizes of many holes.
+/// What stands behind the bends: formed dimensions, then the places and sizes of many holes, and the
+/// points of curves.
 fn tables(job: &Job, solved: &Solved, plan: &Plan) -> Vec<Block> {
     let sets = holes::sets(solved);
     let places = holes::table(job, &holes::spots(solved, &sets));
     let mut tables = folded::table(job, solved);
     tables.extend(places.into_iter().chain(holes::sizes(plan)));
+    tables.extend(curves::table(job, plan));
     tables
 }
 

@@ -24,6 +24,7 @@ use crate::sequence::Handling;
 use crate::sequence::Tool;
 use crate::shop::FoldingKind;
 use crate::shop::Tools;
+use crate::solve;
 use crate::solve::Setup;
 use crate::solve::Solved;
 
@@ -36,6 +37,14 @@ const LEVEL: f64 = 1e-6;
 /// More than this of what is held hangs below the jaws of a vice: the operator is told, mm. Our
 /// choice: jaws are about as deep.
 const HANGS: f64 = 40.0;
+
+/// Whether the line of a step is set by the stop behind a press brake: against an edge of what lies
+/// on its bed.
+pub(super) fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
+    let setup = solve::setup(job, solved, handling.bend);
+    let is_press = setup.is_some_and(|setup| setup.v.is_some());
+    is_press && handling.gauge.is_some_and(|gauge| gauge.held)
+}
 
 /// From the bend line up to the top of the front jaw of a vice, mm: nothing where nobody sees it.
 pub(super) fn off_the_jaw(handling: &Handling) -> f64 {
@@ -140,13 +149,23 @@ impl Say<'_> {
                 words += &format!(", V {v}, {} punch", press.punches[punch].name);
                 words += &self.pieces(made);
                 if let Some((kn, tons)) = made.force_kn.zip(made.force_short_tons) {
-                    let tons = num::counted(num::text(tons, 1), "short ton");
-                    words += &format!(", {} kN ({tons})", num::text(kn, 0));
+                    let tons = match self.job.units {
+                        Units::Millimetre => String::new(),
+                        Units::Inch => {
+                            format!(" ({})", num::counted(num::text(tons, 1), "short ton"))
+                        }
+                    };
+                    words += &format!(", {} kN{tons}", num::text(kn, 0));
                 }
             }
             (Tools::Folding(folding), _) => {
                 words += &self.pieces(made);
                 let hold = self.face(self.handling.hold);
+                if folding.kind != FoldingKind::Vice {
+                    // A sharp beam makes no such bend.
+                    let bend = &self.solved.part.bends[self.handling.bend].bend;
+                    words += &format!(", nose bar R{}", self.mm(bend.radius()));
+                }
                 words += &format!(", clamp {hold}");
                 let drawn = &self.solved.part.bends[self.handling.bend];
                 if self.handling.hold != drawn.from && !self.handling.upright {
