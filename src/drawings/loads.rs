@@ -29,6 +29,8 @@ use crate::strength::Verdict;
 const HIGH: f64 = 28.0;
 /// Width of the names of rules at most, mm.
 const RULE: f64 = 30.0;
+/// The same where figures and bars take the room, mm: a word.
+const LEAST: f64 = 14.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.5;
 
@@ -125,8 +127,8 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
     let widest = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max);
     // Long names of rules go on in further lines.
-    let rule = (widest + 2.0).min(RULE);
     let figure = small(force(job, most)).length() + 2.0;
+    let rule = (widest + 2.0).min(RULE).min((width - what - figure).max(LEAST));
     let left = what + rule;
     let room = width - left - figure;
     // Long names leave no room for bars: then the figures alone.

@@ -28,6 +28,9 @@ use std::sync::Arc;
 /// Scales as long as any that a flat has: all digits are of one width.
 const SCALES: [&str; 3] = ["1:2", "1:20", "1:500"];
 
+/// Below the last of the bends, mm.
+const BELOW: f64 = 2.0;
+
 /// What a drawing is made from.
 pub(super) struct Sheet<'a> {
     pub(super) job: &'a Job,
@@ -136,5 +139,9 @@ fn bend_rows(job: &Job, solved: &Solved, width: f64) -> Vec<Unit> {
     let Some(first) = rows.next() else { return Vec::new() };
     let heading = Unit::heading("Bends in order, continued", width);
     let Some(head) = heading.into_iter().next().map(Arc::new) else { return Vec::new() };
-    std::iter::once(first.leading()).chain(rows.map(|row| row.headed(&head))).collect()
+    let mut rows: Vec<Unit> =
+        std::iter::once(first.leading()).chain(rows.map(|row| row.headed(&head))).collect();
+    // What goes on below keeps off the tools of the last.
+    rows.iter_mut().next_back().into_iter().for_each(|row| row.height += BELOW);
+    rows
 }

@@ -3,6 +3,7 @@
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
+use crate::drawings::bends::round;
 use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
@@ -24,7 +25,6 @@ use crate::sequence::Handling;
 use crate::sequence::Tool;
 use crate::shop::FoldingKind;
 use crate::shop::Tools;
-use crate::solve;
 use crate::solve::Setup;
 use crate::solve::Solved;
 
@@ -37,14 +37,6 @@ const LEVEL: f64 = 1e-6;
 /// More than this of what is held hangs below the jaws of a vice: the operator is told, mm. Our
 /// choice: jaws are about as deep.
 const HANGS: f64 = 40.0;
-
-/// Whether the line of a step is set by the stop behind a press brake: against an edge of what lies
-/// on its bed.
-pub(super) fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
-    let setup = solve::setup(job, solved, handling.bend);
-    let is_press = setup.is_some_and(|setup| setup.v.is_some());
-    is_press && handling.gauge.is_some_and(|gauge| gauge.held)
-}
 
 /// From the bend line up to the top of the front jaw of a vice, mm: nothing where nobody sees it.
 pub(super) fn off_the_jaw(handling: &Handling) -> f64 {
@@ -149,12 +141,9 @@ impl Say<'_> {
                 words += &format!(", V {v}, {} punch", press.punches[punch].name);
                 words += &self.pieces(made);
                 if let Some((kn, tons)) = made.force_kn.zip(made.force_short_tons) {
-                    let tons = match self.job.units {
-                        Units::Millimetre => String::new(),
-                        Units::Inch => {
-                            format!(" ({})", num::counted(num::text(tons, 1), "short ton"))
-                        }
-                    };
+                    let tons = num::counted(num::text(tons, 1), "short ton");
+                    let is_inch = self.job.units == Units::Inch;
+                    let tons = if is_inch { format!(" ({tons})") } else { String::new() };
                     words += &format!(", {} kN{tons}", num::text(kn, 0));
                 }
             }
@@ -398,16 +387,5 @@ impl Say<'_> {
             }
             None => format!("Clearance {mm} or more between part and tools"),
         }
-    }
-}
-
-/// A rotation, anticlockwise from above, in words.
-fn round(rotate: Angle) -> String {
-    let is = rotate.degrees();
-    let angle = num::text(is.abs(), 1);
-    match is {
-        is if (is.abs() - 180.0).abs() < 0.05 => "180°".into(),
-        is if is > 0.0 => format!("{angle}° anticlockwise"),
-        _ => format!("{angle}° clockwise"),
     }
 }

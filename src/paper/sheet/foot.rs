@@ -1,6 +1,7 @@
 //! The low row at the foot of a title strip: what the sheet is, who signs it, how views are placed.
 
 use crate::geom::Point;
+use crate::geom::disc;
 use crate::geom::ring_edges;
 use crate::paper::font;
 use crate::paper::font::Weight;
@@ -8,8 +9,6 @@ use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
-use crate::paper::sheet::SMALL;
-use crate::paper::tag::circle;
 
 /// Its height, mm. Our choice: a pen needs no more.
 pub(super) const FOOT: f64 = 6.5;
@@ -39,27 +38,27 @@ pub(crate) enum Foot {
 }
 
 impl Foot {
-    /// The width it takes, mm.
-    pub(super) fn width(&self) -> f64 {
+    /// The width it takes with words of a height, mm.
+    pub(super) fn width(&self, height: f64) -> f64 {
         match self {
-            Self::Kind(words) => font::width_in(Weight::Heavy, words, SMALL),
+            Self::Kind(words) => font::width_in(Weight::Heavy, words, height),
             Self::Signed { label, name } => {
-                let name = font::width_in(Weight::Heavy, &font::known(name), SMALL);
-                font::width(label, SMALL) + 2.0 + name.max(PEN)
+                let name = font::width_in(Weight::Heavy, &font::known(name), height);
+                font::width(label, height) + 2.0 + name.max(PEN)
             }
             Self::Projection { .. } => 2.0 * HALF,
         }
     }
 
-    /// Drawn from a lower left corner on.
-    pub(super) fn items(&self, at: Point, width: f64) -> Vec<Item> {
+    /// Drawn from a lower left corner on, with words of a height.
+    pub(super) fn items(&self, at: Point, width: f64, height: f64) -> Vec<Item> {
         let base = at + (0.0, BASE);
         match self {
-            Self::Kind(words) => vec![Item::Words(Words::heavy(base, SMALL, *words))],
+            Self::Kind(words) => vec![Item::Words(Words::heavy(base, height, *words))],
             Self::Signed { label, name } => {
-                let label = Words::plain(base, SMALL, *label).in_ink(Ink::Grey);
+                let label = Words::plain(base, height, *label).in_ink(Ink::Grey);
                 let from = label.at + (label.length() + 2.0, 0.0);
-                let name = Words::heavy(from, SMALL, font::known(name));
+                let name = Words::heavy(from, height, font::known(name));
                 let name = (!name.text.is_empty()).then_some(Item::Words(name));
                 std::iter::once(Item::Words(label)).chain(name).collect()
             }
@@ -81,11 +80,15 @@ fn projection_sign(at: Point, third: bool) -> Vec<Item> {
     let corners = [(near, -small), (far, -large), (far, large), (near, small)];
     let corners = corners.map(|by| at + by);
     let middle = at + (end + HALF / 2.0, 0.0);
+    let circle = |radius: f64| {
+        let edges = disc(middle, radius).map(|outline| outline.edges().collect());
+        Item::Line(Pen::Narrow, edges.unwrap_or_default())
+    };
     let line = |from: (f64, f64), to: (f64, f64)| Item::line(Pen::Chain, at + from, at + to);
     vec![
         Item::Line(Pen::Narrow, ring_edges(&corners)),
-        Item::Line(Pen::Narrow, circle(middle, small)),
-        Item::Line(Pen::Narrow, circle(middle, large)),
+        circle(small),
+        circle(large),
         line((0.2, 0.0), (2.0 * HALF - 0.2, 0.0)),
         Item::line(Pen::Chain, middle + (0.0, -large - 0.6), middle + (0.0, large + 0.6)),
     ]
