@@ -11,12 +11,12 @@ use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
 
 /// Its height, mm. Our choice: a pen needs no more.
-pub(super) const FOOT: f64 = 6.5;
+pub(super) const FOOT: f64 = 6.0;
 /// Width to sign in at least, and of either half of the sign of projection, mm. Our choice.
 const PEN: f64 = 26.0;
 const HALF: f64 = 6.4;
 /// From its lower edge to the baseline of its words, mm.
-const BASE: f64 = 2.0;
+const BASE: f64 = 1.8;
 
 /// What stands in it.
 #[derive(Clone, Debug, PartialEq)]
