@@ -32,7 +32,7 @@ const RULE: f64 = 30.0;
 /// The same where figures and bars take the room, mm: a word.
 const LEAST: f64 = 14.0;
 /// From one check to the next, mm.
-const ROW: f64 = 4.5;
+const ROW: f64 = 4.2;
 
 /// The loads as pictures, tables and words for a column; nothing where none is named.
 pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
@@ -110,7 +110,7 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
         _ => say(large("not judged").in_ink(Ink::Red), 4.6),
     }
     let low = origin.y.min(y);
-    Unit::picture(-low + 2.5, items)
+    Unit::picture(-low + 1.5, items)
 }
 
 /// All checks by what they allow, the least first, as bars against the load.
@@ -162,6 +162,6 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let asked = Words::heavy(Point::ZERO, SMALL, format!("{} applied", force(job, verdict.force)));
     let x = (left + by * verdict.force).min(width - asked.length());
     let asked = Words { at: Point::new(x, -3.2), ..asked };
-    units.push(Unit::picture(5.6, vec![Item::Words(asked)]));
+    units.push(Unit::picture(5.0, vec![Item::Words(asked)]));
     units
 }

@@ -136,7 +136,7 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -
     let start = if goes_round(weld) { RING } else { 0.0 };
     // As long as the words below it: its leader may come to either end.
     let wide = below.iter().map(Words::length).fold(0.0, f64::max);
-    let long = (foot + SIGN + 3.0).max(start + 0.6 + wide);
+    let long = (foot + SIGN + 3.0).max(start + 0.6 + wide + start);
     let mut items = vec![Item::line(Pen::Narrow, at(start, 0.0), at(long, 0.0))];
     if !alike {
         items.push(Item::line(Pen::Dashed, at(start, BELOW), at(long, BELOW)));

@@ -23,8 +23,8 @@ struct Alike {
     labels: Vec<String>,
 }
 
-/// The distances of holes from the outside of the bend that carries their face, else of the nearest;
-/// nothing where no face with holes has a bend beside it.
+/// The distances of holes from the outside of the bend that carries their face, else of the only one
+/// beside it; nothing where no face with holes has a bend beside it.
 pub(super) fn table(job: &Job, solved: &Solved) -> Option<Block> {
     let part = &solved.part;
     let sets = holes::sets(solved);
@@ -67,7 +67,8 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Option<Block> {
 }
 
 /// The bend from whose outside a place of a face is measured, and how far it is from that as a
-/// caliper reads it, mm: the bend that carries the face, else the nearest that stands on it.
+/// caliper reads it, mm: the bend that carries the face, else the only one that stands on it. Between
+/// several they are placed in the flat.
 fn beside(solved: &Solved, face: usize, at: Point) -> Option<(usize, f64)> {
     let part = &solved.part;
     // A face that a bend carries is drawn from that bend: y = 0, metal above.
@@ -83,7 +84,8 @@ fn beside(solved: &Solved, face: usize, at: Point) -> Option<(usize, f64)> {
         let mm = (at - edge.from).dot(inward) + bend.to_caliper();
         (bend.bend.form() == Form::Bent).then_some((bend.to != face, i, mm))
     };
-    let all = part.bends.iter().enumerate().filter_map(of);
-    let best = all.min_by(|a, b| a.0.cmp(&b.0).then(a.2.total_cmp(&b.2)));
-    best.map(|(_, bend, mm)| (bend, mm))
+    let all: Vec<(bool, usize, f64)> = part.bends.iter().enumerate().filter_map(of).collect();
+    let carried = all.iter().find(|(stands, ..)| !stands);
+    let only = all.first().filter(|_| all.len() == 1);
+    carried.or(only).map(|(_, bend, mm)| (*bend, *mm))
 }
