@@ -66,6 +66,7 @@ pub use self::scene::Reading;
 pub use self::scene::Words;
 pub(crate) use self::scene::extent;
 pub(crate) use self::sheet::Field;
+pub(crate) use self::sheet::Foot;
 pub(crate) use self::sheet::LARGE;
 pub(crate) use self::sheet::PITCH;
 pub(crate) use self::sheet::SMALL;

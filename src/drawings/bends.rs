@@ -22,6 +22,17 @@ pub(super) fn degrees(angle: Angle) -> String {
     format!("{}°", num::text(angle.degrees(), 1))
 }
 
+/// A rotation, anticlockwise from above, in words.
+pub(super) fn round(rotate: Angle) -> String {
+    let is = rotate.degrees();
+    let angle = num::text(is.abs(), 1);
+    match is {
+        is if (is.abs() - 180.0).abs() < 0.05 => "180°".into(),
+        is if is > 0.0 => format!("{angle}° anticlockwise"),
+        _ => format!("{angle}° clockwise"),
+    }
+}
+
 fn direction(up: bool) -> &'static str {
     if up { "up" } else { "down" }
 }

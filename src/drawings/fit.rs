@@ -22,12 +22,20 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     units
 }
 
+/// The gap to weld or bend to, with what stands in it, for a column.
+pub(super) fn gap(job: &Job, row: &ClevisRow, column: f64) -> Vec<Unit> {
+    let width = column - 5.0;
+    let heading = format!("Gap between the ears, rod end {}", row.rod_end);
+    let mut units = Unit::heading(&heading, width);
+    units.push(gap_picture::stack(job, row, width));
+    units
+}
+
 /// The gap to weld or bend to, and how far the rod swings in it and goes round.
 fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit> {
     let width = column - 5.0;
     let text = |mm: f64| job.units.length(mm);
-    let mut units = Unit::heading(&format!("Gap between the ears, rod end {}", row.rod_end), width);
-    units.push(gap_picture::stack(job, row, width));
+    let mut units = gap(job, row, column);
     units.push(gap_picture::ranges(job, row, width));
     let worst = row.min_play_mm.worst_case;
     let mut lines = vec![format!("Play {} as drawn.", text(row.play_mm))];

@@ -1,6 +1,7 @@
 //! The formed part as a picture: from where most of it is seen, with the outside dimensions to
 //! check on it, the letters of its holes, and the tubes it is welded to.
 
+mod corner;
 mod measured;
 mod spots;
 mod table;

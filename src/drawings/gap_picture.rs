@@ -91,7 +91,11 @@ pub(super) fn stack(job: &Job, row: &ClevisRow, width: f64) -> Unit {
         ),
         false => "no spacers".to_owned(),
     };
-    items.push(centred(p(wide / 2.0, floor - 6.0), small(sum)));
+    // Between the words at the ears, or below them.
+    let sum = small(sum);
+    let free = wide + 10.0 - small("ear").length() - 2.0;
+    let lower = if sum.length() > free { paper::PITCH } else { 0.0 };
+    items.push(centred(p(wide / 2.0, floor - 6.0 - lower), sum));
     let line = top + 8.0;
     let (a, b) = (p(0.0, line), p(wide, line));
     items.push(Item::line(Pen::Narrow, a, b));
@@ -104,7 +108,7 @@ pub(super) fn stack(job: &Job, row: &ClevisRow, width: f64) -> Unit {
         false => format!("{} coated, {} bare", text(gap), text(row.bare_gap.drawn_mm)),
     };
     items.push(centred(p(wide / 2.0, line + 1.4), large(size)));
-    Unit::picture(43.0, items)
+    Unit::picture(43.0 + lower, items)
 }
 
 /// The gap bare and coated on a scale, with the worst case of all tolerances and the stack.

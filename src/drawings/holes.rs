@@ -149,6 +149,23 @@ fn named(spots: &[Spot], of: &[usize]) -> String {
     runs.map(words).collect::<Vec<_>>().join(", ")
 }
 
+/// Labels in their order, three and more in a row of one letter as `A1–A4`.
+pub(super) fn runs<S: AsRef<str>>(labels: &[S]) -> String {
+    let parted = |label: &str| {
+        let letters = label.trim_end_matches(|sign: char| sign.is_ascii_digit());
+        label[letters.len()..].parse::<u32>().ok().map(|number| (letters.to_owned(), number))
+    };
+    let follows = |a: &S, b: &S| match (parted(a.as_ref()), parted(b.as_ref())) {
+        (Some((one, i)), Some((other, k))) => one == other && i + 1 == k,
+        _ => false,
+    };
+    let words = |run: &[S]| match run {
+        [first, _, .., last] => format!("{}–{}", first.as_ref(), last.as_ref()),
+        few => few.iter().map(AsRef::as_ref).collect::<Vec<_>>().join(", "),
+    };
+    labels.chunk_by(follows).map(words).collect::<Vec<_>>().join(", ")
+}
+
 /// What a callout says of a hole: a thread before its tap drill, else what is cut; then the rest.
 fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
     let Finishing { as_cut, finish, recess } = steps(hole, job);
@@ -216,6 +233,13 @@ pub(super) fn sizes(plan: &Plan) -> Option<Block> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn labels_in_a_row_are_named_by_the_first_and_the_last() {
+        let labels = ["A1", "A3", "B7", "B8", "B9", "C", "D1", "D2", "E12", "E13", "E14"];
+        assert_eq!(runs(&labels), "A1, A3, B7–B9, C, D1, D2, E12–E14");
+        assert_eq!(runs::<&str>(&[]), "");
+    }
 
     #[test]
     fn letters_go_on_behind_z() {

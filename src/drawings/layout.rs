@@ -12,6 +12,10 @@ use crate::paper::Plan;
 pub(super) const SIDE: f64 = 107.0;
 /// What the heading of a panel takes, mm.
 pub(super) const HEADING: f64 = 9.0;
+/// In a flat narrower than this the legend of bends stands below the heading, and takes so much more,
+/// mm.
+pub(super) const NARROW: f64 = 110.0;
+pub(super) const LEGEND: f64 = 5.0;
 /// Share of the height that a flat takes above other panels.
 const ABOVE: f64 = 0.52;
 /// How much larger a flat must come out for a less usual layout to be taken. Our choice.
@@ -43,7 +47,9 @@ pub(super) struct Layout {
 impl Layout {
     /// The room of the flat without its heading.
     pub(super) fn room(&self) -> Bounds {
-        Bounds { min: self.flat.min, max: self.flat.max - (0.0, HEADING) }
+        let narrow = self.flat.width() < NARROW;
+        let second = if narrow { LEGEND } else { 0.0 };
+        Bounds { min: self.flat.min, max: self.flat.max - (0.0, HEADING + second) }
     }
 
     /// The lines between the panels.

@@ -29,8 +29,10 @@ use crate::strength::Verdict;
 const HIGH: f64 = 28.0;
 /// Width of the names of rules at most, mm.
 const RULE: f64 = 30.0;
+/// The same where figures and bars take the room, mm: a word.
+const LEAST: f64 = 14.0;
 /// From one check to the next, mm.
-const ROW: f64 = 4.5;
+const ROW: f64 = 4.2;
 
 /// The loads as pictures, tables and words for a column; nothing where none is named.
 pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
@@ -108,7 +110,7 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
         _ => say(large("not judged").in_ink(Ink::Red), 4.6),
     }
     let low = origin.y.min(y);
-    Unit::picture(-low + 2.5, items)
+    Unit::picture(-low + 1.5, items)
 }
 
 /// All checks by what they allow, the least first, as bars against the load.
@@ -125,8 +127,8 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
     let widest = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max);
     // Long names of rules go on in further lines.
-    let rule = (widest + 2.0).min(RULE);
     let figure = small(force(job, most)).length() + 2.0;
+    let rule = (widest + 2.0).min(RULE).min((width - what - figure).max(LEAST));
     let left = what + rule;
     let room = width - left - figure;
     // Long names leave no room for bars: then the figures alone.
@@ -160,6 +162,6 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let asked = Words::heavy(Point::ZERO, SMALL, format!("{} applied", force(job, verdict.force)));
     let x = (left + by * verdict.force).min(width - asked.length());
     let asked = Words { at: Point::new(x, -3.2), ..asked };
-    units.push(Unit::picture(5.6, vec![Item::Words(asked)]));
+    units.push(Unit::picture(5.0, vec![Item::Words(asked)]));
     units
 }

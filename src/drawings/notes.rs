@@ -7,6 +7,7 @@ use crate::drawings::cut_outs;
 use crate::drawings::fit;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
+use crate::drawings::mates;
 use crate::drawings::tubes;
 use crate::flat::to_origin;
 use crate::job::Job;
@@ -14,6 +15,7 @@ use crate::num;
 use crate::num::counted;
 use crate::paper::Block;
 use crate::paper::figure_text;
+use crate::part::Cope;
 use crate::recipe::Grain;
 use crate::recipe::Making;
 use crate::solve;
@@ -64,15 +66,22 @@ pub(super) fn checks(solved: &Solved) -> (String, String) {
     (label, result)
 }
 
-/// Round tubes to which a face is coped, where these are not seen beside the flat. Of one that lies
-/// along the sheet the edges are straight, and have their sizes.
+/// Round tubes to which a face is coped and how they stand, where these are not seen beside the flat.
+/// Of one that lies along the sheet the edges are straight, and have their sizes: of two of these the
+/// angle between them.
 fn copes(job: &Job, solved: &Solved) -> Vec<String> {
-    let copes = solved.part.faces.iter().flat_map(|face| &face.copes);
-    let askew = copes.filter(|cope| cope.along.hypot() > SAME && cope.rise.abs() > SAME);
-    let mut tubes: Vec<String> = askew.map(|cope| tubes::words(job, cope)).collect();
-    tubes.sort_unstable();
-    tubes.dedup();
-    tubes.iter().map(|tube| format!("Coped at a slant to the sheet: {tube}.")).collect()
+    let faces = solved.part.faces.iter().enumerate();
+    let copes = faces.flat_map(|(i, face)| face.copes.iter().map(move |cope| (i, cope)));
+    let askew = copes.filter(|(_, cope)| cope.along.hypot() > SAME && cope.rise.abs() > SAME);
+    let line = |(face, cope): (usize, &Cope)| {
+        let stands = mates::stands(job, solved, face, cope);
+        format!("Coped at a slant to the sheet: {}; {stands}.", tubes::words(job, cope))
+    };
+    let mut lines: Vec<String> = askew.map(line).collect();
+    lines.sort_unstable();
+    lines.dedup();
+    lines.extend(mates::angles(solved));
+    lines
 }
 
 /// What goes through the holes of all pieces.

@@ -10,7 +10,9 @@ use crate::drawings::framed;
 use crate::drawings::framed::INSET;
 use crate::drawings::framed::heading;
 use crate::drawings::layout::HEADING;
+use crate::drawings::layout::LEGEND;
 use crate::drawings::layout::Layout;
+use crate::drawings::layout::NARROW;
 use crate::drawings::notes;
 use crate::drawings::page::choice::Trial;
 use crate::drawings::page::column::Column;
@@ -53,8 +55,8 @@ impl Sheet<'_> {
     fn flat_panel(&self, layout: &Layout, drawn: &Drawn) -> Vec<Item> {
         let mut items = heading(layout.flat, notes::side(self.solved));
         let mut corner = layout.flat.max - INSET;
-        if layout.flat.width() < 110.0 {
-            corner.y -= 5.0;
+        if layout.flat.width() < NARROW {
+            corner.y -= LEGEND;
         }
         let ups: Vec<bool> = self.plan.bends.iter().map(|bend| bend.up).collect();
         let mut x = corner.x;

@@ -88,6 +88,10 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
     if let Some(plan) = solved.plan.as_ref().filter(|plan| !plan.steps.is_empty()) {
         lines.push(format!("{EDGES} {}", springback(plan)));
+        let stops = |handling: &&Handling| is_stop(job, solved, handling);
+        if plan.handling.iter().any(|handling| stops(&handling)) {
+            lines.push(STOP.to_owned());
+        }
     }
     if job.shop.is_none() {
         let words = "No shop file is named in the job: order as in the recipe, tools, room and \
@@ -97,6 +101,17 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
     lines.extend(report::as_drawn(job, solved).map(|words| format!("Keep this order: {words}.")));
     lines
 }
+
+/// Whether the line of a step is set by the stop behind a press brake: against an edge of what lies
+/// on its bed.
+fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
+    let setup = solve::setup(job, solved, handling.bend);
+    let is_press = setup.is_some_and(|setup| setup.v.is_some());
+    is_press && handling.gauge.is_some_and(|gauge| gauge.held)
+}
+
+/// What the two words for setting a line mean, said where both may come.
+const STOP: &str = "Stop: set at the back gauge. Gauge: measured from the edge by hand.";
 
 /// From where legs are measured, and which edges are meant.
 const EDGES: &str =

@@ -2,8 +2,10 @@
 
 use crate::job::CAUTION;
 use crate::job::Job;
+use crate::job::Sheet;
 use crate::num;
 use crate::paper::Field;
+use crate::paper::Foot;
 use crate::paper::figure_text;
 use crate::paper::size_figure;
 use crate::quantity::KG_PER_LB;
@@ -35,7 +37,7 @@ pub(super) fn fields(
         Field::large("Part", &solved.name),
         Field::large("Qty", quantity(job, solved)),
         Field::small("Material", of.material.name()),
-        Field::small("Thickness", size_figure(job.units, of.thickness)),
+        Field::small("Thickness", thickness(job, of)),
         Field::small("Blank size", format!("{} × {}", text(bounds.width()), text(bounds.height()))),
         Field::small("Mass", mass(job, solved)),
         Field::small("Process", job.process.name()),
@@ -47,7 +49,7 @@ pub(super) fn fields(
         Field::Edge(format!("–{}", text(EDGE))),
         Field::small("Issue", solved.issue.words(job)),
     ];
-    fields.extend(last(job));
+    fields.extend(last(job, "Part drawing", &solved.name));
     fields
 }
 
@@ -75,7 +77,7 @@ pub(super) fn of_set(
         Field::small("Job", &job.name),
         Field::small("Issue", issue.words(job)),
     ];
-    fields.extend(last(job));
+    fields.extend(last(job, "Assembly drawing", name));
     fields
 }
 
@@ -90,10 +92,25 @@ fn of_part(part: &Solved) -> String {
     format!("{} {} {}{welds}", part.name, part.part.copies, part.issue.geometry)
 }
 
-/// The fields at the end of every strip.
-fn last(job: &Job) -> impl Iterator<Item = Field> {
-    let date = job.titled.date.as_ref().map(|date| Field::small("Date", date));
-    date.into_iter().chain([Field::Sentence(CAUTION.into())])
+/// The fields at the end of every strip: what the job gives, where one signs, the caution.
+fn last(job: &Job, kind: &'static str, part: &str) -> Vec<Field> {
+    let names = &job.titled.names;
+    let number = match names.number.as_str() {
+        "" => String::new(),
+        number => format!("{number}-{part}"),
+    };
+    let date = job.titled.date.clone().unwrap_or_default();
+    let given = [("Date", date), ("Number", number), ("Owner", names.owner.clone())];
+    let given = given.into_iter().filter(|(_, value)| !value.is_empty());
+    let signed =
+        [("Drawn", &names.drawn), ("Checked", &names.checked), ("Approved", &names.approved)];
+    let signed = signed.map(|(label, name)| Foot::Signed { label, name: name.clone() });
+    let sign = Foot::Projection { third: job.titled.third_angle };
+    given
+        .map(|(label, value)| Field::small(label, value))
+        .chain([Field::Sentence(CAUTION.into())])
+        .chain([Foot::Kind(kind)].into_iter().chain(signed).chain([sign]).map(Field::Foot))
+        .collect()
 }
 
 /// The mass of a part, kg.
@@ -112,6 +129,12 @@ fn in_units(units: Units, kilograms: f64) -> String {
         Units::Millimetre => format!("{} kg", num::text(kilograms, 3)),
         Units::Inch => format!("{} lb", num::text(kilograms / KG_PER_LB, 3)),
     }
+}
+
+/// The thickness of a sheet, with its gauge where the job calls it by one: `2.3 (11 ga)`.
+fn thickness(job: &Job, sheet: &Sheet) -> String {
+    let figure = size_figure(job.units, sheet.thickness);
+    sheet.gauge.as_ref().map_or_else(|| figure.clone(), |gauge| format!("{figure} ({gauge})"))
 }
 
 /// A tolerance without its unit, with no more decimals than the sizes have and never larger than

@@ -1,5 +1,6 @@
 //! Edges that are welded, with symbols after ISO 2553, system A (from memory).
 
+use crate::drawings::mates;
 use crate::geom::Edge;
 use crate::geom::NEAR;
 use crate::geom::Place;
@@ -33,7 +34,8 @@ pub(super) fn notes(job: &Job, solved: &Solved, place: &Place) -> Vec<EdgeNote> 
                 edges = on_flat.iter().map(|edge| edge.moved(place)).collect();
             }
             let ring = if goes_round(weld) { RING } else { 0.0 };
-            notes.push(EdgeNote { edges, tag: symbol(job, weld, bevel), ring });
+            let mate = mates::words(job, face, weld, solved.part.thickness);
+            notes.push(EdgeNote { edges, tag: symbol(job, weld, bevel, mate), ring });
         }
     }
     notes
@@ -67,7 +69,7 @@ fn goes_round(weld: &Weld) -> bool {
 
 /// The symbol of a seam by itself, with the circle where it goes all round.
 pub(super) fn alone(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
-    let mut items = symbol(job, weld, bevel).items;
+    let mut items = symbol(job, weld, bevel, None).items;
     if goes_round(weld) {
         items.push(Item::Line(Pen::Narrow, paper::circle(Point::ZERO, RING)));
     }
@@ -113,9 +115,10 @@ fn stacks(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> [Stack; 2] {
     })
 }
 
-/// Reference line, the signs of either side with their sizes before them, and what else is to
-/// know below. Where the sides differ, what is on the bottom side hangs on a dashed line.
-fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Tag {
+/// Reference line, the signs of either side with their sizes before them, and below to what it is
+/// welded where that is known and what else is to know. Where the sides differ, what is on the
+/// bottom side hangs on a dashed line.
+fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -> Tag {
     let at = |x: f64, y: f64| Point::new(x, y);
     let stacks = stacks(job, weld, bevel);
     // A seam that is alike on both sides of the plate, or goes round it, needs no line for the other
@@ -125,8 +128,15 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Tag {
     let sizes = stacks.iter().flatten();
     let sizes = sizes.map(|(_, size)| Words::heavy(Point::ZERO, SMALL, size).length());
     let foot = RING + 1.2 + sizes.fold(0.0, f64::max) + 0.6;
-    let long = foot + SIGN + 3.0;
+    let below = [mate.unwrap_or_default(), note(weld, bevel), unsaid(weld, bevel).to_owned()];
+    let below: Vec<String> = below.into_iter().filter(|words| !words.is_empty()).collect();
+    let below = paper::wrapped(&below.join("; "), NOTE);
+    let below = below.iter().map(|line| Words::plain(Point::ZERO, SMALL, line));
+    let below: Vec<Words> = below.collect();
     let start = if goes_round(weld) { RING } else { 0.0 };
+    // As long as the words below it: its leader may come to either end.
+    let wide = below.iter().map(Words::length).fold(0.0, f64::max);
+    let long = (foot + SIGN + 3.0).max(start + 0.6 + wide + start);
     let mut items = vec![Item::line(Pen::Narrow, at(start, 0.0), at(long, 0.0))];
     if !alike {
         items.push(Item::line(Pen::Dashed, at(start, BELOW), at(long, BELOW)));
@@ -152,14 +162,9 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Tag {
         }
     }
     let lowest = stacks[1].len() as f64 * SIGN + if alike { 0.0 } else { -BELOW };
-    let below = [note(weld, bevel), unsaid(weld, bevel).to_owned()];
-    let below: Vec<String> = below.into_iter().filter(|words| !words.is_empty()).collect();
-    let below = below.join("; ");
-    if !below.is_empty() {
-        for (line, k) in paper::wrapped(&below, NOTE).iter().zip(0u32..) {
-            let down = lowest + 1.0 + SMALL + paper::PITCH * f64::from(k);
-            items.push(Item::Words(Words::plain(at(start + 0.6, -down), SMALL, line)));
-        }
+    for (words, k) in below.into_iter().zip(0u32..) {
+        let down = lowest + 1.0 + SMALL + paper::PITCH * f64::from(k);
+        items.push(Item::Words(Words { at: at(start + 0.6, -down), ..words }));
     }
     Tag { items }
 }

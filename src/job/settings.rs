@@ -87,7 +87,7 @@ impl Settings {
             bend_ticks,
             etch_names: fields.flag("etch_names"),
             cut_outs,
-            titled: Titled::read(fields),
+            titled: Titled::read(fields, units),
         }
     }
 }

@@ -32,6 +32,8 @@ pub struct Sheet {
     pub material: Arc<Row>,
     /// In mm.
     pub thickness: f64,
+    /// The gauge by which the job calls that, such as `11 ga`.
+    pub gauge: Option<String>,
     /// Usual inside radius, mm, where the job says.
     pub bend_radius: Option<f64>,
     /// What its bends go by, where the job says.
@@ -67,6 +69,9 @@ impl Sheet {
         let thickness =
             thickness.and_then(|i| entry::thickness(i, material.as_deref(), tables, findings));
         let thickness = thickness.filter(|mm| is_sheet(*mm, &fields));
+        let called = fields.get("thickness").and_then(Item::text).map(str::trim);
+        let is_gauge = |text: &&str| matches!(quantity::read(text), Ok(Reading::Gauge { .. }));
+        let gauge = called.filter(is_gauge).map(str::to_owned);
         let bend_radius = fields.get("bend_radius").and_then(|i| length(i, findings));
         let rule = fields.get("bend_method").and_then(|i| entry::bend_rule(i, findings));
         let coating = fields.get("coating").and_then(|i| entry::coating(i, tables, findings));
@@ -91,7 +96,7 @@ impl Sheet {
         let (material, thickness) = (material?, thickness?);
         let stock = stock.unwrap_or_default();
         let name = name?;
-        Some(Self { name, material, thickness, bend_radius, rule, coating, stock, book, span })
+        Some(Self { name, material, thickness, gauge, bend_radius, rule, coating, stock, book, span })
     }
 
     /// Its name as a piece of a file name: `S235 4 mm` becomes `S235-4-mm`.

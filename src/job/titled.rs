@@ -2,13 +2,37 @@
 
 use crate::diag::Finding;
 use crate::document::Fields;
+use crate::document::Item;
+use crate::quantity::Units;
 
 /// Classes of general tolerance for linear and angular dimensions of ISO 2768-1 (from memory).
 const CLASSES: [&str; 4] = ["f", "m", "c", "v"];
 
+/// The word that says by which of the two methods of projection of ISO 5456-2 views are placed.
+const PROJECTIONS: [&str; 2] = ["first", "third"];
+
+/// Who stands in the title strip, `[drawing]` of a job. What it leaves out is empty.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Names {
+    /// To whom the drawing belongs.
+    pub owner: String,
+    /// What stands before the name of the part in the number of its drawing.
+    pub number: String,
+    /// Who made it.
+    pub drawn: String,
+    /// Who checked it.
+    pub checked: String,
+    /// Who approved it.
+    pub approved: String,
+}
+
 /// What stands in the title strip of every drawing of a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Titled {
+    /// Who stands there.
+    pub names: Names,
+    /// Whether it has the sign of third-angle projection, and not that of first-angle.
+    pub third_angle: bool,
     /// The issue, in the shop's own words.
     pub issue: Option<String>,
     /// A date, as the job writes it.
@@ -18,10 +42,37 @@ pub struct Titled {
 }
 
 impl Titled {
-    pub(super) fn read(fields: &Fields) -> Self {
+    pub(super) fn read(fields: &Fields, units: Units) -> Self {
+        let (names, third_angle) =
+            fields.get("drawing").map_or_else(Default::default, |item| drawing(item, fields));
         let own = |name: &str| fields.get(name).and_then(|_| fields.text(name)).map(str::to_owned);
-        Self { issue: own("issue"), date: own("date"), tolerance: tolerance(fields) }
+        Self {
+            names,
+            // Customary on either side of the ocean.
+            third_angle: third_angle.unwrap_or(units == Units::Inch),
+            issue: own("issue"),
+            date: own("date"),
+            tolerance: tolerance(fields),
+        }
     }
+}
+
+/// The names of `[drawing]`, and whether it asks for third-angle projection.
+fn drawing(item: &Item, fields: &Fields) -> (Names, Option<bool>) {
+    let Some(own) = Fields::of(item, fields.findings()) else { return Default::default() };
+    let text = |name: &str| own.get(name).and_then(|_| own.text(name)).unwrap_or_default();
+    let [owner, number, drawn, checked, approved] =
+        ["owner", "number", "drawn", "checked", "approved"].map(|name| text(name).to_owned());
+    let third = own.get("projection").and_then(|item| {
+        let third = item.text().and_then(|word| PROJECTIONS.iter().position(|p| *p == word));
+        if third.is_none() {
+            let finding = Finding::stop("unknown-word", "`projection` is `first` or `third`");
+            fields.add(finding.at(item.span, "").help("write `projection = \"first\"`"));
+        }
+        third.map(|third| third == 1)
+    });
+    own.finish();
+    (Names { owner, number, drawn, checked, approved }, third)
 }
 
 fn tolerance(fields: &Fields) -> String {

@@ -84,6 +84,11 @@ impl Plan {
         if second.left.len() < first.left.len() { second } else { first }
     }
 
+    /// Its curves that no radius defines, the arcs of each in order.
+    pub(crate) fn free_curves(&self) -> Vec<Vec<Edge>> {
+        self.defined.iter().flat_map(|outline| shape::of(outline).curves).collect()
+    }
+
     /// Drawn at a scale.
     fn at(&self, room: Bounds, by: f64) -> Drawn {
         let size = self.region.bounds();

@@ -1,5 +1,8 @@
 //! A framed sheet: frame, zones and centring marks after ISO 5457, the title strip after
-//! ISO 7200 (both from memory). The strip is one across the foot of the frame, in rows of 10 mm.
+//! ISO 7200 (both from memory). The strip is one across the foot of the frame, in rows of 9 mm and
+//! a low one to sign in.
+
+mod foot;
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -10,12 +13,14 @@ use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
+use crate::paper::sheet::foot::FOOT;
+pub(crate) use crate::paper::sheet::foot::Foot;
 
 /// From the edge of the sheet to the frame, mm: on the left, where it is filed, and elsewhere.
 const FILING: f64 = 20.0;
 const MARGIN: f64 = 10.0;
 /// Height of a row of the title strip, mm.
-const ROW: f64 = 10.0;
+const ROW: f64 = 9.0;
 /// Length of a zone, from the centring marks outwards, mm.
 const ZONE: f64 = 50.0;
 /// How far the centring marks stand out of the frame, mm.
@@ -45,6 +50,8 @@ pub(crate) enum Field {
     Edge(String),
     /// A sentence.
     Sentence(String),
+    /// What stands in the low row at the foot.
+    Foot(Foot),
 }
 
 impl Field {
@@ -62,6 +69,7 @@ impl Field {
     fn laid(&self, max: f64) -> (Vec<String>, f64, f64) {
         match self {
             Self::Edge(value) => (Vec::new(), SMALL, 12.0 + font::width(value, SMALL)),
+            Self::Foot(foot) => (Vec::new(), SMALL, foot.width(SMALL)),
             Self::Sentence(words) => {
                 let words = font::known(words);
                 let mut width = font::width(&words, SMALL) / 2.0;
@@ -100,6 +108,8 @@ impl Field {
 pub(crate) struct Strip {
     /// Each row with its fields and the width each takes, mm.
     rows: Vec<Vec<(Field, f64)>>,
+    /// The same of the low row at the foot; empty where there is none.
+    foot: Vec<(Field, f64)>,
 }
 
 impl Strip {
@@ -109,7 +119,9 @@ impl Strip {
         let max = width * 0.4;
         let wide = |field: &Field| field.laid(max).2 + 2.0 * INSET;
         // As many rows as are needed, of about one length.
-        let total: f64 = fields.iter().map(wide).sum();
+        let (foot, fields): (Vec<&Field>, Vec<&Field>) =
+            fields.iter().partition(|field| matches!(field, Field::Foot(_)));
+        let total: f64 = fields.iter().copied().map(wide).sum();
         let fair = total / (total / width + 0.12).ceil();
         let mut rows: Vec<Vec<(Field, f64)>> = Vec::new();
         let mut taken = f64::INFINITY;
@@ -125,31 +137,41 @@ impl Strip {
                 row.push((field.clone(), wide));
             }
         }
-        for row in &mut rows {
+        let foot = foot.into_iter().map(|field| (field.clone(), wide(field)));
+        let mut foot: Vec<(Field, f64)> = foot.collect();
+        for row in rows.iter_mut().chain((!foot.is_empty()).then_some(&mut foot)) {
             let spare = width - row.iter().map(|(_, wide)| wide).sum::<f64>();
             let each = spare / row.len() as f64;
             row.iter_mut().for_each(|(_, wide)| *wide += each);
         }
-        Self { rows }
+        Self { rows, foot }
     }
 
     /// Of all its rows, mm.
     pub(crate) fn height(&self) -> f64 {
-        ROW * self.rows.len() as f64
+        ROW * self.rows.len() as f64 + self.foot_height()
+    }
+
+    fn foot_height(&self) -> f64 {
+        if self.foot.is_empty() { 0.0 } else { FOOT }
     }
 
     /// Drawn, its lower left corner at a place.
     fn items(&self, at: Point, width: f64) -> Vec<Item> {
         let mut items = Vec::new();
-        for (i, row) in self.rows.iter().rev().enumerate() {
-            let y = at.y + ROW * i as f64;
-            let ends = [at.x, at.x + width].map(|x| Point::new(x, y + ROW));
-            let pen = if i + 1 == self.rows.len() { Pen::Wide } else { Pen::Narrow };
+        let foot = self.foot_height();
+        let rows = self.rows.iter().rev().enumerate();
+        let rows = rows.map(|(i, row)| (row, at.y + foot + ROW * i as f64, ROW));
+        let last = (!self.foot.is_empty()).then_some((&self.foot, at.y, foot));
+        for (row, y, high) in rows.chain(last) {
+            let ends = [at.x, at.x + width].map(|x| Point::new(x, y + high));
+            let is_top = y + high > at.y + self.height() - 1e-9;
+            let pen = if is_top { Pen::Wide } else { Pen::Narrow };
             items.push(Item::line(pen, ends[0], ends[1]));
             let mut x = at.x;
             for (k, (field, wide)) in row.iter().enumerate() {
                 if k > 0 {
-                    let ends = [y, y + ROW].map(|y| Point::new(x, y));
+                    let ends = [y, y + high].map(|y| Point::new(x, y));
                     items.push(Item::line(Pen::Narrow, ends[0], ends[1]));
                 }
                 items.extend(drawn(field, Point::new(x + INSET, y), wide - 2.0 * INSET));
@@ -164,9 +186,9 @@ impl Strip {
 fn drawn(field: &Field, at: Point, width: f64) -> Vec<Item> {
     let (lines, height, _) = field.laid(width + 1e-6);
     let words = |down: f64, line: &str| Words::plain(at + (0.0, ROW - down), height, line);
-    let two = [4.0, 8.4];
+    let two = [3.5, 7.75];
     match field {
-        Field::Edge(value) => edge_sign(at + (0.5, 1.6), value),
+        Field::Edge(value) => edge_sign(at + (0.5, 1.4), value),
         Field::Sentence(_) => {
             let lines = lines.iter().zip(two);
             lines.map(|(line, down)| Item::Words(words(down, line))).collect()
@@ -175,9 +197,10 @@ fn drawn(field: &Field, at: Point, width: f64) -> Vec<Item> {
             let lines = lines.iter().zip(two);
             lines.map(|(line, down)| Item::Words(words(down, line).made_heavy())).collect()
         }
+        Field::Foot(foot) => foot.items(at, width, SMALL),
         Field::Value { label, .. } => {
-            let label = Words::plain(at + (0.0, ROW - 3.6), SMALL, label).in_ink(Ink::Grey);
-            let value = lines.iter().map(|l| Item::Words(words(8.6, l).made_heavy()));
+            let label = Words::plain(at + (0.0, ROW - 3.05), SMALL, label).in_ink(Ink::Grey);
+            let value = lines.iter().map(|l| Item::Words(words(7.75, l).made_heavy()));
             std::iter::once(Item::Words(label)).chain(value).collect()
         }
     }

@@ -133,6 +133,7 @@ mod files {
     mod report_page;
     mod shop_drawings;
     mod shown;
+    mod signed;
     mod views;
 }
 

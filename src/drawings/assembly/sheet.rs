@@ -1,7 +1,8 @@
-//! The drawing of a set of several plates: its picture with item numbers, the list of its parts, and
-//! its welds.
+//! The drawing of a set of several plates: its picture with item numbers, the list of its parts, its
+//! welds, and the gap to which the ears of a clevis are set.
 
 use crate::drawings::assembly::Assembly;
+use crate::drawings::fit;
 use crate::drawings::framed;
 use crate::drawings::framed::heading;
 use crate::drawings::layout::HEADING;
@@ -20,6 +21,7 @@ use crate::paper::Pages;
 use crate::paper::Pen;
 use crate::paper::Table;
 use crate::paper::figure_text;
+use crate::report;
 use crate::solve::Solved;
 
 /// Room at the sides of the picture together, and above and below it, mm.
@@ -43,10 +45,17 @@ impl Assembly<'_> {
         let picture = self.lettered([room[0] - BESIDE[0], room[1] - BESIDE[1]]);
         let by = min + ((room[0] - picture.size[0]) / 2.0, (room[1] - picture.size[1]) / 2.0);
         items.extend(picture.items.into_iter().map(|item| item.shifted((by.x, by.y))));
-        let mut blocks = vec![parts(job, &self.set)];
-        blocks.extend(seams(job, self));
-        blocks.push(notes(self, &picture.missing));
-        let (placed, rest) = paper::place(paper::units(&blocks, right.width()), &[right]);
+        let lists: Vec<Block> =
+            std::iter::once(parts(job, &self.set)).chain(seams(job, self)).collect();
+        let mut units = paper::units(&lists, right.width());
+        let clevis = self.set.iter().find_map(|part| part.clevis.as_ref().map(|fit| (part, fit)));
+        units.extend(
+            clevis.into_iter().flat_map(|(part, fit)| {
+                fit::gap(job, &report::clevis(job, part, fit), right.width())
+            }),
+        );
+        units.extend(paper::units(&[notes(self, &picture.missing)], right.width()));
+        let (placed, rest) = paper::place(units, &[right]);
         items.extend(placed);
         let first = (items, paper::NOT_TO_SCALE.to_owned());
         framed::framed(name, (size, inside), first, rest, &fields)

@@ -1,6 +1,7 @@
 //! The table of the dimensions to check on a formed part, and to where they reach.
 
 use crate::bend::Form;
+use crate::drawings::folded::corner;
 use crate::drawings::folded::measured::Measured;
 use crate::drawings::folded::measured::measured;
 use crate::drawings::offsets::SQUARE;
@@ -78,7 +79,7 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         lines.push(format!("Clear gap at the corners: {}.", words.join("; ")));
     }
     let notes = (!lines.is_empty()).then(|| Block::Lines { heading: String::new(), lines });
-    std::iter::once(sizes).chain(notes).collect()
+    std::iter::once(sizes).chain(corner::table(job, solved)).chain(notes).collect()
 }
 
 /// Whether a part has bends of less than 90°, and whether it has some of more.

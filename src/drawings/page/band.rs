@@ -2,6 +2,7 @@
 
 use crate::drawings::framed::INSET;
 use crate::drawings::framed::heading;
+use crate::drawings::holes;
 use crate::drawings::layout::HEADING;
 use crate::drawings::layout::Layout;
 use crate::drawings::notes;
@@ -33,10 +34,14 @@ const NOTES: f64 = 55.0;
 impl Sheet<'_> {
     /// What stands in the notes, as units of a width: paragraphs, findings, what found no room in
     /// the flat, and the tables that stand with them.
-    fn notes(&self, drawn: &Drawn, below: usize, width: f64) -> Vec<Unit> {
+    fn notes(&self, drawn: &Drawn, below: usize, band: Bounds, width: f64) -> Vec<Unit> {
         let mut lines = self.lines.clone();
-        if !drawn.left.is_empty() {
-            lines.push(format!("No room at the flat for: {}.", drawn.left.join("; ")));
+        lines.extend(self.left(drawn));
+        let behind = drawn.details.iter().skip(details_here(band, drawn));
+        let behind: Vec<&str> = behind.map(|detail| detail.letter.as_str()).collect();
+        if !behind.is_empty() {
+            let what = if behind.len() == 1 { "Detail" } else { "Details" };
+            lines.push(format!("{what} {}: on a further sheet.", behind.join(", ")));
         }
         let heading = String::new();
         let mut blocks: Vec<Block> = self.findings.iter().cloned().collect();
@@ -45,10 +50,27 @@ impl Sheet<'_> {
         paper::units(&blocks, width)
     }
 
+    /// What the flat does not say for want of room.
+    fn left(&self, drawn: &Drawn) -> Vec<String> {
+        let is_letter = |words: &&String| self.plan.spots.iter().any(|spot| spot.label == **words);
+        let (letters, others): (Vec<&String>, Vec<&String>) =
+            drawn.left.iter().partition(is_letter);
+        let mut lines = Vec::new();
+        if !letters.is_empty() {
+            let place = if self.plan.tabled { ": see the table of hole centres" } else { "" };
+            lines.push(format!("Not lettered in the flat: {}{place}.", holes::runs(&letters)));
+        }
+        if !others.is_empty() {
+            let others: Vec<&str> = others.into_iter().map(String::as_str).collect();
+            lines.push(format!("No room at the flat for: {}.", others.join("; ")));
+        }
+        lines
+    }
+
     /// What the band needs, mm.
     pub(super) fn band_height(&self, layout: &Layout, drawn: &Drawn, below: usize) -> f64 {
         let columns = note_columns(layout.band, drawn);
-        let units = self.notes(drawn, below, columns[0].width());
+        let units = self.notes(drawn, below, layout.band, columns[0].width());
         let here = drawn.details.iter().take(details_here(layout.band, drawn));
         let details = here.map(|d| paper::extent(&d.items).height() + 2.4);
         let details = details.fold(0.0, f64::max);
@@ -81,7 +103,7 @@ impl Sheet<'_> {
         let panel = Bounds { min: Point::new(x, band.min.y), max: band.max };
         items.extend(heading(panel, "Notes"));
         items.extend(self.checks(panel));
-        let units = self.notes(drawn, below, columns[0].width());
+        let units = self.notes(drawn, below, band, columns[0].width());
         items.extend(paper::place(units, &columns).0);
         items
     }
@@ -89,9 +111,13 @@ impl Sheet<'_> {
     /// The notes and details for which it has no room.
     pub(super) fn beyond(&self, layout: &Layout, drawn: &Drawn, below: usize) -> Vec<Unit> {
         let columns = note_columns(layout.band, drawn);
-        let mut units = self.notes(drawn, below, columns[0].width());
+        let width = columns[0].width();
+        let mut units = self.notes(drawn, below, layout.band, width);
         units.drain(..paper::taken(&units, &columns));
         let details = drawn.details.iter().skip(details_here(layout.band, drawn));
+        if details.len() > 0 {
+            units.extend(Unit::heading("Details of the flat", width));
+        }
         units.extend(details.map(|detail| {
             let bounds = paper::extent(&detail.items);
             let by = (-bounds.min.x, -bounds.max.y);

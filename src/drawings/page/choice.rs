@@ -41,7 +41,7 @@ impl Sheet<'_> {
     /// one where all stands on it; else with the last tables among the notes, with the formed part
     /// beside the flat, or with a lower picture of it, the flat no smaller.
     pub(super) fn first(&self, format: Format) -> (Trial, Vec<Unit>) {
-        let share = Share { below: 0, least: LEAST[0], between: false };
+        let share = Share { below: 0, least: LEAST[0], between: false, alone: false };
         let usual = self.trial(self.laid(format, share), share);
         let (by, size, left) = (usual.drawn.by, usual.layout.size, usual.drawn.left.len());
         let inside = self.inside(size);
@@ -72,8 +72,26 @@ impl Sheet<'_> {
             trials.push(trial);
         }
         let (_, mut rest, best) = best;
+        let mut best = trials.swap_remove(best);
+        if let Some(larger) = self.alone(format, &best) {
+            rest = self.rest(&larger);
+            best = larger;
+        }
         rest.extend(second);
-        (trials.swap_remove(best), rest)
+        (best, rest)
+    }
+
+    /// A flat that leaves half of its letters or more away for want of room, on a sheet for itself
+    /// where it comes out larger there and leaves away no more than half as many.
+    fn alone(&self, format: Format, best: &Trial) -> Option<Trial> {
+        let left = best.drawn.left.len();
+        if self.is_bent() || self.tables.is_empty() || 2 * left < self.plan.spots.len() {
+            return None;
+        }
+        let share = Share { below: 0, least: LEAST[0], between: false, alone: true };
+        let trial = self.trial(self.laid(format, share), share);
+        let is_better = trial.drawn.by > best.drawn.by && 2 * trial.drawn.left.len() <= left;
+        is_better.then_some(trial)
     }
 
     /// The ways to share a sheet out but for the usual one.
@@ -82,7 +100,7 @@ impl Sheet<'_> {
         // A column beside the flat is not left empty.
         let most = self.tables.len().saturating_sub(usize::from(!bent));
         let shares = move |between: bool, least: f64| {
-            (0..=most).map(move |below| Share { below, least, between })
+            (0..=most).map(move |below| Share { below, least, between, alone: false })
         };
         let beside = shares(true, LEAST[0]).filter(move |_| bent);
         shares(false, LEAST[0]).skip(1).chain(beside).chain(shares(false, LEAST[1]))
@@ -98,6 +116,11 @@ impl Sheet<'_> {
         let mut rest = column.as_ref().map_or_else(Vec::new, |column| {
             column.units[paper::taken(&column.units, &column.areas)..].to_vec()
         });
+        if column.is_none() {
+            // Two columns of a further sheet.
+            let width = self.inside(layout.size).width() / 2.0;
+            rest.extend(paper::units(self.parted(*below).0, width));
+        }
         rest.extend(self.beyond(layout, drawn, *below));
         rest
     }
@@ -105,7 +128,7 @@ impl Sheet<'_> {
     /// The layout with the flat drawn in it: with a band as high as its notes and details need.
     fn laid(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
         let bends = self.is_bent();
-        let side = bends || !self.tables.is_empty();
+        let side = bends || !(self.tables.is_empty() || share.alone);
         let laid = |band: f64| {
             let needs = Needs { side, tall: bends, band, between: share.between };
             let layout = layout::best(&self.plan, format, needs, &|size| self.inside(size));

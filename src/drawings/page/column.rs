@@ -19,6 +19,8 @@ pub(super) struct Share {
     pub(super) least: f64,
     /// Whether it stands beside the flat, and not in the column.
     pub(super) between: bool,
+    /// Whether the flat has the sheet for itself, and the tables go on further ones.
+    pub(super) alone: bool,
 }
 
 /// What stands beside the flat, and where.

@@ -1,5 +1,6 @@
 //! What a drawing is made from. What several arrangements of its first sheet ask for is made once.
 
+use crate::drawings::curves;
 use crate::drawings::fit;
 use crate::drawings::flat;
 use crate::drawings::folded;
@@ -26,6 +27,9 @@ use std::sync::Arc;
 
 /// Scales as long as any that a flat has: all digits are of one width.
 const SCALES: [&str; 3] = ["1:2", "1:20", "1:500"];
+
+/// Below the last of the bends, mm.
+const BELOW: f64 = 2.0;
 
 /// What a drawing is made from.
 pub(super) struct Sheet<'a> {
@@ -114,12 +118,14 @@ impl<K: PartialEq, V: Clone> Known<K, V> {
     }
 }
 
-/// What stands behind the bends: formed dimensions, then the places and sizes of many holes.
+/// What stands behind the bends: formed dimensions, then the places and sizes of many holes, and the
+/// points of curves.
 fn tables(job: &Job, solved: &Solved, plan: &Plan) -> Vec<Block> {
     let sets = holes::sets(solved);
     let places = holes::table(job, &holes::spots(solved, &sets));
     let mut tables = folded::table(job, solved);
     tables.extend(places.into_iter().chain(holes::sizes(plan)));
+    tables.extend(curves::table(job, plan));
     tables
 }
 
@@ -133,5 +139,9 @@ fn bend_rows(job: &Job, solved: &Solved, width: f64) -> Vec<Unit> {
     let Some(first) = rows.next() else { return Vec::new() };
     let heading = Unit::heading("Bends in order, continued", width);
     let Some(head) = heading.into_iter().next().map(Arc::new) else { return Vec::new() };
-    std::iter::once(first.leading()).chain(rows.map(|row| row.headed(&head))).collect()
+    let mut rows: Vec<Unit> =
+        std::iter::once(first.leading()).chain(rows.map(|row| row.headed(&head))).collect();
+    // What goes on below keeps off the tools of the last.
+    rows.iter_mut().next_back().into_iter().for_each(|row| row.height += BELOW);
+    rows
 }

@@ -3,6 +3,7 @@
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
+use crate::drawings::bends::round;
 use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
@@ -141,12 +142,19 @@ impl Say<'_> {
                 words += &self.pieces(made);
                 if let Some((kn, tons)) = made.force_kn.zip(made.force_short_tons) {
                     let tons = num::counted(num::text(tons, 1), "short ton");
-                    words += &format!(", {} kN ({tons})", num::text(kn, 0));
+                    let is_inch = self.job.units == Units::Inch;
+                    let tons = if is_inch { format!(" ({tons})") } else { String::new() };
+                    words += &format!(", {} kN{tons}", num::text(kn, 0));
                 }
             }
             (Tools::Folding(folding), _) => {
                 words += &self.pieces(made);
                 let hold = self.face(self.handling.hold);
+                if folding.kind != FoldingKind::Vice {
+                    // A sharp beam makes no such bend.
+                    let bend = &self.solved.part.bends[self.handling.bend].bend;
+                    words += &format!(", nose bar R{}", self.mm(bend.radius()));
+                }
                 words += &format!(", clamp {hold}");
                 let drawn = &self.solved.part.bends[self.handling.bend];
                 if self.handling.hold != drawn.from && !self.handling.upright {
@@ -379,16 +387,5 @@ impl Say<'_> {
             }
             None => format!("Clearance {mm} or more between part and tools"),
         }
-    }
-}
-
-/// A rotation, anticlockwise from above, in words.
-fn round(rotate: Angle) -> String {
-    let is = rotate.degrees();
-    let angle = num::text(is.abs(), 1);
-    match is {
-        is if (is.abs() - 180.0).abs() < 0.05 => "180°".into(),
-        is if is > 0.0 => format!("{angle}° anticlockwise"),
-        _ => format!("{angle}° clockwise"),
     }
 }

@@ -66,7 +66,7 @@ impl Plan {
         let unnamed = faces.filter(|(name, region)| !letters::face(clear, name, region, scale));
         let unnamed: Vec<&(String, Region)> = unnamed.collect();
         // Letters have few places, callouts many.
-        left.extend(self.letters(clear, scale));
+        let unlettered = self.letters(clear, scale);
         left.extend(self.sizes(clear, scale));
         left.extend(self.edge_notes(clear, scale));
         left.extend(self.radii(clear, scale, shapes, views));
@@ -78,7 +78,21 @@ impl Plan {
         for phantom in self.phantoms.iter().filter(|phantom| !phantom.label.is_empty()) {
             self.name_phantom(clear, scale, phantom);
         }
+        // Of many, whose places a table has, no letter stands off its hole: nobody could follow it.
+        for spot in unlettered.into_iter().map(|i| &self.spots[i]) {
+            if self.tabled || !self.letter_off(clear, scale, spot) {
+                left.push(spot.label.clone());
+            }
+        }
         left
+    }
+
+    /// The letter of a hole off it, with a leader over whatever there is.
+    fn letter_off(&self, clear: &mut Clear, scale: &Scale, spot: &Spot) -> bool {
+        let outline = scale.edges(&spot.outline.edges().collect::<Vec<_>>());
+        let targets = flags::round(&outline, scale.point(spot.at));
+        let tag = Tag::callout(std::slice::from_ref(&spot.label));
+        flags::put(clear, &targets, &tag, End::Plain, 0.0)
     }
 
     /// The sizes of holes at one of each; those for which there was no room come back.
@@ -227,8 +241,8 @@ impl Plan {
         curves
     }
 
-    /// The letters of holes; those that found no room come back.
-    fn letters(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
+    /// The letters of holes; the spots whose letter found no room come back.
+    fn letters(&self, clear: &mut Clear, scale: &Scale) -> Vec<usize> {
         let centres: Vec<Point> = self.spots.iter().map(|spot| scale.point(spot.at)).collect();
         let lettered = self.spots.iter().enumerate().filter(|(_, spot)| !spot.label.is_empty());
         let mut left = Vec::new();
@@ -237,7 +251,7 @@ impl Plan {
             let others: Vec<Point> =
                 centres.iter().enumerate().filter(|(k, _)| *k != i).map(|(_, p)| *p).collect();
             if !letters::hole(clear, spot, sunk, scale, &others) {
-                left.push(spot.label.clone());
+                left.push(i);
             }
         }
         left

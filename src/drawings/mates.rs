@@ -1,0 +1,119 @@
+//! The round tubes to which plates are coped and welded: which edge meets which, how they stand to
+//! the sheet, and the angle between two of them.
+
+use crate::flat::to_origin;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::job::Job;
+use crate::num;
+use crate::num::Angle;
+use crate::paper::figure_text;
+use crate::part::Cope;
+use crate::part::Face;
+use crate::part::Weld;
+use crate::solve::Solved;
+
+/// An edge is cut to a tube within this, mm.
+const NEAR: f64 = 0.05;
+/// A direction lies along a sheet or square to it within this, as a sine.
+const SAME: f64 = 1e-6;
+
+/// The tube of a face to which the edge of a weld is cut, through a sheet of a thickness; nothing
+/// where that is not known.
+pub(super) fn tube<'a>(face: &'a Face, weld: &Weld, thickness: f64) -> Option<&'a Cope> {
+    let ends = weld.stretches.iter().flat_map(|e| [e.from, e.point_at(0.5), e.to]);
+    let points: Vec<Point> = ends.collect();
+    let meets = |cope: &&Cope| points.iter().all(|p| is_on(cope, *p, thickness));
+    face.copes.iter().find(meets).filter(|_| !points.is_empty())
+}
+
+/// Whether the edge of what is cut for a tube goes through a place of the drawing: at that height
+/// of the sheet where it is the widest.
+fn is_on(cope: &Cope, p: Point, thickness: f64) -> bool {
+    let half = thickness / 2.0;
+    let heights = [-half, 0.0, half, cope.above.clamp(-half, half)];
+    heights.into_iter().any(|height| {
+        let (off, up) = (p - cope.at, height - cope.above);
+        let along = off.dot(cope.along) + up * cope.rise;
+        let square = off.hypot2() + up * up - along * along;
+        (square.max(0.0).sqrt() - cope.radius).abs() < NEAR
+    })
+}
+
+/// Which edge is welded to which tube: `main to tube Ø38`.
+pub(super) fn words(job: &Job, face: &Face, weld: &Weld, thickness: f64) -> Option<String> {
+    let cope = tube(face, weld, thickness)?;
+    Some(format!("{} to tube Ø{}", weld.edge, figure_text(job.units, cope.outside)))
+}
+
+/// How a tube that is neither square to the sheet nor along it stands, so that its curve can be
+/// developed again: `its axis at 60° to the sheet, …`.
+pub(super) fn stands(job: &Job, solved: &Solved, face: usize, cope: &Cope) -> String {
+    let place = solved.flat.places[face].then(&to_origin(&solved.flat.region));
+    // Through the middle of the thickness.
+    let at = place.apply(cope.at - cope.along * (cope.above / cope.rise));
+    let up = place.direction(cope.along) * cope.rise.signum();
+    let text = |mm: f64| figure_text(job.units, mm);
+    let degrees = |angle: Angle| num::text(angle.degrees(), 1);
+    format!(
+        "its axis at {}° to the sheet, through X {}, Y {} in the middle of the thickness, rising \
+         towards {}° (anticlockwise from X)",
+        degrees(num::asin(cope.rise.abs().min(1.0))),
+        text(at.x),
+        text(at.y),
+        num::text(Angle::of(up.x, up.y).degrees().rem_euclid(360.0), 1),
+    )
+}
+
+/// The angle of two tubes along the sheet to whose welded edges a face is cut, on the side of the
+/// metal: `Between main and branch, tube to tube: 105°.`
+pub(super) fn angles(solved: &Solved) -> Vec<String> {
+    let mut lines = Vec::new();
+    for face in &solved.part.faces {
+        let along = |weld: &&Weld| {
+            let cope = tube(face, weld, solved.part.thickness);
+            weld.stretches.len() == 1 && cope.is_some_and(|cope| cope.rise.abs() < SAME)
+        };
+        let welds: Vec<&Weld> = face.welds.iter().filter(along).collect();
+        for (i, one) in welds.iter().enumerate() {
+            for other in &welds[i + 1..] {
+                let degrees = between(&one.stretches[0], &other.stretches[0]);
+                let is_straight = (degrees - 180.0).abs() < 0.05;
+                if !is_straight {
+                    let angle = num::text(degrees, 1);
+                    let (one, other) = (&one.edge, &other.edge);
+                    lines.push(format!("Between {one} and {other}, tube to tube: {angle}°."));
+                }
+            }
+        }
+    }
+    lines
+}
+
+/// The angle between two straight edges at the corner where one leads to the other, metal to their
+/// left, degrees.
+fn between(one: &Edge, other: &Edge) -> f64 {
+    let leads = (other.from - one.to).hypot() <= (one.from - other.to).hypot();
+    let [first, next] = if leads { [one, other] } else { [other, one] };
+    let (a, b) = (first.direction_at_start(), next.direction_at_start());
+    180.0 - Angle::of(a.dot(b), a.cross(b)).degrees()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::heading;
+
+    #[test]
+    fn two_edges_have_the_angle_of_the_metal_between_them() {
+        for degrees in [30.0, 75.0, 90.0, 105.0, 150.0] {
+            // Down a slanting edge to the corner, and away from it along x.
+            let far = Point::ZERO + heading(Angle::from_degrees(degrees)) * 50.0;
+            let down = Edge::line(far, Point::ZERO);
+            let away = Edge::line(Point::ZERO, Point::new(60.0, 0.0));
+            for angle in [between(&down, &away), between(&away, &down)] {
+                assert!((angle - degrees).abs() < 1e-9, "{angle}, not {degrees}");
+            }
+        }
+    }
+}
