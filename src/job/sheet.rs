@@ -96,7 +96,18 @@ impl Sheet {
         let (material, thickness) = (material?, thickness?);
         let stock = stock.unwrap_or_default();
         let name = name?;
-        Some(Self { name, material, thickness, gauge, bend_radius, rule, coating, stock, book, span })
+        Some(Self {
+            name,
+            material,
+            thickness,
+            gauge,
+            bend_radius,
+            rule,
+            coating,
+            stock,
+            book,
+            span,
+        })
     }
 
     /// Its name as a piece of a file name: `S235 4 mm` becomes `S235-4-mm`.
