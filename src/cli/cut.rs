@@ -38,7 +38,7 @@ pub(super) struct CutArgs {
     /// The day, as YEAR-MONTH-DAY [default: today in UTC]
     #[arg(long, value_name = "DATE")]
     date: Option<String>,
-    /// Book it once more: the same sheets were cut again
+    /// Book it once more: the same sheets were cut a second time
     #[arg(long, conflicts_with = "undo")]
     again: bool,
     /// Undo the last booking of this job: its sheets are back, its remnants gone

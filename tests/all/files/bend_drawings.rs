@@ -150,7 +150,7 @@ fn formed(own: &str, face: &str) -> [f64; 2] {
 #[test]
 fn beside_slanting_bends_sizes_are_those_of_real_edges() {
     assert_eq!(formed(CORNER, "plate"), [120.0, 90.0]);
-    for face in ["strap", "second", "third", "last"] {
+    for face in ["strap", "piece-1", "piece-2", "piece-3"] {
         assert_eq!(formed(STRAP, face)[1], 40.0, "{face}");
     }
     let [x, y] = formed(GUSSET, "floor");
