@@ -30,7 +30,7 @@ from shapely.geometry import GeometryCollection, LinearRing, Point, Polygon
 from shapely.ops import unary_union
 
 SHARE = 2e-4  # areas and lengths agree within 0.02 %
-FLAT = 2e-4  # mm an arc may lie from its chords
+FLAT = 5e-4  # mm an arc may lie from its chords
 
 
 def cut_of(path):
