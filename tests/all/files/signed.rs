@@ -7,6 +7,7 @@ use platewright::diag::Sources;
 use platewright::drawings;
 use platewright::job;
 use platewright::job::Shelf;
+use platewright::num::Angle;
 use platewright::paper::Format;
 use platewright::paper::Pages;
 use platewright::table::Tables;
@@ -118,9 +119,8 @@ fn a_cope_at_a_slant_can_be_laid_out_from_the_drawing() {
     let y = through.split(", Y ").nth(1).and_then(|rest| rest.split(' ').next());
     let y: f64 = y.and_then(|word| word.parse().ok()).unwrap_or_else(|| panic!("{said}"));
     let (x, towards) = (number("through X "), number("rising towards "));
-    let (rise, level) = 75.0_f64.to_radians().sin_cos();
-    let (across, along) = towards.to_radians().sin_cos();
-    let axis = [level * along, level * across, rise];
+    let (lean, towards) = (Angle::from_degrees(75.0), Angle::from_degrees(towards));
+    let axis = [lean.cos() * towards.cos(), lean.cos() * towards.sin(), lean.sin()];
     let off = |at: [f64; 3]| {
         let from = [at[0] - x, at[1] - y, at[2]];
         let on: f64 = (0..3).map(|i| from[i] * axis[i]).sum();

@@ -18,6 +18,7 @@ use platewright::job;
 use platewright::job::Job;
 use platewright::job::Only;
 use platewright::job::Shelf;
+use platewright::num::Angle;
 use platewright::shop::Measured;
 use platewright::solve;
 use platewright::solve::Solved;
@@ -264,7 +265,7 @@ fn beyond_90_degrees_an_outside_length_is_that_of_the_drawing() {
     let places = places(&solved);
     let model = Model::new(&job, &solved, &places);
     let bend = &solved[ANGLE].part.bends[0].bend;
-    let beyond = (60_f64.to_radians().tan() - 1.0) * (bend.radius() + bend.thickness());
+    let beyond = (Angle::from_degrees(60.0).tan() - 1.0) * (bend.radius() + bend.thickness());
     for (place, mould_line) in places[3..5].iter().zip([50.0, 60.0]) {
         let is = model.predicted(place, &vec![0.0; model.causes.len()]);
         assert!(beyond > 0.5);
