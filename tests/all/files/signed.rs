@@ -82,7 +82,7 @@ fn holes_of_a_flange_are_placed_from_the_outside_corner() {
             "angle = \"{angle}\", gauge = \"28 mm\", base = \"45 mm\", leg = \"47 mm\", bolt = \"M8\", base_holes = 1, leg_holes = 1"
         );
         let said = said(&drawing(&one("angle", "4 mm", &given)));
-        for wanted in ["from outside of to centre", "A base leg 28", "B leg base 28"] {
+        for wanted in ["from outside of bend to to centre", "A base leg 28", "B leg base 28"] {
             assert!(said.contains(wanted), "{angle}: {wanted}\n{said}");
         }
     }
