@@ -112,7 +112,7 @@ fn across(
 ) -> Option<Frame> {
     let tube = match values.tubes.get(name) {
         Some(Some(tube)) => tube,
-        // What is wrong with a tube was reported; one that is left out is missing here.
+        // A tube with a fault is missing here; the fault was reported.
         None if values.recipe.tubes.contains_key(name) => return None,
         Some(None) => {
             let headline = format!("this face is square to tube `{name}`, which `when` leaves out");

@@ -10,6 +10,7 @@ mod demo;
 mod own;
 mod python;
 mod random;
+mod runs;
 mod tree;
 
 /// What is typed: refused with words where it is wrong, whatever it is.

@@ -241,7 +241,7 @@ fn remnant(book: &Connection, sheet: &CutSheet, from: &str) -> anyhow::Result<Op
         name: format!("remnant of {}", sheet.name),
         from: from.to_owned(),
     };
-    let id = stock::insert(book, &entry)?;
+    let id = stock::put(book, &entry)?;
     stock::need(book, id).map(Some)
 }
 

@@ -3,7 +3,6 @@
 use crate::cli::book::open::Book;
 use platewright::history::Sent;
 use rusqlite::Connection;
-use rusqlite::OptionalExtension;
 use rusqlite::params;
 
 /// A strip that was measured; lengths are mm.
@@ -118,10 +117,7 @@ impl Book {
         self.change(|book| {
             let mut new = 0;
             for strip in strips {
-                if !is_known(book, strip)? {
-                    keep(book, strip)?;
-                    new += 1;
-                }
+                new += keep(book, strip)?;
             }
             recorded()?;
             Ok(new)
@@ -165,37 +161,16 @@ fn parts(book: &Connection, sent: i64) -> rusqlite::Result<Vec<(String, u32, Str
     parts.collect()
 }
 
-/// Whether a strip with the very same measures is there.
-fn is_known(book: &Connection, strip: &StripEntry) -> rusqlite::Result<bool> {
-    let [a, b] = strip.legs;
-    let known = book
-        .query_row(
-            "SELECT id FROM strip WHERE material = ?1 AND nominal_mm = ?2 AND thickness_mm = ?3 \
-             AND v_mm = ?4 AND radius_mm = ?5 AND leg_a_mm = ?6 AND leg_b_mm = ?7 AND \
-             blank_mm = ?8 AND angle_deg = ?9",
-            params![
-                strip.material,
-                strip.nominal,
-                strip.thickness,
-                strip.v,
-                strip.radius,
-                a,
-                b,
-                strip.blank,
-                strip.angle
-            ],
-            |_| Ok(()),
-        )
-        .optional()?;
-    Ok(known.is_some())
-}
-
-fn keep(book: &Connection, strip: &StripEntry) -> rusqlite::Result<()> {
+/// Writes a strip, unless one with the very same measures is there; gives how many were written.
+fn keep(book: &Connection, strip: &StripEntry) -> rusqlite::Result<usize> {
     let [a, b] = strip.legs;
     book.execute(
         "INSERT INTO strip (day, material, nominal_mm, thickness_mm, v_mm, radius_mm, leg_a_mm, \
          leg_b_mm, blank_mm, angle_deg, k, deduction_mm) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+         SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12 WHERE NOT EXISTS \
+         (SELECT 1 FROM strip WHERE material = ?2 AND nominal_mm = ?3 AND thickness_mm = ?4 \
+         AND v_mm = ?5 AND radius_mm = ?6 AND leg_a_mm = ?7 AND leg_b_mm = ?8 AND blank_mm = ?9 \
+         AND angle_deg = ?10)",
         params![
             strip.day,
             strip.material,
@@ -211,5 +186,4 @@ fn keep(book: &Connection, strip: &StripEntry) -> rusqlite::Result<()> {
             strip.deduction
         ],
     )
-    .map(|_| ())
 }

@@ -73,7 +73,7 @@ impl Book {
                 )
                 .optional()?;
             let id = match same {
-                None => insert(book, entry)?,
+                None => put(book, entry)?,
                 Some(id) => {
                     book.execute(
                         "UPDATE stock SET quantity = quantity + ?2 WHERE id = ?1",
@@ -116,13 +116,12 @@ impl Book {
         self.change(|book| {
             let mut changed = 0;
             for entry in entries {
-                match entry.id {
-                    Some(id) if find(book, id)?.is_some() => {
-                        update(book, id, entry)?;
-                        changed += 1;
-                    }
-                    _ => drop(insert(book, entry)?),
+                if let Some(id) = entry.id
+                    && find(book, id)?.is_some()
+                {
+                    changed += 1;
                 }
+                put(book, entry)?;
             }
             Ok([changed, entries.len() - changed])
         })
@@ -135,10 +134,17 @@ pub(super) fn shift(book: &Connection, id: i64, change: i64) -> rusqlite::Result
         .map(|_| ())
 }
 
-/// Adds an entry and gives its number.
-pub(super) fn insert(book: &Connection, entry: &Entry) -> rusqlite::Result<i64> {
-    book.execute(
-        &format!("INSERT INTO stock ({COLUMNS}) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)"),
+/// Writes an entry and gives its number: a new one, or over what the book has of that number.
+pub(super) fn put(book: &Connection, entry: &Entry) -> rusqlite::Result<i64> {
+    let mut asked = book.prepare(&format!(
+        "INSERT INTO stock ({COLUMNS}) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10) \
+         ON CONFLICT (id) DO UPDATE SET material = excluded.material, \
+         thickness_mm = excluded.thickness_mm, corners_mm = excluded.corners_mm, \
+         quantity = excluded.quantity, remnant = excluded.remnant, price = excluded.price, \
+         currency = excluded.currency, name = excluded.name, origin = excluded.origin \
+         RETURNING id"
+    ))?;
+    asked.query_row(
         params![
             entry.id,
             entry.material,
@@ -151,28 +157,8 @@ pub(super) fn insert(book: &Connection, entry: &Entry) -> rusqlite::Result<i64> 
             entry.name,
             entry.from
         ],
-    )?;
-    Ok(book.last_insert_rowid())
-}
-
-fn update(book: &Connection, id: i64, entry: &Entry) -> rusqlite::Result<()> {
-    book.execute(
-        "UPDATE stock SET material = ?2, thickness_mm = ?3, corners_mm = ?4, quantity = ?5, \
-         remnant = ?6, price = ?7, currency = ?8, name = ?9, origin = ?10 WHERE id = ?1",
-        params![
-            id,
-            entry.material,
-            entry.thickness,
-            entry.corners.to_string(),
-            entry.quantity,
-            entry.remnant,
-            entry.price,
-            entry.currency,
-            entry.name,
-            entry.from
-        ],
+        |row| row.get(0),
     )
-    .map(|_| ())
 }
 
 /// An entry by its number.

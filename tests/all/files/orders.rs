@@ -2,10 +2,10 @@
 
 use crate::demo;
 use crate::python;
+use crate::runs::run;
 use std::fs;
 use std::io::Cursor;
 use std::path::Path;
-use std::process::Command;
 use tempfile::TempDir;
 
 const SHOP: &str = r#"
@@ -45,13 +45,6 @@ part = [
   { recipe = "angle", name = "bracket", quantity = 2, sheet = "gauge", given = { bolt = "3/8", base = "2 in", leg = "2 in", gauge = "1-1/4 in" } },
 ]
 "#;
-
-fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String) {
-    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    let run = program.current_dir(folder).args(arguments).output().unwrap();
-    let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
-    (run.status.code(), said.into_owned())
-}
 
 #[test]
 fn other_programs_read_every_kind_of_order() {

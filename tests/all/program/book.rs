@@ -3,6 +3,9 @@
 
 #![expect(clippy::disallowed_methods, reason = "a run is killed at a share of its own time")]
 
+use crate::runs::command;
+use crate::runs::done;
+use crate::runs::run;
 use rusqlite::Connection;
 use std::fs;
 use std::path::Path;
@@ -21,25 +24,6 @@ part = [ { recipe = "tab", name = "ear", quantity = 2, sheet = "S235 4 mm" } ]
 
 const ADD: [&str; 9] =
     ["stock", "add", "--material", "S235", "--thickness", "4 mm", "--size", "500 mm", "400 mm"];
-
-fn command(folder: &Path, arguments: &[&str]) -> Command {
-    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    program.current_dir(folder).args(arguments);
-    program
-}
-
-fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String) {
-    let run = command(folder, arguments).output().unwrap();
-    let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
-    (run.status.code(), said.into_owned())
-}
-
-/// Runs what must succeed.
-fn done(folder: &Path, arguments: &[&str]) -> String {
-    let (code, said) = run(folder, arguments);
-    assert_eq!(code, Some(0), "{arguments:?}: {said}");
-    said
-}
 
 /// Runs what must not, and changes no book.
 fn refused(folder: &Path, arguments: &[&str], wanted: &str) -> String {

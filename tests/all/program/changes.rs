@@ -1,5 +1,7 @@
 //! A job that is changed and made again: letters of issues, what differs, what was sent.
 
+use crate::runs::done;
+use crate::runs::run;
 use platewright::history::Made;
 use std::fs;
 use std::path::Path;
@@ -16,20 +18,6 @@ part = [
   { recipe = "angle", name = "bracket", sheet = "S235 4 mm" },
 ]
 "#;
-
-fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String) {
-    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    let run = program.current_dir(folder).args(arguments).output().unwrap();
-    let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
-    (run.status.code(), said.into_owned())
-}
-
-/// Runs what must succeed.
-fn done(folder: &Path, arguments: &[&str]) -> String {
-    let (code, said) = run(folder, arguments);
-    assert_eq!(code, Some(0), "{arguments:?}: {said}");
-    said
-}
 
 fn write(folder: &Path, job: &str) {
     fs::write(folder.join("cart.toml"), job).unwrap();

@@ -2,11 +2,12 @@
 //! part, compared with what came back, and what was left of it is used by the next one. Each step
 //! goes through the program as a person does it.
 
+use crate::runs::done;
+use crate::runs::run;
 use rusqlite::Connection;
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
-use std::process::Command;
 use tempfile::TempDir;
 
 /// Gussets, stops and a clevis of the over-the-row vineyard cart, on what the shop has.
@@ -54,20 +55,6 @@ shop    = "shop.toml"
 sheet   = [ { name = "S235 4 mm", material = "S235", thickness = "4 mm" } ]
 part    = [ { recipe = "tab", name = "tab-hose", quantity = 3, sheet = "S235 4 mm", given = { bolt = "M6", reach = "18 mm", foot = "24 mm" } } ]
 "#;
-
-fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String) {
-    let mut program = Command::new(env!("CARGO_BIN_EXE_platewright"));
-    let run = program.current_dir(folder).args(arguments).output().unwrap();
-    let said = String::from_utf8_lossy(&run.stdout) + String::from_utf8_lossy(&run.stderr);
-    (run.status.code(), said.into_owned())
-}
-
-/// Runs what must succeed.
-fn done(folder: &Path, arguments: &[&str]) -> String {
-    let (code, said) = run(folder, arguments);
-    assert_eq!(code, Some(0), "{arguments:?}: {said}");
-    said
-}
 
 fn make(folder: &Path, job: &str, more: &[&str]) -> Value {
     let out = format!("out/{job}{}", if more.is_empty() { "" } else { "-only" });
