@@ -60,7 +60,9 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Option<Block> {
     (!rows.is_empty() && rows.len() <= MOST).then(|| {
         Block::Table(Table {
             heading: "Holes on the formed part".into(),
-            heads: ["hole", "face", "from outside of bend to", "to centre"].map(String::from).to_vec(),
+            heads: ["hole", "face", "from outside of bend to", "to centre"]
+                .map(String::from)
+                .to_vec(),
             rows: rows.iter().map(row).collect(),
         })
     })
