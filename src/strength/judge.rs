@@ -286,8 +286,10 @@ impl<'a> Case<'a> {
     /// The bolt or pin itself, where its grade is said.
     fn pins(&self, pinned: &[Pinned], verdict: &mut Verdict) {
         let Some(grade) = &self.load.grade else {
-            if !pinned.is_empty() {
-                verdict.not_judged.push("the bolt or pin itself: the load gives no `grade`".into());
+            if let Some(one) = pinned.first() {
+                let name = &one.hole.name;
+                let words = format!("the bolt or pin in `{name}`: the load gives no `grade`");
+                verdict.not_judged.push(words);
             }
             return;
         };

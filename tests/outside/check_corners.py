@@ -6,7 +6,8 @@ Random corners: two walls on neighbouring edges of a base whose corner is 60° t
 bent by 45° to 135°, closed, mitred or overlapped, with every kind of relief; every third has a
 wall that tapers away from the corner above half of its height. The program makes the STEP; of
 its sides those that belong to a wall, above its bend, are taken, the side of each that faces the
-corner is followed from its relief to its top, and the kernel measures from both surfaces there
+corner is followed from its relief to its top (the walls are straight: an arc belongs to a
+relief), and the kernel measures from both surfaces there
 to the other wall, at 25 places of each of its edges, opposite the corners of that wall and half
 way between, then at 25 about the widest of them, ever nearer. The least and the widest of that
 must be those of report.json, and those specified where the report has no finding about the
@@ -29,9 +30,11 @@ from pathlib import Path
 
 import numpy as np
 from OCP.BRep import BRep_Builder, BRep_Tool
+from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
 from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
+from OCP.GeomAbs import GeomAbs_Line
 from OCP.gp import gp_Pnt
 from OCP.gp import gp_Trsf
 from OCP.gp import gp_Vec
@@ -136,6 +139,11 @@ def corners_of(face):
     return np.array([[p.X(), p.Y(), p.Z()] for p in points])
 
 
+def straight(edge):
+    edge = TopoDS.Edge_s(edge) if hasattr(TopoDS, "Edge_s") else TopoDS.Edge(edge)
+    return BRepAdaptor_Curve(edge).GetType() == GeomAbs_Line
+
+
 class Wall:
     """The sides of the solid that belong to one wall, above its bend."""
 
@@ -160,6 +168,7 @@ class Wall:
             if face not in others or beside:
                 builder.Add(self.compound, face)
         self.drawn = np.vstack([seen[:, :2] for _, seen in surfaces[0]])
+        self.straight = [straight(edge) for edge in edges[0]]
 
     def seen(self, points):
         return (points - self.origin) @ np.column_stack([self.along, self.up, self.normal])
@@ -169,20 +178,21 @@ class Wall:
 
     def edges(self, side):
         """The straight edges outermost on a side, from above the relief to the top: lower and upper ends."""
-        pairs = [sorted(pair, key=lambda p: p[1]) for pair in self.drawn.reshape(-1, 2, 2).tolist()]
-        pairs = [(a, b) for a, b in pairs if b[1] - a[1] > 1e-3]
-        heights = sorted({round(p[1], 4) for pair in pairs for p in pair})
+        drawn = zip(self.drawn.reshape(-1, 2, 2).tolist(), self.straight, strict=True)
+        pairs = [(*sorted(pair, key=lambda p: p[1]), line) for pair, line in drawn]
+        pairs = [(a, b, line) for a, b, line in pairs if b[1] - a[1] > 1e-3]
+        heights = sorted({round(p[1], 4) for a, b, _ in pairs for p in (a, b)})
         found = []
         for low, high in zip(heights, heights[1:]):
             at = lambda pair, y: pair[0][0] + (pair[1][0] - pair[0][0]) * (y - pair[0][1]) / (pair[1][1] - pair[0][1])
             here = [p for p in pairs if p[0][1] < (low + high) / 2 < p[1][1]]
             if high - low > 1e-3 and here:
                 pair = max(here, key=lambda p: side * at(p, (low + high) / 2))
-                found.append(((at(pair, low), low), (at(pair, high), high), math.dist(*pair)))
-        steep = [b[1] - a[1] > 0.2 * math.dist(a, b) for a, b, _ in found]
+                found.append(((at(pair, low), low), (at(pair, high), high), math.dist(*pair[:2]), pair[2]))
+        steep = [line and b[1] - a[1] > 0.2 * math.dist(a, b) for a, b, _, line in found]
         long = max((i for i in range(len(found)) if steep[i]), key=lambda i: found[i][2])
         first = long
-        while first and side * (found[first][0][0] - found[first - 1][1][0]) < 1e-3:
+        while first and steep[first - 1] and side * (found[first][0][0] - found[first - 1][1][0]) < 1e-3:
             first -= 1
         rest = itertools.dropwhile(lambda i: not steep[i], range(first, len(found)))
         return [found[i][:2] for i in itertools.takewhile(lambda i: steep[i], rest)]
