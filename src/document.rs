@@ -15,6 +15,7 @@ pub use fields::Findings;
 pub(crate) use label::unfit_label;
 pub use renamed::RENAMED;
 pub use renamed::Renamed;
+pub(crate) use renamed::finding as renamed;
 pub use renamed::now_called;
 pub(crate) use tree::Entry;
 pub use tree::Item;

@@ -4,10 +4,10 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 
-/// A key, an input of a shipped recipe or a check, and what it was called before.
+/// A key, an input of a shipped recipe, a check or a word for a value, and what it was called before.
 pub struct Renamed {
     /// Where it stands: a table of a recipe, a job or a shop file, `given` for the inputs
-    /// of shipped recipes, `explain` for the names of checks.
+    /// of shipped recipes, `explain` for the names of checks, `direction` for that of a load.
     pub place: &'static str,
     /// The name that has gone.
     pub old: &'static str,
@@ -74,6 +74,7 @@ pub const RENAMED: &[Renamed] = &[
     row("rates.cutting", "a_minute", "cut_per_minute"),
     row("rates.cutting", "hour", "machine_hour"),
     row("rates.metal", "kilogram", "per_kilogram"),
+    row("direction", "sideways", "normal"),
     row("explain", "least-flange", "min-flange"),
     row("explain", "least-radius", "min-radius"),
     row("explain", "bend-order", "bend-sequence"),
@@ -92,8 +93,8 @@ pub(super) fn once_called(new: &str) -> impl Iterator<Item = &'static str> {
     RENAMED.iter().filter(move |row| row.new == new).map(|row| row.old)
 }
 
-/// The finding for an old key.
-pub(super) fn finding(old: &str, new: &str, key: Span) -> Finding {
+/// The finding for an old name.
+pub(crate) fn finding(old: &str, new: &str, key: Span) -> Finding {
     Finding::stop("renamed-key", format!("`{old}` is now called `{new}`"))
         .at(key, "")
         .help(format!("write `{new}`"))

@@ -189,7 +189,14 @@ fn direction(item: &Item, findings: &Findings) -> Option<Direction> {
     {
         return Some(Direction::Turned(Angle::from_degrees(q.value)));
     }
-    let words: Vec<String> = Direction::WORDS.iter().map(|(word, _)| format!("`{word}`")).collect();
+    let names = Direction::WORDS.map(|(word, _)| word);
+    if let Some(old) = text
+        && let Some(now) = document::now_called(old, |new| names.contains(&new))
+    {
+        findings.add(document::renamed(old, now, item.letters));
+        return None;
+    }
+    let words = names.map(|word| format!("`{word}`"));
     findings.add(
         Finding::stop("unknown-word", format!("`direction` is {} or an angle", words.join(", ")))
             .at(item.letters, "")

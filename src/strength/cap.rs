@@ -49,7 +49,7 @@ impl Cap {
         let is_plain = face.bevels.is_empty() && hole.insert.is_none() && is_flat;
         let is_central = (hole.at - centre).hypot() < SAME_CENTRE;
         let serves =
-            is_plain && is_central && load.direction == Direction::Sideways && load.leg.is_some();
+            is_plain && is_central && load.direction == Direction::Normal && load.leg.is_some();
         // What is sunk into the hole counts as gone from the whole cap.
         let (diameter, thickness) = (hole.diameter()?, place::land(hole, on.part.thickness));
         serves.then_some(Self { face: spot.face, centre, radius, hole: diameter, thickness })

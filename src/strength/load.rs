@@ -17,7 +17,7 @@ pub enum Direction {
     /// In the plate, along the edge that holds it, either way.
     Along,
     /// Normal to the plate, either way.
-    Sideways,
+    Normal,
     /// In the plate, turned so far anticlockwise from a pull.
     Turned(Angle),
 }
@@ -28,7 +28,7 @@ impl Direction {
         ("pull", Self::Pull),
         ("push", Self::Push),
         ("along", Self::Along),
-        ("sideways", Self::Sideways),
+        ("normal", Self::Normal),
     ];
 
     /// Its shares away from the support, along it, and square to the plate: one row for each
@@ -38,7 +38,7 @@ impl Direction {
             Self::Pull => vec![[1.0, 0.0, 0.0]],
             Self::Push => vec![[-1.0, 0.0, 0.0]],
             Self::Along => vec![[0.0, 1.0, 0.0], [0.0, -1.0, 0.0]],
-            Self::Sideways => vec![[0.0, 0.0, 1.0], [0.0, 0.0, -1.0]],
+            Self::Normal => vec![[0.0, 0.0, 1.0], [0.0, 0.0, -1.0]],
             Self::Turned(angle) => vec![[angle.cos(), angle.sin(), 0.0]],
         }
     }
@@ -90,7 +90,7 @@ impl At {
             Direction::Pull => format!("tension at {here}"),
             Direction::Push => format!("compression at {here}"),
             Direction::Along => format!("load along the plate at {here}"),
-            Direction::Sideways => format!("load normal to the plate at {here}"),
+            Direction::Normal => format!("load normal to the plate at {here}"),
             Direction::Turned(angle) => {
                 format!("load at {angle} to the tension direction, at {here}")
             }

@@ -161,7 +161,7 @@ impl Reason {
                  prove it by test"
                 .into(),
             Self::Cap => "a round cap is judged for a load at its centre, along the tube: \
-                 `direction = \"sideways\"` with the `leg` of its weld; else prove it by test"
+                 `direction = \"normal\"` with the `leg` of its weld; else prove it by test"
                 .into(),
             Self::Foot => "add `foot = \"40 mm\"`, the width of what bears on the plate".into(),
             Self::Groove(_) => "bevel it by 45° or more, or prove the groove by test".into(),

@@ -118,7 +118,7 @@ class Part(Drawn):
         y = frame.x * pull[0] + frame.y * pull[1]
         x = np.cross(y, frame.z)
         z = frame.z
-        turned = {"pull": [y], "push": [-y], "along": [-x, x], "sideways": [z, -z]}
+        turned = {"pull": [y], "push": [-y], "along": [-x, x], "normal": [z, -z]}
         if way in turned:
             return turned[way]
         angle = math.radians(float(way.split()[0]))

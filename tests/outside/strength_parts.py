@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 CLEAR = {6.0: 6.6, 8.0: 9.0, 10.0: 11.0, 12.0: 13.5}  # ISO 273, medium
-WAYS = ["pull", "push", "along", "sideways"]
+WAYS = ["pull", "push", "along", "normal"]
 
 
 @dataclass

@@ -54,7 +54,7 @@ def turned(part, rng):
     moved(other.faces[0], move, degrees)
     if part.above is not None:
         other.at = move(part.at)
-        other.loads = [way if way == "sideways" else f"{angle_of(way) + degrees} deg" for way in part.loads]
+        other.loads = [way if way == "normal" else f"{angle_of(way) + degrees} deg" for way in part.loads]
     return other
 
 
@@ -155,7 +155,7 @@ def longer(part):
     more = 15.0
     face.points = [(x, round(y + more, 4) if y > top - 3.7 * part.hole else y) for x, y in face.points]
     face.eye = (eye[0], eye[1] + more)
-    part.loads, other.loads = ["sideways"], ["sideways"]
+    part.loads, other.loads = ["normal"], ["normal"]
     return other
 
 

@@ -112,7 +112,7 @@ const LOADED: &str = "about = \"x\"\n[face.base]\nblank = [ { add = \"polygon\",
 /// There is no model of a curved beam: no margin is given.
 #[test]
 fn a_load_over_a_rolled_bend_is_not_judged() {
-    let keys = "[[load]]\nname = \"test\"\npart = \"own\"\nhole = \"eye\"\nforce = \"200 N\"\npin = \"8 mm\"\ndirection = \"sideways\"\nheld = \"seam\"\n";
+    let keys = "[[load]]\nname = \"test\"\npart = \"own\"\nhole = \"eye\"\nforce = \"200 N\"\npin = \"8 mm\"\ndirection = \"normal\"\nheld = \"seam\"\n";
     let (solved, found) = own::solve_with(LOADED, "3 mm", "waterjet", keys).unwrap();
     let (_, verdict) = &solved[0].verdicts[0];
     assert!(matches!(verdict.state, platewright::strength::State::NotJudged(_)), "{verdict:?}");

@@ -294,7 +294,7 @@ given = { rod_end = "M10", spacer = "3 mm", reach = "34 mm", foot = "42 mm", tub
 fn an_angle_bent_at_its_bolts_computed_by_hand() {
     let part = r#"recipe = "angle"
 given = { width = "3-1/2 in", base = "1-1/2 in", leg = "2 in", bolt = "1/4", base_holes = 2, leg_holes = 2, pitch = "2 in", gauge = "3/4 in" }"#;
-    let load = "hole = \"leg\"\nforce = \"60 lbf\"\ndirection = \"sideways\"";
+    let load = "hole = \"leg\"\nforce = \"60 lbf\"\ndirection = \"normal\"";
     let verdict = verdict("5052-H32", 2.303_78, part, load);
     let (t, fy) = (2.303_78, 158.579);
     let hole = 7.143_75;
@@ -356,7 +356,7 @@ fn welded_aluminium_counts_as_its_weld_leaves_it() {
 #[test]
 fn a_fillet_on_one_side_is_not_judged_sideways() {
     let part = "recipe = \"clevis-weldment\"";
-    let load = "hole = \"eye\"\nforce = \"100 N\"\ndirection = \"sideways\"";
+    let load = "hole = \"eye\"\nforce = \"100 N\"\ndirection = \"normal\"";
     let body = format!(
         "[[part]]\nname = \"one\"\nsheet = \"S235 5 mm\"\n{part}\n\n\
          [[load]]\nname = \"case\"\npart = \"one\"\n{load}\n"
@@ -435,7 +435,7 @@ wall = "1 mm"
     }
 }
 
-const DIRECTIONS: [&str; 6] = ["pull", "push", "along", "sideways", "35 deg", "-60 deg"];
+const DIRECTIONS: [&str; 6] = ["pull", "push", "along", "normal", "35 deg", "-60 deg"];
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(40))]
@@ -641,7 +641,7 @@ fn a_neck_between_an_eye_and_its_foot_counts() {
 fn an_opening_between_an_eye_and_its_foot_counts() {
     let pulled = neck("opening = \"48 mm\"", "pull");
     near(governing(&pulled).allowable(), 72.0 * 235.0 / 1.67);
-    let sideways = neck("opening = \"48 mm\"", "sideways");
+    let sideways = neck("opening = \"48 mm\"", "normal");
     let by_hand =
         together(50.8 * 1.67 / (12.329 * 9.0 * 235.0), 1.5 / (0.6 * 235.0 * 12.329 * 6.0));
     let allowable = governing(&sideways).allowable();
@@ -753,7 +753,7 @@ fn what_is_not_judged_has_no_margin() {
     let seat = load.replace("bolt", "seat") + "\npin = \"10 mm\"";
     assert!(matches!(refused(cap, &seat), Reason::Cap));
     let base = "recipe = \"base-plate\"";
-    let lifted = "at = [\"0 mm\", \"0 mm\"]\nforce = \"1 N\"\ndirection = \"sideways\"";
+    let lifted = "at = [\"0 mm\", \"0 mm\"]\nforce = \"1 N\"\ndirection = \"normal\"";
     assert!(matches!(refused(base, lifted), Reason::Foot));
     let above =
         "at = [\"0 mm\", \"0 mm\"]\nabove = \"150 mm\"\nforce = \"1 N\"\ndirection = \"along\"";
@@ -797,7 +797,7 @@ proptest! {
         };
         let pulled = of(off, down, "pull");
         prop_assert!(of((off + aside).min(45.0), down, "pull") <= pulled * (1.0 + 1e-6));
-        let way = ["push", "along", "sideways", "pull", "along", "sideways"][direction];
+        let way = ["push", "along", "normal", "pull", "along", "normal"][direction];
         prop_assert!(of(off, down + more, way) <= of(off, down, way) * 1.001);
     }
 }
@@ -813,7 +813,7 @@ fn a_plate_drawn_at_a_slant_or_in_the_other_hand_holds_the_same() {
         governing(&verdict("S235", 6.0, &part, &load)).allowable()
     };
     let mirrored =
-        [("pull", "pull"), ("along", "along"), ("sideways", "sideways"), ("35 deg", "-35 deg")];
+        [("pull", "pull"), ("along", "along"), ("normal", "normal"), ("35 deg", "-35 deg")];
     for (direction, other) in mirrored {
         let plain = of(0.0, "right", direction);
         for a in [17.0, 90.0, -133.0] {
@@ -828,7 +828,7 @@ fn a_plate_drawn_at_a_slant_or_in_the_other_hand_holds_the_same() {
 /// Nor does the face that is drawn first.
 #[test]
 fn an_angle_drawn_from_its_other_leg_holds_the_same() {
-    for direction in ["pull", "push", "along", "sideways", "20 deg"] {
+    for direction in ["pull", "push", "along", "normal", "20 deg"] {
         let load =
             format!("hole = \"leg\"\npin = \"8 mm\"\nforce = \"1 N\"\ndirection = \"{direction}\"");
         let of = |recipe: &str| {

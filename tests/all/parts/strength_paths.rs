@@ -184,7 +184,7 @@ fn a_neck_shorter_than_the_sections_are_apart_is_cut() {
 /// both ends or not: 4 kN. It has no margin; above an opening of 20 mm it has one.
 #[test]
 fn a_bridge_over_a_wide_opening_is_not_judged() {
-    for direction in ["pull", "along", "sideways"] {
+    for direction in ["pull", "along", "normal"] {
         let at = |wide: &str| {
             let part = format!("recipe = \"paths-bridge\"\ngiven = {{ wide = \"{wide}\" }}");
             verdict("S235", 6.0, &part, &load("eye", direction, "pin = \"12 mm\""))
@@ -259,7 +259,7 @@ fn metal_beyond_an_opening_beside_the_path_takes_nothing() {
     assert!((0.85..1.001).contains(&share), "{share}: a slant may govern by a little");
     let section = of_face.section.unwrap();
     assert!(section.ligament.iter().all(|p| p.x < -29.0), "{section:?}");
-    assert!(governing(&at("sideways")).allowable() > 0.0);
+    assert!(governing(&at("normal")).allowable() > 0.0);
 }
 
 /// No allowable steps by more than 2 % in 0.1°, wherever the section that governs changes.
@@ -356,7 +356,7 @@ fn a_bend_is_cut_where_it_governs() {
 #[test]
 fn an_end_cap_is_held_by_its_weld_all_round() {
     let part = "recipe = \"end-cap\"\ngiven = { seat = \"behind\" }";
-    let pulled = load("seat", "sideways", "pin = \"10 mm\"\nleg = \"3 mm\"");
+    let pulled = load("seat", "normal", "pin = \"10 mm\"\nleg = \"3 mm\"");
     let cap = verdict("S235", 4.0, part, &pulled);
     let called = |what: &str| cap.limits.iter().find(|l| l.what == what).unwrap().allowable();
     near(called("end cap in bending"), 2.0 * std::f64::consts::PI * 235.0 * 4.0 / 1.67);
@@ -364,7 +364,7 @@ fn an_end_cap_is_held_by_its_weld_all_round() {
     near(called("fillet weld all round"), 34_733.0);
     assert_eq!(governing(&cap).what, "end cap in bending");
     assert_eq!(cap.held, "weld all round");
-    let no_leg = load("seat", "sideways", "pin = \"10 mm\"");
+    let no_leg = load("seat", "normal", "pin = \"10 mm\"");
     assert!(matches!(reason(&verdict("S235", 4.0, part, &no_leg)), Reason::Cap));
     let across = load("seat", "pull", "pin = \"10 mm\"\nleg = \"3 mm\"");
     assert!(matches!(reason(&verdict("S235", 4.0, part, &across)), Reason::Cap));

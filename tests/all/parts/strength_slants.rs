@@ -384,7 +384,7 @@ fn a_plate_on_bolts_drawn_at_a_slant_holds_the_same() {
 /// that: 0.75 mm, cut off at the corner in which bend and seam meet, had been left out.
 #[test]
 fn a_section_beside_a_bend_is_as_wide_as_the_bend() {
-    let wing = at_eye("recipe = \"slants-wide\"", 8.0, "sideways", "12 mm");
+    let wing = at_eye("recipe = \"slants-wide\"", 8.0, "normal", "12 mm");
     let euler = std::f64::consts::PI.powi(2) * 210_000.0 / 122.2_f64.powi(2);
     let pushed = num::pow(0.658, 235.0 / euler) * YIELD * 77.0 * 8.0;
     let by_hand = 1.0 / (1.0 / pushed + 67.2 / (77.0 * 64.0 / 4.0 * YIELD));

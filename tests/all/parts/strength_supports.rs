@@ -25,7 +25,7 @@ fn a_bellcrank_between_its_eyes_says_that_its_pivot_is_left_out() {
 #[test]
 fn a_single_pin_holds_nothing_square_to_the_plate() {
     for bolts in ["", "bolts = \"b\""] {
-        let verdict = bellcrank(&format!("direction = \"sideways\"\n{bolts}"));
+        let verdict = bellcrank(&format!("direction = \"normal\"\n{bolts}"));
         assert_eq!(verdict.refused(), Some(&Reason::OnePin("b".into())));
         assert_eq!(verdict.margin(), None);
     }
@@ -139,7 +139,7 @@ fn what_the_plate_does_not_carry_stops_though_its_seam_is_not_judged() {
     let own = PLATE.replace("EYE", "\"70 mm\"").replace("mirror = true\n", "");
     let own = own.replace("leg = \"3 mm\"", "leg = \"3 mm\", one_side = true");
     let judged = |newtons: f64| {
-        let load = LOAD.replace("200 N", &format!("{newtons} N")).replace("pull", "sideways");
+        let load = LOAD.replace("200 N", &format!("{newtons} N")).replace("pull", "normal");
         own::solve_with(&own, "6 mm", "waterjet", &load)
     };
     let (solved, _) = judged(1000.0).unwrap();
@@ -188,7 +188,7 @@ fn a_bend_longer_than_its_flange_is_not_judged() {
         )
     };
     let judged = |corners: &str| {
-        let load = LOAD.replace("pull", "sideways");
+        let load = LOAD.replace("pull", "normal");
         let (solved, _) = own::solve_with(&own(corners), "3 mm", "waterjet", &load).unwrap();
         solved[0].verdicts[0].1.refused().cloned()
     };
