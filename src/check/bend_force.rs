@@ -31,6 +31,8 @@ use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::num;
 use crate::sequence::Cause;
+use crate::sequence::Refusal;
+use crate::sequence::Why;
 
 const CODE: &str = "bend-force";
 
@@ -38,8 +40,16 @@ const CODE: &str = "bend-force";
 const SCATTER: f64 = 1.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Force, |bend, _| {
-        format!("bend `{}` needs more force than any brake in the shop has", bend.name)
+    let mut findings = bend_sequence::blocked(subject, CODE, Cause::Force, |bend, refused| {
+        let has_no_die = |refusal: &Refusal| matches!(refusal.why, Why::NoDie { .. });
+        match refused.iter().any(has_no_die) {
+            true => {
+                format!("no brake in the shop has the force and the die for bend `{}`", bend.name)
+            }
+            false => {
+                format!("bend `{}` needs more force than any brake in the shop has", bend.name)
+            }
+        }
     });
     let Some((shop, plan)) = subject.shop else { return findings };
     let tensile = subject.material.bending_strength();

@@ -150,12 +150,19 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
         Why::Radius { is, min, .. } => Some((min / is, *min)),
         _ => None,
     };
-    let near = refused.iter().filter_map(|refusal| off(&refusal.why));
-    let (_, gives) = near.min_by(|a, b| a.0.total_cmp(&b.0))?;
-    Some(format!(
-        "specify an inside radius of {}, or give the brake in the shop file its own `min_radius` and `max_radius`",
-        subject.show(gives)
-    ))
+    let near = refused.iter().filter_map(|refusal| Some((off(&refusal.why)?, refusal)));
+    let ((_, gives), refusal) = near.min_by(|(a, _), (b, _)| a.0.total_cmp(&b.0))?;
+    let gives = subject.show(gives);
+    let is_over_a_v = subject.shop.is_some_and(|(shop, _)| refusal.setup.v(shop).is_some());
+    // What a V gives is not for the shop's file to say.
+    Some(match is_over_a_v {
+        true => format!(
+            "specify an inside radius of {gives}, or add a die with another V to the shop file"
+        ),
+        false => format!(
+            "specify an inside radius of {gives}, or give the brake in the shop file its own `min_radius` and `max_radius`"
+        ),
+    })
 }
 
 /// The faces beside a bend that are too short for a tool, the flange first.
@@ -230,6 +237,14 @@ fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
     };
     if let Some(longest) = max(long).filter(|_| Cause::of(refused) == Cause::Length) {
         remedies.push(format!("divide it with slits into bends no longer than {}", show(longest)));
+    }
+    let usual = |why: &Why| match why {
+        Why::NoDie { usual } => Some(*usual),
+        _ => None,
+    };
+    if let Some(usual) = max(usual) {
+        let v = subject.show_size(usual);
+        remedies.push(format!("add a die with a V of about {v} to the shop file"));
     }
     remedies.push("weld the flange on as a separate part".into());
     remedies.join("; or ")

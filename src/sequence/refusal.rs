@@ -58,6 +58,8 @@ pub enum Why {
     },
     /// The sheet springs back whole.
     Springs,
+    /// It works, but another setup has as much room.
+    NotNeeded,
     /// No die of the brake has a V near the usual one.
     NoDie {
         /// Opening of the usual one.
@@ -148,6 +150,7 @@ impl Cause {
                 why,
                 Why::Angle { .. }
                     | Why::Springs
+                    | Why::NotNeeded
                     | Why::Throat { .. }
                     | Why::Pieces { .. }
                     | Why::Hits { .. }
@@ -198,6 +201,14 @@ impl Refusal {
 }
 
 impl Why {
+    /// How far the bend is made by then, where it fails at some moment of it.
+    pub(super) fn at(&self) -> Option<Angle> {
+        match self {
+            Self::Tight { at, .. } | Self::Hits { at, .. } => Some(*at),
+            _ => None,
+        }
+    }
+
     /// The reason in words.
     pub fn words(&self, part: &Part, units: Units) -> String {
         let mm = |mm: &f64| units.length(*mm);
@@ -227,6 +238,7 @@ impl Why {
                 )
             }
             Self::Springs => "the sheet springs back completely at this radius".into(),
+            Self::NotNeeded => "it works too, another setup was taken".into(),
             Self::NoDie { usual } => format!("it has no die with a V near {}", units.size(*usual)),
             Self::Flange { face, is, min } => format!(
                 "face `{}` is {} long where it is shortest (ends of the bend left out), {} is needed",

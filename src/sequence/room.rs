@@ -68,10 +68,15 @@ impl Room {
         if other.mm < self.mm { other } else { self }
     }
 
+    /// How far the bend is made where there is least.
+    pub(super) fn at(&self) -> Option<Angle> {
+        self.nearest.map(|(.., at)| at)
+    }
+
     pub(super) fn too_little(self) -> Why {
         match self.nearest {
             Some((what, tool, at)) => Why::Tight { what, tool, at, is: self.mm },
-            None => Why::Springs,
+            None => Why::NotNeeded,
         }
     }
 }

@@ -49,7 +49,7 @@ impl Bending<'_> {
                 for (block, reach) in pose.blocks.iter().zip(&reach) {
                     let apart = view.apart(block, enough);
                     let hit = (block.what, fixture.name, pose.angle);
-                    if apart.room <= TOUCH || apart.until <= 0.0 {
+                    if apart.hits() {
                         return Err(Why::Hits { what: hit.0, tool: hit.1, at: hit.2 });
                     }
                     if apart.room < room.mm {
@@ -73,6 +73,21 @@ impl Bending<'_> {
             let steps = ((degrees + ahead) / STEP).floor().max((degrees / STEP).floor() + 1.0);
             degrees = (steps * STEP).min(full);
         }
+    }
+
+    /// Whether a tool leaves no more room than `floor`, or is hit, when so much of the bend is made:
+    /// then it does in the whole of it.
+    pub(super) fn is_tight(
+        &self,
+        setup: &Setup,
+        fixture: &Fixture,
+        made: Angle,
+        [floor, enough]: [f64; 2],
+    ) -> bool {
+        let pose = self.pose(made);
+        let view = View::new(self, &pose, setup, fixture);
+        let mut blocks = pose.blocks.iter().map(|block| view.apart(block, enough));
+        blocks.any(|apart| apart.hits() || apart.room <= floor)
     }
 
     /// Whether the bend itself, made to its angle, runs into a die that is not deep enough.

@@ -302,6 +302,13 @@ impl Trial<'_> {
         Ok(())
     }
 
+    /// The room that pieces of a tool leave, and come off with what stands beside them.
+    fn beside(&self, setup: &Setup, of: &Pieces, tool: Fixture, floor: f64) -> Result<Room, Why> {
+        let room = self.bending.room(setup, &[tool], floor, self.enough)?;
+        self.comes_off(setup, &[of.beside, &[tool]].concat(), of.above)?;
+        Ok(room)
+    }
+
     /// The whole length of a tool or pieces of it, whichever leaves most room.
     fn pieces(&self, setup: &Setup, of: &Pieces) -> Result<(Room, Option<Stack>), Why> {
         let mut best: Option<(Room, Option<Stack>)> = None;
@@ -319,19 +326,27 @@ impl Trial<'_> {
                 Some(Stack { tool, from: slack * share, pieces })
             }));
         }
+        // Where the last one was tightest: most others are too tight there as well.
+        let mut tightest: Option<Angle> = None;
+        let mut passed_over = None;
         for stack in options {
             let span = stack.as_ref().map(|s| [s.from, s.from + s.width()]);
             let tool = Fixture { span: span.or(of.tool.span), ..of.tool };
             let floor = best.as_ref().map_or(self.floor, |(room, _)| room.mm.max(self.floor));
-            let together = [of.beside, &[tool]].concat();
-            let tried = self.bending.room(setup, &[tool], floor, self.enough);
-            let tried = tried.and_then(|room| {
-                self.comes_off(setup, &together, of.above)?;
-                Ok(room)
-            });
-            match tried {
-                Ok(room) => best = Some((room, stack)),
-                Err(why) => refused = Some(why),
+            let tight = |at| self.bending.is_tight(setup, &tool, at, [floor, self.enough]);
+            if tightest.is_some_and(tight) {
+                passed_over = Some(tool);
+                continue;
+            }
+            match self.beside(setup, of, tool, floor) {
+                Ok(room) => {
+                    tightest = room.at().or(tightest);
+                    best = Some((room, stack));
+                }
+                Err(why) => {
+                    tightest = why.at().or(tightest);
+                    (refused, passed_over) = (Some(why), None);
+                }
             }
             if best.as_ref().is_some_and(|(room, _)| room.mm >= self.enough) {
                 break;
@@ -339,6 +354,10 @@ impl Trial<'_> {
         }
         if let Some(best) = best {
             return Ok(best);
+        }
+        // The last one says why.
+        if let Some(tool) = passed_over {
+            refused = self.beside(setup, of, tool, self.floor).err();
         }
         let widest = sets.last().map_or(0.0, |set| set.sum);
         // Where no piece is narrow enough, what the whole tool hits says more.

@@ -59,6 +59,13 @@ pub(super) struct Apart {
     pub(super) until: f64,
 }
 
+impl Apart {
+    /// Whether it runs into the tool.
+    pub(super) fn hits(&self) -> bool {
+        self.room <= TOUCH || self.until <= 0.0
+    }
+}
+
 /// Halvings by which the room beside a tool is found: to a hundredth of what is enough.
 const HALVINGS: usize = 8;
 

@@ -406,6 +406,15 @@ fn a_radius_that_no_tool_gives_is_refused() {
         plan(2.0, [60.0, 60.0], &[bend], &only("press brake")).0.is_whole()
     };
     assert_eq!([1.5, 1.75, 3.8, 6.5].map(at), [false, true, true, false]);
+    // What a V gives is not for the shop to widen, and a setup that was not needed says just that.
+    let mut own = only("press brake");
+    own.brakes[0].max_radius = Some(40.0);
+    let bend = |radius| Flange { radius, ..flange(0, UPPER, 60.0, 40.0, true) };
+    assert!(!plan(2.0, [60.0, 60.0], &[bend(6.5)], &own).0.is_whole());
+    let (other, _) = plan(2.0, [60.0, 60.0], &[bend(2.0)], &own);
+    let refused = &other.steps[0].refused;
+    assert!(refused.iter().any(|refusal| refusal.why == Why::NotNeeded), "{refused:?}");
+    assert!(refused.iter().all(|refusal| refusal.why != Why::Springs), "{refused:?}");
     let mut own = only("vice");
     let folded = |shop: &Shop, radius| {
         let bend = Flange { radius, ..flange(0, UPPER, 60.0, 60.0, true) };
