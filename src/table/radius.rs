@@ -152,12 +152,15 @@ fn by_thickness(table: &Table, column: &str, thickness: f64, beyond: Beyond) -> 
         };
         Listed::Radius(known * thickness)
     };
-    let thicker = rows.iter().find(|row| row.0 >= thickness - PRINTED);
-    Some(match thicker {
+    let next = rows.iter().position(|row| row.0 >= thickness - PRINTED);
+    // Of a thickness between two rows.
+    let thinner_known =
+        next.and_then(|i| rows.get(i.checked_sub(1)?)).is_some_and(|row| row.1.is_some());
+    Some(match next.map(|i| &rows[i]) {
         Some((_, Some(_), Some(radius))) => Listed::Radius(*radius),
         Some((_, Some(times), None)) => Listed::Radius(times * thickness),
-        // Thinner than the row that is blank, but not as thin as the one before it.
-        Some((t, None, _)) if thickness < t - PRINTED => strictest(),
+        // Thinner than the row that is blank, but not as thin as the one before it, which is not.
+        Some((t, None, _)) if thickness < t - PRINTED && thinner_known => strictest(),
         Some((_, None, _)) => Listed::NotRecommended,
         None => match (rows.last()?.1, beyond) {
             (None, _) => Listed::NotRecommended,

@@ -117,6 +117,21 @@ fn what_is_preferred_lies_above_the_limit() {
     assert!((limit - 2.5).abs() < 1e-12);
 }
 
+/// 304 has no figure from 0.125 in on: bending it is not recommended there, nor between two such
+/// rows, nor beyond them.
+#[test]
+fn what_is_not_recommended_stays_so_between_rows() {
+    let tables = Tables::shipped();
+    let metal = tables.row("material", "304").expect("it is shipped");
+    let bends = |thickness: f64| tables.radius_limits(metal, thickness).is_some();
+    for thickness in [0.5, 1.0, 2.0, 2.54, 3.0] {
+        assert!(bends(thickness), "{thickness}");
+    }
+    for thickness in [3.175, 3.19, 3.3, 3.556, 3.6, 4.0, 4.5, 4.75, 4.775, 4.8, 6.0] {
+        assert!(!bends(thickness), "{thickness}");
+    }
+}
+
 /// Only the first table has 4130 normalised. Beyond its last row, 0.188 in, sheet is refused
 /// below the strictest ratio of the thicker rows, 0.438 in at 0.140 in, and preferred at that
 /// of the last, 0.500 in.
