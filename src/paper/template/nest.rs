@@ -159,10 +159,16 @@ pub(super) fn pages(parts: &[Part], window: [f64; 2]) -> Vec<Vec<Item>> {
     let (mut pages, mut shelves): (Vec<Vec<Item>>, Vec<Shelf>) = (Vec::new(), Vec::new());
     // What is left of each page below its shelves, mm.
     let mut left: Vec<f64> = Vec::new();
-    for part in copies.map(|part| &parts[part]) {
-        let on = |shelf: &Shelf| place(part, shelf, window[0]).map(|found| (shelf.page, found));
-        let found = shelves.iter_mut().find_map(|shelf| on(shelf).map(|found| (found, shelf)));
-        let ((page, (side, at)), shelf) = match found {
+    // Where a copy of a part had no room the next one has none: the first shelf that may have some.
+    let (mut last, mut first) = (None, 0);
+    for part in copies {
+        if last.replace(part) != Some(part) {
+            first = 0;
+        }
+        let part = &parts[part];
+        let known = (first..shelves.len())
+            .find_map(|i| place(part, &shelves[i], window[0]).map(|found| (i, found)));
+        let (i, (side, at)) = match known {
             Some(found) => found,
             None => {
                 let height = part.height();
@@ -173,14 +179,16 @@ pub(super) fn pages(parts: &[Part], window: [f64; 2]) -> Vec<Vec<Item>> {
                 }
                 let foot = left[page] - height;
                 left[page] = foot - APART;
-                shelves.push(Shelf { page, foot, height, shapes: Vec::new(), end: 0.0 });
-                let Some(shelf) = shelves.last_mut() else { continue };
-                let Some(placed) = place(part, shelf, window[0]) else { continue };
-                ((page, placed), shelf)
+                let shelf = Shelf { page, foot, height, shapes: Vec::new(), end: 0.0 };
+                let Some(placed) = place(part, &shelf, window[0]) else { continue };
+                shelves.push(shelf);
+                (shelves.len() - 1, placed)
             }
         };
+        first = i;
+        let shelf = &mut shelves[i];
         let side = &part.sides[side];
-        pages[page].extend(side.items.iter().map(|item| item.clone().shifted((at.x, at.y))));
+        pages[shelf.page].extend(side.items.iter().map(|item| item.clone().shifted((at.x, at.y))));
         shelf.end = shelf.end.max(at.x + side.bounds.max.x);
         shelf.shapes.push(side.shapes_at(at));
         if shelf.shapes.len() > NEIGHBOURS {
@@ -220,4 +228,41 @@ fn place(part: &Part, shelf: &Shelf, width: f64) -> Option<(usize, Point)> {
     let both = part.sides.iter().enumerate().map(slid);
     let best = both.reduce(|a, b| if b.2 < a.2 - NEAR { b } else { a })?;
     (best.2 <= width + 1e-9).then_some((best.0, best.1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Region;
+
+    /// A tab, round at one end.
+    fn tab(wide: f64, high: f64) -> Template {
+        let outline = rectangle(Point::ZERO, wide, high, wide / 3.0).unwrap();
+        let piece = Region::new(outline, Vec::new());
+        let cuts = vec![piece.outer().edges().collect()];
+        Template { name: "tab".into(), piece: Some(piece), cuts, ..Template::default() }
+    }
+
+    /// Shelves on which a copy had no room are not asked again for the next one: nothing is laid
+    /// otherwise than if each copy were a part of its own.
+    #[test]
+    fn copies_lie_as_so_many_parts_would() {
+        let window = [180.0, 250.0];
+        let sizes = [(40.0, 60.0, 37), (22.0, 60.0, 9), (30.0, 35.0, 60), (12.0, 20.0, 90)];
+        let of = |copies: usize, (wide, high, _): (f64, f64, usize)| Template {
+            copies,
+            ..tab(wide, high)
+        };
+        let once = sizes.map(|size| of(size.2, size));
+        let each: Vec<Template> =
+            sizes.into_iter().flat_map(|size| vec![of(1, size); size.2]).collect();
+        let laid = |templates: &[Template]| {
+            let rotations: Vec<Rotations> = templates.iter().map(Rotations::new).collect();
+            let parts: Vec<Part> = rotations.iter().map(|r| r.part(window).unwrap()).collect();
+            format!("{:?}", pages(&parts, window))
+        };
+        let pages = laid(&once);
+        assert_eq!(pages, laid(&each));
+        assert!(pages.len() > 1000);
+    }
 }
