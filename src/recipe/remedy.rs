@@ -25,6 +25,9 @@ const MAX_DOUBLINGS: i32 = 11;
 /// the span.
 const HALVINGS: usize = 20;
 
+/// So many steps from the thickness at hand another sheet is looked for.
+const MAX_STEPS: u32 = 20;
+
 /// The help for a requirement that is not met.
 pub(super) fn help(at: &Evaluator, require: &Require) -> String {
     let met = |r: &&Require| matches!(at.formula(&r.that), Some(Value::Flag(true)));
@@ -42,10 +45,35 @@ pub(super) fn help(at: &Evaluator, require: &Require) -> String {
             return format!("write {}", choices.join(" or "));
         }
     }
-    match at.recipe.inputs.is_empty() {
-        true => "the recipe has no inputs: take another sheet, or change the recipe".to_owned(),
-        false => "no single input corrects this: change several of them".to_owned(),
+    match (at.recipe.inputs.is_empty(), sheet(at, &kept)) {
+        (true, _) => {
+            "the recipe has no inputs: take another sheet, or change the recipe".to_owned()
+        }
+        (false, Some(thickness)) => {
+            format!("take a sheet of about {thickness}, or change several of the inputs")
+        }
+        (false, None) => "no single input corrects this: change several of them".to_owned(),
     }
+}
+
+/// The thickness of the sheet, as it is shown, nearest to that at hand with which everything
+/// holds. What else the sheet decides, as its bend radius, is left as it is.
+fn sheet(at: &Evaluator, kept: &[&Require]) -> Option<String> {
+    let units = at.surroundings.units;
+    let Some(Value::Quantity(now)) = at.surroundings.values.get("thickness") else { return None };
+    let step = step(*now, units, &Kind::Number(Dimension::LENGTH, "length"));
+    let whole = |k: u32, way: f64| ((now.value / step) + way * f64::from(k)).round() * step;
+    let mut tried = (1..=MAX_STEPS).flat_map(|k| [1.0, -1.0].map(|way| whole(k, way)));
+    let value = tried.find(|thickness| *thickness > 0.0 && holds_of(at, kept, *thickness))?;
+    Some(Quantity { value, ..*now }.show(units))
+}
+
+/// Whether everything holds with a sheet so thick, mm.
+fn holds_of(at: &Evaluator, kept: &[&Require], thickness: f64) -> bool {
+    let findings = Findings::default();
+    let surroundings = at.surroundings.of_thickness(thickness);
+    let trial = Evaluator::new(at.recipe, at.typed, &surroundings, at.tables, &findings);
+    is_whole(&trial, kept) && findings.is_empty()
 }
 
 /// The inputs on which the requirement depends: those that it names, then those behind them.
@@ -139,14 +167,17 @@ fn word(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
 /// Whether every limit and these requirements hold with this value of an input.
 fn holds(at: &Evaluator, kept: &[&Require], name: &str, value: Value) -> bool {
     let findings = Findings::default();
-    let trial = at.with(name, value, &findings);
+    is_whole(&at.with(name, value, &findings), kept) && findings.is_empty()
+}
+
+/// Whether all names have values, within their limits and as required.
+fn is_whole(trial: &Evaluator, kept: &[&Require]) -> bool {
     let values = trial.all();
-    let whole = at.recipe.names().count();
+    let whole = trial.recipe.names().count();
     let limited = |(name, input): (&String, &Input)| {
         values.get(name).is_none_or(|value| trial.broken_limits(name, input, value).is_empty())
     };
     values.len() == whole
-        && at.recipe.inputs.iter().all(limited)
+        && trial.recipe.inputs.iter().all(limited)
         && kept.iter().all(|r| matches!(trial.formula(&r.that), Some(Value::Flag(true))))
-        && findings.is_empty()
 }

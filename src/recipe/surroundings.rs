@@ -1,6 +1,7 @@
 //! What a formula may use without declaring it: the sheet, the process and the coating.
 
 use crate::formula::Value;
+use crate::quantity::Quantity;
 use crate::quantity::Units;
 use crate::recipe::hand::HAND;
 use crate::recipe::hand::Hand;
@@ -29,6 +30,13 @@ impl Surroundings {
     #[must_use]
     pub(crate) fn in_units(self, units: Units) -> Self {
         Self { units, ..self }
+    }
+
+    /// The same on a sheet so thick, mm.
+    pub(super) fn of_thickness(&self, thickness: f64) -> Self {
+        let mut values = self.values.clone();
+        values.insert("thickness", Value::Quantity(Quantity::length(thickness)));
+        Self { values, units: self.units }
     }
 
     /// The same where formulas know the hand of the part, or do not.

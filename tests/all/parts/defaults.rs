@@ -9,6 +9,7 @@ use platewright::diag::About;
 use platewright::diag::Finding;
 use platewright::diag::Weight;
 use platewright::job::Shelf;
+use platewright::recipe::SHIPPED;
 use platewright::table::Tables;
 use platewright::workshop::Workshop;
 use std::collections::BTreeMap;
@@ -42,8 +43,13 @@ const ROWS: &[(&str, &str, &[&str])] = &[
             "bellcrank",
             "box-bracket",
             "channel",
+            "cover-plate",
             "doubler-plate",
             "hat",
+            "hose-comb",
+            "measured-plate",
+            "motor-plate",
+            "quadrant",
             "saddle-strap",
             "strap",
             "tab",
@@ -190,7 +196,8 @@ fn part(about: &About) -> Option<usize> {
 fn follow(case: &Case, finding: &Finding, tables: &Tables) -> Option<Case> {
     let help = finding.help.as_deref()?;
     let mut next = case.clone();
-    if let Some((_, rest)) = help.split_once("no thicker than ") {
+    let thickness = ["no thicker than ", "a sheet of about "];
+    if let Some((_, rest)) = thickness.into_iter().find_map(|words| help.split_once(words)) {
         let thickness: Vec<&str> = rest.split([' ', ',']).take(2).collect();
         next.thickness = thickness.join(" ");
         return Some(next);
@@ -292,6 +299,14 @@ fn a_part_by_default_is_clean_or_its_help_cures_it() {
     if only.is_none() {
         assert!(3 * tally.clean > 2 * count, "{} of {count} are clean", tally.clean);
     }
+}
+
+#[test]
+fn every_shipped_recipe_is_tried() {
+    let tables = Tables::shipped();
+    let offered: BTreeSet<&str> = offers(&tables).into_iter().map(|(recipe, _)| recipe).collect();
+    let shipped: BTreeSet<&str> = SHIPPED.iter().map(|(name, _)| *name).collect();
+    assert_eq!(offered, shipped);
 }
 
 /// A link needs no sheet, and its defaults hold for every rod end of the table, with room to
