@@ -45,20 +45,11 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
         units.push(picture(job, solved, verdict, width));
         units.extend(checks(job, verdict, width));
-        // What the picture does not show.
         let words = verdict.refused().map(|_| sentence(&load.words));
-        let lines = words
-            .into_iter()
-            .chain(load.remarks().into_iter().filter(|remark| is_seldom(remark)))
-            .collect();
+        let lines = words.into_iter().chain(load.remarks()).collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     }
     units
-}
-
-/// Whether a remark is not of the section that governs: the picture has that.
-fn is_seldom(remark: &str) -> bool {
-    !remark.starts_with("Governs at")
 }
 
 /// A force in the units of the job.

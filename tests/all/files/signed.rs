@@ -157,3 +157,18 @@ fn many_close_holes_have_a_sheet_for_themselves() {
 fn text_of(drawing: &Pages, page: usize) -> String {
     text(&Pages { pages: vec![drawing.pages[page].clone()], ..drawing.clone() })
 }
+
+/// The section that governs: where it is, what acts there, what of each is allowed, and by how much
+/// that is divided. The clause stands with its bar.
+#[test]
+fn a_load_names_the_section_that_governs() {
+    let load = "\n[[load]]\nname = \"pull\"\npart = \"one\"\nhole = \"bolt\"\nforce = \"0.1 kN\"\n\
+                direction = \"pull\"\n";
+    let given = "bolt = \"M8\", offset = \"30 mm\", angle = \"60 deg\"";
+    let text = said(&drawing(&format!("{}{load}", one("tab-joggle", "4 mm", given))));
+    let (_, governs) = text.split_once("Governs at ").expect("the section is named");
+    for words in ["bend “step”", "X ", "Y ", "folded", "N·m of", "Ω 1.67"] {
+        assert!(governs.contains(words), "{words}: {governs}");
+    }
+    assert!(text.contains("H3-6"), "{text}");
+}
