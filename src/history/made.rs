@@ -137,6 +137,7 @@ mod tests {
             marks: String::new(),
             work: vec!["hole eye: tap M6×1 through".into()],
             welds: vec!["plate.foot: both sides".into()],
+            set_gap_mm: Some(16.41),
         };
         let hardware = vec![Counted { what: "bolt M8 × 30 mm".into(), quantity: 12 }];
         State { currency: "EUR".into(), part: vec![part], hardware, ..State::default() }
