@@ -158,23 +158,16 @@ pub(super) fn change(
     let metal = metal(old, part, units);
     let flats = contours::compare(old, part, shift, units);
     let (bends, bends_renamed) = bends::compare(old, part, shift, units);
-    let as_it_was = metal.is_empty() && flats.differences.is_empty() && bends.is_empty();
+    let as_it_was = metal.is_empty() && flats.differences.is_empty();
     // The hash knows no names: where it is the same and nothing is cut or bent otherwise, what is
     // done to holes and edges is only said in other words.
-    let same = as_it_was && old.geometry == part.geometry;
+    let same = as_it_was && bends.is_empty() && old.geometry == part.geometry;
     let finish = if same { Vec::new() } else { finish(old, part, units) };
     if !(flats.differences.is_empty() && bends.is_empty()) {
         let of = |part: &PartState, shift| [contours::contours(part, shift), lines(part, shift)];
         change.overlay = Some(Overlay { was: of(old, shift), now: of(part, Vec2::ZERO) });
     }
-    change.verdict = match () {
-        () if !(metal.is_empty() && flats.differences.is_empty()) => Verdict::CutAgain,
-        () if !bends.is_empty() => Verdict::BendAgain,
-        () if !finish.is_empty() => Verdict::FinishAgain,
-        () if part.pieces > old.pieces => Verdict::More,
-        () if part.pieces < old.pieces => Verdict::Fewer,
-        () => Verdict::Unchanged,
-    };
+    change.verdict = verdict([!as_it_was, !bends.is_empty(), !finish.is_empty()], old, part);
     change.words = words(change.verdict, old.pieces, part.pieces);
     let only_added = finish.iter().all(|words| words.starts_with(NEW));
     let rework = flats.only_larger && metal.is_empty() && bends.is_empty() && only_added;
@@ -200,6 +193,18 @@ pub(super) fn change(
     }
     change.differences.extend(price(was, old, now, part));
     change
+}
+
+/// What is to be done about a part of which it is told whether it is cut, bent and finished otherwise.
+fn verdict([cut, bent, finished]: [bool; 3], old: &PartState, part: &PartState) -> Verdict {
+    match () {
+        () if cut => Verdict::CutAgain,
+        () if bent => Verdict::BendAgain,
+        () if finished => Verdict::FinishAgain,
+        () if part.pieces > old.pieces => Verdict::More,
+        () if part.pieces < old.pieces => Verdict::Fewer,
+        () => Verdict::Unchanged,
+    }
 }
 
 fn pieces(count: u32) -> String {

@@ -64,8 +64,7 @@ pub fn against(
         }
     }
     for part in &mut wanted {
-        let named =
-            |file: &Read| part.names.iter().any(|name| names::is(file.name, name));
+        let named = |file: &Read| part.names.iter().any(|name| names::is(file.name, name));
         let (mine, others): (Vec<_>, Vec<_>) = left.into_iter().partition(named);
         left = others;
         for file in mine {
@@ -80,9 +79,10 @@ pub fn against(
         let (file, name, stem) = (left.remove(at), &solved[part.part].name, &part.stem);
         part.found = true;
         let count = names::other_count(file.name, stem);
-        returned
-            .differences
-            .push(format!("{}: renamed; it is part `{name}`, sent as {stem}.dxf{count}", file.name));
+        returned.differences.push(format!(
+            "{}: renamed; it is part `{name}`, sent as {stem}.dxf{count}",
+            file.name
+        ));
         let file = Read { sent: false, ..file };
         judge(&mut returned, job, &solved[part.part], &part.region, &file);
     }
@@ -116,7 +116,9 @@ fn extra(job: &Job, solved: &[Solved], wanted: &[Wanted], file: &Read) -> String
     if let Some(of) = wanted.iter().find(|of| earlier::same(&of.region, &file.region)) {
         let (part, stem) = (&solved[of.part].name, &of.stem);
         let count = names::other_count(name, stem);
-        return format!("{name} is extra: it is part `{part}` once more, sent as {stem}.dxf{count}");
+        return format!(
+            "{name} is extra: it is part `{part}` once more, sent as {stem}.dxf{count}"
+        );
     }
     if let Some(words) = earlier::any(job, &file.region) {
         return format!("{name}: {words}; the job no longer makes it so");
