@@ -39,12 +39,7 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         let parts = plural(report.stopped.len(), "part");
         lines.push(format!("STOPPED: {parts} not made: {}", report.stopped.join(", ")));
     }
-    let before = job.past.as_ref().and_then(|past| past.made.as_ref());
     lines.push(match &report.changes {
-        // The report keeps what it was compared with.
-        _ if before.is_some_and(|before| before.now == made.state) => {
-            "changes: none since it was made last".to_owned()
-        }
         Some(changes) => format!("compared with {}: {}", changes.compared_with, changes.words),
         None => "changes: nothing to compare with".to_owned(),
     });
