@@ -26,9 +26,17 @@ pub fn v_opening(thickness: f64) -> f64 {
     v_ratio(thickness) * thickness
 }
 
+/// The inside radius of air bending, as a share of the opening of the V: common practice.
+const SHARE: f64 = 0.16;
+
+/// The opening of a V over which air bending gives an inside radius, mm.
+pub(crate) fn opening(radius: f64) -> f64 {
+    radius / SHARE
+}
+
 /// The inside radius that air bending over a V gives, mm: 0.16 V.
 pub fn inside_radius(v: f64) -> f64 {
-    0.16 * v
+    SHARE * v
 }
 
 /// The shortest flange that still rests on both shoulders of a V, mm, outside: 0.70 V.

@@ -200,7 +200,7 @@ enum Command {
     },
     /// Print a job file or a shop file to start from, with every line explained
     New {
-        /// A recipe, by name or as a file; or `shop` for a shop file
+        /// A recipe, by name or as a file; or `job` for a job of one tab, `shop` for a shop file
         recipe: String,
         /// Print the recipe itself, as a start for your own
         #[arg(long)]

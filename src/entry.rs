@@ -80,7 +80,9 @@ pub(crate) fn lengths(fields: &Fields, name: &str) -> Option<Vec<f64>> {
     }
     match fields.get(name)?.value {
         Value::List(_) => {
-            Some(fields.list(name).iter().filter_map(|item| length(item, findings)).collect())
+            // Of all of them it is said what is wrong.
+            let all = fields.list(name).iter().map(|item| length(item, findings));
+            all.collect::<Vec<_>>().into_iter().collect()
         }
         // Said there.
         _ => {

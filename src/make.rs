@@ -194,6 +194,7 @@ fn kept(job: &Job, now: State) -> Kept {
         Some(last) => last.then(now),
         None => Kept::first(now),
     }
+    .of(&job.name)
 }
 
 /// What differs from what was made before; none where nothing was.

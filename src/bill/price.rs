@@ -87,7 +87,11 @@ pub(crate) fn price(job: &Job, solved: &Solved) -> Price {
     price.hand_minutes = hands;
     price.metal = rates.kilogram(metal).map(|kilogram| kilogram * price.mass);
     price.machine = cut.zip(cutting).map(|(rate, minutes)| minutes / 60.0 * rate.hour);
-    price.hands = hands.map(|hands| hands / 60.0 * rates.hand_hour);
+    price.hands = match rates.hand_hour {
+        Some(hour) => hands.map(|hands| hands / 60.0 * hour),
+        // No work costs nothing, whatever an hour costs.
+        None => hands.filter(|hands| *hands == 0.0),
+    };
     price
 }
 

@@ -11,6 +11,9 @@ use std::path::Path;
 pub struct Cut {
     /// What tells one layout from another: a checksum of all that is said of the sheets.
     pub layout: String,
+    /// What tells whether the same is made, on whichever sheets: a checksum of the parts with their
+    /// issue's hash and their pieces.
+    pub made: String,
     /// The sheets, in the order of the report.
     pub sheets: Vec<CutSheet>,
 }
@@ -32,9 +35,16 @@ pub struct CutSheet {
     pub book: Option<i64>,
     /// What is left of it, along and across the grain, mm; rounded down when the sheet was nested.
     pub remnant: Option<[f64; 2]>,
+    /// What it costs, where the job says so.
+    pub cost: Option<f64>,
 }
 
 impl CutSheet {
+    /// The share of a remnant of this size, mm, in the price of the sheet: by area, to the hundredth.
+    pub fn share(&self, price: f64, [length, width]: [f64; 2]) -> f64 {
+        (price * (length * width / self.area).min(1.0) * 100.0).round() / 100.0
+    }
+
     /// Metal and thickness: `S235 4 mm`.
     pub fn kind(&self) -> String {
         kind(&self.material, self.thickness)
@@ -52,6 +62,8 @@ struct Part {
     name: String,
     material: String,
     thickness_mm: f64,
+    geometry: String,
+    pieces: u32,
 }
 
 #[derive(Deserialize)]
@@ -61,6 +73,7 @@ struct Sheet {
     area_mm2: f64,
     book: Option<i64>,
     remnant_mm: Option<[f64; 2]>,
+    cost: Option<f64>,
     placed: Vec<Placed>,
 }
 
@@ -78,6 +91,10 @@ impl Cut {
         let whole: Value = serde_json::from_str(report).map_err(|error| error.to_string())?;
         let layout = checksum(whole["sheets"].to_string().as_bytes());
         let report = Report::deserialize(&whole).map_err(|error| error.to_string())?;
+        let part = |part: &Part| format!("{} {} {}", part.name, part.geometry, part.pieces);
+        let mut parts: Vec<String> = report.parts.iter().map(part).collect();
+        parts.sort();
+        let made = checksum(parts.join("\n").as_bytes());
         let sheet = |sheet: &Sheet| {
             // A sheet is of the metal of what is cut from it.
             let first = sheet.placed.first().map(|placed| placed.part.as_str());
@@ -92,8 +109,13 @@ impl Cut {
                 area: sheet.area_mm2,
                 book: sheet.book,
                 remnant: sheet.remnant_mm,
+                cost: sheet.cost,
             })
         };
-        Ok(Self { layout, sheets: report.sheets.iter().map(sheet).collect::<Result<_, String>>()? })
+        Ok(Self {
+            layout,
+            made,
+            sheets: report.sheets.iter().map(sheet).collect::<Result<_, String>>()?,
+        })
     }
 }

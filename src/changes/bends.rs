@@ -14,9 +14,14 @@ use crate::quantity::Units;
 /// An angle that differs less is the same, degrees. Our choice: finer than any brake.
 const SAME_ANGLE: f64 = 0.005;
 
-/// What differs in the bends of a part, in sentences.
-pub(super) fn compare(was: &PartState, now: &PartState, shift: Vec2, units: Units) -> Vec<String> {
-    let mut differences = Vec::new();
+/// What differs in the bends of a part, in sentences; and which only have other names.
+pub(super) fn compare(
+    was: &PartState,
+    now: &PartState,
+    shift: Vec2,
+    units: Units,
+) -> (Vec<String>, Vec<String>) {
+    let (mut differences, mut renamed) = (Vec::new(), Vec::new());
     let mut left: Vec<&BendState> = now.bends.iter().collect();
     let mut pending: Vec<&BendState> = Vec::new();
     for old in &was.bends {
@@ -29,7 +34,9 @@ pub(super) fn compare(was: &PartState, now: &PartState, shift: Vec2, units: Unit
     // One that was only named differently is where it was.
     pending.retain(|old| {
         let at = left.iter().position(|new| is_same(old, new, shift, units));
-        at.map(|at| left.remove(at)).is_none()
+        let new = at.map(|at| left.remove(at));
+        renamed.extend(new.map(|new| format!("bend `{}` → bend `{}`", old.name, new.name)));
+        at.is_none()
     });
     for old in pending {
         match left.iter().position(|new| new.name == old.name) {
@@ -41,7 +48,7 @@ pub(super) fn compare(was: &PartState, now: &PartState, shift: Vec2, units: Unit
         let angle = num::text(new.angle_deg, 2);
         format!("new: bend `{}`, {} {angle}°", new.name, way(new.up))
     }));
-    differences
+    (differences, renamed)
 }
 
 /// Whether two bends are the same but for their names, from end to end of their lines.
@@ -105,7 +112,7 @@ mod tests {
     fn said(was: &[BendState], now: &[BendState]) -> Vec<String> {
         let part =
             |bends: &[BendState]| PartState { bends: bends.to_vec(), ..PartState::default() };
-        compare(&part(was), &part(now), Vec2::ZERO, Units::Millimetre)
+        compare(&part(was), &part(now), Vec2::ZERO, Units::Millimetre).0
     }
 
     #[test]

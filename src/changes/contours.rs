@@ -45,6 +45,8 @@ impl Opening<'_> {
 pub(super) struct Flats {
     /// In sentences.
     pub(super) differences: Vec<String>,
+    /// Openings that are where they were, under other names: ``hole `a` → hole `b` ``.
+    pub(super) renamed: Vec<String>,
     /// Whether openings were only added or opened up.
     pub(super) only_larger: bool,
 }
@@ -141,7 +143,7 @@ fn holes(flats: &mut Flats, was: &[Opening], mut left: Vec<Opening>, units: Unit
         // One that was only named differently is where it was.
         let same = |new: &Opening| apart(&old.edges, &new.edges).is_none();
         if let Some(at) = left.iter().position(same) {
-            left.remove(at);
+            flats.renamed.push(format!("{} → {}", old.words(), left.remove(at).words()));
             continue;
         }
         let at = place(old.centre(), units);

@@ -118,6 +118,7 @@ fn part(job: &Job, solved: &Solved) -> PartState {
         marks: if strokes.is_empty() { String::new() } else { solve::digits(&strokes.join("\n")) },
         work: work(job, solved),
         welds: welds(solved, &|mm| job.units.length(mm)),
+        set_gap_mm: solved.part.set_gap().map(on_grid),
     }
 }
 

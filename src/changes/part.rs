@@ -10,6 +10,7 @@ use crate::history::State;
 use crate::num::counted;
 use crate::quantity::Units;
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// What stands before what is done after cutting and was not done before.
 const NEW: &str = "new: ";
@@ -24,7 +25,8 @@ pub enum Verdict {
     CutAgain,
     /// The flat is as it was, the bends are not.
     BendAgain,
-    /// Flat and bends are as they were; holes, edges, marks or welds are finished differently.
+    /// Flat and bends are as they were; holes, edges, marks or welds are finished differently, or
+    /// ears are set to another gap.
     FinishAgain,
     /// The very same, in more pieces.
     More,
@@ -155,25 +157,26 @@ pub(super) fn change(
     let shift = contours::shift(old, part);
     let metal = metal(old, part, units);
     let flats = contours::compare(old, part, shift, units);
-    let bends = bends::compare(old, part, shift, units);
-    let finish = finish(old, part);
+    let (bends, bends_renamed) = bends::compare(old, part, shift, units);
+    let as_it_was = metal.is_empty() && flats.differences.is_empty();
+    // The hash knows no names: where it is the same and nothing is cut or bent otherwise, what is
+    // done to holes and edges is only said in other words.
+    let same = as_it_was && bends.is_empty() && old.geometry == part.geometry;
+    let finish = if same { Vec::new() } else { finish(old, part, units) };
     if !(flats.differences.is_empty() && bends.is_empty()) {
         let of = |part: &PartState, shift| [contours::contours(part, shift), lines(part, shift)];
         change.overlay = Some(Overlay { was: of(old, shift), now: of(part, Vec2::ZERO) });
     }
-    change.verdict = match () {
-        () if !(metal.is_empty() && flats.differences.is_empty()) => Verdict::CutAgain,
-        () if !bends.is_empty() => Verdict::BendAgain,
-        () if !finish.is_empty() => Verdict::FinishAgain,
-        () if part.pieces > old.pieces => Verdict::More,
-        () if part.pieces < old.pieces => Verdict::Fewer,
-        () => Verdict::Unchanged,
-    };
+    change.verdict = verdict([!as_it_was, !bends.is_empty(), !finish.is_empty()], old, part);
     change.words = words(change.verdict, old.pieces, part.pieces);
     let only_added = finish.iter().all(|words| words.starts_with(NEW));
     let rework = flats.only_larger && metal.is_empty() && bends.is_empty() && only_added;
     if old.name != part.name {
         change.differences.push(format!("renamed from `{}`", old.name));
+    }
+    if same {
+        let renamed = [flats.renamed, bends_renamed, subjects(old, part)].concat();
+        change.differences.extend(only_renamed(renamed));
     }
     change.differences.extend(metal.into_iter().chain(flats.differences));
     change.differences.extend(bends.into_iter().chain(finish));
@@ -190,6 +193,18 @@ pub(super) fn change(
     }
     change.differences.extend(price(was, old, now, part));
     change
+}
+
+/// What is to be done about a part of which it is told whether it is cut, bent and finished otherwise.
+fn verdict([cut, bent, finished]: [bool; 3], old: &PartState, part: &PartState) -> Verdict {
+    match () {
+        () if cut => Verdict::CutAgain,
+        () if bent => Verdict::BendAgain,
+        () if finished => Verdict::FinishAgain,
+        () if part.pieces > old.pieces => Verdict::More,
+        () if part.pieces < old.pieces => Verdict::Fewer,
+        () => Verdict::Unchanged,
+    }
 }
 
 fn pieces(count: u32) -> String {
@@ -223,8 +238,8 @@ fn metal(old: &PartState, part: &PartState, units: Units) -> Vec<String> {
     differences
 }
 
-/// What is done differently after cutting, and etched differently.
-fn finish(old: &PartState, part: &PartState) -> Vec<String> {
+/// What is done differently after cutting, etched differently, and set differently for welding.
+fn finish(old: &PartState, part: &PartState, units: Units) -> Vec<String> {
     let mut differences = Vec::new();
     if old.marks != part.marks {
         differences.push(match (old.marks.is_empty(), part.marks.is_empty()) {
@@ -240,7 +255,39 @@ fn finish(old: &PartState, part: &PartState) -> Vec<String> {
         differences
             .extend(is.iter().filter(|w| lacks(was, w)).map(|words| format!("{NEW}{words}")));
     }
+    differences.extend(set_gap(old, part, units));
     differences
+}
+
+/// `renamed, same geometry`, with what; nothing where no name differs.
+fn only_renamed(mut renamed: Vec<String>) -> Option<String> {
+    let mut seen = BTreeSet::new();
+    renamed.retain(|one| seen.insert(one.clone()));
+    (!renamed.is_empty()).then(|| format!("renamed, same geometry: {}", renamed.join(", ")))
+}
+
+/// Holes, edges and beads to which the same is done under other names.
+fn subjects(old: &PartState, part: &PartState) -> Vec<String> {
+    let mut renamed = Vec::new();
+    for (was, is) in [(&old.work, &part.work), (&old.welds, &part.welds)] {
+        let mut left: Vec<&String> = is.iter().filter(|words| !was.contains(words)).collect();
+        for words in was.iter().filter(|words| !is.contains(words)) {
+            let Some((before, done)) = words.split_once(": ") else { continue };
+            let alike = |new: &&String| new.split_once(": ").is_some_and(|(_, of)| of == done);
+            let Some(at) = left.iter().position(alike) else { continue };
+            let now = left.remove(at).split_once(": ").map_or("", |(subject, _)| subject);
+            renamed.push(format!("{before} → {now}"));
+        }
+    }
+    renamed
+}
+
+/// Ears that are set closer or further apart.
+fn set_gap(old: &PartState, part: &PartState, units: Units) -> Option<String> {
+    let (was, is) = (old.set_gap_mm?, part.set_gap_mm?);
+    let [before, after] = [was, is].map(|gap| units.length(gap));
+    let words = format!("gap between the bare ears {before} → {after}: set them to the new one");
+    ((was - is).abs() > contours::SAME).then_some(words)
 }
 
 fn price(was: &State, old: &PartState, now: &State, part: &PartState) -> Option<String> {
@@ -282,7 +329,7 @@ mod tests {
 
     /// A sink, a thread or a mark that is there already does not go away by cutting a hole larger.
     #[test]
-    fn only_what_is_cut_larger_and_finished_further_can_be_reworked() {
+    fn only_what_as_it_was_larger_and_finished_further_can_be_reworked() {
         let can = |was: &PartState, now: &PartState| {
             let change = of(was, now);
             assert_eq!(change.verdict, Verdict::CutAgain);

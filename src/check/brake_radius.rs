@@ -25,6 +25,7 @@
 //! The fifth, by which charts and metals differ, is our choice; so are the 1.5 and the six
 //! thicknesses.
 
+use crate::brake;
 use crate::check::bend_sequence;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
@@ -66,7 +67,13 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(step.bend)]))
                 .note(format!("0.16 × {} = {}", made_in.length(v), made_in.length(gives)))
-                .help(format!("specify {}, or measure a strip", subject.show(gives))),
+                .help(format!(
+                    "specify {0} (`bend_radius = \"{0}\"` in the sheet's entry), measure a strip, or \
+                     bend over a V of about {1}, which gives {2}",
+                    subject.show(gives),
+                    made_in.length(brake::opening(asked).round()),
+                    subject.show(asked)
+                )),
         )
     });
     findings.extend(steps);

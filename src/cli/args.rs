@@ -138,9 +138,9 @@ pub(super) struct CalibrateArgs {
     /// Row of the table `material`
     #[arg(long, default_value = "S235")]
     pub(super) material: String,
-    /// Thickness of the sheet; for bent strips, as measured
-    #[arg(long, default_value = "4 mm")]
-    pub(super) thickness: String,
+    /// Thickness of the sheet; for bent strips, as measured [default: --nominal, else "4 mm"]
+    #[arg(long)]
+    pub(super) thickness: Option<String>,
     /// Nominal thickness, as jobs give it, for the row [default: --thickness]
     #[arg(long)]
     pub(super) nominal: Option<String>,
@@ -176,6 +176,17 @@ pub(super) struct CalibrateArgs {
     #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
     pub(super) out: PathBuf,
 }
+
+impl CalibrateArgs {
+    /// The thickness as jobs give it.
+    pub(super) fn of_jobs(&self) -> &str {
+        let given = self.nominal.as_ref().or(self.thickness.as_ref());
+        given.map_or(USUAL_THICKNESS, String::as_str)
+    }
+}
+
+/// The thickness of strips where none is given.
+const USUAL_THICKNESS: &str = "4 mm";
 
 #[cfg(test)]
 mod tests {

@@ -5,6 +5,7 @@
 
 mod cut;
 mod damage;
+mod job;
 mod open;
 mod record;
 mod schema;
@@ -14,5 +15,6 @@ pub(super) use cut::Booked;
 pub(super) use cut::Moved;
 pub(super) use cut::Taken;
 pub(super) use cut::Undone;
+pub(super) use job::JobFile;
 pub(super) use open::Book;
 pub(super) use record::StripEntry;

@@ -13,6 +13,7 @@ use crate::cli::files::Replaced;
 use crate::cli::shelf;
 use crate::cli::shelf::shown;
 use crate::cli::terminal;
+use crate::cli::typed;
 use crate::cli::typed::angle;
 use crate::cli::typed::length;
 use crate::cli::typed::tables;
@@ -85,7 +86,7 @@ fn strip(args: &CalibrateArgs) -> anyhow::Result<Ending> {
         recipe: "test-strip".into(),
         values: vec![format!("v={}", args.v)],
         material: args.material.clone(),
-        thickness: args.nominal.clone().unwrap_or_else(|| args.thickness.clone()),
+        thickness: args.of_jobs().to_owned(),
         process: "waterjet".into(),
         coating: "0 mm".into(),
         units: "mm".into(),
@@ -118,13 +119,12 @@ fn strips(args: &CalibrateArgs, bent: Vec<Strip>, tables: &Tables) -> anyhow::Re
         Some(radius) => length("--radius", radius)?,
         None => brake::inside_radius(v),
     };
-    let Some(material) = tables.row("material", &args.material) else {
-        bail!("there is no material `{}`; see `platewright tables material`", args.material)
-    };
-    let measured = thickness("--thickness", &args.thickness, material, tables)?;
-    let nominal = match &args.nominal {
-        Some(text) => thickness("--nominal", text, material, tables)?,
-        None => measured,
+    let material = typed::material(&args.material, tables)?;
+    let flag = if args.nominal.is_some() { "--nominal" } else { "--thickness" };
+    let nominal = thickness(flag, args.of_jobs(), material, tables)?;
+    let measured = match &args.thickness {
+        Some(text) => thickness("--thickness", text, material, tables)?,
+        None => nominal,
     };
     if (measured - nominal).abs() > OFF_NOMINAL * nominal {
         bail!(

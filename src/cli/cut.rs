@@ -2,6 +2,7 @@
 
 use crate::cli::book::Book;
 use crate::cli::book::Booked;
+use crate::cli::book::JobFile;
 use crate::cli::book::Moved;
 use crate::cli::book::Taken;
 use crate::cli::book::Undone;
@@ -12,6 +13,7 @@ use crate::cli::input;
 use crate::cli::past;
 use crate::cli::shelf;
 use crate::cli::shelf::shown;
+use crate::cli::stock;
 use crate::cli::terminal;
 use crate::cli::terminal::plural;
 use anyhow::anyhow;
@@ -50,23 +52,32 @@ pub(super) struct CutArgs {
 pub(super) fn cut(args: &CutArgs) -> anyhow::Result<Ending> {
     let path = past::book_of(&args.job)?;
     let (job, day) = (shelf::stem(&args.job), day(args.date.clone())?);
+    let file = JobFile::new(&job, &args.job, &path);
     if args.undo {
-        let undone = Book::open_there(&path)?.undo(&job, &day)?;
+        let undone = Book::open_there(&path)?.undo(&file, &day)?;
         terminal::data(&undone_words(&job, &path, &undone));
         return Ok(Ending::Done);
     }
     let out = args.out.clone().unwrap_or_else(|| past::usual_folder(&args.job));
     let cut = made_in(&out)?;
-    let taken = Book::open_or_begin(&path)?.cut(&job, &cut, &day, args.again)?;
+    let currency = match cut.sheets.iter().any(|sheet| sheet.cost.is_some()) {
+        true => stock::currency(&past::shop_of(&args.job)?)?,
+        false => String::new(),
+    };
+    let taken = Book::open_or_begin(&path)?.cut(&file, (&cut, &currency), &day, args.again)?;
     match taken {
         Taken::Now(booked) => {
             terminal::data(&booked_words(&job, &path, &booked));
             Ok(Ending::Done)
         }
-        Taken::Before { id, day } => {
+        Taken::Before { id, day, sheets } => {
+            let what = match sheets {
+                true => "these sheets are in the book already",
+                false => "the same parts were cut already, from other sheets",
+            };
             terminal::say(&format!(
-                "{job}: these sheets are in the book already, as cut no. {id} of {day}; nothing was \
-                 booked\nwrite `--again` where they were cut once more, or `--undo` to undo that"
+                "{job}: {what}, as cut no. {id} of {day}; nothing was booked\nwrite `--again` where \
+                 they were cut once more, or `--undo` to undo that"
             ));
             Ok(Ending::Stopped)
         }

@@ -10,6 +10,9 @@ use std::fs::FileType;
 use std::io::Read;
 use std::path::Path;
 
+/// How a zip file begins.
+const ZIP: &[u8] = b"PK\x03\x04";
+
 /// The bytes of a regular file, or of one that a link leads to. Where it has more than `max`,
 /// that is said to be more than a `what` may have.
 ///
@@ -44,6 +47,10 @@ pub(super) fn bytes(path: &Path, max: u64, what: &str) -> anyhow::Result<Vec<u8>
 pub(super) fn text(path: &Path, max: u64, what: &str) -> anyhow::Result<String> {
     match String::from_utf8(bytes(path, max, what)?) {
         Ok(text) => Ok(text),
+        Err(error) if error.as_bytes().starts_with(ZIP) => bail!(
+            "cannot read {0}: it is an archive; `platewright make {0}` makes a job that was packed",
+            path.display()
+        ),
         Err(error) => bail!(
             "cannot read {}: byte {} is not UTF-8 text; save it as UTF-8",
             path.display(),

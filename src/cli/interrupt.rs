@@ -112,9 +112,12 @@ impl Interrupt {
         self.heard.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Everything is written, and nothing is done until a file is saved.
-    pub(super) fn waits(&self) {
-        self.lock().phase = Phase::Waiting;
+    /// Everything is written, and nothing is done until a file is saved; from now on an interrupt
+    /// ends the program. Says whether one has come before, while something was still under way.
+    pub(super) fn waits(&self) -> bool {
+        let mut heard = self.lock();
+        heard.phase = Phase::Waiting;
+        heard.first.is_some()
     }
 
     /// A job is read and solved again.
@@ -182,6 +185,17 @@ mod tests {
         interrupt.makes();
         interrupt.hear();
         assert!(!interrupt.is_pressed() && interrupt.wanted().is_ok());
+    }
+
+    /// One that comes while the last file is written ends a watch as well: nobody presses it again.
+    #[test]
+    fn an_interrupt_before_the_wait_is_not_lost() {
+        let interrupt = Interrupt::new();
+        interrupt.writes();
+        assert!(!interrupt.waits());
+        interrupt.writes();
+        interrupt.hear();
+        assert!(!interrupt.is_pressed() && interrupt.waits());
     }
 
     /// While files are written, what comes at once is the same request as the first.

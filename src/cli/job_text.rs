@@ -34,6 +34,8 @@ pub(super) enum Wanted {
     All,
     /// Those that nothing stops.
     Good,
+    /// All or none, to be looked at: whatever is written is no file of the job.
+    Seen,
 }
 
 /// What is known of a job before it is solved.
@@ -147,6 +149,13 @@ pub(super) fn read_job(
     ready((&shelf::stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), only, before)
 }
 
+/// The same of a job that is only looked at, whatever else is written.
+pub(super) fn seen_job(path: &Path) -> anyhow::Result<Option<Ready>> {
+    let text = shelf::read(path)?;
+    let before = (Before { past: Some(Past::default()), issue: None }, Wanted::Seen);
+    ready((&shelf::stem(path), &shelf::shown(path)), &text, &Folder::of_job(path), &[], before)
+}
+
 /// What is no job, a part by its recipe, read and solved: no issues of it are kept.
 pub(super) fn read_part(
     recipe: &str,
@@ -159,8 +168,13 @@ pub(super) fn read_part(
 
 /// Shows why a job is stopped.
 pub(super) fn stopped(why: &Stopped) -> Option<Ready> {
+    stopped_as(Wanted::All, why)
+}
+
+fn stopped_as(wanted: Wanted, why: &Stopped) -> Option<Ready> {
     terminal::findings(&why.findings, &why.sources);
-    terminal::say(&format!("stopped: {}; nothing was written", terminal::count(&why.findings)));
+    let written = if wanted == Wanted::Seen { "" } else { "; nothing was written" };
+    terminal::say(&format!("stopped: {}{written}", terminal::count(&why.findings)));
     None
 }
 
@@ -201,7 +215,7 @@ fn ready(
         Ok(asked) => asked,
         Err(why) => {
             unread();
-            return Ok(stopped(&why));
+            return Ok(stopped_as(wanted, &why));
         }
     };
     asked.job.keep_only(only)?;
@@ -211,7 +225,7 @@ fn ready(
     let used = used(&asked, folder)?;
     let bar = terminal::progress(asked.job.lines.len(), "solving");
     let ready = match wanted {
-        Wanted::All => asked.solve_and_count(&|| bar.inc(1)),
+        Wanted::All | Wanted::Seen => asked.solve_and_count(&|| bar.inc(1)),
         Wanted::Good => asked.solve_the_good(&|| bar.inc(1)),
     };
     bar.finish_and_clear();
@@ -223,7 +237,7 @@ fn ready(
             terminal::say(&format!("note: {said}"));
         }
     }
-    Ok(ready.map_or_else(|why| stopped(&why), Some))
+    Ok(ready.map_or_else(|why| stopped_as(wanted, &why), Some))
 }
 
 /// What the book on the disk has of the shop that a job names.

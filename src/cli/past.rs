@@ -11,11 +11,18 @@ use platewright::history::Made;
 use platewright::history::Past;
 use platewright::history::Record;
 use serde::Deserialize;
+use std::collections::BTreeSet;
+use std::fs;
+use std::fs::File;
+use std::io::Read;
 use std::path::Path;
 use std::path::PathBuf;
 
 /// No such file is longer than this, in bytes. Our choice.
 const LARGEST: u64 = 256 << 20;
+
+/// So many bytes of what was made say whose it is. Our choice, amply.
+const HEAD: u64 = 1024;
 
 /// The record of what was sent of a job: `JOB.sent.toml`, beside it.
 pub(super) fn record_of(job: &Path) -> PathBuf {
@@ -33,11 +40,19 @@ struct Shop {
 /// # Errors
 /// When the job cannot be read.
 pub(super) fn book_of(job: &Path) -> anyhow::Result<PathBuf> {
+    Ok(shelf::book_of(&shop_of(job)?))
+}
+
+/// The shop file that a job names, or that of its folder.
+///
+/// # Errors
+/// When the job cannot be read.
+pub(super) fn shop_of(job: &Path) -> anyhow::Result<PathBuf> {
     let text = shelf::read(job)?;
     let read: Shop = toml::from_str(&text)
         .map_err(|error| anyhow!("cannot read {}: {}", shown(job), error.message()))?;
     let folder = job.parent().unwrap_or(Path::new(""));
-    Ok(shelf::book_of(&folder.join(read.shop.as_deref().unwrap_or(shelf::SHOP))))
+    Ok(folder.join(read.shop.as_deref().unwrap_or(shelf::SHOP)))
 }
 
 /// Where a job of a name is made when nobody says where: the whole job, and some of it.
@@ -52,11 +67,41 @@ pub(super) fn usual_folder(job: &Path) -> PathBuf {
 }
 
 /// The folders beside one that is written where letters may have been given as well: what is made
-/// in one of them counts on from what was made in any.
+/// in one of them counts on from what was made in any. They are those where the job is usually made,
+/// and all in which it was made within `out`, this folder, or the one that is written into.
 pub(super) fn others(job: &Path, out: &Path) -> Vec<PathBuf> {
-    let mut folders = folders(&shelf::stem(job)).to_vec();
-    folders.retain(|folder| folder != out);
+    let name = shelf::stem(job);
+    let mut folders = folders(&name).to_vec();
+    let beside = out.parent().filter(|folder| !folder.as_os_str().is_empty());
+    for within in [Path::new(""), Path::new("out")].into_iter().chain(beside) {
+        folders.extend(made_within(within, &name));
+    }
+    let mut seen = BTreeSet::new();
+    let place = |folder: &PathBuf| folder.canonicalize().unwrap_or_else(|_| folder.clone());
+    let own = place(&out.to_owned());
+    folders.retain(|folder| place(folder) != own && seen.insert(place(folder)));
     folders
+}
+
+/// The folders within another in which a job of a name was made, sorted. Hidden ones are being made.
+fn made_within(within: &Path, name: &str) -> Vec<PathBuf> {
+    let this = if within.as_os_str().is_empty() { Path::new(".") } else { within };
+    let entries = fs::read_dir(this).into_iter().flatten().flatten();
+    let folders = entries.filter(|entry| !entry.file_name().as_encoded_bytes().starts_with(b"."));
+    let mut found: Vec<PathBuf> = folders
+        .map(|entry| within.join(entry.file_name()))
+        .filter(|folder| head(&folder.join(FILE)).is_some_and(|text| Made::is_of(&text, name)))
+        .collect();
+    found.sort();
+    found
+}
+
+/// The beginning of a regular file.
+fn head(path: &Path) -> Option<String> {
+    fs::metadata(path).ok().filter(fs::Metadata::is_file)?;
+    let mut bytes = Vec::new();
+    File::open(path).ok()?.take(HEAD).read_to_end(&mut bytes).ok()?;
+    Some(String::from_utf8_lossy(&bytes).into_owned())
 }
 
 /// All that is known of a job: what was made last in a folder and where it is usually made, and

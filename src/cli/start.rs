@@ -74,13 +74,20 @@ pub(super) fn default(input: &Input, sources: &Sources) -> Option<String> {
 /// What `platewright new` prints a shop file for.
 const SHOP: &str = "shop";
 
+/// What it prints a job of [`EXAMPLE`] for, where no recipe is called so.
+const JOB: &str = "job";
+
+/// The recipe of a job to start from, where none is asked for.
+const EXAMPLE: &str = "tab";
+
 /// `platewright new`.
 pub(super) fn new(name: &str, copy: bool) -> anyhow::Result<Ending> {
     if name == SHOP {
         terminal::data(shop::NEW);
         return Ok(Ending::Done);
     }
-    let Found { sources, text, recipe } = find(name)?;
+    let of_job = name == JOB && Folder::here().recipe(JOB)?.is_none();
+    let Found { sources, text, recipe } = find(if of_job { EXAMPLE } else { name })?;
     let recipe = match recipe {
         Ok(recipe) => recipe,
         Err(findings) => {

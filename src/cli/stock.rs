@@ -56,6 +56,14 @@ enum StockCommand {
         #[arg(long, value_name = "N")]
         quantity: Option<u32>,
     },
+    /// Say what an entry is worth, each: a remnant carries its share of the sheet's price until then
+    Price {
+        /// Its number
+        number: i64,
+        /// The price, in the currency of the shop file; or `none` where it is not known
+        #[arg(value_parser = price_or_none)]
+        price: Worth,
+    },
     /// Print what the shop has as CSV, for a spreadsheet
     Export {
         /// Where to write [default: standard output]
@@ -78,6 +86,25 @@ enum StockCommand {
     },
 }
 
+/// A price, or none.
+#[derive(Clone, Copy, Debug)]
+struct Worth(Option<f64>);
+
+fn price_or_none(text: &str) -> Result<Worth, String> {
+    match text.trim() {
+        "none" => Ok(Worth(None)),
+        text => typed::price(text).map(|price| Worth(Some(price))),
+    }
+}
+
+/// The currency of a shop file; none where there is no such file, or it says none.
+///
+/// # Errors
+/// When it cannot be read.
+pub(super) fn currency(shop: &Path) -> anyhow::Result<String> {
+    add::currency(shop, &typed::tables(Some(shop))?)
+}
+
 /// `platewright stock`.
 pub(super) fn stock(args: &StockArgs) -> anyhow::Result<Ending> {
     let path = shelf::book_of(&args.shop);
@@ -91,6 +118,16 @@ pub(super) fn stock(args: &StockArgs) -> anyhow::Result<Ending> {
         Some(StockCommand::Take { number, quantity }) => {
             let entry = Book::open_there(&path)?.take(*number, *quantity)?;
             terminal::data(&format!("in the book {}: {}\n", shown(&path), list::line(&entry)));
+        }
+        Some(StockCommand::Price { number, price: Worth(price) }) => {
+            let currency = match price {
+                Some(_) => currency(&args.shop)?,
+                None => String::new(),
+            };
+            let entry = Book::open_there(&path)?.price(*number, (*price, &currency))?;
+            let worth = list::price(&entry).unwrap_or_else(|| "price not known".to_owned());
+            let line = list::line(&entry);
+            terminal::data(&format!("in the book {}: {line}, {worth}\n", shown(&path)));
         }
         Some(StockCommand::Export { out }) => {
             let text = written(&Book::open_there(&path)?.entries()?);
@@ -129,11 +166,8 @@ fn import(shop: &Path, path: &Path, list: &Path) -> anyhow::Result<Ending> {
     let tables = typed::tables(Some(shop))?;
     let unknown = entries.iter().find(|e| tables.row("material", &e.material).is_none());
     if let Some(entry) = unknown {
-        bail!(
-            "{}: there is no material `{}`; see `platewright tables material`; nothing was written",
-            shown(list),
-            entry.material
-        );
+        let words = typed::unknown_material(&entry.material, &tables);
+        bail!("{}: {words}; nothing was written", shown(list));
     }
     let mut book = Book::open_or_begin(path)?;
     let [changed, added] = book.import(&entries).context("nothing was written")?;

@@ -18,7 +18,7 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     let report = &made.report;
     let mut lines = vec![placed(job, report)];
     lines.extend(sheets(job.units, report));
-    lines.push(totals(job.units, report));
+    lines.push(totals(job, report));
     if let Some(saved) = report.totals.saved_by_common_cuts_mm {
         lines.push(format!("common cuts save {} of cutting", long(job.units, saved)));
     }
@@ -94,23 +94,24 @@ fn sheets(units: Units, report: &Report) -> Vec<String> {
 }
 
 /// The totals of all sheets.
-fn totals(units: Units, report: &Report) -> String {
-    let totals = &report.totals;
+fn totals(job: &Job, report: &Report) -> String {
+    let (units, totals) = (job.units, &report.totals);
+    let currency = job.rates().map_or("", |rates| rates.currency.as_str());
     format!(
         "material yield {:.1} %, mass {}, cut length {}, {}{}",
         totals.yield_percent,
         mass(units, totals.mass_kg),
         long(units, totals.cut_length_mm),
         plural(totals.pierces, "pierce"),
-        cost(report)
+        cost(report, currency)
     )
 }
 
 /// What the sheets cost, or which of them have no price.
-fn cost(report: &Report) -> String {
+fn cost(report: &Report, currency: &str) -> String {
     let unpriced: Vec<&str> = report.without_price().collect();
     match report.totals.cost {
-        Some(cost) => format!(", sheets cost {cost:.2}"),
+        Some(cost) => format!(", sheets cost {cost:.2} {currency}").trim_end().to_owned(),
         None if unpriced.is_empty() || unpriced.len() == report.sheets.len() => String::new(),
         None => format!(", cost of the sheets not known: no price for {}", unpriced.join(", ")),
     }

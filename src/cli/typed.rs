@@ -4,12 +4,14 @@ use crate::cli::shelf::Folder;
 use crate::cli::terminal;
 use anyhow::Context;
 use anyhow::bail;
+use platewright::diag;
 use platewright::diag::Sources;
 use platewright::num::Angle;
 use platewright::quantity;
 use platewright::quantity::Dimension;
 use platewright::quantity::Reading;
 use platewright::table::Row;
+use platewright::table::Table;
 use platewright::table::Tables;
 use std::path::Path;
 
@@ -42,6 +44,27 @@ pub(super) fn thickness(
     let found = tables.gauge(&metal, number).map(|q| q.value);
     found.with_context(|| {
         format!("there is no {number} gauge for {metal}; see `platewright tables gauge`")
+    })
+}
+
+/// A row of the table `material`.
+pub(super) fn material<'t>(name: &str, tables: &'t Tables) -> anyhow::Result<&'t Row> {
+    let row = tables.row("material", name).with_context(|| unknown_material(name, tables))?;
+    Ok(row)
+}
+
+/// What is said of a material that there is none of, with the one that may be meant.
+pub(super) fn unknown_material(name: &str, tables: &Tables) -> String {
+    let known = tables.table("material").into_iter().flat_map(Table::rows).map(|row| row.name());
+    let near = diag::nearest(name, known);
+    let near = near.map_or_else(|| ";".to_owned(), |near| format!("; did you mean `{near}`?"));
+    format!("there is no material `{name}`{near} `platewright tables material` lists them")
+}
+
+/// A price: a number of 0 or more.
+pub(super) fn price(text: &str) -> Result<f64, String> {
+    text.trim().parse().map_err(|_| {
+        "write the number alone, with a point: the currency is that of the shop file".to_owned()
     })
 }
 

@@ -10,8 +10,12 @@ use crate::cli::shelf::shown;
 use crate::cli::terminal;
 use anyhow::Context;
 use anyhow::bail;
+use notify::Event;
+use notify::EventKind;
 use notify::RecursiveMode;
 use notify::Watcher;
+use notify::event::AccessKind;
+use notify::event::AccessMode;
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::fs;
@@ -47,7 +51,10 @@ pub(super) fn watch(
     mut run: impl FnMut() -> anyhow::Result<String>,
 ) -> anyhow::Result<Ending> {
     let (send, saved) = mpsc::channel();
-    let hear = move |event: notify::Result<notify::Event>| {
+    let hear = move |event: notify::Result<Event>| {
+        if event.as_ref().is_ok_and(is_look) {
+            return;
+        }
         // Nobody listens any more when the program ends.
         let _ = send.send(event.is_ok());
     };
@@ -63,15 +70,21 @@ pub(super) fn watch(
         let words = run().unwrap_or_else(|error| format!("error: {error:#}"));
         let took = begun.elapsed().as_millis();
         terminal::data(&format!("{words}; {took} ms; watching, Ctrl-C ends\n"));
-        if interrupt.is_pressed() {
+        if interrupt.waits() {
             return Ok(Ending::Done);
         }
-        interrupt.waits();
         if !changed(&saved, job, &folders, &before) {
             return Ok(Ending::Done);
         }
         interrupt.solves();
     }
+}
+
+/// Whether a file or folder was only looked at. To look whether something has changed opens it:
+/// whoever hears that wakes itself.
+fn is_look(event: &Event) -> bool {
+    let is_written = EventKind::Access(AccessKind::Close(AccessMode::Write));
+    event.kind.is_access() && event.kind != is_written
 }
 
 /// Makes sure that the folder a job is written to is none that it is read from: it is exchanged for a
@@ -163,6 +176,15 @@ fn now() -> Instant {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_only_looked_at_wakes_nobody() {
+        let event = |kind| is_look(&Event::new(kind));
+        assert!(event(EventKind::Access(AccessKind::Open(AccessMode::Any))));
+        assert!(event(EventKind::Access(AccessKind::Close(AccessMode::Read))));
+        assert!(!event(EventKind::Access(AccessKind::Close(AccessMode::Write))));
+        assert!(!event(EventKind::Any));
+    }
 
     #[test]
     fn the_files_that_a_job_names_are_found_in_its_text() {

@@ -217,10 +217,14 @@ impl<'a> Fields<'a> {
             None => &[],
             Some(Item { value: Value::List(items), .. }) => items,
             Some(item) => {
-                let headed = self.table.get(name).is_some_and(Entry::is_headed);
+                let headed = self.table.get(name).filter(|entry| entry.is_headed());
                 let help = match headed {
-                    true => format!("write `[[{name}]]`, with two brackets"),
-                    false => format!("write `{name} = [ {} ]`", item.written()),
+                    // `[rates.cutting]`: what stands before the name belongs to it.
+                    Some(entry) if entry.is_within() => {
+                        "write two brackets on either side of it, `[[` and `]]`".to_owned()
+                    }
+                    Some(_) => format!("write `[[{name}]]`, with two brackets"),
+                    None => format!("write `{name} = [ {} ]`", item.written()),
                 };
                 self.add(wrong_kind(item, "a list, `[ … ]`").help(help));
                 &[]
@@ -242,6 +246,11 @@ impl<'a> Fields<'a> {
 
     /// Reports the keys that were never asked for.
     pub(crate) fn finish(self) {
+        self.finish_with(&|_, _| None);
+    }
+
+    /// The same, where some of them belong elsewhere: `elsewhere` says of a key what to do about it.
+    pub(crate) fn finish_with(self, elsewhere: &dyn Fn(&str, &Item) -> Option<String>) {
         let asked = self.asked.into_inner();
         let unknown = self.table.iter().filter(|(name, _)| asked.iter().all(|a| a != name));
         let unknown: Vec<(&str, &Entry)> = unknown.take(MAX_REPORTED).collect();
@@ -256,14 +265,15 @@ impl<'a> Fields<'a> {
                 self.findings.add(renamed::finding(name, new, entry.key));
                 continue;
             }
-            let help = match near(name) {
-                Some(near) => format!("write `{near}`"),
+            let help = match (elsewhere(name, &entry.item), near(name)) {
+                (Some(help), _) => help,
+                (None, Some(near)) => format!("write `{near}`"),
                 // It may be one of those that the slip would let in.
-                None if decides => continue,
-                None if TOP.contains(&name) => {
+                (None, None) if decides => continue,
+                (None, None) if TOP.contains(&name) => {
                     format!("move `{name}` to the top of the file, above the first `[…]`")
                 }
-                None => format!("keys here are {}", listed(&asked)),
+                (None, None) => format!("keys here are {}", listed(&asked)),
             };
             self.findings.add(
                 Finding::stop("unknown-key", format!("there is no key `{name}` here"))

@@ -64,6 +64,11 @@ impl Entry {
             && self.key.start >= header.start
             && self.key.end <= header.end
     }
+
+    /// Whether its header names the table that it is in as well: `[rates.cutting]`.
+    pub(super) fn is_within(&self) -> bool {
+        self.is_headed() && self.key.start > self.item.span.start + "[".len()
+    }
 }
 
 impl FromIterator<(String, Entry)> for Table {

@@ -22,6 +22,9 @@ pub struct Made {
     format: String,
     /// The version that made it.
     pub version: String,
+    /// The job that was made, by name; empty where that was not kept.
+    #[serde(default)]
+    pub job: String,
     /// The issues of parts that are no longer made, or that have words in place of a letter, so that
     /// their letters go on when they come back.
     #[serde(default)]
@@ -37,7 +40,22 @@ impl Made {
     /// What is made where nothing was before.
     pub fn first(now: State) -> Self {
         let version = env!("CARGO_PKG_VERSION").to_owned();
-        Self { format: FORMAT.to_owned(), version, gone: Vec::new(), now, before: None }
+        let (format, job) = (FORMAT.to_owned(), String::new());
+        Self { format, version, job, gone: Vec::new(), now, before: None }
+    }
+
+    /// The same of a job.
+    #[must_use]
+    pub fn of(self, job: &str) -> Self {
+        Self { job: job.to_owned(), ..self }
+    }
+
+    /// Whether a text, of which the beginning is enough, is that of a job of this name.
+    pub fn is_of(text: &str, job: &str) -> bool {
+        let name = toml::Value::String(job.to_owned()).to_string();
+        let mut own = text.lines().take_while(|line| !line.starts_with('['));
+        own.clone().any(|line| line == format!("format = \"{FORMAT}\""))
+            && own.any(|line| line == format!("job = {name}"))
     }
 
     /// What is made now, after this. Where it is the very same, what it was compared with stays:
@@ -137,9 +155,20 @@ mod tests {
             marks: String::new(),
             work: vec!["hole eye: tap M6×1 through".into()],
             welds: vec!["plate.foot: both sides".into()],
+            set_gap_mm: Some(16.41),
         };
         let hardware = vec![Counted { what: "bolt M8 × 30 mm".into(), quantity: 12 }];
         State { currency: "EUR".into(), part: vec![part], hardware, ..State::default() }
+    }
+
+    #[test]
+    fn a_text_says_in_its_first_lines_whose_it_is() {
+        for name in ["cart", "the \"cart\""] {
+            let text = Made::first(full()).of(name).text().unwrap();
+            let head = &text[..500];
+            assert!(Made::is_of(head, name) && !Made::is_of(head, "trailer"), "{head}");
+        }
+        assert!(!Made::is_of("job = \"cart\"\n", "cart"), "any other file");
     }
 
     #[test]

@@ -62,6 +62,10 @@ pub struct PartState {
     pub work: Vec<String>,
     /// The welded edges, a sentence each.
     pub welds: Vec<String>,
+    /// The bare gap to which ears are set when they are welded, mm; none where nothing is set, or
+    /// where that was not kept.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub set_gap_mm: Option<f64>,
 }
 
 /// A bend.

@@ -19,8 +19,17 @@ pub struct Accepted {
     pub span: Span,
 }
 
+/// What is accepted in examples.
+const EXAMPLE: &str = "min-flange";
+
 /// Reads `accept = { bend-sequence = "bent over a block in the vice" }`.
 pub(super) fn read(fields: &Fields) -> Vec<Accepted> {
+    if let Some((item, code)) = fields.get("accept").and_then(|item| Some((item, item.text()?))) {
+        let code = check::WORKMANSHIP.iter().find(|known| **known == code).unwrap_or(&EXAMPLE);
+        let help = format!("write `accept = {{ {code} = \"bent over a block in the vice\" }}`");
+        fields.add(wrong_kind(item, "a table of what is accepted, and why,").help(help));
+        return Vec::new();
+    }
     let one = |(code, entry): (&str, &Entry)| {
         if !check::WORKMANSHIP.contains(&code) {
             fields.add(refused(code, entry));

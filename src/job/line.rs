@@ -69,7 +69,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         // The choice puts another in its place.
         true => (!known.sheets.is_empty()).then_some(0),
         false => fields
-            .need("sheet", "\"S235 4 mm\"")
+            .need("sheet", &sheet_named(known))
             .and_then(|i| known.find_sheet(i, fields.findings())),
     };
     let of_faces = sheets_of_faces(fields, known);
@@ -99,6 +99,11 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         mirror,
         here: name_span,
     })
+}
+
+/// A sheet to name, in quotes: the first of the job.
+fn sheet_named(known: &Known) -> String {
+    format!("\"{}\"", known.sheets.first().map_or("S235 4 mm", |sheet| sheet.name.as_str()))
 }
 
 /// Reports inputs that are both given and left open.

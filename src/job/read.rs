@@ -185,7 +185,7 @@ fn parts(
             && let Some(fields) = Fields::of(whole, &found)
         {
             lines.extend(line(&fields, whole, &known));
-            fields.finish();
+            finish(fields, shelf);
         }
         found.take().into_iter().for_each(|f| findings.add(used_in(f, item.span)));
     }
@@ -193,11 +193,27 @@ fn parts(
         let Some(fields) = Fields::of(item, findings) else { continue };
         let line = line(&fields, item, &known);
         lines.extend(family::read(&fields, line, names, shelf, sources));
-        fields.finish();
+        finish(fields, shelf);
     }
     let own = sheets.iter().map(|sheet| sheet.coating).chain(lines.iter().map(|line| line.coating));
     let coated = settings.coating > 0.0 || own.flatten().any(|coating| coating.film > 0.0);
     Parts { sheets, links, lines, coated }
+}
+
+/// Reports the unknown keys of a part or a family; one that is an input of its recipe belongs in
+/// `given`.
+fn finish(fields: Fields, shelf: &Shelf) {
+    let recipe = fields.get("recipe").and_then(Item::text);
+    fields.finish_with(&|key, item| {
+        let (_, text) = (shelf.recipe)(recipe?)?;
+        let read = document::read(item.span.source, &text).ok()?;
+        let Value::Table(inputs) = &read.get("inputs")?.item.value else { return None };
+        inputs.get(key)?;
+        Some(format!(
+            "it is an input of the recipe: write `given = {{ {key} = {} }}`",
+            item.written()
+        ))
+    });
 }
 
 /// The finding for a job of parts without a `[[sheet]]`: what to add for the first part.

@@ -4,6 +4,7 @@ use crate::bill;
 use crate::bill::Bars;
 use crate::bill::Hardware;
 use crate::job::Job;
+use crate::lists::cell::money;
 use crate::lists::cell::number;
 use crate::place::NestedSheet;
 use crate::quantity::MM_PER_INCH;
@@ -21,6 +22,14 @@ pub(super) struct ShoppingRow {
     #[serde(rename = "for")]
     users: String,
     note: String,
+    #[serde(serialize_with = "money")]
+    price_each: Option<f64>,
+    #[serde(serialize_with = "money")]
+    price: Option<f64>,
+    currency: String,
+    /// The quantity as a number.
+    #[serde(skip)]
+    count: f64,
 }
 
 /// Everything that is bought: sheets, hardware with its washers and nuts, bars of tube, and what is
@@ -38,7 +47,29 @@ pub(super) fn rows(
     rows.extend(beside(&hardware, "nut", |item| item.nuts));
     rows.extend(bars.iter().map(|bars| tube(job, bars)));
     rows.extend(bill::coated(job, solved).into_iter().map(|(film, area)| coated(job, film, area)));
+    price(job, &mut rows);
     rows
+}
+
+/// Puts the prices in: those of sheets are there, all else costs what the shop pays for it. What
+/// nobody said stays empty, and so does the total.
+fn price(job: &Job, rows: &mut Vec<ShoppingRow>) {
+    let rates = job.rates();
+    for row in rows.iter_mut() {
+        let bought = || rates?.bought(row.item, &row.size);
+        row.price_each = row.price_each.or_else(bought);
+        row.price = row.price_each.map(|each| each * row.count);
+        if row.price.is_some() {
+            row.currency = rates.map_or_else(String::new, |rates| rates.currency.clone());
+        }
+    }
+    let all: Option<f64> = rows.iter().map(|row| row.price).sum();
+    if let (Some(price), [first, ..]) = (all, rows.as_slice()) {
+        let currency = first.currency.clone();
+        let total = row("total", String::new(), 0, String::new(), String::new());
+        let quantity = String::new();
+        rows.push(ShoppingRow { quantity, unit: "", price: Some(price), currency, ..total });
+    }
 }
 
 fn row(
@@ -48,7 +79,18 @@ fn row(
     users: String,
     note: String,
 ) -> ShoppingRow {
-    ShoppingRow { item, size, quantity: quantity.to_string(), unit: "pieces", users, note }
+    ShoppingRow {
+        item,
+        size,
+        quantity: quantity.to_string(),
+        unit: "pieces",
+        users,
+        note,
+        price_each: None,
+        price: None,
+        currency: String::new(),
+        count: f64::from(quantity),
+    }
 }
 
 /// The sheets that are used, by kind and size.
@@ -69,7 +111,10 @@ fn sheets(job: &Job, nested: &[NestedSheet]) -> Vec<ShoppingRow> {
         let size = format!("{}, {} × {}", sheet.name, show(stock.length()), show(stock.width()));
         let from = stock.book.map(|id| format!("no. {id} of the shop's book"));
         let note = stock.name.clone().or(from).unwrap_or_default();
-        row("sheet", size, count, String::new(), note)
+        let there = if stock.book.is_some() { "in stock: " } else { "" };
+        let note = format!("{there}{note}");
+        let price_each = stock.priced.then_some(stock.sheet.price);
+        ShoppingRow { price_each, ..row("sheet", size, count, String::new(), note) }
     };
     counts.into_iter().map(one).collect()
 }
@@ -149,12 +194,10 @@ fn coated(job: &Job, film: f64, area: f64) -> ShoppingRow {
     let size = format!("thickness {}", job.units.length(film));
     let note = "both faces and all edges of the plates, outside of tubes; no loss included";
     ShoppingRow {
-        item: "coating",
-        size,
         quantity: crate::num::text(quantity, 3),
         unit,
-        users: String::new(),
-        note: note.to_owned(),
+        count: quantity,
+        ..row("coating", size, 0, String::new(), note.to_owned())
     }
 }
 

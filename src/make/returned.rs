@@ -8,6 +8,7 @@
 
 mod compared;
 mod earlier;
+mod names;
 mod sheets;
 
 pub use compared::Returned;
@@ -63,8 +64,7 @@ pub fn against(
         }
     }
     for part in &mut wanted {
-        let named =
-            |file: &Read| part.names.iter().any(|name| stem(file.name).eq_ignore_ascii_case(name));
+        let named = |file: &Read| part.names.iter().any(|name| names::is(file.name, name));
         let (mine, others): (Vec<_>, Vec<_>) = left.into_iter().partition(named);
         left = others;
         for file in mine {
@@ -78,9 +78,11 @@ pub fn against(
         };
         let (file, name, stem) = (left.remove(at), &solved[part.part].name, &part.stem);
         part.found = true;
-        returned
-            .differences
-            .push(format!("{}: renamed; it is part `{name}`, sent as {stem}.dxf", file.name));
+        let count = names::other_count(file.name, stem);
+        returned.differences.push(format!(
+            "{}: renamed; it is part `{name}`, sent as {stem}.dxf{count}",
+            file.name
+        ));
         let file = Read { sent: false, ..file };
         judge(&mut returned, job, &solved[part.part], &part.region, &file);
     }
@@ -92,7 +94,7 @@ pub fn against(
             .filter(|part| !part.found)
             .map(|part| format!("{}.dxf is missing: part `{}`", part.stem, solved[part.part].name)),
     );
-    returned.differences.extend(left.iter().map(|file| extra(job, &wanted, file)));
+    returned.differences.extend(left.iter().map(|file| extra(job, solved, &wanted, file)));
     returned
 }
 
@@ -109,19 +111,21 @@ fn wanted(job: &Job, solved: &[Solved]) -> Vec<Wanted> {
 }
 
 /// A file that is that of no part.
-fn extra(job: &Job, wanted: &[Wanted], file: &Read) -> String {
+fn extra(job: &Job, solved: &[Solved], wanted: &[Wanted], file: &Read) -> String {
     let name = file.name;
+    if let Some(of) = wanted.iter().find(|of| earlier::same(&of.region, &file.region)) {
+        let (part, stem) = (&solved[of.part].name, &of.stem);
+        let count = names::other_count(name, stem);
+        return format!(
+            "{name} is extra: it is part `{part}` once more, sent as {stem}.dxf{count}"
+        );
+    }
     if let Some(words) = earlier::any(job, &file.region) {
         return format!("{name}: {words}; the job no longer makes it so");
     }
-    let near = nearest(stem(name), wanted.iter().map(|w| w.stem.as_str()));
+    let near = nearest(names::stem(name), wanted.iter().map(|w| w.stem.as_str()));
     let near = near.map_or(String::new(), |near| format!("; nearest name: {near}.dxf"));
     format!("{name} is extra: it matches no part of the order{near}")
-}
-
-fn stem(name: &str) -> &str {
-    let name = name.rsplit('/').next().unwrap_or(name);
-    name.rsplit_once('.').map_or(name, |(stem, _)| stem)
 }
 
 /// The plates a file shows.

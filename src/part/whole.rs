@@ -54,6 +54,12 @@ pub struct Part {
 }
 
 impl Part {
+    /// To which clear distance ears that are plates of their own are set when they are welded, mm,
+    /// bare; none where there are no such ears, or one piece has both.
+    pub fn set_gap(&self) -> Option<f64> {
+        self.clevis.as_ref().filter(|clevis| clevis.ears == 1).map(|clevis| clevis.gap)
+    }
+
     /// A hole of this part.
     pub fn hole(&self, id: HoleId) -> &Hole {
         &self.faces[id.face].holes[id.hole]

@@ -15,8 +15,8 @@ use crate::table::Tables;
 pub struct Rates {
     /// What prices are counted in, such as `EUR`.
     pub currency: String,
-    /// An hour of a person's work.
-    pub hand_hour: f64,
+    /// An hour of a person's work; none where the shop does not say.
+    pub hand_hour: Option<f64>,
     /// Minutes of work for one bend, the piece turned and laid in.
     pub(crate) bend_minutes: f64,
     /// Minutes of work for one rolled bend.
@@ -37,6 +37,9 @@ pub struct Rates {
     pub cutting: Vec<CutRate>,
     /// What metal costs, by the kilogram: row of the table `material`, and the price.
     pub metal: Vec<(String, f64)>,
+    /// What is bought by the piece or the area, as the shopping list calls it: item and size, and the
+    /// price.
+    pub(crate) bought: Vec<(String, String, f64)>,
 }
 
 /// How fast one metal of one thickness is cut, and what the machine costs.
@@ -70,6 +73,19 @@ impl Rates {
     pub(crate) fn kilogram(&self, material: &str) -> Option<f64> {
         self.metal.iter().find(|(name, _)| name == material).map(|(_, price)| *price)
     }
+
+    /// What something costs that is bought, by its item and size in the shopping list; spaces, capitals
+    /// and the sign for `by` make no difference.
+    pub(crate) fn bought(&self, item: &str, size: &str) -> Option<f64> {
+        let plain = |text: &str| -> String {
+            let text = text.to_lowercase().replace('×', "x");
+            text.chars().filter(|c| !c.is_whitespace()).collect()
+        };
+        let is_it = |bought: &&(String, String, f64)| {
+            plain(&bought.0) == plain(item) && plain(&bought.1) == plain(size)
+        };
+        self.bought.iter().find(is_it).map(|(.., price)| *price)
+    }
 }
 
 impl CutRate {
@@ -82,7 +98,7 @@ impl CutRate {
 /// The table `rates` of a shop file.
 pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
     let currency = fields.needed_text("currency", "\"EUR\"").map(str::to_owned);
-    let hand_hour = number(fields, "labour_hour", true);
+    let hand_hour = number(fields, "labour_hour", false);
     let bend_minutes = number(fields, "bend_minutes", false);
     let roll_minutes = number(fields, "roll_minutes", false);
     let hem_minutes = number(fields, "hem_minutes", false);
@@ -115,9 +131,15 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
         let kilogram = number(fields, "per_kilogram", true);
         Some((material?.name().to_owned(), kilogram?))
     });
+    let bought = all(fields, "bought", |fields| {
+        let text = |name: &str, example| fields.needed_text(name, example).map(str::to_owned);
+        let (item, size) = (text("item", "\"bolt\""), text("size", "\"M8 x 30 mm\""));
+        let price = number(fields, "price", true);
+        Some((item?, size?, price?))
+    });
     Some(Rates {
         currency: currency?,
-        hand_hour: hand_hour?,
+        hand_hour,
         bend_minutes: bend_minutes.unwrap_or(0.0),
         roll_minutes: roll_minutes.or(bend_minutes).unwrap_or(0.0),
         hem_minutes: hem_minutes.or(bend_minutes.map(|one| 2.0 * one)).unwrap_or(0.0),
@@ -128,6 +150,7 @@ pub(super) fn read(fields: &Fields, tables: &Tables) -> Option<Rates> {
         bevel_per_minute: bevel_per_minute.flatten(),
         cutting,
         metal,
+        bought,
     })
 }
 
@@ -186,6 +209,18 @@ per_kilogram = 1.6
         );
         assert_eq!((rates.kilogram("S235"), rates.kilogram("S355")), (Some(1.6), None));
         assert_eq!((rates.bend_minutes, rates.hole_minutes), (1.5, 0.0));
+    }
+
+    #[test]
+    fn what_is_bought_is_found_as_the_list_calls_it_and_an_hour_may_be_unknown() {
+        let own = "[[rates.bought]]\nitem = \"Bolt\"\nsize = \"M8x30 mm\"\nprice = 0.35\n";
+        let rates = read(&format!("[rates]\ncurrency = \"EUR\"\n{own}")).unwrap().rates.unwrap();
+        assert_eq!(rates.bought("bolt", "M8 × 30 mm"), Some(0.35));
+        assert_eq!(
+            [rates.bought("bolt", "M8 × 35 mm"), rates.bought("nut", "M8 × 30 mm")],
+            [None; 2]
+        );
+        assert_eq!(rates.hand_hour, None);
     }
 
     #[test]

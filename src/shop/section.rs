@@ -69,6 +69,19 @@ impl Part {
         }
     }
 
+    /// Measures in braces that are right for it, to be measured anew.
+    const fn example(self) -> &'static str {
+        match self {
+            Self::Above => {
+                "{ depth = \"140 mm\", height = \"160 mm\", nose = \"45 deg\", face = \"45 mm\" }"
+            }
+            Self::Below => "{ depth = \"140 mm\", height = \"80 mm\" }",
+            Self::Leaf => "{ depth = \"60 mm\", thickness = \"40 mm\" }",
+            Self::Ram => "{ thickness = \"120 mm\" }",
+            Self::Table => "{ thickness = \"90 mm\" }",
+        }
+    }
+
     /// Its section by measures.
     fn measured(self, fields: &Fields) -> Option<Result<Outline, OutlineError>> {
         let may = |name: &str, usual: f64| match fields.get(name) {
@@ -109,18 +122,19 @@ const HIGH: f64 = 300.0;
 /// The section of a tool: by its measures in braces, or its corners in order.
 pub(super) fn section(fields: &Fields, name: &str, part: Part) -> Option<Outline> {
     let usual = part.usual().map(|section| shapes::written(&section)).unwrap_or_default();
-    let item = fields.need(name, &usual)?;
+    // Whoever draws corners is shown corners; all others need no more than measures.
+    let item = fields.need(name, part.example())?;
     match &item.value {
         Value::Table(_) => {
             let measures = Fields::of(item, fields.findings())?;
             let made = part.measured(&measures);
             measures.finish();
-            valid(made?, item, &format!("write `{name} = {usual}`"), fields)
+            valid(made?, item, &format!("write `{name} = {}`", part.example()), fields)
         }
         Value::List(_) => drawn(fields, name, &usual),
         _ => {
             let finding = wrong_kind(item, "a section, or its measures in braces,");
-            fields.add(finding.help(format!("write `{name} = {usual}`")));
+            fields.add(finding.help(format!("write `{name} = {}`", part.example())));
             None
         }
     }

@@ -28,7 +28,9 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
     let span = fields.get("name").map_or(fields.here, |i| i.letters);
     let kind = fields.needed_text("kind", "\"straight\"");
     let length = size(fields, "length", "\"1250 mm\"");
-    let max_angle = angle(fields, "max_angle", "\"135 deg\"");
+    // Over a V of 80° no sheet comes further than 100°.
+    let usual = if kind == Some("press") { "\"95 deg\"" } else { "\"135 deg\"" };
+    let max_angle = angle(fields, "max_angle", usual);
     let radius = |name| fields.get(name).and_then(|i| entry::length(i, findings));
     let (min_radius, max_radius) = (radius("min_radius"), radius("max_radius"));
     let folding = |kind| {

@@ -32,6 +32,24 @@ pub(super) fn accept(line: &Line, solved: &mut [Solved]) {
             first.found.push(caution.at(accepted.span, "").help("remove it from `accept`"));
         }
     }
+    for part in solved.iter_mut() {
+        let springs = springs(part);
+        part.found.iter_mut().for_each(|finding| offer(finding, springs));
+    }
+}
+
+/// Says of a stop of workmanship how a shop takes it on. One that comes back whole is none.
+fn offer(finding: &mut Finding, springs: bool) {
+    let code = finding.code;
+    let is_offered = finding.weight == Weight::Stop
+        && check::WORKMANSHIP.contains(&code)
+        && !(springs && code == check::BEND_SEQUENCE);
+    if is_offered {
+        *finding = finding.clone().note(format!(
+            "a shop that can bend it all the same writes how: `accept = {{ {code} = \"…\" }}` in \
+             the part's entry makes this a caution"
+        ));
+    }
 }
 
 /// The caution that a stop becomes.

@@ -53,8 +53,8 @@ pub(super) fn hash(job: &Job, solved: &Solved) -> String {
 }
 
 /// The text that is hashed: metal, thickness, outlines, bends, marks, what is done to holes and
-/// edges, and welds, from the lower left corner of the flat, each kind in an order of its own, so
-/// that a recipe that only names or lists them differently gives the same.
+/// edges, welds, from the lower left corner of the flat, each kind in an order of its own, so that a
+/// recipe that only names or lists them differently gives the same; and how far apart ears are set.
 fn geometry(job: &Job, solved: &Solved) -> String {
     let (sheet, flat) = (&job.sheets[solved.sheet], &solved.flat);
     let place = to_origin(&flat.region);
@@ -81,6 +81,7 @@ fn geometry(job: &Job, solved: &Solved) -> String {
     })));
     all.extend(bevels_and_beads(solved, &place));
     all.extend(welds(solved, &place));
+    all.extend(solved.part.set_gap().map(|gap| format!("set {} apart", num::text(gap, 4))));
     all.join("\n")
 }
 

@@ -25,6 +25,9 @@ impl Tables {
             return help;
         }
         let names: Vec<&str> = rows.rows().map(|row| row.name()).collect();
+        if let Some(size) = without_pitch(&names, typed) {
+            return format!("write `{size}`, without the pitch, where that is the coarse one");
+        }
         let sized: Vec<&str> =
             names.iter().filter(|name| same_size(name, typed)).copied().collect();
         let start = |name: &&&str| !typed.is_empty() && is_start(name, typed);
@@ -115,6 +118,14 @@ fn same_size(name: &str, typed: &str) -> bool {
     bare.len() < name.len() && !size.is_empty() && bare == size
 }
 
+/// The row of a metric thread that was typed with its pitch: `M10` for `M10x1.5`.
+fn without_pitch<'n>(names: &[&'n str], typed: &str) -> Option<&'n str> {
+    let typed = key(typed);
+    let (size, pitch) = typed.split_once('x')?;
+    let is_metric = size.starts_with('m') && pitch.parse::<f64>().is_ok_and(|pitch| pitch < 10.0);
+    names.iter().find(|name| is_metric && key(name) == size).copied()
+}
+
 /// Whether what was typed goes on where the name ends: `powdercoat` for `powder`.
 fn is_start(name: &str, typed: &str) -> bool {
     let (name, typed) = (name.to_lowercase(), typed.to_lowercase());
@@ -140,6 +151,14 @@ mod tests {
         assert_eq!(help("nut", "12"), "write `M12`");
         assert_eq!(help("bolt", "8 mm"), "write `M8`");
         assert_eq!(help("bolt", "10"), "write `M10` or `#10`");
+    }
+
+    #[test]
+    fn a_thread_with_its_pitch_is_the_row_of_its_size() {
+        let words = ", without the pitch, where that is the coarse one";
+        assert_eq!(help("bolt", "M10x1.5"), format!("write `M10`{words}"));
+        assert_eq!(help("nut", "M8 × 1.25"), format!("write `M8`{words}"));
+        assert!(!help("bolt", "M10x30").contains("without the pitch"), "that is a length");
     }
 
     #[test]

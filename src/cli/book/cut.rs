@@ -1,5 +1,8 @@
 //! Sheets that are cut go out of the book, what is left of them comes in.
 
+use crate::cli::book::job::BookedCut;
+use crate::cli::book::job::Bookings;
+use crate::cli::book::job::JobFile;
 use crate::cli::book::open::Book;
 use crate::cli::book::stock;
 use anyhow::anyhow;
@@ -44,6 +47,8 @@ pub(crate) enum Taken {
         /// Its number.
         id: i64,
         day: String,
+        /// Whether from these very sheets, or the same parts from others.
+        sheets: bool,
     },
 }
 
@@ -69,42 +74,40 @@ pub(crate) struct CutLine {
 
 impl Book {
     /// Books the sheets of a job that was made out and their remnants in; once, unless it is asked
-    /// for again.
+    /// for again: also where the same parts were nested anew on what the first cut left. What the
+    /// job says that a sheet costs is in `currency`.
     ///
     /// # Errors
     /// When a sheet that the job was nested on is no longer there.
     pub(crate) fn cut(
         &mut self,
-        job: &str,
-        cut: &Cut,
+        job: &JobFile,
+        (cut, currency): (&Cut, &str),
         day: &str,
         again: bool,
     ) -> anyhow::Result<Taken> {
         self.change(|book| {
-            let before = book
-                .query_row(
-                    "SELECT id, day FROM cut WHERE job = ?1 AND layout = ?2 AND undone IS NULL \
-                     ORDER BY id DESC",
-                    params![job, cut.layout],
-                    |row| Ok((row.get(0)?, row.get(1)?)),
-                )
-                .optional()?;
-            if let Some((id, day)) = before.filter(|_| !again) {
-                return Ok(Taken::Before { id, day });
+            let booked = job.booked(book)?.own;
+            let of_sheets = booked.iter().find(|before| before.layout == cut.layout);
+            let before = of_sheets.or_else(|| booked.iter().find(|before| before.made == cut.made));
+            if let Some(BookedCut { id, day, layout, .. }) = before.filter(|_| !again) {
+                let (id, day) = (*id, day.clone());
+                return Ok(Taken::Before { id, day, sheets: *layout == cut.layout });
             }
+            let name = &job.name;
             book.execute(
-                "INSERT INTO cut (job, layout, day) VALUES (?1, ?2, ?3)",
-                params![job, cut.layout, day],
+                "INSERT INTO cut (job, layout, day, file, made) VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![name, cut.layout, day, job.file, cut.made],
             )?;
             let id = book.last_insert_rowid();
-            let from = format!("{job}, cut no. {id} of {day}");
+            let from = format!("{name}, cut no. {id} of {day}");
             let mut moved = Vec::new();
             for sheet in &cut.sheets {
                 let out = taken(book, sheet)?;
                 if let Some(entry) = &out {
                     note(book, id, entry, sheet, -1)?;
                 }
-                let remnant = remnant(book, sheet, &from)?;
+                let remnant = remnant(book, sheet, price(sheet, out.as_ref(), currency), &from)?;
                 if let Some(entry) = &remnant {
                     note(book, id, entry, sheet, 1)?;
                 }
@@ -118,17 +121,15 @@ impl Book {
     ///
     /// # Errors
     /// When there is none, or a remnant of it has been used since.
-    pub(crate) fn undo(&mut self, job: &str, day: &str) -> anyhow::Result<Undone> {
+    pub(crate) fn undo(&mut self, job: &JobFile, day: &str) -> anyhow::Result<Undone> {
         self.change(|book| {
-            let last: Option<(i64, String)> = book
-                .query_row(
-                    "SELECT id, day FROM cut WHERE job = ?1 AND undone IS NULL ORDER BY id DESC",
-                    [job],
-                    |row| Ok((row.get(0)?, row.get(1)?)),
-                )
-                .optional()?;
-            let (id, when) =
-                last.ok_or_else(|| anyhow!("no cut of {job} is in the book: nothing to undo"))?;
+            let Bookings { own, other } = job.booked(book)?;
+            let Some(BookedCut { id, day: when, .. }) = own.into_iter().next() else {
+                let other = other.map_or_else(String::new, |BookedCut { id, file, .. }| {
+                    format!("; cut no. {id} is of another job of that name: undo it as {file}")
+                });
+                bail!("no cut of {} is in the book: nothing to undo{other}", job.name);
+            };
             let mut undone = Undone { id, day: when, back: Vec::new(), gone: Vec::new() };
             for (entry, change) in moves(book, id)? {
                 if change > 0 && stock::need(book, entry)?.quantity == 0 {
@@ -150,18 +151,20 @@ impl Book {
     pub(crate) fn cuts(&self) -> anyhow::Result<Vec<CutLine>> {
         self.look(|book| {
             let mut asked = book.prepare(
-                "SELECT id, job, day, undone, \
+                "SELECT id, job, day, undone, file, \
                  (SELECT COUNT(*) FROM moved WHERE cut = cut.id AND change < 0), \
                  (SELECT COUNT(*) FROM moved WHERE cut = cut.id AND change > 0) \
                  FROM cut ORDER BY id",
             )?;
             let lines = asked.query_map([], |row| {
+                let (job, file): (String, String) = (row.get(1)?, row.get(4)?);
                 Ok(CutLine {
                     id: row.get(0)?,
-                    job: row.get(1)?,
+                    // Where it lies tells it from others of its name.
+                    job: file.strip_suffix(".toml").map_or(job, str::to_owned),
                     day: row.get(2)?,
                     undone: row.get(3)?,
-                    count: [row.get(4)?, row.get(5)?],
+                    count: [row.get(5)?, row.get(6)?],
                 })
             })?;
             Ok(lines.collect::<rusqlite::Result<_>>()?)
@@ -222,8 +225,23 @@ fn alike(book: &Connection, sheet: &CutSheet) -> anyhow::Result<Option<i64>> {
     Ok(None)
 }
 
-/// Puts what is left of a sheet in, no larger than it is.
-fn remnant(book: &Connection, sheet: &CutSheet, from: &str) -> anyhow::Result<Option<Entry>> {
+/// What a sheet cost that is cut, in which currency: what the book says of it, else the job.
+fn price<'p>(
+    sheet: &CutSheet,
+    out: Option<&'p Entry>,
+    currency: &'p str,
+) -> Option<(f64, &'p str)> {
+    let booked = out.and_then(|entry| Some((entry.price?, entry.currency.as_str())));
+    booked.or_else(|| Some((sheet.cost?, currency)))
+}
+
+/// Puts what is left of a sheet in, no larger than it is, with its share of the `price`.
+fn remnant(
+    book: &Connection,
+    sheet: &CutSheet,
+    price: Option<(f64, &str)>,
+    from: &str,
+) -> anyhow::Result<Option<Entry>> {
     let Some(size) = sheet.remnant else { return Ok(None) };
     let [length, width] = size.map(|mm| (mm * STEPS + NEAR).floor() / STEPS);
     let corners = Corners::rectangle(length, width)
@@ -235,9 +253,9 @@ fn remnant(book: &Connection, sheet: &CutSheet, from: &str) -> anyhow::Result<Op
         corners,
         quantity: 1,
         remnant: true,
-        // It was paid for with the sheet, or is worth what nobody said.
-        price: None,
-        currency: String::new(),
+        // What nobody said is not known.
+        price: price.map(|(price, _)| sheet.share(price, [length, width])),
+        currency: price.map_or_else(String::new, |(_, currency)| currency.to_owned()),
         name: format!("remnant of {}", sheet.name),
         from: from.to_owned(),
     };
@@ -312,11 +330,37 @@ mod tests {
                 area: 4e8,
                 book: None,
                 remnant: Some([mm, 2.0 * mm]),
+                cost: None,
             };
-            let booked = remnant(&book, &sheet, "cart").unwrap().unwrap();
+            let booked = remnant(&book, &sheet, None, "cart").unwrap().unwrap();
+            assert_eq!((booked.price, booked.currency.as_str()), (None, ""));
             for (booked, is) in booked.corners.size().into_iter().zip([mm, 2.0 * mm]) {
                 assert!(booked <= is + 1e-8 && booked > is - 0.001, "{booked} of {is}");
             }
         }
+    }
+
+    /// The share of a remnant is by area; that of a remnant of a remnant is of its own price.
+    #[test]
+    fn a_remnant_carries_its_share_of_what_its_sheet_cost() {
+        let sheet = CutSheet {
+            name: "S235-4-mm-01".into(),
+            material: "S235".into(),
+            thickness: 4.0,
+            size: [1000.0, 500.0],
+            area: 500_000.0,
+            book: None,
+            remnant: Some([400.0, 500.0]),
+            cost: Some(42.0),
+        };
+        let of_job = price(&sheet, None, "EUR");
+        assert_eq!(of_job, Some((42.0, "EUR")));
+        let book = Connection::open_in_memory().unwrap();
+        schema::move_up(&book).unwrap();
+        let entry = remnant(&book, &sheet, of_job, "cart").unwrap().unwrap();
+        assert_eq!((entry.price, entry.currency.as_str()), (Some(16.8), "EUR"));
+        // What the book says of its sheet goes before what the job says.
+        assert_eq!(price(&sheet, Some(&entry), "CHF"), Some((16.8, "EUR")));
+        assert_eq!(price(&CutSheet { cost: None, ..sheet }, None, "EUR"), None);
     }
 }

@@ -72,6 +72,10 @@ const VERSIONS: &[&str] = &[
         k REAL NOT NULL,
         deduction_mm REAL NOT NULL
      ) STRICT;",
+    // Which job of its name a cut is of, and which parts in which number were made; empty in what was
+    // booked before.
+    "ALTER TABLE cut ADD COLUMN file TEXT NOT NULL DEFAULT '';
+     ALTER TABLE cut ADD COLUMN made TEXT NOT NULL DEFAULT '';",
 ];
 
 /// The version that this program writes.

@@ -95,6 +95,9 @@ impl Book {
     pub(crate) fn take(&mut self, id: i64, quantity: Option<u32>) -> anyhow::Result<Entry> {
         self.change(|book| {
             let there = need(book, id)?;
+            if there.quantity == 0 {
+                bail!("nothing is left of no. {id}: {} {}", there.kind(), there.size());
+            }
             let quantity = quantity.unwrap_or(there.quantity);
             if quantity == 0 || quantity > there.quantity {
                 bail!(
@@ -103,6 +106,23 @@ impl Book {
                 );
             }
             shift(book, id, -i64::from(quantity))?;
+            need(book, id)
+        })
+    }
+
+    /// Says what one sheet of an entry costs, in a currency.
+    ///
+    /// # Errors
+    /// When there is no such entry, or that is no price.
+    pub(crate) fn price(
+        &mut self,
+        id: i64,
+        (price, currency): (Option<f64>, &str),
+    ) -> anyhow::Result<Entry> {
+        self.change(|book| {
+            let entry = Entry { price, currency: currency.to_owned(), ..need(book, id)? };
+            entry.check().map_err(|(_, words)| anyhow!("{words}"))?;
+            put(book, &entry)?;
             need(book, id)
         })
     }

@@ -1,16 +1,15 @@
 //! What strips mean on the parts of a job.
 
-use crate::cli::job_text::read_job;
+use crate::cli::job_text::seen_job;
 use platewright::as_built;
 use platewright::as_built::Effect;
-use platewright::history::Past;
 use platewright::num;
 use platewright::shop::Calibration;
 use std::path::Path;
 
 /// What the row of the strips means on each part of a job; nothing where the job is stopped.
 pub(super) fn told(job: &Path, said: &Calibration) -> anyhow::Result<Option<String>> {
-    let Some(ready) = read_job(job, &[], Past::default(), None)? else { return Ok(None) };
+    let Some(ready) = seen_job(job)? else { return Ok(None) };
     let effects = as_built::effects(&ready.job, &ready.solved, &said.row);
     if effects.is_empty() {
         let (material, v) = (&said.row.material, num::text(said.row.v, 2));

@@ -8,8 +8,8 @@ const ROWS: usize = 5;
 
 /// The sheet as text, to print; `radius` is about what the V makes, mm.
 pub(super) fn text(args: &CalibrateArgs, radius: f64) -> String {
-    let CalibrateArgs { material, thickness, v, .. } = args;
-    let nominal = args.nominal.as_ref().unwrap_or(thickness);
+    let CalibrateArgs { material, v, .. } = args;
+    let nominal = args.of_jobs();
     let line = "_".repeat(9);
     let row = |n: usize| format!("  {n}     {}\n", [line.as_str(); 6].join("  "));
     let rows: String = (1..=ROWS).map(row).collect();
@@ -41,7 +41,8 @@ pub(super) fn text(args: &CalibrateArgs, radius: f64) -> String {
         \x20         --v \"{v}\" --radius \"R mm\" --under-load \"U deg\" \\\n\
         \x20         --strip \"A mm\" \"B mm\" \"L mm\" \"W deg\"   (once for each strip)\n\
         \x20       This corrects each strip to 90° and prints the mean, the scatter, and the row for the\n\
-        \x20       shop file; --job JOB shows the effect on the parts of a job.\n",
+        \x20       shop file. --job JOB shows the effect on the parts of a job; --into shop.toml adds the\n\
+        \x20       row to the shop file.\n",
         num::text(radius, 1)
     )
 }

@@ -25,7 +25,7 @@ pub(crate) struct AddArgs {
     #[arg(long)]
     thickness: String,
     /// Along the grain and across it
-    #[arg(long, num_args = 2, value_names = ["LENGTH", "WIDTH"], required_unless_present = "corner", conflicts_with = "corner")]
+    #[arg(long, num_args = 1..=2, value_names = ["LENGTH", "WIDTH"], required_unless_present = "corner", conflicts_with = "corner")]
     size: Vec<String>,
     /// A corner of a remnant, along and across the grain; once for each, in order round it
     #[arg(long, num_args = 2, value_names = ["ALONG", "ACROSS"], action = clap::ArgAction::Append)]
@@ -34,7 +34,7 @@ pub(crate) struct AddArgs {
     #[arg(long, value_name = "N", default_value_t = 1)]
     quantity: u32,
     /// What one costs, in the currency of the shop file
-    #[arg(long)]
+    #[arg(long, value_parser = typed::price)]
     price: Option<f64>,
     /// It is a remnant, used before whole sheets; so is what is given by its corners
     #[arg(long)]
@@ -51,9 +51,7 @@ impl AddArgs {
     /// The entry that is meant, for the book of a shop file.
     pub(super) fn entry(&self, shop: &Path) -> anyhow::Result<Entry> {
         let tables = typed::tables(Some(shop))?;
-        let Some(material) = tables.row("material", &self.material) else {
-            bail!("there is no material `{}`; see `platewright tables material`", self.material)
-        };
+        let material = typed::material(&self.material, &tables)?;
         if self.quantity == 0 {
             bail!("--quantity is 1 or more");
         }
@@ -75,6 +73,9 @@ impl AddArgs {
     }
 
     fn corners(&self) -> anyhow::Result<Corners> {
+        if let [one] = self.size.as_slice() {
+            bail!("--size is two lengths, each in its own quotes{}", written_as_two(one));
+        }
         if let [length, width] = self.size.as_slice() {
             let sides = [typed::length("--size", length)?, typed::length("--size", width)?];
             return Corners::rectangle(sides[0], sides[1])
@@ -91,6 +92,22 @@ impl AddArgs {
     }
 }
 
+/// `: --size "600 mm" "400 mm"` for `600 x 400 mm`; nothing where no two lengths are in it.
+fn written_as_two(text: &str) -> String {
+    let sides: Vec<&str> = text.split(['x', '×', '*']).map(str::trim).collect();
+    let [first, second] = sides[..] else { return String::new() };
+    let unit = second.trim_start_matches(|c: char| c.is_ascii_digit() || ".-/ ".contains(c));
+    let first = match first.ends_with(|c: char| c.is_ascii_digit()) {
+        true => format!("{first} {unit}"),
+        false => first.to_owned(),
+    };
+    let both = [first.as_str(), second].map(|side| typed::length("--size", side));
+    match both {
+        [Ok(_), Ok(_)] => format!(": --size \"{first}\" \"{second}\""),
+        _ => String::new(),
+    }
+}
+
 /// A length that may be 0.
 fn coordinate(text: &str) -> anyhow::Result<f64> {
     match quantity::read(text) {
@@ -103,7 +120,7 @@ fn coordinate(text: &str) -> anyhow::Result<f64> {
 }
 
 /// The currency of a shop file; none where there is no such file, or it says none.
-fn currency(file: &Path, tables: &Tables) -> anyhow::Result<String> {
+pub(crate) fn currency(file: &Path, tables: &Tables) -> anyhow::Result<String> {
     if !file.exists() {
         return Ok(String::new());
     }

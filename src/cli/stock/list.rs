@@ -20,7 +20,7 @@ pub(super) fn text(path: &Path, entries: &[Entry]) -> String {
 }
 
 fn cells(entry: &Entry) -> [String; 8] {
-    let price = entry.price.map(|price| format!("{price:.2} {}", entry.currency));
+    let price = price(entry);
     let text = |text: &str| if text.is_empty() { "-".to_owned() } else { text.to_owned() };
     let shape = if entry.corners.is_rectangle() { "" } else { " overall" };
     [
@@ -28,11 +28,17 @@ fn cells(entry: &Entry) -> [String; 8] {
         entry.kind(),
         format!("{}{shape}", entry.size()),
         entry.quantity.to_string(),
-        text(price.as_deref().unwrap_or_default().trim_end()),
+        text(price.as_deref().unwrap_or_default()),
         if entry.remnant { "remnant" } else { "whole" }.to_owned(),
         text(&entry.name),
         text(&entry.from),
     ]
+}
+
+/// What one costs, where that is known: `58.00 EUR`.
+pub(super) fn price(entry: &Entry) -> Option<String> {
+    let words = format!("{:.2} {}", entry.price?, entry.currency);
+    Some(words.trim_end().to_owned())
 }
 
 /// One entry in a line.

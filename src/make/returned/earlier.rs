@@ -23,6 +23,11 @@ pub(super) fn names(job: &Job, part: &str) -> Vec<String> {
     files.filter(|file| !file.is_empty()).collect()
 }
 
+/// How many pieces of a part were sent last, and what that order is called.
+pub(super) fn pieces(job: &Job, part: &str) -> Option<(u32, String)> {
+    sent(job).find_map(|sent| Some((sent.part(part)?.pieces, sent.words())))
+}
+
 /// What is said of a plate that was sent as an earlier issue of a part.
 pub(super) fn of(job: &Job, part: &Solved, found: &Region) -> Option<String> {
     let mut all = sent(job).filter_map(|sent| Some((sent, sent.part(&part.name)?)));

@@ -56,8 +56,8 @@ impl Sheets {
         }
     }
 
-    /// Which part a piece is: where several have its shape, of those that still want pieces the one
-    /// with the fewest found.
+    /// Which part a piece is: where several have its shape, of those that still want pieces, else may
+    /// fill a sheet, the one with the fewest found.
     fn part_of(
         &self,
         job: &Job,
@@ -69,7 +69,8 @@ impl Sheets {
         alike.min_by_key(|i| {
             let part = wanted[*i].part;
             let found = self.found.get(&part).copied().unwrap_or_default();
-            (found >= solve::pieces(job, &solved[part]), found)
+            let [asked, most] = asked(job, &solved[part]);
+            (found >= asked, found >= most, found)
         })
     }
 
@@ -92,17 +93,33 @@ impl Sheets {
         holds
     }
 
-    /// Says which parts the sheets hold too few pieces of.
+    /// Says which parts the sheets hold too few pieces of, and which too many: more than the job
+    /// asks for with what may fill its sheets.
     pub(super) fn count(&self, returned: &mut Returned, job: &Job, solved: &[Solved]) {
         for (part, found) in &self.found {
-            let (name, pieces) = (&solved[*part].name, solve::pieces(job, &solved[*part]));
-            if *found < pieces {
-                let found = counted(found, "piece");
-                let words = format!("{name}: {found} on the sheets here, {pieces} in the job");
-                returned.differences.push(words);
-            }
+            let solved = &solved[*part];
+            let (name, [pieces, most]) = (&solved.name, asked(job, solved));
+            let over = match () {
+                () if *found < pieces => String::new(),
+                () if *found > most => {
+                    let sent = earlier::pieces(job, name).filter(|(sent, _)| *sent != pieces);
+                    let sent = sent.map(|(sent, words)| format!("; {sent} were sent ({words})"));
+                    format!(": {} too many{}", found - pieces, sent.unwrap_or_default())
+                }
+                () => continue,
+            };
+            let found = counted(found, "piece");
+            let words = format!("{name}: {found} on the sheets here, {pieces} in the job{over}");
+            returned.differences.push(words);
         }
     }
+}
+
+/// How many pieces of a part the job asks for, and how many with those that may fill its sheets.
+fn asked(job: &Job, solved: &Solved) -> [u32; 2] {
+    let pieces = solve::pieces(job, solved);
+    let filling = job.lines[solved.line].placing.fill.saturating_mul(solved.part.copies);
+    [pieces, pieces.saturating_add(filling)]
 }
 
 /// Whether a piece is a part, in whatever way the job lets it lie.

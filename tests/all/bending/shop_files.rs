@@ -170,6 +170,21 @@ fn a_section_pasted_from_a_hint_is_right() {
     assert_eq!(pasted, 4 * 3 + 2 * 3 + 2);
 }
 
+/// A tool that is missing is asked for by a few measures, not by a drawing of it.
+#[test]
+fn what_a_brake_lacks_is_asked_for_by_measures() {
+    let press = "[[brake]]\nname = \"p\"\nkind = \"press\"\nlength = \"1 m\"\nforce = \"400 kN\"\n\
+        die = \"24 mm\"\npunch = \"straight\"\n";
+    let found = read(press).unwrap_err();
+    let helps: Vec<&str> = found.iter().filter_map(|finding| finding.help.as_deref()).collect();
+    let wanted = [
+        "add `max_angle = \"95 deg\"`",
+        "add `ram = { thickness = \"120 mm\" }`",
+        "add `bed = { thickness = \"90 mm\" }`",
+    ];
+    assert_eq!(helps, wanted);
+}
+
 #[test]
 fn a_die_without_its_v_is_refused_with_a_section_that_has_it() {
     let block = "[[\"-26 mm\", \"0 mm\"], [\"26 mm\", \"0 mm\"], [\"26 mm\", \"-60 mm\"], [\"-26 mm\", \"-60 mm\"]]";

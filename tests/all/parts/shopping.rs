@@ -100,6 +100,21 @@ fn rod_ends_jam_nuts_bungs_and_washers_are_on_the_list() {
     }
 }
 
+/// A price stands where the shop knows one, and nowhere else; a total only where all are known.
+#[test]
+fn prices_are_those_that_are_known_and_no_others() {
+    let plates = "[[part]]\nrecipe = \"own\"\nname = \"a\"\nsheet = \"steel\"\nquantity = 120\n";
+    let head = format!("shop = \"shop.toml\"\ncoating = \"0 mm\"\n{HEAD}");
+    let head = head.replace("\"500 mm\"] }", "\"500 mm\"], price = 42 }");
+    let list = rows(&made(&format!("{head}{plates}")), "shopping.csv");
+    assert!(row(&list, "sheet,").ends_with(",,42.00,84.00,EUR"), "{list:#?}");
+    assert_eq!(row(&list, "total,"), "total,,,,,,,84.00,EUR");
+    let ear = "[[part]]\nrecipe = \"tab\"\nname = \"ear\"\nsheet = \"steel\"\nclamped = \"3 mm\"\n";
+    let list = rows(&made(&format!("{head}{plates}{ear}")), "shopping.csv");
+    assert!(row(&list, "bolt,").ends_with(",,,"), "{list:#?}");
+    assert!(!list.iter().any(|row| row.starts_with("total")), "{list:#?}");
+}
+
 /// The grade is that of a load; what a bolt clamps is asked for where nobody says it.
 #[test]
 fn bolts_have_their_grade_and_a_caution_where_nothing_is_clamped() {

@@ -8,6 +8,8 @@ use platewright::geom::Bounds;
 use platewright::geom::Outline;
 use platewright::recipe;
 use platewright::recipe::Others;
+use platewright::shop;
+use platewright::table::Tables;
 
 /// A shelf of a base, a riser and a pad, with a hole listed in one of them.
 fn shelf(face: &str, x: &str, y: &str) -> String {
@@ -321,4 +323,44 @@ fn a_finding_of_a_check_begins_with_what_can_be_changed() {
     let at = own.find("{ name = \"eye\"").expect("it has a hole");
     assert_eq!(edge.marks[0].span.start, at, "{edge:?}");
     assert_ne!(edge.marks[1].span.source, edge.marks[0].span.source);
+}
+
+/// What is typed in a job or a shop file where it does not belong is told where it does.
+#[test]
+fn a_slip_in_a_job_is_told_what_to_type() {
+    let recipe = "about = \"x\"\n[inputs]\nbolt = { kind = \"bolt\", default = \"M6\", about = \"x\" }\n\
+        [face.plate]\nblank = [ { add = \"rectangle\", width = \"90 mm\", height = \"60 mm\" } ]\n";
+    let help = |found: Vec<Finding>| found[0].help.clone().unwrap_or_default();
+    let with =
+        |keys: &str| help(own::solve_with(recipe, "3 mm", "laser", keys).expect_err("stopped"));
+    let given = "it is an input of the recipe: write `given = { bolt = \"M8\" }`";
+    assert_eq!(with("bolt = \"M8\"\n"), given);
+    assert!(with("screw = \"M8\"\n").starts_with("keys here are"), "{}", with("screw = \"M8\"\n"));
+    // The sheet to add is one that the job has.
+    let job = "process = \"laser\"\n[[sheet]]\nname = \"floor\"\nmaterial = \"S235\"\n\
+        thickness = \"3 mm\"\nstock = []\n[[part]]\nrecipe = \"own\"\nname = \"own\"\n";
+    let found = own::asked(recipe, job, &mut Sources::default()).expect_err("stopped");
+    assert_eq!(help(found), "add `sheet = \"floor\"`");
+    // `[[cutting]]` would be another table.
+    let shop = "[rates]\ncurrency = \"EUR\"\n[rates.cutting]\nprocess = \"laser\"\n";
+    let mut sources = Sources::default();
+    let source = sources.add("shop.toml", shop);
+    let found = shop::read(source, shop, &Tables::shipped()).expect_err("stopped");
+    assert_eq!(help(found), "write two brackets on either side of it, `[[` and `]]`");
+}
+
+/// Where there are no holes, none runs over the end of a leg.
+#[test]
+fn an_angle_without_holes_may_have_short_legs() {
+    let job = |holes: u32| {
+        format!(
+            "process = \"laser\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = []\n\
+             [[part]]\nrecipe = \"angle\"\nname = \"strip\"\nsheet = \"steel\"\n\
+             given = {{ base = \"60 mm\", leg = \"22 mm\", leg_holes = {holes} }}\n"
+        )
+    };
+    let asked = |holes| own::asked(ANGLE, &job(holes), &mut Sources::default());
+    assert!(asked(0).is_ok(), "{:?}", asked(0).err());
+    let found = asked(1).expect_err("the hole does not fit");
+    assert!(found[0].headline.contains("run over the end of the leg"), "{}", found[0].headline);
 }

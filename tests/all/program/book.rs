@@ -243,6 +243,101 @@ fn a_cut_is_booked_once_and_undone_once() {
     refused(path, &["cut", "cart.toml"], "not as made");
 }
 
+/// Made again, an order lies on what its own cut left: that is no second one.
+#[test]
+fn an_order_that_is_made_again_is_not_booked_twice() {
+    let folder = shop(1);
+    let path = folder.path();
+    make(path);
+    done(path, &["cut", "cart.toml", "--date", "2026-03-31"]);
+    let cut = held(path);
+    let said = make(path);
+    assert!(said.contains("no. 2 of the book"), "{said}");
+    let (code, said) = run(path, &["cut", "cart.toml"]);
+    assert_eq!(code, Some(1), "{said}");
+    let wanted = "the same parts were cut already, from other sheets, as cut no. 1 of 2026-03-31";
+    assert!(said.contains(wanted) && said.contains("--again"), "{said}");
+    assert_eq!(held(path), cut);
+    // More of them are another order.
+    let more = JOB.replace("quantity = 2", "quantity = 3");
+    fs::write(path.join("cart.toml"), more).unwrap();
+    make(path);
+    assert!(done(path, &["cut", "cart.toml"]).contains("cut no. 2"));
+}
+
+/// Two jobs of one name share a book: neither undoes what the other cut.
+#[test]
+fn jobs_of_one_name_are_told_apart_by_where_they_lie() {
+    let folder = shop(2);
+    let path = folder.path();
+    let there = path.join("trailer");
+    fs::create_dir(&there).unwrap();
+    fs::write(path.join("shop.toml"), "about = \"ours\"\n").unwrap();
+    fs::write(there.join("cart.toml"), format!("shop = \"../shop.toml\"{JOB}")).unwrap();
+    make(&there);
+    done(&there, &["cut", "cart.toml"]);
+    make(path);
+    let wanted =
+        "nothing to undo; cut no. 1 is of another job of that name: undo it as trailer/cart.toml";
+    refused(path, &["cut", "cart.toml", "--undo"], wanted);
+    // The same parts, but of another job: they are cut for the first time.
+    assert!(done(path, &["cut", "cart.toml"]).contains("cut no. 2"));
+    let listed = done(path, &["book"]);
+    assert!(listed.contains("trailer/cart  ") && listed.contains("cart          "), "{listed}");
+    assert!(done(path, &["cut", "cart.toml", "--undo"]).contains("cut no. 2 of"));
+    // A job whose folder was moved is the one it was.
+    fs::rename(&there, path.join("wagon")).unwrap();
+    let said = done(&path.join("wagon"), &["cut", "cart.toml", "--undo"]);
+    assert!(said.contains("cut no. 1 of"), "{said}");
+}
+
+#[test]
+fn a_remnant_carries_its_share_of_the_price_until_the_shop_says_another() {
+    let folder = shop(0);
+    let path = folder.path();
+    let rates = "[rates]\ncurrency = \"EUR\"\nlabour_hour = 48\n";
+    fs::write(path.join("shop.toml"), rates).unwrap();
+    fs::write(path.join("cart.toml"), format!("shop = \"shop.toml\"{JOB}")).unwrap();
+    done(path, &[&ADD[..], &["--price", "20"]].concat());
+    assert!(make(path).contains("sheets cost 20.00 EUR"));
+    done(path, &["cut", "cart.toml"]);
+    let [length, width] = {
+        let report = fs::read(path.join("out/cart/report.json")).unwrap();
+        let report: serde_json::Value = serde_json::from_slice(&report).unwrap();
+        [0, 1].map(|i| report["sheets"][0]["remnant_mm"][i].as_f64().unwrap())
+    };
+    let share = format!("{:.2} EUR", 20.0 * length * width / (500.0 * 400.0));
+    let listed = done(path, &["stock"]);
+    assert!(listed.lines().any(|line| line.starts_with("2 ") && line.contains(&share)), "{listed}");
+    // A job on the remnant costs that, or what the shop says it is worth.
+    assert!(make(path).contains(&format!("sheets cost {share}")));
+    let said = done(path, &["stock", "price", "2", "7.50"]);
+    assert!(said.contains("no. 2: ") && said.contains("7.50 EUR"), "{said}");
+    assert!(make(path).contains("sheets cost 7.50 EUR"));
+    assert!(done(path, &["stock", "price", "2", "none"]).contains("price not known"));
+    assert!(!make(path).contains("sheets cost"));
+    refused(path, &["stock", "price", "9", "1"], "the book has no no. 9");
+}
+
+/// What is typed as one writes it on a delivery note is refused with what to type.
+#[test]
+fn slips_of_a_delivery_are_told_what_to_type() {
+    let folder = shop(1);
+    let path = folder.path();
+    let add = |material: &'static str, size: &[&'static str], more: &[&'static str]| {
+        let head = ["stock", "add", "--material", material, "--thickness", "4 mm", "--size"];
+        [&head[..], size, more].concat()
+    };
+    let both = ["600 mm", "400 mm"];
+    let wanted = "--size is two lengths, each in its own quotes: --size \"600 mm\" \"400 mm\"";
+    refused(path, &add("S235", &["600 x 400 mm"], &[]), wanted);
+    refused(path, &add("S235", &["600 mm"], &[]), "each in its own quotes");
+    refused(path, &add("S253", &both, &[]), "there is no material `S253`; did you mean `S235`?");
+    refused(path, &add("S235", &both, &["--price", "12 EUR"]), "write the number alone");
+    done(path, &["stock", "take", "1"]);
+    refused(path, &["stock", "take", "1"], "nothing is left of no. 1: S235 4 mm 500 mm × 400 mm");
+}
+
 /// The book was changed between the make and the cut.
 #[test]
 fn a_cut_of_another_sheet_than_was_nested_on_is_refused() {
@@ -268,7 +363,8 @@ fn sheets_of_a_job_that_names_its_stock_go_out_where_the_book_has_such() {
         let stock = format!("4 mm\", stock = [ {{ size = [\"{size}\", \"400 mm\"] }} ] }}");
         fs::write(path.join("cart.toml"), JOB.replacen("4 mm\" }", &stock, 1)).unwrap();
         make(path);
-        done(path, &["cut", "cart.toml"])
+        // The same parts are cut once more.
+        done(path, &["cut", "cart.toml", "--again"])
     };
     let said = own("600 mm");
     assert!(said.contains("the book has no such sheet of S235 4 mm: none taken out"), "{said}");

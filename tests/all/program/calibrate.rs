@@ -76,8 +76,13 @@ fn strips_that_cannot_be_right_are_refused_with_what_to_do() {
     assert!(said.contains("one strip does not show the scatter"), "{said}");
     let (good, _, said) = calibrate(folder.path(), &["--v", "32 mm", "--radius", "5.1 mm"]);
     assert!(!good && said.contains("there is no strip: give its legs"), "{said}");
-    let (good, _, said) = with(["104 mm", "103.9 mm", "200 mm", "90 deg"], &["--nominal", "6 mm"]);
+    let measured = ["--nominal", "6 mm", "--thickness", "4 mm"];
+    let (good, _, said) = with(["104 mm", "103.9 mm", "200 mm", "90 deg"], &measured);
     assert!(!good && said.contains("this is a different sheet"), "{said}");
+    // Without a measured one the nominal thickness is meant.
+    let nominal = ["--nominal", "3.2 mm"];
+    let (good, row, said) = with(["103.1 mm", "103 mm", "200 mm", "90 deg"], &nominal);
+    assert!(good && row.contains("thickness = \"3.2 mm\""), "{said}");
 }
 
 const BENT: &str = "process = \"waterjet\"\nshop = \"shop.toml\"\n[[sheet]]\nname = \"S235 4 mm\"\n\
@@ -127,6 +132,7 @@ fn a_job_that_stops_does_not_keep_the_row_back() {
         !good && said.contains("stop[no-file]") && said.contains("added to own.toml"),
         "{said}"
     );
+    assert!(!said.contains("nothing was written"), "{said}");
     assert!(row.contains("deduction = \"7.839 mm\""), "{row}");
     let shop = || fs::read_to_string(folder.path().join("own.toml")).unwrap();
     assert!(shop().contains(&row), "{}", shop());

@@ -283,6 +283,27 @@ fn what_is_made_alone_has_the_letter_it_has_in_the_job() {
 }
 
 /// What was ordered, unpacked as it would come back.
+/// Spares that were made into a folder of any name have had their letter as well.
+#[test]
+fn a_letter_given_in_a_folder_of_another_name_is_not_given_again() {
+    let folder = shop();
+    let path = folder.path();
+    make(path);
+    write(path, &reach("32 mm"));
+    let spares = ["make", "cart.toml", "--only", "ear", "--out", "spares", "--effort", "0"];
+    done(path, &spares);
+    let listed = fs::read_to_string(path.join("spares/parts.csv")).unwrap();
+    assert!(listed.contains("\near,B,"), "{listed}");
+    write(path, &reach("33 mm"));
+    make(path);
+    assert_eq!(issue(path, "ear").0, "C");
+    // Another job made there has letters of its own.
+    fs::write(path.join("trailer.toml"), reach("34 mm")).unwrap();
+    done(path, &["make", "trailer.toml", "--effort", "0"]);
+    let listed = fs::read_to_string(path.join("out/trailer/parts.csv")).unwrap();
+    assert!(listed.contains("\near,A,"), "{listed}");
+}
+
 fn unpacked(folder: &Path, to: &str) {
     let bytes = fs::File::open(folder.join("out/cart/order/S235-4mm.zip")).unwrap();
     zip::ZipArchive::new(bytes).unwrap().extract(folder.join(to)).unwrap();
@@ -632,6 +653,10 @@ fn an_archive_with_a_changed_byte_or_of_somebody_else_is_refused() {
         said.contains("cannot make cart.zip") && said.contains("checksum does not match"),
         "{said}"
     );
+    // A job is looked for in it by who knows only texts.
+    let (code, said) = run(path, &["check", "cart.zip"]);
+    assert_eq!(code, Some(2), "{said}");
+    assert!(said.contains("it is an archive; `platewright make cart.zip` makes"), "{said}");
     assert!(!path.join("out").exists());
     // Nor is it overwritten: it may be somebody else's.
     let (code, said) = run(path, &["pack", "cart.toml"]);

@@ -570,6 +570,7 @@ fn recipes_tables_and_checks_are_listed() {
 fn what_new_and_schema_print_can_be_used() {
     let folder = TempDir::new().unwrap();
     let job = stdout(&run(folder.path(), &["new", "tab"]).code(0).stderr_eq(""));
+    run(folder.path(), &["new", "job"]).code(0).stderr_eq("").stdout_eq(&job);
     fs::write(folder.path().join("start.toml"), job).unwrap();
     run(folder.path(), &["make", "start.toml"]).code(0).stderr_eq("");
     let copy = stdout(&run(folder.path(), &["new", "tab", "--copy"]).code(0).stderr_eq(""));

@@ -6,6 +6,7 @@ use platewright::changes::PartChange;
 use platewright::changes::Verdict;
 use platewright::changes::changes;
 use platewright::diag::Sources;
+use platewright::history;
 use platewright::history::PartState;
 use platewright::history::Past;
 use platewright::history::Sent;
@@ -87,6 +88,31 @@ fn a_bevel_is_known_by_where_it_is_and_not_by_what_its_edge_is_called() {
     assert_eq!(change(&foot, &below).verdict, Verdict::FinishAgain);
     let sole = made(&edges(&bevel("sole", "up"), "sole", "head"));
     assert_eq!(foot.part[0].geometry, sole.part[0].geometry);
+    let named = change(&foot, &sole);
+    assert_eq!(named.verdict, Verdict::Unchanged, "{named:?}");
+    assert_eq!(named.differences, ["renamed, same geometry: edge `foot` → edge `sole`"]);
+}
+
+#[test]
+fn a_hole_that_is_only_called_differently_is_said_to_be_and_is_no_change() {
+    let hole = |name: &str, more: &str| {
+        made(&plate(&format!(
+            "holes = [ {{ name = \"{name}\", at = [\"60 mm\", \"60 mm\"], diameter = \"10 mm\"{more} }} ]"
+        )))
+    };
+    let tapped = ", made = \"tap\", pilot = \"8.5 mm\"";
+    for more in ["", tapped] {
+        let (mut was, now) = (hole("eye", more), hole("bolt", more));
+        was.part[0].letter = "C".into();
+        let named = change(&was, &now);
+        assert_eq!(named.verdict, Verdict::Unchanged, "{named:?}");
+        assert_eq!(named.differences, ["renamed, same geometry: hole `eye` → hole `bolt`"]);
+        let past = Past { made: Some(history::Made::first(was)), ..Past::default() };
+        assert_eq!(past.letter("own", &now.part[0].geometry).to_string(), "C");
+    }
+    // Renamed and made otherwise is made otherwise.
+    let other = change(&hole("eye", tapped), &hole("bolt", ""));
+    assert_ne!(other.verdict, Verdict::Unchanged, "{other:?}");
 }
 
 /// The size alone names the coarse thread; so does the bolt that goes into it.
@@ -159,6 +185,45 @@ fn pieces_of_one_outline_are_shared_out_among_the_parts_that_have_it() {
     let more = ready(&job(1, 4), Past::default());
     let returned = make::against(&more.job, &more.solved, &files, &|_| false);
     assert_eq!(returned.differences, ["lug: 3 pieces on the sheets here, 4 in the job"]);
+    // And too many for three, unless the part may fill the sheet.
+    let fewer = ready(&job(1, 2), Past::default());
+    let returned = make::against(&fewer.job, &fewer.solved, &files, &|_| false);
+    let words = "ear: 2 pieces on the sheets here, 1 in the job: 1 too many";
+    assert_eq!(returned.differences, [words]);
+    let filling = job(1, 2).replace("quantity = 2", "quantity = 2, fill = true");
+    let filling = ready(&filling, Past::default());
+    let returned = make::against(&filling.job, &filling.solved, &files, &|_| false);
+    assert_eq!((returned.same.len(), returned.differences), (1, vec![]));
+    // So many were sent when the job still asked for them.
+    let then = PartState { pieces: 2, name: "ear".into(), ..PartState::default() };
+    let past = Past { sent: vec![sent(1, "A", then)], ..Past::default() };
+    let fewer = ready(&job(1, 2), past);
+    let returned = make::against(&fewer.job, &fewer.solved, &files, &|_| false);
+    let sent = "; 2 were sent (no. 1, 2026-03-31, to the cutter)";
+    assert_eq!(returned.differences, [format!("{words}{sent}")]);
+}
+
+/// Nothing of it is no longer made: it is asked for twice, in another number.
+#[test]
+fn a_second_file_of_a_part_is_said_to_be_one_with_the_number_in_its_name() {
+    let part = "{ recipe = \"tab\", name = \"ear\", quantity = 4, sheet = \"S235 4 mm\" }";
+    let made = done(&ready(&format!("{SHEET}part = [ {part} ]"), Past::default()));
+    let past = Past { sent: vec![sent(1, "A", made.state.part[0].clone())], ..Past::default() };
+    let now = ready(&format!("{SHEET}part = [ {part} ]"), past);
+    let flat = made.files.iter().find(|file| file.name == "flats/ear.dxf").expect("a flat");
+    let against = |names: &[&str]| {
+        let files: Vec<_> = names.iter().map(|n| ((*n).to_owned(), flat.bytes.clone())).collect();
+        make::against(&now.job, &now.solved, &files, &|_| false).differences
+    };
+    let count = "sent as ear_4x_S235_4mm.dxf; its name says 6 pieces, 4 were asked for";
+    assert_eq!(
+        against(&["ear_4x_S235_4mm.dxf", "ear_6x_S235_4mm.dxf"]),
+        [format!("ear_6x_S235_4mm.dxf is extra: it is part `ear` once more, {count}")]
+    );
+    assert_eq!(
+        against(&["ear_6x_S235_4mm.dxf"]),
+        [format!("ear_6x_S235_4mm.dxf: renamed; it is part `ear`, {count}")]
+    );
 }
 
 /// What was sent of one part under an issue.
@@ -216,4 +281,26 @@ fn what_only_filled_sheets_is_not_said_to_have_been_sent() {
     };
     assert!(said(1).contains("ear.dxf: as sent as issue 1 (no. 1,"), "{}", said(1));
     assert!(!said(0).contains("as sent as issue"), "{}", said(0));
+}
+
+/// The drawing says how far apart ears are set: two prints that differ in that alone are two issues.
+#[test]
+fn ears_that_are_set_further_apart_are_not_unchanged() {
+    let made = |gap: &str| {
+        let part = format!(
+            "recipe = \"clevis-plates\", name = \"ears\", sheet = \"S235 4 mm\", given = {{ gap = \"{gap}\" }}"
+        );
+        done(&ready(&format!("{SHEET}part = [ {{ {part} }} ]"), Past::default())).state
+    };
+    let (was, now) = (made("14.5 mm"), made("15.1 mm"));
+    assert_ne!(was.part[0].geometry, now.part[0].geometry);
+    let moved = change(&was, &now);
+    assert_eq!(moved.verdict, Verdict::FinishAgain, "{moved:?}");
+    let words = "gap between the bare ears 14.5 mm → 15.1 mm: set them to the new one";
+    assert_eq!(moved.differences, [words]);
+    assert!(change(&was, &made("14.5 mm")).is_plain());
+    // A record of a make that did not keep the gap says nothing of it.
+    let mut old = was.clone();
+    old.part[0].set_gap_mm = None;
+    assert_eq!(change(&old, &was).verdict, Verdict::Unchanged);
 }

@@ -148,6 +148,10 @@ fn nothing_but_workmanship_can_be_accepted() {
         ("{ brake-lenght = \"yard\" }", "write `brake-length`"),
         ("{ brake-length = \" \" }", "needs a reason"),
         ("{ bend-force = \"yard\" }", "there is no stop `bend-force` to accept"),
+        // Who does not know how is told by the stop itself, and by what is wrong with the attempt.
+        ("{}", "writes how: `accept = { brake-length = \"…\" }`"),
+        ("\"brake-length\"", "write `accept = { brake-length = \"bent over"),
+        ("\"yes\"", "write `accept = { min-flange = \"bent over"),
     ] {
         let (code, _, said) =
             run(folder.path(), &format!("{HEAD}{LONG}accept = {accept}\n"), &check);

@@ -1,5 +1,6 @@
 //! `--watch`, run as a person runs it: saved, broken, mended, ended.
 
+use crate::runs::done;
 use std::fs;
 use std::io::BufRead;
 use std::io::BufReader;
@@ -108,6 +109,44 @@ fn a_job_is_made_again_and_its_own_files_start_nothing() {
     assert_ne!(flat(), before);
     let (code, said) = interrupted(child);
     assert_eq!(code, Some(0), "{said}");
+}
+
+/// A job on the sheets of the shop's book is checked again when these change, and when the shop file
+/// does, both in another folder.
+#[cfg(unix)]
+#[test]
+fn the_shop_and_its_book_are_seen_to_change() {
+    let folder = TempDir::new().unwrap();
+    fs::create_dir(folder.path().join("tools")).unwrap();
+    let shop = folder.path().join("tools/shop.toml");
+    fs::write(&shop, "about = \"ours\"\n").unwrap();
+    let own = "stock = [ { size = [\"500 mm\", \"400 mm\"] } ]\n";
+    let job = job("tab", "bolt = \"M8\"");
+    assert!(job.contains(own));
+    fs::write(folder.path().join("cart.toml"), job.replace(own, "")).unwrap();
+    let stock = |words: &[&str]| {
+        done(folder.path(), &[&["stock", "--shop", "tools/shop.toml"], words].concat())
+    };
+    let metal = ["--material", "S235", "--thickness", "4 mm", "--size", "500 mm", "400 mm"];
+    stock(&[&["add"], &metal[..]].concat());
+    let (child, lines) = start(folder.path(), &["check", "cart.toml", "--watch"]);
+    // A book is written in several steps: it may be read more than once.
+    let next = |words: &str| {
+        let mut line = lines.recv_timeout(LONG).expect("a line comes");
+        while !line.contains(words) {
+            line = lines.recv_timeout(LONG).unwrap_or_else(|_| panic!("{words} does not come"));
+        }
+    };
+    next("cart: 1 part checked, 0 stops, 0 cautions; ");
+    stock(&["take", "1"]);
+    next("cart: 1 part checked, 0 stops, 1 caution; ");
+    stock(&[&["add"], &metal[..]].concat());
+    next("cart: 1 part checked, 0 stops, 0 cautions; ");
+    saved(&shop, "about = 3\n");
+    next("cart: stopped, nothing was written; ");
+    let (code, said) = interrupted(child);
+    assert_eq!(code, Some(0), "{said}");
+    assert!(said.contains("caution[no-stock]"), "{said}");
 }
 
 /// A folder of recipes that comes while a job is watched is watched from then on.
