@@ -287,7 +287,9 @@ impl<'a> Case<'a> {
     fn pins(&self, pinned: &[Pinned], verdict: &mut Verdict) {
         let Some(grade) = &self.load.grade else {
             if !pinned.is_empty() {
-                verdict.not_judged.push("the bolt or pin itself: the load gives no `grade`".into());
+                verdict
+                    .not_judged
+                    .push("the bolt or pin itself: no grade is given (`grade`)".into());
             }
             return;
         };
@@ -307,7 +309,7 @@ impl<'a> Case<'a> {
                 verdict.assumed.extend(lone::left_out(self.on.part, holes, &self.spot));
                 verdict.assumed.push("bolts by the elastic method: AISC manual, part 7".into());
                 if self.load.bolts_grade.is_none() {
-                    let words = "the bolts that hold the part: the load gives no `bolts_grade`";
+                    let words = "the bolts that hold the part: no grade is given (`bolts_grade`)";
                     verdict.not_judged.push(words.into());
                 }
             }
