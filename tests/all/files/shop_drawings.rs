@@ -547,7 +547,11 @@ fn the_offset_of_a_joggle_stands_in_its_picture() {
 #[test]
 fn no_circle_of_a_weld_sits_on_a_line() {
     let mut seen = 0;
-    for (name, drawing) in DRAWINGS.iter().filter(|(name, _)| name.starts_with("demo, A4")) {
+    // Parts none of whose holes are as small on paper.
+    let welded = |name: &str| {
+        ["ears-", "tab-"].iter().any(|kind| name.starts_with(&format!("demo, A4: {kind}")))
+    };
+    for (name, drawing) in DRAWINGS.iter().filter(|(name, _)| welded(name)) {
         for page in &drawing.pages {
             let lines = lines(page);
             let rings = drawn::items(page).into_iter().filter_map(|item| match item {
@@ -582,7 +586,7 @@ fn sizes_of_a_job_in_inches_are_not_those_of_one_in_millimetres() {
     let (job, all) = solve(&format!("units = \"in\"\n{job}"), "");
     let said = text(&drawings::shop_drawing(&job, &all, &all[0], Format::Letter));
     assert!(said.lines().any(|line| line == "4× R0.125"), "{said}");
-    assert!(!said.contains("R0.118"), "{said}");
+    assert!(!said.contains("× R0.118"), "{said}");
 }
 
 /// Many holes have their sizes in a table beside their places, by letter, so that none has to find
