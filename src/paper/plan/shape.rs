@@ -309,7 +309,7 @@ mod tests {
         assert!(shape.slants.is_empty() && shape.curves.is_empty());
     }
 
-    /// A triangle with a corner of 40° rounded as the others are.
+    /// A triangle with corners of 40°, 90° and 50°, rounded alike.
     #[test]
     fn corners_of_one_radius_are_all_dimensioned_in_one_way() {
         let tip = Angle::from_degrees(40.0);
@@ -327,8 +327,9 @@ mod tests {
         };
         let alike = of([5.0; 3]);
         assert!(alike.len() == 3 && alike.iter().all(|key| key.centre), "{alike:?}");
-        let other = of([5.0, 4.0, 4.0]);
-        assert_eq!(other.iter().filter(|key| key.centre).count(), 1, "{other:?}");
+        // The other sharp corner has 50°; that of 90° is alone with its radius.
+        let other = of([5.0, 4.0, 3.0]);
+        assert_eq!(other.iter().filter(|key| key.centre).count(), 2, "{other:?}");
     }
 
     /// Two ends of a strap about two centres; the first is cut in two by a notch, and one of these
