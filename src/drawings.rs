@@ -28,9 +28,11 @@ mod page;
 mod recess;
 mod sheets;
 mod signs;
+mod spoken;
 mod strip;
 mod title;
 mod tubes;
+mod twins;
 mod welds;
 
 pub(crate) use holes::letters as hole_letters;

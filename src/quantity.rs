@@ -6,6 +6,7 @@
 mod dimension;
 mod error;
 mod findings;
+mod force;
 mod unit;
 
 pub use dimension::Dimension;
@@ -78,26 +79,6 @@ impl Units {
     pub fn size(self, mm: f64) -> String {
         self.of_size(mm).length(mm)
     }
-
-    /// A force in newtons, printed in both systems, the job's own first: `8 kN (1800 lbf)`.
-    pub fn force(self, newtons: f64) -> String {
-        let kilonewtons = format!("{} kN", significant(newtons / 1000.0));
-        let pounds = format!("{} lbf", significant(newtons / N_PER_LBF));
-        match self {
-            Self::Millimetre => format!("{kilonewtons} ({pounds})"),
-            Self::Inch => format!("{pounds} ({kilonewtons})"),
-        }
-    }
-}
-
-/// Four figures, which is more than any strength is known to.
-fn significant(value: f64) -> String {
-    let whole = match value.abs() >= 1.0 {
-        true => num::log10(value.abs()) as usize + 1,
-        false => 1,
-    };
-    let decimals = 4_usize.saturating_sub(whole);
-    num::text(value, decimals)
 }
 
 /// What sizes that are made in mm are multiples of, mm. Our choice.

@@ -43,7 +43,7 @@ pub(crate) use load::LimitRow;
 pub use load::LoadRow;
 pub(crate) use load::ShapeRow;
 pub(crate) use load::StrengthRow;
-pub(crate) use load::percent_left;
+pub(crate) use load::named as named_limit;
 pub(crate) use load::row as loads;
 pub use masking::MaskingRow;
 pub(crate) use part::PartRow;

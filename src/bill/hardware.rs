@@ -8,6 +8,7 @@
 //! practice), made up to the next length in the table of nominal lengths (ISO 888, from memory;
 //! inch bolts in quarters of an inch, common practice).
 
+use crate::bill::seat::seat;
 use crate::formula::Value;
 use crate::job::Job;
 use crate::part::Hole;
@@ -216,7 +217,10 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
             let grip = Some(plates - sunk).filter(|_| !unsaid);
             Some(Need { kind, row, grip, holes: clamped.pieces, into, grade, alone })
         }
-        "nut" => Some(Need::nut(Kind::Nut, row)),
+        "nut" => {
+            let into = Some((seat(hole, &row).work().to_owned(), 0.0));
+            Some(Need { into, ..Need::nut(Kind::Nut, row) })
+        }
         "rod-end" => {
             let bolt = job.bolt(row.text("bolt")?)?;
             let grip = family.iter().flat_map(|s| &s.part.facts).find(|f| f.name == "grip");
@@ -279,7 +283,7 @@ fn kind(hole: &Hole) -> Kind {
 fn one(job: &Job, need: &Need) -> Hardware {
     let row = &need.row;
     let note = match (need.kind, need.grip) {
-        (Kind::Nut, _) => "welded or pressed in".to_owned(),
+        (Kind::Nut, _) => need.into.as_ref().map_or_else(String::new, |(into, _)| into.clone()),
         (Kind::PressNut | Kind::RivetNut | Kind::WeldNut, _) => String::new(),
         (_, None) => match &need.into {
             Some((into, _)) => format!("{into}; length left out: clamped thickness not given"),

@@ -8,24 +8,29 @@ use crate::link::Hand;
 use crate::solve::Solved;
 use std::collections::BTreeMap;
 
+/// A row of which none is counted yet.
+fn row(kind: Kind, size: &str, length: String, note: String) -> Hardware {
+    Hardware {
+        kind,
+        thread: size.to_owned(),
+        length,
+        quantity: 0,
+        washers: 0,
+        nuts: 0,
+        grips: None,
+        parts: Vec::new(),
+        note,
+        grade: None,
+        alone: false,
+    }
+}
+
 /// Rod ends, jam nuts and bungs of the links, spacers of the clevises, by kind, size and hand.
 pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
     let mut found: BTreeMap<(Kind, String, String), Hardware> = BTreeMap::new();
     let mut add = |kind, size: &str, length: String, quantity: u32, user: &str, note: String| {
         let key = (kind, size.to_owned(), format!("{note} {length}"));
-        let row = found.entry(key).or_insert_with(|| Hardware {
-            kind,
-            thread: size.to_owned(),
-            length,
-            quantity: 0,
-            washers: 0,
-            nuts: 0,
-            grips: None,
-            parts: Vec::new(),
-            note,
-            grade: None,
-            alone: false,
-        });
+        let row = found.entry(key).or_insert_with(|| row(kind, size, length, note));
         row.quantity += quantity;
         if row.parts.last().is_none_or(|last| last != user) {
             row.parts.push(user.to_owned());
@@ -47,13 +52,23 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
             }
         }
     }
-    for part in solved {
+    found.into_values().chain(spacers(job, solved)).collect()
+}
+
+/// The spacers of the clevises among some parts.
+pub(crate) fn spacers(job: &Job, parts: &[Solved]) -> Vec<Hardware> {
+    let mut found: BTreeMap<(String, String), Hardware> = BTreeMap::new();
+    for part in parts {
         let Some(clevis) = part.part.clevis.as_ref().filter(|c| c.spacer > 0.0) else { continue };
         let bolt = clevis.rod_end.text("bolt").unwrap_or_else(|| clevis.rod_end.name());
         let thick = job.units.length(clevis.spacer);
-        let note = "one on each side of the ball".to_owned();
-        let quantity = 2 * job.lines[part.line].quantity;
-        add(Kind::Spacer, bolt, thick, quantity, &part.name, note);
+        let key = (bolt.to_owned(), thick.clone());
+        let row = found.entry(key).or_insert_with(|| {
+            let note = "one on each side of the ball".to_owned();
+            row(Kind::Spacer, bolt, thick, note)
+        });
+        row.quantity += 2 * job.lines[part.line].quantity;
+        row.parts.push(part.name.clone());
     }
     found.into_values().collect()
 }

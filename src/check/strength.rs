@@ -113,8 +113,8 @@ fn dented(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Finding> {
         "the tube under `{}` in `{}`: {} is applied, {} allowed: its wall would be dented",
         verdict.part,
         verdict.case,
-        subject.units.force(verdict.force),
-        subject.units.force(verdict.allowable(&wall)),
+        subject.units.applied(verdict.force),
+        subject.units.allowed(verdict.allowable(&wall)),
     );
     let finding = Finding::caution(CODE, headline)
         .about(subject.of_load(span))
@@ -133,8 +133,8 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
         "`{}` in `{}`: {} is applied, {} allowed: {} ({})",
         verdict.part,
         verdict.case,
-        force(verdict.force),
-        force(verdict.allowable(limit)),
+        subject.units.applied(verdict.force),
+        subject.units.allowed(verdict.allowable(limit)),
         limit.what,
         limit.rule,
     );

@@ -4,6 +4,7 @@ use crate::brake;
 use crate::job::Job;
 use crate::num;
 use crate::num::on_grid;
+use crate::quantity::Units;
 use crate::solve;
 use crate::solve::Solved;
 
@@ -15,7 +16,8 @@ pub(super) fn notes(job: &Job, solved: &Solved, bend: usize) -> Vec<String> {
     let (mm, tenths) = (|x: f64| job.units.length(x), |x: f64| num::text(on_grid(x), 1));
     let force = setup.force.map(|kn| {
         let tons = num::counted(tenths(brake::short_tons(kn)), "short ton");
-        format!(", {} kN ({tons})", tenths(kn))
+        let tons = if job.units == Units::Inch { format!(" ({tons})") } else { String::new() };
+        format!(", {} kN{tons}", tenths(kn))
     });
     let hold = &part.faces[chosen.hold].name;
     let sight = setup.sight_line.map(|_| {

@@ -1,5 +1,6 @@
 //! What the part is put together with: its rod end, and its captured nut.
 
+use crate::bill;
 use crate::drawings::gap_picture;
 use crate::fit::ClevisFit;
 use crate::job::Job;
@@ -82,14 +83,35 @@ pub(super) fn narrow(job: &Job, solved: &Solved) -> Option<String> {
     ))
 }
 
-/// Whether the captured nut goes into the tube, as a note.
-pub(super) fn nut(job: &Job, solved: &Solved) -> Option<String> {
-    let row = report::nut(solved.nut.as_ref()?);
-    let text = |mm: f64| format!("{} {}", figure_text(job.units, mm), job.units.word());
-    Some(format!(
-        "Nut {} in the tube: clearance per side {}, {} in the smallest bore.",
-        row.nut,
-        text(row.clearance_mm),
-        text(row.worst_case_clearance_mm)
-    ))
+/// The captured nut as notes: how it is held, the tube it goes into, and whether it does.
+pub(super) fn nut(job: &Job, solved: &Solved) -> Vec<String> {
+    let Some((fit, captured)) = solved.nut.as_ref().zip(solved.part.captured.as_ref()) else {
+        return Vec::new();
+    };
+    let row = report::nut(fit);
+    let figure = |mm: f64| figure_text(job.units, mm);
+    let text = |mm: f64| format!("{} {}", figure(mm), job.units.word());
+    let fillet = match captured.weld > 0.0 {
+        true => format!("fillet z{}", figure(captured.weld)),
+        false => "no fillet within the tube".to_owned(),
+    };
+    let held = match bill::seat(solved.part.hole(captured.seat), &captured.nut) {
+        bill::Seat::Behind => format!("Weld nut {} behind the plate: {fillet}.", row.nut),
+        bill::Seat::Loose => format!("Weld nut {} into its seat: {fillet}.", row.nut),
+        bill::Seat::Pressed => format!("Press nut {} into its seat.", row.nut),
+    };
+    let mut lines = vec![
+        held,
+        format!(
+            "Nut in the tube, {} inside, wall {}: clearance per side {}, {} in the smallest bore.",
+            figure(captured.bore),
+            figure(captured.wall),
+            text(row.clearance_mm),
+            text(row.worst_case_clearance_mm)
+        ),
+    ];
+    if solved.part.faces.iter().all(|face| face.welds.is_empty()) {
+        lines.push("Weld all round to the tube; leg not given.".to_owned());
+    }
+    lines
 }

@@ -7,6 +7,7 @@ use crate::drawings::holes;
 use crate::drawings::marks;
 use crate::drawings::recess;
 use crate::drawings::signs;
+use crate::drawings::spoken;
 use crate::drawings::tubes;
 use crate::drawings::welds;
 use crate::flat::to_origin;
@@ -83,7 +84,7 @@ fn faces(solved: &Solved, place: &Place) -> Vec<(String, Region)> {
     }
     let faces = solved.part.faces.iter().zip(&solved.flat.faces).zip(&solved.flat.places);
     let face = |((face, region), of_face): ((&crate::part::Face, &Region), &Place)| {
-        (face.name.clone(), region.moved(of_face).moved(place))
+        (spoken::name(&face.name), region.moved(of_face).moved(place))
     };
     faces.map(face).collect()
 }

@@ -3,11 +3,13 @@
 
 mod corner;
 mod measured;
+mod offset;
 mod spots;
 mod table;
 pub(super) mod tubes;
 
 use crate::drawings::holes;
+use crate::drawings::spoken;
 use crate::geom::Edge;
 use crate::geom::Frame;
 use crate::geom::Point;
@@ -66,7 +68,7 @@ pub(crate) fn picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Pict
     drawn.labels = labels;
     let faces = folded.faces.iter();
     let sizes = faces.flat_map(|face| measured::sizes(job, solved, face, &camera));
-    drawn.sizes = sizes.collect();
+    drawn.sizes = sizes.chain(offset::sizes(job, solved, &camera)).collect();
     drawn.letters = letters(solved, &sight, &spots);
     drawn.names = names(solved, &sight, &spots);
     let [width, height] = room;
@@ -124,7 +126,7 @@ fn names(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<(String, Ve
         let sum = seen.iter().fold(Point::ZERO.to_vec2(), |sum, p| sum + p.to_vec2());
         let middle = (sum / count).to_point();
         seen.sort_by(|a, b| (*a - middle).hypot2().total_cmp(&(*b - middle).hypot2()));
-        names.push((face.name.clone(), seen));
+        names.push((spoken::name(&face.name), seen));
     }
     names
 }

@@ -1,5 +1,6 @@
 //! Holes: their letters, what is called out at them, and where many are.
 
+use crate::bill;
 use crate::draw;
 use crate::draw::Finishing;
 use crate::drawings::lie;
@@ -106,7 +107,7 @@ pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
         n => format!("{}–{}", set.label(0), set.label(n - 1)),
     };
     let steps = steps(hole, job);
-    let bolt = takes(hole, job, solved).map(|bolt| format!("for {bolt}"));
+    let bolt = takes(hole, job, solved).map(|what| is_for(hole, &what));
     let words: Vec<String> =
         [Some(steps.as_cut.clone()), steps.after(), bolt].into_iter().flatten().collect();
     format!("{letters}: {}", words.join(", "))
@@ -184,8 +185,18 @@ fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
         // A thread says its size already.
         !lines.iter().any(|line| line.contains(through.as_str()))
     });
-    lines.extend(through.map(|through| format!("for {through}")));
+    lines.extend(through.map(|through| is_for(hole, &through)));
     lines
+}
+
+/// What a hole is for: a bolt that goes through it, or the nut that sits in it.
+fn is_for(hole: &Hole, what: &str) -> String {
+    let nut = hole.row.as_deref().filter(|row| row.table() == "nut");
+    match nut.map(|nut| bill::seat(hole, nut)) {
+        None => format!("for {what}"),
+        Some(bill::Seat::Behind) => format!("for nut {what} behind it"),
+        Some(_) => format!("seat for nut {what}"),
+    }
 }
 
 /// Where many holes are; nothing where the flat says it.

@@ -23,6 +23,9 @@ const GAIN: f64 = 1.45;
 /// The same for an upright sheet: more than from one scale of the standard to the next but for one.
 const UPRIGHT: f64 = 2.2;
 
+/// A flat so many times larger than life is large enough on any sheet. Our choice.
+const ENOUGH: f64 = 2.0;
+
 /// A flat by so much higher than wide asks for an upright sheet. Our choice.
 const TALL: f64 = 1.35;
 
@@ -114,7 +117,7 @@ pub(super) fn best(
     }
     let factor = |layout: &Layout| {
         let room = layout.room();
-        plan.factor([room.width(), room.height()])
+        plan.factor([room.width(), room.height()]).min(ENOUGH)
     };
     let mut best = 0;
     for (i, layout) in candidates.iter().enumerate().skip(1) {

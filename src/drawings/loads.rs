@@ -4,12 +4,13 @@
 use crate::drawings::gap_picture::bar;
 use crate::drawings::gap_picture::large;
 use crate::drawings::gap_picture::small;
+use crate::drawings::holes;
 use crate::drawings::notes::sentence;
+use crate::drawings::spoken;
 use crate::flat::to_origin;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::job::Job;
-use crate::num;
 use crate::paper;
 use crate::paper::Block;
 use crate::paper::Ink;
@@ -18,7 +19,6 @@ use crate::paper::Pen;
 use crate::paper::SMALL;
 use crate::paper::Unit;
 use crate::paper::Words;
-use crate::quantity::N_PER_LBF;
 use crate::quantity::Units;
 use crate::report;
 use crate::solve::Solved;
@@ -46,18 +46,47 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         units.push(picture(job, solved, verdict, width));
         units.extend(checks(job, verdict, width));
         let words = verdict.refused().map(|_| sentence(&load.words));
-        let lines = words.into_iter().chain(load.remarks()).collect();
+        let lines =
+            words.into_iter().chain(load.remarks()).map(|words| spoken::remark(&words)).collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
     }
     units
 }
 
-/// A force in the units of the job.
-fn force(job: &Job, newtons: f64) -> String {
-    match job.units {
-        Units::Millimetre => format!("{} kN", num::text(newtons / 1000.0, 2)),
-        Units::Inch => format!("{} lbf", num::text(newtons / N_PER_LBF, 0)),
-    }
+/// A load in the units of the job.
+fn applied(job: &Job, newtons: f64) -> String {
+    let (unit, word) = job.units.force_unit();
+    format!("{} {word}", Units::applied_figure(newtons / unit))
+}
+
+/// What is allowed, in the units of the job.
+fn allowed(job: &Job, newtons: f64) -> String {
+    let (unit, word) = job.units.force_unit();
+    format!("{} {word}", Units::three_figures(newtons / unit))
+}
+
+/// What acts, with the holes of the load as their letters: names are in the recipe alone.
+fn acting(solved: &Solved, verdict: &Verdict) -> String {
+    let named = |name: &str| {
+        let sets = holes::sets(solved);
+        let own = sets.iter().filter_map(|set| {
+            let of = set.holes.iter().enumerate();
+            let own: Vec<usize> =
+                of.filter(|(_, (_, hole))| hole.is_of(name)).map(|(i, _)| i).collect();
+            (!own.is_empty()).then(|| own.into_iter().map(|i| set.label(i)).collect::<Vec<_>>())
+        });
+        own.flatten().collect::<Vec<_>>()
+    };
+    let hole = verdict.at.strip_prefix("hole `").and_then(|name| name.strip_suffix('`'));
+    let Some(letters) = hole.map(named).filter(|letters| !letters.is_empty()) else {
+        return spoken::remark(&verdict.acting);
+    };
+    let here = match (solved.flat.holes.len(), letters.len()) {
+        (1, _) => "the hole".to_owned(),
+        (_, 1) => format!("hole {}", letters[0]),
+        _ => format!("holes {}", holes::runs(&letters)),
+    };
+    verdict.acting.replace(&verdict.at, &here)
 }
 
 /// The flat with the section that governs, and beside it the load, what is allowed and the margin.
@@ -88,14 +117,14 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
         items.push(Item::Words(Words { at: Point::new(x, y), ..words }));
         y -= down;
     };
-    say(large(force(job, verdict.force)).in_ink(Ink::Accent), 4.6);
-    say(small(&verdict.acting), 7.0);
+    say(large(applied(job, verdict.force)).in_ink(Ink::Accent), 4.6);
+    say(small(acting(solved, verdict)), 7.0);
     match (verdict.refused(), governing, verdict.margin()) {
-        (None, Some(limit), Some(margin)) => {
+        (None, Some(limit), Some(_)) => {
             say(small("allowed").in_ink(Ink::Grey), 5.2);
-            say(large(force(job, verdict.allowable(limit))), 6.0);
-            let margin = format!("margin {} %", report::percent_left(100.0 * margin));
-            say(large(margin), 4.6);
+            say(large(allowed(job, verdict.allowable(limit))), 6.0);
+            let left = job.units.percent_left(verdict.force, verdict.allowable(limit));
+            say(large(format!("margin {left} %")), 4.6);
             say(small(format!("governs: {}", limit.what)), 4.6);
         }
         _ => say(large("not judged").in_ink(Ink::Red), 4.6),
@@ -112,13 +141,15 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
         return Vec::new();
     };
     let most = most.max(verdict.force);
-    let what = limits.iter().map(|limit| small(limit.what).length()).fold(0.0, f64::max) + 2.0;
+    let name = |limit: &Limit| report::named_limit(limit, limits.iter().copied());
+    let what = limits.iter().map(|limit| small(name(limit)).length()).fold(0.0, f64::max) + 2.0;
     // Where all rules are of one standard, the heading says it.
     let standard = verdict.method.name().split(',').next().unwrap_or_default();
     let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
     let widest = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max);
     // Long names of rules go on in further lines.
-    let figure = small(force(job, most)).length() + 2.0;
+    let figures = limits.iter().map(|limit| small(allowed(job, verdict.allowable(limit))).length());
+    let figure = figures.fold(0.0, f64::max) + 2.0;
     let rule = (widest + 2.0).min(RULE).min((width - what - figure).max(LEAST));
     let left = what + rule;
     let room = width - left - figure;
@@ -130,9 +161,9 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
         let heavy = |words: Words| if governs { words.made_heavy() } else { words };
         let long = by * verdict.allowable(limit);
         let at = |x: f64, words: Words| Item::Words(Words { at: Point::new(x, -3.4), ..words });
-        let figure = heavy(small(force(job, verdict.allowable(limit))));
+        let figure = heavy(small(allowed(job, verdict.allowable(limit))));
         let mut items = vec![
-            at(0.0, heavy(small(limit.what))),
+            at(0.0, heavy(small(name(limit)))),
             at((left + long.max(by * verdict.force) + 1.2).min(width - figure.length()), figure),
         ];
         let lines = paper::wrapped(&rule_of(limit), rule - 2.0);
@@ -150,7 +181,8 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
         Unit::picture(high, items)
     };
     let mut units: Vec<Unit> = limits.iter().map(row).collect();
-    let asked = Words::heavy(Point::ZERO, SMALL, format!("{} applied", force(job, verdict.force)));
+    let asked =
+        Words::heavy(Point::ZERO, SMALL, format!("{} applied", applied(job, verdict.force)));
     let x = (left + by * verdict.force).min(width - asked.length());
     let asked = Words { at: Point::new(x, -3.2), ..asked };
     units.push(Unit::picture(5.0, vec![Item::Words(asked)]));

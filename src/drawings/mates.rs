@@ -1,6 +1,7 @@
 //! The round tubes to which plates are coped and welded: which edge meets which, how they stand to
 //! the sheet, and the angle between two of them.
 
+use crate::drawings::spoken;
 use crate::flat::to_origin;
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -43,7 +44,8 @@ fn is_on(cope: &Cope, p: Point, thickness: f64) -> bool {
 /// Which edge is welded to which tube: `main to tube Ø38`.
 pub(super) fn words(job: &Job, face: &Face, weld: &Weld, thickness: f64) -> Option<String> {
     let cope = tube(face, weld, thickness)?;
-    Some(format!("{} to tube Ø{}", weld.edge, figure_text(job.units, cope.outside)))
+    let edge = spoken::name(&weld.edge);
+    Some(format!("{edge} to tube Ø{}", figure_text(job.units, cope.outside)))
 }
 
 /// How a tube that is neither square to the sheet nor along it stands, so that its curve can be
@@ -57,12 +59,24 @@ pub(super) fn stands(job: &Job, solved: &Solved, face: usize, cope: &Cope) -> St
     let degrees = |angle: Angle| num::text(angle.degrees(), 1);
     format!(
         "its axis at {}° to the sheet, through X {}, Y {} in the middle of the thickness, rising \
-         towards {}° (anticlockwise from X)",
+         {}",
         degrees(num::asin(cope.rise.abs().min(1.0))),
         text(at.x),
         text(at.y),
-        num::text(Angle::of(up.x, up.y).degrees().rem_euclid(360.0), 1),
+        towards(Angle::of(up.x, up.y)),
     )
+}
+
+/// To which side of the flat a direction goes, in words.
+fn towards(way: Angle) -> String {
+    let angle = num::text(way.degrees().rem_euclid(360.0), 1);
+    match angle.as_str() {
+        "0" | "360" => "to the right".into(),
+        "90" => "to the top".into(),
+        "180" => "to the left".into(),
+        "270" => "to the bottom".into(),
+        _ => format!("towards {angle}°, anticlockwise from X"),
+    }
 }
 
 /// The angle of two tubes along the sheet to whose welded edges a face is cut, on the side of the
@@ -81,7 +95,7 @@ pub(super) fn angles(solved: &Solved) -> Vec<String> {
                 let is_straight = (degrees - 180.0).abs() < 0.05;
                 if !is_straight {
                     let angle = num::text(degrees, 1);
-                    let (one, other) = (&one.edge, &other.edge);
+                    let [one, other] = [one, other].map(|weld| spoken::name(&weld.edge));
                     lines.push(format!("Between {one} and {other}, tube to tube: {angle}°."));
                 }
             }
@@ -103,6 +117,14 @@ fn between(one: &Edge, other: &Edge) -> f64 {
 mod tests {
     use super::*;
     use crate::geom::heading;
+
+    #[test]
+    fn a_tube_rises_to_a_side_of_the_flat() {
+        let words = [0.0, -0.01, 180.0, 90.0, 35.0].map(|a| towards(Angle::from_degrees(a)));
+        let wanted = ["to the right", "to the right", "to the left", "to the top"];
+        assert_eq!(words[..4], wanted);
+        assert_eq!(words[4], "towards 35°, anticlockwise from X");
+    }
 
     #[test]
     fn two_edges_have_the_angle_of_the_metal_between_them() {

@@ -8,7 +8,9 @@ use crate::drawings::fit;
 use crate::drawings::holes::Set;
 use crate::drawings::marks;
 use crate::drawings::mates;
+use crate::drawings::spoken;
 use crate::drawings::tubes;
+use crate::drawings::twins;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
@@ -35,6 +37,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
     }
     lines.extend(cut_outs::left_out(job, solved));
     lines.extend(lies_on(job, all, solved));
+    lines.extend(twins::lines(job, all, solved));
     lines.extend(copes(job, solved));
     lines.extend(finish(job, solved, sets));
     lines.extend(hardware(job, all, solved));
@@ -86,7 +89,9 @@ fn copes(job: &Job, solved: &Solved) -> Vec<String> {
 
 /// What goes through the holes of all pieces.
 fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
-    let found = bill::through(job, all, std::slice::from_ref(solved));
+    let own = std::slice::from_ref(solved);
+    let mut found = bill::through(job, all, own);
+    found.extend(bill::spacers(job, own));
     let one = |one: &bill::Hardware| {
         let mut words = format!("{} {}", counted(one.quantity, one.kind.word()), one.thread);
         if !one.length.is_empty() {
@@ -250,7 +255,7 @@ fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
             }
             value => value.show(job.units),
         };
-        lines.push(sentence(&format!("{}: {value}", fact.name)));
+        lines.push(sentence(&format!("{}: {value}", spoken::name(&fact.name))));
     }
     lines
 }

@@ -4,6 +4,7 @@ mod words;
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
+use crate::drawings::spoken;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::job::Job;
@@ -94,11 +95,12 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
         }
     }
     if job.shop.is_none() {
-        let words = "No shop file is named in the job: order as in the recipe, tools, room and \
+        let words = "No shop file is named in the job: order as drawn, tools, room and \
                      springback not judged.";
         lines.push(words.to_owned());
     }
-    lines.extend(report::as_drawn(job, solved).map(|words| format!("Keep this order: {words}.")));
+    let order = report::as_drawn(job, solved).map(|words| spoken::remark(&words));
+    lines.extend(order.map(|words| format!("Keep this order: {words}.")));
     lines
 }
 
@@ -184,7 +186,7 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
     BendStep {
         number,
         up: drawn.up,
-        name: [drawn.name.clone(), what],
+        name: [spoken::name(&drawn.name), what],
         bend_to,
         lines: marked(&lines),
         view,

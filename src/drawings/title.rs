@@ -64,8 +64,9 @@ pub(super) fn of_set(
     let sets = set.first().map_or(0, |part| solve::pieces(job, part) / part.part.copies.max(1));
     let mass: f64 = set.iter().map(|part| kilograms(job, part) * f64::from(part.part.copies)).sum();
     let parts: Vec<String> = set.iter().map(|part| of_part(part)).collect();
-    // A set has no letter of its own: those of its parts are on their drawings.
-    let issue = Issue { letter: None, geometry: solve::digits(&parts.join("\n")) };
+    let letters = set.iter().map(|part| part.issue.letter.as_deref());
+    let letter = letters.collect::<Option<Vec<&str>>>().map(|letters| of_all(&letters));
+    let issue = Issue { letter, geometry: solve::digits(&parts.join("\n")) };
     let mut fields = vec![
         Field::large("Assembly", name),
         Field::large("Sets", sets.to_string()),
@@ -79,6 +80,13 @@ pub(super) fn of_set(
     ];
     fields.extend(last(job, "Assembly drawing", name));
     fields
+}
+
+/// The letters of a set by item, `A/C`, which change when one of its parts does; one where all are
+/// alike.
+fn of_all(letters: &[&str]) -> String {
+    let alike = letters.windows(2).all(|pair| pair[0] == pair[1]);
+    if alike { letters.first().copied().unwrap_or_default().to_owned() } else { letters.join("/") }
 }
 
 /// All that the drawing of a set says of one of its parts, as it is hashed.
@@ -166,6 +174,12 @@ fn quantity(job: &Job, solved: &Solved) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_letter_of_a_set_changes_with_that_of_a_part() {
+        let of = [&["A"][..], &["A", "A"], &["A", "B"], &["B", "B"]].map(of_all);
+        assert_eq!(of, ["A", "A", "A/B", "B"]);
+    }
 
     #[test]
     fn a_tolerance_is_never_printed_larger_and_a_gauge_as_it_is() {

@@ -141,6 +141,17 @@ impl Clear {
         self.metal.push(bounds);
     }
 
+    /// Keeps leaders out of what is read as one, such as the words of a line.
+    pub(super) fn close(&mut self, bounds: Bounds) {
+        self.taken.push(bounds);
+    }
+
+    /// What runs through a rectangle, as a leader over it must be allowed.
+    pub(super) fn lies_on(&self, bounds: Bounds) -> Leader {
+        let lines = self.lines.iter().filter(|(_, line)| crosses(line, &bounds));
+        lines.map(|(pen, _)| Leader::over(*pen)).max().unwrap_or(Leader::Open)
+    }
+
     /// Whether a rectangle lies on the part.
     pub(super) fn covers_metal(&self, bounds: Bounds) -> bool {
         self.metal.iter().any(|metal| overlap(metal, &bounds))
@@ -166,6 +177,12 @@ impl Clear {
     /// Whether a spot is clear of the boxes round all holes: one within is taken for the hole's own.
     pub(super) fn is_of_no_hole(&self, spot: Point) -> bool {
         !self.holes.iter().any(|hole| hole.bounds.contains(spot))
+    }
+
+    /// Whether a dot at a spot touches no words.
+    pub(super) fn is_off_words(&self, spot: Point) -> bool {
+        let dot = Bounds { min: spot, max: spot }.grown(GAP);
+        !self.taken.iter().any(|words| overlap(words, &dot))
     }
 
     /// Whether another hole than that of a spot is within so much of words.

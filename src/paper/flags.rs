@@ -11,6 +11,7 @@ use crate::paper::running;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
+use crate::paper::tag;
 use crate::paper::tag::Tag;
 use crate::paper::tag::circle;
 
@@ -23,6 +24,9 @@ const DIRECTIONS: u32 = 24;
 
 /// As many targets are compared, even where one of them has a good place. Our choice.
 const FEW: u32 = 3;
+
+/// From a circle at an elbow to any line, mm. Our choice.
+const ASIDE: f64 = 0.5;
 
 /// What a leader ends on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,16 +61,16 @@ pub(super) enum End {
 
 /// A place for a tag, to be compared with others.
 struct Candidate {
-    faults: (Leader, bool, u32),
+    faults: (Leader, bool, bool, u32),
     tip: Point,
     elbow: Point,
     items: Vec<Item>,
 }
 
 impl Candidate {
-    /// Whether its leader crosses nothing, and it is off the part.
+    /// Whether its leader crosses nothing, its circle sits on nothing, and it is off the part.
     fn is_good(&self) -> bool {
-        self.faults.0 <= Leader::Open && !self.faults.1
+        self.faults.0 <= Leader::Open && !self.faults.1 && !self.faults.2
     }
 }
 
@@ -76,7 +80,7 @@ impl Candidate {
 pub(super) fn put(clear: &mut Clear, targets: &[Target], tag: &Tag, end: End, ring: f64) -> bool {
     let mut chosen: Option<Candidate> = None;
     for (target, order) in targets.iter().zip(0u32..) {
-        let Some(found) = best(clear, target, tag, order) else { continue };
+        let Some(found) = best(clear, target, (tag, ring), order) else { continue };
         let is_good = found.is_good();
         if chosen.as_ref().is_none_or(|chosen| found.faults < chosen.faults) {
             chosen = Some(found);
@@ -105,9 +109,16 @@ fn draw(clear: &mut Clear, found: &Candidate, end: End, ring: f64) {
         clear.draw(Item::Line(Pen::Narrow, circle(found.elbow, ring)));
     }
     found.items.iter().for_each(|item| clear.draw(item.clone()));
+    tag::lines(&found.items).into_iter().for_each(|line| clear.close(line));
 }
 
-fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Candidate> {
+/// The best place for a tag with a circle of a radius at its elbow.
+fn best(
+    clear: &Clear,
+    target: &Target,
+    (tag, circle): (&Tag, f64),
+    order: u32,
+) -> Option<Candidate> {
     let bounds = tag.bounds();
     let mut best: Option<Candidate> = None;
     let rings = ((FARTHEST - NEAREST) / STEP) as u32;
@@ -131,8 +142,12 @@ fn best(clear: &Clear, target: &Target, tag: &Tag, order: u32) -> Option<Candida
             if crossed >= Leader::Never {
                 continue;
             }
+            // A circle on a line is no better than a leader over it.
+            let round = Bounds { min: elbow, max: elbow }.grown(circle + ASIDE);
+            let under = if circle > 0.0 { clear.lies_on(round) } else { Leader::None };
+            let sits = under > Leader::Open;
             let over_metal = clear.covers_metal(moved);
-            let faults = (crossed, over_metal, ring + order);
+            let faults = (crossed.max(under), sits, over_metal, ring + order);
             if best.as_ref().is_none_or(|best| faults < best.faults) {
                 best = Some(Candidate { faults, tip: target.tip, elbow, items: tag.at(at) });
             }

@@ -1,5 +1,5 @@
 //! A framed sheet: frame, zones and centring marks after ISO 5457, the title strip after
-//! ISO 7200 (both from memory). The strip is one across the foot of the frame, in rows of 9 mm and
+//! ISO 7200 (both from memory). The strip is one across the foot of the frame, in rows of 9.6 mm and
 //! a low one to sign in.
 
 mod foot;
@@ -20,7 +20,9 @@ pub(crate) use crate::paper::sheet::foot::Foot;
 const FILING: f64 = 20.0;
 const MARGIN: f64 = 10.0;
 /// Height of a row of the title strip, mm.
-const ROW: f64 = 9.0;
+const ROW: f64 = 9.6;
+/// From its upper edge down to the baseline of a value, mm: tails clear the rule below.
+const VALUE: f64 = 8.0;
 /// Length of a zone, from the centring marks outwards, mm.
 const ZONE: f64 = 50.0;
 /// How far the centring marks stand out of the frame, mm.
@@ -186,7 +188,7 @@ impl Strip {
 fn drawn(field: &Field, at: Point, width: f64) -> Vec<Item> {
     let (lines, height, _) = field.laid(width + 1e-6);
     let words = |down: f64, line: &str| Words::plain(at + (0.0, ROW - down), height, line);
-    let two = [3.5, 7.75];
+    let two = [3.7, VALUE];
     match field {
         Field::Edge(value) => edge_sign(at + (0.5, 1.4), value),
         Field::Sentence(_) => {
@@ -200,7 +202,7 @@ fn drawn(field: &Field, at: Point, width: f64) -> Vec<Item> {
         Field::Foot(foot) => foot.items(at, width, SMALL),
         Field::Value { label, .. } => {
             let label = Words::plain(at + (0.0, ROW - 3.05), SMALL, label).in_ink(Ink::Grey);
-            let value = lines.iter().map(|l| Item::Words(words(7.75, l).made_heavy()));
+            let value = lines.iter().map(|l| Item::Words(words(VALUE, l).made_heavy()));
             std::iter::once(Item::Words(label)).chain(value).collect()
         }
     }

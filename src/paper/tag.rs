@@ -33,7 +33,8 @@ impl Tag {
             i => Words::plain(Point::new(0.6, -3.6 - PITCH * (i - 1) as f64), SMALL, line),
         };
         let words: Vec<Words> = lines.iter().enumerate().map(word).collect();
-        let long = words.first().map_or(0.0, Words::length) + 1.2;
+        // As long as its longest line: its leader may come to either end.
+        let long = words.iter().map(Words::length).fold(0.0, f64::max) + 1.2;
         let shelf = Item::line(Pen::Narrow, Point::ZERO, Point::new(long, 0.0));
         let items = words.into_iter().map(Item::Words).chain([shelf]).collect();
         Self { items }
@@ -96,6 +97,22 @@ impl Tag {
     pub fn at(&self, p: Point) -> Vec<Item> {
         self.items.iter().map(|item| item.clone().shifted((p.x, p.y))).collect()
     }
+}
+
+/// The rectangles round what is read as one line: words, and signs beside them, on one height.
+pub(super) fn lines(items: &[Item]) -> Vec<Bounds> {
+    let signs = items.iter().filter(|item| matches!(item, Item::Words(_) | Item::Area(..)));
+    let mut lines: Vec<(Bounds, usize)> = Vec::new();
+    for bounds in signs.map(Item::bounds) {
+        let middle = bounds.centre().y;
+        let is_beside =
+            |(line, _): &&mut (Bounds, usize)| line.min.y < middle && middle < line.max.y;
+        match lines.iter_mut().find(is_beside) {
+            Some((line, count)) => (*line, *count) = (line.and(bounds), *count + 1),
+            None => lines.push((bounds, 1)),
+        }
+    }
+    lines.into_iter().filter(|(_, count)| *count > 1).map(|(line, _)| line).collect()
 }
 
 /// Small plain words in lines of at most so many mm.

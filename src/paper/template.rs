@@ -81,9 +81,9 @@ impl Template {
     /// the fewest.
     fn tiled(&self, size: [f64; 2]) -> Pages {
         let rotated = self.rotated(Angle::from_degrees(90.0));
-        let drawings = [self.drawing(), rotated.drawing()];
-        let mut best: Option<(Tiling, &Drawing)> = None;
-        for drawing in &drawings {
+        let drawings = [self, &rotated].map(|template| (template, template.drawing()));
+        let mut best: Option<(Tiling, &Self)> = None;
+        for (template, drawing) in &drawings {
             for page in [size, [size[1], size[0]]] {
                 let one =
                     Tiling::new(drawing.bounds, page, strip(page, &self.lines(drawing, false)));
@@ -92,14 +92,15 @@ impl Template {
                     _ => Tiling::new(drawing.bounds, page, strip(page, &self.lines(drawing, true))),
                 };
                 if best.as_ref().is_none_or(|(best, _)| tiling.count() < best.count()) {
-                    best = Some((tiling, drawing));
+                    best = Some((tiling, template));
                 }
             }
         }
         let title = format!("{}, template 1:1", self.name);
-        let Some((tiling, drawing)) = best else {
+        let Some((tiling, template)) = best else {
             return Pages { title, size, pages: Vec::new() };
         };
+        let drawing = &template.drawing_over(&tiling.seams());
         let shows = |tile: &(usize, usize)| {
             let window = tiling.window_of(*tile);
             drawing.items.iter().any(|item| touches(item, &window))

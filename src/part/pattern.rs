@@ -66,7 +66,8 @@ pub(super) fn places(
             let inset = values.length(inset)?;
             let b = blank.bounds();
             let (x, y) = (b.width() / 2.0 - inset, b.height() / 2.0 - inset);
-            let corners = [(-x, -y), (x, -y), (x, y), (-x, y)];
+            // In rows from below, as a grid counts.
+            let corners = [(-x, -y), (x, -y), (-x, y), (x, y)];
             corners.iter().map(|c| Place::rotated(rotate, b.centre() + *c)).collect()
         }
     })

@@ -200,19 +200,24 @@ fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) 
     }
 }
 
-/// The bend sequence, and why the order of the recipe fails; none where that works.
+/// The bend sequence, and why that in which they are drawn fails; none where that works.
 pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let (shop, plan) = job.shop.as_deref().zip(solved.plan.as_ref())?;
     let (bend, refused) = plan.as_drawn.as_ref().filter(|_| plan.is_whole())?;
-    let names: Vec<&str> =
-        plan.steps.iter().map(|s| solved.part.bends[s.bend].name.as_str()).collect();
+    let bends = &solved.part.bends;
+    let names: Vec<&str> = plan.steps.iter().map(|s| bends[s.bend].name.as_str()).collect();
     // What is in the way says more than a brake that is too small at any time.
     let hits = refused.iter().find(|r| matches!(r.why, Why::Hits { .. }));
     let why = hits.or(refused.first()).map(|r| r.words(&solved.part, shop, job.units));
+    // As they are drawn, those before it are made first.
+    let after = match bend.checked_sub(1).map(|last| &bends[last].name) {
+        Some(last) => format!(" straight after `{last}`"),
+        None => " first".to_owned(),
+    };
     Some(format!(
-        "{}; in the order of the recipe bend `{}` cannot be made ({})",
+        "{}; `{}`{after} cannot be made ({})",
         names.join(", "),
-        solved.part.bends[*bend].name,
+        bends[*bend].name,
         why.unwrap_or_default()
     ))
 }

@@ -2,7 +2,6 @@
 
 use crate::geom::Point;
 use crate::job::Job;
-use crate::num;
 use crate::num::on_grid;
 use crate::part::Part;
 use crate::quantity::N_PER_LBF;
@@ -56,6 +55,9 @@ pub struct LoadRow {
     pub(crate) allowable: Option<Force>,
     /// What is left over, in hundredths of the load.
     pub(crate) margin_percent: Option<f64>,
+    /// The same as it is printed beside the figures of load and allowable load.
+    #[serde(skip)]
+    pub(crate) margin: Option<String>,
     /// Where the limit that governs is, and what acts there.
     #[serde(skip_serializing_if = "Option::is_none")]
     section: Option<SectionRow>,
@@ -82,7 +84,10 @@ pub(crate) struct Force {
 /// A way to fail.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct LimitRow {
-    pub(crate) what: &'static str,
+    what: &'static str,
+    /// The same, told from others of that name.
+    #[serde(skip)]
+    pub(crate) named: String,
     pub(crate) rule: &'static str,
     nominal: Force,
     factor: f64,
@@ -198,23 +203,25 @@ pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
     (!loads.is_empty()).then_some(StrengthRow { caution: CAUTION, loads })
 }
 
-/// Rounding, so that a margin that is a whole number stays what it is.
-const EXACT: f64 = 1e-9;
-
-/// Hundredths of a load that are left, rounded down: nothing looks stronger than it is.
-pub(crate) fn percent_left(percent: f64) -> String {
-    num::text((percent + EXACT).floor(), 0)
+/// What a limit is of, as it is told from others of that name: of two sections of one plate the one
+/// at a slant is the plastic one.
+pub(crate) fn named<'l>(limit: &Limit, mut all: impl Iterator<Item = &'l Limit>) -> String {
+    let is_twin = |other: &Limit| other.what == limit.what && other.rule != limit.rule;
+    match limit.rule.ends_with("plastic section") && all.any(is_twin) {
+        true => format!("{}, at a slant", limit.what),
+        false => limit.what.to_owned(),
+    }
 }
 
 /// One sentence with what comes of a load.
 fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
     let what = format!("{}: {}, {}", verdict.case, solved.name, verdict.acting);
-    let force = job.units.force(verdict.force);
+    let force = job.units.applied(verdict.force);
     match (verdict.refused(), verdict.governing(), verdict.margin()) {
-        (None, Some(limit), Some(margin)) => format!(
+        (None, Some(limit), Some(_)) => format!(
             "{what}, {force}; allowed {}, margin {} %: {} ({})",
-            job.units.force(verdict.allowable(limit)),
-            percent_left(100.0 * margin),
+            job.units.allowed(verdict.allowable(limit)),
+            job.units.percent_left(verdict.force, verdict.allowable(limit)),
             limit.what,
             limit.rule,
         ),
@@ -231,6 +238,7 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
     let section = |limit: &Limit| limit.section.map(|s| SectionRow::of(&s, &solved.part));
     let limit = |limit: &Limit| LimitRow {
         what: limit.what,
+        named: named(limit, verdict.limits.iter()),
         rule: limit.rule,
         nominal: Force::of(limit.nominal * pieces),
         factor: on_grid(limit.factor),
@@ -263,6 +271,7 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         rule: governing.map(|limit| limit.rule),
         allowable: allowable.map(Force::of),
         margin_percent: margin.map(on_grid),
+        margin: allowable.map(|allowed| job.units.percent_left(verdict.force, allowed)),
         section: governing.and_then(section),
         section_words: governing.and_then(|limit| {
             let datum = solved.flat.region.bounds().min;

@@ -197,12 +197,12 @@ impl Page<'_> {
                 of_class("p", "caution", Html::from(part_link(&load.part)).and(words))
             })
             .collect();
-        let Some((load, margin, allowable)) = smallest else {
+        let Some((load, _, allowable)) = smallest else {
             let none = "Nothing is judged: the job names no load.";
             let words = if loads.is_empty() { Html::from(el("p").with(none)) } else { unjudged };
             return cell("Smallest load margin", of_class("p", "say", "None"), words);
         };
-        let left = format!("{} %", percent_left(margin));
+        let left = format!("{} %", percent_left(load.margin.as_ref()));
         let small = el("small").with("left");
         let say = match load.holds {
             Some(true) => of_class("p", "say", left).with(" ").with(small),

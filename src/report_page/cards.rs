@@ -115,8 +115,12 @@ impl Page<'_> {
                 note if note.contains(sides) => note.to_owned(),
                 note => format!("{sides}; {note}"),
             };
-            let (edge, length) =
-                (format!("{}.{}", weld.face, weld.edge), self.shop(weld.length_mm));
+            let alone = row.welds.iter().all(|other| other.face == weld.face);
+            let edge = match alone {
+                true => weld.edge.clone(),
+                false => format!("{} of {}", weld.edge, weld.face),
+            };
+            let length = self.shop(weld.length_mm);
             el("li").with(format!("{edge}: {length}, {leg}, {sides}"))
         };
         lines("Welds", row.welds.iter().map(weld))

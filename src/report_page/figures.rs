@@ -5,12 +5,8 @@ use crate::num;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
-use crate::report;
 use crate::report::Force;
 use crate::report_page::Page;
-
-/// Less than a rounding step, so that a number that is exact stays what it is.
-const EXACT: f64 = 1e-9;
 
 impl Page<'_> {
     /// A length as exact as the job has it; nothing where there is none.
@@ -103,22 +99,22 @@ impl Page<'_> {
 
     /// A load, `14 kN`.
     pub(super) fn applied(&self, force: Force) -> String {
+        let (load, unit) = self.own(force);
+        format!("{} {unit}", Units::applied_figure(load))
+    }
+
+    /// A force in the unit of the job, and that.
+    fn own(&self, force: Force) -> (f64, &'static str) {
         match self.job.units {
-            Units::Millimetre => format!("{} kN", num::text(force.kn, 3)),
-            Units::Inch => format!("{} lbf", num::text(force.lbf, 1)),
+            Units::Millimetre => (force.kn, "kN"),
+            Units::Inch => (force.lbf, "lbf"),
         }
     }
 
     /// A load and what is allowed, the latter rounded down: `14 of 15.2 kN`.
     pub(super) fn of(&self, load: Force, allowed: Force) -> String {
-        match self.job.units {
-            Units::Millimetre => {
-                format!("{} of {} kN", num::text(load.kn, 3), three_figures(allowed.kn))
-            }
-            Units::Inch => {
-                format!("{} of {} lbf", num::text(load.lbf, 1), three_figures(allowed.lbf))
-            }
-        }
+        let ((load, unit), (allowed, _)) = (self.own(load), self.own(allowed));
+        format!("{} of {} {unit}", Units::applied_figure(load), Units::three_figures(allowed))
     }
 }
 
@@ -128,21 +124,9 @@ pub(super) fn percent(percent: f64) -> String {
     format!("{percent:.2} %")
 }
 
-/// Hundredths of a load that are left.
-pub(super) fn percent_left(percent: f64) -> String {
-    signed(report::percent_left(percent))
-}
-
-/// A force to three figures, rounded down: more is known of no strength.
-fn three_figures(force: f64) -> String {
-    let mut unit = 1.0;
-    while force.abs() >= 1000.0 * unit {
-        unit *= 10.0;
-    }
-    while unit > 1e-3 && force.abs() < 100.0 * unit {
-        unit /= 10.0;
-    }
-    num::text((force / unit + EXACT).floor() * unit, 3)
+/// Hundredths of a load that are left, as they are printed.
+pub(super) fn percent_left(percent: Option<&String>) -> String {
+    signed(percent.cloned().unwrap_or_default())
 }
 
 /// A number with a true minus sign.
@@ -156,13 +140,33 @@ mod tests {
 
     #[test]
     fn what_is_left_is_rounded_down_on_either_side_of_nothing() {
-        let left = [8.77, 0.2, -0.2, 12.0].map(percent_left);
+        let units = Units::Millimetre;
+        let left = [8.77, 0.2, -0.2, 12.0_f64].map(|percent| 1e5 * (1.0 + percent / 100.0));
+        let left = left.map(|allowed| units.percent_left(1e5, allowed));
+        let left = left.map(|percent| percent_left(Some(&percent)));
         assert_eq!(left, ["8", "0", "−1", "12"]);
+    }
+
+    /// 3.196 of 1.608 kN is 98.8 % more, and so are 3.19 and 1.608; 60 lbf are 0.2669 kN, printed as
+    /// 0.267, of which 0.379 is 41.9 % more.
+    #[test]
+    fn who_divides_the_printed_figures_has_the_margin_that_is_printed() {
+        let units = Units::Millimetre;
+        for (load, allowed, printed, percent) in [
+            (1608.0, 3196.0, ["1.608 kN", "3.19 kN"], "98"),
+            (266.893_3, 379.4, ["0.267 kN", "0.379 kN"], "41"),
+            (14_000.0, 15_229.0, ["14 kN", "15.2 kN"], "8"),
+        ] {
+            let both = [units.applied(load), units.allowed(allowed)];
+            let both = both.each_ref().map(|text| text.split(" (").next().unwrap_or_default());
+            assert_eq!(both, printed);
+            assert_eq!(units.percent_left(load, allowed), percent, "{load} of {allowed}");
+        }
     }
 
     #[test]
     fn what_is_allowed_is_never_rounded_up() {
-        let allowed = [0.6269, 15.229, 13.02, 1207.9, 100.0, 0.00426].map(three_figures);
+        let allowed = [0.6269, 15.229, 13.02, 1207.9, 100.0, 0.00426].map(Units::three_figures);
         assert_eq!(allowed, ["0.626", "15.2", "13", "1200", "100", "0.004"]);
     }
 }

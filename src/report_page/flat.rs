@@ -27,7 +27,7 @@ const ROOM: [f64; 2] = [340.0, 230.0];
 /// Pixels for a millimetre, at the most. Our choice.
 const LARGEST: f64 = 5.0;
 /// Width and height of a letter, px: those of 12 px type, about.
-const LETTER: [f64; 2] = [7.0, 13.0];
+const LETTER: [f64; 2] = [8.0, 13.0];
 /// A hole of this radius has its letter within it, px.
 const HOLDS: f64 = 9.0;
 

@@ -36,10 +36,10 @@ impl Page<'_> {
             let add = load.what_to_add.as_deref().unwrap_or_default();
             let words = format!("Not judged: {why}; {add}");
             out = out.and(of_class("p", "caution", Html::worded(&words)));
-        } else if let Some(margin) = load.margin_percent {
+        } else if load.margin.is_some() {
             let words = format!(
                 "{} % left: {}",
-                percent_left(margin),
+                percent_left(load.margin.as_ref()),
                 load.governed_by.unwrap_or_default()
             );
             let class = if load.holds == Some(true) { "left" } else { "stop" };
@@ -64,10 +64,10 @@ impl Page<'_> {
     fn limit(&self, load: &LoadRow, limit: &LimitRow, governs: bool) -> El {
         let share = load.force.kn / limit.allowable.kn;
         let of = self.of(load.force, limit.allowable);
-        let words = format!("{}: {of}", limit.what);
+        let words = format!("{}: {of}", limit.named);
         let item = el("li").at("title", limit.rule);
         let item = if governs { item.at("class", "governs") } else { item };
-        let name = el("span").with(num::capital(limit.what));
+        let name = el("span").with(num::capital(&limit.named));
         item.with(name).with(of_class("span", "num", of)).with(bars::load(share, governs, &words))
     }
 

@@ -8,6 +8,8 @@ use crate::formula;
 use crate::job::Job;
 use crate::job::Line;
 use crate::link::End;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
 use crate::recipe::Input;
 use crate::recipe::Kind;
 use crate::recipe::Recipe;
@@ -76,6 +78,14 @@ pub(crate) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Findi
     if findings.is_empty() { Ok(()) } else { Err(findings) }
 }
 
+/// What sizes are rounded to that nobody gives, mm: a shop measures in these steps. Our choice.
+const fn size_step(units: Units) -> f64 {
+    match units {
+        Units::Millimetre => 1.0,
+        Units::Inch => MM_PER_INCH / 16.0,
+    }
+}
+
 /// The names that recipes may use without declaring them. `radius` is the one that
 /// bends of the line's sheet come out with, mm, where it was measured; else the radius that its
 /// metal prefers, and one thickness or more.
@@ -100,6 +110,7 @@ pub(crate) fn surroundings(
         ("kerf", formula::Value::length(job.process.measure("kerf"))),
         ("min_web", formula::Value::length(ProcessLimit::WEB.at(&job.process, sheet.thickness))),
         ("coating", formula::Value::length(job.coating_of(line).film)),
+        ("size_step", formula::Value::length(size_step(job.units))),
     ];
     Surroundings::from(values).in_units(job.units)
 }

@@ -288,7 +288,7 @@ impl<'a> Case<'a> {
         let Some(grade) = &self.load.grade else {
             if let Some(one) = pinned.first() {
                 let name = &one.hole.name;
-                let words = format!("the bolt or pin in `{name}`: the load gives no `grade`");
+                let words = format!("the bolt or pin in `{name}`: no grade is given (`grade`)");
                 verdict.not_judged.push(words);
             }
             return;
@@ -309,7 +309,7 @@ impl<'a> Case<'a> {
                 verdict.assumed.extend(lone::left_out(self.on.part, holes, &self.spot));
                 verdict.assumed.push("bolts by the elastic method: AISC manual, part 7".into());
                 if self.load.bolts_grade.is_none() {
-                    let words = "the bolts that hold the part: the load gives no `bolts_grade`";
+                    let words = "the bolts that hold the part: no grade is given (`bolts_grade`)";
                     verdict.not_judged.push(words.into());
                 }
             }

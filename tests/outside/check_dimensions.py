@@ -100,6 +100,21 @@ def in_curves(edges):
     return runs
 
 
+def too_sharp(edges, smooth):
+    """Radii of corners between two straight sides that are given by their centres: others of that radius are
+    as well."""
+    found = []
+    for i, edge in enumerate(edges):
+        lines = edges[i - 1].arc is None and edges[(i + 1) % len(edges)].arc is None
+        if edge.arc and lines and smooth[i - 1] and smooth[i]:
+            _, radius, sweep = edge.arc
+            half = abs(sweep) / 2
+            is_round = abs(sweep) >= math.pi - 2e-5
+            if not is_round and (half > 1.57 or 1 / math.cos(half) - 1 > OVERSHOOT):
+                found.append(radius)
+    return found
+
+
 def defined(edges):
     """Points as (x, y, whether x is given, whether y is), and radii."""
     xs, ys = [p[0] for e in edges for p in (e.a, e.b)], [p[1] for e in edges for p in (e.a, e.b)]
@@ -107,6 +122,7 @@ def defined(edges):
     count, curved = len(edges), in_curves(edges)
     smooth = [is_smooth(edges[i], edges[(i + 1) % count]) for i in range(count)]
     points, radii, bare = [], [], [False] * count
+    sharp = too_sharp(edges, smooth)
     for i, edge in enumerate(edges):
         before, after = edges[i - 1], edges[(i + 1) % count]
         if edge.arc and not curved[i]:
@@ -119,9 +135,12 @@ def defined(edges):
                 x = edge.a[0] + math.cos(edge.directions()[0]) * radius * math.tan(half) if reach < 9 else math.inf
                 y = edge.a[1] + math.sin(edge.directions()[0]) * radius * math.tan(half) if reach < 9 else math.inf
                 inside = min(xs) - NEAR <= x <= max(xs) + NEAR and min(ys) - NEAR <= y <= max(ys) + NEAR
-                if before.arc is None and after.arc is None and reach <= OVERSHOOT and inside:
+                centred = min(xs) - NEAR <= cx <= max(xs) + NEAR and min(ys) - NEAR <= cy <= max(ys) + NEAR
+                as_others = centred and any(abs(radius - other) < NEAR for other in sharp)
+                lines = before.arc is None and after.arc is None
+                if lines and reach <= OVERSHOOT and inside and not as_others:
                     points.append((x, y, True, True))
-                elif min(xs) - NEAR <= cx <= max(xs) + NEAR and min(ys) - NEAR <= cy <= max(ys) + NEAR:
+                elif centred:
                     # A centre out of the part follows from its neighbours. Two parallel sides give one of the two.
                     along = edge.directions()[0]
                     half_turn = abs(sweep) >= math.pi - 2e-5

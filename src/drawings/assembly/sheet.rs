@@ -2,11 +2,13 @@
 //! welds, and the gap to which the ears of a clevis are set.
 
 use crate::drawings::assembly::Assembly;
+use crate::drawings::assembly::seams::Seam;
 use crate::drawings::fit;
 use crate::drawings::framed;
 use crate::drawings::framed::heading;
 use crate::drawings::layout::HEADING;
 use crate::drawings::layout::SIDE;
+use crate::drawings::spoken;
 use crate::drawings::title;
 use crate::drawings::welds;
 use crate::geom::Bounds;
@@ -83,6 +85,17 @@ fn parts(job: &Job, set: &[&Solved]) -> Block {
     })
 }
 
+/// How long a seam is on so many pieces: what goes round a plate is on both its sides and round its
+/// ends.
+fn extent(seam: &Seam, text: &dyn Fn(f64) -> String) -> String {
+    let long = format!("{}× {}", seam.pieces, text(seam.weld.length));
+    match (seam.weld.all_round, seam.weld.sides) {
+        (true, _) => format!("{long}, both sides and round the ends"),
+        (false, 2) if seam.bevel.is_none() => format!("{long}, both sides"),
+        _ => long,
+    }
+}
+
 /// The seams with their symbols; nothing where the recipe has none.
 fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
     let text = |mm: f64| figure_text(job.units, mm);
@@ -93,9 +106,9 @@ fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
             vec![
                 Cell::Words(seam.label.clone()),
                 Cell::Words(seam.item.to_string()),
-                Cell::Words(seam.weld.edge.clone()),
+                Cell::Words(spoken::name(&seam.weld.edge)),
                 Cell::Symbol(welds::alone(job, seam.weld, seam.bevel)),
-                Cell::Words(format!("{}× {}", seam.pieces, text(seam.weld.length))),
+                Cell::Words(extent(seam, &text)),
             ]
         })
         .collect();

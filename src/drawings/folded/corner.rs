@@ -2,6 +2,7 @@
 
 use crate::bend::Form;
 use crate::drawings::holes;
+use crate::drawings::spoken;
 use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
@@ -15,6 +16,9 @@ use crate::solve::Solved;
 /// More rows than this are no list to inspect by. Our choice.
 const MOST: usize = 16;
 
+/// Two bends run alike within this, as a sine.
+const PARALLEL: f64 = 1e-6;
+
 /// Holes of one face that are as far from the outside of one bend.
 struct Alike {
     face: usize,
@@ -23,41 +27,46 @@ struct Alike {
     labels: Vec<String>,
 }
 
-/// The distances of holes from the outside of the bend that carries their face, else of the only one
-/// beside it; nothing where no face with holes has a bend beside it.
-pub(super) fn table(job: &Job, solved: &Solved) -> Option<Block> {
+/// The distances of holes from the outside of the bends beside their faces, and what is to say of
+/// holes that have none here; nothing where the part has no holes.
+pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     let part = &solved.part;
     let sets = holes::sets(solved);
     let all = sets.iter().flat_map(|set| {
         set.holes.iter().enumerate().map(move |(i, (hole, _))| (set.label(i), *hole))
     });
-    let mut rows: Vec<Alike> = Vec::new();
+    let (mut rows, mut left): (Vec<Alike>, Vec<String>) = (Vec::new(), Vec::new());
     for (label, hole) in all {
         let id = solved.flat.holes[hole].id;
-        let Some((bend, mm)) = beside(solved, id.face, part.hole(id).at) else { continue };
-        let distance = figure_text(job.units, mm);
-        let is_like =
-            |row: &&mut Alike| (row.face, row.bend) == (id.face, bend) && row.distance == distance;
-        match rows.iter_mut().find(is_like) {
-            Some(row) => row.labels.push(label),
-            None => rows.push(Alike { face: id.face, bend, distance, labels: vec![label] }),
+        let places = beside(solved, id.face, part.hole(id).at);
+        if places.is_empty() {
+            left.push(label.clone());
+        }
+        for (bend, mm) in places {
+            let distance = figure_text(job.units, mm);
+            let is_like = |row: &&mut Alike| {
+                (row.face, row.bend) == (id.face, bend) && row.distance == distance
+            };
+            match rows.iter_mut().find(is_like) {
+                Some(row) => row.labels.push(label.clone()),
+                None => {
+                    rows.push(Alike { face: id.face, bend, distance, labels: vec![label.clone()] })
+                }
+            }
         }
     }
+    // Of each face from one bend after the other.
+    rows.sort_by_key(|row| (row.face, row.bend));
     let single = solved.flat.holes.len() == 1;
+    let name = |face: usize| Cell::Words(spoken::name(&part.faces[face].name));
     let row = |row: &Alike| {
         let bend = &part.bends[row.bend];
         let other = if bend.to == row.face { bend.from } else { bend.to };
         let holes = if single { "–".to_owned() } else { holes::runs(&row.labels) };
-        [
-            holes,
-            part.faces[row.face].name.clone(),
-            part.faces[other].name.clone(),
-            row.distance.clone(),
-        ]
-        .map(Cell::Words)
-        .to_vec()
+        let [holes, distance] = [holes, row.distance.clone()].map(Cell::Words);
+        vec![holes, name(row.face), name(other), distance]
     };
-    (!rows.is_empty() && rows.len() <= MOST).then(|| {
+    let table = || {
         Block::Table(Table {
             heading: "Holes on the formed part".into(),
             heads: ["hole", "face", "from outside of bend to", "to centre"]
@@ -65,13 +74,32 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Option<Block> {
                 .to_vec(),
             rows: rows.iter().map(row).collect(),
         })
-    })
+    };
+    let said = said(rows.len(), &left, single);
+    let table = (!rows.is_empty() && rows.len() <= MOST).then(table);
+    let said = said.map(|line| Block::Lines { heading: String::new(), lines: vec![line] });
+    table.into_iter().chain(said).collect()
 }
 
-/// The bend from whose outside a place of a face is measured, and how far it is from that as a
-/// caliper reads it, mm: the bend that carries the face, else the only one that stands on it. Between
-/// several they are placed in the flat.
-fn beside(solved: &Solved, face: usize, at: Point) -> Option<(usize, f64)> {
+/// What is to say of holes that no row of so many places, or the only one.
+fn said(rows: usize, left: &[String], single: bool) -> Option<String> {
+    match (rows > MOST, left.is_empty()) {
+        (true, _) => Some(format!(
+            "Holes on the formed part: at {rows} distances from its bends; place them in the flat."
+        )),
+        (_, true) => None,
+        _ if single => Some(format!("The hole is placed in the flat alone: {NO_BEND}.")),
+        _ => Some(format!("Placed in the flat alone: {}; {NO_BEND}.", holes::runs(left))),
+    }
+}
+
+/// Why a hole has no place on the formed part.
+const NO_BEND: &str = "beside its face is no bend with an outside to measure from";
+
+/// The bends from whose outsides a place of a face is measured, and how far it is from each as a
+/// caliper reads it, mm: for each direction the bend that carries the face, else the first that
+/// stands on it.
+fn beside(solved: &Solved, face: usize, at: Point) -> Vec<(usize, f64)> {
     let part = &solved.part;
     // A face that a bend carries is drawn from that bend: y = 0, metal above.
     let foot = Edge::line(Point::ZERO, Point::new(1.0, 0.0));
@@ -84,10 +112,16 @@ fn beside(solved: &Solved, face: usize, at: Point) -> Option<(usize, f64)> {
         let along = edge.direction_at_start();
         let inward = Vec2::new(-along.y, along.x);
         let mm = (at - edge.from).dot(inward) + bend.to_caliper();
-        (bend.bend.form() == Form::Bent).then_some((bend.to != face, i, mm))
+        (bend.bend.form() == Form::Bent).then_some((bend.to != face, i, along, mm))
     };
-    let all: Vec<(bool, usize, f64)> = part.bends.iter().enumerate().filter_map(of).collect();
-    let carried = all.iter().find(|(stands, ..)| !stands);
-    let only = all.first().filter(|_| all.len() == 1);
-    carried.or(only).map(|(_, bend, mm)| (*bend, *mm))
+    let mut all: Vec<(bool, usize, Vec2, f64)> =
+        part.bends.iter().enumerate().filter_map(of).collect();
+    all.sort_by_key(|(stands, i, ..)| (*stands, *i));
+    let mut each: Vec<(Vec2, usize, f64)> = Vec::new();
+    for (_, bend, along, mm) in all {
+        if each.iter().all(|(other, ..)| other.cross(along).abs() > PARALLEL) {
+            each.push((along, bend, mm));
+        }
+    }
+    each.into_iter().map(|(_, bend, mm)| (bend, mm)).collect()
 }

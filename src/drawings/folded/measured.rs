@@ -143,8 +143,8 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
         [corner(min.x, min.y), corner(min.x, max.y)],
         [corner(max.x, min.y), corner(max.x, max.y)],
     ];
-    let tall = Size { ways: ways(tall, x), words: figure_text(job.units, max.y - min.y) };
-    let across = Size { ways: ways(across, y), words: figure_text(job.units, max.x - min.x) };
+    let tall = Size::along(ways(tall, x), figure_text(job.units, max.y - min.y));
+    let across = Size::along(ways(across, y), figure_text(job.units, max.x - min.x));
     let is_ramp = |offset: &Offset| offset.ramp == face.face && offset.is_slanting(&solved.part);
     if offsets(solved).iter().any(is_ramp) {
         return if is_as_cut(solved, face.face) { Vec::new() } else { vec![across] };

@@ -4,8 +4,10 @@ use crate::bend::Form;
 use crate::drawings::folded::corner;
 use crate::drawings::folded::measured::Measured;
 use crate::drawings::folded::measured::measured;
+use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
+use crate::drawings::spoken;
 use crate::geom::Place;
 use crate::job::Job;
 use crate::num;
@@ -19,7 +21,7 @@ use crate::report;
 use crate::solve::Solved;
 
 /// Heads of the sizes of a face.
-const ALONG: [&str; 2] = ["along the bend (base face: X)", "square to the bend (base face: Y)"];
+const ALONG: [&str; 2] = ["along the bend", "square to the bend"];
 
 /// The sizes of all faces, to be measured on the finished part.
 pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
@@ -28,6 +30,7 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         return Vec::new();
     }
     let text = |mm: f64| figure_text(job.units, mm);
+    let name = |face: usize| spoken::name(&part.faces[face].name);
     let all: Vec<Measured> = (0..part.faces.len()).map(|face| measured(solved, face)).collect();
     let offsets = offsets(solved);
     let is_ramp = |face| offsets.iter().any(|o| o.ramp == face && o.is_slanting(part));
@@ -37,21 +40,21 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         let stands = bends.map(|b| {
             let angle = b.bend.angle().degrees();
             if b.bend.form() == Form::Rolled {
-                let from = &part.faces[b.from].name;
+                let from = name(b.from);
                 return format!("rolled {}°, from {from}", num::text(angle, 1));
             }
             let opening = 180.0 - angle;
-            format!("{}° inside, to {}", num::text(opening, 1), part.faces[b.from].name)
+            format!("{}° inside, to {}", num::text(opening, 1), name(b.from))
         });
         let mut stands = stands.collect::<Vec<_>>().join(", ");
         if stands.is_empty() {
-            stands = "base face".into();
+            stands = "base face, along X and along Y".into();
         }
         if measured.axes != Place::default() {
             stands += "; measured along its sides and square to them";
         }
         let tall = if is_ramp(face) { "–".into() } else { text(size.height()) };
-        [part.faces[face].name.clone(), text(size.width()), tall, stands].map(Cell::Words).to_vec()
+        [name(face), text(size.width()), tall, stands].map(Cell::Words).to_vec()
     };
     let heads = ["face", ALONG[0], ALONG[1], "flange angle"];
     let sizes = Block::Table(Table {
@@ -60,15 +63,13 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         rows: all.iter().enumerate().map(row).collect(),
     });
     let corners = report::corners(solved);
-    let words: Vec<String> = corners.iter().map(|corner| corner.words(job.units)).collect();
+    let words: Vec<String> =
+        corners.iter().map(|corner| spoken::name(&corner.words(job.units))).collect();
     let mut lines = Vec::new();
-    lines.extend(offsets.iter().map(|offset| {
-        let [one, other] = offset.faces.map(|face| part.faces[face].name.as_str());
-        format!("Offset of {other} from {one}, outside to outside: {}.", text(offset.mm))
-    }));
+    lines.extend(offsets.iter().filter_map(|offset| said_of(job, part, offset, &all)));
     lines.extend(ends(part));
     let slanting = all.iter().zip(&part.faces).filter(|(measured, _)| measured.is_slanting);
-    let slanting: Vec<&str> = slanting.map(|(_, face)| face.name.as_str()).collect();
+    let slanting: Vec<String> = slanting.map(|(_, face)| spoken::name(&face.name)).collect();
     if !slanting.is_empty() {
         lines.push(format!(
             "Beside a slanting bend only the flat of the face is measured, without the bend: {}.",
@@ -80,6 +81,16 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     }
     let notes = (!lines.is_empty()).then(|| Block::Lines { heading: String::new(), lines });
     std::iter::once(sizes).chain(corner::table(job, solved)).chain(notes).collect()
+}
+
+/// An offset in words; nothing of that of a square ramp, which is its height, in the table.
+fn said_of(job: &Job, part: &Part, offset: &Offset, all: &[Measured]) -> Option<String> {
+    let text = |mm: f64| figure_text(job.units, mm);
+    let is_told = text(offset.mm) == text(all[offset.ramp].bounds.height());
+    let [one, other] = offset.faces.map(|face| spoken::name(&part.faces[face].name));
+    let mm = text(offset.mm);
+    (offset.is_slanting(part) || !is_told)
+        .then(|| format!("Offset of {other} from {one}, outside to outside: {mm}."))
 }
 
 /// Whether a part has bends of less than 90°, and whether it has some of more.

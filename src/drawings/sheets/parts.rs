@@ -147,8 +147,8 @@ fn pages(
     let part = |(i, view): (usize, &View)| {
         let metal = shown.metal(view);
         let words = match count {
-            1 => "Part of the sheet, larger".to_owned(),
-            _ => format!("Part {} of {count} of the sheet", i + 1),
+            1 => "Area of the sheet, enlarged".to_owned(),
+            _ => format!("Area {} of {count} of the sheet, enlarged", i + 1),
         };
         let mut items = title(inside, &words, "");
         let window = intersection(&view.bounds(area), room).unwrap_or(*room);

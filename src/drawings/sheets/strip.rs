@@ -53,15 +53,9 @@ impl Shown<'_> {
         ];
         fields.extend(row.remnant_used.iter().map(|name| Field::small("Taken from", name)));
         fields.extend([
-            Field::small(
-                "Used part filled, at most",
-                format!(
-                    "{} %, {} %",
-                    percent(used.gross_percent),
-                    percent(used.upper_bound_percent)
-                ),
-            ),
             Field::small("Sheet yield", format!("{} %", percent(row.yield_percent))),
+            Field::small("Used length filled", format!("{} %", percent(used.gross_percent))),
+            Field::small("Upper bound", format!("{} %", percent(used.upper_bound_percent))),
             Field::small(
                 "Gap, margin",
                 format!("{}, {}", self.length(row.gap_mm), self.length(row.margin_mm)),

@@ -7,6 +7,7 @@ use crate::drawings::bends::round;
 use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
+use crate::drawings::spoken;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
@@ -79,8 +80,8 @@ struct Say<'a> {
 }
 
 impl Say<'_> {
-    fn face(&self, face: usize) -> &str {
-        &self.solved.part.faces[face].name
+    fn face(&self, face: usize) -> String {
+        spoken::name(&self.solved.part.faces[face].name)
     }
 
     fn mm(&self, mm: f64) -> String {
@@ -106,7 +107,8 @@ impl Say<'_> {
         // The bend is named after what it carries as a rule.
         let drawn = &self.solved.part.bends[self.handling.bend];
         let towards = format!("{moves} towards you");
-        let and = if drawn.name == moves { String::new() } else { format!(": {towards}") };
+        let and =
+            if spoken::name(&drawn.name) == moves { String::new() } else { format!(": {towards}") };
         match self.handling.action {
             Action::Lay => format!("Lay {hold} flat, {side}, {towards}"),
             Action::Move { flip: None, rotate } if rotate == Angle::ZERO => {
@@ -382,7 +384,7 @@ impl Say<'_> {
         let mm = self.mm(made.clearance_mm);
         match &made.nearest {
             Some(nearest) => {
-                let part = nearest.part.replace('`', "").replace("face ", "");
+                let part = spoken::name(&nearest.part).replace('`', "").replace("face ", "");
                 format!("Clearance *{mm}*: {part} to {}", nearest.tool)
             }
             None => format!("Clearance {mm} or more between part and tools"),

@@ -8,6 +8,7 @@ use crate::num;
 use crate::paper::clear::Clear;
 use crate::paper::clear::Leader;
 use crate::paper::figures::figure_text;
+use crate::paper::figures::times;
 use crate::paper::flags;
 use crate::paper::flags::End;
 use crate::paper::flags::Target;
@@ -163,7 +164,7 @@ fn radii(clear: &mut Clear, plan: &Plan, scale: &Scale) -> Vec<String> {
     let mut left = Vec::new();
     for (text, edges) in seen {
         let feet = edges.iter().flat_map(|e| [e.from, e.point_at(0.5), e.to]).collect();
-        let said = format!("R{text}");
+        let said = format!("{}R{text}", times(shape::arcs(&edges)));
         let note = Note { kind: "radius", text: said.clone(), feet, scale: scale.by };
         clear.draw(Item::Noted(note, Vec::new()));
         let targets: Vec<Target> = edges.iter().map(|e| Target::point(e.point_at(0.5))).collect();
@@ -256,7 +257,7 @@ mod tests {
             units: Units::Millimetre,
         };
         let corners = [(91.0, 71.0), (100.0, 71.0), (109.0, 71.0), (109.0, 80.0), (109.0, 89.0)];
-        let keys = corners.map(|at| Key { at: at.into(), axes: [true, true] }).to_vec();
+        let keys = corners.map(|at| Key::corner(at.into())).to_vec();
         (plan, Shape { keys, ..Shape::default() })
     }
 

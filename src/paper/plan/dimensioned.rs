@@ -87,9 +87,13 @@ impl Plan {
             arm: arms(spot, scale)[1 - index],
             ..station(spot.centre(), Kind::Hole)
         });
-        let corners = keys.iter().filter(|key| key.axes[index]);
-        let corners = corners.map(|key| key.at).chain(self.laid.iter().copied());
-        let corners = corners.map(|at| station(at, Kind::Edge));
+        let keys = keys.iter().filter(|key| key.axes[index]);
+        let corners = keys.map(|key| match key.centre {
+            // Its line crosses the other at the centre.
+            true => Station { arm: ARM, ..station(key.at, Kind::Hole) },
+            false => station(key.at, Kind::Edge),
+        });
+        let corners = corners.chain(self.laid.iter().map(|at| station(*at, Kind::Edge)));
         let points = self.points.iter().map(|at| Station { arm: ARM, ..station(*at, Kind::Hole) });
         let centres: Vec<Station> = must.iter().cloned().chain(holes).chain(points).collect();
         [must, centres, corners.collect()]

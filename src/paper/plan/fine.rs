@@ -116,7 +116,7 @@ mod tests {
     use crate::paper::plan::shape::Round;
 
     fn key(at: (f64, f64)) -> Key {
-        Key { at: at.into(), axes: [true, true] }
+        Key::corner(at.into())
     }
 
     /// A shape of two runs of corners, the second so far to the right, with an arc of a radius in

@@ -26,6 +26,7 @@ use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Words;
+use crate::paper::sheet::LARGE;
 use crate::paper::sheet::SMALL;
 use crate::paper::spot::Ring;
 use crate::paper::spot::Spot;
@@ -210,7 +211,7 @@ impl Plan {
             }
         };
         for (text, edges) in &sizes {
-            put(vec![format!("{}{text}", times(circles(edges)))], edges);
+            put(vec![format!("{}{text}", times(shape::arcs(edges)))], edges);
         }
         for (mut lines, edges, count) in curves {
             lines[0] = format!("{}{}", times(count), lines[0]);
@@ -245,12 +246,14 @@ impl Plan {
     fn letters(&self, clear: &mut Clear, scale: &Scale) -> Vec<usize> {
         let centres: Vec<Point> = self.spots.iter().map(|spot| scale.point(spot.at)).collect();
         let lettered = self.spots.iter().enumerate().filter(|(_, spot)| !spot.label.is_empty());
+        // Those of many are of one size.
+        let heights: &[f64] = if self.tabled { &[SMALL] } else { &[LARGE, SMALL] };
         let mut left = Vec::new();
         for (i, spot) in lettered {
             let sunk = self.sunk(spot) * scale.by;
             let others: Vec<Point> =
                 centres.iter().enumerate().filter(|(k, _)| *k != i).map(|(_, p)| *p).collect();
-            if !letters::hole(clear, spot, sunk, scale, &others) {
+            if !letters::hole(clear, spot, (sunk, heights), scale, &others) {
                 left.push(i);
             }
         }
@@ -302,15 +305,4 @@ impl Plan {
         let mut spots = edges.flat_map(|edge| shares.map(|t| edge.point_at(t)));
         spots.any(|spot| clear.lead(spot, 0.0, &words, Leader::None));
     }
-}
-
-/// Of how many circles edges are pieces: an arc may be made of several.
-fn circles(edges: &[Edge]) -> usize {
-    let mut centres: Vec<Point> = Vec::new();
-    for centre in edges.iter().filter_map(|edge| edge.arc()).map(|arc| arc.centre) {
-        if centres.iter().all(|other| (*other - centre).hypot() > 1e-3) {
-            centres.push(centre);
-        }
-    }
-    centres.len()
 }

@@ -26,6 +26,15 @@ pub(super) struct Key {
     pub(super) at: Point,
     /// Whether a size across is given to it, and one up.
     pub(super) axes: [bool; 2],
+    /// Whether it is the centre of an arc.
+    pub(super) centre: bool,
+}
+
+impl Key {
+    /// A corner.
+    pub(super) fn corner(at: Point) -> Self {
+        Self { at, axes: [true, true], centre: false }
+    }
 }
 
 /// An arc whose radius is given.
@@ -55,7 +64,7 @@ pub(super) struct Shape {
 /// What defines an outline.
 pub(super) fn of(outline: &Outline) -> Shape {
     if let Some((centre, radius)) = outline.circle() {
-        let keys = vec![Key { at: centre, axes: [true, true] }];
+        let keys = vec![Key { at: centre, axes: [true, true], centre: true }];
         let edges = outline.edges().take(1);
         let rounds = edges.map(|edge| Round { edge, radius, full: true }).collect();
         return Shape { keys, rounds, ..Shape::default() };
@@ -68,6 +77,7 @@ pub(super) fn of(outline: &Outline) -> Shape {
     let smooth: Vec<bool> =
         (0..count).map(|i| is_smooth(&edges[i], &edges[(i + 1) % count])).collect();
     let in_curve = curves(&edges, &smooth);
+    let sharp = too_sharp(&edges, &smooth);
     let mut shape = Shape::default();
     let mut bare = vec![false; count];
     for (i, edge) in edges.iter().enumerate() {
@@ -77,11 +87,16 @@ pub(super) fn of(outline: &Outline) -> Shape {
                 shape.rounds.push(Round { edge: *edge, radius: arc.radius, full: false });
                 let lines = edges[before].is_line() && edges[after].is_line();
                 let tangent = [smooth[before], smooth[i]];
-                match corner(edge).filter(|at| lines && tangent == [true, true] && inside(at)) {
-                    Some(corner) => shape.keys.push(Key { at: corner, axes: [true, true] }),
+                let as_others =
+                    inside(&arc.centre) && sharp.iter().any(|r| (r - arc.radius).abs() < SAME);
+                let is_corner =
+                    |at: &Point| lines && tangent == [true, true] && inside(at) && !as_others;
+                match corner(edge).filter(is_corner) {
+                    Some(corner) => shape.keys.push(Key::corner(corner)),
                     // One whose centre is out of the part follows from its neighbours.
                     None if tangent == [true, true] && inside(&arc.centre) => {
-                        shape.keys.push(Key { at: arc.centre, axes: centred(edge, arc.sweep) });
+                        let axes = centred(edge, arc.sweep);
+                        shape.keys.push(Key { at: arc.centre, axes, centre: true });
                     }
                     None => bare[i] = tangent == [true, true],
                 }
@@ -95,7 +110,7 @@ pub(super) fn of(outline: &Outline) -> Shape {
         }
         let ends_curve = in_curve[i] != in_curve[after];
         if !smooth[i] || ends_curve {
-            shape.keys.push(Key { at: edge.to, axes: [true, true] });
+            shape.keys.push(Key::corner(edge.to));
         }
     }
     if shape.curves.len() > 1 && in_curve[0] && in_curve[count - 1] {
@@ -128,6 +143,20 @@ fn share(i: u32) -> f64 {
     f64::from(i) / f64::from(LOOKS)
 }
 
+/// How many arcs are seen along outlines: one may be made of several edges, each of which begins
+/// where the one before it ends, about one centre.
+pub(super) fn arcs(edges: &[Edge]) -> usize {
+    let near = |a: Point, b: Point| (a - b).hypot() < 1e-3;
+    let arcs: Vec<(&Edge, Point)> =
+        edges.iter().filter_map(|edge| Some((edge, edge.arc()?.centre))).collect();
+    let goes_on = |(edge, centre): &&(&Edge, Point)| {
+        arcs.iter().any(|(other, about)| near(other.to, edge.from) && near(*about, *centre))
+    };
+    let on = arcs.iter().filter(goes_on).count();
+    // Of a whole circle every piece goes on from another.
+    (arcs.len() - on).max(usize::from(!arcs.is_empty()))
+}
+
 /// The middles of level and upright edges between two arcs that no point gives: nothing else says
 /// where these edges are.
 fn waists(edges: &[Edge], bare: &[bool]) -> Vec<Key> {
@@ -137,7 +166,7 @@ fn waists(edges: &[Edge], bare: &[bool]) -> Vec<Key> {
     let key = |edge: Edge| {
         let along = (edge.to - edge.from).normalize();
         let axes = [along.x.abs() < SMOOTH, along.y.abs() < SMOOTH];
-        Key { at: edge.point_at(0.5), axes }
+        Key { at: edge.point_at(0.5), axes, centre: false }
     };
     lines.map(key).filter(|key| key.axes != [false, false]).collect()
 }
@@ -216,6 +245,21 @@ fn is_alike(a: &Edge, b: &Edge) -> bool {
     a.sweep.degrees() * b.sweep.degrees() > 0.0 && ratio < ALIKE && ratio > 1.0 / ALIKE
 }
 
+/// The radii of corners, rounded between two sides, that are dimensioned to their centres, since
+/// their sides would meet too far out: others of that radius are as well.
+fn too_sharp(edges: &[Edge], smooth: &[bool]) -> Vec<f64> {
+    let count = edges.len();
+    let radius = |i: usize| {
+        let (before, after) = ((i + count - 1) % count, (i + 1) % count);
+        let arc = edges[i].arc()?;
+        let is_between = smooth[before] && smooth[i];
+        let lines = edges[before].is_line() && edges[after].is_line();
+        let is_round = arc.sweep.degrees().abs() > 180.0 - 1e-3;
+        (is_between && lines && !is_round && corner(&edges[i]).is_none()).then_some(arc.radius)
+    };
+    (0..count).filter_map(radius).collect()
+}
+
 /// Where the sides beside an arc would meet, where that is near enough.
 fn corner(edge: &Edge) -> Option<Point> {
     let arc = edge.arc()?;
@@ -245,6 +289,7 @@ fn is_slanting(edge: &Edge) -> bool {
 mod tests {
     use super::*;
     use crate::geom;
+    use crate::paper::tag::circle;
 
     #[test]
     fn a_rounded_rectangle_is_defined_by_its_sharp_corners_and_one_radius() {
@@ -262,6 +307,45 @@ mod tests {
             shape.rounds.len() == 4 && shape.rounds.iter().all(|r| (r.radius - 3.0).abs() < 1e-9)
         );
         assert!(shape.slants.is_empty() && shape.curves.is_empty());
+    }
+
+    /// A triangle with corners of 40°, 90° and 50°, rounded alike.
+    #[test]
+    fn corners_of_one_radius_are_all_dimensioned_in_one_way() {
+        let tip = Angle::from_degrees(40.0);
+        let far = Point::new(100.0, 100.0 * tip.tan());
+        let corners = [Point::ZERO, Point::new(100.0, 0.0), far];
+        let of = |radii: [f64; 3]| {
+            let round = corners.into_iter().zip(radii);
+            let round = round.map(|(at, radius)| geom::Corner {
+                at,
+                kind: geom::CornerKind::Round(radius),
+                side: geom::CornerSide::Straight,
+            });
+            let outline = geom::polygon(&round.collect::<Vec<_>>());
+            of(&outline.unwrap_or_else(|e| panic!("{e}"))).keys
+        };
+        let alike = of([5.0; 3]);
+        assert!(alike.len() == 3 && alike.iter().all(|key| key.centre), "{alike:?}");
+        // The other sharp corner has 50°; that of 90° is alone with its radius.
+        let other = of([5.0, 4.0, 3.0]);
+        assert_eq!(other.iter().filter(|key| key.centre).count(), 2, "{other:?}");
+    }
+
+    /// Two ends of a strap about two centres; the first is cut in two by a notch, and one of these
+    /// pieces is made of two edges.
+    #[test]
+    fn a_radius_is_counted_as_often_as_it_is_seen() {
+        let of = |at: f64, degrees: [f64; 2]| {
+            let point = |d: f64| Point::new(at, 0.0) + geom::ray(d) * 10.0;
+            let bulge = Angle::from_degrees((degrees[1] - degrees[0]) / 4.0).tan();
+            Edge { from: point(degrees[0]), to: point(degrees[1]), bulge }
+        };
+        let first = [of(0.0, [100.0, 140.0]), of(0.0, [140.0, 170.0]), of(0.0, [190.0, 260.0])];
+        assert_eq!([arcs(&first), arcs(&[of(50.0, [-90.0, 90.0])])], [2, 1]);
+        let both: Vec<Edge> = first.into_iter().chain([of(50.0, [-90.0, 90.0])]).collect();
+        assert_eq!(arcs(&both), 3);
+        assert_eq!(arcs(&circle(Point::ZERO, 10.0)), 1);
     }
 
     #[test]

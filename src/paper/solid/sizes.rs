@@ -32,8 +32,18 @@ pub struct Size {
     /// The two places, in pairs: one pair for each edge along which the size can be dimensioned,
     /// with the direction away from the part there.
     pub ways: Vec<([Point; 2], Vec2)>,
+    /// For each of these pairs the line from the part to its second place, where that is off it;
+    /// empty where all are on it.
+    pub bridges: Vec<[Point; 2]>,
     /// What is written.
     pub words: String,
+}
+
+impl Size {
+    /// A size along edges of the part.
+    pub fn along(ways: Vec<([Point; 2], Vec2)>, words: String) -> Self {
+        Self { ways, bridges: Vec::new(), words }
+    }
 }
 
 /// One way to draw a size.
@@ -42,6 +52,7 @@ struct Drawn {
     from: Point,
     to: Point,
     leads: [[Point; 2]; 2],
+    bridge: Option<[Point; 2]>,
     words: Words,
 }
 
@@ -74,7 +85,8 @@ pub(super) fn place(
 
 fn best(sheet: &Sheet, size: &Size, place: &impl Fn(&Point) -> Point) -> Option<Drawn> {
     let mut best: Option<Drawn> = None;
-    for (ends, away) in &size.ways {
+    for (i, (ends, away)) in size.ways.iter().enumerate() {
+        let bridge = size.bridges.get(i).map(|ends| ends.each_ref().map(place));
         let feet = ends.each_ref().map(place);
         if (feet[1] - feet[0]).hypot() < 1.0 {
             continue;
@@ -92,7 +104,7 @@ fn best(sheet: &Sheet, size: &Size, place: &impl Fn(&Point) -> Point) -> Option<
             for found in drawn(sheet, feet, reach, &size.words) {
                 let cost = found.cost + off;
                 if cost < WORST && best.as_ref().is_none_or(|best| cost < best.cost - 1e-9) {
-                    best = Some(Drawn { cost, ..found });
+                    best = Some(Drawn { cost, bridge, ..found });
                 }
             }
         }
@@ -127,7 +139,9 @@ fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn>
         let words = Words { reading: reading(along), ..Words::plain(Point::ZERO, height, text) };
         let normal = Vec2::new(-along.y, along.x);
         let side = if normal.dot(out) > 0.0 { normal } else { -normal };
-        let middle = from.midpoint(to) + side * (height / 2.0 + 1.1);
+        // Words that reach over the arrows keep off these as well.
+        let beside = if words.length() > (to - from).hypot() - 2.0 * ARROW { 1.5 } else { 1.1 };
+        let middle = from.midpoint(to) + side * (height / 2.0 + beside);
         let past = words.length() / 2.0 + 1.2 + if is_short { 2.0 * ARROW } else { 0.0 };
         let centres = [(middle, 0.0), (to + along * past, 2.0), (from - along * past, 2.0)];
         for (centre, more) in centres {
@@ -136,7 +150,8 @@ fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn>
             let own = all.iter().any(|l| sheet::enters(l, &corners));
             let on_part = corners.iter().chain([&centre]).any(|p| sheet.is_on_part(*p));
             if !own && !on_part && sheet.is_free(&corners) {
-                found.push(Drawn { cost: cost + worse + more, from, to, leads, words });
+                let cost = cost + worse + more;
+                found.push(Drawn { cost, from, to, leads, bridge: None, words });
             }
         }
     }
@@ -160,7 +175,7 @@ fn reading(along: Vec2) -> Reading {
 }
 
 fn draw(sheet: &mut Sheet, drawn: Drawn) {
-    let Drawn { from, to, leads, words, .. } = drawn;
+    let Drawn { from, to, leads, bridge, words, .. } = drawn;
     let along = (to - from).normalize();
     let is_inside = (to - from).hypot() > 2.5 * ARROW;
     sheet.draw(Item::line(Pen::Narrow, from, to));
@@ -171,7 +186,7 @@ fn draw(sheet: &mut Sheet, drawn: Drawn) {
             sheet.draw(Item::line(Pen::Narrow, end, end - way * (2.0 * ARROW)));
         }
     }
-    for [a, b] in leads {
+    for [a, b] in leads.into_iter().chain(bridge) {
         sheet.draw(Item::line(Pen::Narrow, a, b));
     }
     sheet.draw(Item::Words(words));

@@ -40,8 +40,14 @@ pub(super) struct Drawing {
 }
 
 impl Template {
-    /// The piece as it is printed.
+    /// The piece as it is printed on one page.
     pub(super) fn drawing(&self) -> Drawing {
+        self.drawing_over(&[])
+    }
+
+    /// The piece as it is printed on pages that are joined at seams: its name keeps off them where
+    /// it can, since it would be cut in two.
+    pub(super) fn drawing_over(&self, seams: &[Bounds]) -> Drawing {
         let everywhere = Bounds {
             min: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
             max: Point::new(f64::INFINITY, f64::INFINITY),
@@ -81,7 +87,7 @@ impl Template {
             notes.push(format!("No room for the letters {letters}: see the drawing of the part for their positions."));
         }
         if let Some(piece) = self.piece.as_ref().filter(|_| !self.staying.is_empty())
-            && !stay(&mut clear, piece, &self.name, &self.sizes, &self.staying)
+            && !self.stay(&mut clear, piece, seams)
         {
             notes.push(format!(
                 "The piece is too small for its name: write “{}, {}” on it before cutting.",
@@ -91,6 +97,14 @@ impl Template {
         // Words may reach a little over the margin, but not so far that they take a page more.
         let solid = if self.cuts.is_empty() { solid.with(Point::ZERO) } else { solid };
         Drawing { items: clear.items, bounds: solid.grown(1.0), notes }
+    }
+
+    /// Puts its name on the piece, off the seams where it can. Whether there was room.
+    fn stay(&self, clear: &mut Clear, piece: &Region, seams: &[Bounds]) -> bool {
+        let put = |clear: &mut Clear, seams| {
+            stay(clear, (piece, seams), &self.name, &self.sizes, &self.staying)
+        };
+        put(clear, seams) || (!seams.is_empty() && put(clear, &[]))
     }
 
     /// A cross at each centre of a hole, past what is cut and what it is opened to.
@@ -157,7 +171,13 @@ fn along(clear: &mut Clear, line: &Edge, words: &str) {
 /// Puts the name on the piece itself, with the sizes of its holes and which side is up below it
 /// where there is room for all; as large as it can be, as near to the centre. Whether there was
 /// room for the name.
-fn stay(clear: &mut Clear, piece: &Region, name: &str, sizes: &[String], side: &str) -> bool {
+fn stay(
+    clear: &mut Clear,
+    (piece, seams): (&Region, &[Bounds]),
+    name: &str,
+    sizes: &[String],
+    side: &str,
+) -> bool {
     let mut places: Vec<Point> = Room::new(piece, &[]).places(GRID).map(|(p, _)| p).collect();
     let centre = piece.bounds().centre();
     let off = |p: &Point| (*p - centre).hypot();
@@ -175,7 +195,8 @@ fn stay(clear: &mut Clear, piece: &Region, name: &str, sizes: &[String], side: &
                         let by = centre.to_vec2();
                         let within = |b: &Bounds| {
                             let b = Bounds { min: b.min + by, max: b.max + by };
-                            clear.is_free(b) && piece.contains(b.centre())
+                            let is_whole = seams.iter().all(|seam| seam.distance(&b) > 0.0);
+                            is_whole && clear.is_free(b) && piece.contains(b.centre())
                         };
                         boxes.iter().all(within)
                     };

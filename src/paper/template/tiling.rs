@@ -67,6 +67,20 @@ impl Tiling {
         Bounds { min, max: min + (self.window[0], self.window[1]) }
     }
 
+    /// Where two pages show the same, in the drawing.
+    pub(super) fn seams(&self) -> Vec<Bounds> {
+        let far = 1e6;
+        let columns = (1..self.columns).map(|i| {
+            let [before, after] = [i - 1, i].map(|column| self.window_of((column, 0)));
+            Bounds { min: Point::new(after.min.x, -far), max: Point::new(before.max.x, far) }
+        });
+        let rows = (1..self.rows).map(|i| {
+            let [before, after] = [i - 1, i].map(|row| self.window_of((0, row)));
+            Bounds { min: Point::new(-far, after.min.y), max: Point::new(far, before.max.y) }
+        });
+        columns.chain(rows).collect()
+    }
+
     /// The lines along which a page is joined to its neighbours, crop marks at their ends, and
     /// which page comes there.
     pub(super) fn joins(

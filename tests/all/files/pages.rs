@@ -364,6 +364,25 @@ proptest! {
     }
 }
 
+/// Two pages of A4 are joined in the middle of the plate, where its name would be the nearest.
+#[test]
+fn the_name_on_a_template_of_two_pages_is_cut_by_no_seam() {
+    let drawing = plate_template(260.0, 170.0, 1).pages(Format::A4.size());
+    assert_eq!(drawing.pages.len(), 2);
+    let windows = drawing.pages.iter().flat_map(|page| &page.items).filter_map(|item| match item {
+        Item::Window(bounds, items) => Some((bounds, items)),
+        _ => None,
+    });
+    let names = windows.flat_map(|(window, items)| {
+        let words = items.iter().filter_map(|item| match item {
+            Item::Words(words) if words.text == "plate" => Some(words.bounds()),
+            _ => None,
+        });
+        words.map(|words| window.contains(words.min) && window.contains(words.max))
+    });
+    assert_eq!(names.collect::<Vec<_>>(), [true]);
+}
+
 #[test]
 fn a_piece_that_fits_a_page_turned_takes_one() {
     let drawing = plate_template(228.0, 160.0, 1).pages(Format::A4.size());

@@ -118,7 +118,8 @@ fn a_cope_at_a_slant_can_be_laid_out_from_the_drawing() {
     let through = said.split("through X ").nth(1).unwrap_or_default();
     let y = through.split(", Y ").nth(1).and_then(|rest| rest.split(' ').next());
     let y: f64 = y.and_then(|word| word.parse().ok()).unwrap_or_else(|| panic!("{said}"));
-    let (x, towards) = (number("through X "), number("rising towards "));
+    let (x, towards) = (number("through X "), 0.0);
+    assert!(said.contains("rising to the right"), "{said}");
     let (lean, towards) = (Angle::from_degrees(75.0), Angle::from_degrees(towards));
     let axis = [lean.cos() * towards.cos(), lean.cos() * towards.sin(), lean.sin()];
     let off = |at: [f64; 3]| {
