@@ -83,6 +83,8 @@ pub(super) fn of(outline: &Outline) -> Shape {
                 match corner(edge).filter(|at| lines && tangent == [true, true] && inside(at)) {
                     Some(corner) => shape.keys.push(Key { at: corner, axes: [true, true] }),
                     // One whose centre is out of the part follows from its neighbours.
+                    // What is more than half a circle has one centre, in however many arcs.
+                    None if shape.keys.iter().any(|key| is_at(&arc.centre, key)) => {}
                     None if tangent == [true, true] && inside(&arc.centre) => {
                         shape.keys.push(Key { at: arc.centre, axes: centred(edge, arc.sweep) });
                     }
@@ -111,6 +113,10 @@ pub(super) fn of(outline: &Outline) -> Shape {
     }
     shape.keys.extend(waists(&edges, &bare));
     shape
+}
+
+fn is_at(at: &Point, key: &Key) -> bool {
+    (key.at - *at).hypot() < SAME
 }
 
 /// How far a curve without ends reaches to all sides: no corner says where it is.
@@ -338,6 +344,8 @@ mod tests {
         let outline = Outline::new(arcs.into_iter().chain(foot)).unwrap_or_else(|e| panic!("{e}"));
         let shape = of(&outline);
         assert!(shape.curves.is_empty(), "{:?}", shape.curves);
+        let centres = shape.keys.iter().filter(|key| key.at.to_vec2().hypot() < 1e-6);
+        assert_eq!(centres.count(), 1, "{:?}", shape.keys);
         assert!(
             !shape.rounds.is_empty() && shape.rounds.iter().all(|r| (r.radius - 19.5).abs() < 1e-9)
         );
