@@ -86,10 +86,7 @@ pub(super) fn shape(
             plain(slot_between(from, to, size("width", width)?))
         }
         Shape::RectangleBetween(ends, corner) => {
-            let [from, to] = both_ends(ends, values, span)?;
-            let size = to - from;
-            let made = rectangle(size.x.abs(), size.y.abs(), corner.as_ref(), values)?;
-            made.map(|shaped| moved(shaped, &Place::at(from.midpoint(to))))
+            rectangle_between(both_ends(ends, values, span)?, corner.as_ref(), values, span)?
         }
         Shape::Flange(height, corner) => flange(size("height", height)?, corner.as_ref(), values)?,
         Shape::Polygon(corners) => Ok(polygon(corners, values, span)?),
@@ -122,6 +119,23 @@ fn slot_between(from: Point, to: Point, width: f64) -> Result<Outline, geom::Out
     let way = to - from;
     let slot = geom::slot(Point::ZERO, way.hypot() + width, width)?;
     Ok(slot.moved(&Place::rotated(Angle::of(way.x, way.y), from.midpoint(to))))
+}
+
+/// A rectangle by two opposite corners.
+fn rectangle_between(
+    [from, to]: [Point; 2],
+    corner: Option<&Rounded>,
+    values: &Values,
+    span: Span,
+) -> Option<Result<Shaped, String>> {
+    let [wide, high] = [(to.x - from.x).abs(), (to.y - from.y).abs()];
+    if wide < NEAR || high < NEAR {
+        let words = "`from` and `to` are level with each other, or one above the other";
+        report(values, span, words, "name two opposite corners of the rectangle");
+        return None;
+    }
+    let made = rectangle(wide, high, corner, values)?;
+    Some(made.map(|shaped| moved(shaped, &Place::at(from.midpoint(to)))))
 }
 
 /// The two points that a shape goes by, which are apart.

@@ -40,7 +40,9 @@ fn a_rectangle_lies_between_two_opposite_corners() {
         alike(&plate(&by_points), &plate(by_size));
     }
     let flat = "{ add = \"rectangle\", from = [\"0\", \"0\"], to = [\"40 mm\", \"0\"] },";
-    assert_eq!(own::stopped(&plate(flat))[0].0, "blank");
+    let (code, headline) = &own::stopped(&plate(flat))[0];
+    assert_eq!(*code, "blank");
+    assert_eq!(headline, "`from` and `to` are level with each other, or one above the other");
 }
 
 /// Two points and a measure that they give already, or one alone, are not taken.
