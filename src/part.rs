@@ -122,6 +122,7 @@ pub fn build(
         findings: &findings,
         locals: &[],
         hand_asked: &hand_asked,
+        turn: None,
         tubes: &SpaceTubes::new(),
         on: None,
         carried: None,

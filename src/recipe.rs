@@ -4,6 +4,7 @@
 //! conditions that must hold, and its faces and bends. Nothing is evaluated here;
 //! [`resolve`] does that, once for each part.
 
+mod around;
 mod bead;
 mod bend;
 mod bevel;
@@ -50,6 +51,7 @@ mod tongue;
 mod typed;
 mod whole;
 
+pub use around::Around;
 pub use bead::Bead;
 pub use bead::BeadSection;
 pub use bend::Bend;

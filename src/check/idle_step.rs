@@ -2,19 +2,22 @@
 //!
 //! # Looks for
 //! A `fill` or `round` of more than 0 mm on a face that has no such corner at that step:
-//! no inward corner to fill, no outward one to round. An entry of `lighten` that cuts nothing. A
+//! no inward corner to fill, no outward one to round. An `add` whose shape lies in metal that is
+//! there already, and names no edge. An entry of `lighten` that cuts nothing. A
 //! tube of `cut_folded` that meets no metal of the folded part.
 //!
 //! # Why it matters
 //! The radius was there for a reason. If the step comes too early, before the cut whose
-//! corners it should treat, the part is made with sharp corners. A face that is not
+//! corners it should treat, the part is made with sharp corners. Metal that was to be added is
+//! missing where it was meant, or an opening was. A face that is not
 //! lightened is heavier than was thought. A tube that is not met is not welded to either.
 //!
 //! # Example
 //! `{ fill = "6 mm" }` on a disc, or before the rectangle that makes the corner.
 //!
 //! # Remedy
-//! Move the step after the one that makes the corners, or remove it. Openings of a smaller
+//! Move the step after the one that makes the corners, or remove it. Move what is added to where it
+//! belongs; write `cut` for an opening. Openings of a smaller
 //! radius, or with thinner walls, may have room; `when` leaves `lighten` out of small parts. Move
 //! the tube, or lengthen the face that should reach it.
 //!
@@ -37,18 +40,23 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let faces = subject.part.faces.iter().enumerate();
     let idle = faces.flat_map(|(i, face)| face.idle.iter().map(move |idle| (i, face, idle)));
     let finding = |(i, face, idle): (usize, &Face, &Idle)| {
-        let (step, corner) = match idle.does {
-            CornerStep::Fill => ("fill", "inward"),
-            CornerStep::Round => ("round", "outward"),
+        let name = &face.name;
+        let no_corner = |step: &str, corner: &str| {
+            format!("this `{step}` changes nothing: face `{name}` has no {corner} corner here")
         };
-        let headline = format!(
-            "this `{step}` changes nothing: face `{}` has no {corner} corner here",
-            face.name
-        );
+        let later = "move it after the step that makes the corners, or remove it";
+        let (headline, help) = match idle.does {
+            Some(CornerStep::Fill) => (no_corner("fill", "inward"), later),
+            Some(CornerStep::Round) => (no_corner("round", "outward"), later),
+            None => (
+                format!("this `add` changes nothing: face `{name}` has metal there already"),
+                "move the shape or make it larger, write `cut` if it is an opening, or remove it",
+            ),
+        };
         subject
             .finding(Weight::Caution, CODE, headline, &[], idle.span)
             .about(subject.of_part([Feature::Face(i)]))
-            .help("move it after the step that makes the corners, or remove it")
+            .help(help)
     };
     let lightens = subject.part.faces.iter().enumerate().flat_map(|(i, face)| {
         let pairs = face.lighten.iter().zip(&face.lightened);

@@ -2,6 +2,7 @@
 //! by hand.
 
 use crate::geom::Edge;
+use crate::geom::NEAR;
 use crate::geom::Point;
 use crate::job::Job;
 use crate::paper::Block;
@@ -63,7 +64,13 @@ fn points(curve: &[Edge]) -> Vec<Point> {
         }
         curve.last().map(|edge| edge.to)
     };
-    (0..=steps).filter_map(at).collect()
+    let mut points: Vec<Point> = (0..=steps).filter_map(at).collect();
+    // One that ends where it begins has no second end.
+    let ends = points.first().zip(points.last());
+    if ends.is_some_and(|(first, last)| (*last - *first).hypot() < NEAR) {
+        points.pop();
+    }
+    points
 }
 
 #[cfg(test)]

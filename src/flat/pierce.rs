@@ -113,8 +113,8 @@ fn refused(
     let sign = other_sign(face, hole, is_carried).filter(|_| !overlaps);
     let help = match sign {
         None if overlaps && of_row => {
-            "the slots of a row lie end to end, whatever its `rotate`: side by side they are a grid \
-             of one column, `grid = { columns = \"1\", rows = \"5\", pitch = [\"1 mm\", \"25 mm\"] }`"
+            "the slots of a row lie end to end, whatever its `rotate`; with `across = true` in `row` \
+             they lie side by side; or make its `pitch` larger"
         }
         None if overlaps => "move one of them, or make one of them smaller",
         help => help.unwrap_or("move it, make it smaller, or make the face larger"),

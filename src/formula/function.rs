@@ -8,6 +8,7 @@ use crate::formula::number::angle;
 use crate::formula::number::arc;
 use crate::formula::number::degrees;
 use crate::formula::number::extreme;
+use crate::formula::number::eye;
 use crate::formula::number::joggle;
 use crate::formula::number::pair;
 use crate::formula::number::quantity;
@@ -163,6 +164,13 @@ pub const FUNCTIONS: &[Function] = &[
          to top side",
         Takes::Three,
         |v, _| joggle(v),
+    ),
+    function(
+        "eye",
+        "eye(radius, end, thickness)",
+        "bend angle of a rolled eye whose straight end closes on its sheet to half a thickness",
+        Takes::Three,
+        |v, _| eye(v),
     ),
     function(
         "clearance",

@@ -5,6 +5,7 @@ use crate::formula::list;
 use crate::formula::value::Value;
 use crate::formula::value::alike;
 use crate::formula::value::of_dimension;
+use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;
 use crate::quantity::Quantity;
@@ -88,6 +89,31 @@ pub(super) fn joggle(values: &[Value]) -> Outcome {
     }
     Ok(Value::length((offset + thickness * (1.0 - angle.cos())) / angle.sin()))
 }
+
+/// How far an eye is rolled until its straight end is half a thickness from the sheet it begins on,
+/// which is what the check of rolled bends asks for. Rolled by θ, the tip of the end is
+/// radius − ρ cos θ + end · sin θ above the sheet, where ρ is the radius at its inner side and
+/// radius + thickness at its outer side: the side that is so near first ends the roll.
+pub(super) fn eye(values: &[Value]) -> Outcome {
+    let length = |i: usize| {
+        let mm = of_dimension(&values[i], Dimension::LENGTH, "a length");
+        mm.map_err(|fault| (Some(i), fault))
+    };
+    let (radius, end, thickness) = (length(0)?, length(1)?, length(2)?);
+    if radius <= 0.0 || end < 0.0 || thickness <= 0.0 {
+        return Err((None, Fault::Undefined("an eye has a radius and a thickness of more than 0")));
+    }
+    let room = radius - thickness / 2.0;
+    let turned = |rolled: f64| {
+        let reach = num::hypot(rolled, end);
+        360.0 - Angle::of(rolled, end).degrees() - num::acos(room / reach).degrees()
+    };
+    let angle = turned(radius).min(turned(radius + thickness)).min(MAX_ROLL);
+    Ok(Value::Quantity(Quantity::angle(angle)))
+}
+
+/// What a rolled bend turns at the most, degrees.
+const MAX_ROLL: f64 = 355.0;
 
 pub(super) fn stepped(values: &[Value], round: fn(f64) -> f64) -> Outcome {
     let (value, step) = pair(values)?;

@@ -31,6 +31,9 @@ use crate::recipe::Work;
 /// Most steps of a face: each is compared with each. Our choice.
 const MAX_STEPS: usize = 500;
 
+/// Metal that grows by less, mm², has not grown: of rounding. Our choice.
+const SAME: f64 = 1e-6;
+
 /// A blank with what in its outline has a name.
 pub(super) struct Blank {
     /// The metal.
@@ -68,16 +71,18 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
     let mut steps = 0;
     for step in &face.blank {
         values.each(step.each.as_ref(), |values| {
-            steps += 1;
-            if steps > MAX_STEPS {
-                let words = format!("a face has at most {MAX_STEPS} steps, this has more");
-                report(values, face.span, &words, "draw it with fewer, larger steps");
-                return None;
+            if !values.holds(step.when.as_ref())? {
+                return Some(());
             }
-            match values.holds(step.when.as_ref())? {
-                true => made.take(step, values, thickness),
-                false => Some(()),
-            }
+            values.around(step.around.as_ref(), |values| {
+                steps += 1;
+                if steps > MAX_STEPS {
+                    let words = format!("a face has at most {MAX_STEPS} steps, this has more");
+                    report(values, face.span, &words, "draw it with fewer, larger steps");
+                    return None;
+                }
+                made.take(step, values, thickness)
+            })
         })?;
     }
     let Made { blank, named, coped, files, idle, copes, tongues } = made;
@@ -178,7 +183,7 @@ impl Made {
             Ok(Some(region)) => Ok(region),
             Ok(None) => {
                 // Nothing is what a radius of 0 asks for.
-                self.idle.extend((radius > 0.0).then_some(Idle { does, span }));
+                self.idle.extend((radius > 0.0).then_some(Idle { does: Some(does), span }));
                 Ok(before)
             }
             Err(RegionError::Rolled(RolledError::Narrow(at))) => Err(match does {
@@ -207,18 +212,24 @@ impl Made {
         thickness: f64,
     ) -> Option<Result<Region, String>> {
         let (shape, edges) = shape(placed, values, thickness, before.as_ref(), span)?;
+        let names_edges = !edges.is_empty();
         self.named.extend(edges);
         let holes = holes(placed, values)?;
         if let Shape::Outline(file) = &placed.shape {
             let file = (file.name.clone(), file.header_units);
             self.files.push(FromFile { file, openings: holes.clone(), span });
         }
+        let area = before.as_ref().map(Region::area);
         let whole = match before {
             None => holes.into_iter().try_fold(Region::solid(shape), Region::pierced),
             Some(before) => before
                 .with(&shape)
                 .and_then(|whole| holes.iter().try_fold(whole, |whole, hole| whole.without(hole))),
         };
+        let same = |whole: &Region| area.is_some_and(|area| (whole.area() - area).abs() < SAME);
+        if !names_edges && whole.as_ref().is_ok_and(same) {
+            self.idle.push(Idle { does: None, span });
+        }
         Some(whole.map_err(|e| e.to_string()))
     }
 

@@ -37,7 +37,7 @@ pub(super) fn of(set: &HoleSet, values: &Values) -> Vec<String> {
     }
     match &set.pattern {
         Pattern::Single | Pattern::Like => {}
-        Pattern::Span(a, b) | Pattern::Row(a, b) => exprs.extend([a, b]),
+        Pattern::Span(a, b) | Pattern::Row(a, b, _) => exprs.extend([a, b]),
         Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
         Pattern::Circle(c) => exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start)),
         Pattern::Along(_, a, b, c) => exprs.extend([a, b, c]),

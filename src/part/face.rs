@@ -131,11 +131,11 @@ impl Cope {
     }
 }
 
-/// A step that treats corners, of which the face had none.
+/// A step that changed nothing: there was no corner to treat, or the metal was there already.
 #[derive(Clone, Debug)]
 pub struct Idle {
-    /// What it does.
-    pub does: CornerStep,
+    /// What it does to corners; nothing of a step that adds metal.
+    pub does: Option<CornerStep>,
     /// The step in the recipe.
     pub span: Span,
 }

@@ -54,11 +54,13 @@ fn one(lighten: &recipe::Lighten, values: &Values, thickness: f64) -> Option<Lig
     let mut ribs = Vec::new();
     for asked in &lighten.ribs {
         values.each(asked.each.as_ref(), |values| {
-            if ribs.len() == MAX_RIBS {
-                return too_many("a `lighten`", "ribs", MAX_RIBS, lighten, values);
-            }
-            ribs.push(rib(asked, wall, values)?);
-            Some(())
+            values.around(asked.around.as_ref(), |values| {
+                if ribs.len() == MAX_RIBS {
+                    return too_many("a `lighten`", "ribs", MAX_RIBS, lighten, values);
+                }
+                ribs.push(rib(asked, wall, values)?);
+                Some(())
+            })
         })?;
     }
     Some(Lighten { wall, radius, smallest, within, ribs, span: lighten.span })
@@ -74,7 +76,8 @@ fn rib(rib: &recipe::Rib, wall: f64, values: &Values) -> Option<Rib> {
         values.findings.add(finding.help("lead it from one wall to another"));
         return None;
     }
-    Some(Rib { from, to, width })
+    let turned = |at| values.turn.map_or(at, |turn| turn.apply(at));
+    Some(Rib { from: turned(from), to: turned(to), width })
 }
 
 /// Reports more than there may be.

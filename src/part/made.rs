@@ -9,11 +9,17 @@ use crate::bend::Rule;
 use crate::bend::Trust;
 use crate::bend::Unfolding;
 use crate::diag::Finding;
+use crate::geom::NEAR;
+use crate::geom::Point;
+use crate::geom::heading;
 use crate::num;
 use crate::num::Angle;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe;
+use crate::recipe::Expr;
+use crate::recipe::FoldLine;
+use crate::recipe::LinePlace;
 
 /// The bend itself, round its own radius, that of its unfolding, or what is usual.
 pub(super) fn made(
@@ -22,9 +28,11 @@ pub(super) fn made(
     values: &Values,
 ) -> Option<bend::Bend> {
     let thickness = values.known("thickness")?;
-    let angle = match &bend.angle {
-        Some(angle) => Some(Angle::from_degrees(values.number(angle, Dimension::ANGLE)?)),
-        None => None,
+    let meets = bend.line.as_ref().and_then(|line| line.meets.as_ref().map(|to| (line, to)));
+    let angle = match (&bend.angle, meets) {
+        (Some(angle), _) => Some(Angle::from_degrees(values.number(angle, Dimension::ANGLE)?)),
+        (None, Some((line, to))) => Some(meeting(bend, line, to, values)?),
+        (None, None) => None,
     };
     let radius = match (&bend.radius, unfolding.radius) {
         (Some(expr), _) => values.length(expr)?,
@@ -47,11 +55,48 @@ pub(super) fn made(
             BendError::Radius { .. } => bend.radius.as_ref().or(bend.opening.as_ref()),
             BendError::Thickness(_) | BendError::K(_) => None,
         };
-        let span = span.map_or(bend.span, |expr| expr.span);
+        let span = span.map(|expr| expr.span).or(meets.map(|(_, to)| to[0].span));
+        let span = span.unwrap_or(bend.span);
         let finding = Finding::stop("bend", error.to_string()).at(span, "");
         values.findings.add(finding.help(instead(bend, error)));
     }
     made.ok()
+}
+
+/// The angle of a fold line by which what moves reaches a point in space, z above the top side of
+/// the face, the sheet creased sharp along the line.
+fn meeting(bend: &recipe::Bend, line: &FoldLine, to: &[Expr; 3], values: &Values) -> Option<Angle> {
+    let [x, y, z] = values.space(to)?;
+    let (from, along) = match &line.place {
+        LinePlace::Points(from, to) => {
+            let (from, to) = (values.point(from)?, values.point(to)?);
+            (from, to - from)
+        }
+        LinePlace::Direction(at, direction) => {
+            (values.point(at)?, heading(values.angle(Some(direction))?))
+        }
+        // Refused as it is read.
+        LinePlace::Edge { .. } => return None,
+    };
+    let left = |p: Point| along.cross(p - from) / along.hypot().max(NEAR);
+    let moves = line.moves.as_ref().map_or(Some(1.0), |at| values.point(at).map(left))?;
+    let out = left(Point::new(x, y)) * moves.signum();
+    let refuse = |headline: String, help: &str| {
+        let finding = Finding::stop("bend", headline).at(to[0].span, "");
+        values.findings.add(finding.help(help));
+        None
+    };
+    if num::hypot(out, z) < NEAR {
+        let headline = "the point that this bend meets lies on its line".into();
+        return refuse(headline, "name a point off the line");
+    }
+    if z != 0.0 && (z > 0.0) != bend.up {
+        let (lies, side) = if bend.up { ("below", "down") } else { ("above", "up") };
+        let shown = values.params.units().length(z.abs());
+        let headline = format!("the point that this bend meets lies {shown} {lies} the face");
+        return refuse(headline, &format!("write `side = \"{side}\"`"));
+    }
+    Some(Angle::of(out, z.abs()))
 }
 
 /// What to do about a bend that cannot be unfolded.
@@ -61,6 +106,9 @@ fn instead(bend: &recipe::Bend, error: &BendError) -> String {
             let side = if bend.up { "down" } else { "up" };
             let degrees = num::text(-angle.degrees(), 3);
             format!("write `angle = \"{degrees} deg\"` and `side = \"{side}\"`")
+        }
+        BendError::Angle(_) if bend.angle.is_none() => {
+            "move the point that it meets, or the line".into()
         }
         BendError::Angle(_) => "change the angle; what lies flat on its sheet is a hem".into(),
         BendError::Rolled(_) => "change the angle".into(),

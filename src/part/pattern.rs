@@ -43,9 +43,15 @@ pub(super) fn places(
             let (n, span) = (values.count(count, tongue::MOST)?, values.length(span)?);
             all(tongue::spread(n, span).map(|x| Point::new(x, 0.0)).collect())
         }
-        Pattern::Row(count, pitch) => {
+        Pattern::Row(count, pitch, across) => {
             let (n, pitch) = (values.count(count, MOST)?, values.length(pitch)?);
-            all(spread(n, pitch).map(|x| Point::new(x, 0.0)).collect())
+            let places = all(spread(n, pitch).map(|x| Point::new(x, 0.0)).collect());
+            let turned = Angle::from_degrees(rotate.degrees() + 90.0);
+            let set = |place: Place| match across {
+                true => Place { rotation: turned, ..place },
+                false => place,
+            };
+            places.into_iter().map(set).collect()
         }
         Pattern::Grid(columns, rows, pitch) => {
             let (nx, ny) = (values.count(columns, MOST)?, values.count(rows, MOST)?);

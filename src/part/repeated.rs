@@ -3,6 +3,7 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::part::values::Values;
+use crate::recipe::LinePlace;
 use crate::recipe::NUMBER;
 use crate::recipe::Recipe;
 use indexmap::IndexMap;
@@ -26,6 +27,9 @@ pub(super) fn bends(recipe: &Recipe, values: &Values) -> Option<Option<Recipe>> 
             let number = number.show(values.params.units());
             let mut made = bend.with(values.locals);
             (made.edge, made.each) = (values.edge_name(&bend.edge), None);
+            if let Some(LinePlace::Edge { edge, .. }) = made.line.as_mut().map(|l| &mut l.place) {
+                *edge = values.edge_name(edge);
+            }
             made.member_of = Some(name.clone());
             made.to = format!("{}-{number}", bend.to);
             instead.push((&bend.to, made.to.clone()));

@@ -11,6 +11,7 @@ use crate::geom::CornerKind;
 use crate::geom::CornerSide;
 use crate::geom::Disc;
 use crate::geom::Edge;
+use crate::geom::NEAR;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Point;
@@ -31,6 +32,7 @@ use crate::recipe::BeltStep;
 use crate::recipe::CornerStep;
 use crate::recipe::Expr;
 use crate::recipe::Placed;
+use crate::recipe::Rounded;
 use crate::recipe::Shape;
 use crate::recipe::Treatment;
 
@@ -52,9 +54,9 @@ pub(super) fn shape(
 ) -> Option<Shaped> {
     let place = place(placed, values)?;
     let size = |key: &str, expr| values.positive("blank", key, expr);
-    let plain = |outline: Result<Outline, geom::OutlineError>| {
-        outline.map(|o| (o, Vec::new())).map_err(|e| e.to_string())
-    };
+    let alone = |outline: Outline| (outline, Vec::new());
+    let plain =
+        |made: Result<Outline, geom::OutlineError>| made.map(alone).map_err(|e| e.to_string());
     let o = Point::ZERO;
     let made = match &placed.shape {
         Shape::Disc(radius, edge) => disc(size("radius", radius)?, edge.as_deref(), values),
@@ -79,28 +81,72 @@ pub(super) fn shape(
             let (w, h) = (size("width", w)?, size("height", h)?);
             rectangle(w, h, corner.as_ref(), values)?
         }
-        Shape::Flange(height, corner) => {
-            let [low, high] = values.carried?;
-            let height = size("height", height)?;
-            let made = rectangle(high - low, height, corner.as_ref(), values)?;
-            let middle = Point::new(f64::midpoint(low, high), height / 2.0);
-            made.map(|shaped| moved(shaped, &Place::at(middle)))
+        Shape::SlotBetween(ends, width) => {
+            let [from, to] = both_ends(ends, values, span)?;
+            plain(slot_between(from, to, size("width", width)?))
         }
+        Shape::RectangleBetween(ends, corner) => {
+            rectangle_between(both_ends(ends, values, span)?, corner.as_ref(), values, span)?
+        }
+        Shape::Flange(height, corner) => flange(size("height", height)?, corner.as_ref(), values)?,
         Shape::Polygon(corners) => Ok(polygon(corners, values, span)?),
         Shape::Belt(pieces) => belt(pieces, values)?,
         Shape::Saddle(tube, lean, aside, _) => {
-            let saddle = Saddle {
-                tube: size("tube", tube)?,
-                lean: lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.angle(Some(l)))?,
-                aside: values.length_or_zero(aside.as_ref())?,
-                thickness,
-                reach: reach(before, &place),
-            };
-            saddle.outline().map(|o| (o, Vec::new())).map_err(|e| e.to_string())
+            let lean = lean.as_ref().map_or(Some(Angle::QUARTER), |l| values.angle(Some(l)))?;
+            let (tube, aside) = (size("tube", tube)?, values.length_or_zero(aside.as_ref())?);
+            let saddle = Saddle { tube, lean, aside, thickness, reach: reach(before, &place) };
+            saddle.outline().map(alone).map_err(|e| e.to_string())
         }
     };
     let reported = |words: String| report(values, span, &words, CHANGE);
     made.map_err(reported).ok().map(|shaped| moved(shaped, &place))
+}
+
+/// A flange as wide as the edge that carries it.
+fn flange(
+    height: f64,
+    corner: Option<&Rounded>,
+    values: &Values,
+) -> Option<Result<Shaped, String>> {
+    let [low, high] = values.carried?;
+    let made = rectangle(high - low, height, corner, values)?;
+    let middle = Point::new(f64::midpoint(low, high), height / 2.0);
+    Some(made.map(|shaped| moved(shaped, &Place::at(middle))))
+}
+
+/// A slot whose round ends are centred at two points.
+fn slot_between(from: Point, to: Point, width: f64) -> Result<Outline, geom::OutlineError> {
+    let way = to - from;
+    let slot = geom::slot(Point::ZERO, way.hypot() + width, width)?;
+    Ok(slot.moved(&Place::rotated(Angle::of(way.x, way.y), from.midpoint(to))))
+}
+
+/// A rectangle by two opposite corners.
+fn rectangle_between(
+    [from, to]: [Point; 2],
+    corner: Option<&Rounded>,
+    values: &Values,
+    span: Span,
+) -> Option<Result<Shaped, String>> {
+    let [wide, high] = [(to.x - from.x).abs(), (to.y - from.y).abs()];
+    if wide < NEAR || high < NEAR {
+        let words = "`from` and `to` are level with each other, or one above the other";
+        report(values, span, words, "name two opposite corners of the rectangle");
+        return None;
+    }
+    let made = rectangle(wide, high, corner, values)?;
+    Some(made.map(|shaped| moved(shaped, &Place::at(from.midpoint(to)))))
+}
+
+/// The two points that a shape goes by, which are apart.
+fn both_ends(ends: &[[Expr; 2]; 2], values: &Values, span: Span) -> Option<[Point; 2]> {
+    let (from, to) = (values.point(&ends[0]), values.point(&ends[1]));
+    let (from, to) = (from?, to?);
+    if (to - from).hypot() < NEAR {
+        report(values, span, "`from` and `to` are one point", "name two points that are apart");
+        return None;
+    }
+    Some([from, to])
 }
 
 fn moved((outline, edges): Shaped, place: &Place) -> Shaped {
@@ -138,7 +184,8 @@ pub(super) fn holes(placed: &Placed, values: &Values) -> Option<Vec<Outline>> {
 
 fn place(placed: &Placed, values: &Values) -> Option<Place> {
     let (at, rotate) = (values.point(&placed.at), values.angle(placed.rotate.as_ref()));
-    Some(Place::rotated(rotate?, at?))
+    let own = Place::rotated(rotate?, at?);
+    Some(values.turn.map_or(own, |turn| own.then(&turn)))
 }
 
 /// Far enough to cut through everything there is.

@@ -12,6 +12,7 @@ use crate::geom::cross;
 use crate::geom::dot;
 use crate::geom::length;
 use crate::geom::minus;
+use crate::geom::plus;
 use crate::geom::times;
 use crate::geom::unit;
 use crate::part::space_tube::SpaceTube;
@@ -76,8 +77,10 @@ pub(super) fn in_face<T>(
     make: impl FnOnce(&Values) -> Option<T>,
 ) -> Option<T> {
     let Some(plane) = &face.on else { return make(values) };
-    let frame = frame(plane, values)?;
     let thickness = values.known("thickness")?;
+    let frame = frame(plane, values)?;
+    let up = if plane.is_centred { thickness / 2.0 } else { 0.0 };
+    let frame = Frame { origin: plus(frame.origin, times(frame.z, up)), ..frame };
     let params = seen(values.params, &frame, thickness);
     make(&Values { on: Some(frame), params: &params, ..*values })
 }

@@ -6,11 +6,13 @@ use crate::document::Findings;
 use crate::formula;
 use crate::formula::Value;
 use crate::geom::Frame;
+use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Space;
 use crate::num::Angle;
 use crate::part::space_tube::SpaceTubes;
 use crate::quantity::Dimension;
+use crate::recipe::Around;
 use crate::recipe::Each;
 use crate::recipe::Expr;
 use crate::recipe::HAND;
@@ -27,6 +29,9 @@ use std::sync::Arc;
 /// Longest measure of a part, mm. Our choice: a kilometre; far beyond it thousandths are lost.
 const LONGEST: f64 = 1e6;
 
+/// How often an entry is repeated round a point at the most. Our choice: that of a row of holes.
+const MOST_AROUND: u32 = 200;
+
 /// Evaluates formulas; what fails is reported and comes out as `None`.
 pub(super) struct Values<'a> {
     pub(super) recipe: &'a Recipe,
@@ -37,6 +42,8 @@ pub(super) struct Values<'a> {
     pub(super) locals: Locals<'a>,
     /// The tubes of the recipe.
     pub(super) tubes: &'a SpaceTubes,
+    /// How the shapes of an entry are rotated that is repeated round a point.
+    pub(super) turn: Option<Place>,
     /// Where the face that is built lies in space, where that is said.
     pub(super) on: Option<Frame>,
     /// From where to where along x the edge runs that carries the face that is built, mm, where
@@ -221,6 +228,31 @@ impl Values<'_> {
             let here = locals.iter().map(show).collect::<Vec<_>>().join(", ");
             findings.take().into_iter().for_each(|f| self.findings.add(f.note(here.clone())));
             made?;
+        }
+        Some(())
+    }
+
+    /// Makes an entry: once, or as often as it is repeated round a point, rotated each time.
+    pub(super) fn around(
+        &self,
+        around: Option<&Around>,
+        mut make: impl FnMut(&Values) -> Option<()>,
+    ) -> Option<()> {
+        let Some(around) = around else { return make(self) };
+        let count = self.count(&around.count, MOST_AROUND);
+        let (about, start) = (self.point(&around.about), self.angle(around.start.as_ref()));
+        let (count, about, start) = (count?, about?, start?);
+        for i in 0..count {
+            let step = 360.0 * f64::from(i) / f64::from(count);
+            let rotation = Angle::from_degrees(start.degrees() + step);
+            let to_centre = Place::at((-about.to_vec2()).to_point());
+            let turn = to_centre.then(&Place::rotated(rotation, about));
+            let number = (NUMBER.to_owned(), Value::number(f64::from(i + 1)));
+            // Of an entry that is repeated over lists as well, `number` is its place in those.
+            let own = (!self.is_local(NUMBER)).then_some(number);
+            let locals: Vec<(String, Value)> =
+                own.into_iter().chain(self.locals.iter().cloned()).collect();
+            make(&Values { locals: &locals, turn: Some(turn), ..*self })?;
         }
         Some(())
     }

@@ -280,7 +280,14 @@ fn shape(fields: &Fields) -> Shape {
         form => form.unwrap_or_default(),
     };
     let needed = |name: &str, example: &str| fields.need(name, example).and_then(read);
+    let meets = fields.has("across") && fields.has("meets");
+    if let Some(entry) = if meets { fields.entry("angle") } else { None } {
+        let headline = "`meets` gives the angle of this bend already";
+        let finding = Finding::stop("bend", headline).at(entry.key, "");
+        fields.add(finding.help("remove `angle`, or `meets`"));
+    }
     let angle = match form {
+        Form::Bent | Form::Rolled if meets => Some(None),
         Form::Bent | Form::Rolled => needed("angle", "\"90 deg\"").map(Some),
         Form::OpenHem | Form::ClosedHem => Some(None),
     };

@@ -6,6 +6,7 @@ use crate::document::Entry;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::recipe::around::Around;
 use crate::recipe::bead;
 use crate::recipe::bead::Bead;
 use crate::recipe::bevel;
@@ -94,6 +95,8 @@ pub struct Step {
     pub when: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,
+    /// Repeated round a point.
+    pub around: Option<Around>,
     /// The whole step.
     pub span: Span,
 }
@@ -180,6 +183,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     let present: Vec<&str> =
         words.into_iter().filter(|w| *w != "round" && measures.0.has(w)).collect();
     let (when, each) = (measures.may("when"), Each::read(&measures));
+    let around = around(&measures);
     // `round` is also the list of a belt, so it is a step of its own only where it stands alone.
     let work = match present.as_slice() {
         ["add"] if measures.0.get("add").and_then(Item::text) == Some("tongue") => {
@@ -202,5 +206,21 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     if work.is_some() || shape.is_some_and(|shape| SHAPES.contains(&shape)) {
         measures.0.finish();
     }
-    Some(Step { work: work?, when, each: each?, span: item.span })
+    Some(Step { work: work?, when, each: each?, around: around?, span: item.span })
+}
+
+/// How a shape is repeated round a point. What has its place from an edge, a tube or the corners
+/// there are is not.
+fn around(measures: &Measures) -> Option<Option<Around>> {
+    let shape = ["add", "cut"].iter().find_map(|work| measures.0.get(work)?.text());
+    let fixed = ["flange", "tongue", "tube"];
+    let Some(key) = Around::key(measures).filter(|_| shape.is_none_or(|s| fixed.contains(&s)))
+    else {
+        return Around::read(measures);
+    };
+    measures.0.get("around");
+    let headline = "only a shape with a place of its own is repeated round a point";
+    let help = "remove `around`, or write it in a step that adds or cuts such a shape";
+    measures.0.add(Finding::stop("wrong-kind", headline).at(key, "").help(help));
+    None
 }

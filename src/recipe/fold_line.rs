@@ -11,6 +11,7 @@ use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::measures::point;
+use crate::recipe::space;
 
 /// A line across a face. What moves becomes a face of its own.
 #[derive(Clone, Debug)]
@@ -19,6 +20,8 @@ pub struct FoldLine {
     pub place: LinePlace,
     /// A point of what moves; that is on the left of the line when left out.
     pub moves: Option<[Expr; 2]>,
+    /// `meets`: a point in space that what moves then reaches, in place of an angle.
+    pub meets: Option<[Expr; 3]>,
     /// The whole entry.
     pub(crate) span: Span,
 }
@@ -40,7 +43,8 @@ impl FoldLine {
                 rotate: rotate.as_ref().map(one),
             },
         };
-        Self { place, moves: self.moves.as_ref().map(two), span: self.span }
+        let meets = self.meets.as_ref().map(|at| at.each_ref().map(one));
+        Self { place, moves: self.moves.as_ref().map(two), meets, span: self.span }
     }
 }
 
@@ -102,7 +106,18 @@ pub(super) fn read(fields: &Fields) -> Option<(String, FoldLine)> {
         Some(point) => Some(point?),
         None => None,
     };
-    Some((across, FoldLine { place, moves, span }))
+    let meets = match fields.get("meets") {
+        Some(item) => Some(space::place(item, fields.findings())?),
+        None => None,
+    };
+    if let (LinePlace::Edge { .. }, Some(item)) = (&place, fields.get("meets")) {
+        let headline = "a fold that meets a point has its line by points or by a direction";
+        let finding = Finding::stop("bend", headline).at(item.span, "");
+        fields
+            .add(finding.help("write `line = [\"A\", \"B\"]`, or an `angle` in place of `meets`"));
+        return None;
+    }
+    Some((across, FoldLine { place, moves, meets, span }))
 }
 
 fn place(item: &Item, fields: &Fields) -> Option<LinePlace> {

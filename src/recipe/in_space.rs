@@ -7,6 +7,7 @@ use crate::geom;
 use crate::geom::Distances;
 use crate::geom::SpaceChoice;
 use crate::geom::SpaceFault;
+use crate::num;
 use crate::recipe::evaluate::Evaluator;
 use crate::recipe::expr::Expr;
 use crate::recipe::point::Choice;
@@ -97,6 +98,20 @@ impl Evaluator<'_> {
         }
         let by = self.length(by)?;
         Some(Value::in_space(geom::plus(a.at, geom::times(way, by / long))))
+    }
+
+    /// Where a point in space comes to lie in the drawing, swung about a line to its left.
+    pub(super) fn laid(&self, of: &PointName, over: &[PointName; 2]) -> Option<geom::Point> {
+        let (line, at) = (self.line(over)?, self.in_space(of)?);
+        let (a, along) = line;
+        let to = geom::Point::new(at[0], at[1]) - a;
+        let left = geom::Vec2::new(-along.y, along.x);
+        let far = num::hypot(left.dot(to), at[2]);
+        if far <= geom::NEAR {
+            let headline = format!("`{}` lies on the line it is laid over", of.0);
+            return self.refused(headline, of.1, "name a point off the line");
+        }
+        Some(a + along * along.dot(to) + left * far)
     }
 
     fn refused<T>(&self, headline: String, at: Span, help: &str) -> Option<T> {

@@ -5,6 +5,7 @@ use crate::diag::Span;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::recipe::around::Around;
 use crate::recipe::each::Each;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
@@ -46,6 +47,8 @@ pub struct Rib {
     pub width: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,
+    /// Repeated round a point.
+    pub around: Option<Around>,
     /// The whole entry.
     pub span: Span,
 }
@@ -90,7 +93,8 @@ fn rib(item: &Item, findings: &Findings) -> Option<Rib> {
     };
     let ends = both(end("from"), end("to"));
     let (width, each) = (measures.may("width"), Each::read(&measures));
+    let around = Around::read(&measures);
     measures.0.finish();
     let (from, to) = ends?;
-    Some(Rib { from, to, width, each: each?, span: item.span })
+    Some(Rib { from, to, width, each: each?, around: around?, span: item.span })
 }

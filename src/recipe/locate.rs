@@ -65,6 +65,7 @@ impl<'a> Evaluator<'a> {
                 let foot = a + along * along.dot(of - a);
                 foot + (foot - of)
             }
+            PointRule::Laid(of, over) => self.laid(of, over)?,
             PointRule::Tangent(from, disc, radius, left) => {
                 self.touching(from, disc, radius, *left)?
             }
@@ -140,7 +141,7 @@ impl<'a> Evaluator<'a> {
     }
 
     /// The first of two points, and the direction to the second.
-    fn line(&self, [from, to]: &[PointName; 2]) -> Option<(Point, Vec2)> {
+    pub(super) fn line(&self, [from, to]: &[PointName; 2]) -> Option<(Point, Vec2)> {
         let (a, b) = (self.point(from)?, self.point(to)?);
         let along = b - a;
         if along.hypot() > geom::NEAR {

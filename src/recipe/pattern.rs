@@ -19,8 +19,8 @@ pub enum Pattern {
     Single,
     /// Count, from the centre of the first to that of the last; in a line along x before rotation.
     Span(Expr, Expr),
-    /// Count, pitch; in a line along x before rotation.
-    Row(Expr, Expr),
+    /// Count, pitch, whether slots lie across the row; in a line along x before rotation.
+    Row(Expr, Expr, bool),
     /// Columns, rows, pitch along x and y.
     Grid(Expr, Expr, [Expr; 2]),
     /// On a circle.
@@ -64,7 +64,9 @@ pub(super) fn read(measures: &Measures) -> Option<Pattern> {
     let inner = Measures(Fields::of(item, measures.0.findings())?);
     let pattern = match *kind {
         "row" => {
-            both(inner.need_count("count"), inner.need("pitch")).map(|(c, p)| Pattern::Row(c, p))
+            let across = inner.0.flag("across");
+            let measured = both(inner.need_count("count"), inner.need("pitch"));
+            measured.map(|(count, pitch)| Pattern::Row(count, pitch, across))
         }
         "grid" => {
             let pitch = inner.0.need("pitch", "[\"20 mm\", \"20 mm\"]");

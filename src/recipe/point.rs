@@ -41,6 +41,9 @@ pub enum PointRule {
     Along([PointName; 2], Expr, Option<Expr>),
     /// `{ mirror = "C", over = ["A", "B"] }`.
     Mirror(PointName, [PointName; 2]),
+    /// `{ laid = "P", over = ["A", "B"] }`: a point in space swung about the line from A to B into
+    /// the drawing, to its left.
+    Laid(PointName, [PointName; 2]),
     /// `{ tangent = { from = "A", disc = "B", radius = "20 mm" }, side = "left" }`: where a line
     /// from A touches a disc about B, to the left or right of the line from A to B.
     Tangent(PointName, PointName, Expr, bool),
@@ -95,7 +98,7 @@ impl NamedPoint {
             PointRule::At(at) => at.iter().collect(),
             PointRule::InSpace(at) => at.iter().collect(),
             PointRule::Along(_, by, left) => [by].into_iter().chain(left).collect(),
-            PointRule::Mirror(..) => Vec::new(),
+            PointRule::Mirror(..) | PointRule::Laid(..) => Vec::new(),
             PointRule::Tangent(_, _, radius, _) => vec![radius],
             PointRule::Measured(m) => {
                 let named = m.from.iter().chain(&m.direction).map(|(_, value)| value);
@@ -109,7 +112,9 @@ impl NamedPoint {
         match &self.rule {
             PointRule::At(_) | PointRule::InSpace(_) => Vec::new(),
             PointRule::Along(line, ..) => line.iter().collect(),
-            PointRule::Mirror(of, over) => [of].into_iter().chain(over).collect(),
+            PointRule::Mirror(of, over) | PointRule::Laid(of, over) => {
+                [of].into_iter().chain(over).collect()
+            }
             PointRule::Tangent(from, disc, ..) => vec![from, disc],
             PointRule::Measured(m) => m.names(),
         }
@@ -132,10 +137,13 @@ fn rule(measures: &Measures, span: Span) -> Option<PointRule> {
         let (by, left) = (measures.need("by"), measures.may("left"));
         return both(two(measures, "along"), by).map(|(of, by)| PointRule::Along(of, by, left));
     }
-    if measures.0.has("mirror") {
-        let of = measures.0.get("mirror").and_then(|item| name(item, measures.0.findings()));
+    for (key, rule) in
+        [("mirror", PointRule::Mirror as fn(_, _) -> _), ("laid", PointRule::Laid as fn(_, _) -> _)]
+    {
+        let Some(item) = measures.0.get(key) else { continue };
+        let of = name(item, measures.0.findings());
         measures.0.need("over", "[\"A\", \"B\"]")?;
-        return both(of, two(measures, "over")).map(|(of, over)| PointRule::Mirror(of, over));
+        return both(of, two(measures, "over")).map(|(of, over)| rule(of, over));
     }
     if let Some(item) = measures.0.get("tangent") {
         return tangent(measures, item);
@@ -152,9 +160,12 @@ fn rule(measures: &Measures, span: Span) -> Option<PointRule> {
     let measured = Measured { from: from?, direction: direction?, left: left?, choice: choice? };
     if measured.from.is_empty() && measured.direction.is_empty() && measured.left.is_empty() {
         measures.0.add(
-            Finding::stop("missing-key", "a point is measured, or along, mirrored or tangent")
-                .at(span, "")
-                .help("write `{ from = { A = \"120 mm\", B = \"95 mm\" }, side = \"left\" }`"),
+            Finding::stop(
+                "missing-key",
+                "a point is measured, or along, mirrored, laid or tangent",
+            )
+            .at(span, "")
+            .help("write `{ from = { A = \"120 mm\", B = \"95 mm\" }, side = \"left\" }`"),
         );
         return None;
     }
@@ -257,7 +268,9 @@ fn two(measures: &Measures, key: &str) -> Option<[PointName; 2]> {
             items.iter().filter_map(|item| name(item, measures.0.findings())).collect()
         }
         _ => {
-            measures.0.add(wrong_kind(item, "two points, `[\"A\", \"B\"]`,"));
+            let finding =
+                Finding::stop("wrong-kind", "two points are needed here").at(item.span, "");
+            measures.0.add(finding.help(format!("write `{key} = [\"A\", \"B\"]`")));
             return None;
         }
     };

@@ -36,8 +36,12 @@ pub enum Shape {
     Disc(Expr, Option<String>),
     /// Round-ended: length over all, width.
     Slot(Expr, Expr),
+    /// Round-ended: the centres of both ends, width.
+    SlotBetween([[Expr; 2]; 2], Expr),
     /// Width, height, the corners that are rounded.
     Rectangle(Expr, Expr, Option<Rounded>),
+    /// Two opposite corners, the corners that are rounded.
+    RectangleBetween([[Expr; 2]; 2], Option<Rounded>),
     /// As wide as the edge that carries its face, from there on: height, the corners that are
     /// rounded.
     Flange(Expr, Option<Rounded>),
@@ -165,6 +169,9 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
             let edge = measures.name("edge");
             measures.need("radius").map(|radius| Shape::Disc(radius, edge))
         }
+        Some("slot" | "rectangle") if measures.0.has("from") || measures.0.has("to") => {
+            return between(measures, item.text() == Some("slot"));
+        }
         Some("slot") => both(measures.need("length"), measures.need("width"))
             .map(|(length, width)| Shape::Slot(length, width)),
         Some("rectangle") => {
@@ -200,22 +207,41 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
         }
         Some("outline") => outline::drawn(&measures.0, files).map(Shape::Outline),
         other => {
-            let near = other.and_then(|o| crate::diag::nearest(o, SHAPES.iter().copied()));
-            let help = match near {
-                Some(near) => format!("write `{near}`"),
-                None => format!("choose from {}", SHAPES.join(", ")),
-            };
-            let said = other.map_or(item.kind().to_owned(), |o| format!("`{o}`"));
-            measures.0.add(
-                Finding::stop("unknown-shape", format!("{said} is not a shape"))
-                    .at(item.letters, "")
-                    .help(help),
-            );
+            measures.0.add(unknown(other, item));
             None
         }
     };
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));
     Some(Placed { shape: shape?, at: at?, rotate })
+}
+
+/// The finding for a word that is no shape.
+fn unknown(word: Option<&str>, item: &Item) -> Finding {
+    let help = match word.and_then(|word| crate::diag::nearest(word, SHAPES.iter().copied())) {
+        Some(near) => format!("write `{near}`"),
+        None => format!("choose from {}", SHAPES.join(", ")),
+    };
+    let said = word.map_or(item.kind().to_owned(), |word| format!("`{word}`"));
+    Finding::stop("unknown-shape", format!("{said} is not a shape")).at(item.letters, "").help(help)
+}
+
+/// A slot by the centres of its ends, or a rectangle by two opposite corners.
+fn between(measures: &Measures, is_slot: bool) -> Option<Placed> {
+    let end = |key: &str| {
+        measures.0.need(key, "[\"0\", \"0\"]")?;
+        measures.point(key)
+    };
+    let ends = both(end("from"), end("to"));
+    let why = "`from` and `to` say already where this is, and how long";
+    let mut others = vec![("at", why), ("rotate", why), ("height", why), ("length", why)];
+    let shape = if is_slot {
+        both(ends, measures.need("width")).map(|((a, b), width)| Shape::SlotBetween([a, b], width))
+    } else {
+        others.push(("width", why));
+        both(ends, rounded::read(measures)).map(|((a, b), r)| Shape::RectangleBetween([a, b], r))
+    };
+    let is_alone = measures.alone("from", &others);
+    shape.filter(|_| is_alone).map(|shape| by_itself(shape, measures))
 }
 
 /// A flange, which is where the edge is that carries its face.

@@ -28,13 +28,15 @@ pub struct SpaceTube {
     pub span: Span,
 }
 
-/// The plane in which the top side of a face lies.
+/// The plane in which the top side of a face lies, or half its thickness.
 #[derive(Clone, Debug)]
 pub struct Plane {
     /// Where the origin of its drawing lies.
     pub origin: [Expr; 3],
     /// What else it goes by.
     pub by: PlaneBy,
+    /// Whether it is at half the thickness of the sheet, and not at its top side.
+    pub is_centred: bool,
     /// The whole entry.
     pub span: Span,
 }
@@ -95,9 +97,10 @@ impl Plane {
             None => both(three(&measures, "x"), three(&measures, "side"))
                 .map(|(x, side)| PlaneBy::Points(Box::new([x, side]))),
         };
+        let is_centred = measures.0.flag("centred");
         measures.0.finish();
         let (origin, by) = both(origin, by)?;
-        Some(Some(Self { origin, by, span: item.span }))
+        Some(Some(Self { origin, by, is_centred, span: item.span }))
     }
 }
 
@@ -137,7 +140,7 @@ fn three(measures: &Measures, key: &str) -> Option<[Expr; 3]> {
 }
 
 /// A place in space: three formulas, or one that comes to a point in space.
-fn place(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
+pub(super) fn place(item: &Item, findings: &Findings) -> Option<[Expr; 3]> {
     match &item.value {
         Value::Text(_) => {
             let whole = Expr::read(item, findings)?;

@@ -18,6 +18,7 @@ pub(super) fn bend() -> Value {
             "across": text("The face a fold line crosses, in place of `on`"),
             "line": fold_line(),
             "moves": { "$ref": "#/$defs/point", "description": "A point of what a fold line moves; what is on its left when left out" },
+            "meets": { "$ref": "#/$defs/space", "description": "A point in space, z above the face, that what a fold line moves then reaches, in place of `angle`" },
             "to": text("The flange: a face; of a fold line a new name for what moves"),
             "each": each(),
             "form": { "enum": ["bent", "rolled", "open-hem", "closed-hem"], "description": "How it is formed: bent when left out" },

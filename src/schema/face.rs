@@ -1,5 +1,6 @@
 //! The keys of a face: how its blank is built, its edges, and what it stays clear of.
 
+use crate::schema::keys::around;
 use crate::schema::keys::each;
 use crate::schema::keys::flag;
 use crate::schema::keys::given;
@@ -91,11 +92,12 @@ pub(super) fn step() -> Value {
             "fill": reference("Fillet inside corners with this radius"),
             "when": reference("Only when this is true"),
             "each": each(),
+            "around": around(),
             "at": place(),
             "rotate": reference("About its centre, anticlockwise"),
             "radius": reference("Of a disc; of an arm from its pivot to the centre of its round end"),
-            "from": reference("Direction in which an arm begins, anticlockwise"),
-            "to": reference("Direction in which an arm ends"),
+            "from": end("Direction in which an arm begins, anticlockwise; of a slot the centre of one end, of a rectangle a corner"),
+            "to": end("Direction in which an arm ends; of a slot the centre of the other end, of a rectangle the opposite corner"),
             "length": reference("Of a slot, overall"),
             "width": reference("Width"),
             "height": reference("Of a rectangle or a flange"),
@@ -127,6 +129,11 @@ pub(super) fn step() -> Value {
             "layer": text("The layer of the DXF file to read"),
         }),
     )
+}
+
+/// A direction, or a place.
+fn end(about: &str) -> Value {
+    json!({ "anyOf": [ { "$ref": "#/$defs/formula" }, { "$ref": "#/$defs/point" } ], "description": about })
 }
 
 pub(super) fn corner() -> Value {

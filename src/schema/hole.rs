@@ -43,7 +43,7 @@ fn keys() -> Value {
             "role": { "enum": ["eye", "bolt"], "description": "Loaded by a pin, or clamped by a bolt: for loads" },
             "when": reference("Only when this is true"),
             "each": each(),
-            "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole") })),
+            "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole"), "across": flag("Slots lie across the row") })),
             "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),
             "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "tangential": flag("Slots lie along the circle") })),
             "along": object(&["edge", "count", "inset", "ends"], json!({ "edge": edges(), "count": reference("How many"), "inset": reference("From the edge"), "ends": reference("From its ends") })),

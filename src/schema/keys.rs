@@ -47,6 +47,20 @@ pub(super) fn each() -> Value {
     })
 }
 
+/// How often an entry is repeated round a point.
+pub(super) fn around() -> Value {
+    let mut around = object(
+        &["count"],
+        json!({
+            "count": reference("How often, in equal steps of a full turn"),
+            "about": place(),
+            "start": reference("By how much the first is rotated, anticlockwise"),
+        }),
+    );
+    around["description"] = json!("Repeated round a point, the origin when left out");
+    around
+}
+
 /// Values for the inputs of a recipe that is used.
 pub(super) fn given() -> Value {
     json!({

@@ -1,5 +1,6 @@
 //! The schema of openings that lighten a face.
 
+use crate::schema::keys::around;
 use crate::schema::keys::each;
 use crate::schema::keys::list;
 use crate::schema::keys::object;
@@ -16,6 +17,7 @@ pub(super) fn lighten() -> Value {
             "to": place(),
             "width": reference("Of the rib; the wall when left out"),
             "each": each(),
+            "around": around(),
         }),
     );
     object(
@@ -26,6 +28,8 @@ pub(super) fn lighten() -> Value {
             "smallest": reference("Narrower openings are left out"),
             "ribs": { "type": "array", "items": rib, "description": "Metal that stays across them" },
             "within": { "enum": crate::recipe::WITHIN, "description": "The shape they stay in" },
+            "from": place(),
+            "to": place(),
             "at": place(),
             "rotate": reference("Of that shape, about its centre"),
             "radius": reference("Of a disc"),

@@ -1,5 +1,6 @@
 //! The keys of points by what was measured.
 
+use crate::schema::keys::flag;
 use crate::schema::keys::object;
 use crate::schema::keys::reference;
 use crate::schema::keys::text;
@@ -26,6 +27,7 @@ pub(super) fn named_point() -> Value {
             "along": two(),
             "by": reference("From the first point in `along` towards the second"),
             "mirror": text("The point to mirror"),
+            "laid": text("The point in space that is swung about the line `over` into the drawing, to its left"),
             "over": two(),
             "tangent": object(&["from", "disc", "radius"], json!({
                 "from": text("The point a line is from"),
@@ -77,6 +79,7 @@ pub(super) fn plane() -> Value {
             "side": place("A point on the side to which y points"),
             "across": text("In place of `x` and `side`: the tube to which it is square, y up"),
             "leg": reference("Of a bent tube: which straight leg, counted from 1"),
+            "centred": flag("The plane is at half the thickness of the sheet, not at its top side"),
         }),
     );
     plane["anyOf"] = json!([{ "required": ["x", "side"] }, { "required": ["across"] }]);

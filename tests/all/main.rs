@@ -82,6 +82,7 @@ mod parts {
     mod lying;
     mod narrow;
     mod outline_files;
+    mod placed;
     mod points;
     mod points_outside;
     mod recesses;

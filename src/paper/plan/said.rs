@@ -226,11 +226,15 @@ impl Plan {
         let mut curves: Vec<(Vec<String>, Vec<Edge>, usize)> = Vec::new();
         for curve in shapes.iter().flat_map(|shape| &shape.curves) {
             let [long, apart, deep] = shape::measures(curve).map(|mm| self.size_text(mm));
-            let lines = vec![
-                "curve".to_owned(),
-                format!("by DXF or template; check: {long} along it"),
-                format!("ends {apart} apart, depth {deep}"),
-            ];
+            let name = "curve".to_owned();
+            let lines = match shape::is_ring(curve) {
+                true => vec![name, format!("by DXF or template; check: {long} round it")],
+                false => vec![
+                    name,
+                    format!("by DXF or template; check: {long} along it"),
+                    format!("ends {apart} apart, depth {deep}"),
+                ],
+            };
             match curves.iter_mut().find(|(known, ..)| *known == lines) {
                 Some((_, edges, count)) => {
                     edges.extend_from_slice(curve);

@@ -16,6 +16,9 @@ const SAME: f64 = 1e-4;
 const OVERSHOOT: f64 = 0.65;
 /// As many arcs in a row that run into each other are a curve. Our choice.
 const CURVE: usize = 3;
+/// As many arcs in a ring, all turning one way and running into each other, are a curve, however
+/// their radii differ: a tube cut through a bend. Our choice.
+const RING: usize = 8;
 /// Arcs of a curve turn the same way, and the radius of one is no larger than so many of the next.
 const ALIKE: f64 = 1.4;
 
@@ -94,6 +97,8 @@ pub(super) fn of(outline: &Outline) -> Shape {
                 match corner(edge).filter(is_corner) {
                     Some(corner) => shape.keys.push(Key::corner(corner)),
                     // One whose centre is out of the part follows from its neighbours.
+                    // What is more than half a circle has one centre, in however many arcs.
+                    None if shape.keys.iter().any(|key| is_at(&arc.centre, key)) => {}
                     None if tangent == [true, true] && inside(&arc.centre) => {
                         let axes = centred(edge, arc.sweep);
                         shape.keys.push(Key { at: arc.centre, axes, centre: true });
@@ -118,8 +123,26 @@ pub(super) fn of(outline: &Outline) -> Shape {
         let first = shape.curves.remove(0);
         shape.curves.last_mut().into_iter().for_each(|last| last.extend_from_slice(&first));
     }
+    if in_curve.iter().all(|is| *is) {
+        shape.keys.extend(extremes(outline));
+    }
     shape.keys.extend(waists(&edges, &bare));
     shape
+}
+
+fn is_at(at: &Point, key: &Key) -> bool {
+    (key.at - *at).hypot() < SAME
+}
+
+/// How far a curve without ends reaches to all sides: no corner says where it is.
+fn extremes(outline: &Outline) -> [Key; 4] {
+    let (bounds, middle) = (outline.bounds(), outline.bounds().centre());
+    let across = [bounds.min.x, bounds.max.x];
+    let across =
+        across.map(|x| Key { at: Point::new(x, middle.y), axes: [true, false], centre: false });
+    let up = [bounds.min.y, bounds.max.y];
+    let up = up.map(|y| Key { at: Point::new(middle.x, y), axes: [false, true], centre: false });
+    [across[0], across[1], up[0], up[1]]
 }
 
 /// What a curve is checked by, mm: its length along it, how far its ends are apart, and how far it
@@ -134,6 +157,12 @@ pub(super) fn measures(curve: &[Edge]) -> [f64; 3] {
     };
     let along = curve.iter().flat_map(|edge| (0..=LOOKS).map(|i| edge.point_at(share(i))));
     [long, chord.hypot(), along.map(off).fold(0.0, f64::max)]
+}
+
+/// Whether a curve ends where it begins.
+pub(crate) fn is_ring(curve: &[Edge]) -> bool {
+    let ends = curve.first().zip(curve.last());
+    ends.is_some_and(|(first, last)| (last.to - first.from).hypot() <= SAME)
 }
 
 /// Places along an arc at which it is measured how far it reaches. Our choice.
@@ -216,6 +245,9 @@ fn is_smooth(a: &Edge, b: &Edge) -> bool {
 fn curves(edges: &[Edge], smooth: &[bool]) -> Vec<bool> {
     let count = edges.len();
     let is_arc = |i: usize| edges[i % count].arc().is_some();
+    if count >= RING && smooth.iter().all(|smooth| *smooth) && turns_one_way(edges) {
+        return vec![true; count];
+    }
     let mut is = vec![false; count];
     let Some(start) = (0..count).find(|i| !smooth[(i + count - 1) % count] || !is_arc(*i)) else {
         return is;
@@ -230,12 +262,29 @@ fn curves(edges: &[Edge], smooth: &[bool]) -> Vec<bool> {
         while is_arc(end) && end < start + count && (end == i || goes_on(end)) {
             end += 1;
         }
-        if end - i >= CURVE {
+        let run: Vec<Edge> = (i..end).map(|k| edges[k % count]).collect();
+        if run.len() >= CURVE && !is_one_circle(&run) {
             (i..end).for_each(|k| is[k % count] = true);
         }
         i = end.max(i + 1);
     }
     is
+}
+
+/// Whether arcs are of one circle: what is more than half of one is in several.
+fn is_one_circle(arcs: &[Edge]) -> bool {
+    let circles: Option<Vec<_>> = arcs.iter().map(Edge::arc).collect();
+    circles.is_some_and(|all| {
+        all.iter().all(|arc| {
+            (arc.centre - all[0].centre).hypot() < SAME && (arc.radius - all[0].radius).abs() < SAME
+        })
+    })
+}
+
+/// Whether all edges are arcs that turn one way.
+fn turns_one_way(edges: &[Edge]) -> bool {
+    let ways: Option<Vec<f64>> = edges.iter().map(|e| Some(e.arc()?.sweep.degrees())).collect();
+    ways.is_some_and(|ways| ways.iter().all(|way| way * ways[0] > 0.0))
 }
 
 /// Whether two arcs may be of one curve.
@@ -289,6 +338,7 @@ fn is_slanting(edge: &Edge) -> bool {
 mod tests {
     use super::*;
     use crate::geom;
+    use crate::geom::Vertex;
     use crate::paper::tag::circle;
 
     #[test]
@@ -362,6 +412,53 @@ mod tests {
             assert!((is - wanted).abs() < 1e-4, "{measured:?}");
         }
         assert_eq!(measures(&[]), [0.0; 3]);
+    }
+
+    /// An eye on a stem runs round more than half a circle: in three arcs, of one radius.
+    #[test]
+    fn an_eye_has_a_radius_however_far_it_runs_round() {
+        let third = |i: f64| {
+            let angle = Angle::from_degrees(100.0 * i - 60.0);
+            Point::new(19.5 * angle.cos(), 19.5 * angle.sin())
+        };
+        let bulge = Angle::from_degrees(25.0).tan();
+        let arcs = [0.0, 1.0, 2.0].map(|i| Vertex { at: third(i), bulge });
+        let end = third(3.0);
+        let foot = [end, Point::new(end.x, -60.0), Point::new(third(0.0).x, -60.0)];
+        let foot = foot.map(|at| Vertex { at, bulge: 0.0 });
+        let outline = Outline::new(arcs.into_iter().chain(foot)).unwrap_or_else(|e| panic!("{e}"));
+        let shape = of(&outline);
+        assert!(shape.curves.is_empty(), "{:?}", shape.curves);
+        let centres = shape.keys.iter().filter(|key| key.at.to_vec2().hypot() < 1e-6);
+        assert_eq!(centres.count(), 1, "{:?}", shape.keys);
+        assert!(
+            !shape.rounds.is_empty() && shape.rounds.iter().all(|r| (r.radius - 19.5).abs() < 1e-9)
+        );
+    }
+
+    #[test]
+    fn a_ring_of_arcs_that_are_not_alike_is_one_curve_and_its_extremes_are_given() {
+        // A quarter of a circle at each corner and a flat arc at each side, all tangent.
+        let flat = Angle::from_degrees(10.0);
+        let corner = Angle::from_degrees(80.0);
+        let (mut at, mut way) = (Point::ZERO, Angle::from_degrees(-5.0));
+        let mut ring = Vec::new();
+        for i in 0..8 {
+            let (turn, radius) = if i % 2 == 0 { (flat, 400.0) } else { (corner, 20.0) };
+            let half = Angle::from_degrees(turn.degrees() / 2.0);
+            let along = Angle::from_degrees(way.degrees() + half.degrees());
+            let chord = 2.0 * radius * half.sin();
+            ring.push(Vertex { at, bulge: Angle::from_degrees(turn.degrees() / 4.0).tan() });
+            at += Vec2::new(along.cos(), along.sin()) * chord;
+            way = Angle::from_degrees(way.degrees() + turn.degrees());
+        }
+        let outline = Outline::new(ring).unwrap_or_else(|e| panic!("{e}"));
+        let shape = of(&outline);
+        assert_eq!((shape.curves.len(), shape.rounds.len(), shape.keys.len()), (1, 0, 4));
+        let bounds = outline.bounds();
+        let reach: Vec<f64> =
+            shape.keys.iter().map(|k| if k.axes[0] { k.at.x } else { k.at.y }).collect();
+        assert_eq!(reach, [bounds.min.x, bounds.max.x, bounds.min.y, bounds.max.y]);
     }
 
     #[test]

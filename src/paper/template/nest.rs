@@ -238,7 +238,7 @@ mod tests {
     /// A tab, round at one end.
     fn tab(wide: f64, high: f64) -> Template {
         let outline = rectangle(Point::ZERO, wide, high, wide / 3.0).unwrap();
-        let piece = Region::new(outline, Vec::new());
+        let piece = Region::solid(outline);
         let cuts = vec![piece.outer().edges().collect()];
         Template { name: "tab".into(), piece: Some(piece), cuts, ..Template::default() }
     }

@@ -38,13 +38,15 @@ fn holes(solved: &Solved) -> Vec<(Point, f64)> {
 }
 
 /// The same metal and the same holes from fewer lines. The quadrilateral of the long form has
-/// no fit: its diagonal only checks it, and moves it by less than a millimetre.
+/// no fit: its diagonal only checks it, and moves it by less than a millimetre. The corner closer of
+/// the long form is coped by saddles, whose gap at the tubes is a hundredth less than that of tubes
+/// in space.
 #[test]
 fn a_short_form_makes_what_its_long_form_does() {
     for (name, near) in [
         ("lug-rail.toml", 1e-6),
         ("skid-plate.toml", 1e-6),
-        ("corner-closer.toml", 1e-6),
+        ("corner-closer.toml", 0.02),
         ("quad-cover.toml", 1.0),
     ] {
         let (short, long) = (made(name), made(&format!("long/{name}")));

@@ -4,11 +4,12 @@
 const OF_FACES: &[&str] = &[
     "bead = [ { name = \"rib\", line = [[\"-20 mm\", \"0\"], [\"20 mm\", \"3 mm\"]], width = \"8 mm\", depth = \"2 mm\", section = \"v\" } ]",
     "lighten = [ { wall = \"6 mm\", round = \"3 mm\" } ]",
-    "lighten = [ { wall = \"4 mm\", round = \"2 mm\", within = \"disc\", radius = \"40 mm\", ribs = [ { from = [\"-20 mm\", \"0\"], to = [\"20 mm\", \"9 mm\"] } ], smallest = \"5 mm\" } ]",
+    "lighten = [ { wall = \"4 mm\", round = \"2 mm\", within = \"disc\", radius = \"40 mm\", ribs = [ { from = [\"-20 mm\", \"0\"], to = [\"20 mm\", \"9 mm\"], around = { count = \"3\" } } ], smallest = \"5 mm\" } ]",
     "bevel = [ { edge = \"EDGE\", angle = \"45 deg\", land = \"1 mm\", side = \"both\" } ]",
     "weld = [ { edge = \"EDGE\", leg = \"3 mm\", all_round = true } ]",
     "obstacles = [ { name = \"lever\", shape = \"arm\", radius = \"40 mm\", width = \"9 mm\", from = \"10 deg\", to = \"80 deg\", at = [\"9 mm\", \"4 mm\"], clearance = \"2 mm\" } ]",
     "on = { origin = [\"0\", \"0\", \"40 mm\"], x = [\"9 mm\", \"0\", \"44 mm\"], side = [\"0\", \"9 mm\", \"40 mm\"] }",
+    "on = { origin = [\"0\", \"0\", \"40 mm\"], across = \"post\", centred = true }",
     "mirror = true",
     "like = \"motor-plate.plate\"",
     "like = \"FACE\"",
@@ -34,6 +35,8 @@ const STEPS: &[&str] = &[
     "{ add = \"tongue\", edge = \"EDGE\", count = \"2\", width = \"8 mm\", span = \"20 mm\" }",
     "{ add = \"polygon\", corners = [ { at = [\"0\", \"0\"], disc = \"12 mm\", edge = \"back\" }, { at = [\"60 mm\", \"0\"], disc = \"-9 mm\" }, { at = [\"30 mm\", \"40 mm\"], arc = { height = \"5 mm\" } } ] }",
     "{ add = \"disc\", radius = \"22 mm\", each = { p = [\"0 mm\", \"30 mm\"] }, at = [\"p\", \"0\"], edge = \"rim {number}\" }",
+    "{ cut = \"slot\", from = [\"4 mm\", \"0\"], to = [\"30 mm\", \"9 mm\"], width = \"6 mm\", around = { count = \"5\", about = [\"3 mm\", \"2 mm\"], start = \"20 deg\" } }",
+    "{ add = \"rectangle\", from = [\"-9 mm\", \"4 mm\"], to = [\"40 mm\", \"-30 mm\"], corner = \"2 mm\" }",
     "{ fill = \"3 mm\" }",
     "{ round = \"2 mm\" }",
 ];
@@ -54,6 +57,7 @@ const TABLES: &[&str] = &[
     "[[cut_folded]]\ntube = \"20 mm\"\nfrom = [\"0\", \"0\", \"0\"]\nto = [\"0\", \"5 mm\", \"60 mm\"]\nface = \"FACE\"",
     "[tube.post]\nfrom = [\"0\", \"0\", \"0\"]\nto = [\"20 mm\", \"0\", \"90 mm\"]\noutside = \"25 mm\"",
     "[tube.post]\nthrough = [[\"-90 mm\", \"0\", \"0\"], [\"0\", \"0\", \"0\"], [\"0\", \"-90 mm\", \"9 mm\"]]\nradius = \"60 mm\"\noutside = \"20 mm\"",
+    "[points]\nA = [\"0\", \"0\"]\nB = [\"40 mm\", \"9 mm\"]\nC = [\"3 mm\", \"50 mm\", \"30 mm\"]\nD = { laid = \"C\", over = [\"A\", \"B\"] }\n[bend.l]\nacross = \"FACE\"\nline = [\"A\", \"B\"]\nmeets = \"C\"\nto = \"wall\"",
     "[points]\nA = [\"0\", \"0\"]\nB = [\"40 mm\", \"0\"]\nC = { from = { A = \"30 mm\", B = \"35 mm\" }, side = \"left\" }\nD = { mirror = \"C\", over = [\"A\", \"B\"] }",
 ];
 
