@@ -74,6 +74,36 @@ pub(super) fn watch(
     }
 }
 
+/// Calls `saved` after each save, for good: with no where only the job itself has changed, with yes
+/// where a file has that it uses.
+#[cfg(feature = "page")]
+pub(super) fn follow(job: &Path, mut saved: impl FnMut(bool)) -> anyhow::Result<()> {
+    let (send, heard) = mpsc::channel();
+    let hear = move |event: notify::Result<notify::Event>| {
+        // Nobody listens any more when the program ends.
+        let _ = send.send(event.is_ok());
+    };
+    let mut watcher = notify::recommended_watcher(hear).context("cannot watch files")?;
+    let mut watched = BTreeSet::new();
+    let others = |stamps: &BTreeMap<PathBuf, Stamp>| {
+        let own = |path: &PathBuf| path.file_name() == job.file_name();
+        let other = stamps.iter().filter(|(path, _)| !own(path));
+        other.map(|(path, stamp)| (path.clone(), *stamp)).collect::<Vec<_>>()
+    };
+    let mut before = stamps(&folders(job));
+    loop {
+        let folders = folders(job);
+        let new = folders.difference(&watched).cloned().collect::<Vec<_>>().into_iter();
+        watched.extend(new.filter(|f| watcher.watch(f, RecursiveMode::NonRecursive).is_ok()));
+        if !changed(&heard, job, &folders, &before) {
+            return Ok(());
+        }
+        let now = stamps(&self::folders(job));
+        saved(others(&now) != others(&before));
+        before = now;
+    }
+}
+
 /// Makes sure that the folder a job is written to is none that it is read from: it is exchanged for a
 /// new one with every make, and what was heard of the old one is heard no more.
 pub(super) fn apart(job: &Path, out: &Path) -> anyhow::Result<()> {
