@@ -34,7 +34,7 @@ text { fill: #000; font-family: \"Noto Sans\", \"Open Sans\", sans-serif; white-
 ";
 
 /// One picture as an element of a web page, its lower left corner at the origin, without a style of
-/// its own: what has a colour has the class `ink-NAME`, metal the class `metal`.
+/// its own: what has a colour has the class `ink-NAME`, a tint the class `metal` or `ground`.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
 pub(crate) fn element(title: &str, [width, height]: [f64; 2], items: &[Item]) -> String {
     let view = format!("0 0 {} {}", number(width), number(height));
@@ -56,6 +56,15 @@ enum Colours {
     Value,
     /// By the name of the ink.
     Class,
+}
+
+/// What a tint is called in a web page: heads of arrows, the ground, metal.
+fn tint(tone: f64) -> &'static str {
+    match tone {
+        dark if dark < 0.5 => "ink-black",
+        light if light > 0.99 => "ground",
+        _ => "metal",
+    }
 }
 
 /// What an ink is called in a web page.
@@ -169,7 +178,7 @@ impl Hand {
 
     fn fill(&self, tone: f64, loops: &[Vec<Edge>]) -> Path {
         if self.by == Colours::Class {
-            return self.loops(loops).set("class", "metal");
+            return self.loops(loops).set("class", tint(tone));
         }
         let share = number(tone.clamp(0.0, 1.0) * 100.0);
         self.area(format!("rgb({share}%,{share}%,{share}%)"), loops)

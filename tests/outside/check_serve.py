@@ -122,7 +122,7 @@ class Job:
 
     def until(self, fact, words):
         """Waits until something is in the file."""
-        for _ in range(400):
+        for _ in range(1200):
             if fact(self.text()):
                 return check(True, words)
             time.sleep(0.05)

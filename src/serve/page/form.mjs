@@ -135,7 +135,7 @@ export function form(page, box, part) {
     made.input.value = value;
     made.input.focus();
     made.dirty = true;
-    take(made, value);
+    take(made, whole(made));
   }
 
   // What is found, each at its field; what belongs to none stands first.

@@ -82,7 +82,8 @@ export function part(page, place, name) {
   function picture(of) {
     const family = of.family ? `; one of a family of ${of.family}` : "";
     head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), state(of.state), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of)].filter(Boolean));
-    facing.replaceChildren(facts(of));
+    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, "Shown is how it was before it was stopped."));
+    fold.classList.toggle("old", !of.drawn);
     if (of.drawn) {
       flat.replaceChildren(drawn(of.drawn.flat));
       flat.classList.remove("old");

@@ -60,6 +60,7 @@ fn post(served: &Served, path: &str, body: &str) -> Option<u16> {
     answer.split(' ').nth(1)?.parse().ok()
 }
 
+#[cfg(unix)]
 #[test]
 fn a_kill_leaves_the_old_or_the_new_text() {
     let folder = TempDir::new().unwrap();
