@@ -167,7 +167,11 @@ pub(crate) fn flat_element(
     let bends = if bends > 0 { format!(", {}", counted(bends, "bend")) } else { String::new() };
     let holes = counted(solved.flat.holes.len(), "hole");
     let title = format!("Flat of {}, {}, {holes}{bends}", solved.name, drawn.scale);
-    (paper::svg_element(&title, room, &drawn.items), drawn.left)
+    let mut left = drawn.left;
+    if !drawn.details.is_empty() {
+        left.push("those of the ringed details".to_owned());
+    }
+    (paper::svg_element(&title, room, &drawn.items), left)
 }
 
 /// The room of a picture in a file of its own, mm. Our choice.

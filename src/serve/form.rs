@@ -83,9 +83,12 @@ impl Form {
     }
 }
 
+/// A text, and the form that was read from it; nothing where none could be.
+type ReadOnce = (String, Option<Arc<Form>>);
+
 /// The forms that were asked for, each read once for a text.
 #[derive(Debug, Default)]
-pub(super) struct Forms(Mutex<HashMap<String, (String, Option<Arc<Form>>)>>);
+pub(super) struct Forms(Mutex<HashMap<String, ReadOnce>>);
 
 impl Forms {
     /// The form of a recipe; nothing where there is none, or it cannot be read.

@@ -337,6 +337,7 @@ def looked_at(job, browser, shots):
 
 
 main()
-print("\n".join(failed[:40]), file=sys.stderr)
+for words in failed[:40]:
+    print(words, file=sys.stderr)
 print(f"{passed} facts checked, {len(failed)} wrong")
 sys.exit(1 if failed else 0)

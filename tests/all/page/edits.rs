@@ -31,7 +31,10 @@ fn the_form_is_what_the_recipe_asks_for() {
     assert!(flat.starts_with("<svg") && flat.contains(">30<"), "{flat}");
     assert!(!flat.contains("style="), "the page allows no style within it");
     // Metal is tinted, heads of arrows are inked.
-    assert!(flat.contains("class=\"metal\"") && flat.contains("<path class=\"ink-black\""), "{flat}");
+    assert!(
+        flat.contains("class=\"metal\"") && flat.contains("<path class=\"ink-black\""),
+        "{flat}"
+    );
     let boxed = asker.get("/part?name=box");
     assert_eq!(boxed["drawn"]["steps"].as_array().unwrap().len(), 4);
     let said = asker.get("/job");
