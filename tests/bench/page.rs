@@ -29,7 +29,9 @@ const SHOP: &str = include_str!("../../parts/shop.toml");
 const ROOM: [f64; 2] = [600.0, 430.0];
 
 /// What is edited: part, input, the value that is given, and how values are made of a number.
-const EDITS: [(&str, &str, Option<&str>, fn(usize) -> String); 4] = [
+type Edited = (&'static str, &'static str, Option<&'static str>, fn(usize) -> String);
+
+const EDITS: [Edited; 4] = [
     ("tab-tow", "reach", Some("32 mm"), |n| format!("{} mm", 32.0 + n as f64 / 16.0)),
     ("box-switch", "inset", None, |n| format!("{} mm", 12.0 + n as f64 / 64.0)),
     ("gusset-arch-front", "clip", Some("10 mm"), |n| format!("{} mm", 10.0 + n as f64 / 64.0)),

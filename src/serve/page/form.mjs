@@ -202,6 +202,8 @@ export function form(page, box, part) {
         fill(made);
       }
       found(of);
+      // What is being typed is tried on what is there now.
+      for (const made of cells.values()) if (made.dirty && document.activeElement === made.input) attempt(made);
     },
   };
 }
