@@ -23,6 +23,8 @@ mod job_text;
 mod licences;
 mod listing;
 mod pack;
+#[cfg(feature = "page")]
+mod page;
 mod past;
 mod replay;
 mod search;
@@ -186,6 +188,9 @@ enum Command {
         #[arg(long, value_name = "TEXT")]
         issue: Option<String>,
     },
+    /// Show a job on a page in the browser, to be changed, nested and made there
+    #[cfg(feature = "page")]
+    Page(page::PageArgs),
     /// Make the flat of one part
     Part(PartArgs),
     /// Make a test strip to bend, or work out a row of the shop file from measured strips
@@ -255,6 +260,8 @@ pub(crate) fn run() -> ExitCode {
         Command::Book { shop } => book_list::list(&shop),
         Command::AsBuilt { job } => as_built::as_built(&job),
         Command::Drawing { job, part, out, issue } => drawing::drawing(&job, &part, out, issue),
+        #[cfg(feature = "page")]
+        Command::Page(args) => page::page(&args),
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),
         Command::Recipes { name, picture } => listing::recipes(name.as_deref(), picture.as_deref()),

@@ -50,6 +50,11 @@ impl SourceId {
     pub(crate) const fn number(self) -> usize {
         self.0
     }
+
+    /// The one with a number, from 0.
+    pub(crate) const fn numbered(number: usize) -> Self {
+        Self(number)
+    }
 }
 
 /// A stretch of bytes in one of the [`Sources`].
@@ -195,6 +200,16 @@ impl Sources {
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> SourceId {
         self.texts.push((name.into(), text.into()));
         SourceId(self.texts.len() - 1)
+    }
+
+    /// How many texts there are.
+    pub(crate) fn count(&self) -> usize {
+        self.texts.len()
+    }
+
+    /// The texts from one number on, with their names.
+    pub(crate) fn since(&self, number: usize) -> &[(String, String)] {
+        &self.texts[number..]
     }
 
     /// The name of a text.

@@ -41,7 +41,10 @@ use crate::diag::About;
 use crate::diag::Finding;
 use crate::drawings::assembly::Assembly;
 use crate::drawings::file::pdf;
+use crate::geom::Bounds;
+use crate::geom::Point;
 use crate::job::Job;
+use crate::num::counted;
 use crate::paper;
 use crate::paper::Format;
 use crate::paper::Pages;
@@ -149,6 +152,28 @@ pub(crate) fn wraps(
 /// The drawing of a part among `all` of the job, on sheets of a format.
 pub fn shop_drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format) -> Pages {
     page::drawing(job, all, solved, format)
+}
+
+/// The flat of a part with its sizes in a room of a width and a height, mm, as an element of a web
+/// page; and the sizes for which there was no room.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn flat_element(
+    job: &Job,
+    all: &[Solved],
+    solved: &Solved,
+    room: [f64; 2],
+) -> (String, Vec<String>) {
+    let max = Point::new(room[0], room[1]);
+    let drawn = flat::plan(job, all, solved).drawn(Bounds { min: Point::ZERO, max });
+    let bends = solved.part.bends.len();
+    let bends = if bends > 0 { format!(", {}", counted(bends, "bend")) } else { String::new() };
+    let holes = counted(solved.flat.holes.len(), "hole");
+    let title = format!("Flat of {}, {}, {holes}{bends}", solved.name, drawn.scale);
+    let mut left = drawn.left;
+    if !drawn.details.is_empty() {
+        left.push("those of the ringed details".to_owned());
+    }
+    (paper::svg_element(&title, room, &drawn.items), left)
 }
 
 /// The room of a picture in a file of its own, mm. Our choice.

@@ -43,7 +43,8 @@
 //! ```
 //!
 //! A module imports only from those before it: `tests/all/house/floor_plan.rs` holds the order.
-//! Without the default feature `cli` the library needs no terminal, signals or disk.
+//! Without the default features `cli` and `page` the library needs no terminal, signals, network or
+//! disk.
 
 pub mod num;
 
@@ -128,5 +129,8 @@ mod report_page;
 pub mod make;
 
 pub mod workshop;
+
+#[cfg(feature = "page")]
+pub mod serve;
 
 pub mod schema;

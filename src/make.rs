@@ -64,6 +64,12 @@ impl Nested {
         self.placement.searched.iter().map(|kind| (kind.budget, kind.stages)).collect()
     }
 
+    /// Every sheet with what lies on it.
+    #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+    pub(crate) fn sheets(&self) -> &[NestedSheet] {
+        &self.placement.sheets
+    }
+
     /// The seed of the search.
     pub fn seed(&self) -> u64 {
         self.seed
@@ -153,30 +159,53 @@ pub fn files(
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
     files.extend(listed(job, solved, nested, left_out)?);
-    let input = Input {
-        job,
-        solved,
-        nested,
-        left: &placement.left,
-        searched: &placement.searched,
-        seed,
-        findings: &found,
-        left_out: &left_out.names,
-        sources,
-    };
-    let mut report = report::report(&input);
+    let (mut report, kept) =
+        reported((job, sources), (solved, left_out), (&placement, seed, &found));
     files.extend(drawings::sheets(job, solved, nested, &report.sheets)?);
     let packages = package::packages(job, solved, &files);
     files.extend(packages.map_err(|finding| vec![finding])?);
-    let mut state = changes::state(job, solved, nested, &found, report.totals.cost);
-    package::sent(job, solved).into_iter().for_each(|(stem, i)| state.part[i].file = stem);
-    let kept = kept(job, state);
-    report.changes = changed(job, &kept, left_out);
     files.push(keeping(&kept)?);
     name_files(&mut report, &part_files, &solids, &files);
     files.push(as_json(&report)?);
     files.push(report_page::page(job, solved, nested, &report, &files));
     Ok(Made { files, report, findings: found, state: kept.now })
+}
+
+/// What nested parts come to before any file is made of them, with their cuts in order.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn looked_at(
+    (job, sources): (&Job, &Sources),
+    (solved, left_out): (&[Solved], &LeftOut),
+    nested: &mut Nested,
+) -> Report {
+    place::route(job, solved, &mut nested.placement.sheets);
+    let Nested { placement, seed, found } = nested;
+    reported((job, sources), (solved, left_out), (placement, *seed, found)).0
+}
+
+/// The report, without the names of files, and what the next make compares itself with.
+fn reported(
+    (job, sources): (&Job, &Sources),
+    (solved, left_out): (&[Solved], &LeftOut),
+    (placement, seed, found): (&Placement, u64, &[Finding]),
+) -> (Report, Kept) {
+    let input = Input {
+        job,
+        solved,
+        nested: &placement.sheets,
+        left: &placement.left,
+        searched: &placement.searched,
+        seed,
+        findings: found,
+        left_out: &left_out.names,
+        sources,
+    };
+    let mut report = report::report(&input);
+    let mut state = changes::state(job, solved, &placement.sheets, found, report.totals.cost);
+    package::sent(job, solved).into_iter().for_each(|(stem, i)| state.part[i].file = stem);
+    let kept = kept(job, state);
+    report.changes = changed(job, &kept, left_out);
+    (report, kept)
 }
 
 /// The report as data.

@@ -30,6 +30,9 @@ mod state;
 mod table;
 mod tubes;
 
+use crate::flat::to_origin;
+use crate::geom::Outline;
+use crate::geom::Region;
 use crate::job::Job;
 use crate::num::counted;
 use crate::place::NestedSheet;
@@ -59,6 +62,24 @@ const SCRIPT: &str = concat!(
     include_str!("report_page/script/table.js"),
     include_str!("report_page/script/page.js"),
 );
+
+/// A flat as path data, y turned over, its lower left corner at the origin; mm.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn flat_data(region: &Region) -> String {
+    shapes::outlines(&region.moved(&to_origin(region)))
+}
+
+/// An area of a sheet as path data, y turned over, mm.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn area_data(region: &Region) -> String {
+    shapes::outlines(region)
+}
+
+/// An outline on a sheet as path data, y turned over, mm.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn outline_data(outline: &Outline) -> String {
+    shapes::closed_data(outline)
+}
 
 /// Everything the page shows.
 pub(crate) struct Page<'a> {

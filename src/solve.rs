@@ -9,6 +9,8 @@ mod geometry;
 mod given;
 mod hole_sets;
 mod issue;
+mod kept;
+mod line;
 mod loads;
 mod lying;
 mod names;
@@ -25,6 +27,7 @@ pub(crate) use choice::Choice;
 pub use choice::Failure;
 pub(crate) use geometry::digits;
 pub use issue::Issue;
+pub use kept::Kept;
 pub(crate) use names::assembly_name;
 pub(crate) use names::set;
 pub(crate) use names::set_name;
@@ -38,47 +41,21 @@ pub use solved::Solved;
 pub(crate) use solved::pieces;
 pub(crate) use stack::clamped;
 
-use crate::bend::Development;
 use crate::check;
 use crate::check::LinkSubject;
-use crate::check::Subject;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Weight;
-use crate::fit;
-use crate::flat;
-use crate::flat::Flat;
-use crate::fold;
 use crate::job::Job;
 use crate::job::Line;
-use crate::job::Sheet;
 use crate::job::Shelf;
-use crate::part;
-use crate::part::Part;
-use crate::recipe;
-use crate::recipe::Hand;
-use crate::recipe::Recipe;
-use crate::sequence;
-use crate::sequence::Metal;
-use crate::sequence::Plan;
-use crate::sequence::Task;
-use crate::solve::bend_allowance::Developed;
-use crate::solve::bend_allowance::Whose;
 use crate::solve::gathered::gathered;
-use crate::solve::gathered::in_part;
-use crate::solve::loads::judge;
 use crate::solve::names::Names;
 use crate::solve::recipes::Recipes;
 use crate::table::Tables;
 use rayon::prelude::*;
 use std::borrow::Cow;
-use std::collections::HashMap;
-use std::sync::Arc;
-
-/// How often a part is developed anew for the tools its bends go to. Our choice: each
-/// round but the last changes the V of some bend.
-const MAX_ROUNDS: usize = 4;
 
 /// Solves and checks every line. Findings come back even when all is well:
 /// cautions. `done` is called with the number of lines finished, from any thread.
@@ -108,6 +85,8 @@ pub struct Parted {
     pub without: Vec<String>,
     /// Everything found.
     pub findings: Vec<Finding>,
+    /// Whether a finding is about more than a part.
+    pub all_stop: bool,
 }
 
 /// The same where a part that is stopped does not stop the others.
@@ -120,14 +99,26 @@ pub fn parted(
     sources: &mut Sources,
     done: &(dyn Fn() + Sync),
 ) -> Result<Parted, Vec<Finding>> {
-    let Recipes { recipes, cautions, mut findings } = recipes::read(job, shelf, sources);
-    let (coating, limits, units) = (job.coating, &job.limits, job.units);
-    for link in &job.links {
-        findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
+    let parted = looked_at(job, shelf, sources, done, None);
+    if parted.all_stop || (parted.good.is_empty() && !parted.without.is_empty()) {
+        return Err(parted.findings);
     }
-    findings.extend(oven::too_large(job));
-    let results = lines(job, &recipes, shelf.tables, done);
-    let stops = |found: &[Finding]| found.iter().any(|f| f.weight == Weight::Stop);
+    Ok(parted)
+}
+
+/// The same whatever is found, for whoever only looks at it. Lines that are `kept` are not solved
+/// again.
+pub fn looked_at(
+    job: &Job,
+    shelf: &Shelf,
+    sources: &mut Sources,
+    done: &(dyn Fn() + Sync),
+    kept: Option<&Kept>,
+) -> Parted {
+    let recipes = recipes::read(job, shelf, sources);
+    let results = lines(job, &recipes, shelf.tables, (done, kept));
+    let Recipes { cautions, mut findings, .. } = recipes;
+    findings.extend(of_job(job));
     let mut all_stop = stops(&findings);
     let (mut good, mut stopped, mut without) =
         (Vec::with_capacity(results.len()), Vec::new(), Vec::new());
@@ -159,235 +150,57 @@ pub fn parted(
         parts.fold(finding, |finding, s| finding.about(About::part(&s.name)))
     });
     findings.splice(0..0, cautions);
-    let findings =
-        gathered(findings, job).into_iter().map(|f| units.convert(f)).collect::<Vec<_>>();
-    if all_stop || (good.is_empty() && !without.is_empty()) {
-        return Err(findings);
+    let findings = gathered(findings, job).into_iter().map(|f| job.units.convert(f)).collect();
+    Parted { good, stopped, without, findings, all_stop }
+}
+
+fn stops(found: &[Finding]) -> bool {
+    found.iter().any(|f| f.weight == Weight::Stop)
+}
+
+/// What is wrong with the links and the oven.
+fn of_job(job: &Job) -> Vec<Finding> {
+    let (coating, limits, units) = (job.coating, &job.limits, job.units);
+    let mut findings = Vec::new();
+    for link in &job.links {
+        findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
     }
-    Ok(Parted { good, stopped, without, findings })
+    findings.extend(oven::too_large(job));
+    findings
 }
 
 /// What comes of every line, in their order.
 fn lines(
     job: &Job,
-    recipes: &HashMap<String, Recipe>,
+    all: &Recipes,
     tables: &Tables,
-    done: &(dyn Fn() + Sync),
+    (done, kept): (&(dyn Fn() + Sync), Option<&Kept>),
 ) -> Vec<(Vec<Solved>, Vec<Finding>)> {
+    let kept = kept.map(|kept| (kept, kept.begin(job)));
     let of_line = |(i, line): (usize, &Line)| {
         // Nothing is made of it: no file, no row, and no finding.
         if line.is_idle() {
             done();
             return <(Vec<Solved>, Vec<Finding>)>::default();
         }
-        let result = recipes.get(&line.recipe.0).map_or_else(Default::default, |recipe| {
-            let recipe = match line.mirror {
-                Some(mirror) => Cow::Owned(recipe.clone().in_both_hands(mirror)),
-                None => Cow::Borrowed(recipe),
+        let result = all.recipes.get(&line.recipe.0).map_or_else(Default::default, |recipe| {
+            let solved = || {
+                let recipe = match line.mirror {
+                    Some(mirror) => Cow::Owned(recipe.clone().in_both_hands(mirror)),
+                    None => Cow::Borrowed(recipe),
+                };
+                line::line(job, i, line, &recipe, tables)
             };
-            self::line(job, i, line, &recipe, tables)
+            match &kept {
+                Some((kept, common)) => {
+                    let texts = all.texts.get(&line.recipe.0).map_or("", String::as_str);
+                    kept.or((common, texts), (i, line), solved)
+                }
+                None => solved(),
+            }
         });
         done();
         result
     };
     job.lines.par_iter().enumerate().map(of_line).collect()
-}
-
-/// A line, its open inputs chosen.
-fn line(
-    job: &Job,
-    index: usize,
-    line: &Line,
-    recipe: &Recipe,
-    tables: &Tables,
-) -> (Vec<Solved>, Vec<Finding>) {
-    if line.open.is_empty() {
-        return one(job, index, line, recipe, tables);
-    }
-    match open::choose(job, line, tables, |line| one(job, index, line, recipe, tables)) {
-        Ok(open::Chosen { mut solved, choice, findings }) => {
-            let choice = Arc::new(choice);
-            for part in &mut solved {
-                part.choice = Some(choice.clone());
-            }
-            (solved, findings)
-        }
-        Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
-    }
-}
-
-/// A line with all its values: what is made of each sheet, then judged and checked together.
-fn one(
-    job: &Job,
-    index: usize,
-    line: &Line,
-    recipe: &Recipe,
-    tables: &Tables,
-) -> (Vec<Solved>, Vec<Finding>) {
-    let of_sheet = |(line, recipe): on_sheets::Made| {
-        let developed = agreed(job, index, &line, &recipe, tables)?;
-        Ok(finished(job, &line, developed, tables))
-    };
-    let solved = on_sheets::by_sheet(line, recipe)
-        .and_then(|all| all.into_iter().map(of_sheet).collect::<Result<Vec<_>, _>>())
-        .map(|all| all.into_iter().flatten().collect::<Vec<Solved>>())
-        .and_then(|mut solved| {
-            judge(job, line, &mut solved, tables)?;
-            let lying = lying::found(&solved);
-            let (stops, cautions): (Vec<_>, Vec<_>) =
-                lying.into_iter().partition(|(_, found)| found.weight == Weight::Stop);
-            let mut stops: Vec<Finding> = stops.into_iter().map(|(_, found)| found).collect();
-            stops.extend(standing::between(&solved));
-            if stops.is_empty() { Ok((solved, cautions)) } else { Err(stops) }
-        });
-    match solved {
-        Ok((mut solved, cautions)) => {
-            for solved in &mut solved {
-                solved.found = checked(job, line, recipe, solved, tables);
-                solved.found.extend(etched::without_name(job, line, recipe, solved));
-            }
-            for (part, caution) in cautions {
-                solved[part].found.push(caution);
-            }
-            accepted::accept(line, &mut solved);
-            let found = solved.iter().flat_map(|solved| &solved.found);
-            let findings = found.map(|f| in_part(f.clone(), line)).collect();
-            (solved, findings)
-        }
-        Err(findings) => (Vec::new(), findings.into_iter().map(|f| in_part(f, line)).collect()),
-    }
-}
-
-/// What the checks find in a part.
-fn checked(
-    job: &Job,
-    line: &Line,
-    recipe: &Recipe,
-    solved: &Solved,
-    tables: &Tables,
-) -> Vec<Finding> {
-    check::all(&Subject {
-        name: &solved.name,
-        recipe,
-        params: &solved.params,
-        part: &solved.part,
-        flat: &solved.flat,
-        folded: &solved.folded,
-        clevis: solved.clevis.as_ref(),
-        nut: solved.nut.as_ref(),
-        material: &job.sheets[solved.sheet].material,
-        process: &job.process,
-        tables,
-        here: line.here,
-        units: job.units,
-        shop: job.shop.as_deref().zip(solved.plan.as_ref()),
-        limits: &job.limits,
-        near: &line.near,
-        tail: &given::tail(job, line),
-        loads: &job.loads,
-        verdicts: &solved.verdicts,
-    })
-}
-
-/// A part whose flat and whose tools agree: a measured bend holds for the V it was measured
-/// over. Where they come to no rest the last stays, and a check says where they differ.
-fn agreed(
-    job: &Job,
-    index: usize,
-    line: &Line,
-    recipe: &Recipe,
-    tables: &Tables,
-) -> Result<Vec<Developed>, Vec<Finding>> {
-    let whose = Whose { job, line, recipe };
-    let mut development = whose.first()?;
-    let mut developed = Vec::new();
-    for _ in 0..MAX_ROUNDS {
-        developed = self::developed(job, index, line, recipe, tables, &development)?;
-        let next = whose.again(&developed)?;
-        if next == development {
-            break;
-        }
-        development = next;
-    }
-    Ok(developed)
-}
-
-/// A line of the job whose bends unfold so.
-fn developed(
-    job: &Job,
-    index: usize,
-    line: &Line,
-    recipe: &Recipe,
-    tables: &Tables,
-    development: &Development,
-) -> Result<Vec<Developed>, Vec<Finding>> {
-    let sheet = &job.sheets[line.sheet];
-    let surroundings = given::surroundings(job, line, development.usual.radius, tables);
-    given::beside_faces(line, recipe)?;
-    let given = given::given(job, line, recipe)?;
-    let params = recipe::resolve(recipe, &given, line.here, &surroundings, tables)?;
-    let params = Arc::new(params);
-    let parts = part::build(recipe, &params, tables, development.clone(), &line.name)?;
-    let left = params.differ().then(|| Arc::new(params.left()));
-    let developed = parts.into_iter().map(|part| {
-        let part = etched::ticked(job, part);
-        // Where the values differ with the hand, every part has its own.
-        let of_left = left.as_ref().filter(|_| part.hand == Some(Hand::Left));
-        let params = of_left.unwrap_or(&params);
-        let mut part = flat::lighten(fold::cut_tubes(part)?)?;
-        let mut flat = flat::unfold(&part)?;
-        let name = format!("{}{}", line.name, part.suffix);
-        let wanted = job.etch_names && !recipe.marks_name();
-        if let Some(mark) =
-            wanted.then(|| etched::name_mark(&name, &part, &flat, line.here)).flatten()
-        {
-            part.faces[0].marks.push(mark);
-            flat = flat::unfold(&part)?;
-        }
-        let plan = plan(job, sheet, &part, &flat);
-        Ok(Developed { line: index, params: params.clone(), part, flat, plan })
-    });
-    developed.collect()
-}
-
-/// The parts of a line, folded, fitted and judged once their flats are final.
-fn finished(job: &Job, line: &Line, developed: Vec<Developed>, tables: &Tables) -> Vec<Solved> {
-    let coating = job.coating_of(line);
-    let shop = fit::Shop {
-        tables,
-        coating: coating.film,
-        films: coating.films,
-        process: job.process.name(),
-        cut: job.limits.cut,
-    };
-    let tail = given::tail(job, line);
-    let solved = developed.into_iter().map(|of| Solved {
-        hole_sets: Vec::new(),
-        line: of.line,
-        name: format!("{}{}", line.name, of.part.suffix),
-        sheet: line.sheet,
-        params: of.params,
-        choice: None,
-        folded: Arc::new(fold::fold(&of.part, &of.flat, &fold::full(&of.part))),
-        clevis: fit::clevis(&of.part, &shop, &tail),
-        nut: fit::nut(&of.part, tables),
-        part: of.part,
-        flat: of.flat,
-        plan: of.plan,
-        found: Vec::new(),
-        verdicts: Vec::new(),
-        issue: Issue::default(),
-    });
-    let mut solved: Vec<Solved> = solved.collect();
-    let numbers = hole_sets::numbers(&solved);
-    solved.iter_mut().zip(numbers).for_each(|(of, numbers)| of.hole_sets = numbers);
-    solved
-}
-
-/// The order in which a part is bent with the shop's tools.
-fn plan(job: &Job, sheet: &Sheet, part: &Part, flat: &Flat) -> Option<Plan> {
-    let shop = job.shop.as_deref().filter(|_| !part.bends.is_empty())?;
-    let metal = Metal::of(&sheet.material);
-    let material = sheet.material.name();
-    Some(sequence::find(&Task { part, flat, metal, material, shop }))
 }

@@ -15,6 +15,7 @@ use crate::make::Made;
 use crate::make::Nested;
 use crate::place::Search;
 use crate::solve;
+use crate::solve::Kept;
 use crate::solve::Parted;
 use crate::solve::Solved;
 use crate::write::NamedFile;
@@ -40,6 +41,12 @@ impl<'a> Workshop<'a> {
     #[must_use]
     pub fn with_findings(self, findings: Vec<Finding>, sources: Sources) -> Self {
         Self { findings, sources, ..self }
+    }
+
+    /// What jobs may call upon.
+    #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+    pub(crate) fn shelf(&self) -> &Shelf<'a> {
+        &self.shelf
     }
 
     /// Reads a job called `name`, whose text findings know as `file`.
@@ -96,11 +103,30 @@ impl Asked<'_> {
     pub fn solve_the_good(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
         let sources = &mut self.sources;
         match solve::parted(&self.job, &self.shelf, sources, done) {
-            Ok(Parted { good, stopped, without, findings }) => {
+            Ok(Parted { good, stopped, without, findings, .. }) => {
                 self.ready(good, LeftOut { names: without, drawn: stopped }, findings)
             }
             Err(findings) => Err(Stopped { findings, sources: self.sources }),
         }
+    }
+
+    /// The same whatever is found, for whoever only looks at it: what cannot be drawn is named in
+    /// [`Ready::left_out`]. Lines that are `kept` are not solved again. Says as well whether a finding
+    /// is about more than a part, so that nothing can be made of the others.
+    pub fn look(mut self, kept: &Kept) -> (Ready, bool) {
+        let sources = &mut self.sources;
+        let parted = solve::looked_at(&self.job, &self.shelf, sources, &|| (), Some(kept));
+        let Parted { good: solved, stopped, without, mut findings, mut all_stop } = parted;
+        let Self { job, sources, .. } = self;
+        findings.extend(make::without_template(&job, &solved));
+        let as_built = as_built::found(&job, &solved).unwrap_or_else(|found| {
+            findings.extend(found);
+            all_stop = true;
+            None
+        });
+        findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
+        let left_out = LeftOut { names: without, drawn: stopped };
+        (Ready { job, solved, as_built, left_out, findings, sources }, all_stop)
     }
 
     /// With what is found in all that is made, and in what was measured on it.

@@ -178,23 +178,18 @@ fn stopped_as(wanted: Wanted, why: &Stopped) -> Option<Ready> {
     None
 }
 
-/// Reads and solves a job, or some of it; when that is stopped, shows why and gives nothing.
-fn ready(
-    (name, shown): (&str, &str),
-    text: &str,
+/// Does something in the workshop of a folder. `noted` hears of every recipe that is looked for; what
+/// is to be said of the tables comes with the workshop.
+pub(super) fn in_workshop<T>(
     folder: &Folder,
-    only: &[Only],
-    (before, wanted): (Before, Wanted),
-) -> anyhow::Result<Option<Ready>> {
+    noted: &dyn Fn(&str),
+    work: impl FnOnce(&Workshop, Vec<String>) -> T,
+) -> anyhow::Result<T> {
     let mut sources = Sources::default();
     let (tables, said, findings) = folder.tables(&mut sources)?;
-    for line in said {
-        terminal::say(&format!("note: {line}"));
-    }
-    // What cannot be read is said below, by name.
-    let looked_for = RefCell::new(BTreeSet::new());
+    // What cannot be read is said by whoever asks, by name.
     let recipe = |name: &str| {
-        looked_for.borrow_mut().insert(name.to_owned());
+        noted(name);
         folder.recipe(name).ok().flatten()
     };
     let names = || folder.names();
@@ -209,7 +204,36 @@ fn ready(
         tables: &tables,
         book: &book,
     };
-    let workshop = Workshop::new(shelf).with_findings(findings, sources);
+    Ok(work(&Workshop::new(shelf).with_findings(findings, sources), said))
+}
+
+/// Reads and solves a job, or some of it; when that is stopped, shows why and gives nothing.
+fn ready(
+    named: (&str, &str),
+    text: &str,
+    folder: &Folder,
+    only: &[Only],
+    before: (Before, Wanted),
+) -> anyhow::Result<Option<Ready>> {
+    let looked_for = RefCell::new(BTreeSet::new());
+    let noted = |name: &str| {
+        looked_for.borrow_mut().insert(name.to_owned());
+    };
+    in_workshop(folder, &noted, |workshop, said| {
+        for line in said {
+            terminal::say(&format!("note: {line}"));
+        }
+        ready_in(workshop, (named, text), (folder, &looked_for), only, before)
+    })?
+}
+
+fn ready_in(
+    workshop: &Workshop,
+    ((name, shown), text): ((&str, &str), &str),
+    (folder, looked_for): (&Folder, &RefCell<BTreeSet<String>>),
+    only: &[Only],
+    (before, wanted): (Before, Wanted),
+) -> anyhow::Result<Option<Ready>> {
     let unread = || folder.unread().iter().for_each(|why| terminal::say(&format!("note: {why}")));
     let mut asked = match workshop.read(name, shown, text) {
         Ok(asked) => asked,

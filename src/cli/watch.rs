@@ -23,6 +23,7 @@ use std::path::Path;
 use std::path::PathBuf;
 use std::sync::mpsc;
 use std::sync::mpsc::Receiver;
+use std::sync::mpsc::Sender;
 use std::time::Duration;
 use std::time::Instant;
 use std::time::SystemTime;
@@ -51,14 +52,7 @@ pub(super) fn watch(
     mut run: impl FnMut() -> anyhow::Result<String>,
 ) -> anyhow::Result<Ending> {
     let (send, saved) = mpsc::channel();
-    let hear = move |event: notify::Result<Event>| {
-        if event.as_ref().is_ok_and(is_look) {
-            return;
-        }
-        // Nobody listens any more when the program ends.
-        let _ = send.send(event.is_ok());
-    };
-    let mut watcher = notify::recommended_watcher(hear).context("cannot watch files")?;
+    let mut watcher = notify::recommended_watcher(hear(send)).context("cannot watch files")?;
     let mut watched = BTreeSet::new();
     loop {
         let folders = folders(job);
@@ -80,11 +74,47 @@ pub(super) fn watch(
     }
 }
 
+/// Hands on whether what was heard of files is to be trusted.
+fn hear(send: Sender<bool>) -> impl Fn(notify::Result<Event>) {
+    move |event| {
+        if !event.as_ref().is_ok_and(is_look) {
+            // Nobody listens any more when the program ends.
+            let _ = send.send(event.is_ok());
+        }
+    }
+}
+
 /// Whether a file or folder was only looked at. To look whether something has changed opens it:
 /// whoever hears that wakes itself.
 fn is_look(event: &Event) -> bool {
     let is_written = EventKind::Access(AccessKind::Close(AccessMode::Write));
     event.kind.is_access() && event.kind != is_written
+}
+
+/// Calls `saved` after each save, for good: with no where only the job itself has changed, with yes
+/// where a file has that it uses.
+#[cfg(feature = "page")]
+pub(super) fn follow(job: &Path, mut saved: impl FnMut(bool)) -> anyhow::Result<()> {
+    let (send, heard) = mpsc::channel();
+    let mut watcher = notify::recommended_watcher(hear(send)).context("cannot watch files")?;
+    let mut watched = BTreeSet::new();
+    let others = |stamps: &BTreeMap<PathBuf, Stamp>| {
+        let own = |path: &PathBuf| path.file_name() == job.file_name();
+        let other = stamps.iter().filter(|(path, _)| !own(path));
+        other.map(|(path, stamp)| (path.clone(), *stamp)).collect::<Vec<_>>()
+    };
+    let mut before = stamps(&folders(job));
+    loop {
+        let folders = folders(job);
+        let new = folders.difference(&watched).cloned().collect::<Vec<_>>().into_iter();
+        watched.extend(new.filter(|f| watcher.watch(f, RecursiveMode::NonRecursive).is_ok()));
+        if !changed(&heard, job, &folders, &before) {
+            return Ok(());
+        }
+        let now = stamps(&self::folders(job));
+        saved(others(&now) != others(&before));
+        before = now;
+    }
 }
 
 /// Makes sure that the folder a job is written to is none that it is read from: it is exchanged for a

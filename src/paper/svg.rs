@@ -9,6 +9,7 @@ use crate::num;
 use crate::paper::font;
 use crate::paper::font::Weight;
 use crate::paper::scene;
+use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Pages;
@@ -32,6 +33,50 @@ text { fill: #000; font-family: \"Noto Sans\", \"Open Sans\", sans-serif; white-
 .heavy { font-weight: 700; }
 ";
 
+/// One picture as an element of a web page, its lower left corner at the origin, without a style of
+/// its own: what has a colour has the class `ink-NAME`, a tint the class `metal` or `ground`.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn element(title: &str, [width, height]: [f64; 2], items: &[Item]) -> String {
+    let view = format!("0 0 {} {}", number(width), number(height));
+    let mut svg = Element::new("svg");
+    svg.assign("viewBox", view);
+    svg.assign("role", "img");
+    svg.assign("aria-label", title);
+    let mut group = Group::new();
+    let mut hand = Hand { top: height, windows: 0, page: 0, by: Colours::Class };
+    hand.items(&mut group, items);
+    svg.append(group);
+    svg.to_string()
+}
+
+/// How colours are written.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Colours {
+    /// As they are printed.
+    Value,
+    /// By the name of the ink.
+    Class,
+}
+
+/// What a tint is called in a web page: heads of arrows, the ground, metal.
+fn tint(tone: f64) -> &'static str {
+    match tone {
+        dark if dark < 0.5 => "ink-black",
+        light if light > 0.99 => "ground",
+        _ => "metal",
+    }
+}
+
+/// What an ink is called in a web page.
+fn class(ink: Ink) -> &'static str {
+    match ink {
+        Ink::Black => "ink-black",
+        Ink::Red => "ink-red",
+        Ink::Accent => "ink-accent",
+        Ink::Grey => "ink-grey",
+    }
+}
+
 /// The text of an SVG file. The same pages give the same text.
 pub fn svg(drawing: &Pages) -> String {
     let [width, height] = drawing.size;
@@ -44,7 +89,7 @@ pub fn svg(drawing: &Pages) -> String {
         let top = number(i as f64 * (height + BETWEEN));
         let ground = Rectangle::new().set("class", "page").set("width", &*w).set("height", &*h);
         let mut group = Group::new().set("transform", format!("translate(0 {top})")).add(ground);
-        let mut hand = Hand { top: height, windows: 0, page: i };
+        let mut hand = Hand { top: height, windows: 0, page: i, by: Colours::Value };
         hand.items(&mut group, &page.items);
         document.append(group);
     }
@@ -65,6 +110,7 @@ struct Hand {
     /// How many windows there are so far, to tell them apart.
     windows: usize,
     page: usize,
+    by: Colours,
 }
 
 impl Hand {
@@ -73,6 +119,9 @@ impl Hand {
             match item {
                 Item::Line(pen, edges) => group.append(self.line(*pen, edges)),
                 Item::Fill(tone, loops) => group.append(self.fill(*tone, loops)),
+                Item::Area(ink, loops) if self.by == Colours::Class => {
+                    group.append(self.loops(loops).set("class", class(*ink)));
+                }
                 Item::Area(ink, loops) => {
                     group.append(self.area(hex(ink.colour().unwrap_or_default()), loops))
                 }
@@ -114,6 +163,9 @@ impl Hand {
         let line = line.set("stroke-width", number(pen.width()));
         let dashes: Vec<String> = pen.dashes().iter().map(|d| number(*d)).collect();
         let line = match pen.ink().colour() {
+            _ if self.by == Colours::Class => {
+                line.set("class", format!("line {}", class(pen.ink())))
+            }
             None => line,
             Some(colour) => line.set("style", format!("stroke:{}", hex(colour))),
         };
@@ -125,13 +177,20 @@ impl Hand {
     }
 
     fn fill(&self, tone: f64, loops: &[Vec<Edge>]) -> Path {
+        if self.by == Colours::Class {
+            return self.loops(loops).set("class", tint(tone));
+        }
         let share = number(tone.clamp(0.0, 1.0) * 100.0);
         self.area(format!("rgb({share}%,{share}%,{share}%)"), loops)
     }
 
     fn area(&self, colour: String, loops: &[Vec<Edge>]) -> Path {
+        self.loops(loops).set("fill", colour)
+    }
+
+    fn loops(&self, loops: &[Vec<Edge>]) -> Path {
         let paths: Vec<String> = loops.iter().map(|l| self.path(l)).collect();
-        write::path(paths.join(" ")).set("fill-rule", "evenodd").set("fill", colour)
+        write::path(paths.join(" ")).set("fill-rule", "evenodd")
     }
 
     fn words(&self, words: &Words) -> Element {
@@ -150,10 +209,13 @@ impl Hand {
                 element.assign("transform", format!("translate({x} {y}) rotate({angle})"));
             }
         }
-        if words.weight == Weight::Heavy {
-            element.assign("class", "heavy");
+        let heavy = if words.weight == Weight::Heavy { Some("heavy") } else { None };
+        if self.by == Colours::Class {
+            element.assign("class", [heavy.unwrap_or_default(), class(words.ink)].join(" "));
+        } else if let Some(heavy) = heavy {
+            element.assign("class", heavy);
         }
-        if let Some(colour) = words.ink.colour() {
+        if let Some(colour) = words.ink.colour().filter(|_| self.by == Colours::Value) {
             let colour = hex(colour);
             element.assign("style", format!("fill:{colour}"));
         }

@@ -77,7 +77,8 @@ pub(super) fn closed(outline: &Outline) -> El {
     path(&closed_data(outline))
 }
 
-fn closed_data(outline: &Outline) -> String {
+/// The same as path data.
+pub(super) fn closed_data(outline: &Outline) -> String {
     data(&outline.edges().collect::<Vec<_>>()) + "Z"
 }
 

@@ -17,6 +17,8 @@ use std::collections::HashSet;
 pub(super) struct Recipes {
     /// By name.
     pub(super) recipes: HashMap<String, Recipe>,
+    /// By name, the texts that each is read from, and the number of the first among the sources.
+    pub(super) texts: HashMap<String, String>,
     /// What should be looked at in them, each with the name of its recipe.
     pub(super) cautions: Vec<(String, Finding)>,
     /// Why some are missing.
@@ -25,7 +27,7 @@ pub(super) struct Recipes {
 
 /// Each recipe the job names, read once.
 pub(super) fn read(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
-    let Recipes { mut recipes, mut cautions, mut findings } = Recipes::default();
+    let Recipes { mut recipes, mut texts, mut cautions, mut findings } = Recipes::default();
     let mut tried: HashSet<&str> = HashSet::new();
     for line in &job.lines {
         let (name, span) = (&line.recipe.0, line.recipe.1);
@@ -42,6 +44,7 @@ pub(super) fn read(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
             findings.push(Finding::stop("unknown-recipe", headline).at(span, "").help(help));
             continue;
         };
+        let first = sources.count();
         let source = sources.add(path, &text);
         let kept = RefCell::new(&mut *sources);
         let find = |name: &str| {
@@ -49,7 +52,9 @@ pub(super) fn read(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
             Some((kept.borrow_mut().add(path, &text), text))
         };
         let others = Others::new(&find, shelf.names);
-        match recipe::read_among(name, source, &text, shelf.drawing, &others) {
+        let read = recipe::read_among(name, source, &text, shelf.drawing, &others);
+        texts.insert(name.clone(), format!("{first}: {:?}", sources.since(first)));
+        match read {
             Ok(recipe) => {
                 cautions.extend(recipe.cautions.iter().map(|c| (name.clone(), c.clone())));
                 recipes.insert(name.clone(), recipe);
@@ -59,5 +64,5 @@ pub(super) fn read(job: &Job, shelf: &Shelf, sources: &mut Sources) -> Recipes {
             }
         }
     }
-    Recipes { recipes, cautions, findings }
+    Recipes { recipes, texts, cautions, findings }
 }

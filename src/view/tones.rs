@@ -3,17 +3,10 @@
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::geom::Space;
-use crate::geom::cross;
 use crate::geom::dot;
-use crate::geom::length;
-use crate::geom::minus;
-use crate::geom::plus;
-use crate::geom::ring_sides;
-use crate::geom::times;
-use crate::num::Angle;
 use crate::view::camera::Camera;
-use crate::view::course::TURN;
-use crate::view::shape::Shape;
+use crate::view::pieces;
+use crate::view::pieces::half;
 use crate::view::skin::Side;
 use crate::view::skin::Sight;
 use i_overlay::core::fill_rule::FillRule;
@@ -24,9 +17,6 @@ use i_overlay::core::solver::Precision;
 use i_overlay::core::solver::Solver;
 use i_overlay::i_float::int::point::IntPoint;
 use std::collections::BTreeMap;
-
-/// Degrees of a round side in one flat strip, at the most. Our choice.
-const STEP: f64 = 6.0;
 
 /// Grid of the areas, parts of a millimetre: 32 bits hold 107 m on either side of the origin.
 const GRID: f64 = 1e4;
@@ -175,62 +165,14 @@ fn grid(rings: &[Vec<Point>]) -> Rings {
     rings.iter().filter(|r| r.len() > 2).map(|ring| ring.iter().map(on).collect()).collect()
 }
 
-/// The flat pieces of a side that look towards the viewer.
+/// The flat pieces of a side that look towards the viewer; those of a round one end where it turns
+/// away.
 fn add(facets: &mut Vec<Facet>, side: &Side, camera: &Camera) {
-    match &side.shape {
-        Shape::Plane(frame) => {
-            let paper = |p: &Point| camera.paper(side.shape.space(*p));
-            let rings = side.rings.iter().map(|ring| ring.iter().map(paper).collect()).collect();
-            facets.extend(Facet::new(rings, frame.origin, times(frame.z, side.sign), camera));
-        }
-        Shape::Round { .. } => strips(facets, side, camera),
-        Shape::Ruled(pairs) => {
-            for two in pairs.windows(2) {
-                let mut ring = [two[0][0], two[1][0], two[1][1], two[0][1]];
-                if side.sign < 0.0 {
-                    ring.reverse();
-                }
-                let normal = cross(minus(ring[2], ring[0]), minus(ring[3], ring[1]));
-                let normal = times(normal, 1.0 / length(normal).max(1e-12));
-                let paper = ring.iter().map(|p| camera.paper(*p)).collect();
-                facets.extend(Facet::new(vec![paper], ring[0], normal, camera));
-            }
-        }
-    }
-}
-
-/// A round side in flat strips, which end where it turns away.
-fn strips(facets: &mut Vec<Facet>, side: &Side, camera: &Camera) {
-    let bounds = side.rings.iter().flatten().fold(Bounds::EMPTY, |b, p| b.with(*p));
-    let step = Angle::from_degrees(STEP).radians();
-    let count = (bounds.width() / step).ceil().max(1.0);
-    let mut stops: Vec<f64> =
-        (0..=count as usize).map(|i| bounds.min.x + bounds.width() * i as f64 / count).collect();
-    for angle in side.shape.edge_on(camera.near) {
-        let angle = angle + ((bounds.min.x - angle) / TURN).ceil() * TURN;
-        if angle < bounds.max.x {
-            stops.push(angle);
-        }
-    }
-    stops.sort_by(f64::total_cmp);
-    for two in stops.windows(2) {
-        let [low, high] = [two[0], two[1]];
-        if high - low < 1e-6 {
-            continue;
-        }
-        let z = bounds.centre().y;
-        let [a, b] = [low, high].map(|u| side.shape.space(Point::new(u, z)));
-        let middle = side.shape.space(Point::new((low + high) / 2.0, z));
-        let normal = times(side.shape.normal(middle), side.sign);
-        if camera.faces(normal) < GRAZING {
-            continue;
-        }
-        let strip = |ring: &Vec<Point>| -> Vec<Point> {
-            let ring = half(&half(ring, |p| p.x - low), |p| high - p.x);
-            ring.iter().map(|p| camera.paper(side.shape.space(*p))).collect()
-        };
-        let rings: Vec<Vec<Point>> = side.rings.iter().map(strip).collect();
-        facets.extend(Facet::new(rings, times(plus(a, b), 0.5), normal, camera));
+    let stops = pieces::stops(side, &side.shape.edge_on(camera.near));
+    for piece in pieces::pieces(side, &stops) {
+        let paper = |ring: &Vec<Space>| ring.iter().map(|p| camera.paper(*p)).collect();
+        let rings = piece.rings.iter().map(paper).collect();
+        facets.extend(Facet::new(rings, piece.at, piece.normal, camera));
     }
 }
 
@@ -238,19 +180,4 @@ fn strips(facets: &mut Vec<Facet>, side: &Side, camera: &Camera) {
 fn about(ring: &[Point], b: &Bounds) -> Vec<Point> {
     let x = half(&half(ring, |p| p.x - b.min.x + ROUND), |p| b.max.x - p.x + ROUND);
     half(&half(&x, |p| p.y - b.min.y + ROUND), |p| b.max.y - p.y + ROUND)
-}
-
-/// The part of a ring where a function, linear in the plane, is not less than 0.
-fn half(ring: &[Point], over: impl Fn(&Point) -> f64) -> Vec<Point> {
-    let mut kept = Vec::with_capacity(ring.len() + 2);
-    for (a, b) in ring_sides(ring) {
-        let (from, to) = (over(&a), over(&b));
-        if from >= 0.0 {
-            kept.push(a);
-        }
-        if (from > 0.0 && to < 0.0) || (from < 0.0 && to > 0.0) {
-            kept.push(a.lerp(b, from / (from - to)));
-        }
-    }
-    kept
 }

@@ -154,6 +154,17 @@ mod program {
     mod watch;
 }
 
+/// The page of a job: its server asked as a browser asks, and in a browser.
+#[cfg(feature = "page")]
+mod page {
+    mod browser;
+    mod desk;
+    mod edits;
+    mod kill;
+    mod layouts;
+    mod safety;
+}
+
 /// The sources and the documents themselves.
 mod house {
     mod all_files;

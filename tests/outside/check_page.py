@@ -3,12 +3,11 @@
 Usage: check_page.py FOLDER [PICTURES]: with a second folder, screenshots are put there.
 """
 
-import os
 import re
-import shutil
 import sys
 from pathlib import Path
 
+from browser import ARGUMENTS, browser_path, contrast, luminance
 from playwright.sync_api import sync_playwright
 
 passed, failed = 0, []
@@ -104,24 +103,6 @@ def fact(true, words):
         passed += 1
     else:
         failed.append(words)
-
-
-def browser_path():
-    for name in ["chromium", "chromium-browser", "google-chrome"]:
-        if shutil.which(name):
-            return shutil.which(name)
-    sys.exit("no Chromium: install it (Debian: apt-get install chromium)")
-
-
-def luminance(colour):
-    parts = [int(n) / 255 for n in re.findall(r"\d+", colour)[:3]]
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-def contrast(a, b):
-    high, low = sorted([luminance(a), luminance(b)], reverse=True)
-    return (high + 0.05) / (low + 0.05)
 
 
 def structure(page, name):
@@ -402,9 +383,8 @@ def main():
     pictures = Path(sys.argv[2]) if len(sys.argv) > 2 else None
     name = "report.html"
     address = (folder / name).as_uri()
-    arguments = ["--no-sandbox"] if os.geteuid() == 0 else []
     with sync_playwright() as tools:
-        browser = tools.chromium.launch(executable_path=browser_path(), args=arguments)
+        browser = tools.chromium.launch(executable_path=browser_path(), args=ARGUMENTS)
         for scheme in ["light", "dark"]:
             opened(browser, address, name, scheme, pictures)
         plain(browser, address, name, pictures)

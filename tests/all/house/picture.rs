@@ -101,6 +101,7 @@ const FLOORS: &[Floor] = &[
             ("make", "all files, read back"),
             ("workshop", "the front door of the library"),
             ("schema", "JSON Schemas of all that is read"),
+            ("serve", "the page: a job seen, changed and made in the browser"),
             ("cli", "disk, terminal, exit codes"),
         ],
     ),

@@ -1,0 +1,161 @@
+//! `page`: a job on a page in the browser.
+
+use crate::cli::ending::Ending;
+use crate::cli::files::Others;
+use crate::cli::files::OutFolder;
+use crate::cli::files::Replaced;
+use crate::cli::interrupt::Interrupt;
+use crate::cli::job_text;
+use crate::cli::past;
+use crate::cli::shelf;
+use crate::cli::shelf::Folder;
+use crate::cli::shelf::shown;
+use crate::cli::terminal;
+use crate::cli::watch;
+use anyhow::Context;
+use anyhow::anyhow;
+use anyhow::bail;
+use platewright::history::Past;
+use platewright::serve;
+use platewright::serve::Desk;
+use platewright::serve::Key;
+use platewright::serve::Opened;
+use platewright::workshop::Workshop;
+use platewright::write::NamedFile;
+use std::fmt::Write;
+use std::future::IntoFuture;
+use std::net::Ipv4Addr;
+use std::net::Ipv6Addr;
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::thread;
+use tokio::net::TcpListener;
+
+#[derive(clap::Args)]
+pub(super) struct PageArgs {
+    /// The job file
+    job: PathBuf,
+    /// Open the page in the browser
+    #[arg(long)]
+    open: bool,
+    /// Only show: nothing is written
+    #[arg(long)]
+    read_only: bool,
+    /// Port of this machine at which the page is served [default: one that is free]
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    port: u16,
+    /// Output folder, created if missing [default: out/JOB]
+    #[arg(short, long, value_name = "DIR")]
+    out: Option<PathBuf>,
+}
+
+/// Bytes of a key. Our choice: as many as nobody guesses.
+const KEY: usize = 24;
+
+/// A job on the disk.
+struct OnDisk {
+    path: PathBuf,
+    out: PathBuf,
+}
+
+fn said(error: anyhow::Error) -> String {
+    format!("{error:#}")
+}
+
+impl Desk for OnDisk {
+    fn name(&self) -> String {
+        shelf::stem(&self.path)
+    }
+
+    fn shown(&self) -> String {
+        shown(&self.path)
+    }
+
+    fn text(&self) -> Result<String, String> {
+        shelf::read(&self.path).map_err(said)
+    }
+
+    fn save(&self, was: &str, text: &str) -> Result<bool, String> {
+        // Other runs of this program that want to write it wait until it is done.
+        let file = Replaced::open(&self.path).map_err(said)?;
+        if self.text()? != was {
+            return Ok(false);
+        }
+        file.with(text.as_bytes()).map_err(said)?;
+        Ok(true)
+    }
+
+    fn past(&self) -> Result<Past, String> {
+        past::of(&self.path, &self.out).map_err(said)
+    }
+
+    fn in_workshop(&self, work: &mut dyn FnMut(&Workshop)) -> Result<(), String> {
+        let folder = Folder::of_job(&self.path);
+        job_text::in_workshop(&folder, &|_| (), |workshop, _| work(workshop)).map_err(said)
+    }
+
+    fn write(&self, files: &[NamedFile]) -> Result<String, String> {
+        let folder = OutFolder::open(&self.out).map_err(said)?;
+        folder.write(files, Others::TakenAway, &Interrupt::new()).map_err(said)?;
+        Ok(shown(&self.out))
+    }
+}
+
+/// `platewright page`.
+pub(super) fn page(args: &PageArgs) -> anyhow::Result<Ending> {
+    let out = args.out.clone().unwrap_or_else(|| past::usual_folder(&args.job));
+    watch::apart(&args.job, &out)?;
+    let desk = OnDisk { path: args.job.clone(), out };
+    let opened = Opened::open(Box::new(desk), args.read_only).map_err(|why| anyhow!(why))?;
+    let follower = (Arc::clone(&opened), args.job.clone());
+    thread::spawn(move || {
+        let (opened, job) = follower;
+        let saved = |all| {
+            if let Err(why) = opened.outside(all) {
+                terminal::say(&format!("note: {why}"));
+            }
+        };
+        if let Err(why) = watch::follow(&job, saved) {
+            terminal::say(&format!("note: {why:#}: what an editor saves is seen late"));
+        }
+    });
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build();
+    let served = runtime.context("cannot serve the page")?.block_on(served(args, opened));
+    served.map(|()| Ending::Done)
+}
+
+async fn served(args: &PageArgs, opened: Arc<Opened>) -> anyhow::Result<()> {
+    let cannot = || format!("cannot serve the page at port {}; choose another", args.port);
+    let first = TcpListener::bind((Ipv4Addr::LOCALHOST, args.port)).await.with_context(cannot)?;
+    let port = first.local_addr().with_context(cannot)?.port();
+    // Not every machine has the other one.
+    let second = TcpListener::bind((Ipv6Addr::LOCALHOST, port)).await.ok();
+    let key = Key::new(&fresh_key()?, port);
+    let router = serve::router(opened, key.clone());
+    terminal::data(&format!("{}\n", key.address()));
+    if args.open
+        && let Err(error) = open::that(key.address())
+    {
+        terminal::say(&format!("note: the browser cannot be opened: {error}"));
+    }
+    if let Some(second) = second {
+        tokio::spawn(axum::serve(second, router.clone()).into_future());
+    }
+    tokio::spawn(axum::serve(first, router).into_future());
+    tokio::signal::ctrl_c().await.context("cannot listen for Ctrl-C")?;
+    Ok(())
+}
+
+/// A key that nobody has had before.
+fn fresh_key() -> anyhow::Result<String> {
+    let mut bytes = [0; KEY];
+    if let Err(error) = getrandom::fill(&mut bytes) {
+        bail!("the system gives no random key: {error}");
+    }
+    let mut key = String::new();
+    for byte in bytes {
+        // Writing to a string cannot fail.
+        let _ = write!(key, "{byte:02x}");
+    }
+    Ok(key)
+}

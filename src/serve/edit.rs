@@ -1,0 +1,253 @@
+//! What the page asks to be changed, as a change of the text.
+
+use crate::recipe::Kind;
+use crate::serve::seen::Listed;
+use crate::serve::seen::Seen;
+use crate::serve::seen::SeenJob;
+use crate::serve::text;
+use crate::serve::text::Entry;
+use serde::Deserialize;
+use toml_edit::Array;
+use toml_edit::Value;
+
+/// A change that is asked for.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Edit {
+    /// A field of a part: `quantity`, `sheet`, or an input of its recipe.
+    Set {
+        /// The part.
+        part: String,
+        /// The field.
+        key: String,
+        /// What was typed; nothing for the default.
+        value: Option<String>,
+        /// What the page believes to be there.
+        was: Option<String>,
+    },
+    /// Another name for a part.
+    Rename {
+        /// The part.
+        part: String,
+        /// Its new name.
+        name: String,
+    },
+    /// A copy of a part, right after it.
+    Copy {
+        /// The part.
+        part: String,
+    },
+    /// A part taken out.
+    TakeOut {
+        /// The part.
+        part: String,
+    },
+    /// A new part with the values of its recipe.
+    New {
+        /// The recipe.
+        recipe: String,
+    },
+    /// Another text.
+    Text {
+        /// The whole of it.
+        text: String,
+        /// What the page believes to be there.
+        was: String,
+    },
+}
+
+/// A text that came of an edit.
+#[derive(Debug)]
+pub(super) struct Changed {
+    pub(super) text: String,
+    /// What was done, to be undone by name.
+    pub(super) name: String,
+    /// The part it is about, by the name it has then.
+    pub(super) part: Option<String>,
+}
+
+/// Why an edit is not made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Refused {
+    /// Something else stands there by now: a sentence.
+    Outside(String),
+    /// It cannot be: a sentence.
+    Cannot(String),
+}
+
+impl From<String> for Refused {
+    fn from(words: String) -> Self {
+        Self::Cannot(words)
+    }
+}
+
+impl Edit {
+    /// The text of a job after this.
+    pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
+        if let Self::Text { text, was } = self {
+            if *was != seen.text {
+                let words = "the text was changed outside meanwhile; it is shown as it is now";
+                return Err(Refused::Outside(words.to_owned()));
+            }
+            let name = "the text".to_owned();
+            return Ok(Changed { text: text.clone(), name, part: None });
+        }
+        let Ok(job) = &seen.job else { return Err(text::NOT_TOML.to_owned().into()) };
+        match self {
+            Self::Set { part, key, value, was } => {
+                let (listed, entry) = found(job, part)?;
+                set(seen, job, (listed, entry), (key, value.as_deref(), was.as_deref()))
+            }
+            Self::Rename { part, name } => {
+                let (_, entry) = found(job, part)?;
+                fit(job, name)?;
+                let text = text::set(&seen.text, entry, "name", Some(Value::from(name.as_str())))?;
+                let words = format!("{part}: renamed {name}");
+                Ok(Changed { text, name: words, part: Some(name.clone()) })
+            }
+            Self::Copy { part } => {
+                let (listed, entry) = found(job, part)?;
+                let line = &job.ready.job.lines[listed.line].name;
+                if entry.is_family() {
+                    return Err("a family is copied in the text".to_owned().into());
+                }
+                let name = free(job, line);
+                let text = text::copy(&seen.text, entry, &name)?;
+                Ok(Changed { text, name: format!("copy {name}"), part: Some(name) })
+            }
+            Self::TakeOut { part } => {
+                let (listed, entry) = found(job, part)?;
+                let whole = if entry.is_family() { " with its family" } else { "" };
+                let line = &job.ready.job.lines[listed.line].name;
+                let text = text::take_out(&seen.text, entry)?;
+                let name = format!("{line} taken out{whole}");
+                Ok(Changed { text, name, part: None })
+            }
+            Self::New { recipe } => {
+                let Some(sheet) = job.ready.job.sheets.first() else {
+                    return Err("the job has no sheet yet: add one in the text".to_owned().into());
+                };
+                let name = free(job, recipe);
+                let text = text::add(&seen.text, recipe, &name, &sheet.name)?;
+                Ok(Changed { text, name: format!("new part {name}"), part: Some(name) })
+            }
+            Self::Text { .. } => Err(text::NOT_TOML.to_owned().into()),
+        }
+    }
+}
+
+fn found<'s>(job: &'s SeenJob, part: &str) -> Result<(Listed<'s>, Entry), Refused> {
+    let listed = job.part(part);
+    let listed = listed.ok_or_else(|| Refused::Outside(format!("`{part}` is no longer there")))?;
+    let entry = job.entries[listed.line];
+    let words = || format!("`{part}` is not written out in this file: change it in the text");
+    Ok((listed, entry.ok_or_else(|| Refused::Cannot(words()))?))
+}
+
+/// Sees that a name can be given to a part.
+fn fit(job: &SeenJob, name: &str) -> Result<(), Refused> {
+    let cannot = |words: String| Err(Refused::Cannot(words));
+    if let Some(why) = crate::entry::unfit_for_files(name) {
+        return cannot(format!("a part cannot be called so: {why}"));
+    }
+    if job.ready.job.lines.iter().any(|line| line.name == name) {
+        return cannot(format!("there is another part `{name}`"));
+    }
+    Ok(())
+}
+
+/// A name like another that is free.
+fn free(job: &SeenJob, like: &str) -> String {
+    let stem = like.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end_matches('-');
+    let stem: String = stem.chars().take(LONGEST_STEM).collect();
+    let is_free = |name: &String| job.ready.job.lines.iter().all(|line| line.name != *name);
+    let numbered = (2..).map(|n| format!("{stem}-{n}"));
+    std::iter::once(stem.clone()).chain(numbered).find(is_free).unwrap_or(stem)
+}
+
+/// So that the name of a copy is still short enough for a file. Our choice.
+const LONGEST_STEM: usize = 60;
+
+fn set(
+    seen: &Seen,
+    job: &SeenJob,
+    (listed, entry): (Listed, Entry),
+    (key, value, was): (&str, Option<&str>, Option<&str>),
+) -> Result<Changed, Refused> {
+    let value = value.map(str::trim).filter(|value| !value.is_empty());
+    let line = &job.ready.job.lines[listed.line];
+    let (given, opened) = match key {
+        "quantity" => (key.to_owned(), None),
+        "sheet" => (key.to_owned(), Some("open.sheet".to_owned())),
+        _ => (format!("given.{key}"), Some(format!("open.{key}"))),
+    };
+    let there = text::value(&seen.text, entry, &given);
+    if there.as_deref() != was {
+        let now = there.as_deref().unwrap_or("its default");
+        let words = format!("`{key}` was changed outside meanwhile, to {now}; that stays");
+        return Err(Refused::Outside(words));
+    }
+    let listed_values = value.and_then(|value| several(value, key, job, line));
+    let mut text = seen.text.clone();
+    match &listed_values {
+        Some(all) => {
+            text = text::set(&text, entry, &given, None)?;
+            text = text::set(&text, entry, &format!("open.{key}"), Some(all.clone().into()))?;
+        }
+        None => {
+            if let Some(opened) = opened {
+                text = text::set(&text, entry, &opened, None)?;
+            }
+            let value = value.map(|value| typed(value, key, job, line)).transpose()?;
+            text = text::set(&text, entry, &given, value)?;
+        }
+    }
+    let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("default"));
+    let name = format!("{}: {key} {before} → {after}", line.name);
+    Ok(Changed { text, name, part: Some(listed.name.to_owned()) })
+}
+
+fn kind_of<'s>(key: &str, job: &'s SeenJob, line: &crate::job::Line) -> Option<&'s Kind> {
+    let form = job.forms.get(&line.recipe.0)?;
+    form.inputs.iter().find(|asked| asked.key == key).map(|asked| &asked.kind)
+}
+
+/// Several values of a number, `26, 30, 34 mm`: the unit of the last one is that of all.
+fn several(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Option<Array> {
+    let kind = kind_of(key, job, line)?;
+    if !matches!(kind, Kind::Number(..) | Kind::Count | Kind::Row(_) | Kind::Choice(_)) {
+        return None;
+    }
+    let all: Vec<&str> = value.split([',', ';']).map(str::trim).collect();
+    // A decimal comma has no blank after it.
+    let is_list = value.contains(", ") || value.contains(';');
+    if !is_list || all.len() < 2 || all.iter().any(|one| one.is_empty()) {
+        return None;
+    }
+    let last = all.last()?;
+    let unit = last.find(|c: char| c.is_alphabetic()).map_or("", |at| &last[at..]);
+    let is_number = matches!(kind, Kind::Number(..));
+    let whole = |one: &&str| match is_number && one.chars().all(|c| !c.is_alphabetic()) {
+        true => format!("{one} {unit}").trim().to_owned(),
+        false => (*one).to_owned(),
+    };
+    Some(all.iter().map(whole).collect())
+}
+
+/// What was typed as a value of the file.
+fn typed(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Result<Value, Refused> {
+    let whole = value.parse::<i64>().ok();
+    if key == "quantity" {
+        let words = || format!("`{value}` is no number of pieces: type a whole number");
+        let whole = whole.filter(|n| (0..=100_000).contains(n));
+        return whole.map(Value::from).ok_or_else(|| Refused::Cannot(words()));
+    }
+    Ok(match kind_of(key, job, line) {
+        Some(Kind::Flag) if value == "true" || value == "false" => Value::from(value == "true"),
+        Some(Kind::Count) => whole.map_or_else(|| Value::from(value), Value::from),
+        Some(Kind::List(_) | Kind::Record(_)) => {
+            value.parse().unwrap_or_else(|_| Value::from(value))
+        }
+        _ => Value::from(value),
+    })
+}

@@ -1,0 +1,126 @@
+//! The form of a part: the inputs of its recipe as they are asked for.
+
+use crate::diag::Sources;
+use crate::diag::Span;
+use crate::job::Shelf;
+use crate::quantity::Units;
+use crate::recipe;
+use crate::recipe::Input;
+use crate::recipe::Kind;
+use crate::recipe::Others;
+use crate::table::Cell;
+use crate::table::Row;
+use crate::table::Tables;
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::ops::Range;
+use std::sync::Arc;
+use std::sync::Mutex;
+use std::sync::PoisonError;
+
+/// Measures that are shown beside the name of a row. Our choice.
+const MEASURES: usize = 3;
+
+/// What a recipe asks for.
+#[derive(Debug)]
+pub(super) struct Form {
+    /// How findings call the recipe.
+    pub(super) source: String,
+    /// What the part is.
+    pub(super) about: String,
+    pub(super) inputs: Vec<Asked>,
+}
+
+/// An input.
+#[derive(Debug)]
+pub(super) struct Asked {
+    pub(super) key: String,
+    pub(super) kind: Kind,
+    /// The default as it was typed.
+    pub(super) default: Option<String>,
+    pub(super) min: Option<String>,
+    pub(super) max: Option<String>,
+    pub(super) about: String,
+    /// Where it is spoken of in the recipe.
+    places: Vec<Range<usize>>,
+}
+
+impl Form {
+    /// The input that a place of the recipe belongs to.
+    pub(super) fn input_at(&self, at: usize) -> Option<&str> {
+        let holds = |asked: &&Asked| asked.places.iter().any(|place| place.contains(&at));
+        self.inputs.iter().find(holds).map(|asked| asked.key.as_str())
+    }
+
+    fn read(name: &str, path: &str, text: &str, shelf: &Shelf) -> Option<Self> {
+        let mut sources = Sources::default();
+        let source = sources.add(path, text);
+        let kept = RefCell::new(&mut sources);
+        let find = |name: &str| {
+            let (path, text) = (shelf.recipe)(name)?;
+            Some((kept.borrow_mut().add(path, &text), text))
+        };
+        let others = Others::new(&find, shelf.names);
+        let recipe = recipe::read_among(name, source, text, shelf.drawing, &others).ok()?;
+        let letters = |span: Span| text.get(span.start..span.end).unwrap_or_default().to_owned();
+        let asked = |(key, input): (&String, &Input)| {
+            let limit = |limit: &Option<recipe::Expr>| limit.as_ref().map(|e| letters(e.span));
+            let spans = [Some(input.span), input.default.as_ref().map(recipe::Typed::span)];
+            let limits = [&input.min, &input.max].map(|limit| limit.as_ref().map(|e| e.span));
+            let places = spans.into_iter().chain(limits).flatten();
+            Asked {
+                key: key.clone(),
+                kind: input.kind.clone(),
+                default: input.default.as_ref().map(|typed| typed.shown(&letters)),
+                min: limit(&input.min),
+                max: limit(&input.max),
+                about: input.about.clone(),
+                places: places.map(|span| span.start..span.end).collect(),
+            }
+        };
+        let inputs = recipe.inputs.iter().map(asked).collect();
+        Some(Self { source: path.to_owned(), about: recipe.about.clone(), inputs })
+    }
+}
+
+/// A text, and the form that was read from it; nothing where none could be.
+type ReadOnce = (String, Option<Arc<Form>>);
+
+/// The forms that were asked for, each read once for a text.
+#[derive(Debug, Default)]
+pub(super) struct Forms(Mutex<HashMap<String, ReadOnce>>);
+
+impl Forms {
+    /// The form of a recipe; nothing where there is none, or it cannot be read.
+    pub(super) fn of(&self, name: &str, shelf: &Shelf) -> Option<Arc<Form>> {
+        let (path, text) = (shelf.recipe)(name)?;
+        let mut forms = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, form)) = forms.get(name).filter(|(read, _)| *read == text) {
+            return form.clone();
+        }
+        let form = Form::read(name, &path, &text, shelf).map(Arc::new);
+        forms.insert(name.to_owned(), (text, form.clone()));
+        form
+    }
+}
+
+/// The rows of a table by name, each with what is said of it.
+pub(super) fn rows(tables: &Tables, table: &str, units: Units) -> Vec<[String; 2]> {
+    let rows = tables.table(table).into_iter().flat_map(|table| table.rows());
+    rows.map(|row| [row.name().to_owned(), said(row, units)]).collect()
+}
+
+fn said(row: &Row, units: Units) -> String {
+    let measure = |(name, cell): (&str, &Cell)| match cell {
+        Cell::Quantity(quantity) => {
+            let value = crate::formula::Value::Quantity(*quantity).show(units);
+            Some(format!("{} {value}", name.replace('_', " ")))
+        }
+        Cell::Text(_) => None,
+    };
+    let measures: Vec<String> = row.fields().filter_map(measure).take(MEASURES).collect();
+    match measures.is_empty() {
+        true => row.name().to_owned(),
+        false => format!("{}: {}", row.name(), measures.join(", ")),
+    }
+}

@@ -1,0 +1,213 @@
+//! The parts on their sheets: the first layout after each change, a better one when it is asked for,
+//! and the files of the one that stands.
+
+use crate::make;
+use crate::make::Nested;
+use crate::nest::Progress;
+use crate::place::Search;
+use crate::report::Report;
+use crate::report_page::area_data;
+use crate::report_page::outline_data;
+use crate::serve::form::Forms;
+use crate::serve::opened::At;
+use crate::serve::opened::Opened;
+use crate::serve::seen::Seen;
+use crate::serve::seen::SeenJob;
+use crate::serve::stands::Exact;
+use crate::serve::stands::lock;
+use crate::solve::Kept;
+use crate::workshop::Ready;
+use serde_json::Value;
+use serde_json::json;
+use std::ops::ControlFlow;
+use std::sync::Arc;
+use std::sync::Mutex;
+use std::sync::atomic::Ordering;
+use std::thread;
+
+/// The first layout of a job.
+fn first(opened: &Opened, seen: &Seen, version: u64) -> Value {
+    let Some(job) = laid_out(seen) else { return none() };
+    let watch = |_: usize, _: &Progress| match opened.version() == version {
+        true => ControlFlow::Continue(()),
+        false => ControlFlow::Break(()),
+    };
+    let search = Search { units: vec![0], watch: &watch, ..Search::usual() };
+    match job.ready.nest(&search) {
+        Ok(mut nested) => shown(&job.ready, &mut nested, "first"),
+        Err(stopped) => refused(&stopped.findings),
+    }
+}
+
+/// A job that can be laid out.
+fn laid_out(seen: &Seen) -> Option<&SeenJob> {
+    seen.job.as_ref().ok().filter(|job| !job.all_stop && !job.ready.solved.is_empty())
+}
+
+fn none() -> Value {
+    json!({ "how": "none", "why": "Nothing can be laid out while the whole job is stopped." })
+}
+
+fn refused(findings: &[crate::diag::Finding]) -> Value {
+    let first = findings.iter().find(|f| f.weight == crate::diag::Weight::Stop);
+    json!({ "how": "none", "why": first.map(|f| f.headline.as_str()) })
+}
+
+impl Opened {
+    /// The layout that stands; the first one of what the job is now is begun where there is none.
+    pub fn sheets(self: &Arc<Self>) -> Value {
+        let At { seen, version, .. } = self.at();
+        if let Some(shown) = self.layouts.shown(version) {
+            return shown;
+        }
+        if self.layouts.begins(version) {
+            let opened = Arc::clone(self);
+            thread::spawn(move || {
+                let shown = opened.layouts.apart(|| first(&opened, &seen, version));
+                opened.stand(version, shown, None);
+            });
+        }
+        json!({ "how": "coming", "version": version })
+    }
+
+    fn stand(&self, version: u64, shown: Value, exact: Option<Exact>) {
+        // What was changed meanwhile is laid out by another.
+        if self.version() == version && self.layouts.stand(version, shown, exact) {
+            self.say(&json!({ "kind": "sheets", "version": version }));
+        }
+    }
+
+    /// Searches for a better layout until the usual work is done, or it is stopped.
+    ///
+    /// # Errors
+    /// When the job cannot be laid out.
+    pub fn search(self: &Arc<Self>) -> Result<(), String> {
+        let _one = lock(&self.layouts.searching);
+        let at = self.at();
+        self.layouts.stop.store(false, Ordering::Release);
+        if self.layouts.is_exact(at.version) {
+            return Ok(());
+        }
+        // As `make` does it: nothing is kept.
+        let (kept, forms) = (Kept::default(), Forms::default());
+        let seen = Seen::of(self.desk.as_ref(), (&kept, &forms), &at.past, &at.seen.text)?;
+        let why = || "nothing can be laid out while the whole job is stopped".to_owned();
+        if laid_out(&seen).is_none() {
+            return Err(why());
+        }
+        let ready = seen.job.map_err(|_| why())?.ready;
+        let halt = || self.version() != at.version || self.layouts.stop.load(Ordering::Acquire);
+        let told = Mutex::new(vec![None; ready.job.sheets.len()]);
+        let names: Vec<&str> = ready.job.sheets.iter().map(|s| s.name.as_str()).collect();
+        let watch = |kind: usize, progress: &Progress| {
+            self.tell(&told, (kind, names[kind]), progress);
+            // A first layout is always waited for.
+            match halt() && progress.sheets > 0 {
+                true => ControlFlow::Break(()),
+                false => ControlFlow::Continue(()),
+            }
+        };
+        let search = Search { watch: &watch, ..Search::usual() };
+        let first = |stopped: crate::workshop::Stopped| {
+            let first = stopped.findings.into_iter().next();
+            first.map_or_else(why, |finding| finding.headline)
+        };
+        let mut nested = self.layouts.apart(|| ready.nest(&search)).map_err(first)?;
+        let how = if halt() { "stopped" } else { "done" };
+        let shown = self.layouts.apart(|| shown(&ready, &mut nested, how));
+        self.stand(at.version, shown, Some(Exact { ready, nested }));
+        Ok(())
+    }
+
+    fn tell(
+        &self,
+        told: &Mutex<Vec<Option<Progress>>>,
+        (kind, name): (usize, &str),
+        progress: &Progress,
+    ) {
+        let is_news = {
+            let mut told = lock(told);
+            let news = told[kind]
+                .is_none_or(|last| (last.sheets, last.usage) != (progress.sheets, progress.usage));
+            if news {
+                told[kind] = Some(*progress);
+            }
+            news
+        };
+        if is_news && progress.sheets > 0 {
+            self.say(&json!({
+                "kind": "search", "sheet": name, "sheets": progress.sheets,
+                "percent": 100.0 * progress.usage, "max": 100.0 * progress.max,
+            }));
+        }
+    }
+
+    /// Ends the search with what it has.
+    pub fn stop(&self) {
+        self.layouts.stop.store(true, Ordering::Release);
+    }
+
+    /// Writes everything, as `make` does; gives the folder and the names of the files.
+    ///
+    /// # Errors
+    /// When the job is stopped, or the files cannot be written.
+    pub fn make(self: &Arc<Self>) -> Result<(String, Vec<String>), String> {
+        if self.read_only {
+            return Err("this page only reads: nothing was written".to_owned());
+        }
+        self.outside(false)?;
+        let version = self.version();
+        self.search()?;
+        let exact = self.layouts.take(version);
+        let changed = || "the job was changed meanwhile: write it once more".to_owned();
+        let Exact { ready, nested } = exact.ok_or_else(changed)?;
+        let made = self.layouts.apart(|| ready.files(nested)).map_err(|why| why.to_string())?;
+        let folder = self.desk.write(&made.files)?;
+        self.made()?;
+        Ok((folder, made.files.into_iter().map(|file| file.name).collect()))
+    }
+}
+
+/// A layout as the page shows it.
+fn shown(ready: &Ready, nested: &mut Nested, how: &str) -> Value {
+    let (job, solved) = (&ready.job, &ready.solved[..]);
+    let left_out = &ready.left_out;
+    let report = make::looked_at((job, &ready.sources), (solved, left_out), nested);
+    let rows = report.sheets.iter().zip(nested.sheets());
+    let sheet = |(row, nested): (&crate::report::SheetRow, &crate::place::NestedSheet)| {
+        let stock = &nested.stock(job).sheet;
+        let strip = |(bounds, _): &(crate::geom::Bounds, f64)| {
+            [bounds.min.x, -bounds.max.y, bounds.width(), bounds.height()]
+        };
+        let mut value = json!(row);
+        value["name"] = json!(nested.name);
+        value["kind"] = json!(job.sheets[nested.sheet].name);
+        value["outline"] = json!(area_data(&stock.region));
+        value["keep_out"] =
+            json!(nested.keep_outs(job).map(|(of, _)| outline_data(of)).collect::<Vec<_>>());
+        value["clamps"] = json!(nested.clamped(job).iter().map(strip).collect::<Vec<_>>());
+        value["margins"] =
+            json!(nested.margin_lines(job).iter().map(outline_data).collect::<Vec<_>>());
+        value
+    };
+    json!({
+        "how": how,
+        "sheets": rows.map(sheet).collect::<Vec<_>>(),
+        "nests": report.nests,
+        "totals": report.totals,
+        "not_placed": report.not_placed,
+        "stopped": report.stopped,
+        "changes": changes(&report),
+    })
+}
+
+/// What differs from what was made last: parts that do, and what belongs to none.
+fn changes(report: &Report) -> Option<Value> {
+    let changes = report.changes.as_ref()?;
+    let parts = changes.parts.iter().filter(|part| !part.is_plain());
+    Some(json!({
+        "words": changes.words,
+        "parts": parts.collect::<Vec<_>>(),
+        "job": changes.job,
+    }))
+}

@@ -1,0 +1,62 @@
+//! The job as a list of its parts.
+
+use crate::report_page::flat_data;
+use crate::serve::found;
+use crate::serve::seen::Listed;
+use crate::serve::seen::Seen;
+use crate::serve::seen::SeenJob;
+use serde_json::Value;
+use serde_json::json;
+
+/// A job: its parts with their outlines, and what belongs to no part.
+pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
+    let job = match &seen.job {
+        Ok(job) => job,
+        Err(unread) => {
+            let row = |finding| found::row(finding, &unread.sources, shown, None);
+            return json!({
+                "name": name,
+                "shown": shown,
+                "unread": true,
+                "state": SeenJob::count(&unread.findings),
+                "findings": unread.findings.iter().map(row).collect::<Vec<_>>(),
+                "parts": [],
+            });
+        }
+    };
+    let parts = job.parts();
+    let of_parts = |finding: &&crate::diag::Finding| {
+        parts.iter().any(|part| job.found(*part).iter().any(|own| std::ptr::eq(*own, *finding)))
+    };
+    let rest = job.ready.findings.iter().filter(|finding| !of_parts(finding));
+    let row = |finding| found::row(finding, &job.ready.sources, shown, None);
+    json!({
+        "name": name,
+        "shown": shown,
+        "about": job.ready.job.about,
+        "unread": false,
+        "units": job.ready.job.units.word(),
+        "state": SeenJob::count(&job.ready.findings),
+        "findings": rest.map(row).collect::<Vec<_>>(),
+        "parts": parts.iter().map(|part| row_of(job, *part)).collect::<Vec<_>>(),
+        "caution": crate::job::CAUTION,
+    })
+}
+
+fn row_of(job: &SeenJob, part: Listed) -> Value {
+    let line = &job.ready.job.lines[part.line];
+    let sheet = part.solved.map_or(line.sheet, |solved| solved.sheet);
+    json!({
+        "name": part.name,
+        "recipe": line.recipe.0,
+        "sheet": job.ready.job.sheets[sheet].name,
+        "pieces": part.solved.map(|s| line.quantity.saturating_mul(s.part.copies)),
+        "state": SeenJob::count(job.found(part)),
+        "flat": part.solved.map(|solved| flat_data(&solved.flat.region)),
+        "size": part.solved.map(|solved| {
+            let bounds = solved.flat.region.bounds();
+            [bounds.width(), bounds.height()]
+        }),
+        "bends": part.solved.map(|solved| solved.part.bends.len()),
+    })
+}

@@ -1,0 +1,209 @@
+// The form of a part: a cell for each field, which says what is wrong at the field that caused it.
+import { el, worded } from "./words.mjs";
+
+const PLAIN = /^[-+]?[0-9]+([.][0-9]+)?$/;
+
+// The unit that the values of a field have, as it is typed; of plain numbers none.
+const unitOf = field => /([a-z]+|")$/i.exec(field.value || field.default || "")?.[1] || "";
+
+// The quantity and the sheet as fields like the inputs.
+function fieldsOf(of) {
+  const pieces = of.quantity.pieces !== null && of.quantity.pieces !== of.quantity.sets ? `${of.quantity.pieces} pieces` : "";
+  const { sheet } = of;
+  return [
+    { key: "quantity", kind: "count", given: of.quantity.given, value: String(of.quantity.sets), aside: pieces, about: "pieces are exact, no spares", options: [] },
+    { key: "sheet", kind: "choice", given: sheet.given, value: sheet.name, aside: sheet.material, about: `${sheet.thickness} thick`, options: sheet.all.map(name => [name, name]), open: sheet.open },
+    ...of.inputs.map(input => ({ ...input, aside: "" })),
+  ];
+}
+
+function limits(field) {
+  const said = [field.min && `min ${field.min}`, field.max && `max ${field.max}`].filter(Boolean);
+  return said.join(", ");
+}
+
+export function form(page, box, part) {
+  const cells = new Map();
+  let editable = true;
+
+  function edit(field, value) {
+    return { do: "set", part: part.name, key: field.key, value: value === "" ? null : value, was: field.given ?? null };
+  }
+
+  function cell(field) {
+    const id = `field-${field.key}`;
+    const made = { field, dirty: false };
+    const choice = field.options.length > 0;
+    made.input = choice ? el("select", { id }) : el("input", { id, type: "text", inputmode: field.kind === "count" ? "numeric" : "text", autocomplete: "off", spellcheck: "false" });
+    made.input.dataset.key = field.key;
+    made.input.setAttribute("aria-describedby", `${id}-about ${id}-found`);
+    made.aside = el("span", { class: "aside" });
+    made.back = el("button", { type: "button", class: "back-to", onclick: () => take(made, "") }, "Default");
+    made.about = el("p", { class: "about", id: `${id}-about` });
+    made.found = el("div", { class: "found", id: `${id}-found`, role: "status" });
+    made.open = el("output", { class: "open", for: id });
+    made.box = el("div", { class: "cell", "data-cell": field.key },
+      el("label", { for: id }, el("b", {}, field.key), made.aside), made.input, made.open, made.about, made.back, made.found);
+    if (choice) made.input.onchange = () => take(made, made.input.value);
+    else {
+      let wait = 0;
+      made.input.oninput = () => {
+        made.dirty = made.input.value !== (made.field.given ?? "");
+        clearTimeout(wait);
+        wait = setTimeout(() => attempt(made), 60);
+      };
+      // Whoever goes on to a button of the cell has not left it.
+      made.box.addEventListener("focusout", event => {
+        if (made.box.contains(event.relatedTarget)) return;
+        clearTimeout(wait);
+        if (made.dirty) take(made, whole(made));
+      });
+      made.input.onkeydown = event => {
+        if (event.key === "Escape") { clearTimeout(wait); made.input.value = made.field.given ?? ""; made.dirty = false; part.took(null); }
+        else if (event.key === "Enter") { event.preventDefault(); next(made); }
+      };
+    }
+    return made;
+  }
+
+  // A plain number gets the unit that the field has.
+  function whole(made) {
+    const typed = made.input.value.trim(), unit = unitOf(made.field);
+    if (made.field.kind === "number" && unit && PLAIN.test(typed)) made.input.value = `${typed} ${unit}`;
+    return made.input.value.trim();
+  }
+
+  // What is typed so far is drawn, not written: one text at a time, the last one next.
+  let trying = false, wanted = null;
+  async function attempt(made) {
+    wanted = made;
+    if (trying) return;
+    trying = true;
+    while (wanted) {
+      const of = wanted;
+      wanted = null;
+      await attempted(of);
+    }
+    trying = false;
+  }
+  async function attempted(made) {
+    const typed = made.input.value.trim();
+    if (!made.dirty || made.field.key === "quantity" || /[,;]\s*$/.test(typed)) return;
+    const unit = unitOf(made.field);
+    const value = made.field.kind === "number" && unit && PLAIN.test(typed) ? `${typed} ${unit}` : typed;
+    try {
+      const of = await part.tried(edit(made.field, value));
+      if (of && made.dirty) found(of);
+    } catch (why) { if (made.dirty) said(made, why.message); }
+  }
+
+  // One change after the other: each begins with what the one before left.
+  let last = Promise.resolve();
+  const take = (made, value) => { last = last.then(() => taken(made, value)); return last; };
+
+  async function taken(made, value) {
+    if (value === (made.field.given ?? "")) {
+      const was = made.dirty;
+      made.dirty = false;
+      if (was) part.took(null);
+      return;
+    }
+    try {
+      const answered = await page.edit(edit(made.field, value));
+      made.dirty = false;
+      part.took(answered.part);
+    } catch (why) {
+      if (why.outside) { made.dirty = false; page.tell(why.message); part.took(null); } else said(made, why.message);
+    }
+  }
+
+  function next(made) {
+    const all = [...box.querySelectorAll("input, select")].filter(of => !of.disabled);
+    const after = all[all.indexOf(made.input) + 1];
+    if (after) after.focus(); else made.input.blur();
+  }
+
+  function said(made, words) {
+    made.box.classList.add("wrong");
+    made.found.replaceChildren(el("p", { class: "finding stop" }, words));
+  }
+
+  // Puts a value into a field, which has the hand again then.
+  function fix(key, value) {
+    const made = cells.get(key);
+    if (!made) return;
+    made.input.value = value;
+    made.input.focus();
+    made.dirty = true;
+    take(made, whole(made));
+  }
+
+  // What is found, each at its field; what belongs to none stands first.
+  function found(of) {
+    for (const made of cells.values()) {
+      made.box.classList.remove("wrong", "doubtful");
+      made.found.replaceChildren();
+    }
+    const rest = [];
+    for (const one of of.findings) {
+      const made = cells.get(one.field);
+      if (!made) { rest.push(one); continue; }
+      made.box.classList.add(one.weight === "stop" ? "wrong" : "doubtful");
+      made.found.append(part.finding(one, editable ? fix : null));
+    }
+    general.replaceChildren(...rest.map(one => part.finding(one, editable ? fix : null)));
+    general.hidden = !rest.length;
+  }
+  const general = el("div", { class: "cell general", hidden: true });
+
+  function fill(made) {
+    const { field } = made, given = field.given ?? null;
+    const fixed = !editable || field.elsewhere || page.job.read_only;
+    if (made.input.matches("select")) {
+      // The one that stands is read by its name, the others by their measures as well.
+      const options = field.options.map(([value, label]) => el("option", { value }, value === given ? value : label));
+      if (field.open) options.unshift(el("option", { value: given ?? "" }, `${field.value ?? "open"} (chosen)`));
+      else if (given === null || !field.options.some(([value]) => value === given)) options.unshift(el("option", { value: given ?? "" }, given ?? `${field.value ?? field.default ?? "choose"} (default)`));
+      made.input.replaceChildren(...options);
+      made.input.value = given ?? "";
+    } else if (!made.dirty) {
+      made.input.value = given ?? "";
+      made.input.defaultValue = made.input.value;
+      made.input.placeholder = field.elsewhere || field.open ? (field.value ?? "") : (field.value ?? field.default ?? "");
+    }
+    made.input.disabled = Boolean(fixed);
+    made.input.classList.toggle("given", given !== null);
+    const low = limits(field), usual = given === null && !field.open && !field.elsewhere && field.key !== "sheet";
+    made.aside.textContent = field.elsewhere ? field.elsewhere : usual ? ["default", field.aside].filter(Boolean).join(", ") : field.aside || low;
+    made.about.textContent = [field.about, usual && low].filter(Boolean).join("; ");
+    made.back.hidden = fixed || given === null || (!field.default && field.key !== "quantity");
+    const { open } = field;
+    made.open.hidden = !open;
+    if (open) {
+      const why = open.lighter ? `; ${open.lighter} is lighter, but: ${open.failed}` : open.chosen ? "; the lightest" : "";
+      const words = `Open: ${open.typed.replace(/["[\]]/g, "")}. ${open.chosen ? `*${open.chosen} chosen*${why}` : "None is clear."}`;
+      made.open.replaceChildren(...worded(words));
+    }
+  }
+
+  return {
+    show(of) {
+      editable = of.editable;
+      const fields = fieldsOf(of);
+      const keys = fields.map(field => field.key).join(" ");
+      if (keys !== [...cells.keys()].join(" ")) {
+        cells.clear();
+        for (const field of fields) cells.set(field.key, cell(field));
+        box.replaceChildren(general, ...[...cells.values()].map(made => made.box));
+      }
+      for (const field of fields) {
+        const made = cells.get(field.key);
+        made.field = field;
+        fill(made);
+      }
+      found(of);
+      // What is being typed is tried on what is there now.
+      for (const made of cells.values()) if (made.dirty && document.activeElement === made.input) attempt(made);
+    },
+  };
+}

@@ -1,0 +1,143 @@
+// The page: where one is, what is undone, what is told.
+import { get, post, listen } from "./ask.mjs";
+import { el, state, count, number } from "./words.mjs";
+import { parts } from "./parts.mjs";
+import { sheets } from "./sheets.mjs";
+import { order } from "./order.mjs";
+import { mend } from "./mend.mjs";
+import { fresh } from "./new.mjs";
+
+const main = document.getElementById("main");
+const $ = id => document.getElementById(id);
+
+// What all views know: the job, its sheets, and how to change either.
+export const page = { job: null, sheets: null, view: null, width: () => main.clientWidth };
+
+let hush = 0;
+page.tell = (words, lasting) => {
+  $("said").textContent = words;
+  clearTimeout(hush);
+  if (!lasting) hush = setTimeout(() => { $("said").textContent = ""; }, 6000);
+};
+page.go = address => { if (location.hash === address) route(); else location.hash = address; };
+
+// Takes up a job that was answered or asked for.
+page.take = job => { page.job = job; head(); };
+
+// Makes an edit; the field that made it says what is wrong with it.
+page.edit = async (edit, room = {}) => {
+  const answered = await post("/edit", { edit, ...room });
+  page.take(answered.job);
+  page.view?.job?.();
+  return answered;
+};
+
+async function step(back) {
+  try {
+    const stepped = await post("/step", { back });
+    page.take(stepped.job);
+    page.tell(`${back ? "Undone" : "Done again"}: ${stepped.name}`);
+    const there = page.job.parts.some(part => part.name === stepped.part);
+    if (there && page.view?.part !== stepped.part) page.go(`#/part/${encodeURIComponent(stepped.part)}`);
+    else if (!there && page.view?.part && !page.job.parts.some(p => p.name === page.view.part)) page.go("#/parts");
+    else page.view?.changed?.();
+  } catch (why) { page.tell(why.message); }
+}
+page.undo = () => step(true);
+$("undo").onclick = () => step(true);
+$("redo").onclick = () => step(false);
+
+function head() {
+  const { job, sheets } = page;
+  $("job").textContent = job.name;
+  document.title = job.name;
+  const sum = [state(job.state)];
+  if (sheets?.totals) {
+    sum.push(el("span", {}, el("b", {}, sheets.totals.sheets), ` ${sheets.totals.sheets === 1 ? "sheet" : "sheets"}`));
+    if (sheets.totals.cost) sum.push(el("span", {}, "sheets cost ", el("b", {}, number(sheets.totals.cost, 2))));
+  }
+  sum.push(el("span", { class: "file" }, job.read_only ? "only shown, nothing is written" : `in ${job.shown}`));
+  $("sum").replaceChildren(...sum);
+  for (const [id, word, of] of [["undo", "Undo", job.steps.undo], ["redo", "Redo", job.steps.redo]]) {
+    $(id).disabled = !of;
+    $(id).replaceChildren(word, of ? el("span", {}, ` ${of[0]}`) : "");
+    $(id).setAttribute("aria-label", of ? `${word}: ${of[0]}` : word);
+  }
+}
+
+function route() {
+  page.view?.leave?.();
+  const [, name = "parts", ...rest] = (location.hash || "#/parts").split("/");
+  const argument = decodeURIComponent(rest.join("/"));
+  const shown = { part: "parts", new: "parts" }[name] || name;
+  for (const link of document.querySelectorAll("nav [data-view]")) {
+    if (link.dataset.view === shown) link.setAttribute("aria-current", "page");
+    else link.removeAttribute("aria-current");
+  }
+  if (page.job.unread && name !== "text") { page.view = mend(page, main, true); return; }
+  const views = {
+    parts: () => parts(page, main, null), part: () => parts(page, main, argument),
+    new: () => fresh(page, main), sheets: () => sheets(page, main), order: () => order(page, main),
+    text: () => mend(page, main, false),
+  };
+  page.view = (views[name] || views.parts)();
+}
+addEventListener("hashchange", () => {
+  route();
+  scrollTo(0, 0);
+  const heading = main.querySelector("h2[tabindex]");
+  if (heading && !main.contains(document.activeElement)) heading.focus({ preventScroll: true });
+});
+
+let asked = 0;
+async function askSheets() {
+  const mine = ++asked;
+  const sheets = await get("/sheets");
+  if (mine !== asked || sheets.how === "coming") return;
+  page.sheets = sheets;
+  head();
+  page.view?.sheets?.();
+}
+
+async function heard(event) {
+  if (event.kind === "lost") { page.tell("The program has ended: start it again, then load this page anew.", true); return; }
+  if (event.kind === "sheets") await askSheets();
+  else if (event.kind === "search") page.view?.search?.(event);
+  else if (event.kind === "job" || event.kind === "connected") {
+    if (event.kind === "connected") page.tell("");
+    if (event.told) page.tell(event.told);
+    if (event.version === page.job.version) return;
+    const unread = page.job.unread;
+    page.take(await get("/job"));
+    if (page.job.unread !== unread) route();
+    else page.view?.changed?.();
+    await askSheets();
+  }
+}
+
+const dark = () => (document.documentElement.dataset.theme || (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light")) === "dark";
+const theme = () => { $("theme").textContent = dark() ? "White paper" : "Dark paper"; };
+$("theme").onclick = () => {
+  document.documentElement.dataset.theme = dark() ? "light" : "dark";
+  theme();
+  page.view?.inked?.();
+};
+matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => { theme(); page.view?.inked?.(); });
+
+addEventListener("keydown", event => {
+  const typing = event.target.matches?.("textarea") || (event.target.matches?.("input") && event.target.value !== event.target.defaultValue);
+  if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z" && !typing) {
+    event.preventDefault();
+    step(!event.shiftKey);
+  } else if (event.key === "/" && !event.target.matches?.("input, select, textarea")) {
+    const find = $("find");
+    if (find?.checkVisibility()) { event.preventDefault(); find.focus(); }
+  }
+});
+
+page.take(await get("/job"));
+theme();
+route();
+listen(heard);
+await askSheets();
+document.documentElement.dataset.ready = "";

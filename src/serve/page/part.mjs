@@ -1,0 +1,141 @@
+// A part: its flat with dimensions, the folded part beside it, and the form as their title block.
+import { get, post } from "./ask.mjs";
+import { el, drawn, state, count, finding, worded } from "./words.mjs";
+import { form } from "./form.mjs";
+import { folded } from "./folded.mjs";
+
+// Room for the flat, px.
+const room = box => ({ w: Math.max(280, box.clientWidth - 16), h: Math.max(240, box.clientHeight - 16) });
+
+function facts(of) {
+  const lines = (of.facts || []).map(([key, value]) => [el("dt", {}, key), el("dd", {}, value)]);
+  return el("dl", {}, ...lines.flat());
+}
+
+function load(of) {
+  const applied = of.applied?.kn ?? of.force?.kn, allowed = of.allowable?.kn;
+  const judged = applied !== undefined && allowed !== undefined && allowed !== null;
+  const bar = judged ? el("div", { class: applied > allowed ? "bar over" : "bar", "aria-hidden": "true" }, el("i", { "data-share": Math.min(1, applied / allowed) })) : null;
+  for (const fill of bar?.querySelectorAll("i") || []) fill.style.width = `${100 * fill.dataset.share}%`;
+  return el("li", {}, el("span", {}, ...worded(of.words)), bar);
+}
+
+// What differs from the last output: of this part, of others, of the job.
+function changes(page, name) {
+  const all = page.sheets?.changes;
+  if (!page.sheets || page.sheets.version !== page.job.version) return [el("p", { class: "note" }, "Being worked out.")];
+  if (page.sheets.how === "none") return [el("p", { class: "note" }, page.sheets.why || "Nothing can be laid out.")];
+  if (!all) return [el("p", { class: "note" }, "Nothing was made yet: there is nothing to compare with.")];
+  const own = all.parts.filter(part => part.part === name);
+  const others = all.parts.filter(part => part.part !== name);
+  const lines = own.flatMap(part => [el("li", {}, el("b", {}, part.words)), ...part.differences.map(words => el("li", {}, ...worded(words)))]);
+  for (const part of others) lines.push(el("li", {}, "also ", el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`));
+  for (const change of all.job) lines.push(el("li", {}, `${change.kind}: `, ...worded(change.words)));
+  return lines.length ? [el("ul", {}, ...lines)] : [el("p", { class: "note" }, "Nothing. Change a field: what it touches is listed here.")];
+}
+
+export function part(page, place, name) {
+  let now = null, asked = 0, view = null, fields = null;
+  const flat = el("div", { class: "flat" });
+  const fold = el("div", { class: "fold" });
+  const cells = el("div", { class: "cells" });
+  const facing = el("div", { class: "facts" });
+  const changing = el("div", { class: "changing" });
+  const loads = el("div", { class: "loads" });
+  const head = el("div", { class: "phead" });
+  const back = el("div", { class: "back" });
+  const note = el("p", { class: "note left" });
+  const dockWords = el("div", { class: "changing" });
+  const dockHead = el("summary", {}, "What changes");
+  const dock = el("div", { class: "dock" }, el("details", {}, dockHead, dockWords), el("button", { type: "button", onclick: page.undo }, "Undo"));
+  place.replaceChildren(back, head, el("div", { class: "frame" },
+    el("div", { class: "paper" }, flat, fold),
+    el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells,
+      el("div", { class: "side" }, el("h3", {}, "This part"), facing, el("h3", {}, "What changes", el("span", {}, "since the last output")), changing))),
+  note, loads, dock);
+
+  const others = () => {
+    const all = page.job.parts.map(of => of.name), i = all.indexOf(name);
+    const link = (words, to) => to === undefined ? null : el("a", { href: `#/part/${encodeURIComponent(to)}` }, words);
+    back.replaceChildren(...[el("a", { href: "#/parts" }, "All parts"), link("Previous", all[i - 1]), link("Next", all[i + 1]), el("span", {}, `${i + 1} of ${all.length}`)].filter(Boolean));
+  };
+
+  async function act(edit, after) {
+    try {
+      const answered = await page.edit(edit);
+      page.go(after(answered));
+    } catch (why) { page.tell(why.message); }
+  }
+  const acts = of => page.job.read_only || !of.editable ? null : el("div", { class: "acts" },
+    el("button", { type: "button", onclick: () => act({ do: "copy", part: name }, a => a.part ? `#/part/${encodeURIComponent(a.part.name)}` : "#/parts") }, "Copy"),
+    el("button", { type: "button", onclick: rename }, "Rename"),
+    el("button", { type: "button", onclick: () => act({ do: "take-out", part: name }, () => "#/parts") }, "Take out"));
+  function rename() {
+    const field = el("input", { type: "text", value: now.line, "aria-label": "New name", spellcheck: "false" });
+    const take = () => { if (field.value.trim() && field.value !== now.line) act({ do: "rename", part: name, name: field.value.trim() }, a => `#/part/${encodeURIComponent(a.part?.name || field.value.trim())}`); else show(now); };
+    field.onkeydown = event => { if (event.key === "Enter") { event.preventDefault(); take(); } else if (event.key === "Escape") show(now); };
+    head.replaceChildren(field, el("button", { type: "button", onclick: take }, "Take this name"), el("button", { type: "button", onclick: () => show(now) }, "Leave it"));
+    field.focus(); field.select();
+  }
+
+  // What is drawn and said of the part; its fields are left alone while one of them is in hand.
+  function picture(of) {
+    const family = of.family ? `; one of a family of ${of.family}` : "";
+    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), state(of.state), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of)].filter(Boolean));
+    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, "Shown is how it was before it was stopped."));
+    fold.classList.toggle("old", !of.drawn);
+    if (of.drawn) {
+      flat.replaceChildren(drawn(of.drawn.flat));
+      flat.classList.remove("old");
+      note.replaceChildren(of.drawn.left.length ? `Sizes for which this picture has no room: ${of.drawn.left.join("; ")}. The shop drawing has details.` : "");
+    } else if (flat.firstChild) flat.classList.add("old");
+    else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn yet: see what stands at the fields."));
+    loads.replaceChildren(...(of.loads?.length ? [el("h3", {}, "Loads"), el("ul", {}, ...of.loads.map(load)), el("p", { class: "note" }, page.job.caution)] : []));
+  }
+  function show(of) {
+    now = of;
+    picture(of);
+    fields.show(of);
+    if (of.drawn) view.show(of, page.job.version);
+  }
+  function changed() {
+    const words = changes(page, name);
+    changing.replaceChildren(...words);
+    dockWords.replaceChildren(...changes(page, name));
+    const lines = dockWords.querySelectorAll("li").length;
+    dockHead.textContent = lines ? `What changes: ${count(lines, "line")}` : "What changes: nothing";
+  }
+  async function load_() {
+    const mine = ++asked;
+    try {
+      const of = await get("/part", { name, ...room(flat) });
+      if (mine === asked) show(of);
+    } catch (why) { place.replaceChildren(el("p", { class: "note" }, why.message), el("a", { href: "#/parts" }, "All parts")); }
+  }
+  view = folded(page, fold, name);
+  fields = form(page, cells, {
+    name,
+    // A text that is not taken yet: drawn, not written.
+    tried: async edit => {
+      const mine = ++asked;
+      const of = await post("/try", { edit, ...room(flat) });
+      if (mine !== asked || !of) return null;
+      picture(of);
+      return of;
+    },
+    took: of => { asked++; if (of) show(of); else load_(); changed(); },
+    finding,
+  });
+  others();
+  changed();
+  load_();
+  const grown = new ResizeObserver(() => { if (now?.drawn && Math.abs(room(flat).w - grown.w) > 24) { grown.w = room(flat).w; load_(); } });
+  grown.w = room(flat).w;
+  grown.observe(flat);
+  return {
+    leave: () => { grown.disconnect(); view.leave(); },
+    changed: () => { others(); load_(); changed(); },
+    sheets: changed,
+    inked: () => view.inked(),
+  };
+}

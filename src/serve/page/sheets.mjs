@@ -1,0 +1,97 @@
+// The parts on their sheets: the layout that stands, better ones when they are asked for.
+import { post } from "./ask.mjs";
+import { el, svg, count, number } from "./words.mjs";
+
+const percent = x => `${number(Math.floor(x * 10) / 10)} %`;
+const size = ([w, h]) => `${Math.round(w * 10) / 10} × ${Math.round(h * 10) / 10} mm`;
+
+// A sheet with its pieces; of a small one only the outlines.
+function picture(sheet, outlines, small) {
+  const [w, h] = sheet.size_mm, pad = small ? 0 : Math.max(w, h) * 0.004;
+  const view = svg("svg", { class: small ? "nest small" : "nest", viewBox: `${-pad} ${-h - pad} ${w + 2 * pad} ${h + 2 * pad}`, role: "img", "aria-label": `Sheet ${sheet.name} with ${count(sheet.placed.length, "piece")}` });
+  const within = `within-${small ? "small" : "large"}-${sheet.name}`;
+  view.append(svg("clipPath", { id: within }, svg("path", { d: sheet.outline })));
+  const kept = svg("g", { "clip-path": `url(#${within})` });
+  for (const d of sheet.keep_out) kept.append(svg("path", { class: "out", d }));
+  for (const [x, y, width, height] of sheet.clamps) kept.append(svg("rect", { class: "out", x, y, width, height }));
+  view.append(kept);
+  view.append(svg("path", { class: "edge", d: sheet.outline }));
+  if (!small) for (const d of sheet.margins) view.append(svg("path", { class: "margin", d }));
+  sheet.placed.forEach(piece => {
+    const place = `translate(${piece.x_mm} ${-piece.y_mm}) rotate(${-piece.orientation_deg})${piece.mirrored ? " scale(-1 1)" : ""}`;
+    const shown = svg("path", { class: "piece", d: outlines.get(piece.part) || "", transform: place, "data-part": piece.part });
+    if (!small) shown.append(svg("title", {}, piece.part));
+    view.append(shown);
+  });
+  if (sheet.remnant_mm && sheet.remnant_at_mm && !small) {
+    const [x, y] = sheet.remnant_at_mm, [width, height] = sheet.remnant_mm;
+    view.append(svg("rect", { class: "remnant", x, y: -y - height, width, height }));
+  }
+  return view;
+}
+
+function facts(sheet) {
+  const counts = new Map();
+  for (const piece of sheet.placed) counts.set(piece.part, (counts.get(piece.part) || 0) + 1);
+  const lines = [
+    ["Size", size(sheet.size_mm)], ["Of", sheet.kind], ["Pieces", String(sheet.placed.length)],
+    ["Yield of the used length", percent(sheet.used.gross_percent)], ["Upper bound", percent(sheet.used.upper_bound_percent)],
+    ["Cut", `${number(sheet.cut_length_mm / 1000, 2)} m, ${count(sheet.pierces, "pierce")}`],
+    ["Cost", sheet.cost === undefined ? "no price" : number(sheet.cost, 2)],
+    ["Left over", sheet.remnant_mm ? size(sheet.remnant_mm) : "nothing worth keeping"],
+  ];
+  const parts = [...counts].map(([part, n]) => el("li", {}, `${n} × `, el("a", { href: `#/part/${encodeURIComponent(part)}`, "data-part": part }, part)));
+  return [el("dl", {}, ...lines.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, value)])), el("h3", {}, "On it"), el("ul", { class: "on-it" }, ...parts),
+    ...(sheet.remnant_stock ? [el("h3", {}, "To use up what is left"), el("pre", {}, sheet.remnant_stock)] : [])];
+}
+
+export function sheets(page, main) {
+  let shown = 0, searching = false, better = "";
+  const head = el("p", { class: "lead", role: "status" });
+  const go = el("button", { type: "button", class: "word" });
+  const thumbs = el("div", { class: "thumbs" });
+  const stage = el("div", { class: "stage" });
+  const side = el("div", { class: "sides" });
+  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Sheets"), el("div", { class: "search" }, head, go), thumbs, el("div", { class: "split" }, stage, side)));
+
+  function light(part) {
+    for (const of of main.querySelectorAll("[data-part]")) of.classList.toggle("lit", of.dataset.part === part);
+  }
+  main.onpointerover = event => { const of = event.target.closest?.("[data-part]"); if (of) light(of.dataset.part); };
+
+  function fill() {
+    const all = page.sheets, same = all && all.version === page.job.version;
+    go.hidden = !all?.sheets || (!searching && all.how === "done");
+    go.textContent = searching ? "Stop: keep this layout" : "Look for a better layout";
+    if (!all || !same) { head.textContent = "The first layout is on its way."; return; }
+    if (!all.sheets) { head.textContent = all.why || "Nothing can be laid out."; thumbs.replaceChildren(); stage.replaceChildren(); side.replaceChildren(); return; }
+    const { totals } = all;
+    const stands = { first: "the first layout", done: "the search is done", stopped: "the search was stopped" }[all.how];
+    const left = all.not_placed.length ? ` ${all.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")} could not be placed.` : "";
+    head.textContent = `${count(totals.sheets, "sheet")}, ${percent(totals.yield_percent)} of them become parts${totals.cost ? `, sheets cost ${number(totals.cost, 2)}` : ""}; ${searching ? better || "searching" : stands}.${left}`;
+    const outlines = new Map(page.job.parts.map(part => [part.name, part.flat]));
+    shown = Math.min(shown, all.sheets.length - 1);
+    thumbs.replaceChildren(...all.sheets.map((sheet, i) => el("button", { type: "button", "aria-pressed": i === shown ? "true" : "false", onclick: () => { shown = i; fill(); } },
+      picture(sheet, outlines, true), el("span", {}, sheet.name), el("small", {}, `${percent(sheet.used.gross_percent)}, ${count(sheet.placed.length, "piece")}`))));
+    const sheet = all.sheets[shown];
+    if (!sheet) { stage.replaceChildren(); side.replaceChildren(); return; }
+    stage.replaceChildren(picture(sheet, outlines, false));
+    side.replaceChildren(el("h3", {}, sheet.name), ...facts(sheet));
+  }
+
+  go.onclick = async () => {
+    if (searching) { await post("/stop"); return; }
+    searching = true;
+    better = "";
+    fill();
+    try { page.sheets = await post("/search"); } catch (why) { page.tell(why.message); }
+    searching = false;
+    fill();
+  };
+  fill();
+  return {
+    changed: fill,
+    sheets: fill,
+    search: event => { better = `${event.sheet}: ${count(event.sheets, "sheet")}, ${percent(event.percent)}, upper bound ${percent(event.max)}`; if (searching) fill(); },
+  };
+}

@@ -1,0 +1,77 @@
+// Elements and words that all views have in common.
+
+// An element by its name, attributes, and what is in it: words are always words.
+export function el(name, attributes = {}, ...inside) {
+  const made = document.createElement(name);
+  for (const [key, value] of Object.entries(attributes)) {
+    if (value === null || value === undefined || value === false) continue;
+    if (key.startsWith("on")) made.addEventListener(key.slice(2), value);
+    else made.setAttribute(key, value === true ? "" : value);
+  }
+  made.append(...inside.flat().filter(of => of !== null && of !== undefined && of !== false));
+  return made;
+}
+
+const SVG = "http://www.w3.org/2000/svg";
+
+export function svg(name, attributes = {}, ...inside) {
+  const made = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
+  made.append(...inside.flat());
+  return made;
+}
+
+export const count = (n, word) => `${n} ${word}${n === 1 ? "" : "s"}`;
+
+// Words in which what stands between backticks is code, and between asterisks heavy.
+export function worded(text) {
+  return text.split("`").flatMap((piece, i) => i % 2
+    ? [el("code", {}, piece)]
+    : piece.split("*").map((run, k) => k % 2 ? el("b", {}, run.replace(/^#/, "")) : run));
+}
+
+const SHAPES = {
+  clear: [["circle", { cx: 7, cy: 7, r: 6 }], ["path", { d: "M4 7.2 6.2 9.4 10 5" }]],
+  caution: [["path", { d: "M7 1.2 13.2 12.6H.8Z" }], ["path", { d: "M7 5.2V8.8M7 10.6V10.8" }]],
+  stop: [["rect", { x: 1, y: 1, width: 12, height: 12, class: "body" }], ["path", { d: "M4 7H10", class: "bar" }]],
+};
+
+const kindOf = ([stops, cautions]) => stops ? "stop" : cautions ? "caution" : "clear";
+const wordOf = ([stops, cautions]) => stops ? count(stops, "stop") : cautions ? count(cautions, "caution") : "clear";
+
+// A state by shape and word.
+export function state(counts, word = wordOf(counts)) {
+  const kind = kindOf(counts);
+  const shape = svg("svg", { viewBox: "0 0 14 14", "aria-hidden": "true" },
+    SHAPES[kind].map(([name, attributes]) => svg(name, attributes)));
+  return el("span", { class: `state ${kind}` }, shape, el("span", {}, word));
+}
+
+// The flat of a part, small.
+export function mini(part) {
+  const [w, h] = part.size || [10, 10];
+  const view = svg("svg", { class: "mini", viewBox: `0 ${-h} ${w} ${h}`, "aria-hidden": "true" });
+  if (part.flat) view.append(svg("path", { d: part.flat }));
+  return view;
+}
+
+// Markup that the server drew; it holds no words but escaped ones.
+export function drawn(text) {
+  const parsed = new DOMParser().parseFromString(text.replace("<svg ", `<svg xmlns="${SVG}" `), "image/svg+xml");
+  return document.importNode(parsed.documentElement, true);
+}
+
+export const number = (x, digits = 1) => (Math.round(x * 10 ** digits) / 10 ** digits).toFixed(digits);
+
+// A finding in words; `fix` is called with a field and a value to type there.
+export function finding(found, fix) {
+  const box = el("div", { class: `finding ${found.weight}` },
+    state(found.weight === "stop" ? [1, 0] : [0, 1], found.weight),
+    el("p", {}, ...worded(found.headline)),
+    found.notes.map(note => el("p", { class: "note" }, ...worded(note))));
+  const buttons = fix ? found.fixes.map(([field, value]) =>
+    el("button", { type: "button", class: "fix", onclick: () => fix(field, value) }, `Use ${value}`)) : [];
+  if (buttons.length) box.append(el("div", { class: "fixes" }, ...buttons));
+  else if (found.help) box.append(el("p", { class: "help" }, "Fix: ", ...worded(found.help)));
+  return box;
+}

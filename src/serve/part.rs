@@ -1,0 +1,224 @@
+//! A part as the page shows it: its drawing, its form, its bends, what is found and what is known.
+
+use crate::drawings;
+use crate::formula::Value as Worth;
+use crate::job::Line;
+use crate::num;
+use crate::num::Angle;
+use crate::recipe::Kind;
+use crate::report;
+use crate::serve::form::Asked;
+use crate::serve::found;
+use crate::serve::found::FoundRow;
+use crate::serve::seen::Listed;
+use crate::serve::seen::Seen;
+use crate::serve::seen::SeenJob;
+use crate::serve::text;
+use crate::serve::text::Entry;
+use crate::solve;
+use crate::solve::Solved;
+use serde_json::Value;
+use serde_json::json;
+
+/// Millimetres of a drawing for a pixel of the page: its figures are 12 px high. Our choice.
+const MM_FOR_PX: f64 = 0.27;
+
+/// The least and the largest room for a drawing, px. Our choice.
+const ROOM: [f64; 2] = [240.0, 2400.0];
+
+/// A part by name, its flat drawn in a room of some px; nothing where there is none.
+pub(super) fn part(seen: &Seen, shown: &str, name: &str, room: [f64; 2]) -> Option<Value> {
+    let Ok(job) = &seen.job else { return None };
+    let part = job.part(name)?;
+    let line = &job.ready.job.lines[part.line];
+    let entry = job.entries[part.line];
+    let form = job.forms.get(&line.recipe.0);
+    let found = job.found(part);
+    let of = Some((line, form.map(AsRef::as_ref)));
+    let row = |finding: &&crate::diag::Finding| found::row(finding, &job.ready.sources, shown, of);
+    let rows: Vec<FoundRow> = found.iter().map(row).collect();
+    let inputs = form.map_or(&[][..], |form| &form.inputs[..]);
+    let inputs: Vec<Value> =
+        inputs.iter().map(|asked| input(seen, job, (part, entry), asked)).collect();
+    let drawn = part.solved.map(|solved| drawn(job, solved, room));
+    Some(json!({
+        "name": part.name,
+        "line": line.name,
+        "recipe": line.recipe.0,
+        "about": form.map(|form| form.about.as_str()),
+        "editable": entry.is_some(),
+        "family": entry.filter(|entry| entry.is_family()).map(|_| family(job, part)),
+        "quantity": quantity(seen, part, line, entry),
+        "sheet": sheet(seen, job, part, entry),
+        "inputs": inputs,
+        "state": SeenJob::count(found.iter().copied()),
+        "findings": rows,
+        "drawn": drawn,
+        "facts": part.solved.map(|solved| facts(job, solved)),
+        "loads": part.solved.and_then(|s| {
+            report::loads(&job.ready.job, std::slice::from_ref(s)).map(|row| row.loads)
+        }),
+    }))
+}
+
+/// How many parts one entry of the text stands for.
+fn family(job: &SeenJob, part: Listed) -> usize {
+    let own = job.entries[part.line];
+    job.entries.iter().filter(|entry| **entry == own).count()
+}
+
+fn quantity(seen: &Seen, part: Listed, line: &Line, entry: Option<Entry>) -> Value {
+    json!({
+        "given": entry.and_then(|entry| text::value(&seen.text, entry, "quantity")),
+        "sets": line.quantity,
+        "pieces": part.solved.map(|solved| line.quantity.saturating_mul(solved.part.copies)),
+    })
+}
+
+fn sheet(seen: &Seen, job: &SeenJob, part: Listed, entry: Option<Entry>) -> Value {
+    let sheets = &job.ready.job.sheets;
+    let line = &job.ready.job.lines[part.line];
+    let own = &sheets[part.solved.map_or(line.sheet, |solved| solved.sheet)];
+    json!({
+        "name": own.name,
+        "material": own.material.name(),
+        "thickness": job.ready.job.units.size(own.thickness),
+        "given": entry.and_then(|entry| text::value(&seen.text, entry, "sheet")),
+        "all": sheets.iter().map(|sheet| sheet.name.as_str()).collect::<Vec<_>>(),
+        "open": open(seen, part, entry, "sheet"),
+    })
+}
+
+/// An input that is open: what may be chosen, what was, and why nothing lighter.
+fn open(seen: &Seen, part: Listed, entry: Option<Entry>, key: &str) -> Option<Value> {
+    let typed = text::value(&seen.text, entry?, &format!("open.{key}"))?;
+    let choice = part.solved.and_then(|solved| solved.choice.as_deref());
+    let named = |values: &[(String, String)]| {
+        values.iter().find(|(name, _)| name == key).map(|(_, value)| value.clone())
+    };
+    let lighter = choice.and_then(|choice| choice.lighter.as_ref());
+    Some(json!({
+        "typed": typed,
+        "chosen": choice.and_then(|choice| named(&choice.chosen)),
+        "tried": choice.map(|choice| choice.tried),
+        "lighter": lighter.and_then(|lighter| named(&lighter.values)),
+        "failed": lighter.map(|lighter| lighter.headline.as_str()),
+    }))
+}
+
+fn input(
+    seen: &Seen,
+    job: &SeenJob,
+    (part, entry): (Listed, Option<Entry>),
+    asked: &Asked,
+) -> Value {
+    let line = &job.ready.job.lines[part.line];
+    let units = job.ready.job.units;
+    let key = asked.key.as_str();
+    let given = entry.and_then(|entry| text::value(&seen.text, entry, &format!("given.{key}")));
+    let options: Vec<[String; 2]> = match &asked.kind {
+        Kind::Row(table) => job.rows.get(table).cloned().unwrap_or_default(),
+        Kind::Choice(of) => of.iter().map(|word| [word.clone(), word.clone()]).collect(),
+        Kind::Flag => ["true", "false"].map(|word| [word.to_owned(), word.to_owned()]).to_vec(),
+        _ => Vec::new(),
+    };
+    let worth = part.solved.and_then(|solved| solved.params.get(key)).map(|v| v.show(units));
+    let own = line.given.iter().any(|(name, _)| name == key);
+    let is_open = line.open.iter().any(|(name, _)| name == key);
+    json!({
+        "key": key,
+        "kind": kind(&asked.kind),
+        "about": asked.about,
+        "given": given,
+        "value": worth,
+        "default": asked.default,
+        "min": asked.min,
+        "max": asked.max,
+        "options": options,
+        "open": open(seen, part, entry, key),
+        // A value that the entry itself does not have: of the family's lists, or of a link.
+        "elsewhere": (own && given.is_none() && !is_open).then_some("varies in this family"),
+    })
+}
+
+/// What kind of field an input has.
+fn kind(kind: &Kind) -> &'static str {
+    match kind {
+        Kind::Row(_) => "row",
+        Kind::Choice(_) => "choice",
+        Kind::Flag => "flag",
+        Kind::Count => "count",
+        Kind::List(_) | Kind::Record(_) => "list",
+        Kind::Number(..) => "number",
+    }
+}
+
+fn drawn(job: &SeenJob, solved: &Solved, room: [f64; 2]) -> Value {
+    let room = room.map(|px| px.clamp(ROOM[0], ROOM[1]) * MM_FOR_PX);
+    let all = &job.ready.solved;
+    let (flat, left) = drawings::flat_element(&job.ready.job, all, solved, room);
+    let (first, steps) = drawings::steps(&job.ready.job, solved);
+    let step = |step: &drawings::Step| {
+        let bend = &solved.part.bends[step.bend];
+        json!({
+            "name": bend.name,
+            "up": bend.up,
+            "angle": format!("{}°", num::text(bend.bend.angle().degrees(), 1)),
+            "to": step.bend_to,
+            "lines": step.lines,
+        })
+    };
+    json!({
+        "flat": flat,
+        "left": left,
+        "first": first,
+        "steps": steps.iter().map(step).collect::<Vec<_>>(),
+    })
+}
+
+/// What is known of a part, in words and figures.
+fn facts(job: &SeenJob, solved: &Solved) -> Vec<[String; 2]> {
+    let units = job.ready.job.units;
+    let sheet = &job.ready.job.sheets[solved.sheet];
+    let region = &solved.flat.region;
+    let bounds = region.bounds();
+    let mass = region.area() * sheet.thickness * sheet.material.measure("density");
+    let rounded = |mm: f64| units.length((mm * 10.0).round() / 10.0);
+    let mut facts = vec![
+        ["Blank".to_owned(), format!("{} × {}", rounded(bounds.width()), rounded(bounds.height()))],
+        ["Metal".to_owned(), format!("{}, {}", sheet.material.name(), units.size(sheet.thickness))],
+        ["Mass, each".to_owned(), format!("{} kg", num::text(mass, 3))],
+        ["Cut, each".to_owned(), rounded(region.length())],
+        ["Pieces".to_owned(), solve::pieces(&job.ready.job, solved).to_string()],
+    ];
+    if let Some(issue) = solved.issue.name(&job.ready.job) {
+        facts.push(["Issue".to_owned(), issue.to_owned()]);
+    }
+    let worth = |value: &Worth| value.show(units);
+    facts.extend(solved.part.facts.iter().map(|fact| [fact.name.clone(), worth(&fact.value)]));
+    facts
+}
+
+/// A part folded as far as `done` bends of its order, as patches; why not, where no solid can be made.
+pub(super) fn folded(seen: &Seen, name: &str, done: f64) -> Option<Result<Value, String>> {
+    let Ok(job) = &seen.job else { return None };
+    let solved = job.part(name)?.solved?;
+    let order = solve::handled(solved);
+    let mut angles: Vec<Angle> = solved.part.bends.iter().map(|b| b.bend.angle()).collect();
+    for (i, handling) in order.iter().enumerate() {
+        let share = (done - i as f64).clamp(LEAST, 1.0);
+        if share < 1.0 {
+            let whole = solved.part.bends[handling.bend].bend.angle();
+            angles[handling.bend] = Angle::from_degrees(whole.degrees() * share);
+        }
+    }
+    let folded = crate::fold::fold(&solved.part, &solved.flat, &angles);
+    let solid = crate::solid::solid(&solved.part, &solved.flat, &folded);
+    Some(match solid {
+        Ok(solid) => Ok(json!(crate::view::Patches::of(&solid))),
+        Err(error) => Err(error.to_string()),
+    })
+}
+
+/// A bend that is not made is made by this share, which nobody sees: a cylinder needs a radius.
+const LEAST: f64 = 0.004;

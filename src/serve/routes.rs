@@ -1,0 +1,216 @@
+//! What the page asks, and what it is answered.
+
+use crate::serve::assets;
+use crate::serve::edit::Edit;
+use crate::serve::edit::Refused;
+use crate::serve::guard;
+use crate::serve::guard::Key;
+use crate::serve::opened::Opened;
+use axum::Json;
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::extract::Query;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::http::Uri;
+use axum::middleware;
+use axum::response::IntoResponse;
+use axum::response::Response;
+use axum::response::sse::Event;
+use axum::response::sse::KeepAlive;
+use axum::response::sse::Sse;
+use axum::routing::get;
+use axum::routing::post;
+use futures_core::Stream;
+use serde::Deserialize;
+use serde_json::Value;
+use serde_json::json;
+use std::convert::Infallible;
+use std::pin::Pin;
+use std::sync::Arc;
+use std::task::Context;
+use std::task::Poll;
+use tokio::sync::mpsc::UnboundedReceiver;
+
+/// No request is longer, in bytes: a job as a text, at the most. Our choice.
+const LARGEST: usize = 5 << 20;
+
+type Job = State<Arc<Opened>>;
+
+/// A job for pages that have a key.
+pub fn router(opened: Arc<Opened>, key: Key) -> Router {
+    Router::new()
+        .route("/job", get(list))
+        .route("/part", get(part))
+        .route("/folded", get(folded))
+        .route("/text", get(text))
+        .route("/recipes", get(recipes))
+        .route("/sheets", get(sheets))
+        .route("/events", get(events))
+        .route("/try", post(tried))
+        .route("/edit", post(edit))
+        .route("/step", post(step))
+        .route("/search", post(search))
+        .route("/stop", post(stop))
+        .route("/make", post(make))
+        .fallback(get(file))
+        .with_state(opened)
+        .layer(DefaultBodyLimit::max(LARGEST))
+        .layer(middleware::from_fn_with_state(key, guard::guard))
+}
+
+async fn file(uri: Uri) -> Response {
+    assets::file(uri.path())
+}
+
+/// Does what takes its time beside the other requests.
+async fn beside<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, Response> {
+    let lost = |_| (StatusCode::INTERNAL_SERVER_ERROR, "this is an error in platewright");
+    tokio::task::spawn_blocking(work).await.map_err(|error| lost(error).into_response())
+}
+
+fn cannot(words: String) -> Response {
+    (StatusCode::UNPROCESSABLE_ENTITY, Json(json!({ "why": words }))).into_response()
+}
+
+fn refused(why: Refused) -> Response {
+    match why {
+        Refused::Cannot(words) => cannot(words),
+        Refused::Outside(words) => {
+            (StatusCode::CONFLICT, Json(json!({ "why": words }))).into_response()
+        }
+    }
+}
+
+fn nothing() -> Response {
+    (StatusCode::NOT_FOUND, Json(json!({ "why": "there is no such part" }))).into_response()
+}
+
+async fn list(State(job): Job) -> Result<Json<Value>, Response> {
+    beside(move || job.list()).await.map(Json)
+}
+
+/// A part, and the room for its drawing, px.
+#[derive(Deserialize)]
+struct Named {
+    name: String,
+    #[serde(default = "usual_width")]
+    w: f64,
+    #[serde(default = "usual_height")]
+    h: f64,
+}
+
+const fn usual_width() -> f64 {
+    560.0
+}
+
+const fn usual_height() -> f64 {
+    420.0
+}
+
+async fn part(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
+    let part = beside(move || job.part(&of.name, [of.w, of.h])).await?;
+    part.map(Json).ok_or_else(nothing)
+}
+
+#[derive(Deserialize)]
+struct Folding {
+    name: String,
+    #[serde(default)]
+    done: f64,
+}
+
+async fn folded(State(job): Job, Query(of): Query<Folding>) -> Result<Json<Value>, Response> {
+    let folded = beside(move || job.folded(&of.name, of.done)).await?;
+    folded.ok_or_else(nothing)?.map(Json).map_err(cannot)
+}
+
+async fn text(State(job): Job) -> Json<Value> {
+    let (text, version) = job.text();
+    Json(json!({ "text": text, "version": version }))
+}
+
+async fn recipes(State(job): Job) -> Result<Json<Value>, Response> {
+    beside(move || job.recipes()).await?.map(Json).map_err(cannot)
+}
+
+async fn sheets(State(job): Job) -> Result<Json<Value>, Response> {
+    beside(move || job.sheets()).await.map(Json)
+}
+
+/// An edit, and the room for the drawing of its part, px.
+#[derive(Deserialize)]
+struct Wanted {
+    edit: Edit,
+    #[serde(default = "usual_width")]
+    w: f64,
+    #[serde(default = "usual_height")]
+    h: f64,
+}
+
+async fn tried(State(job): Job, Json(of): Json<Wanted>) -> Result<Json<Value>, Response> {
+    beside(move || job.tried(&of.edit, [of.w, of.h])).await?.map(Json).map_err(refused)
+}
+
+async fn edit(State(job): Job, Json(of): Json<Wanted>) -> Result<Json<Value>, Response> {
+    let edited = beside(move || {
+        let part = job.edit(&of.edit)?;
+        let shown = part.and_then(|name| job.part(&name, [of.w, of.h]));
+        Ok(json!({ "job": job.list(), "part": shown }))
+    });
+    edited.await?.map(Json).map_err(refused)
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Back {
+    back: bool,
+}
+
+async fn step(State(job): Job, Json(of): Json<Back>) -> Result<Json<Value>, Response> {
+    let stepped = beside(move || {
+        let (part, name) = job.step(of.back)?;
+        Ok(json!({ "job": job.list(), "part": part, "name": name }))
+    });
+    stepped.await?.map(Json).map_err(refused)
+}
+
+/// A request that says nothing more.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Bare {}
+
+async fn search(State(job): Job, Json(Bare {}): Json<Bare>) -> Result<Json<Value>, Response> {
+    let searched = beside(move || {
+        job.search()?;
+        Ok(job.sheets())
+    });
+    searched.await?.map(Json).map_err(cannot)
+}
+
+async fn stop(State(job): Job, Json(Bare {}): Json<Bare>) -> Json<Value> {
+    job.stop();
+    Json(json!({}))
+}
+
+async fn make(State(job): Job, Json(Bare {}): Json<Bare>) -> Result<Json<Value>, Response> {
+    let (folder, files) = beside(move || job.make()).await?.map_err(cannot)?;
+    Ok(Json(json!({ "folder": folder, "files": files })))
+}
+
+/// What is told, as it comes.
+struct Told(UnboundedReceiver<String>);
+
+impl Stream for Told {
+    type Item = Result<Event, Infallible>;
+
+    fn poll_next(mut self: Pin<&mut Self>, context: &mut Context<'_>) -> Poll<Option<Self::Item>> {
+        self.0.poll_recv(context).map(|told| told.map(|words| Ok(Event::default().data(words))))
+    }
+}
+
+async fn events(State(job): Job) -> impl IntoResponse {
+    Sse::new(Told(job.listen())).keep_alive(KeepAlive::default())
+}

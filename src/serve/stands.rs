@@ -1,0 +1,96 @@
+//! The layout that stands.
+
+use crate::make::Nested;
+use crate::workshop::Ready;
+use rayon::ThreadPool;
+use rayon::ThreadPoolBuilder;
+use serde_json::Value;
+use serde_json::json;
+use std::sync::Mutex;
+use std::sync::MutexGuard;
+use std::sync::OnceLock;
+use std::sync::PoisonError;
+use std::sync::atomic::AtomicBool;
+
+/// What is behind a lock, whoever panicked while it held it.
+pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+    of.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// The layouts of a job.
+#[derive(Default)]
+pub(super) struct Layouts {
+    stands: Mutex<Stands>,
+    /// Whether the search is to end with what it has.
+    pub(super) stop: AtomicBool,
+    /// Held by the search: there is one at a time.
+    pub(super) searching: Mutex<()>,
+    /// Threads for layouts alone: what is solved and drawn meanwhile does not wait for them.
+    threads: OnceLock<Option<ThreadPool>>,
+}
+
+/// The layout that stands.
+#[derive(Default)]
+struct Stands {
+    /// Of which version of the job it is, and of which one was begun last.
+    version: u64,
+    begun: u64,
+    /// As the page shows it.
+    shown: Value,
+    /// What files are made of: nothing of a first layout.
+    exact: Option<Exact>,
+}
+
+/// A layout that was searched for on a job solved from the start, as `make` does it.
+pub(super) struct Exact {
+    pub(super) ready: Ready,
+    pub(super) nested: Nested,
+}
+
+impl Layouts {
+    /// Does something on the threads for layouts; here where there are none.
+    pub(super) fn apart<T: Send>(&self, work: impl FnOnce() -> T + Send) -> T {
+        match self.threads.get_or_init(|| ThreadPoolBuilder::new().build().ok()) {
+            Some(threads) => threads.install(work),
+            None => work(),
+        }
+    }
+
+    /// The layout of a version as the page shows it.
+    pub(super) fn shown(&self, version: u64) -> Option<Value> {
+        let stands = lock(&self.stands);
+        let mut shown = (stands.version == version).then(|| stands.shown.clone())?;
+        shown["version"] = json!(version);
+        Some(shown)
+    }
+
+    /// Notes that the first layout of a version is begun; no where it was already.
+    pub(super) fn begins(&self, version: u64) -> bool {
+        let mut stands = lock(&self.stands);
+        let is_new = stands.begun != version;
+        stands.begun = version;
+        is_new
+    }
+
+    /// Puts a layout in the place of the one that stands; no where that is a better one.
+    pub(super) fn stand(&self, version: u64, shown: Value, exact: Option<Exact>) -> bool {
+        let mut stands = lock(&self.stands);
+        let is_better = stands.version < version || exact.is_some();
+        if is_better {
+            *stands = Stands { version, begun: version, shown, exact };
+        }
+        is_better
+    }
+
+    /// Whether files can be made of the layout of a version.
+    pub(super) fn is_exact(&self, version: u64) -> bool {
+        let stands = lock(&self.stands);
+        stands.version == version && stands.exact.is_some()
+    }
+
+    /// What files of a version are made of.
+    pub(super) fn take(&self, version: u64) -> Option<Exact> {
+        let mut stands = lock(&self.stands);
+        if stands.version == version { stands.exact.take() } else { None }
+    }
+}

@@ -1,0 +1,75 @@
+//! What was changed, to be undone and done again by name.
+
+/// A change.
+#[derive(Clone, Debug)]
+pub(super) struct Step {
+    /// What was done.
+    pub(super) name: String,
+    /// The part it is about.
+    pub(super) part: Option<String>,
+    /// The text before and after.
+    pub(super) before: String,
+    pub(super) after: String,
+}
+
+/// The changes since the job was opened.
+#[derive(Debug, Default)]
+pub(super) struct Steps {
+    pub(super) done: Vec<Step>,
+    pub(super) undone: Vec<Step>,
+}
+
+/// No more changes than these are kept. Our choice.
+const MOST: usize = 500;
+
+impl Steps {
+    /// One more.
+    pub(super) fn add(&mut self, step: Step) {
+        self.undone.clear();
+        self.done.push(step);
+        if self.done.len() > MOST {
+            self.done.remove(0);
+        }
+    }
+}
+
+/// A text in which what became of `from` in `to` is done: others may have changed other lines since.
+/// Nothing where they changed these.
+pub(super) fn carried(text: &str, from: &str, to: &str) -> Option<String> {
+    if text == from {
+        return Some(to.to_owned());
+    }
+    let [all, was, now] =
+        [text, from, to].map(|text| text.split_inclusive('\n').collect::<Vec<_>>());
+    let same = was.iter().zip(&now).take_while(|(a, b)| a == b).count();
+    let rest = was.len().min(now.len()) - same;
+    let ends = was.iter().rev().zip(now.iter().rev()).take(rest);
+    let end = ends.take_while(|(a, b)| a == b).count();
+    // With a line on either side, which says where it is.
+    let (first, last) = (same.saturating_sub(1), end.saturating_sub(1));
+    let (old, new) = (&was[first..was.len() - last], &now[first..now.len() - last]);
+    let mut places =
+        (0..=all.len().checked_sub(old.len())?).filter(|at| all[*at..*at + old.len()] == *old);
+    let place = places.next().filter(|_| !old.is_empty())?;
+    if places.next().is_some() {
+        return None;
+    }
+    Some([&all[..place], new, &all[place + old.len()..]].concat().concat())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_change_is_carried_to_a_text_in_which_other_lines_have_changed() {
+        let (from, to) = ("a\nb\nc\nd\n", "a\nB\nc\nd\n");
+        assert_eq!(carried(from, from, to).as_deref(), Some(to));
+        assert_eq!(carried("a\nb\nc\nD\n", from, to).as_deref(), Some("a\nB\nc\nD\n"));
+        assert_eq!(carried("x\na\nb\nc\n", from, to).as_deref(), Some("x\na\nB\nc\n"));
+        assert_eq!(carried("a\nx\nc\nd\n", from, to), None, "the same line was changed");
+        let taken_out = "a\nd\n";
+        assert_eq!(carried("a\nd\ne\n", taken_out, from).as_deref(), Some("a\nb\nc\nd\ne\n"));
+        assert_eq!(carried("", from, to), None);
+    }
+}

@@ -1,0 +1,219 @@
+//! What lines came to, kept for the next time their job is solved.
+//!
+//! What a line is made of, its places left out, is its key: a line whose text has only moved is
+//! not solved again, and the places in what was found on it are moved along. Whoever writes files
+//! solves without: there a place must be right in everything that is kept as well.
+
+use crate::diag::Finding;
+use crate::diag::SourceId;
+use crate::diag::Span;
+use crate::job::Job;
+use crate::job::Line;
+use crate::solve::solved::Solved;
+use sha2::Digest;
+use sha2::Sha256;
+use std::collections::HashMap;
+use std::fmt::Debug;
+use std::fmt::Write;
+use std::sync::Mutex;
+use std::sync::PoisonError;
+use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::Ordering;
+
+/// So many times a job may be solved before what was not asked for meanwhile is forgotten: undoing
+/// as many changes solves nothing. Our choice.
+const ROUNDS: usize = 40;
+
+/// What lines came to.
+#[derive(Debug, Default)]
+pub struct Kept {
+    lines: Mutex<HashMap<Key, Came>>,
+    round: AtomicUsize,
+    solved: AtomicUsize,
+}
+
+type Key = [u8; 32];
+
+/// What a line came to.
+#[derive(Debug)]
+struct Came {
+    /// The places in what it was made of, in their order.
+    places: Vec<Span>,
+    parts: Vec<Solved>,
+    found: Vec<Finding>,
+    /// When it was last asked for.
+    round: usize,
+}
+
+/// What a line is made of.
+pub(super) struct Made {
+    key: Key,
+    places: Vec<Span>,
+}
+
+/// What all lines of a job have in common.
+pub(super) struct Common {
+    words: String,
+    places: Vec<Span>,
+}
+
+impl Kept {
+    /// How many lines were solved so far, not counting those that were kept.
+    pub fn solved(&self) -> usize {
+        self.solved.load(Ordering::Relaxed)
+    }
+
+    /// Forgets everything: whatever lines are made of beside their text may have changed.
+    pub fn forget(&self) {
+        self.lines.lock().unwrap_or_else(PoisonError::into_inner).clear();
+    }
+
+    /// Begins to solve a job: what all its lines have in common.
+    pub(super) fn begin(&self, job: &Job) -> Common {
+        let round = self.round.fetch_add(1, Ordering::Relaxed) + 1;
+        let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
+        lines.retain(|_, came| came.round + ROUNDS >= round);
+        let job = Job { lines: Vec::new(), past: None, about: String::new(), ..job.clone() };
+        let mut common = Common { words: String::new(), places: Vec::new() };
+        placeless(&job, &mut common.words, &mut common.places);
+        common
+    }
+
+    /// What a line of a job came to when it was last solved, else what it comes to now. `recipe`
+    /// stands for the recipe: its texts, and where they are among the sources.
+    pub(super) fn or(
+        &self,
+        (common, recipe): (&Common, &str),
+        (index, line): (usize, &Line),
+        solve: impl FnOnce() -> (Vec<Solved>, Vec<Finding>),
+    ) -> (Vec<Solved>, Vec<Finding>) {
+        let made = Made::of(common, recipe, line);
+        if let Some(came) = self.again(&made, index) {
+            return came;
+        }
+        self.solved.fetch_add(1, Ordering::Relaxed);
+        let (parts, found) = solve();
+        let round = self.round.load(Ordering::Relaxed);
+        let came = Came { places: made.places, parts: parts.clone(), found: found.clone(), round };
+        self.lines.lock().unwrap_or_else(PoisonError::into_inner).insert(made.key, came);
+        (parts, found)
+    }
+
+    fn again(&self, made: &Made, index: usize) -> Option<(Vec<Solved>, Vec<Finding>)> {
+        let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
+        let came = lines.get_mut(&made.key)?;
+        came.round = self.round.load(Ordering::Relaxed);
+        let moves = Moves { from: &came.places, to: &made.places };
+        let mut parts = came.parts.clone();
+        for part in &mut parts {
+            part.line = index;
+            part.found.iter_mut().for_each(|finding| moves.finding(finding));
+            part.verdicts.iter_mut().for_each(|(place, _)| *place = moves.place(*place));
+        }
+        let mut found = came.found.clone();
+        found.iter_mut().for_each(|finding| moves.finding(finding));
+        Some((parts, found))
+    }
+}
+
+impl Made {
+    fn of(common: &Common, recipe: &str, line: &Line) -> Self {
+        let (mut words, mut places) = (String::new(), common.places.clone());
+        placeless(line, &mut words, &mut places);
+        let mut hash = Sha256::new();
+        for part in [&common.words, recipe, &words] {
+            hash.update(part.len().to_le_bytes());
+            hash.update(part);
+        }
+        Self { key: hash.finalize().into(), places }
+    }
+}
+
+/// From where things stood to where they stand.
+struct Moves<'a> {
+    from: &'a [Span],
+    to: &'a [Span],
+}
+
+impl Moves<'_> {
+    fn finding(&self, finding: &mut Finding) {
+        finding.marks.iter_mut().for_each(|mark| mark.span = self.place(mark.span));
+    }
+
+    /// Where a place stands now: it is one of those that are known, or lies in the least of them.
+    fn place(&self, at: Span) -> Span {
+        let holds = |of: &Span| of.source == at.source && of.start <= at.start && at.end <= of.end;
+        let known = self.from.iter().zip(self.to).filter(|(from, _)| holds(from));
+        match known.min_by_key(|(from, _)| from.end - from.start) {
+            Some((from, to)) => {
+                let start = to.start + (at.start - from.start);
+                Span { source: to.source, start, end: start + (at.end - at.start) }
+            }
+            None => at,
+        }
+    }
+}
+
+/// What a value shows of itself, its places counted and taken out.
+fn placeless(value: &impl Debug, words: &mut String, places: &mut Vec<Span>) {
+    let mut all = String::new();
+    // Writing to a string cannot fail.
+    let _ = write!(all, "{value:?}");
+    let mut rest = all.as_str();
+    while let Some(at) = rest.find(BEGIN) {
+        let (before, from) = rest.split_at(at);
+        words.push_str(before);
+        match place(&from[BEGIN.len()..]) {
+            Some((span, after)) => {
+                places.push(span);
+                words.push('@');
+                rest = after;
+            }
+            None => {
+                words.push_str(BEGIN);
+                rest = &from[BEGIN.len()..];
+            }
+        }
+    }
+    words.push_str(rest);
+}
+
+/// How a place begins.
+const BEGIN: &str = "Span { source: SourceId(";
+
+/// A place whose beginning was read, and what stands after it.
+fn place(text: &str) -> Option<(Span, &str)> {
+    let (source, text) = text.split_once("), start: ")?;
+    let (start, text) = text.split_once(", end: ")?;
+    let (end, text) = text.split_once(" }")?;
+    let source = SourceId::numbered(source.parse().ok()?);
+    Some((Span { source, start: start.parse().ok()?, end: end.parse().ok()? }, text))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn span(start: usize, end: usize) -> Span {
+        Span { source: SourceId::numbered(3), start, end }
+    }
+
+    #[test]
+    fn places_are_taken_out_of_what_is_shown_and_counted() {
+        let (mut words, mut places) = (String::new(), Vec::new());
+        placeless(&("a", span(4, 9), Some(span(0, 2))), &mut words, &mut places);
+        assert_eq!(words, "(\"a\", @, Some(@))");
+        assert_eq!(places, [span(4, 9), span(0, 2)]);
+        placeless(&"Span { source: SourceId(x", &mut words, &mut places);
+        assert_eq!(places.len(), 2, "a name that only begins like a place is none");
+    }
+
+    #[test]
+    fn a_place_moves_with_the_least_that_holds_it() {
+        let (from, to) = ([span(0, 100), span(40, 60)], [span(10, 110), span(57, 77)]);
+        let moves = Moves { from: &from, to: &to };
+        assert_eq!(moves.place(span(45, 50)), span(62, 67));
+        assert_eq!(moves.place(span(5, 6)), span(15, 16));
+        assert_eq!(moves.place(span(200, 201)), span(200, 201));
+    }
+}

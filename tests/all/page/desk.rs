@@ -1,0 +1,193 @@
+//! A job on a desk of the tests: its text in memory, asked through the router as a browser asks.
+
+use axum::Router;
+use axum::body::Body;
+use axum::body::to_bytes;
+use axum::http::Request;
+use axum::http::Response;
+use axum::http::StatusCode;
+use platewright::history::Past;
+use platewright::job::Shelf;
+use platewright::serve;
+use platewright::serve::Desk;
+use platewright::serve::Key;
+use platewright::serve::Opened;
+use platewright::table::Tables;
+use platewright::workshop::Workshop;
+use platewright::write::NamedFile;
+use serde_json::Value;
+use serde_json::json;
+use std::sync::Arc;
+use std::sync::Mutex;
+use tower::ServiceExt;
+
+/// Two tabs and a box, with comments, on two sheets.
+pub(super) const JOB: &str = r#"# A cart.
+process = "laser"   # ours
+
+[[sheet]]
+name      = "S235 4 mm"
+material  = "S235"
+thickness = "4 mm"
+stock     = [ { size = ["500 mm", "400 mm"], price = 14 } ]
+
+[[sheet]]
+name      = "S235 2 mm"
+material  = "S235"
+thickness = "2 mm"
+stock     = [ { size = ["500 mm", "400 mm"] } ]
+
+# The first.
+[[part]]
+recipe   = "tab"
+name     = "ear"
+quantity = 2   # pairs
+sheet    = "S235 4 mm"
+given    = { bolt = "M8", reach = "30 mm", foot = "40 mm" }
+
+[[part]]
+recipe = "tab"
+name   = "lug"
+sheet  = "S235 4 mm"
+
+[[part]]
+recipe = "box-bracket"
+name   = "box"
+sheet  = "S235 2 mm"
+given  = { length = "120 mm", width = "90 mm" }
+"#;
+
+pub(super) const KEY: &str = "0123456789abcdef0123456789abcdef";
+pub(super) const PORT: u16 = 4711;
+pub(super) const HOST: &str = "127.0.0.1:4711";
+
+/// What is on the desk, shared with the test.
+#[derive(Default)]
+pub(super) struct OnDesk {
+    pub(super) text: Mutex<String>,
+    pub(super) files: Mutex<Vec<NamedFile>>,
+}
+
+struct Memory {
+    on: Arc<OnDesk>,
+    tables: Tables,
+}
+
+impl Desk for Memory {
+    fn name(&self) -> String {
+        "cart".into()
+    }
+
+    fn shown(&self) -> String {
+        "cart.toml".into()
+    }
+
+    fn text(&self) -> Result<String, String> {
+        Ok(self.on.text.lock().unwrap().clone())
+    }
+
+    fn save(&self, was: &str, text: &str) -> Result<bool, String> {
+        let mut there = self.on.text.lock().unwrap();
+        let same = *there == was;
+        if same {
+            text.clone_into(&mut there);
+        }
+        Ok(same)
+    }
+
+    fn past(&self) -> Result<Past, String> {
+        Ok(Past::default())
+    }
+
+    fn in_workshop(&self, work: &mut dyn FnMut(&Workshop)) -> Result<(), String> {
+        work(&Workshop::new(Shelf::shipped(&self.tables)));
+        Ok(())
+    }
+
+    fn write(&self, files: &[NamedFile]) -> Result<String, String> {
+        *self.on.files.lock().unwrap() = files.to_vec();
+        Ok("out/cart".into())
+    }
+}
+
+/// An open job, and whoever asks for it.
+pub(super) struct Asker {
+    pub(super) on: Arc<OnDesk>,
+    pub(super) opened: Arc<Opened>,
+    pub(super) router: Router,
+    runtime: tokio::runtime::Runtime,
+}
+
+impl Asker {
+    pub(super) fn new(text: &str, read_only: bool) -> Self {
+        let on = Arc::new(OnDesk::default());
+        text.clone_into(&mut on.text.lock().unwrap());
+        let memory = Memory { on: Arc::clone(&on), tables: Tables::shipped() };
+        let opened = Opened::open(Box::new(memory), read_only).unwrap();
+        let router = serve::router(Arc::clone(&opened), Key::new(KEY, PORT));
+        let runtime = tokio::runtime::Builder::new_multi_thread().build().unwrap();
+        Self { on, opened, router, runtime }
+    }
+
+    /// What the server answers to a request as it stands.
+    pub(super) fn raw(&self, request: Request<Body>) -> (Response<()>, Vec<u8>) {
+        self.runtime.block_on(async {
+            let answer = self.router.clone().oneshot(request).await.unwrap();
+            let (head, body) = answer.into_parts();
+            let bytes = to_bytes(body, 64 << 20).await.unwrap();
+            (Response::from_parts(head, ()), bytes.to_vec())
+        })
+    }
+
+    fn request(method: &str, path: &str) -> axum::http::request::Builder {
+        let cookie = format!("platewright-{PORT}={KEY}");
+        let origin = format!("http://{HOST}");
+        let request = Request::builder().method(method).uri(path).header("host", HOST);
+        request.header("cookie", cookie).header("origin", origin)
+    }
+
+    pub(super) fn get(&self, path: &str) -> Value {
+        let (head, body) = self.raw(Self::request("GET", path).body(Body::empty()).unwrap());
+        assert_eq!(head.status(), StatusCode::OK, "{path}: {}", String::from_utf8_lossy(&body));
+        serde_json::from_slice(&body).unwrap()
+    }
+
+    pub(super) fn post(&self, path: &str, body: &Value) -> (u16, Value) {
+        let request = Self::request("POST", path).header("content-type", "application/json");
+        let (head, body) = self.raw(request.body(Body::from(body.to_string())).unwrap());
+        let text = String::from_utf8_lossy(&body).into_owned();
+        (head.status().as_u16(), serde_json::from_slice(&body).unwrap_or(json!(text)))
+    }
+
+    /// An edit that is made.
+    pub(super) fn edit(&self, edit: &Value) -> Value {
+        let (code, answer) = self.post("/edit", &json!({ "edit": edit }));
+        assert_eq!(code, 200, "{edit}: {answer}");
+        answer
+    }
+
+    /// An edit that is not made, with its code and why.
+    pub(super) fn refused(&self, edit: &Value) -> (u16, String) {
+        let before = self.text();
+        let (code, answer) = self.post("/edit", &json!({ "edit": edit }));
+        assert_ne!(code, 200, "{edit}: {answer}");
+        assert_eq!(self.text(), before, "{edit} was refused and changed the file");
+        (code, answer["why"].as_str().unwrap_or_default().to_owned())
+    }
+
+    pub(super) fn text(&self) -> String {
+        self.on.text.lock().unwrap().clone()
+    }
+
+    /// The file changed outside.
+    pub(super) fn outside(&self, from: &str, to: &str) {
+        let mut text = self.on.text.lock().unwrap();
+        assert!(text.contains(from), "{from}");
+        *text = text.replacen(from, to, 1);
+    }
+}
+
+/// A field set.
+pub(super) fn set(part: &str, key: &str, was: Option<&str>, value: Option<&str>) -> Value {
+    json!({ "do": "set", "part": part, "key": key, "was": was, "value": value })
+}

@@ -1,0 +1,117 @@
+//! The program killed while it saves: the file holds the old text or the new one.
+
+use crate::page::desk::JOB;
+use crate::page::desk::set;
+use serde_json::json;
+use std::fs;
+use std::io::BufRead;
+use std::io::BufReader;
+use std::io::Read;
+use std::io::Write;
+use std::net::TcpStream;
+use std::path::Path;
+use std::process::Child;
+use std::process::Command;
+use std::process::Stdio;
+use std::time::Duration;
+use tempfile::TempDir;
+
+/// A page that is served, and its address.
+struct Served {
+    child: Child,
+    port: u16,
+    key: String,
+}
+
+impl Drop for Served {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+fn served(folder: &Path) -> Served {
+    let mut program = Command::new(snapbox::cmd::cargo_bin!("platewright"));
+    program.args(["page", "cart.toml"]).current_dir(folder);
+    let mut child = program.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
+    let mut line = String::new();
+    BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
+    let (port, key) =
+        line.trim().strip_prefix("http://127.0.0.1:").unwrap().split_once("/?key=").unwrap();
+    let (port, key) = (port.parse().unwrap(), key.to_owned());
+    assert!(key.len() >= 32, "a key that nobody guesses: {key}");
+    Served { child, port, key }
+}
+
+/// The code of the answer; nothing where the server ended meanwhile.
+fn post(served: &Served, path: &str, body: &str) -> Option<u16> {
+    let (port, key) = (served.port, &served.key);
+    let mut stream = TcpStream::connect(("127.0.0.1", port)).ok()?;
+    let head = format!(
+        "POST {path} HTTP/1.1\r\nhost: 127.0.0.1:{port}\r\norigin: http://127.0.0.1:{port}\r\n\
+         cookie: platewright-{port}={key}\r\ncontent-type: application/json\r\n\
+         content-length: {}\r\nconnection: close\r\n\r\n",
+        body.len()
+    );
+    stream.write_all(head.as_bytes()).ok()?;
+    stream.write_all(body.as_bytes()).ok()?;
+    let mut answer = String::new();
+    stream.read_to_string(&mut answer).ok()?;
+    answer.split(' ').nth(1)?.parse().ok()
+}
+
+#[cfg(unix)]
+#[test]
+fn a_kill_leaves_the_old_or_the_new_text() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("cart.toml");
+    let text = |n: usize| JOB.replacen("30 mm", &format!("{} mm", 30 + n), 1);
+    for round in 0..4 {
+        fs::write(&path, text(0)).unwrap();
+        let mut served = served(folder.path());
+        let mut taken = 0;
+        std::thread::scope(|scope| {
+            let edits = scope.spawn(|| {
+                let mut n = 0;
+                loop {
+                    let (was, value) = (format!("{} mm", 30 + n), format!("{} mm", 31 + n));
+                    let edit = set("ear", "reach", Some(&was), Some(&value));
+                    let body = json!({ "edit": edit }).to_string();
+                    match post(&served, "/edit", &body) {
+                        Some(200) => n += 1,
+                        Some(code) => panic!("{code}"),
+                        None => return n,
+                    }
+                }
+            });
+            std::thread::sleep(Duration::from_millis(350 + 131 * round));
+            let id = served.child.id().to_string();
+            assert!(Command::new("kill").args(["-KILL", &id]).status().unwrap().success());
+            taken = edits.join().unwrap();
+        });
+        served.child.wait().unwrap();
+        let there = fs::read_to_string(&path).unwrap();
+        assert!(there == text(taken) || there == text(taken + 1), "{taken} taken, but\n{there}");
+    }
+}
+
+#[test]
+fn the_page_is_served_on_this_machine_alone() {
+    let folder = TempDir::new().unwrap();
+    fs::write(folder.path().join("cart.toml"), JOB).unwrap();
+    let served = served(folder.path());
+    // Another address of this machine is no way in.
+    let other = std::net::UdpSocket::bind("0.0.0.0:0").and_then(|socket| {
+        socket.connect("192.0.2.1:9")?;
+        socket.local_addr()
+    });
+    if let Ok(address) = other.map(|address| address.ip()).map_err(|_| ()) {
+        let is_loopback = address.is_loopback() || address.is_unspecified();
+        let reached = TcpStream::connect_timeout(
+            &std::net::SocketAddr::new(address, served.port),
+            Duration::from_secs(2),
+        );
+        assert!(is_loopback || reached.is_err(), "{address} is served");
+    }
+    assert_eq!(post(&served, "/stop", "{}"), Some(200));
+}

@@ -1,0 +1,27 @@
+"""What checks of pages have in common: the browser, and how well words stand out."""
+
+import os
+import re
+import shutil
+import sys
+
+# Without a user of its own it may not shut itself in.
+ARGUMENTS = ["--no-sandbox"] if os.geteuid() == 0 else []
+
+
+def browser_path():
+    for name in ["chromium", "chromium-browser", "google-chrome"]:
+        if shutil.which(name):
+            return shutil.which(name)
+    sys.exit("no Chromium: install it (Debian: apt-get install chromium)")
+
+
+def luminance(colour):
+    parts = [int(n) / 255 for n in re.findall(r"\d+", colour)[:3]]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(a, b):
+    high, low = sorted([luminance(a), luminance(b)], reverse=True)
+    return (high + 0.05) / (low + 0.05)

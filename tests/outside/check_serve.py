@@ -1,0 +1,343 @@
+"""The page of a job in a browser: seen, changed, undone, folded, nested, made; nothing leaves.
+
+Usage: check_serve.py PROGRAM FOLDER [PICTURES]: FOLDER holds cart.toml of tests/all/page/desk.rs;
+with a third argument, screenshots are put there.
+"""
+
+import filecmp
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+from browser import ARGUMENTS, browser_path, contrast
+from playwright.sync_api import sync_playwright
+
+passed, failed = 0, []
+
+# Least height of what is touched on a telephone, px: WCAG 2.2, success criterion 2.5.5.
+TOUCH = 44
+# Least contrast of text: WCAG 2.2, success criterion 1.4.3.
+CONTRAST = 4.5
+
+NAMELESS = """() => [...document.querySelectorAll("a, button, input, select, textarea, [role=group], [role=img], nav, aside, article")]
+  .filter(e => e.checkVisibility())
+  .filter(e => {
+    const own = e.getAttribute("aria-label") || e.textContent.trim() || (e.labels && [...e.labels].map(l => l.textContent).join(""));
+    return !(own && own.trim());
+  }).map(e => e.outerHTML.slice(0, 120))"""
+
+LOW = """() => [...document.querySelectorAll("button, a, input, select, summary")]
+  .filter(e => e.checkVisibility() && !e.matches(".skip, .changing a, .general a, [type=range]"))
+  .map(e => [e.outerHTML.slice(0, 90), Math.round(e.getBoundingClientRect().height)])
+  .filter(([, h]) => h > 0 && h < %d)""" % TOUCH
+
+COLOURS = """() => {
+  const found = [];
+  for (const element of document.querySelectorAll("body *")) {
+    const words = [...element.childNodes].some(n => n.nodeType === 3 && n.textContent.trim());
+    if (!words || element.closest("svg, option, .flat") || !element.checkVisibility() || element.disabled) continue;
+    let under = element;
+    while (under && getComputedStyle(under).backgroundColor === "rgba(0, 0, 0, 0)") under = under.parentElement;
+    const ground = under ? getComputedStyle(under).backgroundColor : "rgb(255, 255, 255)";
+    found.push([element.tagName + "." + element.className, getComputedStyle(element).color, ground]);
+  }
+  return found;
+}"""
+
+
+def check(fact, words):
+    global passed
+    if fact:
+        passed += 1
+    else:
+        failed.append(words)
+
+
+class Page:
+    """A browser's page on a job."""
+
+    def __init__(self, browser, address, width, height, **how):
+        self.context = browser.new_context(viewport={"width": width, "height": height}, **how)
+        self.page = self.context.new_page()
+        self.page.set_default_timeout(60000)
+        self.asked, self.said = [], []
+        self.page.on("request", lambda r: self.asked.append(r.url))
+        self.page.on("console", lambda m: self.said.append(m.text) if m.type in ("error", "warning") else None)
+        self.page.on("pageerror", lambda e: self.said.append(str(e)))
+        self.page.goto(address)
+        self.page.wait_for_selector("html[data-ready]")
+
+    def go(self, name):
+        self.page.evaluate("name => { location.hash = name }", name)
+
+    def part(self, name):
+        self.go(f"#/part/{name}")
+        self.page.wait_for_selector(f".phead h2:text-is('{name}')")
+        self.page.wait_for_selector(".cell #field-quantity")
+
+    def until(self, what, fact):
+        """Waits until something is so; the page allows no text to be run within it."""
+        for _ in range(1200):
+            if self.page.evaluate(fact):
+                return check(True, what)
+            time.sleep(0.05)
+        check(False, f"{what}: never")
+
+    def field(self, key):
+        return self.page.locator(f"#field-{key}")
+
+    def cell(self, key):
+        return self.page.locator(f"[data-cell={key}]")
+
+    def clean(self, what):
+        bad = [words for words in self.said if "422" not in words and "409" not in words]
+        check(not bad, f"{what}: the browser says {bad}")
+        check(not self.page.evaluate(NAMELESS), f"{what}: without a name {self.page.evaluate(NAMELESS)}")
+        over = self.page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        check(over <= 0, f"{what}: {over} px stand out of the page")
+        for name, ink, ground in self.page.evaluate(COLOURS):
+            if contrast(ink, ground) < CONTRAST:
+                failed.append(f"{what}: {name} has a contrast of {contrast(ink, ground):.1f} to 1")
+                break
+        else:
+            check(True, "")
+
+
+class Job:
+    """The program and its job."""
+
+    def __init__(self, program, folder):
+        self.path, self.folder, self.program = folder / "cart.toml", folder, program
+        # What changes is told against what was made last.
+        make = [program, "make", "cart.toml", "--effort", "0"]
+        subprocess.run(make, cwd=folder, check=True, capture_output=True)
+        self.run = subprocess.Popen([program, "page", "cart.toml"], cwd=folder, stdout=subprocess.PIPE, text=True)
+        self.address = self.run.stdout.readline().strip()
+        self.home = self.address.split("/?")[0]
+
+    def text(self):
+        return self.path.read_text()
+
+    def until(self, fact, words):
+        """Waits until something is in the file."""
+        for _ in range(1200):
+            if fact(self.text()):
+                return check(True, words)
+            time.sleep(0.05)
+        check(False, f"{words}: {self.text()}")
+
+
+def add_and_make(job, page):
+    """A tab is added, changed, and everything is made as `make` makes it."""
+    page.go("#/new")
+    page.page.click(".recipes button:has(b:text-is('tab'))")
+    page.page.wait_for_selector(".phead h2:text-is('tab')")
+    page.page.wait_for_selector(".flat svg")
+    job.until(lambda text: 'name     = "tab"' in text, "the new part is in the file")
+    page.clean("a new part")
+    page.go("#/sheets")
+    page.page.wait_for_selector(".nest .piece")
+    check(page.page.locator(".stage .piece").count() >= 4, "pieces lie on the sheet")
+    page.page.click(".search button")
+    page.page.wait_for_selector(".search button", state="hidden")
+    check("search is done" in page.page.inner_text(".search .lead"), "the search has an end")
+    page.clean("sheets")
+    page.go("#/order")
+    shutil.copytree(job.folder / "out/cart", job.folder / "before")
+    page.page.click("button.main")
+    page.page.wait_for_selector(".made .big")
+    check("out/cart" in page.page.inner_text(".made"), "it says where the files are")
+    own, apart = job.folder / "out/cart", job.folder / "page"
+    own.rename(apart)
+    (job.folder / "before").rename(own)
+    subprocess.run([job.program, "make", "cart.toml"], cwd=job.folder, check=True, capture_output=True)
+    names = lambda of: sorted(str(p.relative_to(of)) for p in of.rglob("*") if p.is_file())
+    check(names(own) == names(apart) and len(names(own)) > 20, "the same files")
+    differ = [n for n in names(own) if not filecmp.cmp(own / n, apart / n, shallow=False)]
+    check(not differ, f"byte for byte: {differ}")
+    page.clean("order")
+
+
+def change(job, page):
+    """A bolt, a comma, a bad unit, undo, what else changes."""
+    page.part("ear")
+    before = page.page.inner_html(".flat")
+    page.field("bolt").select_option("M10")
+    job.until(lambda text: 'bolt = "M10"' in text, "the bolt is in the file")
+    for _ in range(400):
+        if page.page.inner_html(".flat") != before:
+            break
+        time.sleep(0.05)
+    check("11" in page.page.text_content(".flat svg"), "the hole of M10 is 11 mm")
+    page.until("what changes is listed", "document.querySelectorAll('.side .changing li').length > 0")
+    said = page.page.inner_text(".side .changing")
+    check("remake" in said and "M10" in said, f"what changes names part and bolts: {said}")
+    reach = page.field("reach")
+    for typed, wanted, button in [("33,5 mm", "comma", "Use 33.5 mm"), ("33 mmm", "mmm", None)]:
+        reach.fill(typed)
+        page.page.wait_for_selector("[data-cell=reach].wrong .finding")
+        said = page.cell("reach").inner_text()
+        check(wanted in said and "stop" in said, f"{typed}: {said}")
+        check(typed not in job.text(), f"{typed} is only tried")
+        if button:
+            page.page.click(f"[data-cell=reach] button:text-is('{button}')")
+            job.until(lambda text: "33.5 mm" in text, "the value that is offered is taken")
+            check(page.page.evaluate("document.activeElement.dataset.key") == "reach", "the field has the hand again")
+    reach.press("Escape")
+    reach.fill("34")
+    reach.press("Enter")
+    job.until(lambda text: 'reach = "34 mm"' in text, "a missing unit is added")
+    check(page.page.evaluate("document.activeElement.dataset.key") == "foot", "Enter goes to the next field")
+    check("reach" in page.page.inner_text("#undo"), "undo says what it undoes")
+    page.page.click("#undo")
+    job.until(lambda text: 'reach = "33.5 mm"' in text, "undone")
+    page.page.keyboard.press("Control+z")
+    page.page.keyboard.press("Control+z")
+    job.until(lambda text: 'bolt = "M8"' in text and 'reach = "30 mm"' in text, "undone by key")
+    check("# pairs" in job.text() and "# ours" in job.text(), "comments are kept")
+
+
+def outside(job, page, other):
+    """The file is changed by an editor while two windows are open."""
+    page.part("ear")
+    other.part("ear")
+    text = job.text().replace('foot = "40 mm"', 'foot = "44 mm"')
+    aside = job.folder / "aside"
+    aside.write_text(text)
+    aside.rename(job.path)
+    for window in (page, other):
+        window.until("an outside edit is shown", "document.querySelector('#field-foot').value === '44 mm'")
+        check("44 mm" in window.page.inner_text("#said"), "what was changed outside is told")
+    page.field("foot").fill("46 mm")
+    page.field("foot").press("Enter")
+    other.until("the other window shows it", "document.querySelector('#field-foot').value === '46 mm'")
+    check('foot = "46 mm"' in job.text(), "two windows agree")
+    other.page.click("#undo")
+    page.until("one window undoes what the other did", "document.querySelector('#field-foot').value === '44 mm'")
+
+
+def fold(page):
+    """A box is turned and folded."""
+    page.part("box")
+    page.page.wait_for_selector(".turn[data-drawn]")
+    made = lambda n: f"document.querySelector('.turn').getAttribute('aria-label').includes('{n} of 4')"
+    page.until("all bends are made", made(4))
+    shot = lambda: page.page.evaluate("document.querySelector('.turn canvas').toDataURL()")
+    first = shot()
+    box = page.page.locator(".turn").bounding_box()
+    page.page.mouse.move(box["x"] + 100, box["y"] + 100)
+    page.page.mouse.down()
+    page.page.mouse.move(box["x"] + 160, box["y"] + 120, steps=4)
+    page.page.mouse.up()
+    page.page.wait_for_timeout(120)
+    check(shot() != first, "dragging turns it")
+    page.page.focus(".turn")
+    page.page.keyboard.press("0")
+    page.page.wait_for_timeout(120)
+    check(shot() == first, "0 sets it back")
+    page.page.keyboard.press("ArrowLeft")
+    page.page.wait_for_timeout(120)
+    check(shot() != first, "an arrow turns it")
+    for left in (3, 2):
+        page.page.keyboard.press("PageUp")
+        page.until("a key steps back", made(left))
+    page.page.click(".steps button:text-is('flat')")
+    page.until("it lies flat", made(0))
+    check("Scribe all bend lines" in page.page.inner_text(".stepwords"), "what comes first is said")
+    page.page.focus("input[type=range]")
+    page.page.keyboard.press("End")
+    page.until("it is folded", made(4))
+    check("°" in page.page.inner_text(".stepwords"), "the last step says its angle")
+    page.clean("a box")
+
+
+def keyboard(page):
+    """By keys alone from the top of the page to a field."""
+    page.part("lug")
+    page.page.evaluate("document.activeElement.blur()")
+    page.page.keyboard.press("/")
+    check(page.page.evaluate("document.activeElement.id") == "find", "/ finds")
+    page.page.keyboard.type("box")
+    check(page.page.locator(".rows a").count() == 1, "what is sought is found")
+    seen = []
+    for _ in range(40):
+        page.page.keyboard.press("Tab")
+        now = page.page.evaluate("document.activeElement.dataset.key || document.activeElement.className || document.activeElement.tagName")
+        seen.append(now)
+        if now == "bolt":
+            break
+    check("turn" in seen and "quantity" in seen and seen[-1] == "bolt", f"Tab comes by all: {seen}")
+    page.page.fill("#find", "")
+
+
+def broken(job, page):
+    """A job that cannot be read opens as text, and is mended there."""
+    good = job.text()
+    job.path.write_text(good.replace("[[part]]", "[[part]", 1))
+    page.page.wait_for_selector("textarea")
+    check("cannot be read" in page.page.inner_text("main"), "it says so")
+    page.page.click("button:has-text('Line ')")
+    page.page.fill("textarea", good)
+    page.page.click("button.main")
+    page.page.wait_for_selector(".rows a")
+    check(job.text() == good, "it is mended")
+
+
+def pictures(page, folder, names, kind):
+    for address, name in names:
+        page.go(address)
+        page.page.wait_for_timeout(900)
+        page.page.screenshot(path=str(folder / f"{name}-{kind}.png"), full_page=True)
+
+
+def main():
+    job = Job(sys.argv[1], Path(sys.argv[2]))
+    try:
+        shots = Path(sys.argv[3]) if len(sys.argv) > 3 else None
+        with sync_playwright() as tools:
+            browser = tools.chromium.launch(executable_path=browser_path(), args=ARGUMENTS)
+            looked_at(job, browser, shots)
+            browser.close()
+    finally:
+        job.run.kill()
+        job.run.wait()
+
+
+def looked_at(job, browser, shots):
+    page = Page(browser, job.address, 1400, 980)
+    check(page.page.url.startswith(job.home) and "key" not in page.page.url, "the key is not in the address")
+    check(page.page.locator(".rows a").count() == 3, "all parts are listed")
+    page.clean("the first view")
+    other = Page(browser, job.address, 1100, 900, color_scheme="dark")
+    change(job, page)
+    outside(job, page, other)
+    other.clean("on dark paper")
+    fold(page)
+    keyboard(page)
+    add_and_make(job, page)
+    broken(job, page)
+    phone = Page(browser, job.address, 390, 844, has_touch=True)
+    for address in ("#/parts", "#/part/box", "#/part/ear", "#/sheets", "#/order", "#/new"):
+        phone.go(address)
+        phone.page.wait_for_timeout(400)
+        phone.clean(f"{address} on a telephone")
+        low = phone.page.evaluate(LOW)
+        check(not low, f"{address}: too low to touch {low}")
+    if shots:
+        views = [("#/part/box", "box"), ("#/part/ear", "ear"), ("#/sheets", "sheets"), ("#/order", "order")]
+        views += [("#/new", "new"), ("#/text", "text"), ("#/parts", "parts")]
+        for window, kind in ((page, "light"), (other, "dark"), (phone, "phone")):
+            pictures(window, shots, views, kind)
+    for window in (page, other, phone):
+        left = [url for url in window.asked if not url.startswith(job.home)]
+        check(not left, f"requests leave the machine: {left}")
+        check(len(window.asked) > 10, "something was asked for")
+
+
+main()
+for words in failed[:40]:
+    print(words, file=sys.stderr)
+print(f"{passed} facts checked, {len(failed)} wrong")
+sys.exit(1 if failed else 0)
