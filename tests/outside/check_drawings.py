@@ -100,7 +100,7 @@ def check_paper(tally, path, part):
     for note in NOTES + [CAUTION, part["material"]]:
         tally.check(note in words, path.name, f"does not say {note!r}")
     for bend in part["bends"]:
-        tally.check(bend["name"] in words, path.name, f"bend {bend['name']} is not in it")
+        tally.check(bend["name"].replace("_", " ") in words, path.name, f"bend {bend['name']} is not in it")
     for i, page in enumerate(document):
         where = f"{path.name} page {i + 1}"
         tally.check(is_a_format(size_of(page)), where, f"is {size_of(page)}")

@@ -66,11 +66,8 @@ pub(super) struct Shape {
 
 /// What defines an outline.
 pub(super) fn of(outline: &Outline) -> Shape {
-    if let Some((centre, radius)) = outline.circle() {
-        let keys = vec![Key { at: centre, axes: [true, true], centre: true }];
-        let edges = outline.edges().take(1);
-        let rounds = edges.map(|edge| Round { edge, radius, full: true }).collect();
-        return Shape { keys, rounds, ..Shape::default() };
+    if let Some(circle) = circle(outline) {
+        return circle;
     }
     // Where sides would meet far out of the part no one measures.
     let around = outline.bounds().grown(SAME);
@@ -118,16 +115,29 @@ pub(super) fn of(outline: &Outline) -> Shape {
             shape.keys.push(Key::corner(edge.to));
         }
     }
-    if shape.curves.len() > 1 && in_curve[0] && in_curve[count - 1] {
-        // One goes on over the first corner of the outline.
-        let first = shape.curves.remove(0);
-        shape.curves.last_mut().into_iter().for_each(|last| last.extend_from_slice(&first));
-    }
+    join_over_first(&mut shape.curves, &in_curve);
     if in_curve.iter().all(|is| *is) {
         shape.keys.extend(extremes(outline));
     }
     shape.keys.extend(waists(&edges, &bare));
     shape
+}
+
+fn circle(outline: &Outline) -> Option<Shape> {
+    let (centre, radius) = outline.circle()?;
+    let keys = vec![Key { at: centre, axes: [true, true], centre: true }];
+    let edges = outline.edges().take(1);
+    let rounds = edges.map(|edge| Round { edge, radius, full: true }).collect();
+    Some(Shape { keys, rounds, ..Shape::default() })
+}
+
+/// A curve that goes on over the first corner of the outline is one.
+fn join_over_first(curves: &mut Vec<Vec<Edge>>, in_curve: &[bool]) {
+    let goes_on = in_curve.first() == Some(&true) && in_curve.last() == Some(&true);
+    if curves.len() > 1 && goes_on {
+        let first = curves.remove(0);
+        curves.last_mut().into_iter().for_each(|last| last.extend_from_slice(&first));
+    }
 }
 
 fn is_at(at: &Point, key: &Key) -> bool {

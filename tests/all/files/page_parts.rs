@@ -143,7 +143,7 @@ fn a_seam_is_as_long_as_its_metal_and_names_its_face() {
     let page = file(&made, "report.html");
     let welds = words(between(card(&page, "own"), "<h4>Welds</h4>", "</ul>"));
     assert!(
-        welds.contains("base.front: 36 mm, leg 4 mm, one side, which one is not given"),
+        welds.contains("front of base: 36 mm, leg 4 mm, one side, which one is not given"),
         "{welds}"
     );
     assert!(welds.contains("left.front: 50 mm, leg 4 mm, both sides"), "{welds}");

@@ -110,7 +110,7 @@ fn holes_are_told_as_they_are_cut_and_as_they_are_finished() {
         ["assembled", "pilot Ø5 mm", "drill Ø11 mm after assembly"],
     ];
     assert_eq!(rows, wanted.map(|row| row.map(str::to_owned)));
-    let drawn = words(&made, "drawings/own.svg");
+    let drawn = words(&made, "drawings/own.svg").replace('\n', " ");
     for words in ["(tap drill Ø8.5)", "tap M10×1.5 through", "drill undersize, ream Ø10"] {
         assert!(drawn.contains(words), "{words}: {drawn}");
     }

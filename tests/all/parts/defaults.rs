@@ -79,7 +79,12 @@ fn offers(tables: &Tables) -> Vec<(&'static str, BTreeMap<String, String>)> {
     let one = |key: &str, value: String| BTreeMap::from([(key.to_owned(), value)]);
     for (input, table, recipes) in ROWS {
         for recipe in *recipes {
-            offers.extend(names(tables, table).into_iter().map(|name| (*recipe, one(input, name))));
+            // Flush heads come in some sizes only.
+            let takes = |name: &String| {
+                *recipe != "cover-plate" || tables.row("screw-head", name).is_some()
+            };
+            let rows = names(tables, table).into_iter().filter(takes);
+            offers.extend(rows.map(|name| (*recipe, one(input, name))));
         }
     }
     for line in [4, 6, 8, 10, 12, 16, 20, 25] {

@@ -183,6 +183,7 @@ fn unfolded(name: &str, text: &str, given: &str, sheet: [f64; 2], method: Method
         ("part_thickness", none()),
         ("min_web", none()),
         ("coating", none()),
+        ("size_step", Value::length(1.0)),
     ]
     .into();
     let params = recipe::resolve(&recipe, &given, here, &surroundings, &tables).unwrap();

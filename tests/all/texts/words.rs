@@ -434,6 +434,10 @@ fn found_at(row: &Renamed) -> Vec<Finding> {
         "cutouts" => in_job(&job_with(&format!("cutouts = {{ {key} }}"), "", "", "")),
         "sheet" => in_job(&job_with("", &key, "", "")),
         "part" => in_job(&job_with("", "", &key, "")),
+        "direction" => {
+            let load = "[[load]]\nname = \"l\"\npart = \"tab\"\nforce = \"1 kN\"\nhole = \"eye\"";
+            in_job(&job_with("", "", "", &format!("{load}\ndirection = \"{}\"", row.old)))
+        }
         "obstacle" => {
             let near = format!("obstacles = [ {{ name = \"a\", {key} }} ]");
             in_job(&job_with("", "", &near, ""))
