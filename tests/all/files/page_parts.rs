@@ -146,7 +146,7 @@ fn a_seam_is_as_long_as_its_metal_and_names_its_face() {
         welds.contains("front of base: 36 mm, leg 4 mm, one side, which one is not given"),
         "{welds}"
     );
-    assert!(welds.contains("left.front: 50 mm, leg 4 mm, both sides"), "{welds}");
+    assert!(welds.contains("front of left: 50 mm, leg 4 mm, both sides"), "{welds}");
 }
 
 #[test]
