@@ -37,6 +37,9 @@ const DUST: f64 = 1e-4;
 /// Points nearer to an edge than this, in mm, are no witnesses of either side.
 const BESIDE: f64 = 0.01;
 
+/// Shapes nearer than this, in mm, may have an edge in common: its two ends were rounded.
+const ROUNDED: f64 = 1e-6;
+
 /// Outlines of metal, and outlines of gaps in it.
 type Pieces = (Vec<Outline>, Vec<Outline>);
 
@@ -45,7 +48,7 @@ type Pieces = (Vec<Outline>, Vec<Outline>);
 /// # Errors
 /// When the shapes touch too finely for the answer to be sure.
 pub fn unite(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
-    if a.bounds().distance(&b.bounds()) > 0.0 {
+    if are_apart(a, b) {
         return Ok((vec![a.clone(), b.clone()], Vec::new()));
     }
     combine(a, b, BooleanOp::Or)
@@ -56,7 +59,7 @@ pub fn unite(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
 /// # Errors
 /// When the shapes touch too finely for the answer to be sure.
 pub fn cut(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
-    if a.bounds().distance(&b.bounds()) > 0.0 {
+    if are_apart(a, b) {
         return Ok((vec![a.clone()], Vec::new()));
     }
     combine(a, b, BooleanOp::Not)
@@ -67,10 +70,15 @@ pub fn cut(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
 /// # Errors
 /// When the shapes touch too finely for the answer to be sure.
 pub(super) fn common(a: &Outline, b: &Outline) -> Result<Pieces, BooleanError> {
-    if a.bounds().distance(&b.bounds()) > 0.0 {
+    if are_apart(a, b) {
         return Ok((Vec::new(), Vec::new()));
     }
     combine(a, b, BooleanOp::And)
+}
+
+/// Whether two shapes have nothing in common, as far as the rectangles round them tell.
+fn are_apart(a: &Outline, b: &Outline) -> bool {
+    a.bounds().distance(&b.bounds()) > ROUNDED
 }
 
 fn combine(a: &Outline, b: &Outline, wanted: BooleanOp) -> Result<Pieces, BooleanError> {

@@ -312,6 +312,24 @@ mod tests {
         assert!(!opened.contains(Point::ZERO) && opened.contains(Point::new(-20.0, 0.0)));
     }
 
+    /// The sizes of a drawing are seldom whole in binary: the edge in common is so only up to rounding.
+    #[test]
+    fn plates_side_by_side_with_an_edge_in_common_are_one() {
+        for i in 0..400 {
+            let (at, wide, next) =
+                (0.1 * f64::from(i), 48.3 + 0.7 * f64::from(i % 9), 120.0 + 1.1 * f64::from(i % 7));
+            let half = |from: f64, wide: f64| {
+                rectangle(Point::new(from + wide / 2.0, at), wide, 80.0, 0.0)
+            };
+            let (left, right) = (half(at, wide).unwrap(), half(at + wide, next).unwrap());
+            let both = Region::solid(left).with(&right).unwrap_or_else(|e| panic!("{i}: {e}"));
+            assert!(
+                (both.area() - 80.0 * (wide + next)).abs() < 1e-6 && both.holes().is_empty(),
+                "{i}"
+            );
+        }
+    }
+
     #[test]
     fn what_cannot_be_is_refused() {
         let through = rectangle(Point::ZERO, 4.0, 100.0, 0.0).unwrap();

@@ -83,6 +83,7 @@ Commands:
   pack       Pack a job with everything it needs into one archive, for `make` to make it again
   as-built   Find out why made parts came out as they did, from what was measured; write nothing
   drawing    Draw one part of a job, without nesting
+  page       Show a job on a page in the browser, to be changed, nested and made there
   part       Make the flat of one part
   calibrate  Make a test strip to bend, or work out a row of the shop file from measured strips
   recipes    List the recipes, or the inputs of one
