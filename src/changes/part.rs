@@ -329,7 +329,7 @@ mod tests {
 
     /// A sink, a thread or a mark that is there already does not go away by cutting a hole larger.
     #[test]
-    fn only_what_as_it_was_larger_and_finished_further_can_be_reworked() {
+    fn only_what_is_cut_larger_and_finished_further_can_be_reworked() {
         let can = |was: &PartState, now: &PartState| {
             let change = of(was, now);
             assert_eq!(change.verdict, Verdict::CutAgain);

@@ -1,6 +1,8 @@
 //! Parts that are cut alike, or so nearly that nobody tells them apart by eye.
 
+use crate::changes;
 use crate::flat::to_origin;
+use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::job::Job;
 use crate::paper::figure_text;
@@ -10,9 +12,6 @@ use crate::solve::Solved;
 const ALIKE: f64 = 5e-3;
 /// Flats no farther apart than this are not told apart in a bin, mm. Our choice.
 const NEARLY: f64 = 0.5;
-
-/// Places that are compared along each edge.
-const PLACES: [f64; 4] = [0.0, 0.25, 0.5, 0.75];
 
 /// Which other parts of the job are cut as this one is, or nearly so.
 pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
@@ -55,8 +54,10 @@ fn apart(job: &Job, one: &Solved, other: &Solved) -> Option<f64> {
     if first.len() != second.len() || !first.iter().zip(&second).all(is_like) {
         return None;
     }
-    let off = first.iter().zip(&second).flat_map(|(a, b)| {
-        a.edges().flat_map(|edge| PLACES.map(|t| edge.point_at(t))).map(|p| b.distance(p))
-    });
+    let edges = |outline: &Outline| outline.edges().collect::<Vec<Edge>>();
+    let off = first
+        .iter()
+        .zip(&second)
+        .map(|(a, b)| changes::apart(&edges(a), &edges(b)).map_or(0.0, |(distance, _)| distance));
     Some(off.fold(0.0, f64::max)).filter(|off| *off <= NEARLY)
 }

@@ -72,7 +72,7 @@ pub(super) fn places(
             let inset = values.length(inset)?;
             let b = blank.bounds();
             let (x, y) = (b.width() / 2.0 - inset, b.height() / 2.0 - inset);
-            // In rows from below, as a grid counts.
+            // In rows from the bottom, as a grid counts.
             let corners = [(-x, -y), (x, -y), (-x, y), (x, y)];
             corners.iter().map(|c| Place::rotated(rotate, b.centre() + *c)).collect()
         }

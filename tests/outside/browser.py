@@ -8,6 +8,22 @@ import sys
 # Without a user of its own it may not shut itself in.
 ARGUMENTS = ["--no-sandbox"] if os.geteuid() == 0 else []
 
+# Ink and ground of every element that has words of its own, but those within some others and, where only
+# what is shown counts, those that are not or that are off.
+COLOURS = """([others, shown]) => {
+  const found = [];
+  for (const element of document.querySelectorAll("body *")) {
+    const words = [...element.childNodes].some(n => n.nodeType === 3 && n.textContent.trim());
+    if (!words || element.closest(others)) continue;
+    if (shown && (!element.checkVisibility() || element.disabled)) continue;
+    let under = element;
+    while (under && getComputedStyle(under).backgroundColor === "rgba(0, 0, 0, 0)") under = under.parentElement;
+    const ground = under ? getComputedStyle(under).backgroundColor : "rgb(255, 255, 255)";
+    found.push([element.tagName + "." + element.className, getComputedStyle(element).color, ground]);
+  }
+  return found;
+}"""
+
 
 def browser_path():
     for name in ["chromium", "chromium-browser", "google-chrome"]:

@@ -7,7 +7,7 @@ import re
 import sys
 from pathlib import Path
 
-from browser import ARGUMENTS, browser_path, contrast, luminance
+from browser import ARGUMENTS, COLOURS, browser_path, contrast, luminance
 from playwright.sync_api import sync_playwright
 
 passed, failed = 0, []
@@ -23,20 +23,6 @@ WIDTHS = [360, 390, 640, 768, 900, 1100, 1400, 1920]
 TOUCH = 44
 
 LANDMARKS = {"banner": "header", "main": "main", "contentinfo": "footer"}
-
-# Ground and text of every element that has words of its own.
-COLOURS = """() => {
-  const found = [];
-  for (const element of document.querySelectorAll("body *")) {
-    const words = [...element.childNodes].some(n => n.nodeType === 3 && n.textContent.trim());
-    if (!words || element.closest("svg, script")) continue;
-    let under = element;
-    while (under && getComputedStyle(under).backgroundColor === "rgba(0, 0, 0, 0)") under = under.parentElement;
-    const ground = under ? getComputedStyle(under).backgroundColor : "rgb(255, 255, 255)";
-    found.push([element.tagName + "." + element.className, getComputedStyle(element).color, ground]);
-  }
-  return found;
-}"""
 
 # Words and lines of drawings, and the grounds they may stand on: paper, metal, what is lit.
 DRAWN = """() => {
@@ -152,7 +138,7 @@ def keyboard(page, name):
 
 
 def colours(page, name, scheme):
-    found = page.evaluate(COLOURS)
+    found = page.evaluate(COLOURS, ["svg, script", False])
     fact(len(found) > 20, f"{name}: only {len(found)} pieces of text")
     for tag, text, ground in found:
         ratio = contrast(text, ground)

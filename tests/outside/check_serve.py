@@ -11,7 +11,7 @@ import sys
 import time
 from pathlib import Path
 
-from browser import ARGUMENTS, browser_path, contrast
+from browser import ARGUMENTS, COLOURS, browser_path, contrast
 from playwright.sync_api import sync_playwright
 
 passed, failed = 0, []
@@ -32,19 +32,6 @@ LOW = """() => [...document.querySelectorAll("button, a, input, select, summary"
   .filter(e => e.checkVisibility() && !e.matches(".skip, .changing a, .general a, [type=range]"))
   .map(e => [e.outerHTML.slice(0, 90), Math.round(e.getBoundingClientRect().height)])
   .filter(([, h]) => h > 0 && h < %d)""" % TOUCH
-
-COLOURS = """() => {
-  const found = [];
-  for (const element of document.querySelectorAll("body *")) {
-    const words = [...element.childNodes].some(n => n.nodeType === 3 && n.textContent.trim());
-    if (!words || element.closest("svg, option, .flat") || !element.checkVisibility() || element.disabled) continue;
-    let under = element;
-    while (under && getComputedStyle(under).backgroundColor === "rgba(0, 0, 0, 0)") under = under.parentElement;
-    const ground = under ? getComputedStyle(under).backgroundColor : "rgb(255, 255, 255)";
-    found.push([element.tagName + "." + element.className, getComputedStyle(element).color, ground]);
-  }
-  return found;
-}"""
 
 
 def check(fact, words):
@@ -97,7 +84,7 @@ class Page:
         check(not self.page.evaluate(NAMELESS), f"{what}: without a name {self.page.evaluate(NAMELESS)}")
         over = self.page.evaluate("document.documentElement.scrollWidth - innerWidth")
         check(over <= 0, f"{what}: {over} px stand out of the page")
-        for name, ink, ground in self.page.evaluate(COLOURS):
+        for name, ink, ground in self.page.evaluate(COLOURS, ["svg, option, .flat", True]):
             if contrast(ink, ground) < CONTRAST:
                 failed.append(f"{what}: {name} has a contrast of {contrast(ink, ground):.1f} to 1")
                 break

@@ -315,6 +315,20 @@ mod tests {
     use super::*;
     use crate::cli::book::schema;
 
+    /// A sheet of steel that the job neither took from the book nor knows the price of.
+    fn sheet([length, width]: [f64; 2], remnant: [f64; 2]) -> CutSheet {
+        CutSheet {
+            name: "S235-4-mm-01".into(),
+            material: "S235".into(),
+            thickness: 4.0,
+            size: [length, width],
+            area: length * width,
+            book: None,
+            remnant: Some(remnant),
+            cost: None,
+        }
+    }
+
     #[test]
     fn a_remnant_is_never_booked_larger_than_it_is() {
         let book = Connection::open_in_memory().unwrap();
@@ -322,16 +336,7 @@ mod tests {
         for mm in
             [310.2, 449.999_999_9, 450.000_4, 23.999 * 25.4, 0.1 + 0.2, 12.34 * 25.4, 1e4 / 3.0]
         {
-            let sheet = CutSheet {
-                name: "S235-4-mm-01".into(),
-                material: "S235".into(),
-                thickness: 4.0,
-                size: [2e4, 2e4],
-                area: 4e8,
-                book: None,
-                remnant: Some([mm, 2.0 * mm]),
-                cost: None,
-            };
+            let sheet = sheet([2e4, 2e4], [mm, 2.0 * mm]);
             let booked = remnant(&book, &sheet, None, "cart").unwrap().unwrap();
             assert_eq!((booked.price, booked.currency.as_str()), (None, ""));
             for (booked, is) in booked.corners.size().into_iter().zip([mm, 2.0 * mm]) {
@@ -343,16 +348,7 @@ mod tests {
     /// The share of a remnant is by area; that of a remnant of a remnant is of its own price.
     #[test]
     fn a_remnant_carries_its_share_of_what_its_sheet_cost() {
-        let sheet = CutSheet {
-            name: "S235-4-mm-01".into(),
-            material: "S235".into(),
-            thickness: 4.0,
-            size: [1000.0, 500.0],
-            area: 500_000.0,
-            book: None,
-            remnant: Some([400.0, 500.0]),
-            cost: Some(42.0),
-        };
+        let sheet = CutSheet { cost: Some(42.0), ..sheet([1000.0, 500.0], [400.0, 500.0]) };
         let of_job = price(&sheet, None, "EUR");
         assert_eq!(of_job, Some((42.0, "EUR")));
         let book = Connection::open_in_memory().unwrap();

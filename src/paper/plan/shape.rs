@@ -93,9 +93,9 @@ pub(super) fn of(outline: &Outline) -> Shape {
                     |at: &Point| lines && tangent == [true, true] && inside(at) && !as_others;
                 match corner(edge).filter(is_corner) {
                     Some(corner) => shape.keys.push(Key::corner(corner)),
-                    // One whose centre is out of the part follows from its neighbours.
                     // What is more than half a circle has one centre, in however many arcs.
                     None if shape.keys.iter().any(|key| is_at(&arc.centre, key)) => {}
+                    // One whose centre is out of the part follows from its neighbours.
                     None if tangent == [true, true] && inside(&arc.centre) => {
                         let axes = centred(edge, arc.sweep);
                         shape.keys.push(Key { at: arc.centre, axes, centre: true });

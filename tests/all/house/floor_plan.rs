@@ -123,7 +123,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "shop", "part", "flat",
             "fold", "solid", "sequence", "strength", "fit", "route", "write", "view", "paper",
-            "job", "solve", "place", "bill", "draw", "report",
+            "job", "solve", "place", "bill", "draw", "changes", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "entry", "write", "history", "job", "solve", "draw"]),
