@@ -22,6 +22,7 @@ use platewright::paper::Words;
 use platewright::solve;
 use platewright::solve::Solved;
 use platewright::table::Tables;
+use rayon::prelude::*;
 use std::sync::LazyLock;
 
 const DEMO: &str = include_str!("../../../parts/jobs/vineyard-cart.toml");
@@ -115,8 +116,8 @@ fn plate(width: &str, height: &str) -> String {
 }
 
 fn all_drawings() -> Vec<(String, Pages)> {
-    let demo = solve(DEMO, "");
-    let inches = solve(&DEMO.replacen("\"mm\"", "\"in\"", 1), "");
+    let in_inches = DEMO.replacen("\"mm\"", "\"in\"", 1);
+    let (demo, inches) = rayon::join(|| solve(DEMO, ""), || solve(&in_inches, ""));
     let rows = solve(ROWS, include_str!("../../data/trade/skid-plate.toml"));
     let jig = solve(ROWS, include_str!("../../data/trade/drill-jig.toml"));
     let long = solve(ROWS, &plate("900 mm", "140 mm"));
@@ -135,13 +136,12 @@ fn all_drawings() -> Vec<(String, Pages)> {
         ("rows of holes", &rows, Format::A4),
         ("holes on a circle", &jig, Format::A4),
     ];
-    let of = |(what, (job, all), format): (&str, &(Job, Vec<Solved>), Format)| {
-        let drawing = |one: &Solved| {
+    let drawings = jobs.into_par_iter().flat_map(|(what, (job, all), format)| {
+        all.par_iter().map(move |one| {
             (format!("{what}: {}", one.name), drawings::shop_drawing(job, all, one, format))
-        };
-        all.iter().map(drawing).collect::<Vec<_>>()
-    };
-    jobs.into_iter().flat_map(of).collect()
+        })
+    });
+    drawings.collect()
 }
 
 fn within(a: &Bounds, b: &Bounds) -> bool {
