@@ -46,6 +46,7 @@ pub use made::fold;
 pub use made::frames;
 pub use made::full;
 pub use made::gain;
+pub(crate) use made::moved;
 pub use over::Laid;
 pub use over::Over;
 pub use over::laid;

@@ -37,6 +37,7 @@ mod one_die;
 mod orientation;
 mod pieces;
 mod plan;
+mod prospect;
 mod ranking;
 mod refusal;
 mod room;
@@ -82,6 +83,7 @@ pub use step_section::StepSection;
 pub use stretch::From as GaugeFrom;
 pub use task::Metal;
 pub use task::Task;
+use trial::Trials;
 
 /// Most bends of one part that are put in order. Our choice: sets of bends are bits of a word.
 pub const MAX_BENDS: usize = 24;
@@ -98,32 +100,37 @@ pub fn find(task: &Task) -> Plan {
         let blocked = (0..count).map(|bend| (bend, Vec::new())).collect();
         return Plan { blocked, ..Plan::default() };
     }
-    let plan = one_die::over(task, ordered(task, None), &|v| ordered(task, Some(v)));
+    let known = (&Body::new(task.part, task.flat), &Trials::default());
+    let over = |only_v: Option<f64>| ordered(task, known, only_v);
+    let plan = one_die::over(task, over(None), &|v| over(Some(v)));
     Plan { handling: handling::all(task, &plan), ..plan }
 }
 
+/// The part as it is bent, and what came of trials so far.
+type Known<'a> = (&'a Body<'a>, &'a Trials);
+
 /// The order with its setups.
-fn ordered(task: &Task, only_v: Option<f64>) -> Plan {
+fn ordered(task: &Task, known: Known, only_v: Option<f64>) -> Plan {
     let count = task.part.bends.len();
     let is_formed = |bend: &usize| task.part.bends[*bend].bend.form() != Form::Bent;
     let (formed, bent): (Vec<usize>, Vec<usize>) = (0..count).partition(is_formed);
-    let first = planned(task, [&formed, &bent], false, only_v);
+    let first = planned(task, known, [&formed, &bent], (false, only_v));
     if formed.is_empty() || first.is_whole() {
         return first;
     }
-    let last = planned(task, [&formed, &bent], true, only_v);
+    let last = planned(task, known, [&formed, &bent], (true, only_v));
     if last.is_whole() { last } else { first }
 }
 
 /// The order of the bends that are made on brakes, before or after the others.
 fn planned(
     task: &Task,
+    known: Known,
     [formed, bent]: [&[usize]; 2],
-    formed_last: bool,
-    only_v: Option<f64>,
+    (formed_last, only_v): (bool, Option<f64>),
 ) -> Plan {
     let start = if formed_last { 0 } else { formed.iter().fold(0, |set, bend| set | 1 << bend) };
-    let mut search = Search::new(task, bent, start, only_v);
+    let mut search = Search::new((task, known), bent, start, only_v);
     let mut steps = Vec::with_capacity(bent.len());
     let whole = search.levels().into_iter().any(|level| search.run(level, &mut steps));
     let as_drawn = search.as_drawn(&steps);
@@ -157,7 +164,8 @@ struct Search<'a> {
     bent: &'a [usize],
     /// The bends that are made before, as bits.
     start: u32,
-    body: Body<'a>,
+    body: &'a Body<'a>,
+    trials: &'a Trials,
     /// The sections of the shop's tools.
     tools: tools::Sections,
     /// What is known of a bend after a set of others.
@@ -177,12 +185,18 @@ impl Tried {
 }
 
 impl<'a> Search<'a> {
-    fn new(task: &'a Task<'a>, bent: &'a [usize], start: u32, only_v: Option<f64>) -> Self {
+    fn new(
+        (task, (body, trials)): (&'a Task<'a>, Known<'a>),
+        bent: &'a [usize],
+        start: u32,
+        only_v: Option<f64>,
+    ) -> Self {
         Self {
             task,
             bent,
             start,
-            body: Body::new(task.part, task.flat),
+            body,
+            trials,
             tools: tools::Sections::of(task.shop, only_v),
             tried: HashMap::new(),
             dead: HashSet::new(),
@@ -207,7 +221,7 @@ impl<'a> Search<'a> {
             return Rc::clone(known);
         }
         let of = (bend, self.task.part.bends[bend].bend.angle());
-        let tried = Rc::new(Tried(trial::best(self.task, &self.body, &self.tools, made, of)));
+        let tried = Rc::new(Tried(trial::best(self.task, self.body, (&self.tools, self.trials), made, of)));
         self.tried.insert((made, bend), Rc::clone(&tried));
         tried
     }
@@ -245,8 +259,8 @@ impl<'a> Search<'a> {
         let made = if last { self.bent.iter().fold(0, |set, bend| set | 1 << bend) } else { 0 };
         let of = making::Making {
             task: self.task,
-            body: &self.body,
-            sections: &self.tools,
+            body: self.body,
+            sections: (&self.tools, self.trials),
             made,
             is_flat: bends.len() == 1 && !last,
         };

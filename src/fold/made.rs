@@ -29,9 +29,25 @@ pub fn fold(part: &Part, flat: &Flat, angles: &[Angle]) -> Folded {
 
 /// Where the faces of a part lie, and its bends, as [`fold`] makes them.
 pub fn frames(part: &Part, flat: &Flat, angles: &[Angle]) -> (Vec<Frame>, Vec<FoldedBend>) {
-    let mut frames = vec![Frame::default(); part.faces.len()];
+    let known = (vec![Frame::default(); part.faces.len()], Vec::new());
+    moved(part, flat, (&known, &|_| true), angles)
+}
+
+/// The same where some are known: by the number of a bend, `moves` says whether it or what it stands
+/// on lies elsewhere by now, or is made to another angle.
+pub(crate) fn moved(
+    part: &Part,
+    flat: &Flat,
+    ((known, strips), moves): (&(Vec<Frame>, Vec<FoldedBend>), &dyn Fn(usize) -> bool),
+    angles: &[Angle],
+) -> (Vec<Frame>, Vec<FoldedBend>) {
+    let mut frames = known.clone();
     let mut bends = Vec::with_capacity(part.bends.len());
     for (i, (bend, strip)) in part.bends.iter().zip(&flat.bends).enumerate() {
+        if !moves(i) {
+            bends.push(strips[i]);
+            continue;
+        }
         let angle = angles.get(i).copied().unwrap_or_else(|| bend.bend.angle());
         let folded = FoldedBend::new(i, &frames[bend.from], strip, bend.up, angle);
         let end = folded.frame_at(1.0);

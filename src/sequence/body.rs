@@ -15,6 +15,7 @@ use crate::num::Angle;
 use crate::part::Part;
 use crate::sequence::hull;
 use crate::sequence::refusal::Obstacle;
+use std::rc::Rc;
 
 /// How far the chords of a rounded corner may leave it, mm.
 const CHORD: f64 = 0.2;
@@ -54,8 +55,17 @@ pub(super) struct Pose {
     pub(super) angle: Angle,
     /// The bend under way.
     pub(super) bend: FoldedBend,
-    /// All the rest.
-    pub(super) blocks: Vec<Block>,
+    /// All the rest; what the bend under way does not carry is the same at every moment of it.
+    pub(super) blocks: Vec<Rc<Block>>,
+    /// Where the faces lie, and the bends.
+    frames: (Vec<Frame>, Vec<FoldedBend>),
+}
+
+impl Pose {
+    /// All blocks but those of the bend under way, in an order that is the same at every moment.
+    pub(super) fn all(&self) -> impl Iterator<Item = &Block> {
+        self.blocks.iter().map(Rc::as_ref)
+    }
 }
 
 impl<'a> Body<'a> {
@@ -68,35 +78,58 @@ impl<'a> Body<'a> {
 
     /// The part when a bend has been made to an angle, and those of a set before.
     pub(super) fn pose(&self, made: u32, bend: usize, angle: Angle) -> Pose {
-        let thickness = self.part.thickness;
         let angles = bend_angles(self.part, made, bend, angle);
-        let (frames, bends) = fold::frames(self.part, self.flat, &angles);
+        let frames = fold::frames(self.part, self.flat, &angles);
         let sides = self.sides(made, bend);
+        let blocks = self.blocks(&frames, &sides, bend, &|_, _| None);
+        Pose { angle, bend: frames.1[bend], blocks, frames }
+    }
+
+    /// Another moment of the bend of a pose: what the bend does not carry stays where it is.
+    pub(super) fn later(&self, pose: &Pose, (made, bend): (u32, usize), angle: Angle) -> Pose {
+        let angles = bend_angles(self.part, made, bend, angle);
+        let sides = self.sides(made, bend);
+        let moves = |i: usize| i == bend || sides.carried[self.part.bends[i].from];
+        let frames = fold::moved(self.part, self.flat, (&pose.frames, &moves), &angles);
+        let stays = |at: usize, carried: bool| (!carried).then(|| Rc::clone(&pose.blocks[at]));
+        let blocks = self.blocks(&frames, &sides, bend, &stays);
+        Pose { angle, bend: frames.1[bend], blocks, frames }
+    }
+
+    /// The blocks of a part; `stays` gives those that are known, by their number and whether the bend
+    /// under way carries them.
+    fn blocks(
+        &self,
+        (frames, bends): &(Vec<Frame>, Vec<FoldedBend>),
+        sides: &Sides,
+        bend: usize,
+        stays: &dyn Fn(usize, bool) -> Option<Rc<Block>>,
+    ) -> Vec<Rc<Block>> {
+        let thickness = self.part.thickness;
         let mut blocks = Vec::new();
         for (face, frame) in frames.iter().enumerate() {
+            let (carried, plate) = (sides.carried[face], sides.plate[face]);
             for piece in &self.faces[face] {
-                blocks.push(Block {
-                    what: Obstacle::Face(face),
-                    carried: sides.carried[face],
-                    plate: sides.plate[face],
-                    corners: prism(piece, frame, thickness),
-                });
+                let what = Obstacle::Face(face);
+                let corners = || prism(piece, frame, thickness);
+                let new = || Rc::new(Block { what, carried, plate, corners: corners() });
+                blocks.push(stays(blocks.len(), carried).unwrap_or_else(new));
             }
         }
         for other in bends.iter().filter(|other| other.bend != bend) {
             let ends = &self.part.bends[other.bend];
             let plate = sides.plate[ends.from] && sides.plate[ends.to];
-            let pieces = if plate { vec![strip(other)] } else { chunks(other) };
-            for corners in pieces {
-                blocks.push(Block {
-                    what: Obstacle::Bend(other.bend),
-                    carried: sides.carried[ends.to],
-                    plate,
-                    corners,
-                });
-            }
+            let (what, carried) = (Obstacle::Bend(other.bend), sides.carried[ends.to]);
+            let count = if plate { 1 } else { chunk_count(other) };
+            let known: Option<Vec<Rc<Block>>> =
+                (0..count).map(|i| stays(blocks.len() + i, carried)).collect();
+            blocks.extend(known.unwrap_or_else(|| {
+                let pieces = if plate { vec![strip(other)] } else { chunks(other) };
+                let new = |corners| Rc::new(Block { what, carried, plate, corners });
+                pieces.into_iter().map(new).collect()
+            }));
         }
-        Pose { angle, bend: bends[bend], blocks }
+        blocks
     }
 
     fn sides(&self, made: u32, bend: usize) -> Sides {
@@ -128,16 +161,23 @@ fn prism(piece: &[Point], frame: &Frame, thickness: f64) -> Vec<Space> {
 
 /// A bend that is not made yet: a piece of the sheet like a face, both surfaces of it.
 fn strip(bend: &FoldedBend) -> Vec<Space> {
-    let ends = [(0.0, 0.0), (bend.width, 0.0), (bend.width, 1.0), (0.0, 1.0)];
-    let surface = |height: f64| ends.map(|(along, share)| bend.point(along, share, height));
+    let [from, to] = [bend.frame_at(0.0), bend.frame_at(1.0)];
+    let ends = [(0.0, &from), (bend.width, &from), (bend.width, &to), (0.0, &to)];
+    let surface =
+        |height: f64| ends.map(|(along, frame)| frame.point(Point::new(along, 0.0), height));
     [surface(0.0), surface(-bend.thickness)].concat()
+}
+
+/// In how many chunks a bend is cut.
+fn chunk_count(bend: &FoldedBend) -> usize {
+    (bend.angle.degrees() / CHUNK).ceil().max(1.0) as usize
 }
 
 /// A bend as prisms along its line; flat while it is not made.
 pub(super) fn chunks(bend: &FoldedBend) -> Vec<Vec<Space>> {
     let degrees = bend.angle.degrees();
-    let count = (degrees / CHUNK).ceil().max(1.0);
-    let half = Angle::from_degrees(degrees / count / 2.0);
+    let count = chunk_count(bend);
+    let half = Angle::from_degrees(degrees / count as f64 / 2.0);
     // Outside, the tangents at both ends of a chunk meet in a corner beyond the arc.
     let beyond = if bend.radius.is_finite() {
         (bend.radius + bend.thickness) * (1.0 / half.cos() - 1.0)
@@ -149,15 +189,18 @@ pub(super) fn chunks(bend: &FoldedBend) -> Vec<Vec<Space>> {
     } else {
         [-bend.thickness, 0.0, beyond]
     };
+    // At the ends and in the middle of each chunk.
+    let share = |halves: usize| halves as f64 / 2.0 / count as f64;
+    let frames: Vec<Frame> = (0..=2 * count).map(|halves| bend.frame_at(share(halves))).collect();
     let chunk = |i: usize| {
-        let [from, middle, to] = [0.0, 0.5, 1.0].map(|share| (i as f64 + share) / count);
+        let [from, middle, to] = [0, 1, 2].map(|half| &frames[2 * i + half]);
         let ring = |along: f64| {
             [(from, inner), (to, inner), (to, outer), (middle, corner), (from, outer)]
-                .map(|(share, height)| bend.point(along, share, height))
+                .map(|(frame, height)| frame.point(Point::new(along, 0.0), height))
         };
         [ring(0.0), ring(bend.width)].concat()
     };
-    (0..count as usize).map(chunk).collect()
+    (0..count).map(chunk).collect()
 }
 
 /// How far each bend has been made when those of a set are finished and one is under way.

@@ -27,6 +27,9 @@ const MOVES: [f64; 8] = [3.0, 6.0, 12.0, 25.0, 50.0, 100.0, 200.0, 400.0];
 /// Past everything, mm more than the part and the tools are large.
 const BEYOND: f64 = 20.0;
 
+/// What rounding may come to, mm, and much more.
+const ROUNDING: f64 = 1e-6;
+
 /// A tool and what it sees of the part.
 struct Sight<'a> {
     fixture: &'a Fixture<'a>,
@@ -105,6 +108,10 @@ impl Sight<'_> {
         let bounds = self.fixture.stand.section.bounds;
         let mut solid = self.seen.iter().filter(|seen| seen.berth != Berth::Closes);
         solid.all(|seen| {
+            let around = hull::bounds(&seen.polygon).shifted(from);
+            if around.and(around.shifted(by)).distance(&bounds) > seen.skin + ROUNDING {
+                return true;
+            }
             let path = hull::swept(&seen.polygon, from, by);
             let min = (seen.skin - TOUCH).max(0.0);
             hull::bounds(&path).distance(&bounds) > seen.skin

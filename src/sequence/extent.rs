@@ -39,7 +39,7 @@ pub(super) fn of(bending: &Bending, setup: &Setup) -> [Extent; 2] {
         let holds_standing = setup.hold == bending.drawn().from;
         let carried = held != holds_standing;
         let sign = if held { -1.0 } else { 1.0 };
-        let blocks = bending.flat.blocks.iter().filter(|b| b.plate && b.carried == carried);
+        let blocks = bending.flat.all().filter(|b| b.plate && b.carried == carried);
         let slanted = bending.drawn().zone.as_ref().is_some_and(|zone| !zone.is_square());
         let width = bending.width();
         let end = if slanted { SLANTED_SHARE * width } else { END.min(END_SHARE * width) };
@@ -51,7 +51,7 @@ pub(super) fn of(bending: &Bending, setup: &Setup) -> [Extent; 2] {
 pub(super) fn hangs(bending: &Bending, setup: &Setup) -> f64 {
     let plane = bending.at_end(&bending.flat, setup, true);
     let carried = setup.hold != bending.drawn().from;
-    let blocks = bending.flat.blocks.iter().filter(|block| block.carried == carried);
+    let blocks = bending.flat.all().filter(|block| block.carried == carried);
     let reach = |p: &Space| -plane.seen(*p)[1];
     blocks.flat_map(|block| &block.corners).map(reach).fold(0.0, f64::max)
 }

@@ -197,5 +197,5 @@ fn is_free(bending: &Bending, line: &Line, stretch: &Stretch, [from, to]: [f64; 
         let cut = hull::clipped(&cut, Point::new(to, 0.0), -along);
         cut.iter().any(|p| (p.y - far) * out > 0.0)
     };
-    !pose.blocks.iter().any(before)
+    !pose.all().any(before)
 }

@@ -12,18 +12,32 @@ use crate::geom::ring_sides;
 pub(super) struct Section {
     corners: Vec<Point>,
     pub(super) bounds: Bounds,
+    /// The rectangle round each of its sides.
+    sides: Vec<Bounds>,
 }
 
 impl Section {
     /// The corners of a section as the shop drew it: it has no arcs.
     pub(super) fn new(outline: &Outline) -> Self {
-        let corners = outline.vertices().iter().map(|v| v.at).collect();
-        Self { corners, bounds: outline.bounds() }
+        Self::of(outline.vertices().iter().map(|v| v.at).collect(), outline.bounds())
+    }
+
+    fn of(corners: Vec<Point>, bounds: Bounds) -> Self {
+        let sides = ring_sides(&corners).map(|(a, b)| self::bounds(&[a, b])).collect();
+        Self { corners, bounds, sides }
     }
 
     /// Its corners in order.
     pub(super) fn corners(&self) -> &[Point] {
         &self.corners
+    }
+
+    /// Nothing in a rectangle is nearer to the section than this, mm.
+    pub(super) fn at_least(&self, around: &Bounds) -> f64 {
+        let nearest = self.sides.iter().map(|side| gap(around, side)).fold(f64::INFINITY, f64::min);
+        // No side of it passes, so all of the rectangle lies within or none.
+        let lies_within = || ring_holds(&self.corners, around.min);
+        if nearest <= 0.0 || lies_within() { 0.0 } else { nearest }
     }
 
     /// From a convex polygon to the section, mm; 0 where they touch or overlap.
@@ -38,9 +52,12 @@ impl Section {
         let mut min = f64::INFINITY;
         for side in ring_sides(polygon) {
             let around = bounds(&[side.0, side.1]);
-            for edge in ring_sides(&self.corners) {
-                // Most pairs are farther from each other than what was found.
-                if gap(&around, &bounds(&[edge.0, edge.1])) < min {
+            // Most sides, and most pairs, are farther from each other than what was found.
+            if gap(&around, &self.bounds) >= min {
+                continue;
+            }
+            for (edge, round) in ring_sides(&self.corners).zip(&self.sides) {
+                if gap(&around, round) < min {
                     min = min.min(between(side, edge));
                 }
             }
@@ -250,10 +267,8 @@ mod tests {
 
     #[test]
     fn distances_are_from_side_to_side_and_nothing_where_one_holds_the_other() {
-        let section = |corners: &[[f64; 2]]| Section {
-            corners: points(corners),
-            bounds: bounds(&points(corners)),
-        };
+        let section =
+            |corners: &[[f64; 2]]| Section::of(points(corners), bounds(&points(corners)));
         let tool = section(&[[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]]);
         let at = |x: f64| points(&[[x, 4.0], [x + 2.0, 4.0], [x + 2.0, 6.0], [x, 6.0]]);
         assert!((tool.apart(&at(13.0)) - 3.0).abs() < 1e-12);

@@ -15,13 +15,14 @@ use crate::sequence::refusal::Refusal;
 use crate::sequence::task::Task;
 use crate::sequence::tools::Sections;
 use crate::sequence::trial;
+use crate::sequence::trial::Trials;
 use crate::shop::Takes;
 
 /// With what rolled bends and hems are made, and when.
 pub(super) struct Making<'a> {
     pub(super) task: &'a Task<'a>,
     pub(super) body: &'a Body<'a>,
-    pub(super) sections: &'a Sections,
+    pub(super) sections: (&'a Sections, &'a Trials),
     /// The bends that are made before, as bits.
     pub(super) made: u32,
     /// Whether nothing else is formed, so that all of the sheet is still flat.

@@ -16,6 +16,7 @@ use crate::num::Angle;
 use crate::sequence::body::Body;
 use crate::sequence::body::Pose;
 use crate::sequence::hull::Section;
+use crate::sequence::prospect::Prospect;
 use crate::sequence::refusal::Obstacle;
 use crate::sequence::setup::Setup;
 use std::cell::RefCell;
@@ -73,7 +74,13 @@ pub(super) struct Bending<'a> {
     pub(super) flat: Pose,
     /// Moments that were looked at, by their angle: other tools ask for the same ones.
     poses: RefCell<HashMap<u64, Rc<Pose>>>,
+    /// The same as they are seen from where a tool stands.
+    prospects: RefCell<HashMap<Standpoint, Rc<Prospect>>>,
 }
+
+/// From where a moment is seen: its angle, whether the face that the bend stands on is held, the
+/// seat, the V and how much higher the tool's origin lies, as bits.
+type Standpoint = (u64, bool, u8, [u64; 2]);
 
 /// A tool's plane: where it stands, along the bend, towards the operator, up.
 #[derive(Clone, Copy)]
@@ -88,7 +95,13 @@ impl<'a> Bending<'a> {
     /// A bend to an angle, while those of a set are made already.
     pub(super) fn new(body: &'a Body<'a>, made: u32, (bend, target): (usize, Angle)) -> Self {
         let flat = body.pose(made, bend, Angle::ZERO);
-        Self { body, made, bend, target, flat, poses: RefCell::default() }
+        let (poses, prospects) = (RefCell::default(), RefCell::default());
+        Self { body, made, bend, target, flat, poses, prospects }
+    }
+
+    /// The bends that are made before, as bits, and the one under way.
+    pub(super) fn which(&self) -> (u32, usize) {
+        (self.made, self.bend)
     }
 
     pub(super) fn drawn(&self) -> &'a crate::part::Bend {
@@ -112,7 +125,7 @@ impl<'a> Bending<'a> {
 
     /// Whether a face lies in one plane with those beside the bend.
     pub(super) fn is_plate(&self, face: usize) -> bool {
-        let mut own = self.flat.blocks.iter().filter(|b| b.what == Obstacle::Face(face));
+        let mut own = self.flat.all().filter(|b| b.what == Obstacle::Face(face));
         own.any(|block| block.plate)
     }
 
@@ -124,8 +137,25 @@ impl<'a> Bending<'a> {
     pub(super) fn pose(&self, angle: Angle) -> Rc<Pose> {
         let key = angle.degrees().to_bits();
         let mut poses = self.poses.borrow_mut();
-        let pose = || Rc::new(self.body.pose(self.made, self.bend, angle));
+        let pose = || Rc::new(self.body.later(&self.flat, (self.made, self.bend), angle));
         Rc::clone(poses.entry(key).or_insert_with(pose))
+    }
+
+    /// What is seen of a moment from where a tool stands: tools that stand there see the same.
+    pub(super) fn prospect(&self, pose: &Pose, setup: &Setup, stand: &Stand) -> Rc<Prospect> {
+        let (seat, v) = match stand.seat {
+            Seat::Clamp => (0, 0.0),
+            Seat::Bed => (1, 0.0),
+            Seat::Leaf => (2, 0.0),
+            Seat::Punch => (3, 0.0),
+            Seat::Die { v } => (4, v),
+        };
+        let stands = setup.hold == self.drawn().from;
+        let bits = [v.to_bits(), stand.lift.to_bits()];
+        let key = (pose.angle.degrees().to_bits(), stands, seat, bits);
+        let mut prospects = self.prospects.borrow_mut();
+        let new = || Rc::new(Prospect::new(self.stands(pose, setup, stand), pose));
+        Rc::clone(prospects.entry(key).or_insert_with(new))
     }
 
     /// The plane over a frame, from the sheet's inside face up; u along its y or against it.

@@ -111,8 +111,8 @@ impl Scene<'_> {
 
     fn made(&self, pose: &Pose, section: &mut StepSection) {
         let is_cut = |block: &Block| self.sliced(&block.corners).len() > 2;
-        let cut: Vec<Obstacle> = pose.blocks.iter().filter(|b| is_cut(b)).map(|b| b.what).collect();
-        for block in &pose.blocks {
+        let cut: Vec<Obstacle> = pose.all().filter(|b| is_cut(b)).map(|b| b.what).collect();
+        for block in pose.all() {
             let slice = self.sliced(&block.corners);
             if slice.len() > 2 {
                 let into = if self.is_held(block) { &mut section.held } else { &mut section.moved };
@@ -129,7 +129,7 @@ impl Scene<'_> {
     /// The section of what moves before the bend is made: both sides of it over a V.
     fn moving(&self, pose: &Pose, over_v: bool) -> Vec<Vec<Point>> {
         let moves = |block: &&Block| block.plate && (over_v || !self.is_held(block));
-        let moving = pose.blocks.iter().filter(moves);
+        let moving = pose.all().filter(moves);
         let strip = body::chunks(&pose.bend);
         let all = moving.map(|block| &block.corners).chain(&strip);
         all.map(|corners| self.sliced(corners)).filter(|p| p.len() > 2).collect()

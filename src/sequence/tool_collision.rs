@@ -24,6 +24,12 @@ use crate::sequence::view::View;
 /// Smallest step of a bend that is looked at, degrees.
 const STEP: f64 = 0.5;
 
+/// The next moment that is looked at, degrees, where so many ahead can be left out: on a grid, so that
+/// a moment serves all tools.
+fn next(degrees: f64, ahead: f64) -> f64 {
+    ((degrees + ahead) / STEP).floor().max((degrees / STEP).floor() + 1.0) * STEP
+}
+
 impl Bending<'_> {
     /// The least room between the part and some tools while the bend is made; less than
     /// `enough` as it is, else `enough`.
@@ -46,8 +52,17 @@ impl Bending<'_> {
             let mut ahead = f64::INFINITY;
             for fixture in fixtures {
                 let view = View::new(self, &pose, setup, fixture);
-                for (block, reach) in pose.blocks.iter().zip(&reach) {
-                    let apart = view.apart(block, enough);
+                for (at, (block, reach)) in pose.all().zip(&reach).enumerate() {
+                    let speed = self.speed(setup, fixture, block.carried, *reach);
+                    let until = |mm: f64| Angle::from_radians(mm / speed).degrees();
+                    let least = view.at_least(at, enough);
+                    // Nothing of it could change what is known.
+                    let is_next = next(degrees, ahead) <= next(degrees, 0.0);
+                    let is_slow = speed <= 0.0 || is_next || until(least - room.mm) >= ahead;
+                    if least > room.mm.max(TOUCH) && is_slow {
+                        continue;
+                    }
+                    let apart = view.apart(at, enough);
                     let hit = (block.what, fixture.name, pose.angle);
                     if apart.hits() {
                         return Err(Why::Hits { what: hit.0, tool: hit.1, at: hit.2 });
@@ -55,10 +70,8 @@ impl Bending<'_> {
                     if apart.room < room.mm {
                         room = Room { mm: apart.room, nearest: Some(hit) };
                     }
-                    let speed = self.speed(setup, fixture, block.carried, *reach);
                     if speed > 0.0 {
-                        let until = (apart.room - room.mm).min(apart.until) / speed;
-                        ahead = ahead.min(Angle::from_radians(until).degrees());
+                        ahead = ahead.min(until((apart.room - room.mm).min(apart.until)));
                     }
                 }
             }
@@ -69,9 +82,7 @@ impl Bending<'_> {
                 self.bottoms_out(&pose, setup, fixtures)?;
                 return Ok(room);
             }
-            // On a grid, so that a moment serves all tools.
-            let steps = ((degrees + ahead) / STEP).floor().max((degrees / STEP).floor() + 1.0);
-            degrees = (steps * STEP).min(full);
+            degrees = next(degrees, ahead).min(full);
         }
     }
 
@@ -86,8 +97,11 @@ impl Bending<'_> {
     ) -> bool {
         let pose = self.pose(made);
         let view = View::new(self, &pose, setup, fixture);
-        let mut blocks = pose.blocks.iter().map(|block| view.apart(block, enough));
-        blocks.any(|apart| apart.hits() || apart.room <= floor)
+        let is_tight = |at: usize| {
+            let apart = view.apart(at, enough);
+            apart.hits() || apart.room <= floor
+        };
+        (0..pose.blocks.len()).any(|at| view.at_least(at, enough) <= floor.max(TOUCH) && is_tight(at))
     }
 
     /// Whether the bend itself, made to its angle, runs into a die that is not deep enough.
@@ -122,7 +136,7 @@ impl Bending<'_> {
             });
             far.fold(0.0, f64::max) + allowance
         };
-        self.flat.blocks.iter().map(of).collect()
+        self.flat.all().map(of).collect()
     }
 
     /// The most that a block comes nearer to a tool for a radian of the bend, mm.

@@ -1,18 +1,19 @@
 //! What one tool sees of the part at one moment.
 
 use crate::brake;
-use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::dot;
 use crate::sequence::body::Block;
 use crate::sequence::body::Pose;
 use crate::sequence::hull;
+use crate::sequence::prospect::Prospect;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
-use crate::sequence::section::Plane;
 use crate::sequence::section::Seat;
 use crate::sequence::setup::Setup;
+use std::borrow::Cow;
+use std::rc::Rc;
 
 /// What comes nearer than this touches, mm. Our choice: below what a tool is true to.
 pub(super) const TOUCH: f64 = 0.05;
@@ -27,10 +28,11 @@ pub(super) struct View<'a> {
     pose: &'a Pose,
     setup: &'a Setup,
     fixture: &'a Fixture<'a>,
-    plane: Plane,
+    prospect: Rc<Prospect>,
 }
 
 /// The outline of a block as a tool sees it.
+#[derive(Clone)]
 pub(super) struct Seen {
     pub(super) polygon: Vec<Point>,
     /// From the polygon to the surface of the sheet, mm.
@@ -66,6 +68,9 @@ impl Apart {
     }
 }
 
+/// What rounding may come to, mm, and much more.
+const ROUNDING: f64 = 1e-6;
+
 /// Halvings by which the room beside a tool is found: to a hundredth of what is enough.
 const HALVINGS: usize = 8;
 
@@ -76,8 +81,8 @@ impl<'a> View<'a> {
         setup: &'a Setup,
         fixture: &'a Fixture<'a>,
     ) -> Self {
-        let plane = bending.stands(pose, setup, &fixture.stand);
-        Self { bending, pose, setup, fixture, plane }
+        let prospect = bending.prospect(pose, setup, &fixture.stand);
+        Self { bending, pose, setup, fixture, prospect }
     }
 
     fn thickness(&self) -> f64 {
@@ -88,32 +93,45 @@ impl<'a> View<'a> {
         block.carried != (self.setup.hold == self.bending.drawn().from)
     }
 
-    fn corners(&self, block: &Block) -> Vec<[f64; 3]> {
-        block.corners.iter().map(|c| self.plane.seen(*c)).collect()
-    }
-
-    /// From a block to the tool.
-    pub(super) fn apart(&self, block: &Block, enough: f64) -> Apart {
+    /// From a block, by its number, to the tool.
+    pub(super) fn apart(&self, at: usize, enough: f64) -> Apart {
         let (section, span) = (self.fixture.stand.section, self.fixture.span);
-        let corners = self.corners(block);
-        let beside = span.map_or(0.0, |span| beside(&corners, span));
+        let lies = &self.prospect.blocks[at];
+        let beside = span.map_or(0.0, |span| lies.beside(span));
         if beside >= enough {
             return Apart { room: beside, until: f64::INFINITY };
         }
-        let far = around(&corners).distance(&section.bounds);
+        let far = lies.around.distance(&section.bounds);
         if far >= enough {
             return Apart { room: far, until: far };
         }
-        let seen = self.seen(block, &corners, span);
+        let seen = self.seen(at, span);
         let over = seen.iter().filter(|seen| seen.berth == Berth::Overhangs);
         let until = over.map(|seen| section.apart(&seen.polygon) - seen.skin + TOUCH);
         let until = until.fold(f64::INFINITY, f64::min);
-        Apart { room: self.room(block, &corners, &seen, enough), until }
+        Apart { room: self.room(at, &seen, enough), until }
+    }
+
+    /// No block comes nearer to the tool than this, mm: what [`View::apart`] gives is never less, but
+    /// quicker to know.
+    pub(super) fn at_least(&self, at: usize, enough: f64) -> f64 {
+        let (section, span) = (self.fixture.stand.section, self.fixture.span);
+        let lies = &self.prospect.blocks[at];
+        let beside = span.map_or(0.0, |span| lies.beside(span));
+        let far = lies.around.distance(&section.bounds);
+        if beside >= enough || far >= enough {
+            return if beside >= enough { beside } else { far };
+        }
+        // The skin round the middle of a face reaches out beyond its ends.
+        let far = section.at_least(&lies.around) - self.thickness() / 2.0;
+        // Beside a stretch it is found by halvings, and rounded down.
+        let part = if span.is_some() { enough * 0.5_f64.powi(HALVINGS as i32) } else { 0.0 };
+        beside.max(far) - part - ROUNDING
     }
 
     /// The room a block leaves: the widest berth that stays clear of the tool on all sides.
     /// `seen` is what the tool sees of it within its own stretch.
-    fn room(&self, block: &Block, corners: &[[f64; 3]], seen: &[Seen], enough: f64) -> f64 {
+    fn room(&self, at: usize, seen: &[Seen], enough: f64) -> f64 {
         let section = self.fixture.stand.section;
         let apart = |seen: &Seen| match section.apart(&seen.polygon) - seen.skin {
             apart if seen.berth != Berth::Clear && apart > -TOUCH => f64::INFINITY,
@@ -121,11 +139,10 @@ impl<'a> View<'a> {
         };
         let least = |seen: &[Seen]| seen.iter().map(apart).fold(f64::INFINITY, f64::min);
         let Some([from, to]) = self.fixture.span else { return least(seen) };
-        let at =
-            |widened: f64| least(&self.seen(block, corners, Some([from - widened, to + widened])));
+        let within = |widened: f64| least(&self.seen(at, Some([from - widened, to + widened])));
         // The wider the stretch, the nearer is what is seen in it: never nearer than in the
         // widest, never farther than in a narrower one.
-        let (mut far, mut near) = (least(seen), at(enough));
+        let (mut far, mut near) = (least(seen), within(enough));
         if near >= enough {
             return near;
         }
@@ -136,7 +153,7 @@ impl<'a> View<'a> {
         for _ in 0..HALVINGS {
             let middle = (low + high) / 2.0;
             // What is known already needs no look.
-            let is = if near >= middle || far < middle { None } else { Some(at(middle)) };
+            let is = if near >= middle || far < middle { None } else { Some(within(middle)) };
             if is.unwrap_or(near) >= middle {
                 (low, far) = (middle, is.unwrap_or(far));
             } else {
@@ -146,8 +163,22 @@ impl<'a> View<'a> {
         low
     }
 
-    /// What the tool sees of a block within a stretch of the bend line.
-    fn seen(&self, block: &Block, corners: &[[f64; 3]], span: Option<[f64; 2]>) -> Vec<Seen> {
+    /// What the tool sees of a block, by its number, within a stretch of the bend line.
+    fn seen(&self, at: usize, span: Option<[f64; 2]>) -> Cow<'_, [Seen]> {
+        let (block, lies) = (&self.pose.blocks[at], &self.prospect.blocks[at]);
+        match span.map(|[low, high]| (low, high, lies.along)) {
+            Some((low, high, [from, to])) if to < low || from > high => return Cow::Borrowed(&[]),
+            Some((low, high, [from, to])) if from < low || to >= high => {
+                return Cow::Owned(self.look(block, &lies.corners, span));
+            }
+            // All of it is within.
+            _ => {}
+        }
+        let whole = &lies.whole[usize::from(self.fixture.touches)];
+        Cow::Borrowed(whole.get_or_init(|| self.look(block, &lies.corners, None)))
+    }
+
+    fn look(&self, block: &Block, corners: &[[f64; 3]], span: Option<[f64; 2]>) -> Vec<Seen> {
         let of = |polygon: Vec<Point>, skin: f64, berth: Berth| {
             (!polygon.is_empty()).then_some(Seen { polygon, skin, berth })
         };
@@ -214,8 +245,8 @@ impl<'a> View<'a> {
     /// What of a block reaches through the surface on which its side of the sheet lies on the tool.
     fn through(&self, block: &Block, polygon: &[Point]) -> Vec<Point> {
         let leg = self.bending.at_end(self.pose, self.setup, self.held(block));
-        let [_, u, v] = self.plane.seen(leg.origin);
-        let up = Vec2::new(dot(leg.v, self.plane.u), dot(leg.v, self.plane.v));
+        let [_, u, v] = self.prospect.plane.seen(leg.origin);
+        let up = Vec2::new(dot(leg.v, self.prospect.plane.u), dot(leg.v, self.prospect.plane.v));
         let surface = Point::new(u, v);
         match self.fixture.stand.seat {
             Seat::Clamp | Seat::Punch => hull::clipped(polygon, surface + up * TOUCH, up),
@@ -256,22 +287,8 @@ impl<'a> View<'a> {
 
     /// What the tool sees of all blocks within a stretch of the bend line.
     pub(super) fn all(&self, span: Option<[f64; 2]>) -> Vec<Seen> {
-        let blocks = self.pose.blocks.iter();
-        blocks.flat_map(|block| self.seen(block, &self.corners(block), span)).collect()
+        (0..self.pose.blocks.len()).flat_map(|at| self.seen(at, span).into_owned()).collect()
     }
-}
-
-/// How far a block lies beside a stretch of the bend line, mm.
-fn beside(corners: &[[f64; 3]], [low, high]: [f64; 2]) -> f64 {
-    let min = corners.iter().map(|c| c[0]).fold(f64::INFINITY, f64::min);
-    let max = corners.iter().map(|c| c[0]).fold(f64::NEG_INFINITY, f64::max);
-    (low - max).max(min - high).max(0.0)
-}
-
-fn around(corners: &[[f64; 3]]) -> Bounds {
-    let first = Point::new(corners[0][1], corners[0][2]);
-    let start = Bounds { min: first, max: first };
-    corners.iter().fold(start, |b, c| b.with(Point::new(c[1], c[2])))
 }
 
 /// A block between two places along the bend line, seen along that line.

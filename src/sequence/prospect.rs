@@ -1,0 +1,52 @@
+//! The blocks of a part at one moment, as they are seen from where a tool stands.
+
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::sequence::body::Block;
+use crate::sequence::body::Pose;
+use crate::sequence::section::Plane;
+use crate::sequence::view::Seen;
+use std::cell::OnceCell;
+
+/// What is seen of a part from where a tool stands.
+pub(super) struct Prospect {
+    pub(super) plane: Plane,
+    /// In the order of the blocks.
+    pub(super) blocks: Vec<Lies>,
+}
+
+/// How a block lies before a tool.
+pub(super) struct Lies {
+    /// Its corners: along the bend, towards the operator, up.
+    pub(super) corners: Vec<[f64; 3]>,
+    /// From where to where it reaches along the bend, mm.
+    pub(super) along: [f64; 2],
+    /// The rectangle round it, in the plane square to the bend.
+    pub(super) around: Bounds,
+    /// What of it counts before a tool of the whole length of the brake: one that stays clear of the
+    /// sheet, one that is meant to touch it.
+    pub(super) whole: [OnceCell<Vec<Seen>>; 2],
+}
+
+impl Prospect {
+    pub(super) fn new(plane: Plane, pose: &Pose) -> Self {
+        let blocks = pose.all().map(|block| Lies::new(&plane, block)).collect();
+        Self { plane, blocks }
+    }
+}
+
+impl Lies {
+    fn new(plane: &Plane, block: &Block) -> Self {
+        let corners: Vec<[f64; 3]> = block.corners.iter().map(|c| plane.seen(*c)).collect();
+        let along = corners.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[min, max], c| {
+            [min.min(c[0]), max.max(c[0])]
+        });
+        let around = corners.iter().fold(Bounds::EMPTY, |b, c| b.with(Point::new(c[1], c[2])));
+        Self { corners, along, around, whole: Default::default() }
+    }
+
+    /// How far it lies beside a stretch of the bend line, mm.
+    pub(super) fn beside(&self, [low, high]: [f64; 2]) -> f64 {
+        (low - self.along[1]).max(self.along[0] - high).max(0.0)
+    }
+}
