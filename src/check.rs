@@ -32,6 +32,7 @@ mod lift;
 mod limits;
 mod link_bung;
 mod link_engagement;
+mod link_strength;
 mod link_subject;
 mod link_thread_hand;
 mod links;

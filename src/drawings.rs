@@ -19,6 +19,7 @@ mod glued;
 mod holes;
 mod layout;
 mod lie;
+mod links;
 mod loads;
 mod marks;
 mod mates;
@@ -114,6 +115,15 @@ pub(crate) fn templates(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, 
         Some(pdf(format!("sheets/{}-templates.pdf", kind.file_word()), &pages, kind.span))
     };
     (0..job.sheets.len()).into_par_iter().filter_map(one).collect()
+}
+
+/// The drawings of the links that are loaded; nothing where the job wants none.
+///
+/// # Errors
+/// When one cannot be written.
+pub(crate) fn loaded_links(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    links::drawings(job, solved, format)
 }
 
 /// The parts that are too large for a template.

@@ -5,10 +5,21 @@
 //! A rod end that is screwed in by its *engagement* stands out of its bung by the rest of
 //! its shank.
 
+mod judge;
+mod lack;
+mod load;
 mod read;
+mod section;
 mod setting;
+mod verdict;
 
+pub(crate) use judge::judge;
+pub(crate) use load::LinkLoad;
+pub(crate) use load::Way;
 pub(crate) use read::read;
 pub(crate) use setting::End;
 pub(crate) use setting::Hand;
 pub(crate) use setting::Link;
+pub(crate) use verdict::Found;
+pub(crate) use verdict::LinkVerdict;
+pub(crate) use verdict::Place;

@@ -154,6 +154,7 @@ pub fn files(
         files.extend(made);
     }
     files.extend(drawings::templates(job, solved)?);
+    files.extend(drawings::loaded_links(job, solved)?);
     files.extend(drawings::stopped(job, &left_out.drawn)?);
     let (solids, unclosed) = solids::solids(job, solved);
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));

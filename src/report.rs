@@ -11,6 +11,7 @@ mod finding;
 mod fit;
 mod formed;
 mod input;
+mod link_load;
 mod load;
 mod masking;
 mod part;
@@ -38,6 +39,9 @@ pub(crate) use fit::nut;
 pub(crate) use formed::FormedRow;
 pub(crate) use formed::row as formed;
 pub(crate) use input::Input;
+pub(crate) use link_load::LinkLimitRow;
+pub use link_load::LinkLoadRow;
+pub(crate) use link_load::rows as link_loads;
 pub(crate) use load::Force;
 pub(crate) use load::LimitRow;
 pub use load::LoadRow;
@@ -195,7 +199,7 @@ pub(crate) fn report(input: &Input) -> Report {
         masking: masking::rows(input),
         tubes: tube::rows(input.job, &input.job.hole_saws),
         as_built: as_built::row(input.job, input.solved),
-        strength: load::row(input.job, input.solved),
+        strength: load::whole(input.job, input.solved),
         nests: sheet::nests(input, &sheets),
         sheets,
         findings: input

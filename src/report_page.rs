@@ -20,6 +20,7 @@ mod flat;
 mod hardware;
 mod holes;
 mod html;
+mod link_loads;
 mod loads;
 mod masking;
 mod parts;

@@ -11,6 +11,7 @@ mod hole_sets;
 mod issue;
 mod kept;
 mod line;
+mod link_loads;
 mod loads;
 mod lying;
 mod names;
@@ -28,6 +29,7 @@ pub use choice::Failure;
 pub(crate) use geometry::digits;
 pub use issue::Issue;
 pub use kept::Kept;
+pub(crate) use link_loads::link_verdicts;
 pub(crate) use names::assembly_name;
 pub(crate) use names::set;
 pub(crate) use names::set_name;
@@ -50,6 +52,7 @@ use crate::diag::Weight;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Shelf;
+use crate::link::LinkLoad;
 use crate::solve::gathered::gathered;
 use crate::solve::names::Names;
 use crate::solve::recipes::Recipes;
@@ -162,8 +165,10 @@ fn stops(found: &[Finding]) -> bool {
 fn of_job(job: &Job) -> Vec<Finding> {
     let (coating, limits, units) = (job.coating, &job.limits, job.units);
     let mut findings = Vec::new();
-    for link in &job.links {
-        findings.extend(check::link(&LinkSubject { link, coating, limits, units }));
+    for (i, link) in job.links.iter().enumerate() {
+        let loads: Vec<&LinkLoad> = job.link_loads.iter().filter(|load| load.link == i).collect();
+        let loads = &loads;
+        findings.extend(check::link(&LinkSubject { link, loads, coating, limits, units }));
     }
     findings.extend(oven::too_large(job));
     findings

@@ -18,6 +18,7 @@ mod bolts;
 mod cap;
 mod case;
 mod chord;
+mod column;
 mod cut;
 mod every_section;
 mod eye;
@@ -64,7 +65,13 @@ mod walk;
 mod weld;
 
 pub use case::Subject;
+pub(crate) use column::Piece;
+pub(crate) use column::Strut;
+pub(crate) use column::buckling_stress;
+pub(crate) use column::pressed_and_bent;
 pub use fault::Fault;
+pub(crate) use held::first_filler;
+pub(crate) use held::fused;
 pub use judge::judge;
 pub use limit::{Forces, Limit, Member, Metal, Section, Shape};
 pub use load::{At, Direction, Load};
@@ -74,6 +81,8 @@ pub use place::{acts_on, names};
 pub use reason::Reason;
 pub use shown::Seen;
 pub use verdict::{State, Verdict};
+pub(crate) use weld::Fillet;
+pub(crate) use weld::min_leg;
 
 /// Stands on everything that shows a strength.
 pub const CAUTION: &str = "A screening calculation, not a substitute for local codes and a \

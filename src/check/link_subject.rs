@@ -3,12 +3,15 @@
 use crate::check::limits::Limits;
 use crate::diag::About;
 use crate::link::Link;
+use crate::link::LinkLoad;
 use crate::quantity::Units;
 
 /// What a link check may look at.
 pub struct LinkSubject<'a> {
     /// The link.
     pub link: &'a Link,
+    /// What pulls and pushes at it.
+    pub(crate) loads: &'a [&'a LinkLoad],
     /// Film on every face, mm.
     pub coating: f64,
     /// What holds for every part of the job.

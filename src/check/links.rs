@@ -3,6 +3,7 @@
 use crate::check::lift;
 use crate::check::link_bung;
 use crate::check::link_engagement;
+use crate::check::link_strength;
 use crate::check::link_subject::LinkSubject;
 use crate::check::link_thread_hand;
 use crate::check::oven;
@@ -31,6 +32,11 @@ pub(crate) const LINK_CHECKS: &[LinkCheck] = &[
     },
     LinkCheck { code: "oven", source: include_str!("oven.rs"), run: oven::look_at_link },
     LinkCheck { code: "lift", source: include_str!("lift.rs"), run: lift::look_at_link },
+    LinkCheck {
+        code: "link-strength",
+        source: include_str!("link_strength.rs"),
+        run: link_strength::look,
+    },
 ];
 
 /// The findings of all checks of a link.

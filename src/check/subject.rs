@@ -131,7 +131,9 @@ impl Subject<'_> {
                     features.extend(named.map(|edge| Feature::Edge(EdgeId { face, edge })));
                 }
             }
-            Some(At::Point { .. }) | None => {}
+            Some(At::Point { .. }) => {}
+            // A link's, which acts at the pin.
+            None => features.extend(self.part.clevis.as_ref().map(|c| Feature::Hole(c.eye))),
         }
         self.of_part(features)
     }

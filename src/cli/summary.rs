@@ -33,6 +33,10 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
             lines.push(format!("load {}", load.words));
             lines.extend(load.remarks().into_iter().map(|remark| format!("  {remark}")));
         }
+        for load in &strength.links {
+            lines.push(format!("load {}", load.words));
+            lines.extend(load.remarks().into_iter().map(|remark| format!("  {remark}")));
+        }
         lines.push(strength.caution.to_owned());
     }
     if !report.stopped.is_empty() {

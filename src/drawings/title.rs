@@ -1,8 +1,10 @@
 //! The title strip of a drawing.
 
+use crate::bill;
 use crate::job::CAUTION;
 use crate::job::Job;
 use crate::job::Sheet;
+use crate::link::Link;
 use crate::num;
 use crate::paper::Field;
 use crate::paper::Foot;
@@ -79,6 +81,29 @@ pub(super) fn of_set(
         Field::small("Issue", issue.words(job)),
     ];
     fields.extend(last(job, "Assembly drawing", name));
+    fields
+}
+
+/// The fields of the drawing of a link.
+pub(super) fn of_link(
+    job: &Job,
+    link: &Link,
+    scale: &str,
+    [sheet, count]: [usize; 2],
+) -> Vec<Field> {
+    let tube = bill::link_tubes(job).into_iter().find(|tube| tube.name == link.name);
+    let section = tube.map(|tube| tube.section).unwrap_or_default();
+    let mut fields = vec![
+        Field::large("Link", &link.name),
+        Field::large("Qty", link.quantity.to_string()),
+        Field::small("Tube", section),
+        Field::small("Pin to pin", job.units.length(link.pins)),
+        Field::small("Scale", scale),
+        Field::small("Units", job.units.word()),
+        Field::small("Sheet", format!("{sheet} of {count}")),
+        Field::small("Job", &job.name),
+    ];
+    fields.extend(last(job, "Link drawing", &link.name));
     fields
 }
 

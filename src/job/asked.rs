@@ -23,6 +23,7 @@ use crate::job::titled::Titled;
 use crate::job::tube::CopedTube;
 use crate::job::weldment::Weldment;
 use crate::link::Link;
+use crate::link::LinkLoad;
 use crate::paper::Format;
 use crate::quantity::Units;
 use crate::recipe;
@@ -89,6 +90,8 @@ pub struct Job {
     pub nuts: Vec<Arc<Row>>,
     /// What pulls at the parts.
     pub loads: Vec<Load>,
+    /// What pulls and pushes at the links.
+    pub(crate) link_loads: Vec<LinkLoad>,
     /// Tubes with coped ends.
     pub tubes: Vec<CopedTube>,
     /// Stock lengths of tube.

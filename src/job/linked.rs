@@ -64,14 +64,7 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
     };
     let Some(i) = links.iter().position(|link| link.name == name) else {
         if complete {
-            let names: Vec<&str> = links.iter().map(|l| l.name.as_str()).collect();
-            let help = match nearest(name, names.iter().copied()) {
-                Some(near) => format!("write `{near}`"),
-                None if names.is_empty() => "add a `[[link]]` with this name".to_owned(),
-                None => format!("choose from {}", names.join(", ")),
-            };
-            let headline = format!("there is no link `{name}`");
-            fields.add(Finding::stop("unknown-link", headline).at(item.letters, "").help(help));
+            fields.add(unknown(name, item.letters, links));
         }
         return None;
     };
@@ -89,6 +82,18 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
         }
         _ => None,
     }
+}
+
+/// That a job has no link of a name.
+pub(super) fn unknown(name: &str, at: Span, links: &[Link]) -> Finding {
+    let names: Vec<&str> = links.iter().map(|l| l.name.as_str()).collect();
+    let help = match nearest(name, names.iter().copied()) {
+        Some(near) => format!("write `{near}`"),
+        None if names.is_empty() => "add a `[[link]]` with this name".to_owned(),
+        None => format!("choose from {}", names.join(", ")),
+    };
+    let headline = format!("there is no link `{name}`");
+    Finding::stop("unknown-link", headline).at(at, "").help(help)
 }
 
 /// What a part's `near` says stands beside it.

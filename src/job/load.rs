@@ -8,7 +8,12 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::entry;
 use crate::job::asked::Line;
+use crate::job::force::above_zero;
+use crate::job::force::force;
+use crate::job::link_load;
+use crate::job::link_load::Links;
 use crate::job::linked;
+use crate::link::LinkLoad;
 use crate::num::Angle;
 use crate::quantity;
 use crate::quantity::Dimension;
@@ -23,16 +28,24 @@ use crate::table::Tables;
 /// Most pieces that share a load. Our choice.
 const MAX_SHARED: u32 = 1000;
 
-/// Reads all loads of a job; each names one of its lines.
-pub(super) fn read(fields: &Fields, lines: &[Line], complete: bool, tables: &Tables) -> Vec<Load> {
+/// Reads all loads of a job; each names one of its lines, or one of its links.
+pub(super) fn read(
+    fields: &Fields,
+    (lines, complete): (&[Line], bool),
+    links: &Links,
+    tables: &Tables,
+) -> (Vec<Load>, Vec<LinkLoad>) {
     let findings = fields.findings();
-    let one = |item: &Item| {
-        let fields = Fields::of(item, findings)?;
-        let load = load(&fields, item.span, lines, complete, tables);
+    let (mut on_parts, mut on_links) = (Vec::new(), Vec::new());
+    for item in fields.list("load") {
+        let Some(fields) = Fields::of(item, findings) else { continue };
+        match fields.has("link") {
+            true => on_links.extend(link_load::read(&fields, item.span, links, tables)),
+            false => on_parts.extend(load(&fields, item.span, lines, complete, tables)),
+        }
         fields.finish();
-        load
-    };
-    fields.list("load").iter().filter_map(one).collect()
+    }
+    (on_parts, on_links)
 }
 
 fn load(
@@ -87,21 +100,6 @@ fn load(
         bolts_span: fields.get("bolts").map(|i| i.letters),
         part_span,
     })
-}
-
-/// A length of more than 0 mm, where it is said.
-fn above_zero(fields: &Fields, name: &str) -> Option<f64> {
-    let item = fields.get(name)?;
-    let mm = entry::length(item, fields.findings())?;
-    if mm > 0.0 {
-        return Some(mm);
-    }
-    fields.add(
-        Finding::stop("out-of-range", format!("`{name}` must be more than 0 mm"))
-            .at(item.letters, "")
-            .help(format!("remove `{name}` if it is not known")),
-    );
-    None
 }
 
 fn part(
@@ -163,19 +161,6 @@ fn at(fields: &Fields) -> Option<(At, Span)> {
             Some((At::Hole(name.to_owned()), hole?.letters))
         }
     }
-}
-
-fn force(item: &Item, findings: &Findings) -> Option<f64> {
-    let newtons = entry::measure(item, Dimension::FORCE, "a force", "kN", findings)?;
-    if newtons > 0.0 {
-        return Some(newtons);
-    }
-    findings.add(
-        Finding::stop("out-of-range", "a force must be more than 0")
-            .at(item.letters, "")
-            .help("reverse it with `direction`: `\"push\"` is the reverse of `\"pull\"`"),
-    );
-    None
 }
 
 fn direction(item: &Item, findings: &Findings) -> Option<Direction> {

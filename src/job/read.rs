@@ -24,6 +24,7 @@ use crate::job::family;
 use crate::job::from::Looked;
 use crate::job::line::Known;
 use crate::job::line::line;
+use crate::job::link_load::Links;
 use crate::job::linked;
 use crate::job::load;
 use crate::job::names::Names;
@@ -62,9 +63,12 @@ pub fn read(
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
-    let Parts { sheets, links, lines, coated } = parts(&fields, &names, &settings, shelf, sources);
+    let Parts { sheets, links, all_links, lines, coated } = parts(&fields, &names, &settings, shelf, sources);
     // While a part or a family cannot be read, a load may name what is missing.
-    let loads = load::read(&fields, &lines, findings.is_empty(), tables);
+    let tube_names: Vec<&str> = fields.list("tube").iter().filter_map(name_of).collect();
+    let on_links = Links { read: &links, complete: all_links, tubes: &tube_names };
+    let known = (lines.as_slice(), findings.is_empty());
+    let (loads, link_loads) = load::read(&fields, known, &on_links, tables);
     let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
     let bars = bar::read(&fields, tables);
     let as_built = as_built::read(&fields, &names_of(&lines), coated, findings.is_empty());
@@ -101,6 +105,7 @@ pub fn read(
         bolts: rows(tables, "bolt"),
         nuts: rows(tables, "nut"),
         loads,
+        link_loads,
         hole_saws: settings::hole_saws(settings.shop.as_deref(), tables),
         shop: settings.shop,
         tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
@@ -133,10 +138,20 @@ fn makes_nothing(whole: Span) -> Finding {
         .help("add a `[[part]]` with `recipe`, `name` and `sheet`")
 }
 
+/// The name that an entry of a list gives, where it gives one.
+fn name_of(item: &Item) -> Option<&str> {
+    match &item.value {
+        Value::Table(table) => table.get("name")?.item.text(),
+        _ => None,
+    }
+}
+
 /// The sheets, the links, and what is made of them.
 struct Parts {
     sheets: Vec<Sheet>,
     links: Vec<Link>,
+    /// Whether all links could be read.
+    all_links: bool,
     lines: Vec<Line>,
     /// Whether anything has a coating.
     coated: bool,
@@ -163,6 +178,11 @@ fn parts(
     let sheet = |item: &Item| Sheet::read(item, files, shop, &on_hand, findings);
     let sheets: Vec<Sheet> = items.iter().filter_map(sheet).collect();
     let links = linked::links(fields, shelf.tables);
+    let all_links = match fields.get("link").map(|i| &i.value) {
+        None => true,
+        Some(Value::List(items)) => items.len() == links.len(),
+        Some(_) => false,
+    };
     let known = Known {
         tables: shelf.tables,
         sheets: &sheets,
@@ -170,11 +190,7 @@ fn parts(
         all_sheets: !items.is_empty() && sheets.len() == items.len(),
         links: &links,
         on_hand: &on_hand,
-        all_links: match fields.get("link").map(|i| &i.value) {
-            None => true,
-            Some(Value::List(items)) => items.len() == links.len(),
-            Some(_) => false,
-        },
+        all_links,
     };
     let mut lines = Vec::new();
     let own = fields.list("part");
@@ -197,7 +213,7 @@ fn parts(
     }
     let own = sheets.iter().map(|sheet| sheet.coating).chain(lines.iter().map(|line| line.coating));
     let coated = settings.coating > 0.0 || own.flatten().any(|coating| coating.film > 0.0);
-    Parts { sheets, links, lines, coated }
+    Parts { sheets, links, all_links, lines, coated }
 }
 
 /// Reports the unknown keys of a part or a family; one that is an input of its recipe belongs in

@@ -13,6 +13,7 @@ use crate::link::setting::Hand;
 use crate::link::setting::Link;
 use crate::link::setting::Places;
 use crate::link::setting::deepest;
+use crate::quantity::Dimension;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -50,7 +51,7 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
     let pins = pins.and_then(|i| more_than_nothing(i, findings));
     let (has_tube, has_engagement) = (fields.has("tube"), fields.has("engagement"));
     fields.finish();
-    let [rod_ends, hands, bungs, spacers] = pairs;
+    let [rod_ends, hands, bungs, spacers, ratings] = pairs;
     let reader = Reader { tables, findings, engagement };
     let end = |i: usize, hand| {
         reader.end(
@@ -58,7 +59,7 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
             hands.as_ref().map(|p| &p[i].item),
             hand,
             bungs.as_ref().map(|p| &p[i].item),
-            spacers.as_ref().map(|p| &p[i]),
+            (spacers.as_ref().map(|p| &p[i]), ratings.as_ref().map(|p| &p[i].item)),
         )
     };
     // Both ends may come of one value: what is wrong with it is said once.
@@ -95,7 +96,7 @@ impl Reader<'_> {
         hand: Option<&Item>,
         usual: Hand,
         bung: Option<&Item>,
-        spacer: Option<&Entry>,
+        (spacer, rating): (Option<&Entry>, Option<&Item>),
     ) -> Option<End> {
         let item = &rod_end_entry.item;
         let rod_end = entry::row(item, "rod-end", self.tables, self.findings)?;
@@ -111,6 +112,11 @@ impl Reader<'_> {
             Some(entry) => entry::length(&entry.item, self.findings),
             None => Some(0.0),
         };
+        let listed = rod_end.quantity("static_load").map(|load| load.value);
+        let rating = match rating {
+            Some(item) => self.rating(item).map(Some),
+            None => Some(listed),
+        };
         let (bung, jam_nut) = (bung?, jam_nut?);
         let engagement = self.engagement.unwrap_or_else(|| {
             let (min, deepest) = (rod_end.measure("shank"), deepest(&rod_end, &jam_nut));
@@ -124,6 +130,7 @@ impl Reader<'_> {
             jam_nut,
             hand: hand?,
             spacer: thickness?,
+            rating: rating?,
             spacer_entry: spacer.cloned(),
             rod_end_entry,
         })
@@ -158,6 +165,20 @@ impl Reader<'_> {
         }
     }
 
+    /// The static load rating of a rod end, N.
+    fn rating(&self, item: &Item) -> Option<f64> {
+        let force = entry::measure(item, Dimension::FORCE, "a force", "kN", self.findings)?;
+        if force > 0.0 {
+            return Some(force);
+        }
+        self.findings.add(
+            Finding::stop("out-of-range", "the rating of a rod end must be more than 0")
+                .at(item.letters, "")
+                .help("write the static load rating of its maker: `rating = \"14 kN\"`"),
+        );
+        None
+    }
+
     /// The tube the first bung is turned for.
     fn tube(&self, end: &End) -> Option<Arc<Row>> {
         let name = end.bung.text("tube").unwrap_or_default();
@@ -186,11 +207,12 @@ fn more_than_nothing(item: &Item, findings: &Findings) -> Option<f64> {
 }
 
 /// Keys that take one value for both ends or a list of two, and such a list.
-const PAIRS: [[&str; 2]; 4] = [
+const PAIRS: [[&str; 2]; 5] = [
     ["rod_end", "[\"M10\", \"M8\"]"],
     ["hand", "[\"right\", \"left\"]"],
     ["bung", "[\"M10x1.5\", \"M8x1.25\"]"],
     ["spacer", "[\"2 mm\", \"1 mm\"]"],
+    ["rating", "[\"14 kN\", \"9 kN\"]"],
 ];
 
 /// A value for both ends, or a list of two: one for each.

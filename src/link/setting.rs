@@ -44,6 +44,8 @@ pub struct End {
     pub engagement: f64,
     /// Thickness of the spacer on each side of the ball, 0 for none.
     pub spacer: f64,
+    /// Static load rating of the rod end by its maker, N, where it is known.
+    pub rating: Option<f64>,
     /// The entry that names the rod end: a clevis takes it from here.
     pub(crate) rod_end_entry: Entry,
     /// The entry that gives the spacer, where one is given.

@@ -5,6 +5,8 @@ use crate::job::Job;
 use crate::num::on_grid;
 use crate::part::Part;
 use crate::quantity::N_PER_LBF;
+use crate::report::link_load;
+use crate::report::link_load::LinkLoadRow;
 use crate::solve::Solved;
 use crate::strength::CAUTION;
 use crate::strength::Forces;
@@ -22,8 +24,11 @@ use serde::Serialize;
 pub struct StrengthRow {
     /// What these numbers are not; to be printed with every one of them.
     pub caution: &'static str,
-    /// Every load.
+    /// Every load on a part.
     pub loads: Vec<LoadRow>,
+    /// Every load along a link.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub links: Vec<LinkLoadRow>,
 }
 
 /// A load.
@@ -179,6 +184,19 @@ pub(crate) struct ShapeRow {
     pub(crate) kept: bool,
 }
 
+impl ShapeRow {
+    pub(super) fn of(shape: &Shape) -> Self {
+        Self {
+            what: shape.what,
+            rule: shape.rule,
+            is_mm: on_grid(shape.is),
+            min_mm: (!shape.max).then(|| on_grid(shape.wanted)),
+            max_mm: shape.max.then(|| on_grid(shape.wanted)),
+            kept: shape.kept(),
+        }
+    }
+}
+
 impl LoadRow {
     /// The section that governs, what was assumed and what was not judged: to be printed with
     /// the sentence.
@@ -191,16 +209,26 @@ impl LoadRow {
 }
 
 impl Force {
-    fn of(newtons: f64) -> Self {
+    pub(super) fn of(newtons: f64) -> Self {
         Self { kn: on_grid(newtons / 1000.0), lbf: on_grid(newtons / N_PER_LBF) }
     }
 }
 
-/// The row of a job's loads, in the order of its parts; `None` when it has none.
+/// The row of all loads of a job, those on its parts in their order; `None` when it has none.
+pub(super) fn whole(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
+    let links = link_load::rows(job, solved);
+    match row(job, solved) {
+        Some(row) => Some(StrengthRow { links, ..row }),
+        None if links.is_empty() => None,
+        None => Some(StrengthRow { caution: CAUTION, loads: Vec::new(), links }),
+    }
+}
+
+/// The row of the loads on some parts; `None` where there are none.
 pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
     let verdicts = solved.iter().flat_map(|s| s.verdicts.iter().map(move |(_, v)| (s, v)));
     let loads: Vec<LoadRow> = verdicts.map(|(s, verdict)| load(job, s, verdict)).collect();
-    (!loads.is_empty()).then_some(StrengthRow { caution: CAUTION, loads })
+    (!loads.is_empty()).then_some(StrengthRow { caution: CAUTION, loads, links: Vec::new() })
 }
 
 /// What a limit is of, as it is told from others of that name: of two sections of one plate the one
@@ -245,14 +273,6 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         allowable: Force::of(limit.allowable() * pieces),
         section: section(limit),
     };
-    let shape = |shape: &Shape| ShapeRow {
-        what: shape.what,
-        rule: shape.rule,
-        is_mm: on_grid(shape.is),
-        min_mm: (!shape.max).then(|| on_grid(shape.wanted)),
-        max_mm: shape.max.then(|| on_grid(shape.wanted)),
-        kept: shape.kept(),
-    };
     LoadRow {
         case: verdict.case.clone(),
         part: solved.name.clone(),
@@ -280,7 +300,7 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         }),
         words: words(job, solved, verdict),
         limits: verdict.limits.iter().map(limit).collect(),
-        shapes: verdict.shapes.iter().map(shape).collect(),
+        shapes: verdict.shapes.iter().map(ShapeRow::of).collect(),
         tube_wall: verdict.wall.as_ref().map(limit),
         assumed: verdict.assumed.clone(),
         not_judged: verdict.not_judged.clone(),

@@ -2,7 +2,7 @@
 
 use crate::job::CAUTION;
 use crate::num::counted;
-use crate::report::LoadRow;
+use crate::report::Force;
 use crate::report::NestRow;
 use crate::report::PartRow;
 use crate::report_page::Page;
@@ -187,14 +187,13 @@ impl Page<'_> {
     }
 
     fn smallest_margin(&self) -> El {
-        let loads: Vec<&LoadRow> = self.report.strength.iter().flat_map(|s| &s.loads).collect();
-        let judged =
-            loads.iter().filter_map(|load| Some((load, load.margin_percent?, load.allowable?)));
+        let loads = self.margins();
+        let judged = loads.iter().filter_map(|load| Some((load, load.percent?, load.allowable?)));
         let smallest = judged.min_by(|a, b| a.1.total_cmp(&b.1));
         let unjudged: Html = (loads.iter().filter(|load| !load.judged))
             .map(|load| {
                 let words = format!(": {} is not judged.", load.case);
-                of_class("p", "caution", Html::from(part_link(&load.part)).and(words))
+                of_class("p", "caution", Html::from(load.of.clone()).and(words))
             })
             .collect();
         let Some((load, _, allowable)) = smallest else {
@@ -202,7 +201,7 @@ impl Page<'_> {
             let words = if loads.is_empty() { Html::from(el("p").with(none)) } else { unjudged };
             return cell("Smallest load margin", of_class("p", "say", "None"), words);
         };
-        let left = format!("{} %", percent_left(load.margin.as_ref()));
+        let left = format!("{} %", percent_left(load.margin));
         let small = el("small").with("left");
         let say = match load.holds {
             Some(true) => of_class("p", "say", left).with(" ").with(small),
@@ -211,9 +210,51 @@ impl Page<'_> {
         let of = self.of(load.force, allowable);
         let governs = load.governed_by.unwrap_or_default();
         let bar = bars::load(load.force.kn / allowable.kn, true, &format!("{of}: {governs}"));
-        let words = el("p").with(part_link(&load.part)).with(format!(": {of} allowed; {governs}."));
+        let words = el("p").with(load.of.clone()).with(format!(": {of} allowed; {governs}."));
         cell("Smallest load margin", say, bar.and(words).and(unjudged))
     }
+
+    /// What the band says of every load on a part and along a link.
+    fn margins(&self) -> Vec<Margin<'_>> {
+        let strength = self.report.strength.iter();
+        let on_parts = strength.clone().flat_map(|s| &s.loads).map(|load| Margin {
+            of: part_link(&load.part),
+            case: &load.case,
+            judged: load.judged,
+            percent: load.margin_percent,
+            margin: load.margin.as_ref(),
+            force: load.force,
+            allowable: load.allowable,
+            holds: load.holds,
+            governed_by: load.governed_by,
+        });
+        let on_links = strength.flat_map(|s| &s.links).map(|load| Margin {
+            of: link("#tubes", &load.link),
+            case: &load.case,
+            judged: load.judged,
+            percent: load.margin_percent,
+            margin: load.margin.as_ref(),
+            force: load.force,
+            allowable: load.allowable,
+            holds: load.holds,
+            governed_by: load.governed_by,
+        });
+        on_parts.chain(on_links).collect()
+    }
+}
+
+/// What the band says of a load.
+struct Margin<'a> {
+    /// A link to what is loaded.
+    of: El,
+    case: &'a str,
+    judged: bool,
+    percent: Option<f64>,
+    margin: Option<&'a String>,
+    force: Force,
+    allowable: Option<Force>,
+    holds: Option<bool>,
+    governed_by: Option<&'static str>,
 }
 
 fn part_link(name: &str) -> El {

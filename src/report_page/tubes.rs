@@ -56,6 +56,7 @@ impl Page<'_> {
         if !links.is_empty() {
             out = out.and(of_class("ul", "plain", links));
         }
+        out = out.and(self.link_loads());
         out.and(of_class("div", "wraps", wraps))
     }
 }

@@ -72,10 +72,11 @@ pub(super) fn link() -> Value {
             "hand": both("Of the thread: right or left"),
             "bung": both("Row of the table `bung`; by the thread when left out"),
             "spacer": both("Thickness on each side of the ball"),
+            "rating": both("Static load rating of the rod end by its maker, for loads"),
             "engagement": { "$ref": "#/$defs/quantity", "description": "Of the shank in its bung; three quarters of the bung when left out" },
             "min_engagement": { "$ref": "#/$defs/quantity", "description": "Minimum; one diameter when left out" },
             "tube": text("Row of the table `tube`; by the bung when left out"),
-            "material": text("Row of the table `material`, for the mass of the tube"),
+            "material": text("Row of the table `material`, for the mass of the tube and for loads"),
         }),
     )
 }

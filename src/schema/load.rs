@@ -7,6 +7,28 @@ use serde_json::Value;
 use serde_json::json;
 
 pub(super) fn load() -> Value {
+    json!({ "anyOf": [on_part(), on_link()] })
+}
+
+/// A load along a link.
+fn on_link() -> Value {
+    let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
+    object(
+        &["name", "link", "force"],
+        json!({
+            "name": text("The case: hard braking"),
+            "link": text("Name of the link"),
+            "force": quantity("On each link, along it"),
+            "direction": { "enum": ["pull", "push"], "description": "Both when left out" },
+            "grade": text("A row of the table `bolt-grade`: judges the pins in the ears"),
+            "filler": text("A row of the table `filler`"),
+            "leg": quantity("Leg of the fillet round each bung"),
+            "method": { "const": "AISC 360" },
+        }),
+    )
+}
+
+fn on_part() -> Value {
     let words = crate::strength::Direction::WORDS.map(|(word, _)| word);
     let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
     object(

@@ -4,6 +4,7 @@ use crate::diag::About;
 use crate::diag::Finding;
 use crate::job::Job;
 use crate::job::Line;
+use crate::solve::link_loads;
 use crate::solve::solved::Solved;
 use crate::strength;
 use crate::strength::At;
@@ -24,7 +25,9 @@ pub(super) fn judge(
     tables: &Tables,
 ) -> Result<(), Vec<Finding>> {
     let mut findings = Vec::new();
-    for load in job.loads.iter().filter(|load| load.part == line.name) {
+    let of_links = link_loads::at_ears(job, line, solved);
+    let own = job.loads.iter().filter(|load| load.part == line.name);
+    for load in own.chain(&of_links) {
         match on_all(job, load, solved, tables) {
             Ok(Some((index, verdict))) => solved[index].verdicts.push((load.here, verdict)),
             Ok(None) => {}

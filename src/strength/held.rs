@@ -35,7 +35,10 @@ use crate::strength::weld;
 use crate::strength::weld::Fillet;
 use crate::strength::weld::Hold;
 use crate::strength::weld::Seam;
+use crate::table::Row;
 use crate::table::Table;
+use crate::table::Tables;
+use std::sync::Arc;
 
 /// The bolts, their holes, and the leg they hold down.
 pub(super) fn by_bolts(case: &Case, seat: &Seat, group: &Group, verdict: &mut Verdict) {
@@ -220,11 +223,23 @@ fn alone(seam: &Seam, method: Method) -> Forces {
 /// aluminium no more than what the heat leaves of the plate holds on the leg (Aluminum Design
 /// Manual J.2, from memory).
 pub(super) fn filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<f64, Fault> {
-    let shear = of_filler(load, on, verdict)?;
-    let is_aluminium = on.material.text("metal") == Some("aluminium");
-    let weak = Metal::beside_weld(on.material).filter(|_| is_aluminium);
+    Ok(fused(of_filler(load, on, verdict)?, on.material))
+}
+
+/// The shear strength that counts on the throat of a fillet on a material, of that of the weld
+/// metal, N/mm².
+pub(crate) fn fused(shear: f64, material: &Row) -> f64 {
+    let is_aluminium = material.text("metal") == Some("aluminium");
+    let weak = Metal::beside_weld(material).filter(|_| is_aluminium);
     let fused = weak.map(|weak| 0.6 * weak.tensile_strength / weld::THROAT);
-    Ok(fused.map_or(shear, |fused| shear.min(fused)))
+    fused.map_or(shear, |fused| shear.min(fused))
+}
+
+/// The weld metal where none is named: the first row for the metal of a material.
+pub(crate) fn first_filler<'t>(material: &Row, tables: &'t Tables) -> Option<&'t Arc<Row>> {
+    let metal = material.text("metal");
+    let rows = tables.table("filler").into_iter().flat_map(Table::rows);
+    rows.into_iter().find(|row| row.text("metal") == metal)
 }
 
 /// The shear strength of the weld metal, N/mm².
@@ -233,9 +248,7 @@ fn of_filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<f64, Fa
         return Ok(row.measure("shear"));
     }
     let material = on.material;
-    let metal = material.text("metal");
-    let rows = on.tables.table("filler").into_iter().flat_map(Table::rows);
-    let row = rows.into_iter().find(|row| row.text("metal") == metal);
+    let row = first_filler(material, on.tables);
     let row = row.ok_or_else(|| Fault::NoFiller(material.name().to_owned()))?;
     verdict.assumed.push(format!("weld metal {}", row.name()));
     Ok(row.measure("shear"))

@@ -1,6 +1,7 @@
 //! A plate pulled, pushed or torn, by AISC 360-16 sections J4 and E3.
 
 use crate::num;
+use crate::strength::column::buckling_stress;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
 use crate::strength::method::Method;
@@ -29,11 +30,7 @@ pub(super) fn compression(
         ("AISC 360-16 J4-6", metal.yield_strength)
     } else {
         let euler = num::PI * num::PI * metal.elastic / (slenderness * slenderness);
-        let stress = match metal.yield_strength / euler <= 2.25 {
-            true => num::pow(0.658, metal.yield_strength / euler) * metal.yield_strength,
-            false => 0.877 * euler,
-        };
-        ("AISC 360-16 E3", stress)
+        ("AISC 360-16 E3", buckling_stress(metal.yield_strength, euler))
     };
     let nominal = stress * width * thickness;
     Limit::new("plate in compression", rule, nominal, method.yielding())

@@ -13,11 +13,11 @@ use crate::strength::method::Method;
 
 /// A fillet weld.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Fillet {
+pub(crate) struct Fillet {
     /// Leg, w, mm.
-    pub(super) leg: f64,
+    pub(crate) leg: f64,
     /// Shear strength of the weld metal on the throat: 0.60 FEXX, N/mm².
-    pub(super) shear: f64,
+    pub(crate) shear: f64,
 }
 
 /// The throat of a fillet with equal legs.
@@ -62,14 +62,14 @@ impl Fillet {
     }
 
     /// Strength of one mm of weld loaded at `angle` to its length (J2-4 and J2-5), N.
-    pub(super) fn strength(&self, angle: Angle) -> f64 {
+    pub(crate) fn strength(&self, angle: Angle) -> f64 {
         let sine = angle.sin().abs();
         self.shear * (1.0 + 0.5 * num::pow(sine, 1.5)) * THROAT * self.leg
     }
 
     /// The rules for its size between this plate and what it stands on: least (table J2.4),
     /// most along an edge (J2.2b), and least length (J2.2b), mm.
-    pub(super) fn shapes(&self, thickness: f64, length: f64) -> [Shape; 3] {
+    pub(crate) fn shapes(&self, thickness: f64, length: f64) -> [Shape; 3] {
         let shape = |what, rule, is, wanted, max| Shape { what, rule, is, wanted, max };
         [
             shape(
@@ -108,7 +108,7 @@ fn min_size(thickness: f64) -> f64 {
 }
 
 /// The least leg of a fillet on a plate, mm, by table J2.4; no more than the plate is thick.
-pub(super) fn min_leg(thickness: f64) -> f64 {
+pub(crate) fn min_leg(thickness: f64) -> f64 {
     min_size(thickness).min(greatest_leg(thickness))
 }
 

@@ -47,7 +47,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "strength",
         &["num", "diag", "quantity", "geom", "bend", "table", "recipe", "part", "flat", "fold"],
     ),
-    ("link", &["num", "diag", "document", "table", "entry"]),
+    ("link", &["num", "diag", "quantity", "document", "table", "entry", "strength"]),
     ("fit", &["num", "geom", "table", "recipe", "part"]),
     ("cope", &["num", "geom"]),
     (
@@ -121,8 +121,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "drawings",
         &[
-            "num", "diag", "quantity", "geom", "bend", "formula", "recipe", "shop", "part", "flat",
-            "fold", "solid", "sequence", "strength", "fit", "route", "write", "view", "paper",
+            "num", "diag", "quantity", "geom", "bend", "entry", "formula", "recipe", "shop", "part", "flat",
+            "fold", "solid", "sequence", "strength", "link", "fit", "route", "write", "view", "paper",
             "job", "solve", "place", "bill", "draw", "changes", "report",
         ],
     ),

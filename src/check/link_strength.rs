@@ -1,0 +1,132 @@
+//! A load that a link cannot carry.
+//!
+//! # Looks for
+//! A load of the job along a link (`[[load]]` with `link`) above the allowable load of the link
+//! (stop). The finding names the limit that governs, where it is, at which setting, and the clause.
+//!
+//! *Checked*, in tension, in compression, or both where the job does not say, at the shortest and
+//! the longest setting: the tube in tension and buckling; the metal of each bung round its thread;
+//! the fillet round each bung; the engaged threads of bung and rod end; each rod end by the static
+//! load rating of its maker, over a factor of 2.00; and in compression the shank of each rod end,
+//! pressed and bent at the face of its bung.
+//!
+//! A link is a strut in three pieces: a shank, the tube, a shank. A shank is far easier to bend
+//! than the tube, so the strut buckles earlier than its tube alone would from pin to pin. Its
+//! elastic critical force is that of the three pieces with E·I of the shanks at the root of their
+//! threads; Fe is that force over the area of the tube, never above that of the tube with K = 1
+//! from pin to pin. The slenderness that goes with it should not be above 200 (caution). The shank
+//! is pressed and bent (H2-1) by a crookedness of the link of 1 in 1000 in the shape in which it
+//! buckles, and half of the play of the bung in its tube, both growing as the load nears the
+//! critical force. Of its metal no more is known than that it holds the rating: that is taken as
+//! its yield load.
+//!
+//! *Not judged* (a caution, never a margin): a link whose tube has no `material`, or whose rod ends
+//! have no `rating`; compression of stainless and aluminium tube, whose column curves are others; a
+//! metal whose as-welded strength is not known; a wall thinner than E7 has a formula for. A tube that
+//! is bent, or whose pins are not on its axis, is no link.
+//!
+//! *Not checked*: impact, fatigue, side load, the link's own weight, friction of the balls, and the
+//! jam nuts, which carry nothing here. The ears and brackets at the ends are judged as parts, with
+//! this load at their pin, where they name the link: `platewright explain strength`.
+//!
+//! # Why it matters
+//! A link in compression folds without a sign: first at a shank, where it leaves its bung.
+//!
+//! # Example
+//! A tube 25 × 2.5 of S235 with M10 rod ends, 900 mm from pin to pin: from pin to pin alone it would
+//! buckle elastically at 29 kN, with its shanks at 20 kN.
+//!
+//! # Remedy
+//! A larger rod end with its tube, a shorter link, rod ends screwed in further
+//! (`min_engagement`), a thicker wall, a larger `leg`.
+//!
+//! # Source
+//! AISC 360-16 D2, E3, E4, E7, H2, J2.4, J4; table D3.1 case 3; user note of E2 (200). The strut in
+//! pieces: Timoshenko and Gere, bars with change in cross section. Threads: half of the pitch
+//! cylinder, common practice. 1 in 1000: AISC code of standard practice (from memory). A screening
+//! calculation, not a substitute for local codes and a licensed engineer's judgement.
+
+use crate::check::link_subject::LinkSubject;
+use crate::diag::About;
+use crate::diag::Finding;
+use crate::link;
+use crate::link::Found;
+use crate::link::LinkLoad;
+use crate::link::LinkVerdict;
+use crate::num;
+use crate::strength::CAUTION;
+use crate::strength::Shape;
+
+const CODE: &str = "link-strength";
+
+/// The slenderness that a strut should not exceed: user note of AISC 360-16 E2.
+const SLENDEREST: f64 = 200.0;
+
+pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
+    let one = |load: &&LinkLoad| one(subject, load, &link::judge(load, subject.link));
+    subject.loads.iter().flat_map(one).collect()
+}
+
+fn one(subject: &LinkSubject, load: &LinkLoad, verdict: &LinkVerdict) -> Vec<Finding> {
+    let what = format!("{} of `{}`", verdict.acting, verdict.link);
+    let place = |finding: Finding| {
+        let finding = finding.about(subject.of_link()).about(About::Load(load.name.clone()));
+        finding.at(load.here, what.clone()).at(subject.link.places.name, "in this link")
+    };
+    let mut findings = Vec::new();
+    if let Some(lack) = &verdict.lack {
+        let headline = format!("`{}` is not judged in `{}`: {lack}", verdict.link, verdict.case);
+        let finding = place(Finding::caution(CODE, headline));
+        findings.push(finding.note(CAUTION).help(lack.help()));
+    }
+    let fails = verdict.margin().is_some_and(|margin| margin < 0.0);
+    if let Some(found) = verdict.governing().filter(|_| fails) {
+        findings.push(place(overloaded(subject, verdict, found)));
+    }
+    if let Some(slender) = verdict.slenderness.filter(|slender| *slender > SLENDEREST) {
+        let headline = format!(
+            "`{}` in `{}`: its slenderness is {}, but should be at most 200 by AISC 360-16 E2",
+            verdict.link,
+            verdict.case,
+            num::text(slender, 0)
+        );
+        let finding = place(Finding::caution(CODE, headline));
+        findings.push(finding.help("use a larger tube and rod ends, or a shorter link"));
+    }
+    let unkept = verdict.shapes.iter().filter(|shape| !shape.kept());
+    findings.extend(unkept.map(|shape| place(unkept_shape(subject, verdict, shape))));
+    findings
+}
+
+/// A load above what is allowed.
+fn overloaded(subject: &LinkSubject, verdict: &LinkVerdict, found: &Found) -> Finding {
+    let limit = &found.limit;
+    let headline = format!(
+        "`{}` in `{}`: {} is applied, {} allowed: {} ({})",
+        verdict.link,
+        verdict.case,
+        subject.units.applied(verdict.force),
+        subject.units.allowed(limit.allowable()),
+        limit.what,
+        limit.rule,
+    );
+    Finding::stop(CODE, headline)
+        .note(format!("governs {}", found.words(subject.units)))
+        .note(CAUTION)
+        .help("use larger rod ends and a larger tube, a shorter link, or more weld")
+}
+
+fn unkept_shape(subject: &LinkSubject, verdict: &LinkVerdict, shape: &Shape) -> Finding {
+    let headline = format!(
+        "`{}` in `{}`: {} is {}, but must be {} {} by {}",
+        verdict.link,
+        verdict.case,
+        shape.what,
+        subject.show(shape.is),
+        if shape.max { "at most" } else { "at least" },
+        subject.show(shape.wanted),
+        shape.rule,
+    );
+    Finding::caution(CODE, headline)
+        .help("change `leg`: until this rule is met, the strength of the weld is an estimate")
+}

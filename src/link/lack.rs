@@ -1,0 +1,50 @@
+//! Why a load on a link is not judged, and what to add.
+
+use thiserror::Error;
+
+/// Why a load on a link is not judged.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub(crate) enum Lack {
+    /// The link cannot be made: its own checks say so.
+    #[error("the link cannot be made as it is")]
+    Unmade,
+    /// The metal of the tube is not said.
+    #[error("the metal of the tube is not known")]
+    Metal,
+    /// The rating of a rod end is not known: its row, and which ends have it.
+    #[error("the static load rating of rod end {0} is not known")]
+    Rating(String),
+    /// What the heat of the welds leaves of the metal is not known.
+    #[error("the as-welded strength of {0} is not known")]
+    Welded(String),
+    /// No weld metal is known.
+    #[error("no weld metal is known for {0}")]
+    Filler(String),
+    /// A metal for which the column curve is not written.
+    #[error("the column curve of AISC 360-16 E3 is that of carbon steel, not of {0}")]
+    Curve(String),
+    /// The wall is thinner than the standard has a formula for.
+    #[error("the tube is too thin for AISC 360-16 E7: D/t is above 0.45 E/Fy")]
+    Thin,
+}
+
+impl Lack {
+    /// What to add to have it judged.
+    pub(crate) fn help(&self) -> &'static str {
+        match self {
+            Self::Unmade => "see what is said of the link itself",
+            Self::Metal => "add `material = \"S235\"` to the link, a row of the table `material`",
+            Self::Rating(_) => {
+                "add `rating = \"14 kN\"` to the link: the static load rating in the maker's list; \
+                 or the column `static_load` in `tables/rod-end.csv`"
+            }
+            Self::Welded(_) => "use a weldable metal: 6061-T6, 5052-H32",
+            Self::Filler(_) => "add `filler`, a row of the table `filler`",
+            Self::Curve(_) => {
+                "use a tube of carbon steel, say `direction = \"pull\"` where it is only pulled, or \
+                 prove it by test"
+            }
+            Self::Thin => "use a tube with a thicker wall",
+        }
+    }
+}

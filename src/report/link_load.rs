@@ -1,0 +1,165 @@
+//! What the report says of the loads along links.
+
+use crate::job::Job;
+use crate::link::Found;
+use crate::link::LinkVerdict;
+use crate::link::Place;
+use crate::num;
+use crate::num::on_grid;
+use crate::report::load::Force;
+use crate::report::load::ShapeRow;
+use crate::solve;
+use crate::solve::Solved;
+use crate::strength::Method;
+use serde::Serialize;
+
+/// A load along a link. Forces are those on each link.
+#[derive(Clone, Debug, Serialize)]
+pub struct LinkLoadRow {
+    /// Its case.
+    pub case: String,
+    /// Name of the link.
+    pub link: String,
+    /// Tension, compression, or both.
+    pub(crate) acting: String,
+    pub(crate) method: &'static str,
+    pub(crate) force: Force,
+    /// Whether it was judged; without that nothing is allowed.
+    pub(crate) judged: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) why_not: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) what_to_add: Option<String>,
+    pub(crate) holds: Option<bool>,
+    /// Which limit allows the least.
+    pub(crate) governed_by: Option<&'static str>,
+    rule: Option<&'static str>,
+    pub(crate) allowable: Option<Force>,
+    /// What is left over, in hundredths of the load.
+    pub(crate) margin_percent: Option<f64>,
+    /// The same as it is printed.
+    #[serde(skip)]
+    pub(crate) margin: Option<String>,
+    /// Where the limit that governs is, which way and at which setting.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) place_words: Option<String>,
+    /// The slenderness KL/r at the longest setting, where it is in compression.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) slenderness: Option<f64>,
+    /// One sentence with the load, what is allowed, the margin and what governs.
+    pub words: String,
+    pub(crate) limits: Vec<LinkLimitRow>,
+    pub(crate) shapes: Vec<ShapeRow>,
+    pub(crate) assumed: Vec<String>,
+    pub(crate) not_judged: Vec<String>,
+}
+
+/// A way to fail of a link.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct LinkLimitRow {
+    pub(crate) what: &'static str,
+    pub(crate) rule: &'static str,
+    pub(crate) acting: &'static str,
+    /// `tube`, `end 1`, `end 2`, or the name of a part that holds the link.
+    pub(crate) place: String,
+    /// From pin to pin, where the setting matters.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) pins_mm: Option<f64>,
+    nominal: Force,
+    factor: f64,
+    pub(crate) allowable: Force,
+}
+
+impl LinkLoadRow {
+    /// Where it governs, what was assumed and what was not judged: to be printed with the sentence.
+    pub fn remarks(&self) -> Vec<String> {
+        let governs = self.place_words.iter().map(|words| format!("Governs {words}."));
+        let slender = self.slenderness.map(|slender| {
+            format!("Slenderness {} of 200 (AISC 360-16 E2).", num::text(slender, 0))
+        });
+        let assumed = self.assumed.iter().map(|words| format!("Assumed: {words}."));
+        let not_judged = self.not_judged.iter().map(|words| format!("Not judged: {words}."));
+        governs.chain(slender).chain(assumed).chain(not_judged).collect()
+    }
+
+    /// The limits, the least of each kind at each place alone, the weakest first.
+    pub(crate) fn weakest(&self) -> Vec<&LinkLimitRow> {
+        let mut limits: Vec<&LinkLimitRow> = self.limits.iter().collect();
+        limits.sort_by(|a, b| a.allowable.kn.total_cmp(&b.allowable.kn));
+        let mut kept: Vec<&LinkLimitRow> = Vec::new();
+        for limit in limits {
+            if kept.iter().all(|known| known.what != limit.what) {
+                kept.push(limit);
+            }
+        }
+        kept
+    }
+}
+
+/// The rows of a job's loads along links.
+pub(crate) fn rows(job: &Job, solved: &[Solved]) -> Vec<LinkLoadRow> {
+    solve::link_verdicts(job, solved).iter().map(|verdict| row(job, verdict)).collect()
+}
+
+fn row(job: &Job, verdict: &LinkVerdict) -> LinkLoadRow {
+    let governing = verdict.governing();
+    let allowable = governing.map(|found| found.limit.allowable());
+    let margin = verdict.margin().map(|margin| 100.0 * margin);
+    LinkLoadRow {
+        case: verdict.case.clone(),
+        link: verdict.link.clone(),
+        acting: verdict.acting.clone(),
+        method: Method::Aisc360.name(),
+        force: Force::of(verdict.force),
+        judged: verdict.lack.is_none(),
+        why_not: verdict.lack.as_ref().map(ToString::to_string),
+        what_to_add: verdict.lack.as_ref().map(|lack| lack.help().to_owned()),
+        holds: margin.map(|margin| margin >= 0.0),
+        governed_by: governing.map(|found| found.limit.what),
+        rule: governing.map(|found| found.limit.rule),
+        allowable: allowable.map(Force::of),
+        margin_percent: margin.map(on_grid),
+        margin: allowable.map(|allowed| job.units.percent_left(verdict.force, allowed)),
+        place_words: governing.map(|found| found.words(job.units)),
+        slenderness: verdict.slenderness.map(on_grid),
+        words: words(job, verdict),
+        limits: verdict.limits.iter().map(limit).collect(),
+        shapes: verdict.shapes.iter().map(ShapeRow::of).collect(),
+        assumed: verdict.assumed.clone(),
+        not_judged: verdict.not_judged.clone(),
+    }
+}
+
+fn limit(found: &Found) -> LinkLimitRow {
+    LinkLimitRow {
+        what: found.limit.what,
+        rule: found.limit.rule,
+        acting: found.way.acting(),
+        place: match &found.place {
+            Place::Tube => "tube".to_owned(),
+            Place::End(i) => format!("end {}", i + 1),
+            Place::Part(name) => name.clone(),
+        },
+        pins_mm: found.pins.map(on_grid),
+        nominal: Force::of(found.limit.nominal),
+        factor: on_grid(found.limit.factor),
+        allowable: Force::of(found.limit.allowable()),
+    }
+}
+
+/// One sentence with what comes of a load.
+fn words(job: &Job, verdict: &LinkVerdict) -> String {
+    let what = format!("{}: link {}, {}", verdict.case, verdict.link, verdict.acting);
+    let force = job.units.applied(verdict.force);
+    match (&verdict.lack, verdict.governing()) {
+        (Some(lack), _) => format!("{what}, {force}; not judged: {lack}; {}", lack.help()),
+        (None, Some(found)) => format!(
+            "{what}, {force}; allowed {}, margin {} %: {} ({})",
+            job.units.allowed(found.limit.allowable()),
+            job.units.percent_left(verdict.force, found.limit.allowable()),
+            found.limit.what,
+            found.limit.rule,
+        ),
+        (None, None) => format!("{what}, {force}; not judged"),
+    }
+}
