@@ -73,7 +73,7 @@ pub(crate) use place::is_edge;
 pub use place::{acts_on, names};
 pub use reason::Reason;
 pub use shown::Seen;
-pub use verdict::{State, Verdict};
+pub use verdict::{Acts, State, Verdict};
 
 /// Stands on everything that shows a strength.
 pub const CAUTION: &str = "A screening calculation, not a substitute for local codes and a \

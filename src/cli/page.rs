@@ -58,6 +58,13 @@ struct OnDisk {
     out: PathBuf,
 }
 
+impl OnDisk {
+    /// A file that the job names: beside it, or reached from there.
+    fn beside(&self, name: &str) -> PathBuf {
+        self.path.parent().map_or_else(|| PathBuf::from(name), |folder| folder.join(name))
+    }
+}
+
 fn said(error: anyhow::Error) -> String {
     format!("{error:#}")
 }
@@ -79,6 +86,21 @@ impl Desk for OnDisk {
         // Other runs of this program that want to write it wait until it is done.
         let file = Replaced::open(&self.path).map_err(said)?;
         if self.text()? != was {
+            return Ok(false);
+        }
+        file.with(text.as_bytes()).map_err(said)?;
+        Ok(true)
+    }
+
+    fn file(&self, name: &str) -> Result<Option<String>, String> {
+        let path = self.beside(name);
+        if path.is_file() { shelf::read(&path).map(Some).map_err(said) } else { Ok(None) }
+    }
+
+    fn save_file(&self, name: &str, was: &str, text: &str) -> Result<bool, String> {
+        let path = self.beside(name);
+        let file = Replaced::open(&path).map_err(said)?;
+        if self.file(name)?.as_deref() != Some(was) {
             return Ok(false);
         }
         file.with(text.as_bytes()).map_err(said)?;

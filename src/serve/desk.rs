@@ -25,6 +25,18 @@ pub trait Desk: Send + Sync {
     /// When it cannot be written; the old text is there as it was.
     fn save(&self, was: &str, text: &str) -> Result<bool, String>;
 
+    /// The text of a file that the job names, such as that of the shop; none where there is none.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    fn file(&self, name: &str) -> Result<Option<String>, String>;
+
+    /// Puts a text in place of that of such a file, as [`Desk::save`] does.
+    ///
+    /// # Errors
+    /// When it cannot be written; the old text is there as it was.
+    fn save_file(&self, name: &str, was: &str, text: &str) -> Result<bool, String>;
+
     /// What was made and sent of it.
     ///
     /// # Errors

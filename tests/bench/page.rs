@@ -61,6 +61,14 @@ impl Desk for Memory {
         Ok(true)
     }
 
+    fn file(&self, _: &str) -> Result<Option<String>, String> {
+        Ok(None)
+    }
+
+    fn save_file(&self, _: &str, _: &str, _: &str) -> Result<bool, String> {
+        Ok(false)
+    }
+
     fn past(&self) -> Result<Past, String> {
         Ok(Past::default())
     }

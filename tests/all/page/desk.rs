@@ -65,6 +65,8 @@ pub(super) const HOST: &str = "127.0.0.1:4711";
 #[derive(Default)]
 pub(super) struct OnDesk {
     pub(super) text: Mutex<String>,
+    /// The shop file, `shop.toml`; empty where there is none.
+    pub(super) shop: Mutex<String>,
     pub(super) files: Mutex<Vec<NamedFile>>,
 }
 
@@ -95,12 +97,29 @@ impl Desk for Memory {
         Ok(same)
     }
 
+    fn file(&self, name: &str) -> Result<Option<String>, String> {
+        let text = self.on.shop.lock().unwrap().clone();
+        Ok((name == "shop.toml" && !text.is_empty()).then_some(text))
+    }
+
+    fn save_file(&self, name: &str, was: &str, text: &str) -> Result<bool, String> {
+        assert_eq!(name, "shop.toml");
+        let mut there = self.on.shop.lock().unwrap();
+        let same = *there == was;
+        if same {
+            text.clone_into(&mut there);
+        }
+        Ok(same)
+    }
+
     fn past(&self) -> Result<Past, String> {
         Ok(Past::default())
     }
 
     fn in_workshop(&self, work: &mut dyn FnMut(&Workshop)) -> Result<(), String> {
-        work(&Workshop::new(Shelf::shipped(&self.tables)));
+        let file = |name: &str| Some((name.to_owned(), self.file(name).ok()??));
+        let shelf = Shelf { file: &file, ..Shelf::shipped(&self.tables) };
+        work(&Workshop::new(shelf));
         Ok(())
     }
 
@@ -120,7 +139,13 @@ pub(super) struct Asker {
 
 impl Asker {
     pub(super) fn new(text: &str, read_only: bool) -> Self {
+        Self::in_shop(text, "", read_only)
+    }
+
+    /// The same with a shop file beside the job.
+    pub(super) fn in_shop(text: &str, shop: &str, read_only: bool) -> Self {
         let on = Arc::new(OnDesk::default());
+        shop.clone_into(&mut on.shop.lock().unwrap());
         text.clone_into(&mut on.text.lock().unwrap());
         let memory = Memory { on: Arc::clone(&on), tables: Tables::shipped() };
         let opened = Opened::open(Box::new(memory), read_only).unwrap();
