@@ -20,6 +20,7 @@ mod handles;
 mod layout;
 mod list;
 mod opened;
+mod order;
 mod part;
 mod path;
 mod reading;

@@ -7,6 +7,7 @@ use crate::cli::files::Replaced;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job_text;
 use crate::cli::past;
+use crate::cli::sent;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
 use crate::cli::shelf::shown;
@@ -22,6 +23,7 @@ use platewright::serve::Key;
 use platewright::serve::Opened;
 use platewright::workshop::Workshop;
 use platewright::write::NamedFile;
+use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::future::IntoFuture;
 use std::net::Ipv4Addr;
@@ -109,6 +111,16 @@ impl Desk for OnDisk {
 
     fn past(&self) -> Result<Past, String> {
         past::of(&self.path, &self.out).map_err(said)
+    }
+
+    fn sent(
+        &self,
+        to: &str,
+        packages: &BTreeSet<String>,
+        parts: &BTreeSet<String>,
+    ) -> Result<String, String> {
+        let kept = sent::Kept { packages: packages.clone(), parts: parts.clone() };
+        sent::recorded(&self.path, &self.out, (to, None), &kept).map_err(said)
     }
 
     fn in_workshop(&self, work: &mut dyn FnMut(&Workshop)) -> Result<(), String> {

@@ -27,6 +27,7 @@ const ALL: &[(&str, &str, &str)] = &[
     ("/fit.mjs", MODULE, include_str!("page/fit.mjs")),
     ("/shop.mjs", MODULE, include_str!("page/shop.mjs")),
     ("/sheets.mjs", MODULE, include_str!("page/sheets.mjs")),
+    ("/zoom.mjs", MODULE, include_str!("page/zoom.mjs")),
     ("/order.mjs", MODULE, include_str!("page/order.mjs")),
     ("/mend.mjs", MODULE, include_str!("page/mend.mjs")),
     ("/new.mjs", MODULE, include_str!("page/new.mjs")),

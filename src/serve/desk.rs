@@ -3,6 +3,7 @@
 use crate::history::Past;
 use crate::workshop::Workshop;
 use crate::write::NamedFile;
+use std::collections::BTreeSet;
 
 /// A job on its desk. Errors are sentences for the person.
 pub trait Desk: Send + Sync {
@@ -42,6 +43,18 @@ pub trait Desk: Send + Sync {
     /// # Errors
     /// When it cannot be read.
     fn past(&self) -> Result<Past, String>;
+
+    /// Records what was made last as sent to somebody, without the packages and the parts that are
+    /// kept; gives what was recorded, in words.
+    ///
+    /// # Errors
+    /// When nothing was made, it is not as it was made, or the record cannot be written.
+    fn sent(
+        &self,
+        to: &str,
+        packages: &BTreeSet<String>,
+        parts: &BTreeSet<String>,
+    ) -> Result<String, String>;
 
     /// Does something in the workshop of the job, with the tables and recipes as they are now.
     ///

@@ -48,6 +48,9 @@ pub fn router(opened: Arc<Opened>, key: Key) -> Router {
         .route("/measurable", get(measurable))
         .route("/handles", get(handles))
         .route("/shop", get(shop))
+        .route("/order", get(order))
+        .route("/keep", post(keep))
+        .route("/sent", post(sent))
         .route("/text", get(text))
         .route("/recipes", get(recipes))
         .route("/sheets", get(sheets))
@@ -164,6 +167,35 @@ async fn handles(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>
 
 async fn shop(State(job): Job) -> Result<Json<Value>, Response> {
     beside(move || job.shop()).await?.map(Json).map_err(cannot)
+}
+
+async fn order(State(job): Job) -> Result<Json<Value>, Response> {
+    beside(move || job.order()).await?.map(Json).map_err(cannot)
+}
+
+/// A package of the order, and whether it is kept here.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Keep {
+    name: String,
+    keep: bool,
+}
+
+async fn keep(State(job): Job, Json(of): Json<Keep>) -> Json<Value> {
+    job.keep(&of.name, of.keep);
+    Json(json!({}))
+}
+
+/// To whom something was sent.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct To {
+    to: String,
+}
+
+async fn sent(State(job): Job, Json(of): Json<To>) -> Result<Json<Value>, Response> {
+    let words = beside(move || job.sent(&of.to)).await?.map_err(cannot)?;
+    Ok(Json(json!({ "words": words })))
 }
 
 async fn text(State(job): Job) -> Json<Value> {

@@ -108,6 +108,7 @@ async function askSheets() {
 async function heard(event) {
   if (event.kind === "lost") { page.tell("The program has ended: start it again, then load this page anew.", true); return; }
   if (event.kind === "sheets") await askSheets();
+  else if (event.kind === "order") page.view?.order?.();
   else if (event.kind === "search") page.view?.search?.(event);
   else if (event.kind === "job" || event.kind === "connected") {
     if (event.kind === "connected") page.tell("");

@@ -187,6 +187,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "place",
             "report",
             "drawings",
+            "package",
             "report_page",
             "make",
             "workshop",
