@@ -85,6 +85,15 @@ pub struct Mark {
     pub label: String,
 }
 
+/// What to type in place of what is there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fix {
+    /// The key or input; none for the value that the first mark is in.
+    pub key: Option<String>,
+    /// The whole value, without quotes.
+    pub value: String,
+}
+
 /// Something found: a headline, the places that matter, the rule, and a remedy.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
@@ -100,6 +109,8 @@ pub struct Finding {
     pub notes: Vec<String>,
     /// What to type instead.
     pub help: Option<String>,
+    /// The same as values, where they are known: any one of them.
+    pub fixes: Vec<Fix>,
     /// What it is about: every feature it holds for.
     pub about: Vec<About>,
     /// How many more of the same this one speaks for.
@@ -116,6 +127,7 @@ impl Finding {
             marks: Vec::new(),
             notes: Vec::new(),
             help: None,
+            fixes: Vec::new(),
             about: Vec::new(),
             repeats: 0,
         }
@@ -151,6 +163,28 @@ impl Finding {
     pub fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
         self
+    }
+
+    /// The same with one more value that could stand where the first mark is.
+    #[must_use]
+    pub fn fix(mut self, value: impl Into<String>) -> Self {
+        self.fixes.push(Fix { key: None, value: value.into() });
+        self
+    }
+
+    /// The same with a value that could stand under a key.
+    #[must_use]
+    pub fn fix_of(mut self, key: &str, value: impl Into<String>) -> Self {
+        self.fixes.push(Fix { key: Some(key.to_owned()), value: value.into() });
+        self
+    }
+
+    /// The same with any of some values to write where the first mark is.
+    #[must_use]
+    pub fn write<V: AsRef<str>>(self, values: &[V]) -> Self {
+        let quoted: Vec<String> = values.iter().map(|v| format!("`{}`", v.as_ref())).collect();
+        let finding = self.help(format!("write {}", quoted.join(" or ")));
+        values.iter().fold(finding, |finding, value| finding.fix(value.as_ref()))
     }
 
     /// The same, about one thing more.

@@ -4,11 +4,14 @@
 //! part, the bends in order, notes; what does not stand there goes onto a second sheet.
 
 mod assembly;
+mod bar;
 mod beads;
 mod bends;
 mod bevels;
+mod coped;
 mod curves;
 mod cut_outs;
+mod dimension;
 mod file;
 mod fit;
 mod flat;
@@ -19,6 +22,7 @@ mod glued;
 mod holes;
 mod layout;
 mod lie;
+mod link;
 mod links;
 mod loads;
 mod marks;
@@ -36,7 +40,9 @@ mod tubes;
 mod twins;
 mod welds;
 
+pub(crate) use coped::tube_element;
 pub(crate) use holes::letters as hole_letters;
+pub(crate) use link::link_element;
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -184,6 +190,21 @@ pub(crate) fn flat_element(
         left.push("those of the ringed details".to_owned());
     }
     (paper::svg_element(&title, room, &drawn.items), left)
+}
+
+/// The words of that picture, in the order in which they stand there.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn flat_words(
+    job: &Job,
+    all: &[Solved],
+    solved: &Solved,
+    room: [f64; 2],
+) -> Vec<String> {
+    let max = Point::new(room[0], room[1]);
+    let drawn = flat::plan(job, all, solved).drawn(Bounds { min: Point::ZERO, max });
+    let mut words = Vec::new();
+    paper::written(&drawn.items, &mut words);
+    words
 }
 
 /// The room of a picture in a file of its own, mm. Our choice.

@@ -179,7 +179,8 @@ pub(crate) fn measure(
         let finding = document::wrong_kind(item, &format!("{what} with its unit"));
         findings.add(match item.value {
             Value::Number(number) => {
-                finding.help(format!("write `\"{number} {unit}\"`, in quotes"))
+                let written = format!("{number} {unit}");
+                finding.help(format!("write `\"{written}\"`, in quotes")).fix(written)
             }
             _ => finding,
         });
@@ -189,18 +190,24 @@ pub(crate) fn measure(
         findings.add(Finding::stop("wrong-unit", headline).at(at, "").help(help));
         None
     };
+    let offer = |headline: String, values: &[String]| {
+        findings.add(Finding::stop("wrong-unit", headline).at(item.letters, "").write(values));
+        None
+    };
     match quantity::read(text) {
         Ok(Reading::Quantity(q)) if q.dimension == dimension => Some(q.value),
         Ok(Reading::Quantity(q)) if q.dimension == Dimension::NONE && q.value == 0.0 => Some(0.0),
         Ok(Reading::Quantity(q)) => {
             let number = num::text(q.value, 4);
-            let help = match dimension {
-                Dimension::LENGTH => format!("write `{number} mm` or `{number} in`"),
-                Dimension::FORCE if q.dimension == Dimension::MASS => weighs(q.value),
-                _ => format!("write `{number} {unit}`"),
-            };
             let headline = format!("{what} is needed here, but this is {}", q.dimension);
-            refuse(item.letters, headline, help)
+            let written = |unit: &str| format!("{number} {unit}");
+            match dimension {
+                Dimension::LENGTH => offer(headline, &["mm", "in"].map(written)),
+                Dimension::FORCE if q.dimension == Dimension::MASS => {
+                    refuse(item.letters, headline, weighs(q.value))
+                }
+                _ => offer(headline, &[written(unit)]),
+            }
         }
         Ok(Reading::Gauge { .. }) => refuse(
             item.letters,
@@ -209,7 +216,10 @@ pub(crate) fn measure(
         ),
         Err(error) => {
             let at = error.at().map_or(item.letters, |at| item.letters.part(at));
-            refuse(at, error.to_string(), error.help())
+            let finding = Finding::stop("wrong-unit", error.to_string()).at(at, "");
+            let finding = finding.help(error.help());
+            findings.add(error.fix(text).into_iter().fold(finding, Finding::fix));
+            None
         }
     }
 }
@@ -302,11 +312,9 @@ pub(crate) fn row(
     };
     let found = tables.row(table, name).cloned();
     if found.is_none() {
-        findings.add(
-            Finding::stop("unknown-row", format!("there is no {table} `{name}`"))
-                .at(item.letters, "")
-                .help(tables.instead(table, name)),
-        );
+        let finding = Finding::stop("unknown-row", format!("there is no {table} `{name}`"));
+        let finding = finding.at(item.letters, "").help(tables.instead(table, name));
+        findings.add(tables.offered(table, name).into_iter().fold(finding, Finding::fix));
     }
     found
 }

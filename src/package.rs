@@ -93,6 +93,12 @@ pub(crate) fn sent(job: &Job, solved: &[Solved]) -> Vec<(String, usize)> {
     groups.into_iter().flat_map(|g| g.files.into_iter().zip(g.parts)).collect()
 }
 
+/// The packages of an order as they would be sent today: name, and the parts in each.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn contents(job: &Job, solved: &[Solved]) -> Vec<(String, Vec<usize>)> {
+    groups(job, solved).into_iter().map(|group| (group.name, group.parts)).collect()
+}
+
 fn inside(
     job: &Job,
     solved: &[Solved],

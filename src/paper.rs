@@ -91,6 +91,7 @@ pub use self::strip::scale as strip_scale;
 pub use self::strip::words_row as strip_words;
 pub(crate) use self::svg::element as svg_element;
 pub use self::svg::svg;
+pub(crate) use self::svg::written;
 pub use self::table::Cell;
 pub use self::table::Table;
 pub use self::tag::Tag;

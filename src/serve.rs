@@ -5,25 +5,43 @@
 //! serves it knows: see [`Desk`].
 
 mod assets;
+mod changed;
 mod desk;
 mod edit;
+mod entries;
+mod entry;
+mod entry_edit;
+mod fit;
 mod form;
 mod found;
 mod guard;
+mod handle;
+mod handles;
 mod layout;
 mod list;
 mod opened;
+mod order;
 mod part;
+mod path;
+mod reading;
 mod recipes;
 mod routes;
+mod said;
 mod seen;
+mod setting;
+mod shop;
 mod stands;
 mod steps;
 mod text;
+mod values;
 
+pub use changed::Refused;
 pub use desk::Desk;
 pub use edit::Edit;
-pub use edit::Refused;
+pub use entry_edit::EntryEdit;
 pub use guard::Key;
 pub use opened::Opened;
+pub use opened::Whereabouts;
+pub use reading::Reading;
 pub use routes::router;
+pub use setting::ShopEdit;

@@ -80,7 +80,7 @@ pub(crate) use place::is_edge;
 pub use place::{acts_on, names};
 pub use reason::Reason;
 pub use shown::Seen;
-pub use verdict::{State, Verdict};
+pub use verdict::{Acts, State, Verdict};
 pub(crate) use weld::Fillet;
 pub(crate) use weld::min_leg;
 

@@ -15,8 +15,13 @@ fn within(job: &Job, is_angle: bool, [is, limit]: [f64; 2]) -> String {
     format!("{} ± {}", value(job, is_angle, is), value(job, is_angle, limit))
 }
 
+/// A value alone.
+pub(crate) fn plain(job: &Job, is_angle: bool, of: f64) -> String {
+    value(job, is_angle, of)
+}
+
 /// By how much something is off, with its sign.
-fn off(job: &Job, is_angle: bool, by: f64) -> String {
+pub(crate) fn off(job: &Job, is_angle: bool, by: f64) -> String {
     let shown = value(job, is_angle, by);
     let is_nothing = shown.starts_with("0 ") || shown == "0°";
     if by > 0.0 && !is_nothing { format!("+{shown}") } else { shown }

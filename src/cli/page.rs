@@ -7,6 +7,7 @@ use crate::cli::files::Replaced;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::job_text;
 use crate::cli::past;
+use crate::cli::sent;
 use crate::cli::shelf;
 use crate::cli::shelf::Folder;
 use crate::cli::shelf::shown;
@@ -22,6 +23,7 @@ use platewright::serve::Key;
 use platewright::serve::Opened;
 use platewright::workshop::Workshop;
 use platewright::write::NamedFile;
+use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::future::IntoFuture;
 use std::net::Ipv4Addr;
@@ -58,6 +60,13 @@ struct OnDisk {
     out: PathBuf,
 }
 
+impl OnDisk {
+    /// A file that the job names: beside it, or reached from there.
+    fn beside(&self, name: &str) -> PathBuf {
+        self.path.parent().map_or_else(|| PathBuf::from(name), |folder| folder.join(name))
+    }
+}
+
 fn said(error: anyhow::Error) -> String {
     format!("{error:#}")
 }
@@ -85,8 +94,33 @@ impl Desk for OnDisk {
         Ok(true)
     }
 
+    fn file(&self, name: &str) -> Result<Option<String>, String> {
+        let path = self.beside(name);
+        if path.is_file() { shelf::read(&path).map(Some).map_err(said) } else { Ok(None) }
+    }
+
+    fn save_file(&self, name: &str, was: &str, text: &str) -> Result<bool, String> {
+        let path = self.beside(name);
+        let file = Replaced::open(&path).map_err(said)?;
+        if self.file(name)?.as_deref() != Some(was) {
+            return Ok(false);
+        }
+        file.with(text.as_bytes()).map_err(said)?;
+        Ok(true)
+    }
+
     fn past(&self) -> Result<Past, String> {
         past::of(&self.path, &self.out).map_err(said)
+    }
+
+    fn sent(
+        &self,
+        to: &str,
+        packages: &BTreeSet<String>,
+        parts: &BTreeSet<String>,
+    ) -> Result<String, String> {
+        let kept = sent::Kept { packages: packages.clone(), parts: parts.clone() };
+        sent::recorded(&self.path, &self.out, (to, None), &kept).map_err(said)
     }
 
     fn in_workshop(&self, work: &mut dyn FnMut(&Workshop)) -> Result<(), String> {

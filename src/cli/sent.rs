@@ -17,6 +17,7 @@ use anyhow::bail;
 use platewright::history::FILE;
 use platewright::history::Made;
 use platewright::history::Sent;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
@@ -35,21 +36,51 @@ pub(super) fn sent(
     out: Option<PathBuf>,
 ) -> anyhow::Result<Ending> {
     let out = out.unwrap_or_else(|| past::usual_folder(job));
+    terminal::data(&recorded(job, &out, (to, date), &Kept::default())?);
+    Ok(Ending::Done)
+}
+
+/// What of an order is kept and not sent.
+#[derive(Default)]
+pub(super) struct Kept {
+    /// Packages by name.
+    pub(super) packages: BTreeSet<String>,
+    /// Parts by name.
+    pub(super) parts: BTreeSet<String>,
+}
+
+/// Records the order that was made last in a folder, but for what is kept; gives what was recorded, in
+/// words.
+pub(super) fn recorded(
+    job: &Path,
+    out: &Path,
+    (to, date): (&str, Option<String>),
+    kept_here: &Kept,
+) -> anyhow::Result<String> {
     let to = whom(to)?;
     let date = day(date)?;
     shelf::read(job)?;
-    let Some(made) = past::made(&out)? else {
+    let Some(made) = past::made(out)? else {
         bail!(
             "nothing was made in {}: make the job first, or say where it was made with `--out DIR`",
-            shown(&out)
+            shown(out)
         );
     };
-    let files = order(&out)?;
+    let mut files = order(out)?;
+    let is_kept = |name: &str| {
+        let stem = name.strip_prefix("order/").and_then(|name| name.rsplit_once('.'));
+        stem.is_some_and(|(stem, _)| kept_here.packages.contains(stem))
+    };
+    files.retain(|[name, _]| !is_kept(name));
     let record = past::record_of(job);
     // From here on no other run adds to the record.
     let replaced = Replaced::open_or_new(&record)?;
     let before = past::record(job)?;
-    let Made { version, now: state, .. } = made;
+    let Made { version, now: mut state, .. } = made;
+    // Of a part that was not sent no piece was.
+    for part in state.part.iter_mut().filter(|part| kept_here.parts.contains(&part.name)) {
+        part.pieces = 0;
+    }
     let number = before.sent.len() as u32 + 1;
     let sent = Sent { number, to, date, version, files, state };
     let text = before
@@ -65,13 +96,11 @@ pub(super) fn sent(
         }
     };
     let after = past::read_record(&record, &text)?;
-    if let Some(sent) = after.sent.last() {
-        terminal::data(&said(job, &record, sent));
-    }
+    let mut words = after.sent.last().map_or_else(String::new, |sent| said(job, &record, sent));
     if let Some(book) = book {
-        terminal::data(&format!("  and in the book {book}\n"));
+        words += &format!("  and in the book {book}\n");
     }
-    Ok(Ending::Done)
+    Ok(words)
 }
 
 fn said(job: &Path, record: &Path, sent: &Sent) -> String {

@@ -155,20 +155,17 @@ pub(crate) fn find_sheet(
     // While a sheet cannot be read, its name may be the one that is missing.
     if found.is_none() && complete {
         let names: Vec<&str> = sheets.iter().map(|s| s.name.as_str()).collect();
-        let help = match crate::diag::nearest(wanted, names.iter().copied()) {
+        let finding = Finding::stop("unknown-sheet", format!("there is no sheet `{wanted}`"));
+        let finding = finding.at(item.letters, "");
+        findings.add(match crate::diag::nearest(wanted, names.iter().copied()) {
             // `S235 5 mm` is no slip of the hand for `S235 4 mm`.
-            Some(near) if sheet::named(near) == sheet::named(wanted) => format!("write `{near}`"),
+            Some(near) if sheet::named(near) == sheet::named(wanted) => finding.write(&[near]),
             _ => {
                 let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
                 let example = sheet::example(wanted, offered());
-                format!("choose from {}, or add it: {example}", names.join(", "))
+                finding.help(format!("choose from {}, or add it: {example}", names.join(", ")))
             }
-        };
-        findings.add(
-            Finding::stop("unknown-sheet", format!("there is no sheet `{wanted}`"))
-                .at(item.letters, "")
-                .help(help),
-        );
+        });
     }
     found
 }

@@ -49,6 +49,18 @@ pub(crate) fn element(title: &str, [width, height]: [f64; 2], items: &[Item]) ->
     svg.to_string()
 }
 
+/// The words of a picture in the order in which they are written into it.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn written(items: &[Item], all: &mut Vec<String>) {
+    for item in items {
+        match item {
+            Item::Words(words) if !words.text.trim().is_empty() => all.push(words.text.clone()),
+            Item::Window(_, items) | Item::Noted(_, items) => written(items, all),
+            _ => {}
+        }
+    }
+}
+
 /// How colours are written.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Colours {

@@ -4,6 +4,9 @@ use crate::quantity::unit::UNITS;
 use std::ops::Range;
 use thiserror::Error;
 
+/// Words for a gauge, which is written otherwise.
+const GAUGES: [&str; 3] = ["gauge", "gage", "swg"];
+
 /// Why a text is no quantity. The range says which bytes of the text are meant.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum QuantityError {
@@ -88,30 +91,48 @@ impl QuantityError {
         }
     }
 
+    /// The whole of what was typed as it should have been, where that is known.
+    pub(crate) fn fix(&self, typed: &str) -> Option<String> {
+        let (wrong, right) = match self {
+            Self::Comma(text) => (text, text.replacen(',', ".", 1)),
+            Self::Blank(text) => (text, text.replacen(' ', "-", 1)),
+            Self::Unit { word, .. } => (word, self.unit()?.to_owned()),
+            Self::Split { words, unit, .. } => (words, (*unit).to_owned()),
+            _ => return None,
+        };
+        typed.contains(wrong.as_str()).then(|| typed.replacen(wrong, &right, 1))
+    }
+
+    /// The unit that was meant, where it is known.
+    fn unit(&self) -> Option<&'static str> {
+        match self {
+            Self::Unit { word, .. } if GAUGES.contains(&word.as_str()) => None,
+            Self::Unit { word, .. }
+                if ["”", "“", "″", "''", "inch", "inches"].contains(&word.as_str()) =>
+            {
+                Some("in")
+            }
+            Self::Unit { word, .. } => crate::diag::nearest(word, UNITS.iter().map(|u| u.0)),
+            Self::Split { unit, .. } => Some(unit),
+            _ => None,
+        }
+    }
+
     /// What to type instead.
     pub fn help(&self) -> String {
         match self {
             Self::Comma(text) => format!("write `{}`", text.replacen(',', ".", 1)),
             Self::Blank(text) => format!("write `{}`", text.replacen(' ', "-", 1)),
-            Self::Unit { word, .. } if ["gauge", "gage", "swg"].contains(&word.as_str()) => {
-                "write `16 ga`".into()
-            }
-            Self::Unit { word, .. }
-                if ["”", "“", "″", "''", "inch", "inches"].contains(&word.as_str()) =>
-            {
-                "write `in`".into()
-            }
-            Self::Unit { word, .. } => crate::diag::nearest(word, UNITS.iter().map(|u| u.0))
-                .map_or_else(
-                    || {
-                        format!(
-                            "known units: {}, and ga",
-                            UNITS.iter().map(|u| u.0).collect::<Vec<_>>().join(", ")
-                        )
-                    },
-                    |unit| format!("write `{unit}`"),
-                ),
-            Self::Split { unit, .. } => format!("write `{unit}`"),
+            Self::Unit { word, .. } if GAUGES.contains(&word.as_str()) => "write `16 ga`".into(),
+            Self::Unit { .. } | Self::Split { .. } => self.unit().map_or_else(
+                || {
+                    format!(
+                        "known units: {}, and ga",
+                        UNITS.iter().map(|u| u.0).collect::<Vec<_>>().join(", ")
+                    )
+                },
+                |unit| format!("write `{unit}`"),
+            ),
             Self::LeftOver { word, .. } => format!("remove `{word}`"),
             Self::Gauge(_) => "write `16 ga`, or the thickness itself, `1.5 mm`".into(),
             _ => "write a number and its unit, such as `12 mm` or `1/4 in`".into(),

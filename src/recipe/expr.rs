@@ -34,7 +34,12 @@ impl Expr {
             Value::Text(text) => match Self::parse(text) {
                 Ok(formula) => Some(Self { formula, span: item.letters }),
                 Err(error) => {
-                    findings.add(Self::finding(item.letters, &error));
+                    let finding = Self::finding(item.letters, &error);
+                    let whole = match &error.fault {
+                        formula::Fault::Quantity(of) => of.fix(text),
+                        _ => None,
+                    };
+                    findings.add(whole.into_iter().fold(finding, Finding::fix));
                     None
                 }
             },

@@ -84,8 +84,14 @@ impl Evaluator<'_> {
             let finding = Finding::stop("unknown-row", headline).at(span, "");
             // Which of many, of a list.
             let which = name.contains('[').then(|| format!("it is `{name}`"));
-            let finding = which.into_iter().fold(finding, Finding::note);
-            self.findings.add(finding.help(help));
+            let finding = which.into_iter().fold(finding, Finding::note).help(help);
+            let offered = match kind {
+                Kind::Row(table) => self.tables.offered(table, word),
+                _ => nearest(word, known.iter().copied()).into_iter().collect(),
+            };
+            // A value of a list is no whole value.
+            let offered = offered.into_iter().filter(|_| !name.contains('['));
+            self.findings.add(offered.fold(finding, Finding::fix));
         }
         found
     }
@@ -169,29 +175,45 @@ impl Evaluator<'_> {
             return Some(value);
         }
         let wanted = with_article(&wanted);
-        let help = self.to_write(kind, &value);
         let headline = format!("`{name}` is {wanted}, but this is {}", value.kind());
-        self.findings.add(Finding::stop("wrong-unit", headline).at(span, "").help(help));
+        let finding = Finding::stop("wrong-unit", headline).at(span, "");
+        let offered = with_units(kind, &value);
+        let help = match offered.as_slice() {
+            [] => self.to_write(kind),
+            offered => {
+                let quoted: Vec<String> = offered.iter().map(|v| format!("`\"{v}\"`")).collect();
+                format!("write {} there", quoted.join(" or "))
+            }
+        };
+        let offered = offered.into_iter().filter(|_| !name.contains(['[', '.']));
+        self.findings.add(offered.fold(finding.help(help), Finding::fix));
         None
     }
 }
 
 impl Evaluator<'_> {
     /// What could be written in place of a value that is not of a kind.
-    fn to_write(&self, kind: &Kind, value: &Value) -> String {
-        let plain = match value {
-            Value::Quantity(q) if q.dimension == Dimension::NONE => Some(num::text(q.value, 4)),
-            _ => None,
-        };
-        match (kind, plain) {
-            (Kind::Number(Dimension::LENGTH, _), Some(n)) => {
-                format!("write `\"{n} mm\"` or `\"{n} in\"` there")
-            }
-            (Kind::Number(Dimension::ANGLE, _), Some(n)) => format!("write `\"{n} deg\"` there"),
-            (Kind::Number(Dimension::FORCE, _), Some(n)) => format!("write `\"{n} kN\"` there"),
-            (Kind::List(_) | Kind::Record(_), _) => format!("give it {}", kind.words()),
+    fn to_write(&self, kind: &Kind) -> String {
+        match kind {
+            Kind::List(_) | Kind::Record(_) => format!("give it {}", kind.words()),
             _ => format!("write `{}` there, or another of its kind", kind.example(self.tables)),
         }
+    }
+}
+
+/// A plain number with the units it may have been meant in.
+fn with_units(kind: &Kind, value: &Value) -> Vec<String> {
+    let units: &[&str] = match kind {
+        Kind::Number(Dimension::LENGTH, _) => &["mm", "in"],
+        Kind::Number(Dimension::ANGLE, _) => &["deg"],
+        Kind::Number(Dimension::FORCE, _) => &["kN"],
+        _ => &[],
+    };
+    match value {
+        Value::Quantity(q) if q.dimension == Dimension::NONE => {
+            units.iter().map(|unit| format!("{} {unit}", num::text(q.value, 4))).collect()
+        }
+        _ => Vec::new(),
     }
 }
 

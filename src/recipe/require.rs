@@ -30,12 +30,14 @@ pub(super) fn check_limits(
         };
         let span = typed.part(broken.index);
         let headline = format!("`{called}` is {is}, but must be {word} {bound}");
-        at.findings.add(
-            Finding::stop("out-of-range", headline)
-                .at(span, "")
-                .at(broken.limit.span, "the limit")
-                .help(help),
-        );
+        let finding = Finding::stop("out-of-range", headline)
+            .at(span, "")
+            .at(broken.limit.span, "the limit")
+            .help(help);
+        at.findings.add(match input.kind {
+            Kind::List(_) => finding,
+            _ => finding.fix_of(name, bound),
+        });
     }
 }
 

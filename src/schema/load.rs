@@ -52,7 +52,7 @@ fn on_part() -> Value {
             "filler": text("A row of the table `filler`"),
             "leg": quantity("Leg of the fillet"),
             "wall": quantity("Wall of the tube under the weld"),
-            "method": { "enum": ["AISC 360", "ASME BTH-1"] },
+            "method": { "enum": ["AISC 360", "ASME BTH-1"], "description": "Rules it is judged by; AISC 360 when left out" },
             "category": { "enum": ["A", "B", "C"], "description": "Of ASME BTH-1; B when left out" },
         }),
     )

@@ -1,9 +1,14 @@
 //! What the page asks to be changed, as a change of the text.
 
 use crate::recipe::Kind;
+use crate::serve::changed::Changed;
+use crate::serve::changed::Refused;
+use crate::serve::entry_edit::EntryEdit;
+use crate::serve::reading::Reading;
 use crate::serve::seen::Listed;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
+use crate::serve::setting::ShopEdit;
 use crate::serve::text;
 use crate::serve::text::Entry;
 use serde::Deserialize;
@@ -47,6 +52,12 @@ pub enum Edit {
         /// The recipe.
         recipe: String,
     },
+    /// Something of a link, a tube or a load.
+    Entry(EntryEdit),
+    /// Something of the job as a whole, of its sheets or of the shop's file.
+    Shop(ShopEdit),
+    /// What was measured on a part, and what is asked for instead.
+    Measured(Reading),
     /// Another text.
     Text {
         /// The whole of it.
@@ -54,31 +65,6 @@ pub enum Edit {
         /// What the page believes to be there.
         was: String,
     },
-}
-
-/// A text that came of an edit.
-#[derive(Debug)]
-pub(super) struct Changed {
-    pub(super) text: String,
-    /// What was done, to be undone by name.
-    pub(super) name: String,
-    /// The part it is about, by the name it has then.
-    pub(super) part: Option<String>,
-}
-
-/// Why an edit is not made.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Refused {
-    /// Something else stands there by now: a sentence.
-    Outside(String),
-    /// It cannot be: a sentence.
-    Cannot(String),
-}
-
-impl From<String> for Refused {
-    fn from(words: String) -> Self {
-        Self::Cannot(words)
-    }
 }
 
 impl Edit {
@@ -130,6 +116,12 @@ impl Edit {
                 let name = free(job, recipe);
                 let text = text::add(&seen.text, recipe, &name, &sheet.name)?;
                 Ok(Changed { text, name: format!("new part {name}"), part: Some(name) })
+            }
+            Self::Entry(edit) => edit.applied(seen),
+            Self::Measured(reading) => reading.applied(seen),
+            Self::Shop(edit) => {
+                let (text, name) = edit.applied(&seen.text)?;
+                Ok(Changed { text, name, part: None })
             }
             Self::Text { .. } => Err(text::NOT_TOML.to_owned().into()),
         }

@@ -1,6 +1,7 @@
 //! A finding at the field that caused it, with what to type as values.
 
 use crate::diag::Finding;
+use crate::diag::Fix;
 use crate::diag::Sources;
 use crate::diag::Span;
 use crate::diag::Weight;
@@ -24,15 +25,15 @@ pub(super) struct FoundRow {
     place: Option<[usize; 2]>,
 }
 
-/// The row of a finding; `of` is the line and the form of the part it is shown with.
+/// The row of a finding that stands at a field; at none where it is about no single one.
 pub(super) fn row(
     finding: &Finding,
     sources: &Sources,
     shown: &str,
-    of: Option<(&Line, Option<&Form>)>,
+    field: Option<String>,
 ) -> FoundRow {
-    let field = of.and_then(|(line, form)| field(finding, sources, line, form));
-    let fixes = field.as_deref().map_or_else(Vec::new, |field| fixes(finding, field, of));
+    let own = |fix: &Fix| Some([fix.key.clone().or_else(|| field.clone())?, fix.value.clone()]);
+    let fixes = finding.fixes.iter().filter_map(own).collect();
     let in_job = finding.marks.iter().find(|mark| sources.name(mark.span.source) == shown);
     let place = in_job.map(|mark| {
         let (line, column) = sources.line_and_column(mark.span);
@@ -51,9 +52,14 @@ pub(super) fn row(
     }
 }
 
-/// The input that the first mark belongs to: a value that is given, one that is open, or what the
+/// The input of a part that the first mark belongs to: a value that is given, one that is open, or what the
 /// recipe says of it.
-fn field(finding: &Finding, sources: &Sources, line: &Line, form: Option<&Form>) -> Option<String> {
+pub(super) fn field(
+    finding: &Finding,
+    sources: &Sources,
+    line: &Line,
+    form: Option<&Form>,
+) -> Option<String> {
     let holds =
         |of: Span, at: Span| of.source == at.source && of.start <= at.start && at.end <= of.end;
     finding.marks.iter().find_map(|mark| {
@@ -67,20 +73,4 @@ fn field(finding: &Finding, sources: &Sources, line: &Line, form: Option<&Form>)
         };
         own.or_else(of_recipe)
     })
-}
-
-/// The values between backticks in a help that says what to write: `key = "value"` for its own field,
-/// a bare value for the field of the finding.
-fn fixes(finding: &Finding, field: &str, of: Option<(&Line, Option<&Form>)>) -> Vec<[String; 2]> {
-    let Some(help) = finding.help.as_deref().filter(|help| help.starts_with("write ")) else {
-        return Vec::new();
-    };
-    let inputs = of.and_then(|(_, form)| form).map_or(&[][..], |form| &form.inputs[..]);
-    let known = |name: &str| inputs.iter().any(|asked| asked.key == name);
-    let quoted = |text: &str| text.trim().trim_matches('"').to_owned();
-    let fix = |text: &str| match text.split_once('=') {
-        Some((key, value)) => known(key.trim()).then(|| [key.trim().to_owned(), quoted(value)]),
-        None => (!known(text)).then(|| [field.to_owned(), quoted(text)]),
-    };
-    help.split('`').skip(1).step_by(2).filter_map(fix).collect()
 }

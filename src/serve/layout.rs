@@ -25,6 +25,10 @@ use std::sync::Mutex;
 use std::sync::atomic::Ordering;
 use std::thread;
 
+/// After so many stages of a search its layout is shown while it goes on: the same search from its
+/// beginning, which comes to the same. Our choice: early, when it gains the most, and at little cost.
+const LOOKS: [u64; 2] = [2, 12];
+
 /// The first layout of a job.
 fn first(opened: &Opened, seen: &Seen, version: u64) -> Value {
     let Some(job) = laid_out(seen) else { return none() };
@@ -107,6 +111,15 @@ impl Opened {
                 false => ControlFlow::Continue(()),
             }
         };
+        for stages in LOOKS {
+            let search = Search { watch: &watch, stop: vec![stages], ..Search::usual() };
+            let found = if halt() { None } else { self.layouts.apart(|| ready.nest(&search)).ok() };
+            let Some(mut nested) = found else { break };
+            let shown = self.layouts.apart(|| shown(&ready, &mut nested, "searching"));
+            if self.version() == at.version && self.layouts.improve(at.version, shown) {
+                self.say(&json!({ "kind": "sheets", "version": at.version }));
+            }
+        }
         let search = Search { watch: &watch, ..Search::usual() };
         let first = |stopped: crate::workshop::Stopped| {
             let first = stopped.findings.into_iter().next();

@@ -1,20 +1,25 @@
 //! A job that is open on the page: what it is now, and what was changed.
 
 use crate::history::Past;
+use crate::serve::changed::Changed;
+use crate::serve::changed::Refused;
 use crate::serve::desk::Desk;
-use crate::serve::edit::Changed;
 use crate::serve::edit::Edit;
-use crate::serve::edit::Refused;
+use crate::serve::entries;
+use crate::serve::entries::Key;
+use crate::serve::entry;
 use crate::serve::form::Forms;
 use crate::serve::list;
 use crate::serve::part;
+use crate::serve::said;
 use crate::serve::seen::Seen;
+use crate::serve::setting::ShopEdit;
 use crate::serve::stands::Layouts;
 use crate::serve::stands::lock;
 use crate::serve::steps;
 use crate::serve::steps::Step;
 use crate::serve::steps::Steps;
-use crate::serve::text;
+use crate::serve::values::Of;
 use crate::solve::Kept;
 use serde_json::Value;
 use serde_json::json;
@@ -35,6 +40,8 @@ pub struct Opened {
     /// Held while the job is changed, from outside or here.
     changing: Mutex<()>,
     listeners: Mutex<Vec<UnboundedSender<String>>>,
+    /// The file beside the job that was written here last, with its text, until it is heard of.
+    own: Mutex<Option<(String, String)>>,
 }
 
 struct Now {
@@ -42,6 +49,17 @@ struct Now {
     version: u64,
     past: Past,
     steps: Steps,
+}
+
+/// Where on the page a change is seen.
+#[derive(Clone, Debug, Default)]
+pub struct Whereabouts {
+    /// The part it is about.
+    pub part: Option<String>,
+    /// The kind and the place of the link, tube or load it is about: `link/0`.
+    pub entry: Option<String>,
+    /// What was done.
+    pub name: String,
 }
 
 /// What the job is at a moment.
@@ -64,8 +82,8 @@ impl Opened {
         let seen = Arc::new(Seen::of(desk.as_ref(), (&kept, &forms), &past, &text)?);
         let now = Mutex::new(Now { seen, version: 1, past, steps: Steps::default() });
         let (layouts, changing) = (Layouts::default(), Mutex::default());
-        let listeners = Mutex::default();
-        let opened = Self { desk, read_only, forms, layouts, kept, now, changing, listeners };
+        let (listeners, own) = (Mutex::default(), Mutex::default());
+        let opened = Self { desk, read_only, forms, layouts, kept, now, changing, listeners, own };
         Ok(Arc::new(opened))
     }
 
@@ -104,6 +122,27 @@ impl Opened {
         part::part(&self.at().seen, &self.desk.shown(), name, room)
     }
 
+    /// The links, tubes and loads, each with what is wrong with it.
+    pub fn entries(&self) -> Value {
+        entry::list(&self.at().seen, &self.desk.shown())
+    }
+
+    /// One of them by the key of its list and its place there, drawn in a room of some px; nothing where
+    /// there is none.
+    pub fn entry(&self, kind: &str, index: usize, room: [f64; 2]) -> Option<Value> {
+        self.entry_of(&self.at().seen, &Of { kind, index }, room)
+    }
+
+    fn entry_of(&self, seen: &Seen, of: &Of, room: [f64; 2]) -> Option<Value> {
+        let mut shown = None;
+        let entered = self.desk.in_workshop(&mut |workshop| {
+            let tables = workshop.shelf().tables;
+            let options = |key: &Key, units| entries::options(key, tables, units);
+            shown = entry::entry(seen, &self.desk.shown(), of, room, &options);
+        });
+        entered.ok().and(shown)
+    }
+
     /// A part folded as far as so many bends of its order; nothing where there is no such part, or it
     /// cannot be developed.
     pub fn folded(&self, name: &str, done: f64) -> Option<Result<Value, String>> {
@@ -123,36 +162,61 @@ impl Opened {
     pub fn tried(&self, edit: &Edit, room: [f64; 2]) -> Result<Value, Refused> {
         let At { seen, past, .. } = self.at();
         let Changed { text, part, .. } = edit.applied(&seen)?;
+        if let Edit::Measured(of) = edit {
+            return self.fitted(&seen, &past, of);
+        }
+        if let Edit::Entry(of) = edit {
+            let (of, seen) = (of.of(&seen), self.look(&past, &text)?);
+            return Ok(self.entry_of(&seen, &of, room).unwrap_or(Value::Null));
+        }
         let seen = self.look(&past, &text)?;
         let part = part.and_then(|name| part::part(&seen, &self.desk.shown(), &name, room));
         Ok(part.unwrap_or(Value::Null))
     }
 
-    /// Makes an edit: what is in the file then, is seen then. Gives the part it is about.
+    /// Makes an edit: what is in the file then, is seen then. Gives what it is about.
     ///
     /// # Errors
     /// When the edit cannot be made or written; the file is as it was.
-    pub fn edit(self: &Arc<Self>, edit: &Edit) -> Result<Option<String>, Refused> {
+    pub fn edit(self: &Arc<Self>, edit: &Edit) -> Result<Whereabouts, Refused> {
         let _alone = lock(&self.changing);
         self.take_up()?;
-        let At { seen, .. } = self.at();
+        if let Edit::Shop(of) = edit
+            && of.shop
+        {
+            return self.edit_shop(of);
+        }
+        let At { seen, past, .. } = self.at();
         let Changed { text, name, part } = edit.applied(&seen)?;
+        let entry = match edit {
+            Edit::Entry(of) => Some(of.place(&seen)),
+            Edit::Shop(_) => Some(SHOP.to_owned()),
+            _ => None,
+        };
+        let whereabouts =
+            Whereabouts { part: part.clone(), entry: entry.clone(), name: name.clone() };
         if text == seen.text {
-            return Ok(part);
+            return Ok(whereabouts);
+        }
+        // A part that is wrong is stopped alone; any of these would stop the whole job.
+        if matches!(edit, Edit::Entry(_) | Edit::Measured(_) | Edit::Shop(_))
+            && let Err(unread) = self.look(&past, &text)?.job
+        {
+            let first = unread.findings.into_iter().next();
+            return Err(first.map_or_else(String::new, |finding| finding.headline).into());
         }
         let (before, after) = (seen.text.clone(), text);
         self.save(&before, &after)?;
-        lock(&self.now).steps.add(Step { name, part: part.clone(), before, after });
+        lock(&self.now).steps.add(Step { name, part, entry, file: None, before, after });
         self.say_changed(None);
-        Ok(part)
+        Ok(whereabouts)
     }
 
-    /// Undoes the last change, or does the last one that was undone again; gives the part it was about
-    /// and its name.
+    /// Undoes the last change, or does the last one that was undone again; gives what it was about.
     ///
     /// # Errors
     /// When there is none, or its lines were changed outside since.
-    pub fn step(self: &Arc<Self>, back: bool) -> Result<(Option<String>, String), Refused> {
+    pub fn step(self: &Arc<Self>, back: bool) -> Result<Whereabouts, Refused> {
         let _alone = lock(&self.changing);
         self.take_up()?;
         let last = {
@@ -165,19 +229,25 @@ impl Opened {
         };
         let (from, to) =
             if back { (&step.after, &step.before) } else { (&step.before, &step.after) };
-        let text = self.at().seen.text.clone();
+        let text = match &step.file {
+            Some(file) => self.desk.file(file)?.unwrap_or_default(),
+            None => self.at().seen.text.clone(),
+        };
         let Some(changed) = steps::carried(&text, from, to) else {
             let words = format!("{}: these lines were changed outside since", step.name);
             return Err(Refused::Outside(words));
         };
-        self.save(&text, &changed)?;
+        match &step.file {
+            Some(file) => self.save_file(file, &text, &changed)?,
+            None => self.save(&text, &changed)?,
+        }
         {
             let Steps { done, undone } = &mut lock(&self.now).steps;
             let (source, sink) = if back { (done, undone) } else { (undone, done) };
             sink.extend(source.pop());
         }
         self.say_changed(None);
-        Ok((step.part, step.name))
+        Ok(Whereabouts { part: step.part, entry: step.entry, name: step.name })
     }
 
     /// Takes up what was changed outside: in the job, or where `all` in whatever else it is made of.
@@ -186,6 +256,9 @@ impl Opened {
     /// When the file cannot be read.
     pub fn outside(self: &Arc<Self>, all: bool) -> Result<(), String> {
         let _alone = lock(&self.changing);
+        if all && self.is_own() {
+            return self.take_up();
+        }
         if all {
             self.kept.forget();
             let At { seen, past, .. } = self.at();
@@ -196,17 +269,68 @@ impl Opened {
         self.take_up()
     }
 
+    /// Changes the shop's file.
+    fn edit_shop(self: &Arc<Self>, edit: &ShopEdit) -> Result<Whereabouts, Refused> {
+        let none = || Refused::Cannot("the job names no shop file".to_owned());
+        let file = self.at().seen.shop().ok_or_else(none)?;
+        let before = self.desk.file(&file)?.ok_or_else(none)?;
+        let (after, name) = edit.applied(&before)?;
+        let entry = Some(SHOP.to_owned());
+        if after != before {
+            self.save_file(&file, &before, &after)?;
+            let (entry, name) = (entry.clone(), name.clone());
+            let step = Step { name, part: None, entry, file: Some(file), before, after };
+            lock(&self.now).steps.add(step);
+            self.say_changed(None);
+        }
+        Ok(Whereabouts { part: None, entry, name })
+    }
+
+    /// Writes a file that the job names, unless the job could not be read with it.
+    fn save_file(&self, file: &str, before: &str, after: &str) -> Result<(), Refused> {
+        if self.read_only {
+            return Err(Refused::Cannot("this page only reads: nothing was written".into()));
+        }
+        let At { seen, past, .. } = self.at();
+        let in_place = Some((file, after));
+        let new = Seen::with(
+            self.desk.as_ref(),
+            (&Kept::default(), &self.forms),
+            &past,
+            &seen.text,
+            in_place,
+        )?;
+        if let Err(unread) = &new.job {
+            let first = unread.findings.first().map(|finding| finding.headline.clone());
+            return Err(first.unwrap_or_default().into());
+        }
+        if !self.desk.save_file(file, before, after)? {
+            let words = "the file was changed outside at the same moment; nothing was written";
+            return Err(Refused::Outside(words.to_owned()));
+        }
+        *lock(&self.own) = Some((file.to_owned(), after.to_owned()));
+        self.kept.forget();
+        self.put(new);
+        Ok(())
+    }
+
+    /// Whether what was written beside the job was written here.
+    fn is_own(&self) -> bool {
+        let own = lock(&self.own).take();
+        own.is_some_and(|(file, text)| self.desk.file(&file).ok().flatten() == Some(text))
+    }
+
     fn take_up(self: &Arc<Self>) -> Result<(), String> {
         let (text, At { seen, past, .. }) = (self.desk.text()?, self.at());
         if text == seen.text {
             return Ok(());
         }
         self.put(self.look(&past, &text)?);
-        self.say_changed(Some(differences(&seen.text, &text)));
+        self.say_changed(Some(said::differences(&seen.text, &text)));
         Ok(())
     }
 
-    fn look(&self, past: &Past, text: &str) -> Result<Seen, String> {
+    pub(super) fn look(&self, past: &Past, text: &str) -> Result<Seen, String> {
         Seen::of(self.desk.as_ref(), (&self.kept, &self.forms), past, text)
     }
 
@@ -258,30 +382,5 @@ impl Opened {
     }
 }
 
-/// Changes that are named; more are counted. Our choice.
-const NAMED: usize = 3;
-
-/// What differs between two texts, in a sentence.
-fn differences(was: &str, now: &str) -> String {
-    let (before, after) = (text::said(was), text::said(now));
-    let find = |all: &[(String, String)], path: &str| {
-        all.iter().find(|(other, _)| other == path).map(|(_, value)| value.clone())
-    };
-    let mut said = Vec::new();
-    for (path, value) in &after {
-        match find(&before, path) {
-            Some(old) if old == *value => {}
-            Some(old) => said.push(format!("{path} {old} → {value}")),
-            None => said.push(format!("{path} {value}")),
-        }
-    }
-    let gone = before.iter().filter(|(path, _)| find(&after, path).is_none());
-    said.extend(gone.map(|(path, _)| format!("{path} taken out")));
-    let more = said.len().saturating_sub(NAMED);
-    said.truncate(NAMED);
-    let more = if more > 0 { format!(", and {more} more") } else { String::new() };
-    match said.is_empty() {
-        true => "changed outside: only words between the values".to_owned(),
-        false => format!("changed outside: {}{more}", said.join("; ")),
-    }
-}
+/// Where the page shows the shop and its stock.
+const SHOP: &str = "shop";

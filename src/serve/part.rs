@@ -34,8 +34,11 @@ pub(super) fn part(seen: &Seen, shown: &str, name: &str, room: [f64; 2]) -> Opti
     let entry = job.entries[part.line];
     let form = job.forms.get(&line.recipe.0);
     let found = job.found(part);
-    let of = Some((line, form.map(AsRef::as_ref)));
-    let row = |finding: &&crate::diag::Finding| found::row(finding, &job.ready.sources, shown, of);
+    let sources = &job.ready.sources;
+    let row = |finding: &&crate::diag::Finding| {
+        let field = found::field(finding, sources, line, form.map(AsRef::as_ref));
+        found::row(finding, sources, shown, field)
+    };
     let rows: Vec<FoundRow> = found.iter().map(row).collect();
     let inputs = form.map_or(&[][..], |form| &form.inputs[..]);
     let inputs: Vec<Value> =
@@ -153,8 +156,13 @@ fn kind(kind: &Kind) -> &'static str {
     }
 }
 
+/// The room of a drawing on paper, mm, of one on the page, px.
+pub(super) fn paper_room(room: [f64; 2]) -> [f64; 2] {
+    room.map(|px| px.clamp(ROOM[0], ROOM[1]) * MM_FOR_PX)
+}
+
 fn drawn(job: &SeenJob, solved: &Solved, room: [f64; 2]) -> Value {
-    let room = room.map(|px| px.clamp(ROOM[0], ROOM[1]) * MM_FOR_PX);
+    let room = paper_room(room);
     let all = &job.ready.solved;
     let (flat, left) = drawings::flat_element(&job.ready.job, all, solved, room);
     let (first, steps) = drawings::steps(&job.ready.job, solved);

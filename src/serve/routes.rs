@@ -1,8 +1,8 @@
 //! What the page asks, and what it is answered.
 
 use crate::serve::assets;
+use crate::serve::changed::Refused;
 use crate::serve::edit::Edit;
-use crate::serve::edit::Refused;
 use crate::serve::guard;
 use crate::serve::guard::Key;
 use crate::serve::opened::Opened;
@@ -43,6 +43,14 @@ pub fn router(opened: Arc<Opened>, key: Key) -> Router {
         .route("/job", get(list))
         .route("/part", get(part))
         .route("/folded", get(folded))
+        .route("/entries", get(entries))
+        .route("/entry", get(entry))
+        .route("/measurable", get(measurable))
+        .route("/handles", get(handles))
+        .route("/shop", get(shop))
+        .route("/order", get(order))
+        .route("/keep", post(keep))
+        .route("/sent", post(sent))
         .route("/text", get(text))
         .route("/recipes", get(recipes))
         .route("/sheets", get(sheets))
@@ -127,6 +135,69 @@ async fn folded(State(job): Job, Query(of): Query<Folding>) -> Result<Json<Value
     folded.ok_or_else(nothing)?.map(Json).map_err(cannot)
 }
 
+async fn entries(State(job): Job) -> Result<Json<Value>, Response> {
+    beside(move || job.entries()).await.map(Json)
+}
+
+/// A link, a tube or a load, and the room for its drawing, px.
+#[derive(Deserialize)]
+struct Listed {
+    kind: String,
+    index: usize,
+    #[serde(default = "usual_width")]
+    w: f64,
+    #[serde(default = "usual_height")]
+    h: f64,
+}
+
+async fn entry(State(job): Job, Query(of): Query<Listed>) -> Result<Json<Value>, Response> {
+    let entry = beside(move || job.entry(&of.kind, of.index, [of.w, of.h])).await?;
+    entry.map(Json).ok_or_else(nothing)
+}
+
+async fn measurable(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
+    let all = beside(move || job.measurable(&of.name)).await?;
+    all.map(Json).ok_or_else(nothing)
+}
+
+async fn handles(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
+    let all = beside(move || job.handles(&of.name, [of.w, of.h])).await?;
+    all.map(Json).ok_or_else(nothing)
+}
+
+async fn shop(State(job): Job) -> Result<Json<Value>, Response> {
+    beside(move || job.shop()).await?.map(Json).map_err(cannot)
+}
+
+async fn order(State(job): Job) -> Result<Json<Value>, Response> {
+    beside(move || job.order()).await?.map(Json).map_err(cannot)
+}
+
+/// A package of the order, and whether it is kept here.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Keep {
+    name: String,
+    keep: bool,
+}
+
+async fn keep(State(job): Job, Json(of): Json<Keep>) -> Json<Value> {
+    job.keep(&of.name, of.keep);
+    Json(json!({}))
+}
+
+/// To whom something was sent.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct To {
+    to: String,
+}
+
+async fn sent(State(job): Job, Json(of): Json<To>) -> Result<Json<Value>, Response> {
+    let words = beside(move || job.sent(&of.to)).await?.map_err(cannot)?;
+    Ok(Json(json!({ "words": words })))
+}
+
 async fn text(State(job): Job) -> Json<Value> {
     let (text, version) = job.text();
     Json(json!({ "text": text, "version": version }))
@@ -156,9 +227,13 @@ async fn tried(State(job): Job, Json(of): Json<Wanted>) -> Result<Json<Value>, R
 
 async fn edit(State(job): Job, Json(of): Json<Wanted>) -> Result<Json<Value>, Response> {
     let edited = beside(move || {
-        let part = job.edit(&of.edit)?;
-        let shown = part.and_then(|name| job.part(&name, [of.w, of.h]));
-        Ok(json!({ "job": job.list(), "part": shown }))
+        let seen = job.edit(&of.edit)?;
+        let part = seen.part.and_then(|name| job.part(&name, [of.w, of.h]));
+        let entry = seen.entry.as_deref().and_then(|place| {
+            let (kind, index) = place.split_once('/')?;
+            job.entry(kind, index.parse().ok()?, [of.w, of.h])
+        });
+        Ok(json!({ "job": job.list(), "part": part, "entry": entry, "place": seen.entry }))
     });
     edited.await?.map(Json).map_err(refused)
 }
@@ -171,8 +246,10 @@ struct Back {
 
 async fn step(State(job): Job, Json(of): Json<Back>) -> Result<Json<Value>, Response> {
     let stepped = beside(move || {
-        let (part, name) = job.step(of.back)?;
-        Ok(json!({ "job": job.list(), "part": part, "name": name }))
+        let seen = job.step(of.back)?;
+        Ok(json!({
+            "job": job.list(), "part": seen.part, "entry": seen.entry, "name": seen.name
+        }))
     });
     stepped.await?.map(Json).map_err(refused)
 }

@@ -5,6 +5,7 @@ use crate::diag::Sources;
 use crate::diag::Weight;
 use crate::history::Past;
 use crate::job::Line;
+use crate::job::Shelf;
 use crate::serve::desk::Desk;
 use crate::serve::form;
 use crate::serve::form::Form;
@@ -65,8 +66,30 @@ impl Seen {
         past: &Past,
         text: &str,
     ) -> Result<Self, String> {
+        Self::with(desk, (kept, forms), past, text, None)
+    }
+
+    /// The same with another text in place of a file that the job names.
+    ///
+    /// # Errors
+    /// When there is no workshop for it.
+    pub(super) fn with(
+        desk: &dyn Desk,
+        (kept, forms): (&Kept, &Forms),
+        past: &Past,
+        text: &str,
+        in_place: Option<(&str, &str)>,
+    ) -> Result<Self, String> {
         let mut job = None;
         desk.in_workshop(&mut |workshop| {
+            let own = workshop.shelf();
+            let file = |name: &str| {
+                let (path, there) = (own.file)(name)?;
+                let new = in_place.filter(|(of, _)| *of == name).map(|(_, new)| new.to_owned());
+                Some((path, new.unwrap_or(there)))
+            };
+            let changed = Workshop::new(Shelf { file: &file, ..own.clone() });
+            let workshop = if in_place.is_some() { &changed } else { workshop };
             job = Some(match workshop.read(&desk.name(), &desk.shown(), text) {
                 Err(stopped) => {
                     Err(Unread { findings: stopped.findings, sources: stopped.sources })
@@ -80,6 +103,17 @@ impl Seen {
         })?;
         let job = job.ok_or_else(|| "there is no workshop for this job".to_owned())?;
         Ok(Self { text: text.to_owned(), job })
+    }
+}
+
+impl Seen {
+    /// What was found, in a job that could be read or in one that could not, and the texts it points
+    /// into.
+    pub(super) fn findings(&self) -> (&[Finding], &Sources) {
+        match &self.job {
+            Ok(job) => (&job.ready.findings, &job.ready.sources),
+            Err(unread) => (&unread.findings, &unread.sources),
+        }
     }
 }
 

@@ -6,6 +6,7 @@ use rayon::ThreadPool;
 use rayon::ThreadPoolBuilder;
 use serde_json::Value;
 use serde_json::json;
+use std::collections::BTreeSet;
 use std::sync::Mutex;
 use std::sync::MutexGuard;
 use std::sync::OnceLock;
@@ -23,6 +24,8 @@ pub(super) struct Layouts {
     stands: Mutex<Stands>,
     /// Whether the search is to end with what it has.
     pub(super) stop: AtomicBool,
+    /// Packages of the order that are kept here, by name.
+    kept: Mutex<BTreeSet<String>>,
     /// Held by the search: there is one at a time.
     pub(super) searching: Mutex<()>,
     /// Threads for layouts alone: what is solved and drawn meanwhile does not wait for them.
@@ -56,6 +59,20 @@ impl Layouts {
         }
     }
 
+    /// The packages of the order that are kept here.
+    pub(super) fn kept(&self) -> BTreeSet<String> {
+        lock(&self.kept).clone()
+    }
+
+    /// Keeps a package, or sends it.
+    pub(super) fn keep(&self, name: &str, keep: bool) {
+        let mut kept = lock(&self.kept);
+        match keep {
+            true => kept.insert(name.to_owned()),
+            false => kept.remove(name),
+        };
+    }
+
     /// The layout of a version as the page shows it.
     pub(super) fn shown(&self, version: u64) -> Option<Value> {
         let stands = lock(&self.stands);
@@ -80,6 +97,21 @@ impl Layouts {
             *stands = Stands { version, begun: version, shown, exact };
         }
         is_better
+    }
+
+    /// Puts what a search has found so far in the place of a first layout of the same version; no where
+    /// that is as good.
+    pub(super) fn improve(&self, version: u64, shown: Value) -> bool {
+        let mut stands = lock(&self.stands);
+        let yields = |of: &Value| of["totals"]["yield_percent"].as_f64().unwrap_or(0.0);
+        let counts = |of: &Value| of["totals"]["sheets"].as_u64().unwrap_or(u64::MAX);
+        let (new, old) = (counts(&shown), counts(&stands.shown));
+        let is_better = new < old || (new == old && yields(&shown) > yields(&stands.shown));
+        let is_open = stands.version == version && stands.exact.is_none();
+        if is_open && is_better {
+            stands.shown = shown;
+        }
+        is_open && is_better
     }
 
     /// Whether files can be made of the layout of a version.

@@ -7,7 +7,11 @@ pub(super) struct Step {
     pub(super) name: String,
     /// The part it is about.
     pub(super) part: Option<String>,
-    /// The text before and after.
+    /// The kind and the place of the link, tube or load it is about, `link/0`.
+    pub(super) entry: Option<String>,
+    /// The file that was changed, as the job names it; none for the job itself.
+    pub(super) file: Option<String>,
+    /// Its text before and after.
     pub(super) before: String,
     pub(super) after: String,
 }

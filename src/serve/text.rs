@@ -10,10 +10,10 @@ use toml_edit::Item;
 use toml_edit::TableLike;
 use toml_edit::Value;
 
-/// The keys under which parts stand.
-const KINDS: [&str; 2] = ["part", "family"];
+/// The keys under which entries stand.
+const KINDS: [&str; 7] = ["part", "family", "link", "tube", "load", "as_built", "sheet"];
 
-/// An entry of `[[part]]` or `[[family]]`.
+/// An entry of a list of tables, such as `[[part]]`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Entry {
     /// Which of [`KINDS`].
@@ -22,6 +22,12 @@ pub(super) struct Entry {
 }
 
 impl Entry {
+    /// An entry by the key of its list and its place in it, whether it is there or not.
+    pub(super) fn new(kind: &str, index: usize) -> Option<Self> {
+        let kind = KINDS.iter().position(|key| *key == kind)?;
+        Some(Self { kind, index })
+    }
+
     /// Whether it stands for several parts.
     pub(super) fn is_family(self) -> bool {
         self.kind == 1
@@ -31,16 +37,16 @@ impl Entry {
 /// The text is not TOML: it can only be mended as text.
 pub(super) const NOT_TOML: &str = "the text of the job cannot be read; put that right first";
 
-fn read(text: &str) -> Result<Document<&str>, String> {
+pub(super) fn read(text: &str) -> Result<Document<&str>, String> {
     Document::parse(text).map_err(|_| NOT_TOML.to_owned())
 }
 
-fn open(text: &str) -> Result<DocumentMut, String> {
+pub(super) fn open(text: &str) -> Result<DocumentMut, String> {
     text.parse::<DocumentMut>().map_err(|_| NOT_TOML.to_owned())
 }
 
 /// The tables under a key, each with where it stands.
-fn tables<'a>(item: &'a Item) -> Vec<&'a dyn TableLike> {
+pub(super) fn tables<'a>(item: &'a Item) -> Vec<&'a dyn TableLike> {
     match item {
         Item::ArrayOfTables(all) => all.iter().map(|table| table as &dyn TableLike).collect(),
         Item::Value(Value::Array(all)) => {
@@ -63,6 +69,58 @@ pub(super) fn entry_at(text: &str, at: usize) -> Option<Entry> {
         let index = all.iter().position(|table| holds(table.get("name")))?;
         Some(Entry { kind, index })
     })
+}
+
+/// How many entries there are under a key.
+pub(super) fn count(text: &str, kind: &str) -> usize {
+    let document = Document::parse(text).ok();
+    document.and_then(|document| Some(tables(document.as_table().get(kind)?).len())).unwrap_or(0)
+}
+
+/// The keys of an entry, `start.main` within `start`, each with the places in the text of the key
+/// and of its value.
+pub(super) fn places(text: &str, entry: Entry) -> Vec<(String, [Range<usize>; 2])> {
+    let mut all = Vec::new();
+    let Ok(document) = Document::parse(text) else { return all };
+    let Some(item) = document.as_table().get(KINDS[entry.kind]) else { return all };
+    if let Some(table) = tables(item).get(entry.index) {
+        placed(*table, "", &mut all);
+    }
+    all
+}
+
+fn placed(table: &dyn TableLike, before: &str, all: &mut Vec<(String, [Range<usize>; 2])>) {
+    for (name, item) in table.iter() {
+        let path = format!("{before}{name}");
+        let key = table.get_key_value(name).and_then(|(key, _)| key.span());
+        if let Some(inner) = item.as_table_like() {
+            placed(inner, &format!("{path}."), all);
+        }
+        // Of a list each value as well, before the whole of it.
+        for (n, value) in item.as_array().into_iter().flatten().enumerate() {
+            let span = value.span();
+            all.extend(span.map(|span| (format!("{path}-{}", n + 1), [span.clone(), span])));
+        }
+        if let Some(value) = item.span() {
+            all.push((path, [key.unwrap_or(value.clone()), value]));
+        }
+    }
+}
+
+/// The values of a list of an entry, or its one value; words without quotes. Nothing where it is not
+/// given.
+pub(super) fn values(text: &str, entry: Entry, key: &str) -> Option<Vec<String>> {
+    let document = Document::parse(text).ok()?;
+    let all = tables(document.as_table().get(KINDS[entry.kind])?);
+    let item = (*all.get(entry.index)?).get(key)?;
+    let word = |value: &Value| match value.as_str() {
+        Some(word) => word.to_owned(),
+        None => value.span().and_then(|span| text.get(span)).unwrap_or_default().to_owned(),
+    };
+    match item.as_value()? {
+        Value::Array(all) => Some(all.iter().map(word).collect()),
+        value => Some(vec![word(value)]),
+    }
 }
 
 /// Something of an entry as it stands in the text, without quotes where it is a word: `sheet`, or
@@ -103,7 +161,8 @@ pub(super) fn set(
         (None, Some(value)) => put(table, key, value),
         (None, None) => take(table, key),
         (Some((first, rest)), Some(value)) => {
-            if table.get(first).is_none() {
+            // A word that stands for a table, `start = "square"`, gives way to it.
+            if table.get(first).is_none_or(|item| item.is_str()) {
                 put(table, first, Value::InlineTable(InlineTable::new()));
             }
             put(inner(table, first)?, rest, value);
@@ -112,7 +171,7 @@ pub(super) fn set(
             if table.get(first).is_some() {
                 let inner = inner(table, first)?;
                 take(inner, rest);
-                if inner.is_empty() && first == "open" {
+                if inner.is_empty() && first != "given" {
                     take(table, first);
                 }
             }
@@ -122,7 +181,7 @@ pub(super) fn set(
 }
 
 /// A document as text, with the line ends and the mark at the beginning that the text had.
-fn as_before(text: &str, document: &DocumentMut) -> String {
+pub(super) fn as_before(text: &str, document: &DocumentMut) -> String {
     let mut new = document.to_string().replace("\r\n", "\n");
     if text.contains("\r\n") {
         new = new.replace('\n', "\r\n");
@@ -140,7 +199,7 @@ fn inner<'a>(table: &'a mut dyn TableLike, key: &str) -> Result<&'a mut dyn Tabl
 }
 
 /// Puts a value under a key, dressed as the one before it was, or as its neighbours are.
-fn put(table: &mut dyn TableLike, key: &str, mut value: Value) {
+pub(super) fn put(table: &mut dyn TableLike, key: &str, mut value: Value) {
     if let Some(old) = table.get_mut(key).and_then(Item::as_value_mut) {
         *value.decor_mut() = old.decor().clone();
         *old = value;
@@ -191,7 +250,7 @@ fn pad(table: &mut dyn TableLike, key: &str) {
 }
 
 /// Takes a key out.
-fn take(table: &mut dyn TableLike, key: &str) {
+pub(super) fn take(table: &mut dyn TableLike, key: &str) {
     let last = table.iter().last().is_some_and(|(name, _)| name == key);
     let Some(gone) = table.remove(key) else { return };
     let end = gone.as_value().and_then(|value| value.decor().suffix().cloned());
@@ -209,7 +268,7 @@ fn take(table: &mut dyn TableLike, key: &str) {
 fn lines(text: &str, entry: Entry) -> Option<Range<usize>> {
     let document = Document::parse(text).ok()?;
     let Item::ArrayOfTables(all) = document.as_table().get(KINDS[entry.kind])? else { return None };
-    let name = all.get(entry.index)?.get("name")?.span()?.start;
+    let name = all.get(entry.index)?.iter().find_map(|(_, item)| item.span())?.start;
     let begin = starts(text).filter(|at| *at < name && is_heading(text, *at, "[[")).last()?;
     let inner = format!("[{}.", KINDS[entry.kind]);
     let ends =
@@ -256,6 +315,11 @@ pub(super) fn take_out(text: &str, entry: Entry) -> Result<String, String> {
         true => after.strip_prefix('\n').unwrap_or(after),
         false => after,
     };
+    // At the end of the text it is the one before.
+    let before = match after.is_empty() {
+        true => before.strip_suffix('\n').filter(|rest| rest.ends_with('\n')).unwrap_or(before),
+        false => before,
+    };
     Ok(format!("{before}{after}"))
 }
 
@@ -289,70 +353,47 @@ pub(super) fn copy(text: &str, entry: Entry, name: &str) -> Result<String, Strin
 
 /// Adds a part after the last one.
 pub(super) fn add(text: &str, recipe: &str, name: &str, sheet: &str) -> Result<String, String> {
-    let document = read(text)?;
-    let count = document.as_table().get(KINDS[0]).map_or(0, |item| tables(item).len());
-    let quoted = |word: &str| Value::from(word).to_string();
-    let (recipe, name, sheet) = (quoted(recipe), quoted(name), quoted(sheet));
-    let last = Entry { kind: 0, index: count.saturating_sub(1) };
+    let keys = [
+        ("recipe", recipe.into()),
+        ("name", name.into()),
+        ("quantity", 1.into()),
+        ("sheet", sheet.into()),
+    ];
+    add_entry(text, KINDS[0], &keys)
+}
+
+/// Adds an entry after the last one of its kind, or at the end.
+pub(super) fn add_entry(text: &str, kind: &str, keys: &[(&str, Value)]) -> Result<String, String> {
+    read(text)?;
+    let count = count(text, kind);
+    let last = Entry::new(kind, count.saturating_sub(1)).ok_or_else(|| NOT_TOML.to_owned())?;
     if let (true, None) = (count > 0, lines(text, last)) {
         let mut document = open(text)?;
         let all = list(&mut document, last)?;
         let dress = all.get(last.index).map(|value| value.decor().clone()).unwrap_or_default();
-        let words =
-            format!("{{ recipe = {recipe}, name = {name}, quantity = 1, sheet = {sheet} }}");
+        let words: Vec<String> =
+            keys.iter().map(|(key, value)| format!("{key} = {value}")).collect();
+        let words = format!("{{ {} }}", words.join(", "));
         let mut value: Value = words.parse().map_err(|_| NOT_TOML.to_owned())?;
         *value.decor_mut() = dress;
         all.push_formatted(value);
         return Ok(as_before(text, &document));
     }
-    let words = format!(
-        "[[part]]\nrecipe   = {recipe}\nname     = {name}\nquantity = 1\nsheet    = {sheet}\n"
-    );
+    let wide = keys.iter().map(|(key, _)| key.len()).max().unwrap_or(0);
+    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let line = |(key, value): &(&str, Value)| format!("{key:wide$} = {value}{end}");
+    let words = keys.iter().map(line).collect::<String>();
+    let words = format!("[[{kind}]]{end}{words}");
     let at = if count > 0 { lines(text, last).map(|lines| lines.end) } else { None };
     let at = at.unwrap_or(text.len());
     let (before, after) = text.split_at(at);
     let gap = match before {
-        "" => "",
-        before if before.ends_with("\n\n") => "",
-        before if before.ends_with('\n') => "\n",
-        _ => "\n\n",
+        "" => String::new(),
+        before if before.ends_with(&end.repeat(2)) => String::new(),
+        before if before.ends_with('\n') => end.to_owned(),
+        _ => end.repeat(2),
     };
     Ok(format!("{before}{gap}{words}{after}"))
-}
-
-/// Everything a text says, by its path in words, in order: `part tab-tow: reach`.
-pub(super) fn said(text: &str) -> Vec<(String, String)> {
-    let mut all = Vec::new();
-    if let Ok(document) = Document::parse(text) {
-        for (key, item) in document.as_table().iter() {
-            within(text, key, item, &mut all);
-        }
-    }
-    all
-}
-
-fn within(text: &str, path: &str, item: &Item, all: &mut Vec<(String, String)>) {
-    let tables = tables(item);
-    if let Some(table) = item.as_table_like() {
-        for (key, inner) in table.iter() {
-            let end = if path.ends_with(": ") { key.to_owned() } else { format!(" {key}") };
-            within(text, &format!("{path}{end}"), inner, all);
-        }
-    } else if !tables.is_empty() && tables.iter().all(|table| table.get("name").is_some()) {
-        for table in tables {
-            let name = table.get("name").and_then(Item::as_str).unwrap_or_default();
-            for (key, inner) in table.iter() {
-                let start = format!("{path} {name}: ");
-                match inner.as_table_like() {
-                    Some(_) if key == "given" => within(text, &start, inner, all),
-                    _ => within(text, &format!("{start}{key}"), inner, all),
-                }
-            }
-        }
-    } else if let Some(span) = item.span() {
-        let shown = item.as_str().map_or_else(|| text[span].to_owned(), str::to_owned);
-        all.push((path.to_owned(), shown));
-    }
 }
 
 #[cfg(test)]
@@ -425,13 +466,5 @@ mod tests {
         let two = copy(text, a, "b").expect("copied");
         assert_eq!(take_out(&two, Entry { kind: 0, index: 1 }).expect("out"), text);
         assert!(add(text, "tab", "c", "S").expect("added").contains("name = \"c\""));
-    }
-
-    #[test]
-    fn what_a_text_says_has_a_path_in_words() {
-        let all = said(JOB);
-        let has = |path: &str, value: &str| all.contains(&(path.to_owned(), value.to_owned()));
-        assert!(has("process", "laser") && has("part a: reach", "30 mm"), "{all:?}");
-        assert!(has("part b: bolt", "M6"), "{all:?}");
     }
 }

@@ -35,6 +35,7 @@ use crate::strength::support;
 use crate::strength::support::By;
 use crate::strength::support::Support;
 use crate::strength::unmodelled;
+use crate::strength::verdict::Acts;
 use crate::strength::verdict::State;
 use crate::strength::verdict::Verdict;
 use crate::strength::weld::Fillet;
@@ -127,6 +128,7 @@ fn blank(load: &Load, pieces: u32) -> Verdict {
         at: load.at.words(),
         direction: load.direction.words(),
         acting: load.at.acting(load.direction),
+        acts: None,
         held: String::new(),
         method: load.method,
         force: load.force,
@@ -183,6 +185,17 @@ fn ears(part: &Part, holes: &[&Hole]) -> u32 {
 }
 
 impl<'a> Case<'a> {
+    /// Where it acts in the folded part, and which way.
+    fn acts(&self, places: &[Point]) -> Acts {
+        let frame = &self.on.folded.faces[self.spot.face].frame;
+        let middle = -self.on.part.thickness / 2.0;
+        Acts {
+            at: self.points.clone(),
+            feet: places.iter().map(|p| frame.point(*p, middle)).collect(),
+            ways: self.load.direction.ways().into_iter().map(|way| self.in_space(way)).collect(),
+        }
+    }
+
     /// Looks at everything on the way.
     fn judged(
         &self,
@@ -191,6 +204,7 @@ impl<'a> Case<'a> {
         verdict: &mut Verdict,
     ) -> Result<Result<(), Reason>, Fault> {
         let part = self.on.part;
+        verdict.acts = Some(self.acts(places));
         let seat = match &self.support.by {
             By::Bolts(_, holes) => {
                 let frame = self.on.folded.faces[self.support.face].frame;

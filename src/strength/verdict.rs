@@ -1,5 +1,6 @@
 //! What comes of a load.
 
+use crate::geom::Space;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Shape;
 use crate::strength::method::Method;
@@ -18,6 +19,8 @@ pub struct Verdict {
     pub direction: String,
     /// Both, as a drawing says it: tension at hole `eye`.
     pub acting: String,
+    /// The same in the folded part; none where it is not clear what holds it.
+    pub acts: Option<Acts>,
     /// What holds the part, in words; empty where that is not clear.
     pub held: String,
     /// By which rules.
@@ -38,6 +41,17 @@ pub struct Verdict {
     pub assumed: Vec<String>,
     /// What could not be looked at beside what was, and why.
     pub not_judged: Vec<String>,
+}
+
+/// Where in the folded part a load acts, and which way.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Acts {
+    /// The places that share it, mm.
+    pub at: Vec<Space>,
+    /// What of the part carries each of them: the same, or the place below, mm.
+    pub feet: Vec<Space>,
+    /// The directions it may have, each of length 1.
+    pub ways: Vec<Space>,
 }
 
 /// Whether a load was judged along its whole way.

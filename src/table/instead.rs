@@ -5,7 +5,6 @@ use crate::quantity;
 use crate::quantity::Dimension;
 use crate::quantity::Reading;
 use crate::table::row::key;
-use crate::table::whole::Table;
 use crate::table::whole::Tables;
 
 /// More rows than this are not named in a help.
@@ -21,23 +20,19 @@ impl Tables {
         let Some(rows) = self.table(table) else {
             return format!("choose from {}", self.names().collect::<Vec<_>>().join(", "));
         };
-        if let Some(help) = (table == "tube").then(|| other_wall(rows, typed)).flatten() {
-            return help;
+        let offered = self.offered(table, typed);
+        if let Some(add) = (table == "tube").then(|| own_tube(typed)).flatten() {
+            return match offered.as_slice() {
+                [] => add,
+                names => format!("write {}, or {add}", quoted(names, " or ")),
+            };
         }
         let names: Vec<&str> = rows.rows().map(|row| row.name()).collect();
         if let Some(size) = without_pitch(&names, typed) {
             return format!("write `{size}`, without the pitch, where that is the coarse one");
         }
-        let sized: Vec<&str> =
-            names.iter().filter(|name| same_size(name, typed)).copied().collect();
-        let start = |name: &&&str| !typed.is_empty() && is_start(name, typed);
-        let near = nearest(typed, names.iter().copied()).or_else(|| {
-            let long = names.iter().filter(start).max_by_key(|name| name.len());
-            long.copied()
-        });
-        match (sized.as_slice(), near) {
-            ([_, ..], _) => format!("write {}", quoted(&sized, " or ")),
-            (_, Some(near)) => format!("write `{near}`"),
+        match offered.as_slice() {
+            [_, ..] => format!("write {}", quoted(&offered, " or ")),
             _ if table == "material" => {
                 format!(
                     "choose from {}; or {}",
@@ -49,6 +44,33 @@ impl Tables {
             _ => format!("`platewright tables {table}` lists them"),
         }
     }
+
+    /// The rows of a table that may have been meant by what was typed.
+    pub(crate) fn offered(&self, table: &str, typed: &str) -> Vec<&str> {
+        let Some(rows) = self.table(table) else { return Vec::new() };
+        if let Some((outside, _)) = (table == "tube").then(|| round(typed)).flatten() {
+            let same = |mm: f64| (mm - outside).abs() < SAME;
+            let alike = rows
+                .rows()
+                .filter(|row| row.text("shape") == Some("round") && same(row.measure("outside")));
+            return alike.map(|row| row.name()).take(MOST_OFFERED).collect();
+        }
+        let names: Vec<&str> = rows.rows().map(|row| row.name()).collect();
+        if let Some(size) = without_pitch(&names, typed) {
+            return vec![size];
+        }
+        let sized: Vec<&str> =
+            names.iter().filter(|name| same_size(name, typed)).copied().collect();
+        if !sized.is_empty() {
+            return sized;
+        }
+        let start = |name: &&&str| !typed.is_empty() && is_start(name, typed);
+        let near = nearest(typed, names.iter().copied()).or_else(|| {
+            let long = names.iter().filter(start).max_by_key(|name| name.len());
+            long.copied()
+        });
+        near.into_iter().collect()
+    }
 }
 
 /// How a metal is added. Its strengths are left to whoever has the certificate: as it stands the
@@ -57,31 +79,25 @@ const METAL: &str = "add it in a file `tables/material.csv` beside the job, with
     its certificate: `name, metal, density, yield, tensile, elastic, source, basis` and below it \
     `NAME, steel, 7850 kg/m3, YIELD MPa, TENSILE MPa, 210000 MPa, certificate, seen`";
 
-/// A tube of an outside that there is, with another wall, or of an outside that there is not.
-fn other_wall(tubes: &Table, typed: &str) -> Option<String> {
+/// Outside and wall of a round tube as it was typed, mm.
+fn round(typed: &str) -> Option<(f64, f64)> {
     let plain = typed.to_lowercase().replace('×', "x");
     let sides: Vec<&str> = plain.split('x').map(str::trim).collect();
     let [outside, wall] = sides.as_slice() else { return None };
-    let (outside_mm, wall_mm) = (millimetres(outside, &plain)?, millimetres(wall, &plain)?);
-    if wall_mm <= 0.0 || 2.0 * wall_mm >= outside_mm {
-        return None;
-    }
-    let same = |mm: f64| (mm - outside_mm).abs() < SAME;
-    let alike = tubes
-        .rows()
-        .filter(|row| row.text("shape") == Some("round") && same(row.measure("outside")));
-    let names: Vec<&str> = alike.map(|row| row.name()).take(MOST_OFFERED).collect();
-    let inside = outside_mm - 2.0 * wall_mm;
-    let [outside, wall, inside] = [outside_mm, wall_mm, inside].map(|mm| crate::num::text(mm, 3));
-    let add = format!(
+    let (outside, wall) = (millimetres(outside, &plain)?, millimetres(wall, &plain)?);
+    (wall > 0.0 && 2.0 * wall < outside).then_some((outside, wall))
+}
+
+/// How a round tube is added that no row has.
+fn own_tube(typed: &str) -> Option<String> {
+    let (outside, wall) = round(typed)?;
+    let [outside, wall, inside] =
+        [outside, wall, outside - 2.0 * wall].map(|mm| crate::num::text(mm, 3));
+    Some(format!(
         "add it in a file `tables/tube.csv` beside the job: `name, shape, outside, wall, inside, source, basis` \
          and below it `{}, round, {outside} mm, {wall} mm, {inside} mm, our rack, practice`",
         typed.trim()
-    );
-    Some(match names.as_slice() {
-        [] => add,
-        names => format!("write {}, or {add}", quoted(names, " or ")),
-    })
+    ))
 }
 
 /// Outside diameters that differ by less are one, mm.

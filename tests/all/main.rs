@@ -160,9 +160,12 @@ mod page {
     mod browser;
     mod desk;
     mod edits;
+    mod entries;
+    mod fits;
     mod kill;
     mod layouts;
     mod safety;
+    mod shop;
 }
 
 /// The sources and the documents themselves.

@@ -17,6 +17,7 @@ use platewright::serve::Opened;
 use platewright::table::Tables;
 use platewright::workshop::Workshop;
 use platewright::write::NamedFile;
+use std::collections::BTreeSet;
 use std::sync::Mutex;
 use std::time::Duration;
 use std::time::Instant;
@@ -59,6 +60,18 @@ impl Desk for Memory {
     fn save(&self, _was: &str, text: &str) -> Result<bool, String> {
         text.clone_into(&mut self.text.lock().unwrap());
         Ok(true)
+    }
+
+    fn file(&self, _: &str) -> Result<Option<String>, String> {
+        Ok(None)
+    }
+
+    fn save_file(&self, _: &str, _: &str, _: &str) -> Result<bool, String> {
+        Ok(false)
+    }
+
+    fn sent(&self, _: &str, _: &BTreeSet<String>, _: &BTreeSet<String>) -> Result<String, String> {
+        Err("nothing was made".into())
     }
 
     fn past(&self) -> Result<Past, String> {

@@ -1,7 +1,7 @@
 //! What the lines and areas of a picture mean, in rows below it, and its dimensions.
 
+use crate::drawings::dimension::dimension;
 use crate::drawings::sheets::hatch::hatch;
-use crate::drawings::sheets::metal::centred;
 use crate::drawings::sheets::metal::outline;
 use crate::drawings::sheets::shown::Shown;
 use crate::drawings::sheets::view::View;
@@ -13,7 +13,6 @@ use crate::paper::Ink;
 use crate::paper::Item;
 use crate::paper::Pen;
 use crate::paper::SMALL;
-use crate::paper::Weight;
 use crate::paper::Words;
 use crate::paper::arrow_head;
 use crate::paper::circle;
@@ -159,37 +158,6 @@ fn origin(at: Point) -> Vec<Item> {
     let zero = Words::plain(Point::ZERO, SMALL, "0,0").in_ink(Ink::Accent);
     let corner = at - (zero.length() + 1.8, SMALL + 1.6);
     items.push(Item::Words(Words { at: corner, ..zero }));
-    items
-}
-
-/// A dimension between two feet, so far out, with its words above its line.
-fn dimension([a, b]: [Point; 2], out: Vec2, text: &str) -> Vec<Item> {
-    let way = (b - a).normalize();
-    let (from, to) = (a + out, b + out);
-    let beyond = out.normalize();
-    let words = Words::plain(Point::ZERO, SMALL, text);
-    let inside = (b - a).hypot() > 7.0;
-    let tips = if inside { [(from, -way), (to, way)] } else { [(from, way), (to, -way)] };
-    let mut items = vec![Item::line(Pen::Narrow, from, to)];
-    for (tip, way) in tips {
-        items.push(arrow_head(tip, way));
-        if !inside {
-            items.push(Item::line(Pen::Narrow, tip, tip - way * 4.5));
-        }
-    }
-    for foot in [a, b] {
-        items.push(Item::line(Pen::Narrow, foot + beyond, foot + out + beyond));
-    }
-    let level = way.y.abs() < 0.5;
-    let centre = from.midpoint(to);
-    let words = match level {
-        true => centred(text, SMALL, Weight::Plain, centre + (0.0, SMALL / 2.0 + 0.9)),
-        false => {
-            let at = centre + (-0.9, -words.length() / 2.0);
-            Words { at, ..words.upward() }
-        }
-    };
-    items.push(Item::Words(words));
     items
 }
 

@@ -4,10 +4,11 @@ import { el, worded } from "./words.mjs";
 const PLAIN = /^[-+]?[0-9]+([.][0-9]+)?$/;
 
 // The unit that the values of a field have, as it is typed; of plain numbers none.
-const unitOf = field => /([a-z]+|")$/i.exec(field.value || field.default || "")?.[1] || "";
+const unitOf = field => /([a-z]+|")$/i.exec(field.given || field.value || field.default || "")?.[1] || field.unit || "";
 
 // The quantity and the sheet as fields like the inputs.
 function fieldsOf(of) {
+  if (of.fields) return of.fields.map(field => ({ ...field, aside: "" }));
   const pieces = of.quantity.pieces !== null && of.quantity.pieces !== of.quantity.sets ? `${of.quantity.pieces} pieces` : "";
   const { sheet } = of;
   return [
@@ -22,18 +23,26 @@ function limits(field) {
   return said.join(", ");
 }
 
+// What stands in a field that nothing was typed into.
+function usualOf(field) {
+  const usual = field.value ?? field.default ?? null;
+  return usual === "" ? "left out" : `${usual ?? "choose"} (default)`;
+}
+
 export function form(page, box, part) {
   const cells = new Map();
   let editable = true;
 
   function edit(field, value) {
+    if (part.edit) return part.edit(field, value === "" ? null : value);
     return { do: "set", part: part.name, key: field.key, value: value === "" ? null : value, was: field.given ?? null };
   }
 
   function cell(field) {
     const id = `field-${field.key}`;
     const made = { field, dirty: false };
-    const choice = field.options.length > 0;
+    // Of some fields the rows are only proposed.
+    const free = field.kind === "free", choice = field.options.length > 0 && !free;
     made.input = choice ? el("select", { id }) : el("input", { id, type: "text", inputmode: field.kind === "count" ? "numeric" : "text", autocomplete: "off", spellcheck: "false" });
     made.input.dataset.key = field.key;
     made.input.setAttribute("aria-describedby", `${id}-about ${id}-found`);
@@ -43,7 +52,11 @@ export function form(page, box, part) {
     made.found = el("div", { class: "found", id: `${id}-found`, role: "status" });
     made.open = el("output", { class: "open", for: id });
     made.box = el("div", { class: "cell", "data-cell": field.key },
-      el("label", { for: id }, el("b", {}, field.key), made.aside), made.input, made.open, made.about, made.back, made.found);
+      el("label", { for: id }, el("b", {}, field.called ?? field.key), made.aside), made.input, made.open, made.about, made.back, made.found);
+    if (free) {
+      made.input.setAttribute("list", `${id}-rows`);
+      made.box.append(el("datalist", { id: `${id}-rows` }));
+    }
     if (choice) made.input.onchange = () => take(made, made.input.value);
     else {
       let wait = 0;
@@ -111,7 +124,7 @@ export function form(page, box, part) {
     try {
       const answered = await page.edit(edit(made.field, value));
       made.dirty = false;
-      part.took(answered.part);
+      part.took(answered.entry ?? answered.part);
     } catch (why) {
       if (why.outside) { made.dirty = false; page.tell(why.message); part.took(null); } else said(made, why.message);
     }
@@ -159,11 +172,12 @@ export function form(page, box, part) {
   function fill(made) {
     const { field } = made, given = field.given ?? null;
     const fixed = !editable || field.elsewhere || page.job.read_only;
+    made.box.querySelector("datalist")?.replaceChildren(...field.options.map(([value, label]) => el("option", { value }, label)));
     if (made.input.matches("select")) {
       // The one that stands is read by its name, the others by their measures as well.
       const options = field.options.map(([value, label]) => el("option", { value }, value === given ? value : label));
       if (field.open) options.unshift(el("option", { value: given ?? "" }, `${field.value ?? "open"} (chosen)`));
-      else if (given === null || !field.options.some(([value]) => value === given)) options.unshift(el("option", { value: given ?? "" }, given ?? `${field.value ?? field.default ?? "choose"} (default)`));
+      else if (given === null || !field.options.some(([value]) => value === given)) options.unshift(el("option", { value: given ?? "" }, given ?? usualOf(field)));
       made.input.replaceChildren(...options);
       made.input.value = given ?? "";
     } else if (!made.dirty) {
@@ -174,9 +188,10 @@ export function form(page, box, part) {
     made.input.disabled = Boolean(fixed);
     made.input.classList.toggle("given", given !== null);
     const low = limits(field), usual = given === null && !field.open && !field.elsewhere && field.key !== "sheet";
-    made.aside.textContent = field.elsewhere ? field.elsewhere : usual ? ["default", field.aside].filter(Boolean).join(", ") : field.aside || low;
-    made.about.textContent = [field.about, usual && low].filter(Boolean).join("; ");
-    made.back.hidden = fixed || given === null || (!field.default && field.key !== "quantity");
+    const word = (field.value ?? field.default) === "" ? "left out" : "default";
+    made.aside.textContent = field.elsewhere ? field.elsewhere : usual ? [word, field.aside].filter(Boolean).join(", ") : field.aside || low;
+    made.about.replaceChildren(...worded([field.about, usual && low].filter(Boolean).join("; ")));
+    made.back.hidden = fixed || given === null || ((field.default ?? null) === null && field.key !== "quantity");
     const { open } = field;
     made.open.hidden = !open;
     if (open) {
@@ -187,6 +202,17 @@ export function form(page, box, part) {
   }
 
   return {
+    // Lights the field of a key.
+    light(key) { for (const [own, made] of cells) made.box.classList.toggle("lit", own === key); },
+    // Puts the hand into the field of a key; no where there is none.
+    hand(key) {
+      const made = cells.get(key);
+      if (!made || made.input.disabled) return false;
+      made.input.focus();
+      made.input.select?.();
+      made.box.scrollIntoView({ block: "nearest" });
+      return true;
+    },
     show(of) {
       editable = of.editable;
       const fields = fieldsOf(of);

@@ -1,14 +1,42 @@
-// What is written, and what differs from what was written before.
-import { post } from "./ask.mjs";
+// What is sent and what is kept, what is written, and what differs from what was written before.
+import { get, post } from "./ask.mjs";
 import { el, state, count, number, worded } from "./words.mjs";
 
 export function order(page, main) {
   const lead = el("p", { class: "lead" });
+  const table = el("div", { class: "packages" });
   const changes = el("div", { class: "changing" });
   const made = el("div", { class: "made", role: "status" });
+  const before = el("div", {});
   const go = el("button", { type: "button", class: "main" }, "Write everything");
   const stop = el("button", { type: "button", class: "word", hidden: true, onclick: () => post("/stop") }, "Stop searching: write this layout");
-  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Order"), lead, el("div", { class: "search" }, go, stop), made, el("h3", {}, "What changes since the last output"), changes));
+  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Order"), lead, table, el("div", { class: "search" }, go, stop), made, before, el("h3", {}, "What changes since the last output"), changes));
+  let all = null, asked = 0;
+
+  // What became of the parts of a package since they were sent, in a few words.
+  function since(of) {
+    const by = word => of.parts.filter(part => part.since === word);
+    const sent = of.parts.map(part => part.sent).filter(Boolean);
+    const [changed, fresh] = [by("changed since"), by("not sent yet")];
+    if (!sent.length) return [el("span", { class: "note" }, "not sent yet")];
+    const link = part => el("a", { href: `#/part/${encodeURIComponent(part.name)}` }, part.name);
+    const named = (words, parts) => parts.length ? el("div", {}, `${words}: `, ...parts.slice(0, 6).flatMap((part, i) => [i ? ", " : "", link(part)]), parts.length > 6 ? `, and ${parts.length - 6} more` : "") : "";
+    return [el("div", {}, sent[0]), changed.length || fresh.length ? "" : el("div", {}, "all as it was sent"), named("changed since", changed), named("not sent yet", fresh)];
+  }
+
+  function packages() {
+    const row = of => {
+      const id = `send-${of.name}`;
+      const box = el("input", { id, type: "checkbox", disabled: page.job.read_only });
+      box.checked = !of.kept;
+      box.onchange = async () => { try { await post("/keep", { name: of.name, keep: !box.checked }); } catch (why) { page.tell(why.message); } await load(); };
+      const pieces = of.parts.reduce((sum, part) => sum + part.pieces, 0);
+      return el("tr", {}, el("td", {}, el("span", { class: "send" }, box, el("label", { for: id }, of.kept ? "kept, cut here" : "send"))),
+        el("td", {}, el("b", {}, `${of.material}, ${of.thickness}`)), el("td", {}, `${count(of.parts.length, "part")}, ${count(pieces, "piece")}`), el("td", {}, ...since(of)));
+    };
+    table.replaceChildren(all.packages.length ? el("table", { class: "stock orders" }, el("thead", {}, el("tr", {}, ...["Send", "Metal", "What", "Sent before"].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...all.packages.map(row))) : "");
+    before.replaceChildren(...all.sent.length ? [el("h3", {}, "Sent before"), el("ul", { class: "touched" }, ...all.sent.map(sent => el("li", {}, `${sent.words}: ${count(sent.parts, "part")}`)))] : []);
+  }
 
   function fill() {
     const { job, sheets } = page, [stops, cautions] = job.state;
@@ -17,13 +45,29 @@ export function order(page, main) {
     const stopped = sheets?.stopped?.length ? `Stopped and left out: ${sheets.stopped.join(", ")}. ` : "";
     const judged = stops ? "" : cautions ? "Look at the cautions first. " : "";
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout that was found is written." : "The search for a good layout comes first; it takes some seconds.";
-    lead.replaceChildren(state(job.state), el("br"), `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""}`);
-    const all = sheets?.changes;
-    if (!all) { changes.replaceChildren(el("p", { class: "note" }, "Nothing was made yet: there is nothing to compare with.")); return; }
+    lead.replaceChildren(state(job.state), el("br"), `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything is written; what is kept is not among what is to be sent.`);
+    const differ = sheets?.changes;
+    if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "Nothing was made yet: there is nothing to compare with.")); return; }
     const lines = [
-      ...all.parts.map(part => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`, part.differences.length ? el("ul", {}, ...part.differences.map(words => el("li", {}, ...worded(words)))) : "")),
-      ...all.job.map(change => el("li", {}, `${change.kind}: `, ...worded(change.words)))];
+      ...differ.parts.map(part => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`, part.differences.length ? el("ul", {}, ...part.differences.map(words => el("li", {}, ...worded(words)))) : "")),
+      ...differ.job.map(change => el("li", {}, `${change.kind}: `, ...worded(change.words)))];
     changes.replaceChildren(lines.length ? el("ul", {}, ...lines) : el("p", { class: "note" }, "Nothing."));
+  }
+
+  // Once it is written: to whom it goes is recorded, so that what changes later is told against it.
+  function recording() {
+    const to = el("input", { id: "sent-to", type: "text", autocomplete: "off", placeholder: "the laser cutter" });
+    const told = el("p", { class: "note", role: "status" });
+    const record = async () => {
+      if (!to.value.trim()) { to.focus(); return; }
+      try {
+        const { words } = await post("/sent", { to: to.value.trim() });
+        told.textContent = words.split("\n")[0];
+        await load();
+      } catch (why) { told.replaceChildren(el("span", { class: "finding stop" }, why.message)); }
+    };
+    to.onkeydown = event => { if (event.key === "Enter") record(); };
+    return el("div", { class: "recording" }, el("label", { for: "sent-to" }, "Sent to"), to, el("button", { type: "button", class: "word", onclick: record }, "Record it as sent"), told);
   }
 
   go.onclick = async () => {
@@ -32,14 +76,23 @@ export function order(page, main) {
     made.replaceChildren(el("p", {}, "Being written …"));
     try {
       const { folder, files } = await post("/make");
-      const orders = files.filter(name => name.startsWith("order/"));
+      const kept = new Set((all?.packages || []).filter(of => of.kept).map(of => of.name));
+      const orders = files.filter(name => name.startsWith("order/")), stem = name => name.slice(6).replace(/\.[^.]*$/, "");
+      const away = orders.filter(name => !kept.has(stem(name))), here = orders.filter(name => kept.has(stem(name)));
+      const list = names => el("ul", {}, ...names.map(name => el("li", {}, el("code", {}, `${folder}/${name}`))));
       made.replaceChildren(el("p", { class: "big" }, `${count(files.length, "file")} written to ${folder}`),
-        orders.length ? el("p", {}, "To send:") : "", el("ul", {}, ...orders.map(name => el("li", {}, el("code", {}, `${folder}/${name}`)))),
+        away.length ? el("p", {}, "To send:") : "", list(away), away.length ? recording() : "",
+        here.length ? el("p", { class: "note" }, `Kept: the sheets of ${[...kept].join(", ")} are cut here, from ${folder}/sheets.`) : "",
         el("p", { class: "note" }, `All that is known of them: ${folder}/report.html`));
     } catch (why) { made.replaceChildren(el("p", { class: "finding stop" }, why.message)); }
     stop.hidden = true;
     fill();
   };
+  async function load() {
+    const mine = ++asked;
+    try { const of = await get("/order"); if (mine !== asked) return; all = of; packages(); } catch (why) { table.replaceChildren(el("p", { class: "note" }, why.message)); }
+  }
   fill();
-  return { changed: fill, sheets: fill };
+  load();
+  return { changed: () => { fill(); load(); }, sheets: fill, order: load };
 }

@@ -2,6 +2,9 @@
 import { get, post, listen } from "./ask.mjs";
 import { el, state, count, number } from "./words.mjs";
 import { parts } from "./parts.mjs";
+import { links } from "./links.mjs";
+import { shop } from "./shop.mjs";
+import { fit } from "./fit.mjs";
 import { sheets } from "./sheets.mjs";
 import { order } from "./order.mjs";
 import { mend } from "./mend.mjs";
@@ -37,6 +40,7 @@ async function step(back) {
     const stepped = await post("/step", { back });
     page.take(stepped.job);
     page.tell(`${back ? "Undone" : "Done again"}: ${stepped.name}`);
+    if (stepped.entry) { if (page.view?.entry !== stepped.entry) page.go(`#/${stepped.entry}`); else page.view.changed(); return; }
     const there = page.job.parts.some(part => part.name === stepped.part);
     if (there && page.view?.part !== stepped.part) page.go(`#/part/${encodeURIComponent(stepped.part)}`);
     else if (!there && page.view?.part && !page.job.parts.some(p => p.name === page.view.part)) page.go("#/parts");
@@ -69,7 +73,7 @@ function route() {
   page.view?.leave?.();
   const [, name = "parts", ...rest] = (location.hash || "#/parts").split("/");
   const argument = decodeURIComponent(rest.join("/"));
-  const shown = { part: "parts", new: "parts" }[name] || name;
+  const shown = { part: "parts", new: "parts", link: "links", tube: "links", load: "links" }[name] || name;
   for (const link of document.querySelectorAll("nav [data-view]")) {
     if (link.dataset.view === shown) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
@@ -77,6 +81,8 @@ function route() {
   if (page.job.unread && name !== "text") { page.view = mend(page, main, true); return; }
   const views = {
     parts: () => parts(page, main, null), part: () => parts(page, main, argument),
+    links: () => links(page, main, null), link: () => links(page, main, `link/${argument}`), tube: () => links(page, main, `tube/${argument}`), load: () => links(page, main, `load/${argument}`),
+    shop: () => shop(page, main), fit: () => fit(page, main, argument),
     new: () => fresh(page, main), sheets: () => sheets(page, main), order: () => order(page, main),
     text: () => mend(page, main, false),
   };
@@ -102,6 +108,7 @@ async function askSheets() {
 async function heard(event) {
   if (event.kind === "lost") { page.tell("The program has ended: start it again, then load this page anew.", true); return; }
   if (event.kind === "sheets") await askSheets();
+  else if (event.kind === "order") page.view?.order?.();
   else if (event.kind === "search") page.view?.search?.(event);
   else if (event.kind === "job" || event.kind === "connected") {
     if (event.kind === "connected") page.tell("");

@@ -87,14 +87,39 @@ export function part(page, place, name) {
     if (of.drawn) {
       flat.replaceChildren(drawn(of.drawn.flat));
       flat.classList.remove("old");
-      note.replaceChildren(of.drawn.left.length ? `Sizes for which this picture has no room: ${of.drawn.left.join("; ")}. The shop drawing has details.` : "");
+      left(of);
     } else if (flat.firstChild) flat.classList.add("old");
     else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn yet: see what stands at the fields."));
     loads.replaceChildren(...(of.loads?.length ? [el("h3", {}, "Loads"), el("ul", {}, ...of.loads.map(load)), el("p", { class: "note" }, page.job.caution)] : []));
   }
+  // Numbers of the drawing are handles: pointing at one lights its field, pressing it puts the hand there.
+  let reached = 0;
+  async function handles(of) {
+    const mine = ++reached, { name: own } = of, texts = [...flat.querySelectorAll("svg text")];
+    let all;
+    try { all = await get("/handles", { name: own, ...room(flat) }); } catch { return; }
+    if (mine !== reached || all.length !== texts.length) return;
+    texts.forEach((text, i) => {
+      const { words, key, told } = all[i];
+      const step = /^(\d+) ?[▲▼]/.exec(words), bend = step && now.drawn?.steps[step[1] - 1];
+      const says = key || (bend ? `bend \`${bend.name}\` of the recipe ${now.recipe}` : told);
+      if (!says) return;
+      text.dataset.handle = key || "";
+      text.onclick = () => { if (key && !fields.hand(key)) page.tell(`${words}: ${key}`); else if (!key) page.tell(`${words}: ${says.replace(/`/g, "")}`); };
+      text.onpointerenter = () => { fields.light(key); note.replaceChildren(key ? `${words} is made by ${key}.` : `${words}: ${says.replace(/`/g, "")}.`); };
+      text.onpointerleave = () => { fields.light(null); left(now); };
+    });
+  }
+  // The other way: a field in hand lights what it makes.
+  cells.addEventListener("focusin", event => {
+    for (const text of flat.querySelectorAll("svg text")) text.classList.toggle("lit", Boolean(text.dataset.handle) && text.dataset.handle === event.target.dataset.key);
+  });
+  cells.addEventListener("focusout", () => { for (const text of flat.querySelectorAll("svg text.lit")) text.classList.remove("lit"); });
+  const left = of => note.replaceChildren(of.drawn?.left.length ? `Sizes for which this picture has no room: ${of.drawn.left.join("; ")}. The shop drawing has details.` : "");
   function show(of) {
     now = of;
     picture(of);
+    if (of.drawn) handles(of);
     fields.show(of);
     if (of.drawn) view.show(of, page.job.version);
   }

@@ -1,6 +1,7 @@
 // The parts on their sheets: the layout that stands, better ones when they are asked for.
 import { post } from "./ask.mjs";
 import { el, svg, count, number } from "./words.mjs";
+import { closer } from "./zoom.mjs";
 
 const percent = x => `${number(Math.floor(x * 10) / 10)} %`;
 const size = ([w, h]) => `${Math.round(w * 10) / 10} × ${Math.round(h * 10) / 10} mm`;
@@ -46,7 +47,8 @@ function facts(sheet) {
 }
 
 export function sheets(page, main) {
-  let shown = 0, searching = false, better = "";
+  const near = closer();
+  let shown = 0, searching = false, better = "", before = "";
   const head = el("p", { class: "lead", role: "status" });
   const go = el("button", { type: "button", class: "word" });
   const thumbs = el("div", { class: "thumbs" });
@@ -66,16 +68,24 @@ export function sheets(page, main) {
     if (!all || !same) { head.textContent = "The first layout is on its way."; return; }
     if (!all.sheets) { head.textContent = all.why || "Nothing can be laid out."; thumbs.replaceChildren(); stage.replaceChildren(); side.replaceChildren(); return; }
     const { totals } = all;
-    const stands = { first: "the first layout", done: "the search is done", stopped: "the search was stopped" }[all.how];
+    const stands = { first: "the first layout", done: "the search is done", stopped: "the search was stopped", searching: "a search is going on" }[all.how];
     const left = all.not_placed.length ? ` ${all.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")} could not be placed.` : "";
     head.textContent = `${count(totals.sheets, "sheet")}, ${percent(totals.yield_percent)} of them become parts${totals.cost ? `, sheets cost ${number(totals.cost, 2)}` : ""}; ${searching ? better || "searching" : stands}.${left}`;
     const outlines = new Map(page.job.parts.map(part => [part.name, part.flat]));
     shown = Math.min(shown, all.sheets.length - 1);
-    thumbs.replaceChildren(...all.sheets.map((sheet, i) => el("button", { type: "button", "aria-pressed": i === shown ? "true" : "false", onclick: () => { shown = i; fill(); } },
+    thumbs.replaceChildren(...all.sheets.map((sheet, i) => el("button", { type: "button", "aria-pressed": i === shown ? "true" : "false", onclick: () => { if (shown !== i) near.home(); shown = i; fill(); } },
       picture(sheet, outlines, true), el("span", {}, sheet.name), el("small", {}, `${percent(sheet.used.gross_percent)}, ${count(sheet.placed.length, "piece")}`))));
     const sheet = all.sheets[shown];
     if (!sheet) { stage.replaceChildren(); side.replaceChildren(); return; }
-    stage.replaceChildren(picture(sheet, outlines, false));
+    const large = picture(sheet, outlines, false), focused = stage.contains(document.activeElement) && document.activeElement.matches("svg");
+    large.setAttribute("aria-label", `${large.getAttribute("aria-label")}. Plus and minus zoom, arrow keys move it, 0 shows the whole.`);
+    // A better one takes the place of the one before with a short fade.
+    const stamp = `${all.version} ${all.how} ${number(totals.yield_percent, 4)} ${shown}`;
+    if (before && before !== stamp) large.classList.add("fresh");
+    before = stamp;
+    near.take(large);
+    stage.replaceChildren(large, near.buttons());
+    if (focused) large.focus({ preventScroll: true });
     side.replaceChildren(el("h3", {}, sheet.name), ...facts(sheet));
   }
 

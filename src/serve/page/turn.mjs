@@ -41,6 +41,52 @@ function depths(shape, cam, to, W, H) {
   return { near, id, front, W, H };
 }
 
+// Arrows of what acts, and the section that governs: over everything, so that both are always seen.
+function mark(pen, marks, to, reach, inks) {
+  const tip = (from, end) => {
+    const long = Math.hypot(end[0] - from[0], end[1] - from[1]);
+    // Straight towards the eye or away from it.
+    if (long < 6) { pen.beginPath(); pen.arc(end[0], end[1], 6, 0, 7); pen.moveTo(end[0] + 1.5, end[1]); pen.arc(end[0], end[1], 1.5, 0, 7); pen.stroke(); return; }
+    const [x, y] = [(end[0] - from[0]) / long, (end[1] - from[1]) / long];
+    pen.beginPath();
+    pen.moveTo(from[0], from[1]);
+    pen.lineTo(end[0] - 9 * x, end[1] - 9 * y);
+    pen.stroke();
+    pen.beginPath();
+    pen.moveTo(end[0], end[1]);
+    pen.lineTo(end[0] - 12 * x + 4 * y, end[1] - 12 * y - 4 * x);
+    pen.lineTo(end[0] - 12 * x - 4 * y, end[1] - 12 * y + 4 * x);
+    pen.closePath();
+    pen.fill();
+  };
+  const twice = draw => {
+    for (const [ink, wide] of [[inks.paper, 7], [inks.accent, 3]]) {
+      pen.strokeStyle = pen.fillStyle = ink;
+      pen.lineWidth = wide;
+      draw();
+    }
+  };
+  if (marks.section) twice(() => {
+    const [a, b] = marks.section.map(to);
+    pen.beginPath();
+    if (Math.hypot(a[0] - b[0], a[1] - b[1]) < 2) pen.arc(a[0], a[1], 9, 0, 7);
+    else { pen.moveTo(a[0], a[1]); pen.lineTo(b[0], b[1]); }
+    pen.stroke();
+  });
+  const long = 0.5 * reach;
+  // From what carries it to where it acts.
+  pen.strokeStyle = inks.accent;
+  pen.lineWidth = 0.8;
+  pen.beginPath();
+  (marks.at || []).forEach((at, i) => { pen.moveTo(...to(marks.feet[i]).slice(0, 2)); pen.lineTo(...to(at).slice(0, 2)); });
+  pen.stroke();
+  for (const at of marks.at || []) for (const way of marks.ways || []) {
+    const end = at.map((v, i) => v + way[i] * long * (marks.pushes ? -1 : 1));
+    const [from, head] = marks.pushes ? [end, at] : [at, end];
+    twice(() => tip(to(from), to(head)));
+  }
+}
+
 // The pieces of edges that nothing hides: from, to, kind.
 function lines(shape, view, to, step = 1.2, slack = 1.4) {
   const { near, front, W, H } = view, out = [];
@@ -86,17 +132,18 @@ export function turntable(box, name, stepped) {
   box.setAttribute("role", "group");
   box.setAttribute("aria-label", `${name} folded`);
   const home = { yaw: -0.6, pitch: 0.5, zoom: 1 };
-  let view = { ...home }, shape = null, inks = null, queued = false, bends = 0, made = 0, centre = [0, 0, 0], reach = 1;
+  let view = { ...home }, shape = null, marks = null, inks = null, queued = false, bends = 0, made = 0, centre = [0, 0, 0], reach = 1;
 
   function ink() {
     const style = getComputedStyle(document.documentElement), of = key => style.getPropertyValue(key).trim();
     const rgb = hex => [1, 3, 5].map(i => parseInt(hex.slice(i, i + 2), 16));
-    inks = { ink: of("--ink"), tones: [0, 1, 2, 3, 4, 5, 6].map(i => rgb(of(`--s${i}`))) };
+    inks = { ink: of("--ink"), paper: of("--paper"), accent: of("--accent"), tones: [0, 1, 2, 3, 4, 5, 6].map(i => rgb(of(`--s${i}`))) };
   }
   function say() {
     const done = bends ? `${Math.round(made * 10) / 10} of ${bends} bends made, ` : "";
     const degrees = x => Math.round(x * 180 / Math.PI);
-    box.setAttribute("aria-label", `${name} folded, ${done}turned ${degrees(view.yaw)}°, tilted ${degrees(view.pitch)}°. Arrow keys turn it, plus and minus zoom, 0 sets it back.`);
+    const acts = marks ? `${marks.words}, ` : "";
+    box.setAttribute("aria-label", `${name} folded, ${acts}${done}turned ${degrees(view.yaw)}°, tilted ${degrees(view.pitch)}°. Arrow keys turn it, plus and minus zoom, 0 sets it back.`);
   }
   function draw() {
     queued = false;
@@ -135,6 +182,7 @@ export function turntable(box, name, stepped) {
       for (const [a, b, of] of drawn) if (of === kind) { pen.moveTo(a[0], a[1]); pen.lineTo(b[0], b[1]); }
       pen.stroke();
     }
+    if (marks) mark(pen, marks, to, reach, inks);
     box.dataset.drawn = drawn.length;
   }
   const later = () => { if (!queued) { queued = true; requestAnimationFrame(draw); } };
@@ -166,14 +214,17 @@ export function turntable(box, name, stepped) {
   const grown = new ResizeObserver(later);
   grown.observe(box);
   return {
-    show(patches, count, done) {
+    show(patches, count, done, marked = null) {
       shape = patches;
+      marks = marked;
       bends = count;
       made = done;
-      const all = shape.patches.flatMap(patch => patch.rings.flat());
+      const all = [...shape.patches.flatMap(patch => patch.rings.flat()), ...marks?.at || []];
       const low = [0, 1, 2].map(i => Math.min(...all.map(p => p[i]))), high = [0, 1, 2].map(i => Math.max(...all.map(p => p[i])));
       centre = low.map((v, i) => (v + high[i]) / 2);
       reach = Math.max(1, ...all.map(p => Math.hypot(p[0] - centre[0], p[1] - centre[1], p[2] - centre[2])));
+      // An arrow needs its room.
+      if (marks?.at?.length) reach *= 1.15;
       say();
       later();
     },

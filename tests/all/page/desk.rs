@@ -2,11 +2,15 @@
 
 use axum::Router;
 use axum::body::Body;
+use axum::body::HttpBody;
 use axum::body::to_bytes;
 use axum::http::Request;
 use axum::http::Response;
 use axum::http::StatusCode;
+use platewright::history::FILE;
+use platewright::history::Made;
 use platewright::history::Past;
+use platewright::history::Sent;
 use platewright::job::Shelf;
 use platewright::serve;
 use platewright::serve::Desk;
@@ -17,6 +21,9 @@ use platewright::workshop::Workshop;
 use platewright::write::NamedFile;
 use serde_json::Value;
 use serde_json::json;
+use std::collections::BTreeSet;
+use std::future::poll_fn;
+use std::pin::Pin;
 use std::sync::Arc;
 use std::sync::Mutex;
 use tower::ServiceExt;
@@ -65,6 +72,10 @@ pub(super) const HOST: &str = "127.0.0.1:4711";
 #[derive(Default)]
 pub(super) struct OnDesk {
     pub(super) text: Mutex<String>,
+    /// What was made and sent.
+    pub(super) past: Mutex<Past>,
+    /// The shop file, `shop.toml`; empty where there is none.
+    pub(super) shop: Mutex<String>,
     pub(super) files: Mutex<Vec<NamedFile>>,
 }
 
@@ -95,18 +106,69 @@ impl Desk for Memory {
         Ok(same)
     }
 
+    fn file(&self, name: &str) -> Result<Option<String>, String> {
+        let text = self.on.shop.lock().unwrap().clone();
+        Ok((name == "shop.toml" && !text.is_empty()).then_some(text))
+    }
+
+    fn save_file(&self, name: &str, was: &str, text: &str) -> Result<bool, String> {
+        assert_eq!(name, "shop.toml");
+        let mut there = self.on.shop.lock().unwrap();
+        let same = *there == was;
+        if same {
+            text.clone_into(&mut there);
+        }
+        Ok(same)
+    }
+
     fn past(&self) -> Result<Past, String> {
-        Ok(Past::default())
+        Ok(self.on.past.lock().unwrap().clone())
+    }
+
+    fn sent(
+        &self,
+        to: &str,
+        packages: &BTreeSet<String>,
+        parts: &BTreeSet<String>,
+    ) -> Result<String, String> {
+        if self.on.files.lock().unwrap().is_empty() {
+            return Err("nothing was made".into());
+        }
+        let mut past = self.on.past.lock().unwrap();
+        let made = self.on.files.lock().unwrap();
+        let text = made.iter().find(|file| file.name == FILE).unwrap();
+        let mut state = Made::read(std::str::from_utf8(&text.bytes).unwrap()).unwrap().now;
+        for part in state.part.iter_mut().filter(|part| parts.contains(&part.name)) {
+            part.pieces = 0;
+        }
+        let number = past.sent.len() as u32 + 1;
+        let date = "2026-03-31".to_owned();
+        past.sent.push(Sent { number, to: to.into(), date, state, ..Sent::default() });
+        Ok(format!("no. {number}, without {packages:?}"))
     }
 
     fn in_workshop(&self, work: &mut dyn FnMut(&Workshop)) -> Result<(), String> {
-        work(&Workshop::new(Shelf::shipped(&self.tables)));
+        let file = |name: &str| Some((name.to_owned(), self.file(name).ok()??));
+        let shelf = Shelf { file: &file, ..Shelf::shipped(&self.tables) };
+        work(&Workshop::new(shelf));
         Ok(())
     }
 
     fn write(&self, files: &[NamedFile]) -> Result<String, String> {
         *self.on.files.lock().unwrap() = files.to_vec();
         Ok("out/cart".into())
+    }
+}
+
+/// What was told to a page.
+#[derive(Default)]
+pub(super) struct Heard(Arc<Mutex<Vec<Value>>>);
+
+impl Heard {
+    pub(super) fn told(&self) -> Vec<Value> {
+        // What was said last is on its way.
+        std::thread::sleep(std::time::Duration::from_millis(50));
+        self.0.lock().unwrap().clone()
     }
 }
 
@@ -120,7 +182,13 @@ pub(super) struct Asker {
 
 impl Asker {
     pub(super) fn new(text: &str, read_only: bool) -> Self {
+        Self::in_shop(text, "", read_only)
+    }
+
+    /// The same with a shop file beside the job.
+    pub(super) fn in_shop(text: &str, shop: &str, read_only: bool) -> Self {
         let on = Arc::new(OnDesk::default());
+        shop.clone_into(&mut on.shop.lock().unwrap());
         text.clone_into(&mut on.text.lock().unwrap());
         let memory = Memory { on: Arc::clone(&on), tables: Tables::shipped() };
         let opened = Opened::open(Box::new(memory), read_only).unwrap();
@@ -157,6 +225,26 @@ impl Asker {
         let (head, body) = self.raw(request.body(Body::from(body.to_string())).unwrap());
         let text = String::from_utf8_lossy(&body).into_owned();
         (head.status().as_u16(), serde_json::from_slice(&body).unwrap_or(json!(text)))
+    }
+
+    /// Everything that is told to a page from now on.
+    pub(super) fn heard(&self) -> Heard {
+        let heard = Heard::default();
+        let request = Self::request("GET", "/events").body(Body::empty()).unwrap();
+        let mut body =
+            self.runtime.block_on(self.router.clone().oneshot(request)).unwrap().into_body();
+        let told = Arc::clone(&heard.0);
+        self.runtime.spawn(async move {
+            while let Some(Ok(frame)) = poll_fn(|c| Pin::new(&mut body).poll_frame(c)).await {
+                let text = frame.data_ref().map(|data| String::from_utf8_lossy(data).into_owned());
+                let lines = text.unwrap_or_default();
+                let events = lines.lines().filter_map(|line| line.strip_prefix("data: "));
+                told.lock()
+                    .unwrap()
+                    .extend(events.map(|e| serde_json::from_str::<Value>(e).unwrap()));
+            }
+        });
+        heard
     }
 
     /// An edit that is made.

@@ -70,6 +70,51 @@ fn what_the_page_makes_is_what_make_makes() {
 }
 
 #[test]
+fn what_is_kept_is_not_sent_and_what_was_sent_is_compared() {
+    let asker = Asker::new(JOB, false);
+    let order = asker.get("/order");
+    let names: Vec<&Value> =
+        order["packages"].as_array().unwrap().iter().map(|package| &package["name"]).collect();
+    assert_eq!(names, ["S235-4mm", "S235-2mm"]);
+    let of = |order: &Value, package: usize, part: usize| {
+        order["packages"][package]["parts"][part]["since"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(of(&order, 0, 0), "not sent yet");
+    let (code, answer) = asker.post("/sent", &json!({ "to": "the cutter" }));
+    assert_eq!((code, &answer["why"]), (422, &json!("nothing was made")));
+    asker.post("/keep", &json!({ "name": "S235-2mm", "keep": true }));
+    assert_eq!(asker.get("/order")["packages"][1]["kept"], true);
+    assert_eq!(asker.post("/make", &json!({})).0, 200);
+    let (code, answer) = asker.post("/sent", &json!({ "to": "the cutter" }));
+    assert!(code == 200 && answer["words"].as_str().unwrap().contains("S235-2mm"), "{answer}");
+    let order = asker.get("/order");
+    assert_eq!([of(&order, 0, 0), of(&order, 1, 0)], ["as it was sent", "not sent yet"]);
+    assert_eq!(order["sent"][0]["words"], "no. 1, 2026-03-31, to the cutter");
+    asker.edit(&set("ear", "reach", Some("30 mm"), Some("34 mm")));
+    let order = asker.get("/order");
+    assert_eq!([of(&order, 0, 0), of(&order, 0, 1)], ["changed since", "as it was sent"]);
+    asker.post("/keep", &json!({ "name": "S235-4mm", "keep": true }));
+    let (code, why) = asker.post("/sent", &json!({ "to": "the cutter" }));
+    assert_eq!(code, 422, "all is kept: {why}");
+}
+
+/// What is found on the way is told and shown before the search ends.
+#[test]
+fn better_layouts_are_shown_while_they_are_looked_for() {
+    // Two boards of tabs that the first layout puts onto more metal than is needed.
+    let job = JOB.replacen("quantity = 2 ", "quantity = 24 ", 1);
+    let asker = Asker::new(&job, false);
+    let first = sheets(&asker);
+    let heard = asker.heard();
+    let (code, last) = asker.post("/search", &json!({}));
+    assert_eq!((code, &last["how"]), (200, &json!("done")));
+    let of = |sheets: &Value| sheets["totals"]["yield_percent"].as_f64().unwrap();
+    assert!(of(&last) > of(&first), "{} {}", of(&first), of(&last));
+    let shown = heard.told().iter().filter(|event| event["kind"] == "sheets").count();
+    assert!(shown >= 2, "one on the way, and the last: {shown}");
+}
+
+#[test]
 fn a_job_that_is_stopped_as_a_whole_writes_nothing() {
     let asker = Asker::new(&JOB.replace("\"lug\"", "\"ear\""), false);
     assert_eq!(sheets(&asker)["how"], "none");

@@ -1,0 +1,40 @@
+//! A dimension between two places, as it is drawn.
+
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::paper::Item;
+use crate::paper::Pen;
+use crate::paper::SMALL;
+use crate::paper::Words;
+use crate::paper::arrow_head;
+
+/// A dimension between two feet, so far out, with its words above its line.
+pub(super) fn dimension([a, b]: [Point; 2], out: Vec2, text: &str) -> Vec<Item> {
+    let way = (b - a).normalize();
+    let (from, to) = (a + out, b + out);
+    let beyond = out.normalize();
+    let words = Words::plain(Point::ZERO, SMALL, text);
+    let inside = (b - a).hypot() > 7.0;
+    let tips = if inside { [(from, -way), (to, way)] } else { [(from, way), (to, -way)] };
+    let mut items = vec![Item::line(Pen::Narrow, from, to)];
+    for (tip, way) in tips {
+        items.push(arrow_head(tip, way));
+        if !inside {
+            items.push(Item::line(Pen::Narrow, tip, tip - way * 4.5));
+        }
+    }
+    for foot in [a, b] {
+        items.push(Item::line(Pen::Narrow, foot + beyond, foot + out + beyond));
+    }
+    let level = way.y.abs() < 0.5;
+    let centre = from.midpoint(to);
+    let words = match level {
+        true => words.centred(centre + (0.0, SMALL / 2.0 + 0.9)),
+        false => {
+            let at = centre + (-0.9, -words.length() / 2.0);
+            Words { at, ..words.upward() }
+        }
+    };
+    items.push(Item::Words(words));
+    items
+}

@@ -1,0 +1,202 @@
+//! What is asked for of links, tubes, loads and what was measured: the keys of their tables.
+
+use crate::quantity::Units;
+use crate::serve::form;
+use crate::table::Tables;
+use serde_json::Value;
+use std::sync::LazyLock;
+
+/// What kind of value a key has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sort {
+    /// Any word.
+    Word,
+    /// A number of pieces.
+    Count,
+    /// A length, an angle, a force.
+    Length,
+    Angle,
+    Force,
+    /// A row of a table.
+    Row(&'static str),
+    /// One of some words.
+    Choice(&'static [&'static str]),
+    /// A part of the job.
+    Part,
+    /// A hole, or an edge, of the part that the entry is about.
+    Hole,
+    Edge,
+    /// One of some words, or an angle.
+    Direction,
+    /// A row of the table of tubes, or a diameter.
+    Main,
+}
+
+/// How many values stand under a key.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Many {
+    One,
+    /// One for both ends, or a list of two.
+    Ends,
+    /// A list of two: x and y.
+    Point,
+}
+
+/// A key of an entry.
+#[derive(Debug)]
+pub(super) struct Key {
+    /// As it is written, `start.main` within `start`.
+    pub(super) key: &'static str,
+    pub(super) sort: Sort,
+    pub(super) many: Many,
+    /// What holds where it is left out, as it would be written; empty where that follows from others.
+    pub(super) default: &'static str,
+    /// Whether nothing can be made without it.
+    pub(super) needed: bool,
+}
+
+const fn key(key: &'static str, sort: Sort, default: &'static str) -> Key {
+    Key { key, sort, many: Many::One, default, needed: false }
+}
+
+const fn needed(of: Key) -> Key {
+    Key { needed: true, ..of }
+}
+
+const fn ends(of: Key) -> Key {
+    Key { many: Many::Ends, ..of }
+}
+
+const LINK: &[Key] = &[
+    needed(key("name", Sort::Word, "")),
+    key("quantity", Sort::Count, "1"),
+    needed(key("pins", Sort::Length, "")),
+    needed(ends(key("rod_end", Sort::Row("rod-end"), ""))),
+    ends(key("hand", Sort::Choice(&["right", "left"]), "")),
+    ends(key("spacer", Sort::Length, "0 mm")),
+    key("engagement", Sort::Length, ""),
+    key("min_engagement", Sort::Length, ""),
+    key("tube", Sort::Row("tube"), ""),
+    key("material", Sort::Row("material"), ""),
+    ends(key("bung", Sort::Row("bung"), "")),
+];
+
+const TUBE: &[Key] = &[
+    needed(key("name", Sort::Word, "")),
+    key("quantity", Sort::Count, "1"),
+    needed(key("length", Sort::Length, "")),
+    key("tube", Sort::Row("tube"), ""),
+    key("start.main", Sort::Main, "square"),
+    key("start.angle", Sort::Angle, "90 deg"),
+    key("start.offset", Sort::Length, "0 mm"),
+    key("end.main", Sort::Main, "square"),
+    key("end.angle", Sort::Angle, "90 deg"),
+    key("end.offset", Sort::Length, "0 mm"),
+    key("twist", Sort::Angle, "0 deg"),
+    key("cut", Sort::Choice(&["fitted", "square"]), "fitted"),
+    key("material", Sort::Row("material"), ""),
+    key("outside", Sort::Length, ""),
+    key("wall", Sort::Length, ""),
+];
+
+const LOAD: &[Key] = &[
+    needed(key("name", Sort::Word, "")),
+    needed(key("part", Sort::Part, "")),
+    needed(key("force", Sort::Force, "")),
+    needed(key("direction", Sort::Direction, "")),
+    key("hole", Sort::Hole, ""),
+    key("edge", Sort::Edge, ""),
+    Key { many: Many::Point, ..key("at", Sort::Length, "") },
+    key("above", Sort::Length, "0 mm"),
+    key("foot", Sort::Length, ""),
+    key("held", Sort::Edge, ""),
+    key("bolts", Sort::Hole, ""),
+    key("bolts_grade", Sort::Row("bolt-grade"), ""),
+    key("grade", Sort::Row("bolt-grade"), ""),
+    key("pin", Sort::Length, ""),
+    key("shared", Sort::Count, ""),
+    key("leg", Sort::Length, ""),
+    key("wall", Sort::Length, ""),
+    key("filler", Sort::Row("filler"), ""),
+    key("method", Sort::Choice(&["AISC 360", "ASME BTH-1"]), "AISC 360"),
+    key("category", Sort::Choice(&["A", "B", "C"]), "B"),
+];
+
+/// The kinds of entries that are shown beside the parts.
+pub(super) const KINDS: [&str; 3] = ["link", "tube", "load"];
+
+/// The keys of a kind; none of one that is not shown so.
+pub(super) fn keys(kind: &str) -> &'static [Key] {
+    match kind {
+        "link" => LINK,
+        "tube" => TUBE,
+        "load" => LOAD,
+        _ => &[],
+    }
+}
+
+/// What may stand under a key, each with what is said of it.
+pub(super) fn options(key: &Key, tables: &Tables, units: Units) -> Vec<[String; 2]> {
+    let plain = |word: &&str| [(*word).to_owned(), (*word).to_owned()];
+    match key.sort {
+        Sort::Row(table) => form::rows(tables, table, units),
+        Sort::Choice(words) => words.iter().map(plain).collect(),
+        Sort::Main => {
+            let square = ["square".to_owned(), "square: meets no tube".to_owned()];
+            std::iter::once(square).chain(form::rows(tables, "tube", units)).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// What the schema of a job says, which is read once.
+static SCHEMA: LazyLock<Value> = LazyLock::new(crate::schema::job);
+
+/// What a key means, as the schema of a job says it.
+pub(super) fn about(kind: &str, key: &str) -> String {
+    let path = key.split('.');
+    let start = &SCHEMA["$defs"][kind]["properties"];
+    let found = path.fold(start, |at, name| {
+        let inner = at["anyOf"]
+            .as_array()
+            .and_then(|all| all.iter().find(|of| of["properties"].is_object()));
+        let at = inner.map_or(at, |inner| &inner["properties"]);
+        &at[name]
+    });
+    found["description"].as_str().unwrap_or_default().to_owned()
+}
+
+/// What a key of the job as a whole means.
+pub(super) fn about_job(key: &str) -> String {
+    SCHEMA["properties"][key]["description"].as_str().unwrap_or_default().to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every key that a job may have for a link, a tube or a load has its field, and the other way
+    /// round: the schema is held against all shipped files elsewhere.
+    #[test]
+    fn every_key_has_its_field_and_says_what_it_means() {
+        for kind in KINDS {
+            let mut wanted: Vec<String> = Vec::new();
+            for (name, of) in SCHEMA["$defs"][kind]["properties"].as_object().expect("keys") {
+                let inner = of["anyOf"]
+                    .as_array()
+                    .and_then(|all| all.iter().find_map(|of| of["properties"].as_object()));
+                match inner {
+                    Some(inner) => wanted.extend(inner.keys().map(|key| format!("{name}.{key}"))),
+                    None => wanted.push(name.clone()),
+                }
+            }
+            let mut has: Vec<String> = keys(kind).iter().map(|key| key.key.to_owned()).collect();
+            has.sort();
+            wanted.sort();
+            assert_eq!(has, wanted, "{kind}");
+            for key in keys(kind) {
+                assert!(!about(kind, key.key).is_empty(), "{kind}: {} says nothing", key.key);
+            }
+        }
+    }
+}

@@ -1,0 +1,240 @@
+//! A link, a tube or a load as the page shows it: its form, its picture, what is found and known.
+
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::drawings;
+use crate::job::Job;
+use crate::quantity::Units;
+use crate::report;
+use crate::serve::entries;
+use crate::serve::entries::Key;
+use crate::serve::entries::Many;
+use crate::serve::entries::Sort;
+use crate::serve::found;
+use crate::serve::part::paper_room;
+use crate::serve::seen::Seen;
+use crate::serve::seen::SeenJob;
+use crate::serve::text;
+use crate::serve::text::Entry;
+use crate::serve::values;
+use crate::serve::values::Of;
+use crate::serve::values::Values;
+use crate::serve::values::is_at;
+use crate::serve::values::tube_at;
+use serde_json::Map;
+use serde_json::Value;
+use serde_json::json;
+
+/// Everything that is asked for beside the parts, each with what is wrong with it.
+pub(super) fn list(seen: &Seen, shown: &str) -> Value {
+    let of_kind = |kind: &str| -> Vec<Value> {
+        let all = (0..text::count(&seen.text, kind)).filter_map(|i| Entry::new(kind, i));
+        all.map(|entry| {
+            let found = found_in(seen, shown, entry);
+            json!({
+                "name": text::value(&seen.text, entry, "name"),
+                "state": SeenJob::count(found.iter().map(|(finding, _)| *finding)),
+                "words": words(seen, kind, entry),
+            })
+        })
+        .collect()
+    };
+    entries::KINDS
+        .iter()
+        .map(|kind| ((*kind).to_owned(), json!(of_kind(kind))))
+        .collect::<Map<_, _>>()
+        .into()
+}
+
+/// An entry in a line.
+fn words(seen: &Seen, kind: &str, entry: Entry) -> String {
+    let get = |key: &str| text::values(&seen.text, entry, key).map(|all| all.join(", "));
+    let said: Vec<String> = match kind {
+        "load" => ["part", "force", "direction"].iter().filter_map(|key| get(key)).collect(),
+        "link" => ["pins", "rod_end"].iter().filter_map(|key| get(key)).collect(),
+        _ => ["length", "tube"].iter().filter_map(|key| get(key)).collect(),
+    };
+    said.join(", ")
+}
+
+/// The findings that point into an entry, each with the key it points at.
+fn found_in<'s>(seen: &'s Seen, shown: &str, entry: Entry) -> Vec<(&'s Finding, Option<String>)> {
+    let places = text::places(&seen.text, entry);
+    let (findings, sources) = seen.findings();
+    let at = |span: Span| {
+        let holds = |range: &std::ops::Range<usize>| {
+            range.start <= span.start && span.end <= range.end && span.end > 0
+        };
+        let own = |(_, places): &&(String, [std::ops::Range<usize>; 2])| places.iter().any(holds);
+        places.iter().find(own).map(|(key, _)| key.clone())
+    };
+    let found = findings.iter().filter_map(|finding| {
+        let mut marks = finding.marks.iter().filter(|mark| sources.name(mark.span.source) == shown);
+        let key = marks.find_map(|mark| at(mark.span))?;
+        Some((finding, Some(key)))
+    });
+    found.collect()
+}
+
+/// An entry with its picture in a room of some px; nothing where there is none.
+pub(super) fn entry(
+    seen: &Seen,
+    shown: &str,
+    of: &Of,
+    room: [f64; 2],
+    options: &dyn Fn(&Key, Units) -> Vec<[String; 2]>,
+) -> Option<Value> {
+    let entry = Entry::new(of.kind, of.index)?;
+    let keys = entries::keys(of.kind);
+    if of.index >= text::count(&seen.text, of.kind) || keys.is_empty() {
+        return None;
+    }
+    let job = seen.job.as_ref().ok();
+    let (all, sources) = seen.findings();
+    let found = found_in(seen, shown, entry);
+    // What keeps the job from being read came of this entry, wherever it points.
+    let rest = all.iter().filter(|finding| {
+        job.is_none() && !found.iter().any(|(known, _)| std::ptr::eq(*known, *finding))
+    });
+    let rows = found.iter().map(|(finding, key)| (*finding, key.clone()));
+    let rows = rows.chain(rest.map(|finding| (finding, None)));
+    let row = |(finding, key): (&Finding, Option<String>)| {
+        let field = key.map(|key| field(keys, &key));
+        found::row(finding, sources, shown, field)
+    };
+    let units = job.map_or(Units::Millimetre, |job| job.ready.job.units);
+    let values = job.map_or_else(Values::default, |job| values::of(job, of, here(seen, entry)));
+    let fields = keys
+        .iter()
+        .flat_map(|key| fields(seen, (of.kind, entry, key), &values, &|key| options(key, units)));
+    Some(json!({
+        "kind": of.kind,
+        "index": of.index,
+        "name": text::value(&seen.text, entry, "name"),
+        "fields": fields.collect::<Vec<_>>(),
+        "state": SeenJob::count(found.iter().map(|(finding, _)| *finding)),
+        "findings": rows.map(row).collect::<Vec<_>>(),
+        "flat": job.and_then(|job| flat(job, of, here(seen, entry), room)),
+        "load": job.and_then(|job| load(job, here(seen, entry))),
+        "facts": values.facts,
+        "held_by": values.held_by,
+    }))
+}
+
+/// Where the name of an entry stands in the text.
+fn here(seen: &Seen, entry: Entry) -> std::ops::Range<usize> {
+    let places = text::places(&seen.text, entry);
+    places.into_iter().find(|(key, _)| key == "name").map_or(0..0, |(_, [_, value])| value)
+}
+
+/// The field that a key of the text belongs to.
+fn field(keys: &[Key], key: &str) -> String {
+    let stem = key.rsplit_once('-').map_or(key, |(stem, _)| stem);
+    let of_two = |known: &&Key| known.many != Many::One && (known.key == key || known.key == stem);
+    if keys.iter().any(|known| of_two(&known)) {
+        return if key == stem { format!("{key}-1") } else { key.to_owned() };
+    }
+    // A table that stands under a key: the first of its own.
+    let within = |known: &&Key| known.key == key || known.key.starts_with(&format!("{key}."));
+    keys.iter().find(within).map_or(key, |known| known.key).to_owned()
+}
+
+/// The fields of a key: one, or one for each end.
+fn fields(
+    seen: &Seen,
+    (kind, entry, key): (&str, Entry, &Key),
+    values: &Values,
+    options: &dyn Fn(&Key) -> Vec<[String; 2]>,
+) -> Vec<Value> {
+    let about = entries::about(kind, key.key);
+    // Each end has a field of its own here.
+    let about = about.split(": for both ends").next().unwrap_or_default();
+    let unit = match (key.sort, values.units) {
+        (Sort::Length | Sort::Main, units) => units.word(),
+        (Sort::Angle | Sort::Direction, _) => "deg",
+        (Sort::Force, Units::Inch) => "lbf",
+        (Sort::Force, Units::Millimetre) => "kN",
+        _ => "",
+    };
+    let sort = match key.sort {
+        Sort::Word => "word",
+        Sort::Count => "count",
+        Sort::Length | Sort::Angle | Sort::Force => "number",
+        Sort::Row(_) => "row",
+        Sort::Choice(_) | Sort::Part => "choice",
+        Sort::Hole | Sort::Edge | Sort::Direction | Sort::Main => "free",
+    };
+    let own = |n: usize| values.known.get(&(key.key, n)).cloned();
+    let one = |name: String, called: String, given: Option<String>, n: usize| {
+        json!({
+            "key": name,
+            "called": called,
+            "kind": sort,
+            "about": about,
+            "given": given,
+            "value": own(n).or_else(|| (!key.default.is_empty()).then(|| key.default.to_owned())),
+            "default": (!key.needed).then_some(key.default),
+            "unit": unit,
+            "min": null,
+            "max": null,
+            "options": values.options.get(key.key).cloned().unwrap_or_else(|| options(key)),
+        })
+    };
+    if key.many == Many::One {
+        let given = text::value(&seen.text, entry, key.key);
+        // A word in place of a table: an end that is cut square.
+        let given = given.or_else(|| {
+            let (table, _) = key.key.split_once('.')?;
+            let word = text::values(&seen.text, entry, table)?.pop()?;
+            (key.sort == Sort::Main).then_some(word)
+        });
+        return vec![one(key.key.to_owned(), key.key.to_owned(), given, 0)];
+    }
+    let given = text::values(&seen.text, entry, key.key);
+    let words = if key.many == Many::Ends { ["end 1", "end 2"] } else { ["x", "y"] };
+    let of = |n: usize| {
+        let given = given.as_ref().and_then(|all| all.get(n).or(all.first()).cloned());
+        one(format!("{}-{}", key.key, n + 1), format!("{}, {}", key.key, words[n]), given, n)
+    };
+    vec![of(0), of(1)]
+}
+
+/// The picture of a link or a tube.
+fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) -> Option<String> {
+    let room = paper_room(room);
+    let all: &Job = &job.ready.job;
+    match of.kind {
+        "link" => {
+            let link = all.links.get(of.index)?;
+            Some(drawings::link_element(all, link, room))
+        }
+        "tube" => {
+            let tube = tube_at(all, &here)?;
+            Some(drawings::tube_element(all, tube, room))
+        }
+        _ => None,
+    }
+}
+
+/// What came of a load: where it acts on which part, what governs, all limits.
+fn load(job: &SeenJob, here: std::ops::Range<usize>) -> Option<Value> {
+    let all = job.ready.solved.iter().chain(&job.ready.left_out.drawn);
+    let (solved, i) = all.into_iter().find_map(|solved| {
+        let found = solved.verdicts.iter().position(|(span, _)| is_at(*span, &here))?;
+        Some((solved, found))
+    })?;
+    let verdict = &solved.verdicts[i].1;
+    let row = report::loads(&job.ready.job, std::slice::from_ref(solved))?.loads.swap_remove(i);
+    let remarks = row.remarks();
+    Some(json!({
+        "part": solved.name,
+        "bends": solved.part.bends.len(),
+        "at": verdict.acts.as_ref().map(|acts| &acts.at),
+        "feet": verdict.acts.as_ref().map(|acts| &acts.feet),
+        "ways": verdict.acts.as_ref().map(|acts| &acts.ways),
+        "section": verdict.governing().and_then(|limit| limit.section.as_ref()).map(|s| s.folded),
+        "row": row,
+        "remarks": remarks,
+        "caution": crate::job::CAUTION,
+    }))
+}

@@ -1,0 +1,298 @@
+//! What the page asks to be changed of links, tubes and loads, as a change of the text.
+
+use crate::serve::changed::Changed;
+use crate::serve::changed::Refused;
+use crate::serve::entries;
+use crate::serve::entries::Key;
+use crate::serve::entries::Many;
+use crate::serve::entries::Sort;
+use crate::serve::seen::Seen;
+use crate::serve::seen::SeenJob;
+use crate::serve::text;
+use crate::serve::text::Entry;
+use crate::serve::values;
+use crate::serve::values::Of;
+use serde::Deserialize;
+use toml_edit::Array;
+use toml_edit::Value;
+
+/// A change of an entry.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EntryEdit {
+    /// `link`, `tube` or `load`.
+    kind: String,
+    /// Its place in the list; none of one that is new.
+    index: Option<usize>,
+    /// What the page believes to be its name.
+    name: Option<String>,
+    /// What is to become of it.
+    change: Change,
+}
+
+/// What is to become of an entry.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+enum Change {
+    /// A field set; to what holds without it where there is no value.
+    Set { key: String, value: Option<String>, was: Option<String> },
+    /// A new one; a load is one of a part.
+    New { part: Option<String> },
+    /// A copy, right after it.
+    Copy {},
+    /// Taken out.
+    TakeOut {},
+}
+
+/// The kind of entry for what was measured, which is only taken out here: it is called by its part.
+const MEASURED: &str = "as_built";
+
+impl EntryEdit {
+    /// Where the page shows it once this is done.
+    pub(super) fn place(&self, seen: &Seen) -> String {
+        let count = text::count(&seen.text, &self.kind);
+        match (&self.change, self.index) {
+            (Change::Set { .. }, Some(index)) => format!("{}/{index}", self.kind),
+            (Change::Copy {}, Some(index)) => format!("{}/{}", self.kind, index + 1),
+            (Change::New { .. }, _) => format!("{}/{}", self.kind, count),
+            (_, index) => format!("{}/{}", self.kind, index.unwrap_or(1).saturating_sub(1)),
+        }
+    }
+
+    /// The kind and the place of what it is about, once this is done.
+    pub(super) fn of<'a>(&'a self, seen: &Seen) -> Of<'a> {
+        let place = self.place(seen);
+        let index = place.rsplit('/').next().and_then(|index| index.parse().ok()).unwrap_or(0);
+        Of { kind: &self.kind, index }
+    }
+
+    /// The text of a job after this.
+    pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
+        let Ok(job) = &seen.job else { return Err(text::NOT_TOML.to_owned().into()) };
+        let is_known = !entries::keys(&self.kind).is_empty()
+            || (self.kind == MEASURED && matches!(self.change, Change::TakeOut {}));
+        if !is_known {
+            return Err(format!("there is no `{}` to change", self.kind).into());
+        }
+        let said = |text: String, name: String| Ok(Changed { text, name, part: None });
+        if let Change::New { part } = &self.change {
+            let (name, keys) = fresh(seen, job, &self.kind, part.as_deref())?;
+            let text = text::add_entry(&seen.text, &self.kind, &keys)?;
+            return said(text, format!("new {} {name}", self.kind));
+        }
+        let (entry, name) = self.there(seen)?;
+        match &self.change {
+            Change::Set { key, value, was } => {
+                let value = value.as_deref().map(str::trim).filter(|value| !value.is_empty());
+                self.set(seen, job, (entry, &name), (key, value, was.as_deref()))
+            }
+            Change::Copy {} => {
+                let new = free(&seen.text, &self.kind, &name);
+                said(text::copy(&seen.text, entry, &new)?, format!("copy {new}"))
+            }
+            Change::TakeOut {} => {
+                said(text::take_out(&seen.text, entry)?, format!("{name} taken out"))
+            }
+            Change::New { .. } => Err(text::NOT_TOML.to_owned().into()),
+        }
+    }
+
+    /// The entry, which is still the one that the page believes to be there.
+    fn there(&self, seen: &Seen) -> Result<(Entry, String), Refused> {
+        let gone = || {
+            let name = self.name.as_deref().unwrap_or(&self.kind);
+            Refused::Outside(format!("`{name}` is no longer there"))
+        };
+        let entry = self.index.and_then(|index| Entry::new(&self.kind, index)).ok_or_else(gone)?;
+        let key = if self.kind == MEASURED { "part" } else { "name" };
+        let name = text::value(&seen.text, entry, key);
+        match (&name, &self.name) {
+            (Some(name), Some(believed)) if name == believed => Ok((entry, name.clone())),
+            _ => Err(gone()),
+        }
+    }
+
+    fn set(
+        &self,
+        seen: &Seen,
+        job: &SeenJob,
+        (entry, name): (Entry, &str),
+        (field, value, was): (&str, Option<&str>, Option<&str>),
+    ) -> Result<Changed, Refused> {
+        let (key, end) = find(&self.kind, field)
+            .ok_or_else(|| Refused::Cannot(format!("a {} has no `{field}`", self.kind)))?;
+        let given = text::values(&seen.text, entry, key.key);
+        let there = match (key.many, &given) {
+            (Many::One, _) => text::value(&seen.text, entry, key.key),
+            (_, Some(all)) => all.get(end).or(all.first()).cloned(),
+            _ => None,
+        };
+        let square = there.is_none() && was == Some("square");
+        if there.as_deref() != was && !square {
+            let now = there.as_deref().unwrap_or("its default");
+            let words =
+                format!("`{}` was changed outside meanwhile, to {now}; that stays", key.key);
+            return Err(Refused::Outside(words));
+        }
+        if key.needed && value.is_none() {
+            return Err(format!("a {} needs `{}`", self.kind, key.key).into());
+        }
+        let typed = match key.many {
+            Many::One => value.map(|value| typed(key, value)),
+            _ => self.pair(seen, job, entry, (key, end), value)?,
+        };
+        let mut text = seen.text.clone();
+        let table = key.key.split_once('.').filter(|_| key.sort == Sort::Main);
+        match (table, value) {
+            // An end without a tube to meet is cut square.
+            (Some((table, _)), None | Some("square")) => {
+                text = text::set(&text, entry, table, None)?;
+            }
+            _ => text = text::set(&text, entry, key.key, typed)?,
+        }
+        if let ("link", "name", Some(new)) = (self.kind.as_str(), key.key, value) {
+            text = renamed(&text, name, new)?;
+        }
+        let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("default"));
+        let name = format!("{name}: {} {before} → {after}", key.key);
+        Ok(Changed { text, name, part: None })
+    }
+
+    /// Both values of a key of which one is set.
+    fn pair(
+        &self,
+        seen: &Seen,
+        job: &SeenJob,
+        entry: Entry,
+        (key, end): (&Key, usize),
+        value: Option<&str>,
+    ) -> Result<Option<Value>, Refused> {
+        let given = text::values(&seen.text, entry, key.key);
+        let without = Of { kind: &self.kind, index: self.index.unwrap_or(0) };
+        let usual = || -> [Option<String>; 2] {
+            // What holds without the key, as far as another reading of the job says it.
+            let known = values::of(job, &without, 0..0).known;
+            [0, 1].map(|n| match key.key {
+                "hand" => Some(["right", "left"][n].to_owned()),
+                _ if !key.default.is_empty() => Some(key.default.to_owned()),
+                "bung" => known.get(&("thread", n)).cloned(),
+                _ => known.get(&(key.key, n)).cloned(),
+            })
+        };
+        let mut both: [Option<String>; 2] = match (&given, key.many) {
+            (Some(all), _) => [0, 1].map(|n| all.get(n).or(all.first()).cloned()),
+            (None, Many::Point) => [Some("0 mm".to_owned()), Some("0 mm".to_owned())],
+            (None, _) => usual(),
+        };
+        both[end] = match (value, key.many) {
+            (Some(value), _) => Some(value.to_owned()),
+            // A point without one of its coordinates is none.
+            (None, Many::Point) => return Ok(None),
+            (None, _) => usual()[end].clone(),
+        };
+        let [Some(first), Some(second)] = both else {
+            return Err(format!("`{}` needs a value for both ends", key.key).into());
+        };
+        if key.many == Many::Ends && value.is_none() {
+            let usual = usual();
+            if usual == [Some(first.clone()), Some(second.clone())] && !key.needed {
+                return Ok(None);
+            }
+        }
+        Ok(Some(match key.many == Many::Ends && first == second {
+            true => Value::from(first),
+            false => Value::Array([first, second].iter().map(String::as_str).collect::<Array>()),
+        }))
+    }
+}
+
+/// A key by the name of its field, and which of its two values that is.
+fn find(kind: &str, field: &str) -> Option<(&'static Key, usize)> {
+    let all = entries::keys(kind);
+    let whole = all.iter().find(|key| key.many == Many::One && key.key == field);
+    whole.map(|key| (key, 0)).or_else(|| {
+        let (name, end) = field.rsplit_once('-')?;
+        let end = [1, 2].iter().position(|n| n.to_string() == end)?;
+        let key = all.iter().find(|key| key.many != Many::One && key.key == name)?;
+        Some((key, end))
+    })
+}
+
+/// What was typed as a value of the file.
+fn typed(key: &Key, value: &str) -> Value {
+    match (key.sort, value.parse::<i64>()) {
+        (Sort::Count, Ok(whole)) => Value::from(whole),
+        _ => Value::from(value),
+    }
+}
+
+/// A text in which parts that held a link by its name hold it by another.
+fn renamed(text: &str, from: &str, to: &str) -> Result<String, String> {
+    let mut text = text.to_owned();
+    for kind in ["part", "family"] {
+        for index in 0..text::count(&text, kind) {
+            let Some(entry) = Entry::new(kind, index) else { continue };
+            if text::value(&text, entry, "link").as_deref() == Some(from) {
+                text = text::set(&text, entry, "link", Some(Value::from(to)))?;
+            }
+        }
+    }
+    Ok(text)
+}
+
+/// A name like another that no entry of its kind has.
+fn free(text: &str, kind: &str, like: &str) -> String {
+    let all: Vec<String> = (0..text::count(text, kind))
+        .filter_map(|index| text::value(text, Entry::new(kind, index)?, "name"))
+        .collect();
+    let numbered = (2..).map(|n| format!("{like}-{n}"));
+    let mut names = std::iter::once(like.to_owned()).chain(numbered);
+    names.find(|name| !all.contains(name)).unwrap_or_else(|| like.to_owned())
+}
+
+/// The name and the keys of a new entry: what a fabricator would begin with, so that it is drawn at
+/// once. Our choice.
+fn fresh(
+    seen: &Seen,
+    job: &SeenJob,
+    kind: &str,
+    part: Option<&str>,
+) -> Result<(String, Vec<(&'static str, Value)>), Refused> {
+    let name = free(&seen.text, kind, kind);
+    let named = ("name", Value::from(name.as_str()));
+    let keys = match kind {
+        "link" => vec![
+            named,
+            ("quantity", 1.into()),
+            ("pins", "600 mm".into()),
+            ("rod_end", "M10".into()),
+        ],
+        "tube" => vec![
+            named,
+            ("quantity", 1.into()),
+            ("tube", "38 x 2".into()),
+            ("length", "600 mm".into()),
+        ],
+        _ => {
+            let holes = crate::strength::At::Hole(String::new());
+            let of_part = |solved: &&crate::solve::Solved| {
+                let line = &job.ready.job.lines[solved.line].name;
+                part.is_none_or(|part| part == solved.name || part == line)
+            };
+            let mut all = job.ready.solved.iter().filter(of_part);
+            let found = all.find_map(|solved| {
+                let names = crate::strength::names(&solved.part, &holes);
+                // The eye of a part is what is loaded most often.
+                let hole = names.iter().find(|name| **name == "eye").or(names.first())?;
+                Some((job.ready.job.lines[solved.line].name.clone(), (*hole).to_owned()))
+            });
+            let (part, hole) = found.ok_or_else(|| {
+                Refused::Cannot("a load acts in a hole: there is no part with one yet".to_owned())
+            })?;
+            let text = [("part", part), ("hole", hole)].map(|(key, word)| (key, Value::from(word)));
+            let rest = [("force", "1 kN".into()), ("direction", "pull".into())];
+            std::iter::once(named).chain(text).chain(rest).collect()
+        }
+    };
+    Ok((name, keys))
+}

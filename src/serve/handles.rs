@@ -1,0 +1,170 @@
+//! Numbers of a drawing are handles: which input makes each word of a flat.
+
+use crate::drawings;
+use crate::formula::Value as Worth;
+use crate::recipe::Kind;
+use crate::serve::handle;
+use crate::serve::handle::NUDGE;
+use crate::serve::opened::At;
+use crate::serve::opened::Opened;
+use crate::serve::part::paper_room;
+use crate::serve::seen::Listed;
+use crate::serve::seen::SeenJob;
+use crate::serve::text;
+use crate::solve::Solved;
+use serde_json::Value;
+use serde_json::json;
+
+/// An input that was changed, and what became of the words.
+struct Tried {
+    key: String,
+    /// What it is, as a number of mm or degrees; none of a row.
+    value: Option<f64>,
+    words: Vec<String>,
+    /// How many of them it changes.
+    changes: usize,
+}
+
+/// How far a change may be from that of the input itself, as a share. Our choice: figures are rounded.
+const SAME: f64 = 0.3;
+
+impl Opened {
+    /// For each word of the flat of a part, drawn in a room of some px, the input that makes it, or
+    /// what else does; nothing where there is no such part, or it is not drawn.
+    pub fn handles(&self, name: &str, room: [f64; 2]) -> Option<Value> {
+        let at = self.at();
+        let job = at.seen.job.as_ref().ok()?;
+        let part = job.part(name)?;
+        let solved = part.solved?;
+        let room = paper_room(room);
+        let words = |job: &SeenJob, of: &Solved| {
+            Some(drawings::flat_words(&job.ready.job, &job.ready.solved, of, room))
+        };
+        let now = words(job, solved)?;
+        let tried = self.tried_inputs(&at, job, part, &now, &words);
+        let recipe = &job.ready.job.lines[part.line].recipe.0;
+        let letters = drawings::hole_letters(solved);
+        let of = |(i, word): (usize, &String)| {
+            let key = tried_for(&tried, i, word, &now).map(|tried| tried.key.as_str());
+            let hole = letters.iter().find(|(letter, _)| letter == word);
+            let hole = hole.map(|(_, index)| solved.part.hole(solved.flat.holes[*index].id));
+            let told = match (key, hole) {
+                (_, Some(hole)) => Some(format!("hole `{}` of the recipe {recipe}", hole.name)),
+                (None, None) if figure(word).is_some() => {
+                    Some(format!("no input alone makes it: it follows in the recipe {recipe}"))
+                }
+                _ => None,
+            };
+            // What is called out at a hole says which input its letter belongs to.
+            let by_letter = || {
+                let hole = hole?;
+                let out = now.iter().position(|out| called_out(out, word, hole.diameter()))?;
+                tried_for(&tried, out, &now[out], &now).map(|tried| tried.key.as_str())
+            };
+            json!({ "words": word, "key": key.or_else(by_letter), "told": told })
+        };
+        Some(json!(now.iter().enumerate().map(of).collect::<Vec<_>>()))
+    }
+
+    /// Every input changed by a little, or to the next row of its table.
+    fn tried_inputs(
+        &self,
+        at: &At,
+        job: &SeenJob,
+        part: Listed,
+        now: &[String],
+        words: &dyn Fn(&SeenJob, &Solved) -> Option<Vec<String>>,
+    ) -> Vec<Tried> {
+        let numbers = handle::nudged(at, job, part).into_iter();
+        let numbers = numbers.map(|of| (of.key, Some(of.value), of.text));
+        let all = numbers.chain(next_rows(at, job, part));
+        all.filter_map(|(key, value, text)| {
+            let words = self.measured(at, &text, part.name, words)?;
+            // Another arrangement of the words says nothing of which is which.
+            if words.len() != now.len() {
+                return None;
+            }
+            let changes = words.iter().zip(now).filter(|(then, now)| then != now).count();
+            (changes > 0).then_some(Tried { key, value, words, changes })
+        })
+        .collect()
+    }
+}
+
+/// The inputs that are rows of a table, each with the text in which it is the next row.
+fn next_rows(at: &At, job: &SeenJob, part: Listed) -> Vec<(String, Option<f64>, String)> {
+    let form = job.forms.get(&job.ready.job.lines[part.line].recipe.0);
+    let (Some(entry), Some(form), Some(solved)) = (job.entries[part.line], form, part.solved)
+    else {
+        return Vec::new();
+    };
+    let one = |asked: &crate::serve::form::Asked| {
+        let (Kind::Row(table), Some(Worth::Row(row))) =
+            (&asked.kind, solved.params.get(&asked.key))
+        else {
+            return None;
+        };
+        let rows = job.rows.get(table)?;
+        let here = rows.iter().position(|[name, _]| name == row.name())?;
+        let [next, _] = rows.get(here + 1).or_else(|| rows.get(here.checked_sub(1)?))?;
+        let given = text::value(&at.seen.text, entry, &format!("given.{}", asked.key));
+        let line = &job.ready.job.lines[part.line];
+        let own = line.given.iter().chain(&line.open).any(|(name, _)| *name == asked.key);
+        if own && given.is_none() {
+            return None;
+        }
+        Some((asked.key.clone(), None, handle::set(&at.seen.text, entry, &asked.key, next)?))
+    };
+    form.inputs.iter().filter_map(one).collect()
+}
+
+/// The input that makes a word: the one that is it, else the one that changes the least beside it.
+fn tried_for<'t>(tried: &'t [Tried], i: usize, word: &str, now: &[String]) -> Option<&'t Tried> {
+    let makes = |of: &&Tried| of.words[i] != now[i];
+    let rank = |of: &&Tried| {
+        let is = figure(word).zip(of.value).is_some_and(|(is, value)| (is - value).abs() < 0.006);
+        let by =
+            figure(word).zip(figure(&of.words[i])).map(|(now, then)| (then - now).abs() / NUDGE);
+        let as_it_is = by.is_some_and(|by| (by - 1.0).abs() < SAME);
+        (!is, !as_it_is && of.value.is_some(), of.changes)
+    };
+    tried.iter().filter(makes).min_by_key(rank)
+}
+
+/// The first figure of some words, behind how many there are of it: 6.6 of `8× Ø6.6`.
+fn figure(words: &str) -> Option<f64> {
+    let words = words.rsplit('×').next().unwrap_or(words);
+    let from = words.find(|c: char| c.is_ascii_digit())?;
+    let rest = &words[from..];
+    let to = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
+    rest[..to].parse().ok()
+}
+
+/// Whether some words call out a hole of a letter, or of a diameter.
+fn called_out(words: &str, letter: &str, diameter: Option<f64>) -> bool {
+    let set = letter.trim_end_matches(|c: char| c.is_ascii_digit());
+    let by_letter = words.split_whitespace().next().is_some_and(|first| {
+        first
+            .trim_end_matches([':', ','])
+            .split(['-', '–'])
+            .next()
+            .is_some_and(|first| first == set || first == letter)
+    });
+    let by_size = words.contains('Ø')
+        && figure(words).zip(diameter).is_some_and(|(is, wanted)| (is - wanted).abs() < 0.006);
+    words != letter && (by_letter || by_size)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::figure;
+
+    #[test]
+    fn the_figure_of_a_callout_is_its_size_and_not_its_count() {
+        let all = [("8× Ø6.6", 6.6), ("110", 110.0), ("R3.2", 3.2), ("90°", 90.0), ("4× R2", 2.0)];
+        for (words, wanted) in all {
+            assert_eq!(figure(words), Some(wanted), "{words}");
+        }
+        assert_eq!(figure("A"), None);
+    }
+}

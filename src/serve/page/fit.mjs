@@ -1,0 +1,105 @@
+// A trial fit: what was measured on a part in the hand, what comes of it, and whether that is taken.
+import { get, post } from "./ask.mjs";
+import { el, worded, finding } from "./words.mjs";
+
+const PLAIN = /^[-+]?[0-9]+([.][0-9]+)?$/;
+const list = all => el("ul", { class: "touched" }, ...all.map(words => el("li", {}, ...worded(words))));
+
+export function fit(page, main, name) {
+  const parts = page.job.parts.filter(part => part.pieces !== null);
+  let part = parts.some(of => of.name === name) ? name : parts[0]?.name, all = null, now = null, asked = 0;
+  const choose = el("select", { id: "fit-part" }, ...parts.map(of => el("option", { value: of.name }, of.name)));
+  const what = el("select", { id: "fit-what" });
+  const reading = el("input", { id: "fit-is", type: "text", autocomplete: "off", spellcheck: "false", "aria-describedby": "fit-drawn fit-found" });
+  const drawn = el("p", { class: "about", id: "fit-drawn" });
+  const coated = el("input", { id: "fit-coated", type: "checkbox" });
+  const over = el("p", { class: "over" }, coated, el("label", { for: "fit-coated" }, "measured over the coating"));
+  const found = el("div", { id: "fit-found", role: "status" });
+  const answer = el("div", { class: "answerbox", role: "status" });
+  const measured = el("div", { class: "noted" });
+  const field = (label, input, ...more) => el("div", { class: "cell" }, el("label", { for: input.id }, el("b", {}, label)), input, ...more);
+  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Trial fit"),
+    el("p", { class: "lead" }, "Measure the part in your hand and type what you read. What comes of it is shown with all it touches; nothing changes until you take it."),
+    parts.length ? el("div", { class: "fitting" }, el("form", { class: "cells one", autocomplete: "off", onsubmit: event => event.preventDefault() },
+      field("part", choose), field("measured", what), field("reading", reading, drawn, over, found)), el("div", {}, answer, measured))
+      : el("p", { class: "note" }, "The job makes no part yet that could be measured.")));
+  if (!parts.length) return {};
+  choose.value = part;
+
+  const target = () => all?.all[what.selectedIndex];
+  // Words with a plain number get the unit of what is drawn.
+  function typed() {
+    const of = target(), unit = of.angle ? "deg" : page.job.units;
+    return reading.value.trim().split(/,\s+|;\s*/).map(one => PLAIN.test(one) ? `${one} ${unit}` : one).filter(Boolean).join(", ");
+  }
+  const edit = instead => ({ do: "measured", part, what: target().what, of: target().of, is: typed(), coated: coated.checked, ...instead ? { instead } : {} });
+
+  function nothing() {
+    const of = target();
+    drawn.textContent = of ? `Drawn ${coated.checked ? of.drawn_coated : of.drawn}${of.angle ? ", from flat: 180° less what a protractor shows between the legs" : ""}; several readings with commas between.` : "";
+    found.replaceChildren();
+    answer.replaceChildren(el("p", { class: "note" }, "Type a reading: the value to ask for, and what it touches, is shown here."));
+  }
+
+  async function taken(instead, words) {
+    try {
+      await page.edit(edit(instead));
+      reading.value = "";
+      await load();
+      page.tell(words);
+    } catch (why) { if (why.outside) page.tell(why.message); else found.replaceChildren(el("p", { class: "finding stop" }, why.message)); }
+  }
+
+  function show(of) {
+    now = of;
+    found.replaceChildren(...of.findings.filter(one => one.field && !of.words).map(one => finding(one, (key, value) => { reading.value = value; attempt(); reading.focus(); })));
+    if (!of.words) { answer.replaceChildren(el("p", { class: "note" }, "Nothing can be said of it: see what stands at the reading.")); return; }
+    const { input, instead } = of;
+    const head = input ? [el("b", {}, input.key), ` ${input.now} → ${input.value}`]
+      : instead ? [`ask for ${instead[1]} instead of ${instead[0]}`] : ["Nothing to change: what is off is no more than such measures differ by."];
+    const touched = [...of.fits, ...of.others.map(other => `also ${other.words}`)];
+    const why = input ? "" : instead ? "No input of this part makes this size: what is off is put right in the shop's file, or at the brake." : "";
+    const buttons = page.job.read_only ? [] : [
+      input ? el("button", { type: "button", class: "main", onclick: () => taken({ key: input.key, value: input.value, was: input.was }, `Taken: ${input.key} ${input.value}`) }, "Take it") : "",
+      el("button", { type: "button", class: "word", onclick: () => taken(null, "Noted; nothing else was changed.") }, input ? "Only note the reading" : "Note the reading"),
+      el("button", { type: "button", class: "word", onclick: () => { reading.value = ""; nothing(); reading.focus(); } }, "Leave as it is")];
+    answer.replaceChildren(
+      el("p", { class: "note" }, `${of.off} off. `, ...worded(of.words)), el("p", { class: "big" }, ...head),
+      why ? el("p", {}, why) : "",
+      ...of.findings.map(one => finding(one)),
+      touched.length ? el("h3", {}, "What it touches") : "", touched.length ? list(touched) : "",
+      of.causes.length ? el("h3", {}, "Why, with 95 % limits") : "", of.causes.length ? list(of.causes) : "",
+      ...of.rows.flatMap(row => [el("h3", {}, "A row for the shop's file, which puts all such parts right"), el("p", {}, row.words), el("pre", {}, row.toml), el("p", { class: "note" }, ...worded(row.once_used))]),
+      el("div", { class: "search" }, ...buttons));
+  }
+
+  async function attempt() {
+    const mine = ++asked;
+    if (!reading.value.trim() || !target()) { nothing(); return; }
+    try {
+      const of = await post("/try", { edit: edit(null) });
+      if (mine === asked && of) show(of);
+    } catch (why) { if (mine === asked) found.replaceChildren(el("p", { class: "finding stop" }, why.message)); }
+  }
+  let wait = 0;
+  reading.oninput = () => { clearTimeout(wait); wait = setTimeout(attempt, 120); };
+  coated.onchange = () => { nothing(); attempt(); };
+  what.onchange = () => { reading.value = ""; nothing(); reading.focus(); };
+  choose.onchange = () => { part = choose.value; history.replaceState(null, "", `#/fit/${encodeURIComponent(part)}`); reading.value = ""; load(true); };
+
+  async function load(fresh) {
+    try { all = await get("/measurable", { name: part }); } catch (why) { answer.replaceChildren(el("p", { class: "note" }, why.message)); what.replaceChildren(); return; }
+    const before = fresh ? 0 : Math.max(0, what.selectedIndex);
+    what.replaceChildren(...all.all.map(of => el("option", {}, of.words.replace(/`/g, ""))));
+    what.selectedIndex = Math.min(before, all.all.length - 1);
+    over.hidden = !all.coated;
+    if (over.hidden) coated.checked = false;
+    const out = of => act({ do: "entry", kind: "as_built", index: of.index, name: of.part, change: { "take-out": {} } });
+    const act = async change => { try { await page.edit(change); await load(); } catch (why) { page.tell(why.message); } };
+    measured.replaceChildren(...all.measured.length ? [el("h3", {}, "Measured so far"), el("ul", {}, ...all.measured.map(of =>
+      el("li", {}, el("span", {}, el("b", {}, of.part), `, ${of.words}`), page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: () => out(of) }, "Take out"))))] : []);
+    if (reading.value.trim()) attempt(); else nothing();
+  }
+  load(true);
+  return { changed: () => load() };
+}

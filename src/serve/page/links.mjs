@@ -1,0 +1,145 @@
+// Links, tubes and loads: the list of them, and the one that is looked at.
+import { get, post } from "./ask.mjs";
+import { el, drawn, state, finding, worded } from "./words.mjs";
+import { form } from "./form.mjs";
+import { turntable } from "./turn.mjs";
+
+const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"]];
+const address = (kind, index) => `#/${kind}/${index}`;
+const room = box => ({ w: Math.max(280, box.clientWidth - 16), h: Math.max(220, box.clientHeight - 16) });
+
+function rows(all, current, add) {
+  return KINDS.flatMap(([kind, heading, fresh]) => [
+    el("h3", {}, heading),
+    ...all[kind].map((of, i) => el("a", { href: address(kind, i), class: "plain", "aria-current": `${kind}/${i}` === current ? "true" : null },
+      el("span", {}, el("b", {}, of.name || "without a name"), el("small", {}, of.words)), state(of.state))),
+    add ? el("button", { type: "button", class: "add", onclick: () => add(kind) }, fresh) : "",
+  ]);
+}
+
+// What came of a load: the sentence, all ways to fail by what they allow, and what was assumed.
+function judged(page, of) {
+  const { row } = of, applied = row.force.kn;
+  const bars = row.limits.map(limit => ({ ...limit, kn: limit.allowable.kn })).sort((a, b) => a.kn - b.kn);
+  const most = Math.max(applied, ...bars.map(limit => limit.kn));
+  const unit = page.job.units === "in" ? "lbf" : "kn", word = unit === "lbf" ? "lbf" : "kN";
+  const figure = force => `${Number(force[unit].toPrecision(3))} ${word}`;
+  const bar = (limit, i) => {
+    const fill = el("i");
+    fill.style.width = `${100 * limit.kn / most}%`;
+    const needle = el("u");
+    needle.style.left = `${100 * applied / most}%`;
+    return el("li", { class: limit.kn < applied ? "over" : null }, el("span", {}, i === 0 ? el("b", {}, limit.what) : limit.what, ` ${figure(limit.allowable)} allowed`),
+      el("div", { class: "allowed", "aria-hidden": "true" }, fill, needle));
+  };
+  return [
+    el("p", { class: "answer" }, ...worded(row.words)),
+    bars.length ? el("ul", { class: "limits" }, ...bars.map(bar)) : "",
+    ...of.remarks.map(words => el("p", { class: "note" }, ...worded(words))),
+    el("p", { class: "note" }, of.caution),
+  ];
+}
+
+function entry(page, place, kind, index) {
+  let now = null, asked = 0, fields = null, table = null, turned = "";
+  const head = el("div", { class: "phead" });
+  const back = el("div", { class: "back" }, el("a", { href: "#/links" }, "All links, tubes and loads"));
+  const flat = el("div", { class: "flat" });
+  const turn = el("div", { class: "turn" });
+  const words = el("div", { class: "judged" });
+  const paper = el("div", { class: kind === "load" ? "paper" : "paper whole" }, kind === "load" ? [turn, words] : flat);
+  const cells = el("div", { class: "cells" });
+  const facing = el("div", {});
+  const side = el("div", { class: "side" }, el("h3", {}, { link: "This link", tube: "This tube", load: "This load" }[kind]), facing);
+  place.replaceChildren(back, head, el("div", { class: "frame" }, paper,
+    el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells, side)));
+
+  const change = what => ({ do: "entry", kind, index, name: now.name, change: what });
+  async function act(what) {
+    try {
+      const answered = await page.edit(change(what));
+      page.go(what["take-out"] ? "#/links" : `#/${answered.place}`);
+    } catch (why) { page.tell(why.message); }
+  }
+  const acts = () => page.job.read_only ? null : el("div", { class: "acts" },
+    el("button", { type: "button", onclick: () => act({ copy: {} }) }, "Copy"),
+    el("button", { type: "button", onclick: () => act({ "take-out": {} }) }, "Take out"));
+
+  async function fold(load) {
+    const key = `${page.job.version} ${load.part}`;
+    const marks = { at: load.at, feet: load.feet, ways: load.ways, section: load.section, pushes: load.row.direction === "push", words: load.row.words };
+    try {
+      const patches = turned === key && table.patches ? table.patches : await get("/folded", { name: load.part, done: load.bends });
+      turned = key;
+      table.patches = patches;
+      table.show(patches, load.bends, load.bends, marks);
+    } catch (why) { words.append(el("p", { class: "note" }, why.message)); }
+  }
+
+  function picture(of) {
+    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name || "without a name"), state(of.state), acts()].filter(Boolean));
+    const facts = of.facts.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, ...worded(value))]);
+    const held = of.held_by.length ? [el("h3", {}, "Held by"), el("ul", {}, ...of.held_by.map(name => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(name)}` }, name))))] : [];
+    facing.replaceChildren(el("dl", {}, ...facts), ...held);
+    if (kind === "load") {
+      turn.classList.toggle("old", !of.load);
+      if (!of.load) { if (!words.firstChild) words.replaceChildren(el("p", { class: "note" }, "Nothing can be judged yet: see what stands at the fields.")); return; }
+      table ??= turntable(turn, of.load.part, () => {});
+      words.replaceChildren(...judged(page, of.load));
+      facing.append(el("p", {}, "On ", el("a", { href: `#/part/${encodeURIComponent(of.load.part)}` }, of.load.part)));
+      fold(of.load);
+    } else if (of.flat) { flat.replaceChildren(drawn(of.flat)); flat.classList.remove("old"); }
+    else flat.classList.add("old");
+  }
+  function show(of) { now = of; picture(of); fields.show({ ...of, editable: true }); }
+  async function load() {
+    const mine = ++asked;
+    try {
+      const of = await get("/entry", { kind, index, ...room(flat) });
+      if (mine === asked) show(of);
+    } catch { place.replaceChildren(el("p", { class: "note" }, "This is no longer there."), el("a", { href: "#/links" }, "All links, tubes and loads")); }
+  }
+  fields = form(page, cells, {
+    name: `${kind}-${index}`,
+    edit: (field, value) => change({ set: { key: field.key, value, was: field.given ?? null } }),
+    tried: async edit => {
+      const mine = ++asked;
+      const of = await post("/try", { edit, ...room(flat) });
+      if (mine !== asked || !of) return null;
+      picture(of);
+      return of;
+    },
+    took: of => { asked++; if (of) show(of); else load(); },
+    finding,
+  });
+  load();
+  return { changed: load, inked: () => table?.inked(), leave: () => table?.leave() };
+}
+
+export function links(page, main, at) {
+  const wide = matchMedia("(min-width: 1200px)").matches;
+  const list = el("nav", { class: "rows", "aria-label": "Links, tubes and loads" });
+  const place = el("article", { class: "part", "aria-label": "Link, tube or load" });
+  main.replaceChildren(el("div", { class: at ? "two one" : "two" }, el("aside", { class: "list", "aria-label": "Links, tubes and loads" }, list), place));
+  let view = null;
+  const add = async kind => {
+    try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: {} } })).place}`); } catch (why) { page.tell(why.message); }
+  };
+  async function fill() {
+    const all = await get("/entries");
+    const first = KINDS.map(([kind]) => kind).find(kind => all[kind].length);
+    const current = at || (wide && first ? `${first}/0` : null);
+    list.replaceChildren(...rows(all, current, page.job.read_only ? null : add));
+    if (view) return;
+    if (current) view = entry(page, place, current.split("/")[0], Number(current.split("/")[1]));
+    else if (!first) place.replaceChildren(el("p", { class: "note" }, "The job has no link, tube or load yet. A link is a tube between two rod ends; a tube is coped to others of the frame; a load is what a part must carry."));
+  }
+  fill();
+  return {
+    entry: at,
+    job: fill,
+    changed: () => { fill(); view?.changed(); },
+    inked: () => view?.inked(),
+    leave: () => view?.leave(),
+  };
+}

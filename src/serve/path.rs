@@ -1,0 +1,226 @@
+//! A value of a text by its path, `sheet.0.stock.1.count`, changed in place: all else stays.
+
+use crate::serve::text::as_before;
+use crate::serve::text::open;
+use crate::serve::text::put;
+use crate::serve::text::read;
+use crate::serve::text::take;
+use toml_edit::Array;
+use toml_edit::InlineTable;
+use toml_edit::Item;
+use toml_edit::TableLike;
+use toml_edit::Value;
+
+/// The steps of a path.
+fn steps(path: &str) -> Vec<&str> {
+    path.split('.').collect()
+}
+
+/// What stands at a path, without quotes where it is a word; nothing where nothing does.
+pub(super) fn get(text: &str, path: &str) -> Option<String> {
+    let document = read(text).ok()?;
+    let item = walk(document.as_table(), &steps(path))?;
+    Some(match item {
+        At::Value(value) => match value.as_str() {
+            Some(word) => word.to_owned(),
+            None => text.get(value.span()?)?.to_owned(),
+        },
+        At::Table(_) => return None,
+    })
+}
+
+/// How many there are in the list at a path.
+pub(super) fn count(text: &str, path: &str) -> usize {
+    let Ok(document) = read(text) else { return 0 };
+    let count = || {
+        let steps = steps(path);
+        let (last, before) = steps.split_last()?;
+        let table = match before {
+            [] => document.as_table() as &dyn TableLike,
+            before => match walk(document.as_table(), before)? {
+                At::Table(table) => table,
+                At::Value(value) => value.as_inline_table()?,
+            },
+        };
+        match table.get(last)? {
+            Item::ArrayOfTables(all) => Some(all.len()),
+            item => item.as_array().map(Array::len),
+        }
+    };
+    count().unwrap_or(0)
+}
+
+/// Where a path leads.
+enum At<'a> {
+    Table(&'a dyn TableLike),
+    Value(&'a Value),
+}
+
+fn walk<'a>(table: &'a dyn TableLike, path: &[&str]) -> Option<At<'a>> {
+    let [key, rest @ ..] = path else { return Some(At::Table(table)) };
+    match (table.get(key)?, rest) {
+        (Item::Value(value), []) => Some(At::Value(value)),
+        (Item::Value(Value::Array(all)), [n, rest @ ..]) => within(all, n, rest),
+        (Item::ArrayOfTables(all), [n, rest @ ..]) => walk(all.get(n.parse().ok()?)?, rest),
+        (item, rest) => walk(item.as_table_like()?, rest),
+    }
+}
+
+fn within<'a>(all: &'a Array, n: &str, rest: &[&str]) -> Option<At<'a>> {
+    let value = all.get(n.parse().ok()?)?;
+    match (value, rest) {
+        (value, []) => Some(At::Value(value)),
+        (Value::Array(all), [n, rest @ ..]) => within(all, n, rest),
+        (value, rest) => walk(value.as_inline_table()?, rest),
+    }
+}
+
+/// Sets what stands at a path, or takes it out where there is no value.
+///
+/// # Errors
+/// When the text cannot be read, or there is nothing on the way.
+pub(super) fn set(text: &str, path: &str, value: Option<Value>) -> Result<String, String> {
+    let mut document = open(text)?;
+    put_at(document.as_table_mut(), &steps(path), value).ok_or_else(gone)?;
+    Ok(as_before(text, &document))
+}
+
+fn gone() -> String {
+    "this is no longer there".to_owned()
+}
+
+fn put_at(table: &mut dyn TableLike, path: &[&str], value: Option<Value>) -> Option<()> {
+    match path {
+        [] => None,
+        [key] => {
+            match value {
+                Some(value) => put(table, key, value),
+                None => take(table, key),
+            }
+            Some(())
+        }
+        [key, rest @ ..] => match (table.get_mut(key)?, rest) {
+            (Item::Value(Value::Array(all)), [n, rest @ ..]) => put_in(all, n, rest, value),
+            (Item::ArrayOfTables(all), [n, rest @ ..]) => {
+                put_at(all.get_mut(n.parse().ok()?)?, rest, value)
+            }
+            (item, rest) => put_at(item.as_table_like_mut()?, rest, value),
+        },
+    }
+}
+
+fn put_in(all: &mut Array, n: &str, rest: &[&str], value: Option<Value>) -> Option<()> {
+    let n: usize = n.parse().ok()?;
+    match (all.get_mut(n)?, rest, value) {
+        (_, [], None) => {
+            all.remove(n);
+        }
+        (old, [], Some(mut value)) => {
+            *value.decor_mut() = old.decor().clone();
+            *old = value;
+        }
+        (Value::Array(all), [n, rest @ ..], value) => put_in(all, n, rest, value)?,
+        (old, rest, value) => put_at(old.as_inline_table_mut()?, rest, value)?,
+    }
+    Some(())
+}
+
+/// Adds a table at the end of the list at a path, which is made where there is none.
+///
+/// # Errors
+/// When the text cannot be read, or there is no such list.
+pub(super) fn add(text: &str, path: &str, table: InlineTable) -> Result<String, String> {
+    if get(text, path).is_none() {
+        return set(text, path, Some(Value::Array(std::iter::once(Value::from(table)).collect())));
+    }
+    let mut document = open(text)?;
+    let steps = steps(path);
+    let (last, before) = steps.split_last().ok_or_else(gone)?;
+    let list = list(document.as_table_mut(), before, last).ok_or_else(gone)?;
+    let mut value = Value::from(table);
+    if let Some(old) = list.iter().last() {
+        // On a line of its own where the one before is, without its comment.
+        let start = old.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or(" ");
+        let start = start.rfind('\n').map_or(start, |at| &start[at..]).to_owned();
+        value.decor_mut().set_prefix(start);
+    }
+    // The blank before the bracket belongs to the last one.
+    let end = match list.trailing_comma() {
+        true => None,
+        false => list.iter_mut().last().map(|old| {
+            let end = old.decor().suffix().cloned();
+            old.decor_mut().set_suffix("");
+            end
+        }),
+    };
+    if let Some(Some(end)) = end {
+        value.decor_mut().set_suffix(end);
+    }
+    list.push_formatted(value);
+    Ok(as_before(text, &document))
+}
+
+fn list<'a>(table: &'a mut dyn TableLike, path: &[&str], last: &str) -> Option<&'a mut Array> {
+    match path {
+        [] => table.get_mut(last)?.as_array_mut(),
+        [key, rest @ ..] => match (table.get_mut(key)?, rest) {
+            (Item::ArrayOfTables(all), [n, rest @ ..]) => {
+                list(all.get_mut(n.parse().ok()?)?, rest, last)
+            }
+            (Item::Value(Value::Array(all)), [n, rest @ ..]) => {
+                list(all.get_mut(n.parse().ok()?)?.as_inline_table_mut()?, rest, last)
+            }
+            (item, rest) => list(item.as_table_like_mut()?, rest, last),
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const JOB: &str = "margin = \"8 mm\" # edge\n\n[[sheet]]\nname  = \"S\"\nstock = [\n  { size = [\"600 mm\", \"400 mm\"], count = 6 }, # rack\n  # Left over.\n  { size = [\"100 mm\", \"90 mm\"] },\n]\n\n[rates]\nhour = 60.0\n";
+
+    #[test]
+    fn what_stands_at_a_path_is_found() {
+        let of = |path: &str| get(JOB, path);
+        assert_eq!(of("margin").as_deref(), Some("8 mm"));
+        assert_eq!(of("sheet.0.stock.0.count").as_deref(), Some("6"));
+        assert_eq!(of("sheet.0.stock.1.size.1").as_deref(), Some("90 mm"));
+        assert_eq!((of("sheet.1.name"), of("rates")), (None, None));
+        assert_eq!(
+            (count(JOB, "sheet"), count(JOB, "sheet.0.stock"), count(JOB, "part")),
+            (1, 2, 0)
+        );
+    }
+
+    #[test]
+    fn one_value_is_changed_wherever_it_stands() {
+        let to = |path: &str, value: Value| set(JOB, path, Some(value)).expect("set");
+        assert_eq!(to("sheet.0.stock.0.count", 4.into()), JOB.replace("count = 6", "count = 4"));
+        assert_eq!(to("sheet.0.stock.1.size.0", "120 mm".into()), JOB.replace("100 mm", "120 mm"));
+        assert_eq!(to("rates.hour", 62.5.into()), JOB.replace("60.0", "62.5"));
+        let priced = to("sheet.0.stock.1.price", 9.5.into());
+        assert!(
+            priced.contains("  { size = [\"100 mm\", \"90 mm\"], price = 9.5 },\n]"),
+            "{priced}"
+        );
+        let bare = set(JOB, "margin", None).expect("taken out");
+        assert!(!bare.contains("margin"), "{bare}");
+        assert!(set(JOB, "sheet.3.name", Some("x".into())).is_err());
+    }
+
+    #[test]
+    fn sizes_are_added_and_taken_out_between_their_comments() {
+        let mut table = InlineTable::new();
+        table.insert("size", Value::Array(["50 mm", "40 mm"].into_iter().collect()));
+        let more = add(JOB, "sheet.0.stock", table.clone()).expect("added");
+        let line = "  { size = [\"50 mm\", \"40 mm\"] },\n]";
+        assert!(more.contains(line) && more.matches("# Left over.").count() == 1, "{more}");
+        assert_eq!(set(&more, "sheet.0.stock.2", None).expect("out"), JOB);
+        let new = add("[[sheet]]\nname = \"S\"\n", "sheet.0.stock", table.clone()).expect("made");
+        assert!(new.contains("stock = [{ size = [\"50 mm\", \"40 mm\"] }]\n"), "{new}");
+        let one = add("stock = [ { size = [] } ]\n", "stock", table).expect("added");
+        assert_eq!(one, "stock = [ { size = [] }, { size = [\"50 mm\", \"40 mm\"] } ]\n");
+    }
+}

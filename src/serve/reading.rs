@@ -1,0 +1,107 @@
+//! What was measured on a part, as the page sends it, as a change of the text.
+
+use crate::job::What;
+use crate::serve::changed::Changed;
+use crate::serve::changed::Refused;
+use crate::serve::seen::Seen;
+use crate::serve::text;
+use serde::Deserialize;
+
+/// What was measured.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reading {
+    /// The part.
+    pub(super) part: String,
+    /// What of it, in the word of a job.
+    what: String,
+    /// Of which faces, bends or holes.
+    of: Vec<String>,
+    /// The reading with its unit, or several with commas between.
+    is: String,
+    /// Whether it was measured over the coating.
+    #[serde(default)]
+    pub(super) coated: bool,
+    /// What is asked for instead.
+    #[serde(default)]
+    instead: Option<Instead>,
+}
+
+/// Another value for an input.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Instead {
+    key: String,
+    value: String,
+    was: Option<String>,
+}
+
+impl Reading {
+    /// The text of a job that has it, and asks for something else where that is wanted.
+    pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
+        let Ok(job) = &seen.job else { return Err(text::NOT_TOML.to_owned().into()) };
+        let listed = job.part(&self.part);
+        let gone = || Refused::Outside(format!("`{}` is no longer there", self.part));
+        let listed = listed.ok_or_else(gone)?;
+        let mut text = text::add_entry(&seen.text, "as_built", &self.keys())?;
+        let mut name = format!("{}: {} measured {}", self.part, self.what, self.is);
+        if let Some(Instead { key, value: new, was }) = &self.instead {
+            let entry = job.entries[listed.line];
+            let entry = entry.ok_or_else(|| "this part is changed in the text".to_owned())?;
+            let there = text::value(&seen.text, entry, &format!("given.{key}"));
+            if there != *was {
+                let now = there.as_deref().unwrap_or("its default");
+                let words = format!("`{key}` was changed outside meanwhile, to {now}; that stays");
+                return Err(Refused::Outside(words));
+            }
+            let value = toml_edit::Value::from(new.as_str());
+            text = text::set(&text, entry, &format!("given.{key}"), Some(value))?;
+            name = format!("{name}, {key} {new}");
+        }
+        Ok(Changed { text, name, part: Some(self.part.clone()) })
+    }
+
+    fn keys(&self) -> Vec<(&'static str, toml_edit::Value)> {
+        let many = |all: &[&str]| -> toml_edit::Value {
+            match all {
+                [one] => (*one).into(),
+                all => all.iter().copied().collect::<toml_edit::Array>().into(),
+            }
+        };
+        let of: Vec<&str> = self.of.iter().map(String::as_str).collect();
+        let mut keys =
+            vec![("part", self.part.as_str().into()), ("what", self.what.as_str().into())];
+        if !of.is_empty() {
+            keys.push(("of", many(&of)));
+        }
+        // A decimal comma has no blank after it.
+        let readings: Vec<&str> = match self.is.contains(", ") || self.is.contains(';') {
+            true => {
+                self.is.split([',', ';']).map(str::trim).filter(|one| !one.is_empty()).collect()
+            }
+            false => vec![self.is.trim()],
+        };
+        let unit =
+            readings.last().and_then(|last| last.find(char::is_alphabetic).map(|at| &last[at..]));
+        let whole = |one: &&str| match one.contains(char::is_alphabetic) {
+            true => (*one).to_owned(),
+            false => format!("{one} {}", unit.unwrap_or_default()).trim().to_owned(),
+        };
+        let readings: Vec<String> = readings.iter().map(whole).collect();
+        keys.push(("is", many(&readings.iter().map(String::as_str).collect::<Vec<_>>())));
+        if self.coated {
+            keys.push(("coated", true.into()));
+        }
+        keys
+    }
+
+    /// The same without anything else that is asked for.
+    pub(super) fn alone(&self) -> Self {
+        Self { instead: None, ..self.clone() }
+    }
+
+    /// Whether this was measured.
+    pub(super) fn is_of(&self, what: What, of: &[String]) -> bool {
+        what.word() == self.what && of == self.of
+    }
+}

@@ -1,0 +1,198 @@
+//! What the page asks to be changed of the job as a whole, of its sheets and of the shop's file.
+
+use crate::serve::changed::Refused;
+use crate::serve::path;
+use crate::serve::seen::Seen;
+use crate::serve::text;
+use serde::Deserialize;
+use toml_edit::Array;
+use toml_edit::InlineTable;
+use toml_edit::Value;
+
+/// What of a job as a whole is shown as fields.
+pub(super) const JOB: [&str; 6] = ["process", "units", "coating", "gap", "margin", "min_remnant"];
+
+/// What of a sheet.
+pub(super) const SHEET: [&str; 4] = ["material", "thickness", "bend_radius", "coating"];
+
+/// What of a shop, and of how it cuts.
+pub(super) const SHOP: [&str; 2] = ["coating", "clearance"];
+pub(super) const CUTTING: [&str; 4] = ["kerf", "tolerance", "min_hole", "min_web"];
+
+/// A change of the job as a whole, of its sheets or of the shop's file.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ShopEdit {
+    /// Whether it is the shop's file that is changed.
+    #[serde(default)]
+    pub(super) shop: bool,
+    change: Change,
+}
+
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+enum Change {
+    /// A value by its path, such as `sheet.0.stock.1.count`.
+    Set { path: String, value: Option<String>, was: Option<String> },
+    /// One more size of a sheet.
+    AddSize { sheet: usize, name: String },
+    /// A size of a sheet taken out.
+    TakeSize { sheet: usize, name: String, row: usize, was: Option<String> },
+    /// One more sheet.
+    AddSheet {},
+    /// A sheet taken out.
+    TakeSheet { sheet: usize, name: String },
+}
+
+/// What kind of value a path has.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Sort {
+    Word,
+    Count,
+    Number,
+}
+
+impl ShopEdit {
+    /// A text after this, and what was done.
+    pub(super) fn applied(&self, text: &str) -> Result<(String, String), Refused> {
+        match &self.change {
+            Change::Set { path, value, was } => {
+                set(text, self.shop, path, value.as_deref(), was.as_deref())
+            }
+            Change::AddSize { sheet, name } => {
+                there(text, *sheet, name)?;
+                let mut size = InlineTable::new();
+                // Common sizes are sold so. Our choice.
+                let sides: Array = ["1000 mm", "500 mm"].into_iter().collect();
+                size.insert("size", Value::Array(sides));
+                size.insert("count", 1.into());
+                let text = path::add(text, &format!("sheet.{sheet}.stock"), size)?;
+                Ok((text, format!("{name}: one more size")))
+            }
+            Change::TakeSize { sheet, name, row, was } => {
+                there(text, *sheet, name)?;
+                let path = format!("sheet.{sheet}.stock.{row}");
+                if path::get(text, &format!("{path}.size.0")) != *was {
+                    return Err(Refused::Outside("this size was changed outside meanwhile".into()));
+                }
+                Ok((path::set(text, &path, None)?, format!("{name}: a size taken out")))
+            }
+            Change::AddSheet {} => {
+                let keys = [
+                    ("name", Value::from(fresh(text))),
+                    ("material", "S235".into()),
+                    ("thickness", "3 mm".into()),
+                    ("stock", Value::Array(Array::new())),
+                ];
+                let name = fresh(text);
+                Ok((text::add_entry(text, "sheet", &keys)?, format!("new sheet {name}")))
+            }
+            Change::TakeSheet { sheet, name } => {
+                there(text, *sheet, name)?;
+                let entry = text::Entry::new("sheet", *sheet);
+                let entry = entry.ok_or_else(|| text::NOT_TOML.to_owned())?;
+                Ok((text::take_out(text, entry)?, format!("sheet {name} taken out")))
+            }
+        }
+    }
+}
+
+/// A name that no sheet has.
+fn fresh(text: &str) -> String {
+    let all: Vec<String> = (0..path::count(text, "sheet"))
+        .filter_map(|i| path::get(text, &format!("sheet.{i}.name")))
+        .collect();
+    let numbered = (2..).map(|n| format!("S235 3 mm, {n}"));
+    let mut names = std::iter::once("S235 3 mm".to_owned()).chain(numbered);
+    names.find(|name| !all.contains(name)).unwrap_or_default()
+}
+
+/// Sees that a sheet is still the one that the page believes to be there.
+fn there(text: &str, sheet: usize, name: &str) -> Result<(), Refused> {
+    match path::get(text, &format!("sheet.{sheet}.name")).as_deref() == Some(name) {
+        true => Ok(()),
+        false => Err(Refused::Outside(format!("the sheet `{name}` is no longer there"))),
+    }
+}
+
+fn set(
+    text: &str,
+    shop: bool,
+    path: &str,
+    value: Option<&str>,
+    was: Option<&str>,
+) -> Result<(String, String), Refused> {
+    let there = path::get(text, path);
+    let sort = match shop {
+        true => sort_in_shop(path, there.as_deref()),
+        false => sort_in_job(path),
+    };
+    let sort = sort.ok_or_else(|| Refused::Cannot(format!("`{path}` is changed in the text")))?;
+    let called = path.rsplit('.').find(|step| step.parse::<usize>().is_err()).unwrap_or(path);
+    if there.as_deref() != was {
+        let now = there.as_deref().unwrap_or("its default");
+        let words = format!("`{called}` was changed outside meanwhile, to {now}; that stays");
+        return Err(Refused::Outside(words));
+    }
+    let value = value.map(str::trim).filter(|value| !value.is_empty());
+    let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("default"));
+    let of = match path.split('.').collect::<Vec<_>>()[..] {
+        ["sheet", i, ..] => path::get(text, &format!("sheet.{i}.name")),
+        ["cutting", i, ..] => path::get(text, &format!("cutting.{i}.process")),
+        _ => None,
+    };
+    let of = of.map_or_else(String::new, |of| format!("{of}: "));
+    let name = format!("{of}{called} {before} → {after}");
+    let value = value.map(|value| typed(value, sort, called)).transpose()?;
+    Ok((path::set(text, path, value)?, name))
+}
+
+/// What of a job is changed by its path.
+fn sort_in_job(path: &str) -> Option<Sort> {
+    match path.split('.').collect::<Vec<_>>()[..] {
+        [key] => JOB.contains(&key).then_some(Sort::Word),
+        ["sheet", _, key] => SHEET.contains(&key).then_some(Sort::Word),
+        ["sheet", _, "stock", _, "name"] | ["sheet", _, "stock", _, "size", "0" | "1"] => {
+            Some(Sort::Word)
+        }
+        ["sheet", _, "stock", _, "count"] => Some(Sort::Count),
+        ["sheet", _, "stock", _, "price"] => Some(Sort::Number),
+        _ => None,
+    }
+}
+
+/// The same of a shop file: what is there already as it is there, and what a cut is never without.
+fn sort_in_shop(path: &str, there: Option<&str>) -> Option<Sort> {
+    let is_cut = |key: &str| CUTTING.contains(&key);
+    match path.split('.').collect::<Vec<_>>()[..] {
+        [key] => SHOP.contains(&key).then_some(Sort::Word),
+        ["cutting", _, key] => is_cut(key).then_some(Sort::Word),
+        ["rates", key] if key != "currency" => there?.parse::<f64>().ok().map(|_| Sort::Number),
+        _ => None,
+    }
+}
+
+fn typed(value: &str, sort: Sort, called: &str) -> Result<Value, Refused> {
+    match sort {
+        Sort::Word => Ok(Value::from(value)),
+        Sort::Count => match value.parse::<u32>() {
+            Ok(count) => Ok(Value::from(i64::from(count))),
+            Err(_) => Err(format!("`{value}` is no number of sheets: type a whole number").into()),
+        },
+        Sort::Number => match value.parse::<f64>() {
+            Ok(number) if number.is_finite() && number >= 0.0 => Ok(Value::from(number)),
+            _ if value.contains(',') => {
+                let point = value.replacen(',', ".", 1);
+                Err(format!("decimals are written with a point: type {point}").into())
+            }
+            _ => Err(format!("`{value}` is no {called}: type a number such as 38.50").into()),
+        },
+    }
+}
+
+impl Seen {
+    /// The shop file as the job names it.
+    pub(super) fn shop(&self) -> Option<String> {
+        path::get(&self.text, "shop")
+    }
+}

@@ -1,0 +1,158 @@
+//! What holds in a link, a tube or a load where its table does not say it, and what follows from it.
+
+use crate::diag::Span;
+use crate::job::CopedTube;
+use crate::job::Job;
+use crate::num;
+use crate::quantity::Units;
+use crate::serve::seen::SeenJob;
+use crate::strength;
+use crate::strength::At;
+use crate::strength::Direction;
+use std::collections::BTreeSet;
+use std::collections::HashMap;
+use std::ops::Range;
+
+/// Which entry, by the key of its list and its place in it.
+pub(super) struct Of<'a> {
+    pub(super) kind: &'a str,
+    pub(super) index: usize,
+}
+
+/// Whether a place of the job is within a stretch of its text.
+pub(super) fn is_at(span: Span, range: &std::ops::Range<usize>) -> bool {
+    range.start <= span.start && span.end <= range.end
+}
+
+/// The tube whose name stands there.
+pub(super) fn tube_at<'j>(job: &'j Job, here: &std::ops::Range<usize>) -> Option<&'j CopedTube> {
+    job.tubes.iter().find(|tube| is_at(tube.here, here))
+}
+
+/// What is known of an entry.
+pub(super) struct Values {
+    pub(super) units: Units,
+    /// By key and end, as it would be written.
+    pub(super) known: HashMap<(&'static str, usize), String>,
+    /// What of the job may stand under a key.
+    pub(super) options: HashMap<&'static str, Vec<[String; 2]>>,
+    /// What follows, in words and figures.
+    pub(super) facts: Vec<[String; 2]>,
+    /// Parts that hold its ends.
+    pub(super) held_by: Vec<String>,
+}
+
+impl Default for Values {
+    fn default() -> Self {
+        let (known, options) = (HashMap::new(), HashMap::new());
+        Self { units: Units::Millimetre, known, options, facts: Vec::new(), held_by: Vec::new() }
+    }
+}
+
+/// What is known of an entry whose name stands `here`.
+pub(super) fn of(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
+    let all = &job.ready.job;
+    let mut values = Values { units: all.units, ..Values::default() };
+    match of.kind {
+        "link" => link(all, of.index, &mut values),
+        "tube" => tube(all, &here, &mut values),
+        "load" => load(job, &here, &mut values),
+        _ => {}
+    }
+    values
+}
+
+/// A tenth of a millimetre is what a tape and a saw can do.
+fn rounded(units: Units, mm: f64) -> String {
+    units.length((mm * 10.0).round() / 10.0)
+}
+
+fn link(job: &Job, index: usize, values: &mut Values) {
+    let Some(link) = job.links.get(index) else { return };
+    let setting = link.setting();
+    let show = |mm: f64| rounded(job.units, mm);
+    for (i, end) in link.ends.iter().enumerate() {
+        let known = [
+            ("rod_end", end.rod_end.name().to_owned()),
+            ("hand", end.hand.word().to_owned()),
+            ("spacer", job.units.length(end.spacer)),
+            ("bung", end.bung.name().to_owned()),
+            // The bung that is taken where none is named.
+            ("thread", end.thread.name().to_owned()),
+        ];
+        values.known.extend(known.map(|(key, value)| ((key, i), value)));
+    }
+    let [first, second] = link.ends.each_ref().map(|end| end.engagement);
+    if num::on_grid(first - second) == 0.0 {
+        values.known.insert(("engagement", 0), job.units.length(first));
+    }
+    values.known.insert(("min_engagement", 0), job.units.length(link.min));
+    values.known.insert(("tube", 0), link.tube.name().to_owned());
+    let turns = if link.turns() { "by its tube" } else { "by one end, off its pin" };
+    let facts = [
+        ["Tube, cut", show(setting.cut).as_str()],
+        ["Welded", show(setting.welded).as_str()],
+        ["Shortest, pin to pin", show(setting.shortest).as_str()],
+        ["Longest, pin to pin", show(setting.longest).as_str()],
+        ["Over all, longest", show(setting.over_all).as_str()],
+        ["Set", turns],
+        ["One turn changes", job.units.length(setting.per_turn).as_str()],
+    ]
+    .map(|fact| fact.map(str::to_owned));
+    values.facts.extend(facts);
+    let mass = link
+        .tube_mass()
+        .map(|kg| ["Mass of the tube".to_owned(), format!("{} kg", num::text(kg, 2))]);
+    values.facts.extend(mass);
+    let holds =
+        |line: &&crate::job::Line| line.held.as_ref().is_some_and(|held| held.link == index);
+    values.held_by = job.lines.iter().filter(holds).map(|line| line.name.clone()).collect();
+}
+
+fn tube(job: &Job, here: &Range<usize>, values: &mut Values) {
+    let Some(tube) = tube_at(job, here) else { return };
+    let show = |mm: f64| rounded(job.units, mm);
+    values.known.insert(("outside", 0), job.units.length(tube.outside));
+    values.known.insert(("wall", 0), job.units.length(tube.wall));
+    let facts = [
+        ["Over all, cut", show(tube.cut_length()).as_str()],
+        ["Between the short points", show(tube.short_length()).as_str()],
+        [
+            "Outside × wall",
+            format!("{} × {}", job.units.size(tube.outside), job.units.size(tube.wall)).as_str(),
+        ],
+    ]
+    .map(|fact| fact.map(str::to_owned));
+    values.facts.extend(facts);
+    let mass = tube.mass().map(|kg| ["Mass, each".to_owned(), format!("{} kg", num::text(kg, 2))]);
+    values.facts.extend(mass);
+}
+
+fn load(job: &SeenJob, here: &Range<usize>, values: &mut Values) {
+    let all = &job.ready.job;
+    let plain = |word: &str| [word.to_owned(), word.to_owned()];
+    let names = all.lines.iter().map(|line| plain(&line.name));
+    values.options.insert("part", names.collect());
+    let words = Direction::WORDS.iter().map(|(word, _)| plain(word));
+    values.options.insert("direction", words.collect());
+    let Some(load) = all.loads.iter().find(|load| is_at(load.here, here)) else { return };
+    let solved = job.ready.solved.iter().chain(&job.ready.left_out.drawn);
+    let of_part = solved.filter(|solved| all.lines[solved.line].name == load.part);
+    let (mut holes, mut edges) = (BTreeSet::new(), BTreeSet::new());
+    for solved in of_part {
+        holes.extend(strength::names(&solved.part, &At::Hole(String::new())));
+        edges.extend(strength::names(&solved.part, &At::Edge(String::new())));
+        if let Some((_, verdict)) = solved.verdicts.iter().find(|(span, _)| *span == load.here) {
+            values.known.insert(("shared", 0), verdict.pieces.to_string());
+            if !verdict.held.is_empty() {
+                values.facts.push(["Held by".to_owned(), verdict.held.clone()]);
+            }
+        }
+    }
+    for key in ["hole", "bolts"] {
+        values.options.insert(key, holes.iter().map(|word| plain(word)).collect());
+    }
+    values.options.insert("edge", edges.iter().map(|word| plain(word)).collect());
+    let held = edges.iter().copied().chain(["holes"]).map(plain);
+    values.options.insert("held", held.collect());
+}

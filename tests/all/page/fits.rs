@@ -1,0 +1,153 @@
+//! Trial fits and handles: what was measured, and which field makes a number of the drawing.
+
+use crate::page::desk::Asker;
+use crate::page::desk::JOB;
+use serde_json::Value;
+use serde_json::json;
+
+const BENT: &str = r#"
+# Bent at 90 degrees.
+[[part]]
+recipe = "angle"
+name   = "bent"
+sheet  = "S235 4 mm"
+given  = { width = "60 mm", base = "40 mm", leg = "50 mm", bolt = "M8" } # ours
+"#;
+
+fn asker() -> Asker {
+    Asker::new(&format!("{JOB}{BENT}"), false)
+}
+
+fn outside(face: &str, bend: &str, is: &str) -> Value {
+    json!({ "do": "measured", "part": "bent", "what": "outside", "of": [face, bend], "is": is })
+}
+
+fn tried(asker: &Asker, edit: &Value) -> Value {
+    let before = asker.text();
+    let (code, answer) = asker.post("/try", &json!({ "edit": edit }));
+    assert_eq!((code, asker.text()), (200, before), "{answer}");
+    answer
+}
+
+#[test]
+fn what_can_be_measured_on_a_part_is_offered_with_what_is_drawn() {
+    let asker = asker();
+    let all = asker.get("/measurable?name=bent");
+    let rows = all["all"].as_array().unwrap();
+    let of = |what: &str| rows.iter().filter(|row| row["what"] == what).collect::<Vec<_>>();
+    let legs: Vec<&Value> = of("outside").iter().map(|row| &row["drawn"]).collect();
+    assert_eq!(legs, ["50 mm", "40 mm"]);
+    assert_eq!(of("angle")[0]["drawn"], "90°");
+    assert_eq!(of("thickness")[0]["drawn"], "4 mm");
+    assert!(of("hole").iter().all(|row| row["drawn"] == "9 mm"), "{rows:?}");
+    assert_eq!((&all["coated"], &all["measured"]), (&json!(false), &json!([])));
+    // Every one of them can be measured as it is offered.
+    for row in rows {
+        let unit = if row["angle"] == true { "deg" } else { "mm" };
+        let drawn = row["drawn"].as_str().unwrap().trim_end_matches('°').trim_end_matches(" mm");
+        let is = format!("{drawn} {unit}");
+        let edit = json!({ "do": "measured", "part": "bent", "what": row["what"], "of": row["of"], "is": is });
+        let answer = tried(&asker, &edit);
+        assert!(
+            answer["words"].as_str().is_some_and(|words| words.contains("nominal")),
+            "{answer}"
+        );
+        assert_eq!(answer["instead"], Value::Null, "as drawn, nothing is to be changed: {answer}");
+    }
+}
+
+#[test]
+fn a_reading_shows_what_to_ask_for_and_is_taken_in_one_step() {
+    let asker = asker();
+    let (face, bend) = ("leg", "bend");
+    let rows = asker.get("/measurable?name=bent");
+    let of: Vec<&Value> = rows["all"].as_array().unwrap().iter().map(|row| &row["of"]).collect();
+    let named = of.iter().find(|of| of[0] == face).expect("the leg is measured");
+    let bend = named[1].as_str().unwrap_or(bend);
+    asker.edit(&outside("base", bend, "40.8 mm"));
+    assert!(
+        asker.text().contains("[[as_built]]\npart = \"bent\"\nwhat = \"outside\"\n"),
+        "{}",
+        asker.text()
+    );
+    let answer = tried(&asker, &outside(face, bend, "50.8, 50.82, 50.78 mm"));
+    assert_eq!(answer["off"], "+0.8 mm", "{answer}");
+    let input = &answer["input"];
+    assert_eq!(
+        (&input["key"], &input["was"], &input["now"]),
+        (&json!("leg"), &json!("50 mm"), &json!("50 mm"))
+    );
+    let value: f64 = input["value"].as_str().unwrap().trim_end_matches(" mm").parse().unwrap();
+    // Less is asked for, by about what it came out too long.
+    assert!((49.0..49.6).contains(&value), "{answer}");
+    assert!(!answer["causes"].as_array().unwrap().is_empty());
+    let before = asker.text();
+    let mut taken = outside(face, bend, "50.8, 50.82, 50.78 mm");
+    taken["instead"] = json!({ "key": "leg", "value": input["value"], "was": "50 mm" });
+    asker.edit(&taken);
+    let text = asker.text();
+    assert!(text.contains("is   = [\"50.8 mm\", \"50.82 mm\", \"50.78 mm\"]\n"), "{text}");
+    assert!(
+        text.contains(&format!("leg = {}, bolt = \"M8\" }} # ours\n", input["value"])),
+        "{text}"
+    );
+    assert_eq!(asker.get("/measurable?name=bent")["measured"].as_array().unwrap().len(), 2);
+    let (code, _) = asker.post("/step", &json!({ "back": true }));
+    assert_eq!((code, asker.text()), (200, before), "reading and value are undone together");
+    let out = json!({
+        "do": "entry", "kind": "as_built", "index": 0, "name": "bent", "change": { "take-out": {} }
+    });
+    asker.edit(&out);
+    assert!(!asker.text().contains("as_built"), "{}", asker.text());
+}
+
+#[test]
+fn a_reading_that_cannot_be_is_told_and_not_written() {
+    let asker = asker();
+    let comma = tried(&asker, &outside("leg", "heel", "50,3 mm"));
+    assert_eq!(comma["findings"][0]["fixes"], json!([["is", "50.3 mm"]]), "{comma}");
+    let (code, why) = asker.refused(&outside("leg", "bend", "50,3 mm"));
+    assert!(code == 422 && why.contains("comma"), "{why}");
+    let far = tried(
+        &asker,
+        &json!({ "do": "measured", "part": "bent", "what": "thickness", "of": [], "is": "40 mm" }),
+    );
+    assert!(far["findings"][0]["headline"].as_str().unwrap().contains("cannot be 40 mm"), "{far}");
+    let (code, _) = asker.refused(
+        &json!({ "do": "measured", "part": "none", "what": "thickness", "of": [], "is": "4 mm" }),
+    );
+    assert_eq!(code, 409);
+}
+
+#[test]
+fn a_number_of_the_drawing_names_the_field_that_makes_it() {
+    let asker = asker();
+    let of = |name: &str| -> Vec<[String; 3]> {
+        let all = asker.get(&format!("/handles?name={name}&w=600&h=460"));
+        let flat = asker.get(&format!("/part?name={name}&w=600&h=460"))["drawn"]["flat"].clone();
+        let words = flat.as_str().unwrap().matches("<text").count();
+        assert_eq!(all.as_array().unwrap().len(), words, "one for each word of the drawing");
+        let text = |row: &Value, key: &str| row[key].as_str().unwrap_or_default().to_owned();
+        let row = |row: &Value| ["words", "key", "told"].map(|key| text(row, key));
+        all.as_array().unwrap().iter().map(row).collect()
+    };
+    let ear = of("ear");
+    let key = |all: &[[String; 3]], words: &str| {
+        let found = all.iter().find(|[is, ..]| is == words);
+        found.map(|[_, key, _]| key.clone()).unwrap_or_else(|| panic!("no `{words}` in {all:?}"))
+    };
+    // The foot is 40 wide, the eye 30 above it, its hole that of the bolt.
+    assert_eq!(key(&ear, "40"), "foot");
+    assert_eq!(key(&ear, "30"), "reach");
+    let hole = ear.iter().find(|[words, ..]| words.contains("Ø9")).unwrap();
+    assert_eq!(hole[1], "bolt", "{ear:?}");
+    let bent = of("bent");
+    assert_eq!(key(&bent, "60"), "width");
+    // The length of the blank follows from both legs and the bend: one of them makes it.
+    let whole = bent.iter().filter(|[_, key, _]| key == "leg" || key == "base").count();
+    assert!(whole >= 2, "{bent:?}");
+    let says_nothing = bent.iter().filter(|[words, key, told]| {
+        words.parse::<f64>().is_ok() && key.is_empty() && told.is_empty()
+    });
+    assert_eq!(says_nothing.count(), 0, "each number says where it comes from: {bent:?}");
+}
