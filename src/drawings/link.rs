@@ -1,4 +1,4 @@
-//! A link from the side, to scale, with its settings.
+//! A link from the side, to scale, with its settings: for the page, and for the drawing of its loads.
 
 use crate::drawings::bar::Along;
 use crate::drawings::bar::ring;
@@ -23,6 +23,28 @@ const ROW: f64 = 6.5;
 /// A link in a room of a width and a height, mm, as an element of a web page.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
 pub(crate) fn link_element(job: &Job, link: &Link, room: [f64; 2]) -> String {
+    let Picture { mut items, along } = picture(job, link, room);
+    let hands = link.ends.each_ref().map(|end| end.hand.word());
+    let text = format!(
+        "engaged, minimum {}; threads {} and {}; {}",
+        figure_text(job.units, link.min),
+        hands[0],
+        hands[1],
+        along.words()
+    );
+    items.push(Item::Words(Words::plain(Point::new(4.0, 2.0), SMALL, text)));
+    let title = format!("Link {} from the side, {}", link.name, along.words());
+    paper::svg_element(&title, room, &items)
+}
+
+/// A link with its sizes, and where on the paper its places lie.
+pub(super) struct Picture {
+    pub(super) items: Vec<Item>,
+    pub(super) along: Along,
+}
+
+/// A link with its sizes in a room of a width and a height, mm, from 0, 0.
+pub(super) fn picture(job: &Job, link: &Link, room: [f64; 2]) -> Picture {
     let setting = link.setting();
     let figure = |mm: f64| figure_text(job.units, mm);
     let heads = link.ends.each_ref().map(|end| end.rod_end.measure("head") / 2.0);
@@ -60,21 +82,11 @@ pub(crate) fn link_element(job: &Job, link: &Link, room: [f64; 2]) -> String {
         ends.sort_by(f64::total_cmp);
         size(ends, -1.0, figure(end.engagement));
     }
-    let hands = link.ends.each_ref().map(|end| end.hand.word());
-    let text = format!(
-        "engaged, minimum {}; threads {} and {}; {}",
-        figure(link.min),
-        hands[0],
-        hands[1],
-        along.words()
-    );
-    items.push(Item::Words(Words::plain(Point::new(4.0, 2.0), SMALL, text)));
-    let title = format!("Link {} from the side, {}", link.name, along.words());
-    paper::svg_element(&title, room, &items)
+    Picture { items, along }
 }
 
 /// Where the face of the bung of an end lies.
-fn face(link: &Link, end: usize) -> f64 {
+pub(super) fn face(link: &Link, end: usize) -> f64 {
     let out = link.ends[end].stands_out();
     if end == 0 { out } else { link.pins - out }
 }

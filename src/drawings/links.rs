@@ -7,15 +7,16 @@ use crate::drawings::framed;
 use crate::drawings::framed::heading;
 use crate::drawings::gap_picture::centred;
 use crate::drawings::gap_picture::large;
-use crate::drawings::gap_picture::rectangle;
 use crate::drawings::gap_picture::small;
 use crate::drawings::layout::HEADING;
+use crate::drawings::link;
 use crate::drawings::notes::sentence;
 use crate::drawings::spoken;
 use crate::drawings::title;
 use crate::entry;
 use crate::geom::Bounds;
 use crate::geom::Point;
+use crate::geom::Vec2;
 use crate::job::Job;
 use crate::link::Link;
 use crate::num;
@@ -37,8 +38,11 @@ use crate::solve::Solved;
 use crate::strength::CAUTION;
 use crate::write::NamedFile;
 
-/// Free above and below the link in its picture, mm.
-const ABOVE: f64 = 9.0;
+/// Room for the picture of the link, mm.
+const HIGH: f64 = 56.0;
+
+/// From the tube down to the names of its ends, below the sizes, mm.
+const BELOW: f64 = 12.0;
 
 /// The drawings of all links that are loaded, as PDF and SVG.
 ///
@@ -86,8 +90,7 @@ fn drawing(job: &Job, link: &Link, rows: &[&LinkLoadRow], format: Format) -> Pag
     own.extend(paper::units(&[sizes(job, link)], left.width()));
     let (placed, mut rest) = paper::place(own, &[left]);
     items.extend(placed);
-    let loads: Vec<Unit> =
-        rows.iter().flat_map(|row| load(job, row, right.width())).collect();
+    let loads: Vec<Unit> = rows.iter().flat_map(|row| load(job, row, right.width())).collect();
     let (placed, more) = paper::place(loads, &[right]);
     items.extend(placed);
     rest.extend(more);
@@ -95,41 +98,26 @@ fn drawing(job: &Job, link: &Link, rows: &[&LinkLoadRow], format: Format) -> Pag
     framed::framed(&link.name, (size, inside), first, rest, &fields)
 }
 
-/// The link from the side: heads, shanks, bungs and tube, with the place that governs.
+/// The link from the side with its sizes, the names of its ends, and the place that governs.
 fn picture(job: &Job, link: &Link, governs: Option<&str>, width: f64) -> Unit {
-    let heads = link.ends.each_ref().map(|end| end.rod_end.measure("head") / 2.0);
-    let by = width / (link.pins + heads[0] + heads[1]);
-    let tube = link.tube.measure("outside") / 2.0 * by;
-    let deep = tube.max(heads[0].max(heads[1]) * by);
-    let axis = -ABOVE - deep;
-    let at = |x: f64, y: f64| Point::new((heads[0] + x) * by, axis + y);
-    let box_of = |from: f64, to: f64, half: f64| rectangle(at(from, -half), at(to, half));
-    let mut items = vec![Item::line(Pen::Chain, at(-heads[0], 0.0), at(link.pins + heads[1], 0.0))];
-    let faces = [link.ends[0].stands_out(), link.pins - link.ends[1].stands_out()];
-    for (i, end) in link.ends.iter().enumerate() {
-        let (pin, way) = if i == 0 { (0.0, 1.0) } else { (link.pins, -1.0) };
-        let head = at(pin, 0.0);
-        items.push(Item::Line(Pen::Wide, paper::circle(head, heads[i] * by)));
-        items.push(Item::Line(Pen::Narrow, paper::circle(head, end.rod_end.measure("bore") / 2.0 * by)));
-        let shank = end.rod_end.measure("shank") / 2.0 * by;
-        items.push(Item::Line(Pen::Wide, box_of(pin + way * heads[i], faces[i], shank)));
-        let shoulder = faces[i] + way * end.bung.measure("shoulder");
-        items.push(Item::Line(Pen::Narrow, box_of(faces[i], shoulder, tube)));
-        items.push(centred(at(pin, -deep - 4.0), small(format!("end {}", i + 1))));
+    let link::Picture { mut items, along } = link::picture(job, link, [width, HIGH]);
+    let half = link.tube.measure("outside") / 2.0;
+    for (i, pin) in [0.0, link.pins].into_iter().enumerate() {
+        let at = along.at(pin, -half) + Vec2::new(0.0, -BELOW);
+        items.push(centred(at, small(format!("end {}", i + 1))));
     }
-    items.push(Item::Line(Pen::Wide, box_of(faces[0], faces[1], tube)));
     let place = match governs {
         Some("tube") => Some(link.pins / 2.0),
-        Some("end 1") => Some(faces[0]),
-        Some("end 2") => Some(faces[1]),
+        Some("end 1") => Some(link::face(link, 0)),
+        Some("end 2") => Some(link::face(link, 1)),
         _ => None,
     };
     if let Some(x) = place {
-        items.push(Item::line(Pen::Governs, at(x, -tube - 2.0), at(x, tube + 2.0)));
+        let beyond = half + 2.0 / along.by;
+        items.push(Item::line(Pen::Governs, along.at(x, -beyond), along.at(x, beyond)));
     }
-    let pins = format!("{} from pin to pin", job.units.length(link.pins));
-    items.push(centred(Point::new(width / 2.0, -4.0), small(pins)));
-    Unit::picture(2.0 * (ABOVE + deep) + 3.0, items)
+    let down = |item: Item| item.shifted((0.0, -HIGH));
+    Unit::picture(HIGH + 1.0, items.into_iter().map(down).collect())
 }
 
 /// The measures of the link, and what is at its ends.
@@ -206,7 +194,6 @@ fn checks(job: &Job, row: &LinkLoadRow) -> Option<Block> {
     };
     let rows: Vec<Vec<Cell>> = row.weakest().iter().map(cells).collect();
     let heads = ["check".to_owned(), "where".into(), "by".into(), format!("allowed, {word}")];
-    (!rows.is_empty()).then(|| {
-        Block::Table(Table { heading: String::new(), heads: heads.to_vec(), rows })
-    })
+    (!rows.is_empty())
+        .then(|| Block::Table(Table { heading: String::new(), heads: heads.to_vec(), rows }))
 }
