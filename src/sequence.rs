@@ -236,7 +236,8 @@ impl<'a> Search<'a> {
             return Rc::clone(known);
         }
         let of = (bend, self.task.part.bends[bend].bend.angle());
-        let tried = Rc::new(Tried(trial::best(self.task, self.body, (&self.tools, self.trials), made, of)));
+        let tried =
+            Rc::new(Tried(trial::best(self.task, self.body, (&self.tools, self.trials), made, of)));
         self.tried.insert((made, bend), Rc::clone(&tried));
         tried
     }

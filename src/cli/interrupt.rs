@@ -227,7 +227,11 @@ mod tests {
         assert!(interrupt.is_pressed() && !interrupt.leaves_out(), "a key that is held");
         for searches in [true, false] {
             let interrupt = Interrupt::new();
-            if searches { interrupt.searches() } else { interrupt.makes() }
+            if searches {
+                interrupt.searches()
+            } else {
+                interrupt.makes()
+            }
             let said = acts(&interrupt, 2);
             assert!(said.iter().all(|act| matches!(act, Act::Say(Some(_)))), "{said:?}");
             assert_eq!(interrupt.is_pressed(), searches);

@@ -47,8 +47,7 @@ pub(crate) fn sheets(
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     let one = |(i, (nested, row)): (usize, (&NestedSheet, &SheetRow))| {
         let of = [i + 1, rows.len()];
-        let [print, screen] =
-            ["pdf", "svg"].map(|end| format!("{}{PICTURE}.{end}", nested.file()));
+        let [print, screen] = ["pdf", "svg"].map(|end| format!("{}{PICTURE}.{end}", nested.file()));
         if !wanted.is([print.clone(), screen.clone()]) {
             return Ok(Vec::new());
         }

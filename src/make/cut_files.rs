@@ -11,7 +11,9 @@ use crate::write::NamedFile;
 use crate::write::Version;
 
 /// The files in order, or the first that failed, whichever thread was first.
-pub(super) fn all(written: Vec<Result<[NamedFile; 2], Finding>>) -> Result<Vec<NamedFile>, Vec<Finding>> {
+pub(super) fn all(
+    written: Vec<Result<[NamedFile; 2], Finding>>,
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let files: Result<Vec<_>, Finding> = written.into_iter().collect();
     files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
 }

@@ -38,7 +38,8 @@ impl OfParts {
         (solved, stopped): (&[Solved], &[Solved]),
         wanted: &Wanted,
     ) -> Result<Self, Vec<Finding>> {
-        let flats: Vec<(String, Drawing)> = solved.iter().map(|s| cut_files::flat(job, s)).collect();
+        let flats: Vec<(String, Drawing)> =
+            solved.iter().map(|s| cut_files::flat(job, s)).collect();
         let wraps = draw::wraps(job);
         let written = |all: &[(String, Drawing)]| {
             cut_files::all(all.par_iter().map(|(name, of)| cut_files::both(name, of)).collect())

@@ -12,9 +12,9 @@ use crate::sequence::body::Pose;
 use crate::sequence::hull;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
-use crate::sequence::setup::Setup;
 use crate::sequence::seen::Berth;
 use crate::sequence::seen::Seen;
+use crate::sequence::setup::Setup;
 use crate::sequence::view::TOUCH;
 use crate::sequence::view::View;
 
@@ -111,7 +111,9 @@ impl Sight<'_> {
         let mut solid = self.seen.iter().filter(|seen| seen.berth != Berth::Closes);
         solid.all(|seen| {
             let around = hull::bounds(&seen.polygon).shifted(from);
-            if !self.plain && around.and(around.shifted(by)).distance(&bounds) > seen.skin + ROUNDING {
+            if !self.plain
+                && around.and(around.shifted(by)).distance(&bounds) > seen.skin + ROUNDING
+            {
                 return true;
             }
             let path = hull::swept(&seen.polygon, from, by);

@@ -101,9 +101,8 @@ impl Bending<'_> {
             let apart = view.apart(at, enough);
             apart.hits() || apart.room <= floor
         };
-        let is_near = |at: &usize| {
-            self.body.plain || view.at_least(*at, enough) <= floor.max(TOUCH)
-        };
+        let is_near =
+            |at: &usize| self.body.plain || view.at_least(*at, enough) <= floor.max(TOUCH);
         (0..pose.blocks.len()).filter(is_near).any(is_tight)
     }
 
