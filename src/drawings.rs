@@ -38,6 +38,7 @@ mod strip;
 mod title;
 mod tubes;
 mod twins;
+mod wanted;
 mod welds;
 
 pub(crate) use coped::tube_element;
@@ -65,16 +66,27 @@ pub(crate) use sheets::kinds as numbered_parts;
 pub(crate) use sheets::sheets;
 pub(crate) use strip::Step;
 pub(crate) use strip::steps;
+pub use wanted::Wanted;
 
 /// The drawings and templates of all parts, in their order: each PDF and SVG, then the template.
 /// Nothing where the job wants none.
 ///
 /// # Errors
 /// When one cannot be written.
-pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile>>, Vec<Finding>> {
+pub(crate) fn drawings(
+    job: &Job,
+    solved: &[Solved],
+    wanted: &Wanted,
+) -> Result<Vec<Vec<NamedFile>>, Vec<Finding>> {
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     let size = format.size();
     let of = |s: &Solved| {
+        let has_template = paper::can_be_printed(s.flat.region.bounds(), size);
+        let names = names_of_both("drawings", &s.name).into_iter();
+        let template = format!("templates/{}.pdf", s.name);
+        if !wanted.is(names.chain(has_template.then(|| template.clone()))) {
+            return Ok(Vec::new());
+        }
         let drawing = shop_drawing(job, solved, s, format);
         let here = job.lines[s.line].here;
         let svg = NamedFile {
@@ -82,22 +94,33 @@ pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<Vec<NamedFile
             bytes: paper::svg(&drawing).into_bytes(),
         };
         let mut files = vec![pdf(format!("drawings/{}.pdf", s.name), &drawing, here)?, svg];
-        if paper::can_be_printed(s.flat.region.bounds(), size) {
-            let template = glued::flat(job, s).pages(size);
-            files.push(pdf(format!("templates/{}.pdf", s.name), &template, here)?);
+        if has_template {
+            files.push(pdf(template, &glued::flat(job, s).pages(size), here)?);
         }
         Ok::<_, Vec<Finding>>(files)
     };
     solved.par_iter().map(of).collect()
 }
 
+/// A drawing as PDF and as SVG.
+fn names_of_both(folder: &str, name: &str) -> [String; 2] {
+    ["pdf", "svg"].map(|end| format!("{folder}/{name}.{end}"))
+}
+
 /// Drawings of parts that are stopped, with what is wrong: for whoever puts it right.
 ///
 /// # Errors
 /// When one cannot be written.
-pub(crate) fn stopped(job: &Job, stopped: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+pub(crate) fn stopped(
+    job: &Job,
+    stopped: &[Solved],
+    wanted: &Wanted,
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     let of = |s: &Solved| {
+        if !wanted.is(names_of_both("stopped", &s.name)) {
+            return Ok(Vec::new());
+        }
         let drawing = shop_drawing(job, stopped, s, format);
         let svg = NamedFile {
             name: format!("stopped/{}.svg", s.name),
@@ -113,12 +136,21 @@ pub(crate) fn stopped(job: &Job, stopped: &[Solved]) -> Result<Vec<NamedFile>, V
 ///
 /// # Errors
 /// When one cannot be written.
-pub(crate) fn templates(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+pub(crate) fn templates(
+    job: &Job,
+    solved: &[Solved],
+    wanted: &Wanted,
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     let one = |sheet: usize| {
-        let pages = glued::together(job, solved, sheet, format.size())?;
         let kind = &job.sheets[sheet];
-        Some(pdf(format!("sheets/{}-templates.pdf", kind.file_word()), &pages, kind.span))
+        let name = format!("sheets/{}-templates.pdf", kind.file_word());
+        let several = glued::several(job, solved, sheet);
+        if !several || !wanted.is([name.clone()]) {
+            return None;
+        }
+        let pages = glued::together(job, solved, sheet, format.size())?;
+        Some(pdf(name, &pages, kind.span))
     };
     (0..job.sheets.len()).into_par_iter().filter_map(one).collect()
 }
@@ -127,9 +159,13 @@ pub(crate) fn templates(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, 
 ///
 /// # Errors
 /// When one cannot be written.
-pub(crate) fn loaded_links(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+pub(crate) fn loaded_links(
+    job: &Job,
+    solved: &[Solved],
+    wanted: &Wanted,
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let Some(format) = job.paper else { return Ok(Vec::new()) };
-    links::drawings(job, solved, format)
+    links::drawings(job, solved, format, wanted)
 }
 
 /// The parts that are too large for a template.
@@ -156,13 +192,17 @@ pub(crate) fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
 pub(crate) fn wraps(
     job: &Job,
     drawings: &[(String, Drawing)],
+    wanted: &Wanted,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let Some((format, tube)) = job.paper.zip(job.tubes.first()) else { return Ok(Vec::new()) };
     let one = |(name, drawing): &(String, Drawing)| {
-        let template = glued::wrap(drawing);
-        pdf(format!("{name}.pdf"), &template.pages(format.size()), tube.here)
+        let name = format!("{name}.pdf");
+        wanted.is([name.clone()]).then(|| {
+            let template = glued::wrap(drawing);
+            pdf(name, &template.pages(format.size()), tube.here)
+        })
     };
-    drawings.iter().map(one).collect()
+    drawings.iter().filter_map(one).collect()
 }
 
 /// The drawing of a part among `all` of the job, on sheets of a format.
@@ -220,7 +260,11 @@ pub(crate) fn formed(job: &Job, solved: &Solved) -> Option<String> {
 ///
 /// # Errors
 /// When a drawing cannot be written.
-pub(crate) fn assemblies(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+pub(crate) fn assemblies(
+    job: &Job,
+    solved: &[Solved],
+    wanted: &Wanted,
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let of = |(i, of): (usize, &Solved)| {
         let own = |other: &Solved| other.line == of.line && other.part.hand == of.part.hand;
         if solved[..i].iter().any(own) {
@@ -231,7 +275,8 @@ pub(crate) fn assemblies(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>,
         let svg = |name: String, text: String| NamedFile { name, bytes: text.into_bytes() };
         let picture = alone(&solve::set_name(job, of), assembly.with_list(ROOM));
         let mut files = vec![svg(format!("folded/{name}.svg"), picture)];
-        if let Some(format) = job.paper {
+        let is_wanted = |_: &Format| wanted.is(names_of_both("drawings", &name));
+        if let Some(format) = job.paper.filter(is_wanted) {
             let drawing = assembly.sheet(job, &name, format);
             files.push(pdf(format!("drawings/{name}.pdf"), &drawing, job.lines[of.line].here)?);
             files.push(svg(format!("drawings/{name}.svg"), paper::svg(&drawing)));

@@ -1,8 +1,12 @@
 //! Placed parts to files: drawn, read back, reported, packed.
 
+mod cut_files;
+mod of_parts;
 mod returned;
 mod solids;
 
+pub use crate::drawings::Wanted;
+pub use of_parts::OfParts;
 pub use returned::Returned;
 pub use returned::against;
 
@@ -19,6 +23,10 @@ use crate::history::Made as Kept;
 use crate::history::State;
 use crate::job::Job;
 use crate::lists;
+use crate::make::cut_files::all;
+use crate::make::cut_files::both;
+use crate::make::cut_files::dxf;
+use crate::make::cut_files::flat;
 use crate::make::solids::Solids;
 use crate::package;
 use crate::place;
@@ -47,6 +55,8 @@ pub struct Made {
     pub findings: Vec<Finding>,
     /// What matters of all that was made.
     pub state: State,
+    /// The names of the drawings that were left out, as they were no longer wanted.
+    pub undrawn: Vec<String>,
 }
 
 /// The parts of a job on their sheets, before any file is made.
@@ -121,55 +131,67 @@ pub fn nest(
     Ok(Nested { placement, seed: search.seed, found })
 }
 
+/// Makes the files of solved parts that do not depend on their layout; drawings only while they are
+/// wanted.
+///
+/// # Errors
+/// When a file does not read back as it was drawn.
+pub fn of_parts(
+    job: &Job,
+    of: (&[Solved], &LeftOut),
+    wanted: &Wanted,
+) -> Result<OfParts, Vec<Finding>> {
+    OfParts::of(job, (of.0, &of.1.drawn), wanted)
+}
+
 /// Makes every file of nested parts.
 ///
 /// # Errors
 /// When a file does not read back as it was drawn.
 pub fn files(
     job: &Job,
-    (solved, left_out): (&[Solved], &LeftOut),
+    of: (&[Solved], &LeftOut),
     nested: Nested,
     sources: &Sources,
+) -> Result<Made, Vec<Finding>> {
+    let wanted = Wanted::all();
+    let of_parts = of_parts(job, of, &wanted)?;
+    laid(job, of, (nested, of_parts), sources, &wanted)
+}
+
+/// Makes the other files of nested parts; pictures of sheets only while they are wanted.
+///
+/// # Errors
+/// When a file does not read back as it was drawn.
+pub fn laid(
+    job: &Job,
+    (solved, left_out): (&[Solved], &LeftOut),
+    (nested, of_parts): (Nested, OfParts),
+    sources: &Sources,
+    wanted: &Wanted,
 ) -> Result<Made, Vec<Finding>> {
     let Nested { mut placement, seed, mut found } = nested;
     place::route(job, solved, &mut placement.sheets);
     let nested = &placement.sheets;
-    let flats: Vec<(String, Drawing)> = solved.iter().map(|s| flat(job, s)).collect();
     let sheets: Vec<(String, Drawing)> =
         nested.par_iter().map(|sheet| (sheet.file(), draw::sheet(job, solved, sheet))).collect();
-    let wraps = draw::wraps(job);
-    let written: Vec<Result<[NamedFile; 2], Finding>> = flats
-        .par_iter()
-        .chain(&sheets)
-        .chain(&wraps)
-        .map(|(name, drawing)| both(name, drawing))
-        .collect();
-    let mut files = all(written)?;
-    files.extend(solved.par_iter().filter_map(|s| folded(job, s)).collect::<Vec<_>>());
-    files.extend(drawings::assemblies(job, solved)?);
-    files.extend(drawings::wraps(job, &wraps)?);
-    let mut part_files: Vec<Vec<String>> = flats.iter().map(names_of_both).collect();
-    for (names, made) in part_files.iter_mut().zip(drawings::drawings(job, solved)?) {
-        names.extend(made.iter().map(|file| file.name.clone()));
-        files.extend(made);
-    }
-    files.extend(drawings::templates(job, solved)?);
-    files.extend(drawings::loaded_links(job, solved)?);
-    files.extend(drawings::stopped(job, &left_out.drawn)?);
-    let (solids, unclosed) = solids::solids(job, solved);
+    let sheets = all(sheets.par_iter().map(|(name, drawing)| both(name, drawing)).collect())?;
+    let OfParts { flats, wraps, drawings, solids, unclosed, names } = of_parts;
+    let mut files = [flats, sheets, wraps, drawings].concat();
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
     files.extend(listed(job, solved, nested, left_out)?);
     let (mut report, kept) =
         reported((job, sources), (solved, left_out), (&placement, seed, &found));
-    files.extend(drawings::sheets(job, solved, nested, &report.sheets)?);
+    files.extend(drawings::sheets(job, solved, nested, &report.sheets, wanted)?);
     let packages = package::packages(job, solved, &files);
     files.extend(packages.map_err(|finding| vec![finding])?);
     files.push(keeping(&kept)?);
-    name_files(&mut report, &part_files, &solids, &files);
+    name_files(&mut report, &names, &solids, &files);
     files.push(as_json(&report)?);
     files.push(report_page::page(job, solved, nested, &report, &files));
-    Ok(Made { files, report, findings: found, state: kept.now })
+    let undrawn = wanted.left_out();
+    Ok(Made { files, report, findings: found, state: kept.now, undrawn })
 }
 
 /// What nested parts come to before any file is made of them, with their cuts in order.
@@ -287,14 +309,9 @@ pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding
         both(&name, &drawing)
     });
     let mut files = all(written.collect())?;
-    files.extend(drawings::drawings(job, solved)?.into_iter().flatten());
+    let drawings = drawings::drawings(job, solved, &Wanted::all())?;
+    files.extend(drawings.into_iter().flatten());
     Ok(files)
-}
-
-/// The files in order, or the first that failed, whichever thread was first.
-fn all(written: Vec<Result<[NamedFile; 2], Finding>>) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let files: Result<Vec<_>, Finding> = written.into_iter().collect();
-    files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
 }
 
 /// The flats once more for older software: DXF R12, which cannot state its units, so that the
@@ -317,23 +334,6 @@ pub fn picture(job: &Job, solved: &[Solved]) -> String {
     write::tinted(&draw::side_by_side(job, solved))
 }
 
-fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
-    (format!("flats/{}", solved.name), draw::flat(job, solved))
-}
-
-/// The picture of a bent part as it is in the end.
-fn folded(job: &Job, solved: &Solved) -> Option<NamedFile> {
-    let bytes = drawings::formed(job, solved)?.into_bytes();
-    Some(NamedFile { name: format!("folded/{}.svg", solved.name), bytes })
-}
-
-/// A drawing as DXF and as SVG.
-fn both(name: &str, drawing: &Drawing) -> Result<[NamedFile; 2], Finding> {
-    let svg = write::svg(drawing).into_bytes();
-    let dxf = dxf(format!("{name}.dxf"), drawing, Version::R2000)?;
-    Ok([dxf, NamedFile { name: format!("{name}.svg"), bytes: svg }])
-}
-
 /// All lists.
 fn listed(
     job: &Job,
@@ -343,21 +343,4 @@ fn listed(
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let tubes: Vec<_> = bill::link_tubes(job).into_iter().chain(bill::coped_tubes(job)).collect();
     lists::lists(job, solved, nested, &tubes, &left_out.names).map_err(|finding| vec![finding])
-}
-
-/// The names of these two.
-fn names_of_both((name, _): &(String, Drawing)) -> Vec<String> {
-    vec![format!("{name}.dxf"), format!("{name}.svg")]
-}
-
-/// A drawing as DXF, read back and compared.
-fn dxf(name: String, drawing: &Drawing, version: Version) -> Result<NamedFile, Finding> {
-    let bytes = write::dxf(drawing, version);
-    match write::compare(drawing, &bytes) {
-        Ok(()) => Ok(NamedFile { name, bytes }),
-        Err(mismatch) => {
-            let headline = format!("{name} does not read back as drawn: {mismatch}");
-            Err(Finding::internal("read-back", headline))
-        }
-    }
 }

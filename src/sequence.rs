@@ -37,11 +37,13 @@ mod one_die;
 mod orientation;
 mod pieces;
 mod plan;
+mod plane;
 mod prospect;
 mod ranking;
 mod refusal;
 mod room;
 mod section;
+mod seen;
 mod setup;
 mod step_section;
 mod stretch;
@@ -49,6 +51,7 @@ mod task;
 mod tool_collision;
 mod tools;
 mod trial;
+mod trials;
 mod view;
 
 use crate::bend::Form;
@@ -83,7 +86,7 @@ pub use step_section::StepSection;
 pub use stretch::From as GaugeFrom;
 pub use task::Metal;
 pub use task::Task;
-use trial::Trials;
+use trials::Trials;
 
 /// Most bends of one part that are put in order. Our choice: sets of bends are bits of a word.
 pub const MAX_BENDS: usize = 24;
@@ -95,12 +98,24 @@ const MAX_SETS: usize = 1 << 12;
 ///
 /// A part of more than [`MAX_BENDS`] bends comes back blocked, without refusals.
 pub fn find(task: &Task) -> Plan {
+    found(task, false)
+}
+
+/// The same order, found slowly: every moment of every bend is looked at, all of the part is worked out
+/// anew at each, and nothing is remembered. What [`find`] leaves out is checked against it.
+pub fn find_plainly(task: &Task) -> Plan {
+    found(task, true)
+}
+
+fn found(task: &Task, plain: bool) -> Plan {
     let count = task.part.bends.len();
     if count > MAX_BENDS {
         let blocked = (0..count).map(|bend| (bend, Vec::new())).collect();
         return Plan { blocked, ..Plan::default() };
     }
-    let known = (&Body::new(task.part, task.flat), &Trials::default());
+    let mut body = Body::new(task.part, task.flat);
+    body.plain = plain;
+    let known = (&body, &Trials::default());
     let over = |only_v: Option<f64>| ordered(task, known, only_v);
     let plan = one_die::over(task, over(None), &|v| over(Some(v)));
     Plan { handling: handling::all(task, &plan), ..plan }
@@ -221,7 +236,8 @@ impl<'a> Search<'a> {
             return Rc::clone(known);
         }
         let of = (bend, self.task.part.bends[bend].bend.angle());
-        let tried = Rc::new(Tried(trial::best(self.task, self.body, (&self.tools, self.trials), made, of)));
+        let tried =
+            Rc::new(Tried(trial::best(self.task, self.body, (&self.tools, self.trials), made, of)));
         self.tried.insert((made, bend), Rc::clone(&tried));
         tried
     }

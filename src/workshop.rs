@@ -13,6 +13,8 @@ use crate::make;
 use crate::make::LeftOut;
 use crate::make::Made;
 use crate::make::Nested;
+use crate::make::OfParts;
+use crate::make::Wanted;
 use crate::place::Search;
 use crate::solve;
 use crate::solve::Kept;
@@ -191,6 +193,26 @@ impl Ready {
     /// When a file does not read back as it was drawn.
     pub fn files(&self, nested: Nested) -> Result<Made, Stopped> {
         make::files(&self.job, (&self.solved, &self.left_out), nested, &self.sources)
+            .map_err(|findings| self.stopped(findings))
+    }
+
+    /// Makes what does not depend on where the parts lie, before they are nested or meanwhile; drawings
+    /// only while they are wanted.
+    ///
+    /// # Errors
+    /// When a file does not read back as it was drawn.
+    pub fn of_parts(&self, wanted: &Wanted) -> Result<OfParts, Stopped> {
+        make::of_parts(&self.job, (&self.solved, &self.left_out), wanted)
+            .map_err(|findings| self.stopped(findings))
+    }
+
+    /// Makes the files that depend on where the parts lie, and puts all together; pictures of sheets
+    /// only while they are wanted.
+    ///
+    /// # Errors
+    /// When a file does not read back as it was drawn.
+    pub fn laid(&self, of: (Nested, OfParts), wanted: &Wanted) -> Result<Made, Stopped> {
+        make::laid(&self.job, (&self.solved, &self.left_out), of, &self.sources, wanted)
             .map_err(|findings| self.stopped(findings))
     }
 

@@ -93,8 +93,13 @@ pub(super) fn make(
     terminal::findings(&made.findings, &ready.sources);
     terminal::data(&summary::choices(&ready.solved));
     terminal::data(&summary::text(&ready.job, &made, &out));
+    if let Some(words) = summary::undrawn(path, &made) {
+        terminal::say(&words);
+    }
     // Files that lack pieces must not pass for all that was asked for.
-    let complete = made.report.not_placed.is_empty() && made.report.stopped.is_empty();
+    let report = &made.report;
+    let complete = report.not_placed.is_empty() && report.stopped.is_empty();
+    let complete = complete && made.undrawn.is_empty();
     Ok(if complete { Ending::Done } else { Ending::Stopped })
 }
 
@@ -141,9 +146,17 @@ fn made(
     ready.job.order = wanted.order.form();
     let watcher = Watcher::start(&wanted.search, &ready.job, Arc::clone(interrupt))?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
-    let nested = ready.nest(&search::budget(&wanted.search, &watch));
-    watcher.finish(nested.as_ref().ok());
-    let made = nested.and_then(|nested| ready.files(nested)).and_then(|mut made| {
+    let nest = || {
+        let nested = ready.nest(&search::budget(&wanted.search, &watch));
+        watcher.finish(nested.as_ref().ok());
+        nested
+    };
+    let still = || !interrupt.leaves_out();
+    let drawings = make::Wanted::while_still(&still);
+    // What does not depend on the layout does not wait for it.
+    let (nested, of_parts) = rayon::join(nest, || ready.of_parts(&drawings));
+    let laid = |nested| ready.laid((nested, of_parts?), &drawings);
+    let made = nested.and_then(laid).and_then(|mut made| {
         if wanted.order.r12 {
             made.files.extend(ready.old_flats()?);
         }
@@ -156,7 +169,7 @@ fn made(
             return Ok(None);
         }
     };
-    let as_packed = only.is_empty() && wanted.are_usual();
+    let as_packed = only.is_empty() && wanted.are_usual() && made.undrawn.is_empty();
     if !text.compare(&ready.job, &made, as_packed, wanted.as_now) {
         return Ok(None);
     }

@@ -1,9 +1,10 @@
 //! Ctrl-C, and the requests of the system to end.
 //!
 //! Before anything was found they end the program at once. A search that is interrupted ends as
-//! soon as it can, and the files of its best layout are written. Whoever asks once more while they
-//! are made and written ends the program at once: nothing was written then, the folder is as it
-//! was, and what was said repeats the search.
+//! soon as it can, and the files of its best layout are written. Asked once more, the program leaves
+//! out the drawings that are not made yet, and writes everything else; a third time it ends at once:
+//! nothing was written then, the folder is as it was, and what was said repeats the search. Once the
+//! files are written there is nothing left to leave out: then the second request is the last.
 
 use crate::cli::terminal;
 use std::sync::Arc;
@@ -19,7 +20,7 @@ use thiserror::Error;
 /// What a shell reports of a program that was interrupted.
 pub(super) const INTERRUPTED: u8 = 130;
 
-/// What comes sooner after the first is the same request: a key that was held, or a terminal that
+/// What comes sooner after another is the same request: a key that was held, or a terminal that
 /// is closed and then hangs up. Our choice.
 const ONE_REQUEST: Duration = Duration::from_secs(1);
 
@@ -28,14 +29,28 @@ pub(super) struct Interrupt {
     heard: Mutex<Heard>,
     /// Whether the search is to end.
     pressed: AtomicBool,
+    /// Whether drawings that are not made yet are to be left out.
+    leaves_out: AtomicBool,
     /// Whether nothing is to be written.
     given_up: AtomicBool,
 }
 
 struct Heard {
     phase: Phase,
-    /// When the first came.
-    first: Option<Instant>,
+    /// How many requests have come, and when the last did.
+    count: usize,
+    last: Option<Instant>,
+}
+
+/// What is done about a request.
+#[derive(Debug, PartialEq, Eq)]
+enum Act {
+    /// Something is said, or nothing.
+    Say(Option<&'static str>),
+    /// The program ends, and nothing is written.
+    End,
+    /// The program ends: nothing is under way.
+    Leave,
 }
 
 /// What the program does. Only while it writes anything lies on the disk that must not stay.
@@ -67,8 +82,9 @@ impl Interrupt {
     /// One that listens to nothing.
     pub(super) fn new() -> Self {
         Self {
-            heard: Mutex::new(Heard { phase: Phase::Solving, first: None }),
+            heard: Mutex::new(Heard { phase: Phase::Solving, count: 0, last: None }),
             pressed: AtomicBool::new(false),
+            leaves_out: AtomicBool::new(false),
             given_up: AtomicBool::new(false),
         }
     }
@@ -76,30 +92,53 @@ impl Interrupt {
     fn hear(&self) {
         // Held to the end: the program does not begin to write meanwhile.
         let mut heard = self.lock();
-        let again = heard.first.is_some_and(|first| now().duration_since(first) >= ONE_REQUEST);
-        let first = heard.first.is_none();
-        heard.first.get_or_insert_with(now);
-        match heard.phase {
-            Phase::Solving => end(),
-            // Nothing is under way: that is how watching ends.
-            Phase::Waiting => std::process::exit(0),
-            Phase::Searching if first => {
-                self.pressed.store(true, Ordering::Release);
-                terminal::say(
-                    "interrupted: the search stops, and the files of the best layout are written; \
-                     interrupt again to write nothing",
-                );
-            }
-            Phase::Making | Phase::Writing if first => terminal::say(
-                "interrupted: the files are being written; interrupt again to write nothing",
-            ),
-            Phase::Making if again => end(),
-            // A search ends first, so that what repeats it can be said.
-            Phase::Searching | Phase::Writing if again => {
-                self.given_up.store(true, Ordering::Release);
-            }
-            _ => {}
+        match self.act(&mut heard, now()) {
+            Act::Say(words) => words.into_iter().for_each(terminal::say),
+            Act::End => end(),
+            Act::Leave => std::process::exit(0),
         }
+    }
+
+    /// What is done about a request that comes at a moment.
+    fn act(&self, heard: &mut Heard, at: Instant) -> Act {
+        let phase = heard.phase;
+        match phase {
+            Phase::Solving => return Act::End,
+            // That is how watching ends.
+            Phase::Waiting => return Act::Leave,
+            Phase::Searching | Phase::Making | Phase::Writing => {}
+        }
+        if heard.last.is_some_and(|last| at.duration_since(last) < ONE_REQUEST) {
+            return Act::Say(None);
+        }
+        heard.last = Some(at);
+        heard.count += 1;
+        let words = match (heard.count, phase) {
+            (1, Phase::Searching) => {
+                self.pressed.store(true, Ordering::Release);
+                "interrupted: the search stops, and the files of the best layout are written; \
+                 interrupt again to leave out the drawings that are not made yet"
+            }
+            (1, Phase::Writing) => {
+                "interrupted: the files are being written; interrupt again to write nothing"
+            }
+            (1, _) => {
+                "interrupted: the files are being made; interrupt again to leave out the drawings \
+                 that are not made yet"
+            }
+            (2, Phase::Searching | Phase::Making) => {
+                self.leaves_out.store(true, Ordering::Release);
+                "interrupted: drawings that are not made yet are left out; interrupt again to write \
+                 nothing"
+            }
+            // What is half on the disk is taken away first.
+            (_, Phase::Writing) => {
+                self.given_up.store(true, Ordering::Release);
+                return Act::Say(None);
+            }
+            _ => return Act::End,
+        };
+        Act::Say(Some(words))
     }
 
     /// As if two had come while files are written.
@@ -117,7 +156,7 @@ impl Interrupt {
     pub(super) fn waits(&self) -> bool {
         let mut heard = self.lock();
         heard.phase = Phase::Waiting;
-        heard.first.is_some()
+        heard.count > 0
     }
 
     /// A job is read and solved again.
@@ -130,18 +169,19 @@ impl Interrupt {
         self.lock().phase = Phase::Searching;
     }
 
-    /// The search is over, and its files are made, unless that was given up meanwhile.
+    /// The search is over, and its files are made.
     pub(super) fn makes(&self) {
-        let mut heard = self.lock();
-        heard.phase = Phase::Making;
-        if self.wanted().is_err() {
-            end();
-        }
+        self.lock().phase = Phase::Making;
     }
 
     /// The files are written.
     pub(super) fn writes(&self) {
         self.lock().phase = Phase::Writing;
+    }
+
+    /// Whether drawings that are not made yet are to be left out.
+    pub(super) fn leaves_out(&self) -> bool {
+        self.leaves_out.load(Ordering::Acquire)
     }
 
     /// Whether the search is to end.
@@ -169,22 +209,42 @@ fn now() -> Instant {
 mod tests {
     use super::*;
 
-    /// Only a search is ended by the first; a second gives up what was not yet made.
+    /// What comes of requests a second apart and more.
+    fn acts(interrupt: &Interrupt, count: usize) -> Vec<Act> {
+        let mut heard = interrupt.lock();
+        let begun = now();
+        let at = |i: usize| begun + ONE_REQUEST * i as u32;
+        (0..count).map(|i| interrupt.act(&mut heard, at(i))).collect()
+    }
+
+    /// The first ends a search, the second leaves out drawings, the third writes nothing.
     #[test]
-    fn an_interrupt_ends_a_search_once() {
+    fn every_request_gives_up_more() {
         let interrupt = Interrupt::new();
         interrupt.searches();
-        assert!(!interrupt.is_pressed());
         interrupt.hear();
         interrupt.hear();
-        assert!(interrupt.is_pressed() && interrupt.wanted().is_ok());
-        interrupt.lock().first = now().checked_sub(ONE_REQUEST);
-        interrupt.hear();
-        assert!(interrupt.wanted().is_err());
-        let interrupt = Interrupt::new();
-        interrupt.makes();
-        interrupt.hear();
-        assert!(!interrupt.is_pressed() && interrupt.wanted().is_ok());
+        assert!(interrupt.is_pressed() && !interrupt.leaves_out(), "a key that is held");
+        for searches in [true, false] {
+            let interrupt = Interrupt::new();
+            if searches {
+                interrupt.searches()
+            } else {
+                interrupt.makes()
+            }
+            let said = acts(&interrupt, 2);
+            assert!(said.iter().all(|act| matches!(act, Act::Say(Some(_)))), "{said:?}");
+            assert_eq!(interrupt.is_pressed(), searches);
+            assert!(interrupt.leaves_out() && interrupt.wanted().is_ok());
+            let mut heard = interrupt.lock();
+            assert_eq!(interrupt.act(&mut heard, now() + 3 * ONE_REQUEST), Act::End);
+        }
+    }
+
+    /// Before anything was found the first ends the program.
+    #[test]
+    fn while_parts_are_solved_the_first_ends_the_program() {
+        assert_eq!(acts(&Interrupt::new(), 1), [Act::End]);
     }
 
     /// One that comes while the last file is written ends a watch as well: nobody presses it again.
@@ -198,7 +258,8 @@ mod tests {
         assert!(!interrupt.is_pressed() && interrupt.waits());
     }
 
-    /// While files are written, what comes at once is the same request as the first.
+    /// While files are written, what comes at once is the same request as the first; the next gives up
+    /// what is written, though nothing was left out.
     #[test]
     fn a_second_interrupt_gives_up_what_is_written() {
         let interrupt = Interrupt::new();
@@ -206,7 +267,7 @@ mod tests {
         interrupt.hear();
         interrupt.hear();
         assert!(interrupt.wanted().is_ok());
-        interrupt.lock().first = now().checked_sub(ONE_REQUEST);
+        interrupt.lock().last = now().checked_sub(ONE_REQUEST);
         interrupt.hear();
         assert!(interrupt.wanted().is_err());
     }

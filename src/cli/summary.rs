@@ -43,8 +43,14 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         let parts = plural(report.stopped.len(), "part");
         lines.push(format!("STOPPED: {parts} not made: {}", report.stopped.join(", ")));
     }
+    let last = job.past.as_ref().and_then(|past| past.made.as_ref());
+    let unchanged = last.is_some_and(|last| last.now == made.state);
     lines.push(match &report.changes {
-        Some(changes) => format!("compared with {}: {}", changes.compared_with, changes.words),
+        Some(changes) => {
+            let since = if unchanged { "; unchanged since the last make" } else { "" };
+            format!("compared with {}: {}{since}", changes.compared_with, changes.words)
+        }
+        None if unchanged => "changes: unchanged since the last make".to_owned(),
         None => "changes: nothing to compare with".to_owned(),
     });
     lines.push(format!("findings: {}", terminal::count(&made.findings)));
@@ -53,6 +59,26 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
     lines.push(String::new());
     lines.join("\n")
 }
+
+/// Which drawings were left out, and how to come by them; nothing where none was.
+pub(super) fn undrawn(job: &Path, made: &Made) -> Option<String> {
+    let names = &made.undrawn;
+    let (few, more) = names.split_at(names.len().min(NAMED));
+    let more = if more.is_empty() { String::new() } else { format!(" and {} more", more.len()) };
+    (!names.is_empty()).then(|| {
+        format!(
+            "left out, as asked: {}: {}{more}\n\
+             `platewright drawing {} PART` makes that of one part; to make all of them, make the \
+             job again, with the `--replay` that was printed if the search was cut short",
+            plural(names.len(), "drawing file"),
+            few.join(", "),
+            shown(job)
+        )
+    })
+}
+
+/// Files that are named; more are counted. Our choice.
+const NAMED: usize = 8;
 
 /// The same in a line.
 pub(super) fn line(job: &Job, made: &Made) -> String {

@@ -54,6 +54,7 @@ pub(super) fn watch(
     let (send, saved) = mpsc::channel();
     let mut watcher = notify::recommended_watcher(hear(send)).context("cannot watch files")?;
     let mut watched = BTreeSet::new();
+    let mut after = String::new();
     loop {
         let folders = folders(job);
         // A folder that is not there yet may come later.
@@ -63,13 +64,14 @@ pub(super) fn watch(
         let begun = now();
         let words = run().unwrap_or_else(|error| format!("error: {error:#}"));
         let took = begun.elapsed().as_millis();
-        terminal::data(&format!("{words}; {took} ms; watching, Ctrl-C ends\n"));
+        terminal::data(&format!("{words}; {took} ms{after}; watching, Ctrl-C ends\n"));
         if interrupt.waits() {
             return Ok(Ending::Done);
         }
         if !changed(&saved, job, &folders, &before) {
             return Ok(Ending::Done);
         }
+        after = differing(&before, &stamps(&self::folders(job)));
         interrupt.solves();
     }
 }
@@ -149,6 +151,18 @@ fn changed(
         }
         let since = now();
         while since.elapsed() < LONGEST && saved.recv_timeout(QUIET).is_ok() {}
+    }
+}
+
+/// Which files differ, in words; nothing where none does.
+fn differing(before: &BTreeMap<PathBuf, Stamp>, now: &BTreeMap<PathBuf, Stamp>) -> String {
+    let all = before.keys().chain(now.keys()).collect::<BTreeSet<_>>().into_iter();
+    let differ = all.filter(|path| before.get(*path) != now.get(*path));
+    let names: Vec<_> = differ.filter_map(|path| path.file_name()?.to_str()).collect();
+    match names[..] {
+        [] => String::new(),
+        [one] => format!(" after a change of {one}"),
+        [one, ref rest @ ..] => format!(" after a change of {one} and {} more", rest.len()),
     }
 }
 

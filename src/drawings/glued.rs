@@ -92,6 +92,11 @@ fn finished(sets: &[holes::Set], solved: &Solved, place: &Place) -> Vec<Vec<Edge
     opened.collect()
 }
 
+/// Whether a kind of sheet has several parts.
+pub(super) fn several(job: &Job, solved: &[Solved], sheet: usize) -> bool {
+    solved.iter().filter(|s| s.sheet == sheet && solve::pieces(job, s) > 0).count() > 1
+}
+
 /// All parts of a kind of sheet that fit onto a page, together and to their quantity; none where
 /// that is fewer than two.
 pub(super) fn together(

@@ -8,8 +8,10 @@ use crate::drawings::framed::heading;
 use crate::drawings::gap_picture::centred;
 use crate::drawings::gap_picture::large;
 use crate::drawings::gap_picture::small;
+use crate::drawings::Wanted;
 use crate::drawings::layout::HEADING;
 use crate::drawings::link;
+use crate::drawings::names_of_both;
 use crate::drawings::notes::sentence;
 use crate::drawings::spoken;
 use crate::drawings::title;
@@ -44,7 +46,7 @@ const HIGH: f64 = 56.0;
 /// From the tube down to the names of its ends, below the sizes, mm.
 const BELOW: f64 = 12.0;
 
-/// The drawings of all links that are loaded, as PDF and SVG.
+/// The drawings of all links that are loaded, as PDF and SVG, as far as they are wanted.
 ///
 /// # Errors
 /// When one cannot be written.
@@ -52,15 +54,17 @@ pub(super) fn drawings(
     job: &Job,
     solved: &[Solved],
     format: Format,
+    wanted: &Wanted,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let rows = report::link_loads(job, solved);
     let mut files = Vec::new();
     for link in job.links.iter().filter(|link| link.quantity > 0) {
         let own: Vec<&LinkLoadRow> = rows.iter().filter(|row| row.link == link.name).collect();
-        if own.is_empty() {
+        let name = format!("{}-link", entry::file_word(&link.name.replace(' ', "-")));
+        if own.is_empty() || !wanted.is(names_of_both("drawings", &name)) {
             continue;
         }
-        let name = format!("drawings/{}-link", entry::file_word(&link.name.replace(' ', "-")));
+        let name = format!("drawings/{name}");
         let drawing = drawing(job, link, &own, format);
         files.push(pdf(format!("{name}.pdf"), &drawing, link.places.name)?);
         let bytes = paper::svg(&drawing).into_bytes();

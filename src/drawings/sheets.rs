@@ -19,6 +19,7 @@ use crate::diag::Finding;
 use crate::drawings::file::pdf;
 use crate::drawings::sheets::shown::Shown;
 pub(crate) use crate::drawings::sheets::shown::kinds;
+use crate::drawings::wanted::Wanted;
 use crate::job::Job;
 use crate::paper;
 use crate::paper::Pages;
@@ -41,14 +42,18 @@ pub(crate) fn sheets(
     solved: &[Solved],
     nested: &[NestedSheet],
     rows: &[SheetRow],
+    wanted: &Wanted,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     let one = |(i, (nested, row)): (usize, (&NestedSheet, &SheetRow))| {
         let of = [i + 1, rows.len()];
+        let [print, screen] = ["pdf", "svg"].map(|end| format!("{}{PICTURE}.{end}", nested.file()));
+        if !wanted.is([print.clone(), screen.clone()]) {
+            return Ok(Vec::new());
+        }
         let pages = picture(job, solved, nested, row, format.size(), of);
-        let name = format!("{}{PICTURE}", nested.file());
-        let svg = NamedFile { name: format!("{name}.svg"), bytes: paper::svg(&pages).into_bytes() };
-        Ok([pdf(format!("{name}.pdf"), &pages, job.sheets[nested.sheet].span)?, svg])
+        let svg = NamedFile { name: screen, bytes: paper::svg(&pages).into_bytes() };
+        Ok(vec![pdf(print, &pages, job.sheets[nested.sheet].span)?, svg])
     };
     let both: Vec<_> = nested.iter().zip(rows).enumerate().collect();
     let made: Result<Vec<_>, Vec<Finding>> = both.into_par_iter().map(one).collect();

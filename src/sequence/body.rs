@@ -41,6 +41,8 @@ pub(super) struct Body<'a> {
     pub(super) part: &'a Part,
     pub(super) flat: &'a Flat,
     faces: Vec<Vec<Vec<Point>>>,
+    /// Whether everything is worked out at every moment, and nothing remembered.
+    pub(super) plain: bool,
 }
 
 /// Which faces and bends hang together on either side of a bend.
@@ -73,7 +75,7 @@ impl<'a> Body<'a> {
         let pieces = |region: &crate::geom::Region| {
             hull::convex_pieces(&flatten(region.outer(), CHORD, Side::Outside))
         };
-        Self { part, flat, faces: flat.faces.iter().map(pieces).collect() }
+        Self { part, flat, faces: flat.faces.iter().map(pieces).collect(), plain: false }
     }
 
     /// The part when a bend has been made to an angle, and those of a set before.

@@ -12,9 +12,9 @@ use crate::sequence::body::Pose;
 use crate::sequence::hull;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
+use crate::sequence::seen::Berth;
+use crate::sequence::seen::Seen;
 use crate::sequence::setup::Setup;
-use crate::sequence::view::Berth;
-use crate::sequence::view::Seen;
 use crate::sequence::view::TOUCH;
 use crate::sequence::view::View;
 
@@ -32,6 +32,7 @@ const ROUNDING: f64 = 1e-6;
 
 /// A tool and what it sees of the part.
 struct Sight<'a> {
+    plain: bool,
     fixture: &'a Fixture<'a>,
     seen: Vec<Seen>,
 }
@@ -46,6 +47,7 @@ pub(super) fn comes_off(
 ) -> bool {
     let sight = |span: fn(&Fixture) -> Option<[f64; 2]>| {
         let of = |fixture| Sight {
+            plain: bending.body.plain,
             fixture,
             seen: View::new(bending, pose, setup, fixture).all(span(fixture)),
         };
@@ -109,7 +111,9 @@ impl Sight<'_> {
         let mut solid = self.seen.iter().filter(|seen| seen.berth != Berth::Closes);
         solid.all(|seen| {
             let around = hull::bounds(&seen.polygon).shifted(from);
-            if around.and(around.shifted(by)).distance(&bounds) > seen.skin + ROUNDING {
+            if !self.plain
+                && around.and(around.shifted(by)).distance(&bounds) > seen.skin + ROUNDING
+            {
                 return true;
             }
             let path = hull::swept(&seen.polygon, from, by);

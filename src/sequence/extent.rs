@@ -2,8 +2,8 @@
 
 use crate::geom::Space;
 use crate::sequence::body::Block;
+use crate::sequence::plane::Plane;
 use crate::sequence::section::Bending;
-use crate::sequence::section::Plane;
 use crate::sequence::setup::Setup;
 
 /// Places along the bend at which its sides are measured.

@@ -267,8 +267,7 @@ mod tests {
 
     #[test]
     fn distances_are_from_side_to_side_and_nothing_where_one_holds_the_other() {
-        let section =
-            |corners: &[[f64; 2]]| Section::of(points(corners), bounds(&points(corners)));
+        let section = |corners: &[[f64; 2]]| Section::of(points(corners), bounds(&points(corners)));
         let tool = section(&[[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]]);
         let at = |x: f64| points(&[[x, 4.0], [x + 2.0, 4.0], [x + 2.0, 6.0], [x, 6.0]]);
         assert!((tool.apart(&at(13.0)) - 3.0).abs() < 1e-12);

@@ -15,7 +15,7 @@ use crate::sequence::refusal::Refusal;
 use crate::sequence::task::Task;
 use crate::sequence::tools::Sections;
 use crate::sequence::trial;
-use crate::sequence::trial::Trials;
+use crate::sequence::trials::Trials;
 use crate::shop::Takes;
 
 /// With what rolled bends and hems are made, and when.

@@ -4,8 +4,8 @@ use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::sequence::body::Block;
 use crate::sequence::body::Pose;
-use crate::sequence::section::Plane;
-use crate::sequence::view::Seen;
+use crate::sequence::plane::Plane;
+use crate::sequence::seen::Seen;
 use std::cell::OnceCell;
 
 /// What is seen of a part from where a tool stands.
@@ -17,8 +17,8 @@ pub(super) struct Prospect {
 
 /// How a block lies before a tool.
 pub(super) struct Lies {
-    /// Its corners: along the bend, towards the operator, up.
-    pub(super) corners: Vec<[f64; 3]>,
+    /// Its corners, once they are asked for: along the bend, towards the operator, up.
+    corners: OnceCell<Vec<[f64; 3]>>,
     /// From where to where it reaches along the bend, mm.
     pub(super) along: [f64; 2],
     /// The rectangle round it, in the plane square to the bend.
@@ -37,12 +37,19 @@ impl Prospect {
 
 impl Lies {
     fn new(plane: &Plane, block: &Block) -> Self {
-        let corners: Vec<[f64; 3]> = block.corners.iter().map(|c| plane.seen(*c)).collect();
-        let along = corners.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[min, max], c| {
-            [min.min(c[0]), max.max(c[0])]
-        });
-        let around = corners.iter().fold(Bounds::EMPTY, |b, c| b.with(Point::new(c[1], c[2])));
-        Self { corners, along, around, whole: Default::default() }
+        let mut along = [f64::INFINITY, f64::NEG_INFINITY];
+        let mut around = Bounds::EMPTY;
+        for corner in &block.corners {
+            let [x, u, v] = plane.seen(*corner);
+            along = [along[0].min(x), along[1].max(x)];
+            around = around.with(Point::new(u, v));
+        }
+        Self { corners: OnceCell::new(), along, around, whole: Default::default() }
+    }
+
+    /// The corners of the block that lies so.
+    pub(super) fn corners(&self, plane: &Plane, block: &Block) -> &[[f64; 3]] {
+        self.corners.get_or_init(|| block.corners.iter().map(|c| plane.seen(*c)).collect())
     }
 
     /// How far it lies beside a stretch of the bend line, mm.

@@ -6,16 +6,13 @@ use crate::brake;
 use crate::flat::BendStrip;
 use crate::flat::Flat;
 use crate::geom::Frame;
-use crate::geom::Point;
-use crate::geom::Space;
-use crate::geom::dot;
-use crate::geom::minus;
 use crate::geom::plus;
 use crate::geom::times;
 use crate::num::Angle;
 use crate::sequence::body::Body;
 use crate::sequence::body::Pose;
 use crate::sequence::hull::Section;
+use crate::sequence::plane::Plane;
 use crate::sequence::prospect::Prospect;
 use crate::sequence::refusal::Obstacle;
 use crate::sequence::setup::Setup;
@@ -82,15 +79,6 @@ pub(super) struct Bending<'a> {
 /// seat, the V and how much higher the tool's origin lies, as bits.
 type Standpoint = (u64, bool, u8, [u64; 2]);
 
-/// A tool's plane: where it stands, along the bend, towards the operator, up.
-#[derive(Clone, Copy)]
-pub(super) struct Plane {
-    pub(super) origin: Space,
-    along: Space,
-    pub(super) u: Space,
-    pub(super) v: Space,
-}
-
 impl<'a> Bending<'a> {
     /// A bend to an angle, while those of a set are made already.
     pub(super) fn new(body: &'a Body<'a>, made: u32, (bend, target): (usize, Angle)) -> Self {
@@ -135,6 +123,9 @@ impl<'a> Bending<'a> {
     }
 
     pub(super) fn pose(&self, angle: Angle) -> Rc<Pose> {
+        if self.body.plain {
+            return Rc::new(self.body.pose(self.made, self.bend, angle));
+        }
         let key = angle.degrees().to_bits();
         let mut poses = self.poses.borrow_mut();
         let pose = || Rc::new(self.body.later(&self.flat, (self.made, self.bend), angle));
@@ -153,8 +144,11 @@ impl<'a> Bending<'a> {
         let stands = setup.hold == self.drawn().from;
         let bits = [v.to_bits(), stand.lift.to_bits()];
         let key = (pose.angle.degrees().to_bits(), stands, seat, bits);
-        let mut prospects = self.prospects.borrow_mut();
         let new = || Rc::new(Prospect::new(self.stands(pose, setup, stand), pose));
+        if self.body.plain {
+            return new();
+        }
+        let mut prospects = self.prospects.borrow_mut();
         Rc::clone(prospects.entry(key).or_insert_with(new))
     }
 
@@ -199,22 +193,5 @@ impl<'a> Bending<'a> {
             }
         };
         plane.shifted(0.0, stand.lift)
-    }
-}
-
-impl Plane {
-    fn shifted(self, u: f64, v: f64) -> Self {
-        let moved = plus(times(self.u, u), times(self.v, v));
-        Self { origin: plus(self.origin, moved), ..self }
-    }
-
-    /// Where a point of the plane lies in space.
-    pub(super) fn point(&self, p: Point) -> Space {
-        self.shifted(p.x, p.y).origin
-    }
-
-    pub(super) fn seen(&self, p: Space) -> [f64; 3] {
-        let from = minus(p, self.origin);
-        [self.along, self.u, self.v].map(|axis| dot(from, axis))
     }
 }

@@ -59,7 +59,7 @@ impl Bending<'_> {
                     // Nothing of it could change what is known.
                     let is_next = next(degrees, ahead) <= next(degrees, 0.0);
                     let is_slow = speed <= 0.0 || is_next || until(least - room.mm) >= ahead;
-                    if least > room.mm.max(TOUCH) && is_slow {
+                    if !self.body.plain && least > room.mm.max(TOUCH) && is_slow {
                         continue;
                     }
                     let apart = view.apart(at, enough);
@@ -82,7 +82,7 @@ impl Bending<'_> {
                 self.bottoms_out(&pose, setup, fixtures)?;
                 return Ok(room);
             }
-            degrees = next(degrees, ahead).min(full);
+            degrees = next(degrees, if self.body.plain { 0.0 } else { ahead }).min(full);
         }
     }
 
@@ -101,7 +101,9 @@ impl Bending<'_> {
             let apart = view.apart(at, enough);
             apart.hits() || apart.room <= floor
         };
-        (0..pose.blocks.len()).any(|at| view.at_least(at, enough) <= floor.max(TOUCH) && is_tight(at))
+        let is_near =
+            |at: &usize| self.body.plain || view.at_least(*at, enough) <= floor.max(TOUCH);
+        (0..pose.blocks.len()).filter(is_near).any(is_tight)
     }
 
     /// Whether the bend itself, made to its angle, runs into a die that is not deep enough.

@@ -23,13 +23,13 @@ use crate::sequence::tools;
 use crate::sequence::tools::BrakeSections;
 use crate::sequence::tools::Sections;
 use crate::sequence::tools::pairs;
+use crate::sequence::trials;
+use crate::sequence::trials::Trials;
 use crate::shop::Brake;
 use crate::shop::Folding;
 use crate::shop::FoldingKind;
 use crate::shop::Press;
 use crate::shop::Tools;
-use std::cell::RefCell;
-use std::collections::HashMap;
 
 /// A bend may ask for so many times the radius that a V gives, or for that part of it. The
 /// flat is right for the radius asked for, the bend comes out with the other.
@@ -41,35 +41,6 @@ const PRINTED: f64 = 0.001;
 /// Largest inside radius of a folding brake whose file does not say, in thicknesses. Our
 /// choice: hard aluminium wants up to five; beyond it the sheet is rolled rather than bent.
 const FOLDED_RADIUS: f64 = 6.0;
-
-/// What came of setups, for orders that ask for the same ones again.
-#[derive(Default)]
-pub(super) struct Trials(RefCell<HashMap<Asked, (Setup, Result<Tooling, Why>)>>);
-
-/// The bends made before, the bend and its angle, the brake with its die and punch, the face that is
-/// held, and the room that is known already: numbers as bits.
-type Asked = (u32, usize, u64, (usize, Option<(usize, usize)>), usize, u64);
-
-impl Trials {
-    /// What came of a trial before, else what comes of it now.
-    fn of(&self, trial: &Trial, setup: &mut Setup) -> Result<Tooling, Why> {
-        let tools = match setup.tool {
-            Tool::Fold { .. } => None,
-            Tool::Press { die, punch, .. } => Some((die, punch)),
-        };
-        let (made, bend) = trial.bending.which();
-        let target = trial.bending.target.degrees().to_bits();
-        let floor = trial.floor.to_bits();
-        let asked = (made, bend, target, (setup.brake, tools), setup.hold, floor);
-        if let Some((known, tried)) = self.0.borrow().get(&asked) {
-            *setup = *known;
-            return tried.clone();
-        }
-        let tried = trial.run(setup);
-        self.0.borrow_mut().insert(asked, (*setup, tried.clone()));
-        tried
-    }
-}
 
 /// The setup for a bend to an angle that ranks first, with those that do not or do not work.
 ///
@@ -108,7 +79,8 @@ pub(super) fn best(
             let (Some(floor), enough) = (ranking.floor(off), ranking.enough) else { continue };
             let sections = &sections.brakes[i];
             let trial = Trial { task, bending: &bending, brake, sections, floor, enough };
-            let tried = trials.of(&trial, &mut setup);
+            let asked = trials::asked(&bending, &setup, floor);
+            let tried = trials.or(asked, &mut setup, |setup| trial.run(setup));
             ranking.add(setup, off, tried);
             if ranking.is_done() {
                 return ranking.end();

@@ -11,6 +11,8 @@ use crate::sequence::prospect::Prospect;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Fixture;
 use crate::sequence::section::Seat;
+use crate::sequence::seen::Berth;
+use crate::sequence::seen::Seen;
 use crate::sequence::setup::Setup;
 use std::borrow::Cow;
 use std::rc::Rc;
@@ -29,27 +31,6 @@ pub(super) struct View<'a> {
     setup: &'a Setup,
     fixture: &'a Fixture<'a>,
     prospect: Rc<Prospect>,
-}
-
-/// The outline of a block as a tool sees it.
-#[derive(Clone)]
-pub(super) struct Seen {
-    pub(super) polygon: Vec<Point>,
-    /// From the polygon to the surface of the sheet, mm.
-    pub(super) skin: f64,
-    pub(super) berth: Berth,
-}
-
-/// How near something may come to a tool.
-#[derive(Clone, Copy, PartialEq)]
-pub(super) enum Berth {
-    /// It stays clear, and by how much counts.
-    Clear,
-    /// It closes on the tool and lies on it in the end: it must only not run into it.
-    Closes,
-    /// It reaches over the line where its side ends, towards what comes or gives way there:
-    /// it must only not run into the tool, at any moment.
-    Overhangs,
 }
 
 /// From a block to a tool, mm.
@@ -166,16 +147,20 @@ impl<'a> View<'a> {
     /// What the tool sees of a block, by its number, within a stretch of the bend line.
     fn seen(&self, at: usize, span: Option<[f64; 2]>) -> Cow<'_, [Seen]> {
         let (block, lies) = (&self.pose.blocks[at], &self.prospect.blocks[at]);
+        let corners = || lies.corners(&self.prospect.plane, block);
+        if self.bending.body.plain {
+            return Cow::Owned(self.look(block, corners(), span));
+        }
         match span.map(|[low, high]| (low, high, lies.along)) {
             Some((low, high, [from, to])) if to < low || from > high => return Cow::Borrowed(&[]),
             Some((low, high, [from, to])) if from < low || to >= high => {
-                return Cow::Owned(self.look(block, &lies.corners, span));
+                return Cow::Owned(self.look(block, corners(), span));
             }
             // All of it is within.
             _ => {}
         }
         let whole = &lies.whole[usize::from(self.fixture.touches)];
-        Cow::Borrowed(whole.get_or_init(|| self.look(block, &lies.corners, None)))
+        Cow::Borrowed(whole.get_or_init(|| self.look(block, corners(), None)))
     }
 
     fn look(&self, block: &Block, corners: &[[f64; 3]], span: Option<[f64; 2]>) -> Vec<Seen> {

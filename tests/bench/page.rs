@@ -1,9 +1,11 @@
 //! How long an edit of the page takes to its answer: `cargo bench --bench page`.
 //!
-//! On the demo, values of several parts are changed to and fro, each to one that was not there
-//! before; the answer holds the list of the parts and the part with its drawing. Then the same is
-//! tried without being written, as it is while somebody types. The share of the browser is not in
-//! it. As a test, `cargo test --bench page`, there are few edits.
+//! On the demo, and on a job of 300 parts of the same cart in many sizes, values of several parts are
+//! changed to and fro, each to one that was not there before; the answer holds the list of the parts
+//! and the part with its drawing. The same is tried without being written, as it is while somebody
+//! types. After some edits the first layout is waited for. The share of the browser is not in it. At
+//! the end the demo is changed many times more, and the memory of the process is printed before and
+//! after. As a test, `cargo test --bench page`, there are few edits, and of the large job few parts.
 
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 #![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
@@ -18,6 +20,7 @@ use platewright::table::Tables;
 use platewright::workshop::Workshop;
 use platewright::write::NamedFile;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 use std::sync::Mutex;
 use std::time::Duration;
 use std::time::Instant;
@@ -38,6 +41,51 @@ const EDITS: [Edited; 4] = [
     ("gusset-arch-front", "clip", Some("10 mm"), |n| format!("{} mm", 10.0 + n as f64 / 64.0)),
     ("cap-arch-leg", "wall", Some("2.9 mm"), |n| format!("{} mm", 2.9 + n as f64 / 256.0)),
 ];
+
+/// The same of the large job.
+const LARGE_EDITS: [Edited; 3] = [
+    ("tab-0", "reach", Some("30 mm"), |n| format!("{} mm", 30.0 + n as f64 / 16.0)),
+    ("gusset-1", "clip", Some("8 mm"), |n| format!("{} mm", 8.0 + n as f64 / 64.0)),
+    ("box-bracket-4", "inset", None, |n| format!("{} mm", 16.0 + n as f64 / 64.0)),
+];
+
+/// Parts of the large job, as a bench and as a test.
+const LARGE: [usize; 2] = [300, 10];
+
+/// Edits of the soak, after which memory is printed.
+const SOAK: [usize; 2] = [1_000, 10_000];
+
+/// A job of so many parts, five recipes of the cart in many sizes, some of them bent in the shop.
+fn large(parts: usize) -> String {
+    let sheet = "[[sheet]]\nname = \"S235 3 mm\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
+        stock = [ { size = [\"2000 mm\", \"1000 mm\"] } ]\n";
+    let part = |i: usize| {
+        let n = i / 5;
+        let [recipe, given] = match i % 5 {
+            0 => ["tab".to_owned(), format!("reach = \"{} mm\"", 30 + n)],
+            1 => ["gusset".to_owned(), {
+                let leg = 70 + n;
+                format!(
+                    "main = \"48.3 mm\", branch = \"38 mm\", clip = \"8 mm\", \
+                     leg_main = \"{leg} mm\", leg_branch = \"{leg} mm\""
+                )
+            }],
+            2 => ["base-plate".to_owned(), {
+                format!("width = \"{} mm\", height = \"{} mm\", bolt = \"M8\"", 120 + n, 110 + n)
+            }],
+            3 => ["angle".to_owned(), format!("width = \"{0} mm\", base = \"{0} mm\"", 60 + n)],
+            _ => ["box-bracket".to_owned(), {
+                format!("length = \"{} mm\", width = \"{} mm\"", 120 + n, 100 + n)
+            }],
+        };
+        format!(
+            "[[part]]\nrecipe = \"{recipe}\"\nname = \"{recipe}-{i}\"\nsheet = \"S235 3 mm\"\n\
+             given = {{ {given} }}\n"
+        )
+    };
+    let head = "process = \"waterjet\"\nshop = \"../shop.toml\"\n";
+    (0..parts).fold(format!("{head}{sheet}"), |job, i| job + &part(i))
+}
 
 struct Memory {
     text: Mutex<String>,
@@ -96,34 +144,85 @@ impl Desk for Memory {
 fn main() {
     // Only `cargo bench` says so.
     let is_bench = std::env::args().any(|argument| argument == "--bench");
-    let rounds = if is_bench { 50 } else { 1 };
+    let (rounds, layouts) = if is_bench { (50, 5) } else { (1, 1) };
+    let demo = measured("the demo", JOB.to_owned(), &EDITS, (rounds, layouts));
+    let parts = LARGE[usize::from(!is_bench)];
+    measured(&format!("{parts} parts"), large(parts), &LARGE_EDITS, (rounds, layouts));
+    if is_bench {
+        soak(&demo);
+    }
+}
+
+fn open(text: String) -> Arc<Opened> {
+    let desk = Memory { text: Mutex::new(text), tables: Tables::shipped() };
+    Opened::open(Box::new(desk), false).unwrap()
+}
+
+fn set((part, key): (&str, &str), value: String, was: Option<&String>) -> Edit {
+    let (part, key) = (part.to_owned(), key.to_owned());
+    Edit::Set { part, key, value: Some(value), was: was.cloned() }
+}
+
+/// A job that was opened and changed, its times printed.
+fn measured(
+    name: &str,
+    text: String,
+    edits: &[Edited],
+    (rounds, layouts): (usize, usize),
+) -> Arc<Opened> {
     let start = Instant::now();
-    let desk = Memory { text: Mutex::new(JOB.to_owned()), tables: Tables::shipped() };
-    let opened = Opened::open(Box::new(desk), false).unwrap();
-    println!("the demo opened: {:.0} ms", millis(start.elapsed()));
-    let (mut made, mut tried) = (Vec::new(), Vec::new());
-    for (part, key, given, value) in EDITS {
+    let opened = open(text);
+    println!("{name} opened: {:.0} ms", millis(start.elapsed()));
+    let (mut made, mut tried, mut laid) = (Vec::new(), Vec::new(), Vec::new());
+    for (part, key, given, value) in edits {
         let mut was = given.map(str::to_owned);
         for n in 1..=rounds {
-            let set = |value: String, was: &Option<String>| Edit::Set {
-                part: part.to_owned(),
-                key: key.to_owned(),
-                value: Some(value),
-                was: was.clone(),
-            };
+            let set = |value: String| set((*part, *key), value, was.as_ref());
             let start = Instant::now();
-            let _ = opened.tried(&set(value(1000 + n), &was), ROOM).unwrap();
+            let _ = opened.tried(&set(value(1000 + n)), ROOM).unwrap();
             tried.push(start.elapsed());
             let start = Instant::now();
-            opened.edit(&set(value(n), &was)).unwrap();
+            opened.edit(&set(value(n))).unwrap();
             let answer = (opened.list(), opened.part(part, ROOM).unwrap());
             let _ = serde_json::to_string(&answer).unwrap();
             made.push(start.elapsed());
+            if n <= layouts {
+                while opened.sheets()["how"] == "coming" {
+                    std::thread::sleep(Duration::from_millis(1));
+                }
+                laid.push(start.elapsed());
+            }
             was = Some(value(n));
         }
     }
-    say("from an edit to its answer", &mut made);
-    say("from a key to its picture", &mut tried);
+    say(&format!("{name}, from an edit to its answer with the picture"), &mut made);
+    say(&format!("{name}, from a key to its picture"), &mut tried);
+    say(&format!("{name}, from an edit to the first layout"), &mut laid);
+    opened
+}
+
+/// Changes the demo many times; what it keeps must not grow with that.
+fn soak(opened: &Arc<Opened>) {
+    let (part, key, _, value) = EDITS[0];
+    let mut was = Some(value(50));
+    let before = resident();
+    for n in 1..=SOAK[1] {
+        // Each value is new to what is kept.
+        let new = format!("{} mm", 32.0 + n as f64 / 2048.0);
+        opened.edit(&set((part, key), new.clone(), was.as_ref())).unwrap();
+        let _ = serde_json::to_string(&(opened.list(), opened.part(part, ROOM).unwrap())).unwrap();
+        was = Some(new);
+        if SOAK.contains(&n) {
+            println!("memory after {n} more edits: {} (before: {before})", resident());
+        }
+    }
+}
+
+/// What of the process is in memory.
+fn resident() -> String {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:"));
+    line.map_or_else(|| "not known here".to_owned(), |line| line.trim().to_owned())
 }
 
 fn millis(time: Duration) -> f64 {

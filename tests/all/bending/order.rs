@@ -1,5 +1,7 @@
 //! Orders of bending on the demo's shop, of parts a person can think through.
 
+use crate::random;
+use crate::random::Rng;
 use crate::tree;
 use crate::tree::Flange;
 use platewright::bend::Method;
@@ -437,6 +439,33 @@ fn a_folder_rated_for_mild_steel_bends_no_more_of_it() {
 }
 
 /// Six bends up and down on either side of a base: an order is found without trying all.
+/// Steps that are left out, poses that are shared and blocks that are too far to be measured change
+/// nothing: not the order, not the tools, not the room to its last digit.
+#[test]
+fn what_the_search_leaves_out_changes_no_answer() {
+    let mut shop = shop();
+    for brake in &mut shop.brakes {
+        if let Tools::Press(press) = &mut brake.tools {
+            press.dies.truncate(2);
+            press.punches.truncate(1);
+        }
+    }
+    let mut rng = Rng(77);
+    let mut compared = 0;
+    let mut room = Vec::new();
+    while compared < 6 {
+        let part = random::part(&mut rng, 2 + compared % 2);
+        let Ok(flat) = flat::unfold(&part) else { continue };
+        let task = Task { part: &part, flat: &flat, metal: MILD, material: "S235", shop: &shop };
+        let (quick, plain) = (sequence::find(&task), sequence::find_plainly(&task));
+        assert_eq!(format!("{quick:#?}"), format!("{plain:#?}"), "{:?}", part.bends);
+        room.extend(quick.steps.iter().map(|step| step.tooling.room.mm));
+        compared += 1;
+    }
+    // Some are tight, so that rooms were compared.
+    assert!(room.iter().any(|mm| *mm < 5.0), "{room:?}");
+}
+
 #[test]
 fn an_order_of_twelve_bends_is_found() {
     let mut zigzag = Vec::new();

@@ -13,6 +13,8 @@ use platewright::job;
 use platewright::job::Job;
 use platewright::job::Shelf;
 use platewright::make;
+use platewright::make::LeftOut;
+use platewright::make::Wanted;
 use platewright::num::Angle;
 use platewright::place::Search;
 use platewright::recipe::SHIPPED;
@@ -228,7 +230,10 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     };
     // Only cut files are measured.
     job.paper = None;
-    let made = make::make(&job, &solved, Vec::new(), &sources, &Search::none()).unwrap();
+    let (of, undrawn) = ((solved.as_slice(), &LeftOut::default()), Wanted::while_still(&|| false));
+    let nested = make::nest(&job, &solved, Vec::new(), &Search::none()).unwrap();
+    let of_parts = make::of_parts(&job, of, &undrawn).unwrap();
+    let made = make::laid(&job, of, (nested, of_parts), &sources, &undrawn).unwrap();
     for file in &made.files {
         fs::create_dir_all(folder.join(&file.name).parent().unwrap()).unwrap();
         fs::write(folder.join(&file.name), &file.bytes).unwrap();

@@ -215,6 +215,7 @@ fn a_folder_that_was_deleted_leaves_nothing_to_compare_with() {
     assert!(code == Some(2) && said.contains("cannot read cork.toml"), "{said}");
     write(path, &reach("32 mm"));
     assert!(make(path).contains("changes: nothing to compare with"));
+    assert!(make(path).contains("changes: unchanged since the last make"));
     assert!(report(path).get("changes").is_none());
     assert_eq!(issue(path, "ear").0, "A");
 }

@@ -2,13 +2,22 @@
 
 #![expect(clippy::disallowed_methods, reason = "whether a time is kept is tested")]
 
+use platewright::job::Shelf;
+use platewright::make::Made;
+use platewright::make::Wanted;
+use platewright::place::Search;
+use platewright::table::Tables;
+use platewright::workshop::Workshop;
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use std::process::Child;
 use std::process::Command;
 use std::process::Output;
 use std::process::Stdio;
+use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::Ordering::Relaxed;
 use std::thread::sleep;
 use std::time::Duration;
 use std::time::Instant;
@@ -96,11 +105,11 @@ fn an_interrupt_keeps_what_was_found_so_far() {
     }
 }
 
-/// Asked once more while the files are made, a run writes nothing, leaves the folder as it was, and
-/// has said before what repeats it.
+/// Asked once more while the files are made, a run leaves out the drawings that are not made yet, writes
+/// everything else, and says which are missing; it has said before what repeats the search.
 #[cfg(unix)]
 #[test]
-fn a_second_interrupt_writes_nothing_and_says_how_to_repeat_the_search() {
+fn a_second_interrupt_leaves_out_drawings_and_writes_the_rest() {
     let part = "[[part]]\nrecipe = \"box-bracket\"\nname = \"box-N\"\nsheet = \"S235 3 mm\"\n";
     let sheet = "[[sheet]]\nname = \"S235 3 mm\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
         stock = [ { size = [\"2000 mm\", \"1000 mm\"] } ]\n\n";
@@ -122,22 +131,61 @@ fn a_second_interrupt_writes_nothing_and_says_how_to_repeat_the_search() {
         let output = child.wait_with_output().unwrap();
         let said = String::from_utf8(output.stderr.clone()).unwrap();
         let first = said.contains("interrupted: the search stops");
-        (first && output.status.code() == Some(130)).then_some((folder, out, output))
+        (first && said.contains("left out, as asked: ")).then_some((folder, out, output))
     };
-    // On a slow machine the parts may not be solved in time, on a fast one all may be written.
-    let tries = [(40, 2500), (40, 6000), (150, 6000), (150, 20_000), (600, 20_000), (600, 60_000)];
-    let (folder, out, output) = tries.into_iter().find_map(interrupted).expect("it is writing");
+    // On a slow machine the parts may not be solved in time, on a fast one all may be drawn.
+    let tries = [(40, 2500), (150, 6000), (150, 20_000), (600, 20_000), (600, 60_000)];
+    let (_folder, out, output) = tries.into_iter().find_map(interrupted).expect("it is drawing");
+    assert_eq!(output.status.code(), Some(1), "what lacks drawings is not all that was asked for");
     assert_eq!(replay(&output)[0], "--replay");
     let said = String::from_utf8(output.stderr).unwrap();
-    assert!(said.ends_with("interrupted; nothing was written\n"), "{said}");
-    let names = |folder: &Path| -> Vec<String> {
-        let entries = fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name());
-        let mut names: Vec<_> = entries.map(|name| name.to_string_lossy().into_owned()).collect();
-        names.sort();
-        names
+    assert!(said.contains("platewright drawing"), "{said}");
+    for there in ["notes.txt", "report.html", "flats/box-0.dxf", "files.sha256"] {
+        assert!(out.join(there).exists(), "{there}: {said}");
+    }
+    let drawn = fs::read_dir(out.join("drawings")).map_or(0, Iterator::count);
+    let flats = fs::read_dir(out.join("flats")).unwrap().count();
+    assert!(drawn < flats && sheets(&out).keys().all(|name| !name.contains("picture")), "{said}");
+}
+
+/// Drawings that are no longer wanted are named, every one; the other files are those of any make.
+#[test]
+fn what_is_left_out_is_named_and_the_rest_is_whole() {
+    let job = "process = \"laser\"\n[[sheet]]\nname = \"S\"\nmaterial = \"S235\"\n\
+        thickness = \"3 mm\"\nstock = [ { size = [\"2000 mm\", \"1000 mm\"] } ]\n\
+        [[part]]\nrecipe = \"tab\"\nname = \"tab\"\nsheet = \"S\"\n\
+        [[part]]\nrecipe = \"clevis-plates\"\nname = \"clevis\"\nsheet = \"S\"\n\
+        [[part]]\nrecipe = \"angle\"\nname = \"angle\"\nsheet = \"S\"\n";
+    let tables = Tables::shipped();
+    let read = Workshop::new(Shelf::shipped(&tables)).read("job", "job.toml", job).unwrap();
+    let ready = read.solve().unwrap_or_else(|why| panic!("{why}"));
+    let made = |looks: usize| {
+        let left = AtomicUsize::new(looks);
+        let still = || left.fetch_update(Relaxed, Relaxed, |n| n.checked_sub(1)).is_ok();
+        let wanted = Wanted::while_still(&still);
+        let of_parts = ready.of_parts(&wanted).unwrap();
+        let nested = ready.nest(&Search { units: vec![0], ..Search::usual() }).unwrap();
+        ready.laid((nested, of_parts), &wanted).unwrap()
     };
-    assert_eq!(names(&out), ["notes.txt"]);
-    assert_eq!(names(folder.path()), ["busy.toml", "out"]);
+    let whole = made(usize::MAX);
+    assert!(whole.undrawn.is_empty());
+    for looks in [0, 3] {
+        let lacking = made(looks);
+        let names = |made: &Made| -> BTreeSet<String> {
+            made.files.iter().map(|file| file.name.clone()).collect()
+        };
+        let gone: Vec<String> = names(&whole).difference(&names(&lacking)).cloned().collect();
+        assert_eq!(lacking.undrawn, gone, "{looks}");
+        assert!(gone.iter().any(|name| name.contains("-picture.")), "{looks}: {gone:?}");
+        // What lists the files differs, and what holds drawings.
+        let lists = |name: &str| name.starts_with("report.") || name.starts_with("order/");
+        for file in lacking.files.iter().filter(|file| !lists(&file.name)) {
+            let other = whole.files.iter().find(|other| other.name == file.name).unwrap();
+            assert!(other.bytes == file.bytes, "{}", file.name);
+        }
+        let listed: Vec<&String> = lacking.report.files.iter().collect();
+        assert!(!listed.iter().any(|name| gone.contains(name)), "{looks}");
+    }
 }
 
 /// Before anything was found nothing is left behind, not even beside the folder.

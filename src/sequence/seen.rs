@@ -1,0 +1,24 @@
+//! What a tool sees of a block of the part.
+
+use crate::geom::Point;
+
+/// The outline of a block as a tool sees it.
+#[derive(Clone)]
+pub(super) struct Seen {
+    pub(super) polygon: Vec<Point>,
+    /// From the polygon to the surface of the sheet, mm.
+    pub(super) skin: f64,
+    pub(super) berth: Berth,
+}
+
+/// How near something may come to a tool.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Berth {
+    /// It stays clear, and by how much counts.
+    Clear,
+    /// It closes on the tool and lies on it in the end: it must only not run into it.
+    Closes,
+    /// It reaches over the line where its side ends, towards what comes or gives way there:
+    /// it must only not run into the tool, at any moment.
+    Overhangs,
+}
