@@ -86,8 +86,7 @@ fn drawing(job: &Job, link: &Link, rows: &[&LinkLoadRow], format: Format) -> Pag
     own.extend(paper::units(&[sizes(job, link)], left.width()));
     let (placed, mut rest) = paper::place(own, &[left]);
     items.extend(placed);
-    let loads: Vec<Unit> =
-        rows.iter().flat_map(|row| load(job, row, right.width())).collect();
+    let loads: Vec<Unit> = rows.iter().flat_map(|row| load(job, row, right.width())).collect();
     let (placed, more) = paper::place(loads, &[right]);
     items.extend(placed);
     rest.extend(more);
@@ -110,7 +109,10 @@ fn picture(job: &Job, link: &Link, governs: Option<&str>, width: f64) -> Unit {
         let (pin, way) = if i == 0 { (0.0, 1.0) } else { (link.pins, -1.0) };
         let head = at(pin, 0.0);
         items.push(Item::Line(Pen::Wide, paper::circle(head, heads[i] * by)));
-        items.push(Item::Line(Pen::Narrow, paper::circle(head, end.rod_end.measure("bore") / 2.0 * by)));
+        items.push(Item::Line(
+            Pen::Narrow,
+            paper::circle(head, end.rod_end.measure("bore") / 2.0 * by),
+        ));
         let shank = end.rod_end.measure("shank") / 2.0 * by;
         items.push(Item::Line(Pen::Wide, box_of(pin + way * heads[i], faces[i], shank)));
         let shoulder = faces[i] + way * end.bung.measure("shoulder");
@@ -206,7 +208,6 @@ fn checks(job: &Job, row: &LinkLoadRow) -> Option<Block> {
     };
     let rows: Vec<Vec<Cell>> = row.weakest().iter().map(cells).collect();
     let heads = ["check".to_owned(), "where".into(), "by".into(), format!("allowed, {word}")];
-    (!rows.is_empty()).then(|| {
-        Block::Table(Table { heading: String::new(), heads: heads.to_vec(), rows })
-    })
+    (!rows.is_empty())
+        .then(|| Block::Table(Table { heading: String::new(), heads: heads.to_vec(), rows }))
 }
