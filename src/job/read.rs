@@ -58,9 +58,8 @@ pub fn read(
     shelf: &Shelf,
     sources: &mut Sources,
 ) -> Result<Job, Vec<Finding>> {
-    let table = document::read(source, text)?;
     let (tables, findings) = (shelf.tables, Findings::default());
-    let (names, table) = Names::read(&table, &findings);
+    let (names, table) = Names::read(&document::read(source, text)?, &findings);
     let whole = first_line(source, text);
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();

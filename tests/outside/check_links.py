@@ -103,20 +103,39 @@ def second_order(area, modulus, stress, off, critical):
     return low
 
 
+class End:
+    """A rod end in its bung."""
+
+    def __init__(self, name):
+        self.name, self.rod = name, RODS[name]
+        thread = self.rod["thread"]
+        self.bung, self.nut = BUNGS[thread], NUTS[thread]
+        self.pitch, self.diameter = THREADS[thread]["pitch"], THREADS[thread]["diameter"]
+        self.root = self.diameter - 1.22687 * self.pitch
+        self.area, self.inertia = pi * self.root**2 / 4, pi * self.root**4 / 64
+        self.modulus = pi * self.root**3 / 32
+        self.stripped = pi * (self.diameter - 0.649519 * self.pitch) / 2
+        deepest = self.rod["threaded"] - self.nut["height"]
+        # As made: three quarters of the bung, or of the way from one diameter to the deepest.
+        self.made = min(0.75 * self.bung["length"], self.rod["shank"] + 0.75 * (deepest - self.rod["shank"]))
+        self.deepest = max(deepest, self.made)
+
+
 class Link:
     """What is asked of the program, and what follows."""
 
     def __init__(self, dice, i):
         self.name = f"l{i}"
-        self.rod = dice.choice(sorted(RODS))
-        rod = RODS[self.rod]
-        self.bung = BUNGS[rod["thread"]]
-        self.tube_name = self.bung["tube"]
-        self.pitch, self.diameter = THREADS[rod["thread"]]["pitch"], THREADS[rod["thread"]]["diameter"]
-        self.pins = 2 * rod["length"] + 2 * self.bung["length"] + dice.uniform(40, 1200)
+        first = dice.choice(sorted(RODS))
+        # Bungs of these threads fit the bore of one tube.
+        unlike = {"M12": "M14", "M14": "M12", "M6": "M5", "M5": "M6"}.get(first, first)
+        self.ends = [End(first), End(dice.choice([first, unlike]))]
+        self.tube_name = self.ends[0].bung["tube"]
+        least = sum(end.rod["length"] + end.bung["length"] for end in self.ends)
+        self.pins = least + dice.uniform(40, 1200)
         self.rating = dice.choice([None, *[dice.uniform(2, 60) * 1000] * 9])
         self.metal = dice.choice(METALS)
-        self.least = rod["shank"] * dice.choice([1.0, dice.uniform(0.7, 1.0)])
+        self.least = min(end.rod["shank"] for end in self.ends) * dice.choice([1.0, dice.uniform(0.7, 1.0)])
         self.leg = dice.choice([None, dice.uniform(1.0, 3.0)])
         self.filler = dice.choice([None, "E60", "E80"]) if METAL[self.metal]["metal"] == "steel" else None
         self.direction = dice.choice(["pull", "push", None, None])
@@ -128,21 +147,17 @@ class Link:
         load += f'leg = "{self.leg:.9f} mm"\n' if self.leg else ""
         load += f'filler = "{self.filler}"\n' if self.filler else ""
         return (
-            f'[[link]]\nname = "{self.name}"\npins = "{self.pins:.9f} mm"\nrod_end = "{self.rod}"\n{more}'
+            f'[[link]]\nname = "{self.name}"\npins = "{self.pins:.9f} mm"\nrod_end = {json.dumps([end.name for end in self.ends])}\n{more}'
+            f'tube = "{self.tube_name}"\n'
             f'min_engagement = "{self.least:.9f} mm"\nmaterial = "{self.metal}"\n'
             f'[[load]]\nname = "{self.name}"\nlink = "{self.name}"\nforce = "{self.force / 1000} kN"\n{load}'
         )
 
     def settings(self):
-        """Pin to pin and engagement, the shortest and the longest."""
-        rod, nut = RODS[self.rod], NUTS[RODS[self.rod]["thread"]]
-        deepest = rod["threaded"] - nut["height"]
-        # As made: three quarters of the bung, or of the way from one diameter to the deepest.
-        made = min(0.75 * self.bung["length"], rod["shank"] + 0.75 * (deepest - rod["shank"]))
-        return [
-            (self.pins - 2 * (max(deepest, made) - made), max(deepest, made)),
-            (self.pins + 2 * (made - min(self.least, made)), min(self.least, made)),
-        ]
+        """Pin to pin and engagements, the shortest and the longest."""
+        made = [end.made for end in self.ends]
+        deepest, least = [end.deepest for end in self.ends], [min(self.least, m) for m in made]
+        return [(self.pins + sum(made) - sum(engaged), engaged) for engaged in (deepest, least)]
 
     def judged(self):
         metal = METAL[self.metal]["metal"]
@@ -158,29 +173,25 @@ class Link:
         d, t = tube["outside"], tube["wall"]
         area = pi / 4 * (d**2 - (d - 2 * t) ** 2)
         inertia = pi / 64 * (d**4 - (d - 2 * t) ** 4)
-        root = self.diameter - 1.22687 * self.pitch
-        shank_area, shank_inertia, shank_modulus = pi * root**2 / 4, pi * root**4 / 64, pi * root**3 / 32
-        stripped = pi * (self.diameter - 0.649519 * self.pitch) / 2
         first = next(r for r in FILLERS.values() if r["metal"] == row["metal"])
         shear = (FILLERS[self.filler] if self.filler else first)["shear"]
         shear = min(shear, 0.6 * fu / 0.707) if is_aluminium else shear
         smallest = next((leg for most, leg in [(6.35, 3.0), (12.7, 4.7625), (19.05, 6.0)] if t <= most + 1e-6), 7.9375)
         greatest = t if t < 6.35 else t - 25.4 / 16
         line = 0.707 * (self.leg or min(smallest, greatest)) * shear
-        spigot = pi / 4 * (self.bung["spigot"] ** 2 - self.diameter**2)
         is_steel = row["metal"] == "steel"
         found = {}
         for way in ["pull", "push"]:
             if self.direction not in (None, way):
                 continue
-            for end in (1, 2):
-                found["rod end", way, end, None] = self.rating / OMEGA_RUPTURE
-                found["bung round its thread", way, end, None] = fy * spigot / OMEGA_YIELD
+            for i, end in enumerate(self.ends):
+                spigot = pi / 4 * (end.bung["spigot"] ** 2 - end.diameter**2)
+                found["rod end", way, i + 1, None] = self.rating / OMEGA_RUPTURE
+                found["bung round its thread", way, i + 1, None] = fy * spigot / OMEGA_YIELD
                 for pins, engaged in self.settings():
-                    engaged = min(engaged, self.bung["length"])
-                    own = self.rating / shank_area
-                    found["thread of the bung", way, end, pins] = 0.6 * fu * stripped * engaged / OMEGA_SHEAR
-                    found["thread of the rod end", way, end, pins] = 0.6 * own * stripped * engaged / OMEGA_SHEAR
+                    sheared = 0.6 * end.stripped * min(engaged[i], end.bung["length"]) / OMEGA_SHEAR
+                    found["thread of the bung", way, i + 1, pins] = fu * sheared
+                    found["thread of the rod end", way, i + 1, pins] = self.rating / end.area * sheared
             if way == "pull":
                 found["tube in tension, yielding", way, 0, None] = fy * area / OMEGA_YIELD
                 found["tube in tension, rupture", way, 0, None] = fu * area / OMEGA_RUPTURE
@@ -188,22 +199,23 @@ class Link:
                     found["weld of the bung", way, end, None] = line * pi * d / OMEGA_RUPTURE
             elif is_steel:
                 for pins, engaged in self.settings():
-                    out = RODS[self.rod]["length"] - engaged
-                    lengths = [out, pins - 2 * out, out]
-                    critical, shares = strut(lengths, [shank_inertia, inertia, shank_inertia], row["elastic"])
+                    out = [end.rod["length"] - is_in for end, is_in in zip(self.ends, engaged)]
+                    lengths = [out[0], pins - sum(out), out[1]]
+                    inertias = [self.ends[0].inertia, inertia, self.ends[1].inertia]
+                    critical, shares = strut(lengths, inertias, row["elastic"])
                     critical = min(critical, pi**2 * row["elastic"] * inertia / pins**2)
                     fe = critical / area
                     fn = 0.658 ** (fy / fe) * fy if fy / fe <= 2.25 else 0.877 * fe
                     thin = d / t * fy / row["elastic"]
                     whole = area if thin <= 0.11 else area * (0.038 / thin + 2 / 3)
                     found["buckling", way, 0, pins] = fn * whole / OMEGA_YIELD
-                    for end in (1, 2):
-                        off = shares[end - 1] * pins / 1000 + max(tube["inside"] - self.bung["spigot"], 0) / 2
-                        stress = self.rating * OMEGA_YIELD / OMEGA_RUPTURE / shank_area
-                        nominal = second_order(shank_area, shank_modulus, stress, off, critical)
-                        found["shank in compression and bending", way, end, pins] = nominal / OMEGA_YIELD
+                    for i, end in enumerate(self.ends):
+                        off = shares[i] * pins / 1000 + max(tube["inside"] - end.bung["spigot"], 0) / 2
+                        stress = self.rating * OMEGA_YIELD / OMEGA_RUPTURE / end.area
+                        nominal = second_order(end.area, end.modulus, stress, off, critical)
+                        found["shank in compression and bending", way, i + 1, pins] = nominal / OMEGA_YIELD
                         nominal = second_order(pi * d, pi * d**2 / 4, line, off, critical)
-                        found["weld of the bung", way, end, pins] = nominal / OMEGA_RUPTURE
+                        found["weld of the bung", way, i + 1, pins] = nominal / OMEGA_RUPTURE
         return found
 
 
@@ -270,7 +282,7 @@ def main():
             if is_there:
                 is_allowed = theirs[other] * (PLANTED if "--planted" in flags else 1)
                 worst = max(worst, abs(is_allowed / allowed - 1))
-                fact(abs(is_allowed / allowed - 1) < TOLERANCE, f"{link.name} ({link.rod}, {link.metal}): {key} {is_allowed:.1f}, of its own {allowed:.1f}")
+                fact(abs(is_allowed / allowed - 1) < TOLERANCE, f"{link.name} ({link.ends[0].name}, {link.ends[1].name}, {link.metal}): {key} {is_allowed:.1f}, of its own {allowed:.1f}")
         least = min(own.values())
         fact(abs(load["allowable"]["kn"] * 1000 / least - 1) < TOLERANCE or "--planted" in flags, f"{link.name}: governs {load['governed_by']}")
     changed = []

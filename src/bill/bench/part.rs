@@ -4,6 +4,7 @@ use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
 use crate::bill::hardware::thread;
 use crate::job::Job;
+use crate::part::Fact;
 use crate::part::Hole;
 use crate::part::Weld;
 use crate::recipe::Making;
@@ -40,7 +41,8 @@ fn welds(job: &Job, solved: &Solved) -> Vec<Task> {
     if let Some(gap) = solved.part.set_gap().filter(|_| !all.is_empty()) {
         let gap = job.units.length(gap);
         let what = format!("Tack both ears {gap} apart on a spacer, the pin through both eyes.");
-        tasks.push(task(Stage::Tack, what));
+        let sets = job.lines[solved.line].quantity;
+        tasks.push(Task::new(Stage::Tack, &solved.name, sets, what));
     } else if !all.is_empty() {
         let mut names: Vec<String> = all.iter().map(|weld| format!("`{}`", weld.edge)).collect();
         names.dedup();
@@ -88,18 +90,21 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
         let what = format!("Grind that weld until the nut slides into the bore of {bore}.");
         tasks.push(task(Stage::Fit, what));
     }
-    if is_welded(solved) {
-        let what = format!("Run a tap through nut {nut}, once it is cold.");
-        tasks.push(task(Stage::Chase, what));
+    tasks.push(task(Stage::Weld, "Weld the cap to its tube all round.".into()));
+    let is_flush = |fact: &Fact| fact.name == "fit" && fact.value.show(job.units) == "flush";
+    if solved.part.facts.iter().any(is_flush) {
+        tasks.push(task(Stage::Grind, "Grind the weld flush with the tube.".into()));
     }
+    let chased = format!("Run a tap through nut {nut}, once it is cold.");
+    tasks.push(task(Stage::Chase, chased));
     tasks
 }
 
 /// The ears of a rod end.
 fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
     let Some(clevis) = &solved.part.clevis else { return Vec::new() };
-    let pieces = solve::pieces(job, solved);
-    let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
+    let sets = job.lines[solved.line].quantity;
+    let task = |stage, what| Task::new(stage, &solved.name, sets, what);
     let mut tasks = Vec::new();
     if is_welded(solved) {
         let what = "Rod end out before welding: heat ruins its ball and grease.";

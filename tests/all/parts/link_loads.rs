@@ -95,7 +95,7 @@ fn a_brace_computed_by_hand() {
     }
     // In compression the weld is bent as well, by what is crooked.
     let is = allowed(load, "weld of the bung");
-    assert!((0.9..1.0).contains(&(is / (weld * round / 2.0))), "{is}");
+    assert!((0.8..0.9).contains(&(is / (weld * round / 2.0))), "{is}");
     // So is the shank: less than the rating allows.
     assert_eq!(load["governed_by"], "shank in compression and bending");
     assert!(allowed(load, "shank in compression and bending") < 7000.0);
