@@ -1,6 +1,7 @@
-//! What is bought and worked for a job: bolts, nuts, links, tubes, prices.
+//! What is bought and worked for a job: bolts, nuts, links, tubes, prices, the bench.
 
 mod bars;
+mod bench;
 mod hardware;
 mod links;
 mod masking;
@@ -9,6 +10,8 @@ mod seat;
 mod shopping;
 mod tubes;
 
+pub(crate) use bench::Task;
+pub(crate) use bench::bench;
 pub(crate) use hardware::Hardware;
 pub(crate) use hardware::through;
 pub(crate) use links::spacers;

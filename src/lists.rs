@@ -1,9 +1,10 @@
-//! Lists of a job: parts with what they cost, hardware, masking, tubes.
+//! Lists of a job: parts with what they cost, hardware, masking, the bench, tubes.
 //!
 //! Plain CSV as of RFC 4180, in the units of the job, a head, a row each, and a row of totals where
 //! totals make sense. A price that the shop gives no rate for stays empty, in its row and
 //! in the total.
 
+mod bench;
 mod cell;
 mod hardware;
 mod masking;
@@ -40,6 +41,10 @@ pub(crate) fn lists(
     let masking = bill::masking(job, solved);
     if !masking.is_empty() {
         files.push(csv("masking.csv", units, masking.iter().map(masking::row))?);
+    }
+    let tasks = bill::bench(job, solved);
+    if !tasks.is_empty() {
+        files.push(csv("bench.csv", units, bench::rows(&tasks))?);
     }
     if !tubes.is_empty() {
         files.push(csv("tubes.csv", units, tube::rows(tubes))?);

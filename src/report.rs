@@ -4,6 +4,7 @@
 //! whoever makes them adds.
 
 mod as_built;
+mod bench;
 mod bend;
 mod corner;
 mod ends;
@@ -19,9 +20,11 @@ mod sheet;
 mod shop;
 mod solid;
 mod step;
+mod strength;
 mod tube;
 
 pub use as_built::AsBuiltRow;
+pub use bench::BenchRow;
 pub(crate) use bend::BendRow;
 pub(crate) use bend::MadeRow;
 pub(crate) use bend::as_drawn;
@@ -46,9 +49,7 @@ pub(crate) use load::Force;
 pub(crate) use load::LimitRow;
 pub use load::LoadRow;
 pub(crate) use load::ShapeRow;
-pub(crate) use load::StrengthRow;
 pub(crate) use load::named as named_limit;
-pub(crate) use load::row as loads;
 pub use masking::MaskingRow;
 pub(crate) use part::PartRow;
 pub(crate) use part::WeldRow;
@@ -60,6 +61,8 @@ pub use sheet::UsedRow;
 pub(crate) use shop::ShopRow;
 pub(crate) use solid::SolidRow;
 pub(crate) use solid::row as solid;
+pub(crate) use strength::StrengthRow;
+pub(crate) use strength::row as loads;
 pub(crate) use tube::TubeRow;
 
 use crate::changes::Changes;
@@ -96,6 +99,9 @@ pub struct Report {
     /// What is plugged or masked before coating.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub masking: Vec<MaskingRow>,
+    /// What is done at the bench, in the order of the work, where the job asks for it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub bench: Vec<BenchRow>,
     /// What came of the loads, where the job has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub strength: Option<StrengthRow>,
@@ -197,9 +203,10 @@ pub(crate) fn report(input: &Input) -> Report {
         parts: rows,
         links: input.job.links.iter().filter(|link| link.quantity > 0).map(fit::link).collect(),
         masking: masking::rows(input),
+        bench: bench::rows(input),
         tubes: tube::rows(input.job, &input.job.hole_saws),
         as_built: as_built::row(input.job, input.solved),
-        strength: load::whole(input.job, input.solved),
+        strength: strength::whole(input.job, input.solved),
         nests: sheet::nests(input, &sheets),
         sheets,
         findings: input

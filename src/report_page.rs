@@ -8,6 +8,7 @@
 mod as_built;
 mod band;
 mod bars;
+mod bench;
 mod bends;
 mod cards;
 mod changes;
@@ -173,6 +174,7 @@ impl Page<'_> {
             ("hardware", "Hardware", self.hardware()),
             ("as-built", "As built", self.as_built()),
             ("masking", "Plug and mask", self.masking()),
+            ("bench", "At the bench", self.bench()),
             ("remnants", "Remnants", self.remnants()),
             ("cost", "Time and cost", self.cost()),
             ("files", "Order and files", self.all_files()),

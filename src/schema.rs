@@ -151,6 +151,7 @@ pub fn job() -> Value {
                 "gap": { "$ref": "#/$defs/quantity", "description": "From a part to the edge of its cut-out" },
             })),
             "names": { "type": "object", "description": "Values that are used by name: rail = \"42.4 x 2.6\"" },
+            "bench_list": flag("Write `bench.csv`: what is done at the bench, in the order of the work"),
             "etch_names": flag("Etch the name of every part on its base face, where it has room for it"),
             "bend_ticks": flag("Etch short ticks at the ends of bend lines; when left out, of parts with more than one bend where the process marks as it cuts"),
             "common_cuts": flag("One cut separates pieces whose straight edges face each other; needs a gap of one kerf"),

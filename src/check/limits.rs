@@ -3,6 +3,9 @@
 use crate::diag::Span;
 use crate::geom::Outline;
 
+/// Less than this, in mm, is rounding.
+pub(super) const ROUNDING: f64 = 1e-9;
+
 /// What holds for every part of a job.
 #[derive(Clone, Debug)]
 pub struct Limits {
@@ -14,6 +17,21 @@ pub struct Limits {
     pub oven: Option<[f64; 3]>,
     /// Most that one person lifts, kg.
     pub lift: f64,
+}
+
+impl Limits {
+    /// Whether something of three sides, mm, goes into the oven, square to its walls; `None` where
+    /// the oven is not known.
+    pub(crate) fn goes_into_oven(&self, sides: [f64; 3]) -> Option<bool> {
+        let oven = self.oven?;
+        Some(sorted(sides).iter().zip(sorted(oven)).all(|(is, room)| *is <= room + ROUNDING))
+    }
+}
+
+/// The shortest side first.
+pub(super) fn sorted(mut sides: [f64; 3]) -> [f64; 3] {
+    sides.sort_by(f64::total_cmp);
+    sides
 }
 
 impl Default for Limits {

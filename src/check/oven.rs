@@ -21,6 +21,7 @@
 //! The shop file. A diagonal fit is not checked; a bent part may fit once formed.
 
 use crate::check::limits::Limits;
+use crate::check::limits::sorted;
 use crate::check::link_subject::LinkSubject;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
@@ -36,8 +37,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         return Vec::new();
     };
     let bounds = subject.flat.region.bounds();
-    let part = sorted([bounds.width(), bounds.height(), subject.part.thickness]);
-    if !part.iter().zip(sorted(oven)).any(|(part, oven)| short(oven, *part)) {
+    let part = [bounds.width(), bounds.height(), subject.part.thickness];
+    if subject.limits.goes_into_oven(part) != Some(false) {
         return Vec::new();
     }
     let headline = format!(
@@ -97,8 +98,7 @@ pub struct Coated<'a> {
 pub fn coated(subject: &Coated) -> Option<Finding> {
     let oven = subject.limits.oven?;
     let show = |sides: [f64; 3]| sides.map(|mm| subject.units.length(mm)).join(" × ");
-    let fits = sorted(subject.size).iter().zip(sorted(oven)).all(|(is, room)| !short(room, *is));
-    if fits {
+    if subject.limits.goes_into_oven(subject.size)? {
         return None;
     }
     let headline = format!("{}, {}, does not fit in the oven", subject.what, show(subject.size));
@@ -109,9 +109,4 @@ pub fn coated(subject: &Coated) -> Option<Finding> {
         Some(about) => finding.about(about.clone()),
         None => finding,
     })
-}
-
-fn sorted(mut sides: [f64; 3]) -> [f64; 3] {
-    sides.sort_by(f64::total_cmp);
-    sides
 }

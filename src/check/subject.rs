@@ -2,6 +2,7 @@
 
 use crate::check::limits::Limits;
 use crate::check::limits::Near;
+pub(super) use crate::check::limits::ROUNDING;
 use crate::diag::About;
 use crate::diag::EdgeId;
 use crate::diag::Feature;
@@ -247,9 +248,6 @@ pub(super) fn is_slot(opening: &Outline) -> bool {
     let (length, width) = sides(opening);
     is_round_ended(opening) || length >= 2.0 * width - ROUNDING
 }
-
-/// Less than this, in mm, is rounding.
-pub(super) const ROUNDING: f64 = 1e-9;
 
 /// Whether a measure falls short of what is needed.
 pub(super) fn short(is: f64, needed: f64) -> bool {

@@ -74,6 +74,9 @@ pub struct Job {
     pub bend_ticks: Option<bool>,
     /// Whether every part has its name etched where it has room for it.
     pub etch_names: bool,
+    /// Where it wants a list for the bench, the table of coatings, for what does not go into the
+    /// oven.
+    pub(crate) bench: Option<Vec<Arc<Row>>>,
     /// What holds for every part.
     pub limits: Limits,
     /// The sheets in stock.

@@ -66,11 +66,7 @@ pub(super) fn read(
 }
 
 /// The weld metal, and whether it is named.
-fn weld_metal(
-    named: Option<Arc<Row>>,
-    link: &Link,
-    tables: &Tables,
-) -> Option<(Arc<Row>, bool)> {
+fn weld_metal(named: Option<Arc<Row>>, link: &Link, tables: &Tables) -> Option<(Arc<Row>, bool)> {
     let first = || strength::first_filler(link.material.as_deref()?, tables).cloned();
     named.map(|row| (row, true)).or_else(|| first().map(|row| (row, false)))
 }

@@ -37,7 +37,9 @@ use crate::job::sheet::Sheet;
 use crate::job::tube;
 use crate::job::weldment;
 use crate::link::Link;
+use crate::link::LinkLoad;
 use crate::nest::MIN_REMNANT;
+use crate::strength::Load;
 use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
@@ -56,28 +58,23 @@ pub fn read(
     shelf: &Shelf,
     sources: &mut Sources,
 ) -> Result<Job, Vec<Finding>> {
-    let table = document::read(source, text)?;
     let (tables, findings) = (shelf.tables, Findings::default());
-    let (names, table) = Names::read(&table, &findings);
+    let (names, table) = Names::read(&document::read(source, text)?, &findings);
     let whole = first_line(source, text);
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
-    let Parts { sheets, links, all_links, lines, coated } = parts(&fields, &names, &settings, shelf, sources);
-    // While a part or a family cannot be read, a load may name what is missing.
-    let tube_names: Vec<&str> = fields.list("tube").iter().filter_map(name_of).collect();
-    let on_links = Links { read: &links, complete: all_links, tubes: &tube_names };
-    let known = (lines.as_slice(), findings.is_empty());
-    let (loads, link_loads) = load::read(&fields, known, &on_links, tables);
+    let made = parts(&fields, &names, &settings, shelf, sources);
+    let Parts { sheets, links, all_links, lines, coated } = made;
+    let (loads, link_loads) = loads(&fields, (&lines, &links, all_links), tables);
     let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
     let bars = bar::read(&fields, tables);
     let as_built = as_built::read(&fields, &names_of(&lines), coated, findings.is_empty());
     fields.finish();
     check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
     let findings = settings.converted(findings);
-    let Some(process) = settings.process.filter(|_| findings.is_empty()) else {
-        return Err(findings);
-    };
+    let is_good = findings.is_empty();
+    let process = settings.process.filter(|_| is_good).ok_or(findings)?;
     Ok(Job {
         spreads: Spreads::read(&sheets, &process, &settings.limits, tables),
         as_built,
@@ -97,6 +94,7 @@ pub fn read(
         past: Some(Past::default()),
         bend_ticks: settings.bend_ticks,
         etch_names: settings.etch_names,
+        bench: settings.bench_list.then(|| rows(tables, "coating")),
         limits: settings.limits,
         sheets,
         links,
@@ -112,6 +110,18 @@ pub fn read(
         weldments,
         bars,
     })
+}
+
+/// The loads on the parts, and those along the links.
+fn loads(
+    fields: &Fields,
+    (lines, links, complete): (&[Line], &[Link], bool),
+    tables: &Tables,
+) -> (Vec<Load>, Vec<LinkLoad>) {
+    let tubes: Vec<&str> = fields.list("tube").iter().filter_map(name_of).collect();
+    let on_links = Links { read: links, complete, tubes: &tubes };
+    // While a part or a family cannot be read, a load may name what is missing.
+    load::read(fields, (lines, fields.findings().is_empty()), &on_links, tables)
 }
 
 /// Where what concerns the whole of a text is shown.

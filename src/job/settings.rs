@@ -40,6 +40,7 @@ pub(super) struct Settings {
     pub(super) common_cuts: Option<Span>,
     pub(super) bend_ticks: Option<bool>,
     pub(super) etch_names: bool,
+    pub(super) bench_list: bool,
     pub(super) cut_outs: Option<CutOuts>,
     pub(super) titled: Titled,
 }
@@ -86,6 +87,7 @@ impl Settings {
             common_cuts,
             bend_ticks,
             etch_names: fields.flag("etch_names"),
+            bench_list: fields.flag("bench_list"),
             cut_outs,
             titled: Titled::read(fields, units),
         }

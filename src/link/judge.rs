@@ -154,7 +154,9 @@ impl Case<'_> {
             verdict.assumed.push(aluminium.into());
         }
         verdict.assumed.push(format!("bungs of {}, like the tube", self.material.name()));
-        verdict.assumed.push("a straight tube with the pins on its axis; jam nuts carry nothing".into());
+        verdict
+            .assumed
+            .push("a straight tube with the pins on its axis; jam nuts carry nothing".into());
         lacks
     }
 
@@ -231,9 +233,7 @@ impl Case<'_> {
         let Some(fillet) = fillet else { return };
         let nominal = fillet.strength(Angle::ZERO) * PI * tube.outside;
         let weld = welded(nominal);
-        verdict.limits.extend(
-            [0, 1].map(|i| self.found(Way::Pull, Place::End(i), None, weld)),
-        );
+        verdict.limits.extend([0, 1].map(|i| self.found(Way::Pull, Place::End(i), None, weld)));
     }
 
     /// The strut in compression, at each setting; what is lacking.
@@ -249,8 +249,12 @@ impl Case<'_> {
             let known = verdict.slenderness.unwrap_or(0.0);
             verdict.slenderness = Some(known.max(slenderness));
             let Some(nominal) = tube.buckling(metal, critical) else { return Some(Lack::Thin) };
-            let limit =
-                Limit::new("buckling", "AISC 360-16 E3, Fe of the link", nominal, METHOD.yielding());
+            let limit = Limit::new(
+                "buckling",
+                "AISC 360-16 E3, Fe of the link",
+                nominal,
+                METHOD.yielding(),
+            );
             verdict.limits.push(self.found(Way::Push, Place::Tube, Some(setting), limit));
             for (i, end) in self.link.ends.iter().enumerate() {
                 let off = CROOKED * strut.length() * strut.share_at(i) + self.askew(end);
@@ -285,8 +289,7 @@ fn shank(end: &End, off: f64, critical: f64) -> Option<Limit> {
 
 /// The fillet round a bung that is pressed and bent, as a line round the tube.
 fn ring(tube: &Round, fillet: Fillet, off: f64, critical: f64) -> Limit {
-    let (round, modulus) =
-        (PI * tube.outside, PI / 4.0 * tube.outside * tube.outside);
+    let (round, modulus) = (PI * tube.outside, PI / 4.0 * tube.outside * tube.outside);
     let strength = fillet.strength(Angle::ZERO);
     welded(pressed_and_bent([round, modulus], strength, off, critical))
 }

@@ -62,6 +62,9 @@ pub(crate) struct LinkLimitRow {
     pub(crate) acting: &'static str,
     /// `tube`, `end 1`, `end 2`, or the name of a part that holds the link.
     pub(crate) place: String,
+    /// Whether that is a part.
+    #[serde(skip)]
+    of_part: bool,
     /// From pin to pin, where the setting matters.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) pins_mm: Option<f64>,
@@ -82,13 +85,18 @@ impl LinkLoadRow {
         governs.chain(slender).chain(assumed).chain(not_judged).collect()
     }
 
-    /// The limits, the least of each kind at each place alone, the weakest first.
+    /// The weakest limit of each kind, and that of each part at the ends; the weakest first.
     pub(crate) fn weakest(&self) -> Vec<&LinkLimitRow> {
         let mut limits: Vec<&LinkLimitRow> = self.limits.iter().collect();
         limits.sort_by(|a, b| a.allowable.kn.total_cmp(&b.allowable.kn));
+        let is_alike = |a: &LinkLimitRow, b: &LinkLimitRow| match (a.of_part, b.of_part) {
+            (true, true) => a.place == b.place,
+            (false, false) => a.what == b.what,
+            _ => false,
+        };
         let mut kept: Vec<&LinkLimitRow> = Vec::new();
         for limit in limits {
-            if kept.iter().all(|known| known.what != limit.what) {
+            if kept.iter().all(|known| !is_alike(known, limit)) {
                 kept.push(limit);
             }
         }
@@ -140,6 +148,7 @@ fn limit(found: &Found) -> LinkLimitRow {
             Place::End(i) => format!("end {}", i + 1),
             Place::Part(name) => name.clone(),
         },
+        of_part: matches!(found.place, Place::Part(_)),
         pins_mm: found.pins.map(on_grid),
         nominal: Force::of(found.limit.nominal),
         factor: on_grid(found.limit.factor),

@@ -5,10 +5,7 @@ use crate::job::Job;
 use crate::num::on_grid;
 use crate::part::Part;
 use crate::quantity::N_PER_LBF;
-use crate::report::link_load;
-use crate::report::link_load::LinkLoadRow;
 use crate::solve::Solved;
-use crate::strength::CAUTION;
 use crate::strength::Forces;
 use crate::strength::Limit;
 use crate::strength::Member;
@@ -18,18 +15,6 @@ use crate::strength::Seen;
 use crate::strength::Shape;
 use crate::strength::Verdict;
 use serde::Serialize;
-
-/// The loads of a job and what came of them. Forces are those on a whole set.
-#[derive(Clone, Debug, Serialize)]
-pub struct StrengthRow {
-    /// What these numbers are not; to be printed with every one of them.
-    pub caution: &'static str,
-    /// Every load on a part.
-    pub loads: Vec<LoadRow>,
-    /// Every load along a link.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub links: Vec<LinkLoadRow>,
-}
 
 /// A load.
 #[derive(Clone, Debug, Serialize)]
@@ -214,21 +199,10 @@ impl Force {
     }
 }
 
-/// The row of all loads of a job, those on its parts in their order; `None` when it has none.
-pub(super) fn whole(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
-    let links = link_load::rows(job, solved);
-    match row(job, solved) {
-        Some(row) => Some(StrengthRow { links, ..row }),
-        None if links.is_empty() => None,
-        None => Some(StrengthRow { caution: CAUTION, loads: Vec::new(), links }),
-    }
-}
-
-/// The row of the loads on some parts; `None` where there are none.
-pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<StrengthRow> {
+/// The rows of the loads on some parts, in their order.
+pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<LoadRow> {
     let verdicts = solved.iter().flat_map(|s| s.verdicts.iter().map(move |(_, v)| (s, v)));
-    let loads: Vec<LoadRow> = verdicts.map(|(s, verdict)| load(job, s, verdict)).collect();
-    (!loads.is_empty()).then_some(StrengthRow { caution: CAUTION, loads, links: Vec::new() })
+    verdicts.map(|(s, verdict)| load(job, s, verdict)).collect()
 }
 
 /// What a limit is of, as it is told from others of that name: of two sections of one plate the one

@@ -39,6 +39,10 @@ pub fn report() -> Value {
                 "type": "object", "required": ["part", "quantity"], "properties": { "part": name(), "quantity": whole() },
             } },
             "stopped": { "type": "array", "items": name(), "minItems": 1, "description": "Parts of the job that are not made: see the stops among the findings" },
+            "bench": { "type": "array", "minItems": 1, "description": "What is done at the bench, in the order of the work", "items": {
+                "type": "object", "required": ["stage", "of", "quantity", "what"],
+                "properties": { "stage": name(), "of": name(), "quantity": whole(), "what": name() },
+            } },
             "as_built": as_built::report(),
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
             "changes": changes(),

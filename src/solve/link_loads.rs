@@ -83,9 +83,8 @@ pub(crate) fn link_verdicts(job: &Job, solved: &[Solved]) -> Vec<LinkVerdict> {
 
 /// Adds what the ears hold, or that nothing is known of them.
 fn with_ears(job: &Job, load: &LinkLoad, solved: &[Solved], verdict: &mut LinkVerdict) {
-    let holds = |of: &&Solved| {
-        job.lines[of.line].held.as_ref().is_some_and(|held| held.link == load.link)
-    };
+    let holds =
+        |of: &&Solved| job.lines[of.line].held.as_ref().is_some_and(|held| held.link == load.link);
     let mut is_held = false;
     for part in solved.iter().filter(holds) {
         let leaves = leaves(part, solved);
@@ -110,7 +109,8 @@ fn with_ears(job: &Job, load: &LinkLoad, solved: &[Solved], verdict: &mut LinkVe
             if verdict.lack.is_none() {
                 verdict.limits.extend(found);
             }
-            let more = of_part.not_judged.iter().filter(|words| !verdict.not_judged.contains(words));
+            let more =
+                of_part.not_judged.iter().filter(|words| !verdict.not_judged.contains(words));
             let more: Vec<String> = more.cloned().collect();
             verdict.not_judged.extend(more);
         }

@@ -65,6 +65,7 @@ mod publications {
 mod parts {
     mod arcs;
     mod as_built;
+    mod bench;
     mod bevels;
     mod carried;
     mod copes;
@@ -77,6 +78,7 @@ mod parts {
     mod jigs;
     mod lighten;
     mod lighten_outside;
+    mod link_loads;
     mod links;
     mod lists;
     mod lying;

@@ -1,0 +1,87 @@
+//! What is done at the bench, in the order of the work, by what the parts, links and tubes of a job
+//! have: nothing is listed that is not there.
+//!
+//! The order is common practice: what is closed in goes in first; nothing that heat ruins is there
+//! while it is welded; holes with a fit are finished once the welds are cold; threads are chased
+//! before they are plugged, and plugged before the film.
+
+mod coat;
+mod link;
+mod part;
+mod task;
+
+use crate::bill::bench::task::Stage;
+pub(crate) use crate::bill::bench::task::Task;
+use crate::bill::hardware;
+use crate::bill::hardware::Hardware;
+use crate::bill::masking::masking;
+use crate::job::CopedTube;
+use crate::job::ENDS;
+use crate::job::Job;
+use crate::job::Weldment;
+use crate::solve::Solved;
+
+/// The list for the bench; nothing where the job does not ask for one.
+pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
+    if job.bench.is_none() {
+        return Vec::new();
+    }
+    let mut tasks = Vec::new();
+    tasks.extend(solved.iter().flat_map(|of| part::tasks(job, of)));
+    tasks.extend(job.links.iter().filter(|l| l.quantity > 0).flat_map(|l| link::tasks(job, l)));
+    tasks.extend(job.tubes.iter().flat_map(|tube| of_tube(job, tube)));
+    tasks.extend(job.weldments.iter().map(of_weldment));
+    tasks.extend(masking(job, solved).into_iter().map(|masking| {
+        let what = format!("{} {}, {}.", masking.cover.word(), masking.what, masking.place);
+        Task::new(Stage::Plug, &masking.part, masking.quantity, crate::num::capital(&what))
+    }));
+    tasks.extend(coat::tasks(job, solved));
+    tasks.extend(hardware::through(job, solved, solved).iter().filter_map(bolted));
+    // What is of one stage stays in the order of the job.
+    tasks.sort_by_key(|task| task.stage);
+    tasks
+}
+
+/// A tube whose ends are coped to others.
+fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
+    let coped = ENDS.iter().zip(&tube.ends).filter_map(|(end, cope)| {
+        Some(format!("its {end} on the {} tube", job.units.length(cope.as_ref()?.main())))
+    });
+    let coped: Vec<String> = coped.collect();
+    if coped.is_empty() {
+        return Vec::new();
+    }
+    let tack = format!("Fit and tack {}.", coped.join(", "));
+    vec![
+        Task::new(Stage::Tack, &tube.name, tube.quantity, tack),
+        Task::new(Stage::Weld, &tube.name, tube.quantity, "Weld each cope all round.".into()),
+    ]
+}
+
+fn of_weldment(weldment: &Weldment) -> Task {
+    let what = "Level and square it, and measure it across, before it is welded out.";
+    Task::new(Stage::Level, &weldment.name, 1, what.into())
+}
+
+/// Bolts and screws with their washers and nuts.
+fn bolted(hardware: &Hardware) -> Option<Task> {
+    if !hardware.kind.is_bolt() {
+        return None;
+    }
+    let more = |count: u32, one: &str, many: &str| match count / hardware.quantity.max(1) {
+        0 => String::new(),
+        1 => format!(", {one}"),
+        n => format!(", {n} {many}"),
+    };
+    let what = format!(
+        "{} {} {}{}{}.",
+        hardware.kind.word(),
+        hardware.thread,
+        hardware.length,
+        more(hardware.washers, "washer", "washers"),
+        more(hardware.nuts, "nut", "nuts")
+    );
+    let what = crate::num::capital(&what.replace(" ,", ",").replace(" .", "."));
+    let of = hardware.parts.join(", ");
+    Some(Task::new(Stage::Assemble, &of, hardware.quantity, what))
+}

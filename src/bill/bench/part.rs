@@ -1,0 +1,175 @@
+//! What is done to a part at the bench.
+
+use crate::bill::bench::task::Stage;
+use crate::bill::bench::task::Task;
+use crate::bill::hardware::thread;
+use crate::job::Job;
+use crate::part::Fact;
+use crate::part::Hole;
+use crate::part::Weld;
+use crate::recipe::Making;
+use crate::solve;
+use crate::solve::Solved;
+
+/// Everything that is done to a part, in no order of stages.
+pub(super) fn tasks(job: &Job, solved: &Solved) -> Vec<Task> {
+    let pieces = solve::pieces(job, solved);
+    let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
+    let mut tasks = captured(job, solved);
+    tasks.extend(welds(job, solved));
+    tasks.extend(clevis(job, solved));
+    let holes: Vec<&Hole> = solved.part.faces.iter().flat_map(|face| &face.holes).collect();
+    for set in holes.chunk_by(|a, b| a.span == b.span && a.finished == b.finished) {
+        let of_hole = of_hole(job, solved, set[0], set.len());
+        tasks.extend(of_hole.into_iter().map(|(stage, what)| task(stage, what)));
+    }
+    tasks
+}
+
+/// Whether anything of a part is welded.
+fn is_welded(solved: &Solved) -> bool {
+    solved.part.faces.iter().any(|face| !face.welds.is_empty())
+        || solved.part.captured.as_ref().is_some_and(|captured| captured.weld > 0.0)
+}
+
+/// The welds along its edges.
+fn welds(job: &Job, solved: &Solved) -> Vec<Task> {
+    let pieces = solve::pieces(job, solved);
+    let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
+    let all: Vec<&Weld> = solved.part.faces.iter().flat_map(|face| &face.welds).collect();
+    let mut tasks = Vec::new();
+    if let Some(gap) = solved.part.set_gap().filter(|_| !all.is_empty()) {
+        let gap = job.units.length(gap);
+        let what = format!("Tack both ears {gap} apart on a spacer, the pin through both eyes.");
+        let sets = job.lines[solved.line].quantity;
+        tasks.push(Task::new(Stage::Tack, &solved.name, sets, what));
+    } else if !all.is_empty() {
+        let mut names: Vec<String> = all.iter().map(|weld| format!("`{}`", weld.edge)).collect();
+        names.dedup();
+        tasks.push(task(Stage::Tack, format!("Tack along {}.", names.join(", "))));
+    }
+    for weld in all {
+        tasks.push(task(Stage::Weld, of_weld(job, weld)));
+        if weld.note.contains("flush") {
+            tasks.push(task(Stage::Grind, format!("Grind the weld of `{}` flush.", weld.edge)));
+        }
+    }
+    tasks
+}
+
+/// A weld: where, how large, how long, on which sides.
+fn of_weld(job: &Job, weld: &Weld) -> String {
+    let leg = weld.leg.map(|leg| format!(", leg {}", job.units.length(leg)));
+    let sides = match (weld.all_round, weld.sides) {
+        (true, _) => "all round",
+        (false, 1) => "one side",
+        _ => "both sides",
+    };
+    let note = match weld.note.as_str() {
+        "" => String::new(),
+        note if note == sides => String::new(),
+        note => format!(" ({note})"),
+    };
+    // A tenth of a millimetre is what a tape can do.
+    let long = job.units.length((weld.length * 10.0).round() / 10.0);
+    format!("Weld `{}`{}, {long}, {sides}{note}.", weld.edge, leg.unwrap_or_default())
+}
+
+/// The nut that is closed into a tube.
+fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
+    let Some(captured) = &solved.part.captured else { return Vec::new() };
+    let pieces = solve::pieces(job, solved);
+    let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
+    let (nut, bore) = (captured.nut.name(), job.units.length(captured.bore));
+    let fit = format!("Nut {nut} into its seat before the cap goes on: it is closed in.");
+    let mut tasks = vec![task(Stage::Fit, fit)];
+    if captured.weld > 0.0 {
+        let leg = job.units.length(captured.weld);
+        let before = "before the cap goes on";
+        tasks.push(task(Stage::Fit, format!("Weld the nut round, leg {leg}, {before}.")));
+        let what = format!("Grind that weld until the nut slides into the bore of {bore}.");
+        tasks.push(task(Stage::Fit, what));
+    }
+    tasks.push(task(Stage::Weld, "Weld the cap to its tube all round.".into()));
+    let is_flush = |fact: &Fact| fact.name == "fit" && fact.value.show(job.units) == "flush";
+    if solved.part.facts.iter().any(is_flush) {
+        tasks.push(task(Stage::Grind, "Grind the weld flush with the tube.".into()));
+    }
+    let chased = format!("Run a tap through nut {nut}, once it is cold.");
+    tasks.push(task(Stage::Chase, chased));
+    tasks
+}
+
+/// The ears of a rod end.
+fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
+    let Some(clevis) = &solved.part.clevis else { return Vec::new() };
+    let sets = job.lines[solved.line].quantity;
+    let task = |stage, what| Task::new(stage, &solved.name, sets, what);
+    let mut tasks = Vec::new();
+    if is_welded(solved) {
+        let what = "Rod end out before welding: heat ruins its ball and grease.";
+        tasks.push(task(Stage::Fit, what.into()));
+        let gap = job.units.length(clevis.gap);
+        let what = format!("The pin goes through both eyes and turns by hand; gap {gap}.");
+        tasks.push(task(Stage::Level, what));
+    }
+    if let Some(fit) = solved.clevis.as_ref().filter(|fit| fit.gap.film > 0.0) {
+        let show = |mm: f64| job.units.length((mm * 100.0).round() / 100.0);
+        let coated = fit.gap.bare - 2.0 * fit.gap.film;
+        let filled = fit.gap.ball + 2.0 * fit.gap.spacer;
+        let what = if fit.gap.spacer > 0.0 { "ball and spacers" } else { "ball" };
+        let what = format!("Coated gap {}: {what} of {} goes in.", show(coated), show(filled));
+        tasks.push(task(Stage::Check, what));
+    }
+    if clevis.spacer > 0.0 {
+        let thick = job.units.length(clevis.spacer);
+        let what = format!("A spacer of {thick} on each side of the ball.");
+        tasks.push(task(Stage::Assemble, what));
+    }
+    tasks
+}
+
+/// What is done to the holes of a set.
+fn of_hole(job: &Job, solved: &Solved, hole: &Hole, count: usize) -> Vec<(Stage, String)> {
+    let name = if count == 1 { &hole.name } else { hole.set() };
+    let welded = if is_welded(solved) { ", once it is welded and cold" } else { "" };
+    let mut done = Vec::new();
+    if let Some(insert) = &hole.insert {
+        let work = format!("{} in `{name}`.", crate::num::capital(&insert.work()));
+        match insert.row.text("kind") {
+            Some("rivet nut") => done.push((Stage::Assemble, work)),
+            Some("press nut") => done.push((Stage::Finish, work)),
+            _ => {
+                done.push((Stage::Weld, work));
+                let what = format!("Run a tap through the nuts of `{name}`, once they are cold.");
+                done.push((Stage::Chase, what));
+            }
+        }
+    }
+    let size = |hole: &Hole| {
+        let diameter = hole.finished.unwrap_or(hole.outline.bounds().width());
+        format!("Ø{}", job.units.size(diameter))
+    };
+    match hole.making {
+        Making::Cut => {}
+        Making::Drill => {
+            done.push((Stage::Finish, format!("Drill `{name}` to {}{welded}.", size(hole))));
+        }
+        Making::Ream => {
+            done.push((Stage::Finish, format!("Ream `{name}` to {}{welded}.", size(hole))));
+        }
+        Making::Tap => {
+            let row = hole.thread.as_ref().map_or_else(|| size(hole), |row| thread(row));
+            done.push((Stage::Chase, format!("Tap `{name}` {row}{welded}.")));
+        }
+    }
+    let is_pressed = |through: &str| through.contains("bearing") || through.contains("bush");
+    if hole.through.as_deref().is_some_and(is_pressed) {
+        let what = hole.through.as_deref().unwrap_or_default();
+        if is_welded(solved) {
+            done.push((Stage::Fit, format!("No {what} in `{name}` while it is welded.")));
+        }
+        done.push((Stage::Assemble, format!("Press the {what} into `{name}`.")));
+    }
+    done
+}

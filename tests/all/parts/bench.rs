@@ -1,0 +1,118 @@
+//! The list for the bench: its order, and that nothing is on it that is not there.
+
+use crate::runs;
+use std::fs;
+use tempfile::TempDir;
+
+const SHEET: &str = "[[sheet]]\nname = \"5 mm\"\nmaterial = \"S235\"\nthickness = \"5 mm\"\n\
+    stock = [ { size = [\"900 mm\", \"400 mm\"] } ]\n";
+const LINK: &str = "[[link]]\nname = \"brace\"\npins = \"620 mm\"\nrod_end = \"M10\"\n";
+const EARS: &str = "[[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet = \"5 mm\"\n\
+    link = \"brace\"\ngiven = { weld = \"4 mm\" }\n";
+const STRAP: &str = "[[part]]\nrecipe = \"strap\"\nname = \"strap\"\nsheet = \"5 mm\"\n";
+
+/// The rows of `bench.csv` as stage, of, quantity and what; none where there is no such file.
+fn bench(text: &str) -> Vec<[String; 4]> {
+    let folder = TempDir::new().unwrap();
+    fs::write(folder.path().join("job.toml"), format!("process = \"laser\"\n{text}")).unwrap();
+    let make = ["make", "job.toml", "--out", "out", "--effort", "0", "--no-drawings"];
+    runs::done(folder.path(), &make);
+    let Ok(list) = fs::read(folder.path().join("out/bench.csv")) else { return Vec::new() };
+    let page = fs::read_to_string(folder.path().join("out/report.html")).unwrap();
+    assert!(page.contains("At the bench"));
+    let mut reader = csv::Reader::from_reader(list.as_slice());
+    let rows = reader.records().map(Result::unwrap);
+    rows.map(|row| [1, 2, 3, 4].map(|i| row[i].to_owned())).collect()
+}
+
+fn row(stage: &str, of: &str, quantity: &str, what: &str) -> [String; 4] {
+    [stage, of, quantity, what].map(str::to_owned)
+}
+
+/// Ears on a tube for the ball of an M10 rod end, 14 mm, 0.25 mm of play and two films of 0.08 mm
+/// apart; a link that is 561.5 mm over its bungs and engaged by 18.75 mm.
+#[test]
+fn ears_and_a_link_are_listed_in_the_order_of_the_work() {
+    let rows = bench(&format!("coating = \"powder\"\nbench_list = true\n{SHEET}{LINK}{EARS}"));
+    for wanted in [
+        row("fit", "brace", "1", "Rod ends out before welding: heat ruins ball and grease."),
+        row(
+            "tack",
+            "ears",
+            "1",
+            "Tack both ears 14.41 mm apart on a spacer, the pin through both eyes.",
+        ),
+        row("tack", "brace", "1", "Mark end 2 of the tube: left-hand thread."),
+        row("weld", "brace", "1", "Weld both bungs all round."),
+        row("plug and mask", "brace", "1", "Plug thread M10x1.5, right-hand, bung, first end."),
+        row("coat", "all coated pieces", "3", "Coat, 0.08 mm on each face."),
+        row("check", "ears", "1", "Coated gap 14.25 mm: ball of 14 mm goes in."),
+        row(
+            "assemble",
+            "brace",
+            "1",
+            "Screw the rod ends in 18.75 mm each, set it to 620 mm from pin to pin, tighten the jam \
+             nuts; never less than 10 mm engaged.",
+        ),
+    ] {
+        assert!(rows.contains(&wanted), "{wanted:?} is not in {rows:#?}");
+    }
+    let order = [
+        "fit",
+        "tack",
+        "level",
+        "weld",
+        "chase threads",
+        "plug and mask",
+        "coat",
+        "check",
+        "assemble",
+    ];
+    let mut stages: Vec<&str> = rows.iter().map(|row| row[0].as_str()).collect();
+    stages.dedup();
+    assert_eq!(stages, order);
+}
+
+/// A plain strap of metal has nothing done to it; a job that does not ask has no list.
+#[test]
+fn nothing_is_listed_that_is_not_there() {
+    let stages =
+        |text: &str| -> Vec<String> { bench(text).into_iter().map(|[stage, ..]| stage).collect() };
+    let plain = stages(&format!("bench_list = true\n{SHEET}{STRAP}"));
+    assert!(plain.iter().all(|stage| stage == "assemble"), "{plain:?}");
+    assert_eq!(bench(&format!("{SHEET}{LINK}{EARS}")), [[""; 4]; 0]);
+    assert_eq!(bench(&format!("bench_list = false\n{SHEET}{STRAP}")), [[""; 4]; 0]);
+}
+
+#[test]
+fn a_nut_that_is_closed_in_comes_before_its_weld_and_is_chased_after_it() {
+    let cap = "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"5 mm\"\n";
+    let rows = bench(&format!("bench_list = true\n{SHEET}{cap}"));
+    let at = |words: &str| rows.iter().position(|[.., what]| what.contains(words));
+    let places = [
+        "into its seat before the cap goes on",
+        "Weld the cap to its tube",
+        "Grind the weld flush",
+        "Run a tap through nut",
+    ]
+    .map(at);
+    assert!(places.is_sorted() && places[0].is_some(), "{places:?} {rows:#?}");
+}
+
+#[test]
+fn what_is_too_large_for_the_oven_is_told_what_else_there_is() {
+    let folder = TempDir::new().unwrap();
+    let shop = "oven = [\"500 mm\", \"400 mm\", \"400 mm\"]\n";
+    fs::write(folder.path().join("shop.toml"), shop).unwrap();
+    let text = format!(
+        "process = \"laser\"\nshop = \"shop.toml\"\ncoating = \"powder\"\nbench_list = true\n{LINK}"
+    );
+    fs::write(folder.path().join("job.toml"), text).unwrap();
+    runs::done(folder.path(), &["make", "job.toml", "--out", "out", "--no-drawings"]);
+    let list = fs::read_to_string(folder.path().join("out/bench.csv")).unwrap();
+    let wanted = "Too large for the oven, 561.5 mm × 25 mm × 25 mm: 500 mm × 400 mm × 400 mm. Coat it \
+                  elsewhere, or make it in two pieces. Or a finish without an oven: wet paint (0.1 mm \
+                  a face); check holes and gaps with its film.";
+    assert!(list.contains(wanted), "{list}");
+    assert!(!list.contains("on each face"), "{list}");
+}
