@@ -59,7 +59,7 @@ def main():
     wrong = 0
     for picture, path in zip(drawn(program, Path(folder)), paths):
         if not same:
-            picture.quantize(32).save(path, optimize=True)
+            picture.quantize(64).save(path, optimize=True)
             continue
         known = Image.open(path)
         if known.size != picture.size:
