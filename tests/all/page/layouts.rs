@@ -108,9 +108,12 @@ fn better_layouts_are_shown_while_they_are_looked_for() {
     let heard = asker.heard();
     let opened = Arc::clone(&asker.opened);
     let search = std::thread::spawn(move || opened.search());
-    let is_told = |kind: &str| heard.told().iter().any(|event| event["kind"] == kind);
-    while !is_told("sheets") && !search.is_finished() {}
-    let on_the_way = asker.get("/sheets");
+    let mut on_the_way = first.clone();
+    while on_the_way["how"] == "first" && !search.is_finished() {
+        std::thread::sleep(Duration::from_millis(20));
+        on_the_way = asker.get("/sheets");
+    }
+    assert!(heard.told().iter().any(|event| event["kind"] == "sheets"), "every page is told");
     asker.post("/stop", &json!({}));
     search.join().unwrap().unwrap();
     let last = asker.get("/sheets");
