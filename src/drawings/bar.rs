@@ -18,7 +18,7 @@ const BREAK: f64 = 3.0;
 /// How deep a break line goes, mm on the paper.
 const TOOTH: f64 = 1.2;
 
-/// A length in mm along a picture, of which the middle may be left out.
+/// A length in mm along a picture, of which the inner part may be left out.
 pub(super) struct Along {
     /// Millimetres on the paper for one.
     pub(super) by: f64,
@@ -30,7 +30,7 @@ pub(super) struct Along {
 
 impl Along {
     /// What reaches from `from` to `to` and is `high`, within a rectangle; of what lies between `keep`
-    /// the middle may go.
+    /// the inner part may go.
     pub(super) fn new(within: Bounds, [from, to]: [f64; 2], high: f64, keep: [f64; 2]) -> Self {
         let whole = (within.width() / (to - from)).min(within.height() / high);
         let least = (LEAST / high).min(within.height() / high);

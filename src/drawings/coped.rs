@@ -9,6 +9,7 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::job::CopedTube;
 use crate::job::Job;
+use crate::num;
 use crate::num::Angle;
 use crate::paper;
 use crate::paper::Item;
@@ -111,7 +112,7 @@ fn main(along: &Along, cope: &Cope, from: f64, way: f64, heel: f64) -> Vec<Item>
     // Its axis leans towards the heel, which is turned about the tube.
     let (lean, turned) = (cope.angle(), Angle::from_degrees(heel));
     let axis = [lean.cos() * -way, lean.sin() * turned.cos()];
-    let seen = axis[0].hypot(axis[1]);
+    let seen = num::hypot(axis[0], axis[1]);
     let aside = cope.offset() * -turned.sin();
     let centre = along.at(from, aside);
     if seen < ROUND {

@@ -176,7 +176,7 @@ mod tests {
     use super::*;
 
     /// Every key that a job may have for a link, a tube or a load has its field, and the other way
-    /// round: the schema is held against all shipped files elsewhere.
+    /// round: another test compares the schema with all shipped files.
     #[test]
     fn every_key_has_its_field_and_says_what_it_means() {
         for kind in KINDS {

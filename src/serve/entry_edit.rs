@@ -50,13 +50,16 @@ const MEASURED: &str = "as_built";
 impl EntryEdit {
     /// Where the page shows it once this is done.
     pub(super) fn place(&self, seen: &Seen) -> String {
-        let count = text::count(&seen.text, &self.kind);
-        match (&self.change, self.index) {
-            (Change::Set { .. }, Some(index)) => format!("{}/{index}", self.kind),
-            (Change::Copy {}, Some(index)) => format!("{}/{}", self.kind, index + 1),
-            (Change::New { .. }, _) => format!("{}/{}", self.kind, count),
-            (_, index) => format!("{}/{}", self.kind, index.unwrap_or(1).saturating_sub(1)),
+        if self.kind == MEASURED {
+            return "fit".to_owned();
         }
+        let index = self.index.unwrap_or(0);
+        let index = match &self.change {
+            Change::Copy {} => index + 1,
+            Change::New { .. } => text::count(&seen.text, &self.kind),
+            Change::Set { .. } | Change::TakeOut {} => index,
+        };
+        format!("{}/{index}", self.kind)
     }
 
     /// The kind and the place of what it is about, once this is done.

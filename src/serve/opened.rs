@@ -191,6 +191,7 @@ impl Opened {
         let entry = match edit {
             Edit::Entry(of) => Some(of.place(&seen)),
             Edit::Shop(_) => Some(SHOP.to_owned()),
+            Edit::Measured(_) => part.as_ref().map(|part| format!("fit/{part}")),
             _ => None,
         };
         let whereabouts =

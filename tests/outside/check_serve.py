@@ -28,8 +28,8 @@ NAMELESS = """() => [...document.querySelectorAll("a, button, input, select, tex
     return !(own && own.trim());
   }).map(e => e.outerHTML.slice(0, 120))"""
 
-LOW = """() => [...document.querySelectorAll("button, a, input, select, summary")]
-  .filter(e => e.checkVisibility() && !e.matches(".skip, .changing a, .general a, [type=range]"))
+LOW = """() => [...document.querySelectorAll("button, a, input, select, summary, [type=checkbox] + label")]
+  .filter(e => e.checkVisibility() && !e.matches(".skip, .changing a, .general a, [type=range], [type=checkbox]"))
   .map(e => [e.outerHTML.slice(0, 90), Math.round(e.getBoundingClientRect().height)])
   .filter(([, h]) => h > 0 && h < %d)""" % TOUCH
 
@@ -133,8 +133,11 @@ def add_and_make(job, page):
     page.clean("sheets")
     page.go("#/order")
     shutil.copytree(job.folder / "out/cart", job.folder / "before")
+    page.page.uncheck(".send input >> nth=1")
+    page.until("what is kept is told", "document.querySelectorAll('.send label')[1].textContent.startsWith('kept')")
     page.page.click("button.main")
     page.page.wait_for_selector(".made .big")
+    check(page.page.inner_text(".made").count(".zip") == 1, "only what is sent is to be sent")
     check("out/cart" in page.page.inner_text(".made"), "it says where the files are")
     own, apart = job.folder / "out/cart", job.folder / "page"
     own.rename(apart)
@@ -259,6 +262,92 @@ def keyboard(page):
     page.page.fill("#find", "")
 
 
+def links(job, page):
+    """A link is added, set, and taken out; a load is seen on the formed part."""
+    before = job.text()
+    page.go("#/links")
+    page.page.click("button:text-is('New link')")
+    page.page.wait_for_selector(".phead h2:text-is('link')")
+    page.page.wait_for_selector(".flat svg")
+    page.field("pins").fill("6,4 mm")
+    page.page.wait_for_selector("[data-cell=pins].wrong .finding")
+    check("6,4" not in job.text(), "what cannot be read is only tried")
+    page.field("pins").fill("640")
+    page.field("pins").press("Enter")
+    job.until(lambda text: 'pins     = "640 mm"' in text, "a missing unit is added to a link")
+    page.until("the link is drawn anew", "document.querySelector('.flat svg').textContent.includes('pins 640')")
+    page.clean("a link")
+    page.page.click("button:text-is('New load')")
+    page.page.wait_for_selector(".turn[data-drawn]")
+    page.page.wait_for_selector(".judged .answer")
+    check("kN" in page.page.inner_text(".judged .answer"), "a load says what is allowed")
+    page.clean("a load")
+    for kind in ("load", "link"):
+        page.go(f"#/{kind}/0")
+        page.page.wait_for_selector(f".phead h2:text-is('{kind}')")
+        page.page.click("button:text-is('Take out')")
+        page.until("it is taken out", "location.hash === '#/links'")
+    job.until(lambda text: text == before, "both are taken out")
+
+
+def trial(job, page):
+    """A reading is typed, noted and undone."""
+    before = job.text()
+    page.go("#/fit/box")
+    page.page.wait_for_selector("#fit-what option", state="attached")
+    page.page.fill("#fit-is", "28,6")
+    page.page.wait_for_selector("#fit-found .finding")
+    page.page.fill("#fit-is", "27.6")
+    page.page.wait_for_selector(".answerbox .big")
+    check(" mm off." in page.page.inner_text(".answerbox"), "it says by how much it is off")
+    check(job.text() == before, "nothing changes until it is taken")
+    page.clean("a trial fit")
+    page.page.click(".answerbox button:has-text('ote the reading')")
+    job.until(lambda text: "[[as_built]]" in text, "the reading is noted")
+    page.page.click("#undo")
+    job.until(lambda text: text == before, "and undone")
+
+
+def stock(job, page):
+    """A price is changed on the page of the shop."""
+    page.go("#/shop")
+    price = page.page.locator("input[aria-label$='price each']").first
+    price.fill("15.5")
+    price.press("Enter")
+    job.until(lambda text: "price = 15.5" in text, "the price is in the file")
+    page.clean("the shop")
+    page.page.wait_for_selector("#undo:not([disabled])")
+    page.page.click("#undo")
+    job.until(lambda text: "price = 14 " in text, "undone")
+
+
+def handles(page):
+    """A number of the drawing is pointed at and pressed."""
+    page.part("ear")
+    page.page.wait_for_selector(".flat text[data-handle=reach]")
+    page.page.click(".flat text[data-handle=reach]", force=True)
+    check(page.page.evaluate("document.activeElement.dataset.key") == "reach", "a number puts the hand into its field")
+    check(page.page.locator(".flat text.lit").count() > 0, "what the field makes is lit")
+
+
+def near(page):
+    """A sheet is looked at closely by keys and by the wheel."""
+    page.go("#/sheets")
+    zoom = lambda: float(page.page.get_attribute(".stage .nest", "data-zoom"))
+    page.page.wait_for_selector(".stage .nest[data-zoom]")
+    page.page.focus(".stage .nest")
+    page.page.keyboard.press("+")
+    check(zoom() == 1.5, "plus zooms")
+    box = page.page.locator(".stage .nest").bounding_box()
+    page.page.mouse.move(box["x"] + 40, box["y"] + 40)
+    page.page.keyboard.down("Control")
+    page.page.mouse.wheel(0, -200)
+    page.page.keyboard.up("Control")
+    page.until("Ctrl and the wheel zoom", "Number(document.querySelector('.stage .nest').dataset.zoom) > 2")
+    page.page.keyboard.press("0")
+    check(zoom() == 1, "0 shows the whole")
+
+
 def broken(job, page):
     """A job that cannot be read opens as text, and is mended there."""
     good = job.text()
@@ -303,10 +392,15 @@ def looked_at(job, browser, shots):
     other.clean("on dark paper")
     fold(page)
     keyboard(page)
+    links(job, page)
+    trial(job, page)
+    stock(job, page)
+    handles(page)
+    near(page)
     add_and_make(job, page)
     broken(job, page)
     phone = Page(browser, job.address, 390, 844, has_touch=True)
-    for address in ("#/parts", "#/part/box", "#/part/ear", "#/sheets", "#/order", "#/new"):
+    for address in ("#/parts", "#/part/box", "#/part/ear", "#/sheets", "#/order", "#/new", "#/links", "#/fit/box", "#/shop"):
         phone.go(address)
         phone.page.wait_for_timeout(400)
         phone.clean(f"{address} on a telephone")

@@ -1,6 +1,6 @@
 // A trial fit: what was measured on a part in the hand, what comes of it, and whether that is taken.
 import { get, post } from "./ask.mjs";
-import { el, worded, finding } from "./words.mjs";
+import { el, drawn, worded, finding } from "./words.mjs";
 
 const PLAIN = /^[-+]?[0-9]+([.][0-9]+)?$/;
 const list = all => el("ul", { class: "touched" }, ...all.map(words => el("li", {}, ...worded(words))));
@@ -8,10 +8,11 @@ const list = all => el("ul", { class: "touched" }, ...all.map(words => el("li", 
 export function fit(page, main, name) {
   const parts = page.job.parts.filter(part => part.pieces !== null);
   let part = parts.some(of => of.name === name) ? name : parts[0]?.name, all = null, now = null, asked = 0;
-  const choose = el("select", { id: "fit-part" }, ...parts.map(of => el("option", { value: of.name }, of.name)));
-  const what = el("select", { id: "fit-what" });
+  const choose = el("select", { id: "fit-part", class: "given" }, ...parts.map(of => el("option", { value: of.name }, of.name)));
+  const what = el("select", { id: "fit-what", class: "given" });
+  const flat = el("div", { class: "flat" });
   const reading = el("input", { id: "fit-is", type: "text", autocomplete: "off", spellcheck: "false", "aria-describedby": "fit-drawn fit-found" });
-  const drawn = el("p", { class: "about", id: "fit-drawn" });
+  const asks = el("p", { class: "about", id: "fit-drawn" });
   const coated = el("input", { id: "fit-coated", type: "checkbox" });
   const over = el("p", { class: "over" }, coated, el("label", { for: "fit-coated" }, "measured over the coating"));
   const found = el("div", { id: "fit-found", role: "status" });
@@ -21,7 +22,7 @@ export function fit(page, main, name) {
   main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Trial fit"),
     el("p", { class: "lead" }, "Measure the part in your hand and type what you read. What comes of it is shown with all it touches; nothing changes until you take it."),
     parts.length ? el("div", { class: "fitting" }, el("form", { class: "cells one", autocomplete: "off", onsubmit: event => event.preventDefault() },
-      field("part", choose), field("measured", what), field("reading", reading, drawn, over, found)), el("div", {}, answer, measured))
+      field("part", choose), field("measured", what), field("reading", reading, asks, over, found), flat), el("div", {}, answer, measured))
       : el("p", { class: "note" }, "The job makes no part yet that could be measured.")));
   if (!parts.length) return {};
   choose.value = part;
@@ -36,7 +37,7 @@ export function fit(page, main, name) {
 
   function nothing() {
     const of = target();
-    drawn.textContent = of ? `Drawn ${coated.checked ? of.drawn_coated : of.drawn}${of.angle ? ", from flat: 180° less what a protractor shows between the legs" : ""}; several readings with commas between.` : "";
+    asks.textContent = of ? `Drawn ${coated.checked ? of.drawn_coated : of.drawn}${of.angle ? ", from flat: 180° less what a protractor shows between the legs" : ""}; several readings with commas between.` : "";
     found.replaceChildren();
     answer.replaceChildren(el("p", { class: "note" }, "Type a reading: the value to ask for, and what it touches, is shown here."));
   }
@@ -99,7 +100,9 @@ export function fit(page, main, name) {
     measured.replaceChildren(...all.measured.length ? [el("h3", {}, "Measured so far"), el("ul", {}, ...all.measured.map(of =>
       el("li", {}, el("span", {}, el("b", {}, of.part), `, ${of.words}`), page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: () => out(of) }, "Take out"))))] : []);
     if (reading.value.trim()) attempt(); else nothing();
+    // Where it is measured is found on the drawing.
+    try { const of = await get("/part", { name: part, w: 364, h: 300 }); if (of.drawn) flat.replaceChildren(drawn(of.drawn.flat)); } catch { flat.replaceChildren(); }
   }
   load(true);
-  return { changed: () => load() };
+  return { changed: () => load(), get entry() { return `fit/${part}`; } };
 }

@@ -41,7 +41,7 @@ function judged(page, of) {
 }
 
 function entry(page, place, kind, index) {
-  let now = null, asked = 0, fields = null, table = null, turned = "";
+  let now = null, asked = 0, fields = null, table = null, turned = "", gone = false;
   const head = el("div", { class: "phead" });
   const back = el("div", { class: "back" }, el("a", { href: "#/links" }, "All links, tubes and loads"));
   const flat = el("div", { class: "flat" });
@@ -56,10 +56,11 @@ function entry(page, place, kind, index) {
 
   const change = what => ({ do: "entry", kind, index, name: now.name, change: what });
   async function act(what) {
+    gone = "take-out" in what;
     try {
       const answered = await page.edit(change(what));
       page.go(what["take-out"] ? "#/links" : `#/${answered.place}`);
-    } catch (why) { page.tell(why.message); }
+    } catch (why) { gone = false; page.tell(why.message); }
   }
   const acts = () => page.job.read_only ? null : el("div", { class: "acts" },
     el("button", { type: "button", onclick: () => act({ copy: {} }) }, "Copy"),
@@ -93,6 +94,7 @@ function entry(page, place, kind, index) {
   }
   function show(of) { now = of; picture(of); fields.show({ ...of, editable: true }); }
   async function load() {
+    if (gone) return;
     const mine = ++asked;
     try {
       const of = await get("/entry", { kind, index, ...room(flat) });

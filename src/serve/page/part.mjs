@@ -93,8 +93,10 @@ export function part(page, place, name) {
     loads.replaceChildren(...(of.loads?.length ? [el("h3", {}, "Loads"), el("ul", {}, ...of.loads.map(load)), el("p", { class: "note" }, page.job.caution)] : []));
   }
   // Numbers of the drawing are handles: pointing at one lights its field, pressing it puts the hand there.
-  let reached = 0;
-  async function handles(of) {
+  let reached = 0, idle = 0;
+  // They are tried out one by one: only once nothing is being changed for a moment.
+  const handles = of => { clearTimeout(idle); idle = setTimeout(() => reach(of), 350); };
+  async function reach(of) {
     const mine = ++reached, { name: own } = of, texts = [...flat.querySelectorAll("svg text")];
     let all;
     try { all = await get("/handles", { name: own, ...room(flat) }); } catch { return; }
@@ -158,7 +160,7 @@ export function part(page, place, name) {
   grown.w = room(flat).w;
   grown.observe(flat);
   return {
-    leave: () => { grown.disconnect(); view.leave(); },
+    leave: () => { clearTimeout(idle); grown.disconnect(); view.leave(); },
     changed: () => { others(); load_(); changed(); },
     sheets: changed,
     inked: () => view.inked(),

@@ -36,8 +36,8 @@ export function shop(page, main) {
   // The sizes of a sheet: one line each, with its count and price.
   function stock(sheet) {
     const told = el("div", { role: "status" });
-    const put = (path, was, words, kind = "text") => {
-      const input = el("input", { type: "text", inputmode: kind, "aria-label": words, value: was ?? "", autocomplete: "off", spellcheck: "false", disabled: page.job.read_only || !sheet.here });
+    const put = (path, was, words, kind = "text", empty = null) => {
+      const input = el("input", { type: "text", inputmode: kind, "aria-label": words, value: was ?? "", placeholder: empty, autocomplete: "off", spellcheck: "false", disabled: page.job.read_only || !sheet.here });
       input.onkeydown = event => { if (event.key === "Enter") input.blur(); else if (event.key === "Escape") { input.value = was ?? ""; input.blur(); } };
       input.onchange = () => {
         const typed = input.value.trim(), unit = /[a-z"]+$/i.exec(was ?? "")?.[0];
@@ -48,8 +48,8 @@ export function shop(page, main) {
     };
     const row = (of, i) => el("tr", {},
       el("td", {}, of.remnant ? [el("b", {}, of.name || "remnant"), el("small", {}, of.bounds ? ` within ${of.bounds}` : "")] : [put(`${i}.size.0`, of.size[0], `${sheet.name}, size ${i + 1}: along the grain`), " × ", put(`${i}.size.1`, of.size[1], `${sheet.name}, size ${i + 1}: across it`)]),
-      el("td", {}, put(`${i}.count`, of.count, `${sheet.name}, size ${i + 1}: how many`, "numeric")),
-      el("td", {}, put(`${i}.price`, of.price, `${sheet.name}, size ${i + 1}: price each`, "decimal")),
+      el("td", { "data-label": "how many" }, put(`${i}.count`, of.count, `${sheet.name}, size ${i + 1}: how many`, "numeric", of.remnant ? "1" : "as needed")),
+      el("td", { "data-label": "price each" }, put(`${i}.price`, of.price, `${sheet.name}, size ${i + 1}: price each`, "decimal", "no price")),
       el("td", {}, page.job.read_only || !sheet.here ? "" : el("button", { type: "button", class: "word", "aria-label": `${sheet.name}: take size ${i + 1} out`, onclick: () => edit({ "take-size": { sheet: sheet.index, name: sheet.name, row: i, was: of.size[0] } }, told) }, "Take out")));
     const table = sheet.stock.length ? el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Size, along × across the grain", "How many", `Price each${now.currency ? `, ${now.currency}` : ""}`, ""].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...sheet.stock.map(row)))
       : el("p", { class: "note" }, sheet.from_book ? "Its sizes are those of the shop's book, below." : "No size yet: nothing can be laid out on it.");
@@ -83,7 +83,7 @@ export function shop(page, main) {
       ...of.shop ? [of.shop.about ? el("p", {}, of.shop.about) : "",
         ...of.shop.groups.flatMap(group => [el("h4", {}, group.heading), fields(`shop ${group.heading}`, group.fields, true)]),
         of.shop.tools ? el("dl", { class: "tools" }, ...of.shop.tools.flatMap(([name, words]) => [el("dt", {}, name), el("dd", {}, words)])) : ""]
-        : [el("p", { class: "note" }, "The job names no shop file: bends are not put in order, and nothing is known of tools. ", ...worded("`platewright shop new` begins one."))],
+        : [el("p", { class: "note" }, "The job names no shop file: bends are not put in order, and nothing is known of tools. ", ...worded("`platewright new shop > shop.toml` begins one."))],
       el("h3", {}, "The shop's book"), ...book(of.book));
     if (held) view.querySelector(`[data-key="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
   }

@@ -19,7 +19,7 @@ export function closer(kept) {
     view.setAttribute("viewBox", `${x + at.x * w - wide / 2} ${y + at.y * h - high / 2} ${wide} ${high}`);
     view.classList.toggle("near", at.zoom > 1);
     view.dataset.zoom = at.zoom.toFixed(2);
-    if (told) told.textContent = at.zoom > 1 ? `${at.zoom.toFixed(1)} times as large` : "";
+    if (told) told.textContent = at.zoom > 1 ? `enlarged ${at.zoom.toFixed(1)}×` : "";
   }
   // Zooms so that a place of the frame, from 0 to 1, stays where it is.
   function zoom(by, px = 0.5, py = 0.5) {

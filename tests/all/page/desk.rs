@@ -193,7 +193,7 @@ impl Asker {
         let memory = Memory { on: Arc::clone(&on), tables: Tables::shipped() };
         let opened = Opened::open(Box::new(memory), read_only).unwrap();
         let router = serve::router(Arc::clone(&opened), Key::new(KEY, PORT));
-        let runtime = tokio::runtime::Builder::new_multi_thread().build().unwrap();
+        let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().unwrap();
         Self { on, opened, router, runtime }
     }
 

@@ -109,6 +109,7 @@ fn what_is_wrong_stands_at_its_field_with_the_value_to_type() {
     assert_eq!(bare["fixes"], json!([["reach", "12 mm"], ["reach", "12 in"]]));
     let unit = tried("foot", Some("40 mm"), "40 mmm");
     assert_eq!(unit["field"], "foot");
+    assert_eq!(unit["fixes"], json!([["foot", "40 mm"]]), "the whole value, not the unit alone");
     let row = tried("bolt", Some("M8"), "M7");
     assert_eq!(row["field"], "bolt");
     // What a default of the recipe causes stands at that input.

@@ -10,6 +10,7 @@ use platewright::table::Tables;
 use platewright::workshop::Workshop;
 use serde_json::Value;
 use serde_json::json;
+use std::sync::Arc;
 use std::time::Duration;
 
 /// The layout, as soon as it is there.
@@ -101,17 +102,26 @@ fn what_is_kept_is_not_sent_and_what_was_sent_is_compared() {
 /// What is found on the way is told and shown before the search ends.
 #[test]
 fn better_layouts_are_shown_while_they_are_looked_for() {
-    // Two boards of tabs that the first layout puts onto more metal than is needed.
     let job = JOB.replacen("quantity = 2 ", "quantity = 24 ", 1);
     let asker = Asker::new(&job, false);
     let first = sheets(&asker);
     let heard = asker.heard();
-    let (code, last) = asker.post("/search", &json!({}));
-    assert_eq!((code, &last["how"]), (200, &json!("done")));
+    let opened = Arc::clone(&asker.opened);
+    let search = std::thread::spawn(move || opened.search());
+    let mut on_the_way = first.clone();
+    while on_the_way["how"] == "first" && !search.is_finished() {
+        std::thread::sleep(Duration::from_millis(20));
+        on_the_way = asker.get("/sheets");
+    }
+    assert!(heard.told().iter().any(|event| event["kind"] == "sheets"), "every page is told");
+    asker.post("/stop", &json!({}));
+    search.join().unwrap().unwrap();
+    let last = asker.get("/sheets");
     let of = |sheets: &Value| sheets["totals"]["yield_percent"].as_f64().unwrap();
-    assert!(of(&last) > of(&first), "{} {}", of(&first), of(&last));
-    let shown = heard.told().iter().filter(|event| event["kind"] == "sheets").count();
-    assert!(shown >= 2, "one on the way, and the last: {shown}");
+    assert_eq!((&first["how"], &on_the_way["how"]), (&json!("first"), &json!("searching")));
+    assert!(of(&on_the_way) > of(&first), "{} {}", of(&first), of(&on_the_way));
+    assert!(of(&last) >= of(&on_the_way) - 1e-9, "{} {}", of(&on_the_way), of(&last));
+    assert!(last["how"] == "stopped" || last["how"] == "done", "{last}");
 }
 
 #[test]

@@ -61,7 +61,7 @@ fn counts_prices_and_margins_are_changed_in_the_job() {
     assert_eq!(asker.text(), before.replacen("price = 14 ", "price = 15.5 ", 1));
     asker.edit(&set(false, "sheet.1.stock.0.count", None, Some("3")));
     let answer = asker.edit(&set(false, "margin", None, Some("12 mm")));
-    assert!(asker.text().contains("margin = \"12 mm\"\n"), "{}", asker.text());
+    assert!(asker.text().contains("margin  = \"12 mm\"\n"), "{}", asker.text());
     assert_eq!(answer["place"], "shop");
     assert_eq!(answer["job"]["steps"]["undo"][0], "margin default → 12 mm");
     let name = "S235 2 mm";
