@@ -158,7 +158,7 @@ fn the_arrow_of_a_curve_is_off_its_ends() {
     // Its ends are the left one of its feet and the right one.
     let ends = [f64::min, f64::max].map(|of| curve.feet.iter().map(|p| p.x).reduce(of));
     let off = ends.map(|end| (end.expect("it has feet") - tip.x).abs());
-    assert!(near(tip) < 1.5 && off.iter().all(|off| *off > 2.0), "{tip:?} of {:?}", curve.feet);
+    assert!(near(tip) < 1.5 && off.iter().all(|off| *off > 1.5), "{tip:?} of {:?}", curve.feet);
 }
 
 #[test]
