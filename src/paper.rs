@@ -30,6 +30,7 @@ pub use self::columns::Block;
 pub(crate) use self::columns::first;
 pub(crate) use self::columns::height;
 pub(crate) use self::columns::led;
+pub(crate) use self::columns::parting;
 pub(crate) use self::columns::place;
 pub(crate) use self::columns::taken;
 pub(crate) use self::columns::units;

@@ -74,8 +74,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         if short(middle, wanted) {
             let (is, wants) = (subject.show(middle), subject.show(wanted));
             let through = subject.params.inside(through);
+            // An M8, and a bolt.
+            let a = if through.starts_with('M') { "an" } else { "a" };
             let headline = format!(
-                "the edge distance of hole `{}` is {is}; a {through} needs {wants}",
+                "the edge distance of hole `{}` is {is}; {a} {through} needs {wants}",
                 hole.name
             );
             findings.push(

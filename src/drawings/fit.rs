@@ -49,7 +49,9 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     let words = |lines| paper::units(&[Block::Lines { heading: String::new(), lines }], column);
     units.extend(words(lines));
     units.extend(Unit::heading("Swing (misalignment angle)", width));
-    units.push(gap_picture::swing(row, width));
+    let swing = gap_picture::swing(row, width);
+    // What is said of it stands below it.
+    units.push(if row.swing_without_spacers.is_some() { swing.leading() } else { swing });
     if let Some(without) = &row.swing_without_spacers {
         let degrees = |angle: f64| num::text(angle, 1);
         units.extend(words(vec![format!(
@@ -78,8 +80,8 @@ pub(super) fn narrow(job: &Job, solved: &Solved) -> Option<String> {
     let fit = solved.clevis.as_ref().filter(|fit| is_too_narrow(fit))?;
     let by = job.units.length(-fit.gap.min_play()[1]);
     Some(format!(
-        "Fit: with all tolerances stacked the gap between the ears is {by} too narrow; see \"Gap \
-         between the ears\"."
+        "Fit: with all tolerances stacked the gap between the ears is {by} too narrow; see “Gap \
+         between the ears”."
     ))
 }
 

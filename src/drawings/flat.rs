@@ -40,9 +40,8 @@ pub(super) fn plan(job: &Job, all: &[Solved], solved: &Solved) -> Plan {
     let located_openings: Vec<usize> = located_openings.map(|(i, _)| holes.len() + i).collect();
     let first = if is_many { holes.len() } else { 0 };
     let located = (first..holes.len()).chain(located_openings).collect();
-    let single = holes.len() + openings.len() == 1;
     let mut spots = [holes, openings].concat();
-    if single {
+    if holes::is_single(solved) {
         // No letter where there is one hole.
         spots.iter_mut().for_each(|spot| spot.label.clear());
         callouts.iter_mut().for_each(|callout| callout.letters.clear());

@@ -100,7 +100,9 @@ fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<Edge>)> {
 /// The letters of the holes of which more than half of the edge is seen.
 fn letters(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<Letter> {
     let mut letters = Vec::new();
-    for set in holes::sets(solved) {
+    // What has no letter in the flat has none here.
+    let sets = if holes::is_single(solved) { Vec::new() } else { holes::sets(solved) };
+    for set in sets {
         let last = set.holes.len() - 1;
         for (i, (hole, _)) in set.holes.iter().enumerate() {
             let Some((normal, edge)) = spots.holes.get(*hole) else { continue };

@@ -64,6 +64,15 @@ pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
     let mut sheets = Vec::new();
     while !rest.is_empty() {
         let before = rest.len();
+        // What all fits is shared among the columns.
+        let is_last = paper::taken(&rest, &columns) == before;
+        if let Some(at) = is_last.then(|| paper::parting(&rest, &columns)).flatten() {
+            let second = rest.split_off(at);
+            let (mut items, _) = paper::place(rest, &columns[..1]);
+            items.extend(paper::place(second, &columns[1..]).0);
+            sheets.push(items);
+            break;
+        }
         let (mut items, left) = paper::place(rest, &columns);
         rest = left;
         if rest.len() == before {

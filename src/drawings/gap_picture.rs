@@ -236,7 +236,7 @@ pub(super) fn rotation(
 ) -> Unit {
     const RADIUS: f64 = 14.0;
     const BAND: f64 = 5.0;
-    let centre = Point::new(width / 2.0, -24.0);
+    let centre = Point::new(width / 2.0, -22.0);
     let bounds = ear.bounds();
     let by = (26.0 / bounds.height()).min(40.0 / bounds.width());
     let onto = |edge: &Edge| {
@@ -271,7 +271,9 @@ pub(super) fn rotation(
     items.push(Item::line(Pen::Chain, at(0.0, 0.0), at(0.0, RADIUS + BAND + 2.0)));
     items.push(Item::Line(Pen::Narrow, paper::circle(centre, 2.0)));
     items.extend(rotation_words(row, centre, RADIUS + BAND + 4.0));
-    Unit::picture(42.0, items)
+    // The foot of the ear is below the sector, or within it.
+    let foot = paper::extent(&items).min.y;
+    Unit::picture(3.0 - foot, items)
 }
 
 /// How far it goes either way, and what it touches, beside the picture.

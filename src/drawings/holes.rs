@@ -55,6 +55,11 @@ pub(super) fn sets(solved: &Solved) -> Vec<Set<'_>> {
     chunks.map(|(number, holes)| Set { letter: letter(number), holes }).collect()
 }
 
+/// Whether a part has one hole or cut-out alone, which needs no letter.
+pub(super) fn is_single(solved: &Solved) -> bool {
+    solved.flat.holes.len() + solved.flat.gaps().len() == 1
+}
+
 /// `A` to `Z`, then `AA` and so on.
 pub(super) fn letter(mut index: usize) -> String {
     let mut letters = Vec::new();
@@ -230,7 +235,8 @@ pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
 /// What is cut at many holes, and what is done then; nothing where only the flat says it.
 pub(super) fn sizes(plan: &Plan) -> Option<Block> {
     let row = |callout: &Callout| {
-        vec![Cell::Words(callout.letters.clone()), Cell::Words(callout.lines.join(", "))]
+        let words = callout.lines.join(", ").replace(", (", " (");
+        vec![Cell::Words(callout.letters.clone()), Cell::Words(words)]
     };
     plan.tabled.then(|| {
         Block::Table(Table {

@@ -29,9 +29,9 @@ const ENOUGH: f64 = 2.0;
 /// A flat by so much higher than wide asks for an upright sheet. Our choice.
 const TALL: f64 = 1.35;
 
-/// Beside a flat that leaves room in its panel for the formed part: more than the usual margins,
-/// and the width of that at least, mm. Our choice.
-const AROUND: f64 = 48.0;
+/// Beside a flat that leaves room in its panel for the formed part: more than the usual margins at
+/// least, and where there is room; and the width of that part at least, mm. Our choice.
+const AROUND: [f64; 2] = [48.0, 58.0];
 const FORMED: f64 = 50.0;
 
 /// The panels of a sheet.
@@ -159,8 +159,10 @@ fn beside(size: [f64; 2], whole: Bounds, needs: Needs) -> Layout {
 fn between(plan: &Plan, usual: &Layout) -> Option<Layout> {
     let room = usual.room();
     let by = plan.factor([room.width(), room.height()]);
-    let split = usual.flat.min.x + plan.region.bounds().width() * by + AROUND;
     let Bounds { min, max } = usual.flat;
+    let wide = plan.region.bounds().width() * by;
+    let around = (max.x - min.x - wide - 1.5 * FORMED).clamp(AROUND[0], AROUND[1]);
+    let split = min.x + wide + around;
     (max.x - split >= FORMED).then(|| Layout {
         flat: Bounds { min, max: Point::new(split, max.y) },
         areas: [Bounds { min: Point::new(split, min.y), max }]

@@ -24,13 +24,17 @@ use crate::report;
 use crate::solve::Solved;
 use crate::strength::Limit;
 use crate::strength::Verdict;
+use std::sync::Arc;
 
 /// Height of the picture of a part at most, mm.
-const HIGH: f64 = 28.0;
+const HIGH: f64 = 22.0;
 /// Width of the names of rules at most, mm.
 const RULE: f64 = 30.0;
 /// The same where figures and bars take the room, mm: a word.
 const LEAST: f64 = 14.0;
+/// Room for the bars at least, and the width of names that leave less in one line, mm. Our choice.
+const BARS: f64 = 14.0;
+const NAME: f64 = 47.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.2;
 
@@ -38,9 +42,9 @@ const ROW: f64 = 4.2;
 pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     let Some(row) = report::loads(job, std::slice::from_ref(solved)) else { return Vec::new() };
     let width = column - 5.0;
-    let mut units = Vec::new();
+    let mut all = Vec::new();
     for ((_, verdict), load) in solved.verdicts.iter().zip(&row.loads) {
-        units.extend(Unit::heading(&format!("Load: {}", verdict.case), width));
+        let mut units = Vec::new();
         let lines = vec![format!("By {}. {}", verdict.method.name(), row.caution)];
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
         units.push(picture(job, solved, verdict, width));
@@ -49,8 +53,17 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         let lines =
             words.into_iter().chain(load.remarks()).map(|words| spoken::remark(&words)).collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
+        // Where all of it has no room in a column it says again what it is about.
+        let again = Unit::heading(&format!("Load: {}, continued", verdict.case), width);
+        let again = again.into_iter().next().map(|unit| Unit::picture(unit.height, unit.items));
+        let head = again.map(Arc::new);
+        all.extend(Unit::heading(&format!("Load: {}", verdict.case), width));
+        all.extend(units.into_iter().map(|unit| match &head {
+            Some(head) if !unit.is_gap() => unit.headed(head),
+            _ => unit,
+        }));
     }
-    units
+    all
 }
 
 /// A load in the units of the job.
@@ -113,24 +126,29 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
     }
     let x = size.width() * by + 12.0;
     let mut y = -6.0;
-    let mut say = |words: Words, down: f64| {
-        items.push(Item::Words(Words { at: Point::new(x, y), ..words }));
+    let mut say = |line: Vec<Words>, down: f64| {
+        let mut x = x;
+        for words in line {
+            let long = words.length();
+            items.push(Item::Words(Words { at: Point::new(x, y), ..words }));
+            x += long + 1.4;
+        }
         y -= down;
     };
-    say(large(applied(job, verdict.force)).in_ink(Ink::Accent), 4.6);
-    say(small(acting(solved, verdict)), 7.0);
+    let grey = |words: &str| small(words).in_ink(Ink::Grey);
+    say(vec![large(applied(job, verdict.force)).in_ink(Ink::Accent), grey("applied")], 4.6);
+    say(vec![small(acting(solved, verdict))], 6.6);
     match (verdict.refused(), governing, verdict.margin()) {
         (None, Some(limit), Some(_)) => {
-            say(small("allowed").in_ink(Ink::Grey), 5.2);
-            say(large(allowed(job, verdict.allowable(limit))), 6.0);
             let left = job.units.percent_left(verdict.force, verdict.allowable(limit));
-            say(large(format!("margin {left} %")), 4.6);
-            say(small(format!("governs: {}", limit.what)), 4.6);
+            let most = large(allowed(job, verdict.allowable(limit)));
+            say(vec![most, grey("allowed,"), large(format!("margin {left} %"))], 4.6);
+            say(vec![small(format!("governs: {}", limit.what))], 1.6);
         }
-        _ => say(large("not judged").in_ink(Ink::Red), 4.6),
+        _ => say(vec![large("not judged").in_ink(Ink::Red)], 1.6),
     }
     let low = origin.y.min(y);
-    Unit::picture(-low + 1.5, items)
+    Unit::picture(-low + 2.5, items)
 }
 
 /// All checks by what they allow, the least first, as bars against the load.
@@ -142,7 +160,7 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     };
     let most = most.max(verdict.force);
     let name = |limit: &Limit| report::named_limit(limit, limits.iter().copied());
-    let what = limits.iter().map(|limit| small(name(limit)).length()).fold(0.0, f64::max) + 2.0;
+    let whole = limits.iter().map(|limit| small(name(limit)).length()).fold(0.0, f64::max) + 2.0;
     // Where all rules are of one standard, the heading says it.
     let standard = verdict.method.name().split(',').next().unwrap_or_default();
     let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
@@ -150,10 +168,13 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     // Long names of rules go on in further lines.
     let figures = limits.iter().map(|limit| small(allowed(job, verdict.allowable(limit))).length());
     let figure = figures.fold(0.0, f64::max) + 2.0;
-    let rule = (widest + 2.0).min(RULE).min((width - what - figure).max(LEAST));
+    let rule = (widest + 2.0).min(RULE);
+    // So do the names of checks where they leave no room for the bars.
+    let what = if width - whole - rule - figure < BARS { whole.min(NAME) } else { whole };
+    let rule = rule.min((width - what - figure).max(LEAST));
     let left = what + rule;
     let room = width - left - figure;
-    // Long names leave no room for bars: then the figures alone.
+    // A narrow column leaves no room for bars: then the figures alone.
     let by = if room < 12.0 { 0.0 } else { room / most };
     let governing = verdict.governing().map(|limit| (limit.what, limit.rule));
     let row = |limit: &&Limit| {
@@ -162,17 +183,19 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
         let long = by * verdict.allowable(limit);
         let at = |x: f64, words: Words| Item::Words(Words { at: Point::new(x, -3.4), ..words });
         let figure = heavy(small(allowed(job, verdict.allowable(limit))));
-        let mut items = vec![
-            at(0.0, heavy(small(name(limit)))),
-            at((left + long.max(by * verdict.force) + 1.2).min(width - figure.length()), figure),
-        ];
-        let lines = paper::wrapped(&rule_of(limit), rule - 2.0);
-        for (line, k) in lines.iter().zip(0u32..) {
-            let words = small(line).in_ink(Ink::Grey);
-            let at = Point::new(what, -3.4 - ROW * f64::from(k));
-            items.push(Item::Words(Words { at, ..words }));
-        }
-        let high = ROW * lines.len().max(1) as f64;
+        let x = (left + long.max(by * verdict.force) + 1.2).min(width - figure.length());
+        let mut items = vec![at(x, figure)];
+        let names = paper::wrapped(&name(limit), what - 2.0);
+        let rules = paper::wrapped(&rule_of(limit), rule - 2.0);
+        let mut say = |x: f64, lines: &[String], ink: &dyn Fn(Words) -> Words| {
+            for (line, k) in lines.iter().zip(0u32..) {
+                let at = Point::new(x, -3.4 - ROW * f64::from(k));
+                items.push(Item::Words(Words { at, ..ink(small(line)) }));
+            }
+        };
+        say(0.0, &names, &heavy);
+        say(what, &rules, &|words| words.in_ink(Ink::Grey));
+        let high = ROW * names.len().max(rules.len()).max(1) as f64;
         if by > 0.0 {
             items.push(bar(Point::new(left, -3.7), long, governs));
             let x = left + by * verdict.force;

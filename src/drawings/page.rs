@@ -82,12 +82,15 @@ impl Sheet<'_> {
         let first = &layout.areas[0];
         let under = [first.width(), column.high - HEADING - framed::second_line(first)];
         let mut items = Vec::new();
-        if let Some(picture) = folded_picture(self.job, self.solved, under) {
+        if let Some(picture) = self.folded(layout, &column) {
+            let spare = [under[0] - picture.size[0], under[1] - picture.size[1]];
+            let by = (spare[0] / 2.0, (spare[1] / 2.0 - 2.0).max(1.0));
             let low = Point::new(first.min.x, first.max.y - column.high);
             let top = Bounds { min: low, max: first.max };
             items.extend(heading(top, "Folded"));
             items.extend(framed::beside_heading(top, &folded::heading(self.solved)));
-            items.extend(picture.into_iter().map(|i| i.shifted((top.min.x, top.min.y))));
+            let by = (top.min.x + by.0, top.min.y + by.1);
+            items.extend(picture.items.iter().cloned().map(|item| item.shifted(by)));
             if layout.areas.len() == 1 {
                 items.push(Item::line(Pen::Narrow, low, Point::new(top.max.x, low.y)));
             }
@@ -95,13 +98,4 @@ impl Sheet<'_> {
         items.extend(paper::place(column.units, &column.areas).0);
         items
     }
-}
-
-/// The picture of the folded part in a room of a width and a height, its lower left corner at the
-/// origin; nothing for a part without bends.
-fn folded_picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Vec<Item>> {
-    let picture = folded::picture(job, solved, [room[0] - 8.0, room[1] - 6.0])?;
-    let spare = [room[0] - picture.size[0], room[1] - picture.size[1]];
-    let by = (spare[0] / 2.0, (spare[1] / 2.0 - 2.0).max(1.0));
-    Some(picture.items.into_iter().map(|item| item.shifted(by)).collect())
 }

@@ -18,6 +18,9 @@ use crate::paper::straight::touch;
 /// Between words and whatever stands beside them, mm. Our choice.
 const GAP: f64 = 0.7;
 
+/// Between a leader and a hole that it does not lead to, mm. Our choice.
+const BESIDE: f64 = 0.9;
+
 /// Directions in which words are tried round a spot, and how far, mm.
 const DIRECTIONS: u32 = 16;
 const FARTHEST: f64 = 46.0;
@@ -39,6 +42,8 @@ pub(super) enum Leader {
     OverOutlines,
     /// Dimensions and bend lines as well. No leader crosses words.
     OverAll,
+    /// Close beside a hole that it does not lead to, only where there is no other way.
+    BesideOthers,
     /// What none may do: to run along another line or through a hole that it does not lead to,
     /// where it would seem to be of that.
     Never,
@@ -213,9 +218,16 @@ impl Clear {
 
     /// What a leader of a spot crosses, as the least it must be allowed.
     pub(super) fn crossed(&self, spot: Point, [from, to]: &[Point; 2]) -> Leader {
-        let way = [*from + (*to - *from).normalize() * GAP, *to];
+        let along = (*to - *from).normalize();
+        let way = [*from + along * GAP, *to];
         if self.others(spot).any(|piece| touch(&way, piece) != Touch::Not) {
             return Leader::Never;
+        }
+        // Close beside a hole it would seem to be of that as well.
+        let square = Vec2::new(-along.y, along.x);
+        let beside = [-BESIDE, BESIDE].map(|off| way.map(|p| p + square * off));
+        if beside.iter().any(|way| self.others(spot).any(|p| touch(way, p) != Touch::Not)) {
+            return Leader::BesideOthers;
         }
         let over = |(pen, line): &(Option<Pen>, [Point; 2])| match touch(&way, line) {
             Touch::Not => Leader::Open,
@@ -292,7 +304,10 @@ impl Clear {
             let crossed = self.crossed(spot, &[leader[0], edge + out * GAP]);
             let beside_others = self.is_beside_others(spot, &words, NEAR);
             let far = Far { beside_others, crossed, leader, words };
-            if crossed <= may && best.as_ref().is_none_or(|best| far.faults() < best.faults()) {
+            let is_last = may == Leader::OverAll && crossed == Leader::BesideOthers;
+            if (crossed <= may || is_last)
+                && best.as_ref().is_none_or(|best| far.faults() < best.faults())
+            {
                 let is_best = far.faults() == (false, Leader::Open);
                 best = Some(far);
                 if is_best {
@@ -328,6 +343,20 @@ fn beyond(edge: Point, out: Vec2, words: &Words) -> Words {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::paper::tag::circle;
+
+    #[test]
+    fn a_leader_keeps_off_holes_that_it_does_not_lead_to() {
+        let mut clear = Clear::new(Bounds { min: Point::ZERO, max: Point::new(100.0, 80.0) });
+        clear.add_hole(&circle(Point::new(50.0, 40.0), 3.0));
+        let past = |off: f64| {
+            let way = [20.0, 80.0].map(|x| Point::new(x, 43.0 + off));
+            clear.crossed(way[0], &way)
+        };
+        assert_eq!(past(2.0), Leader::Open);
+        assert_eq!(past(0.5), Leader::BesideOthers, "as near it seems to be of that");
+        assert_eq!(past(-1.0), Leader::Never);
+    }
 
     #[test]
     fn labels_of_many_spots_keep_off_each_other() {

@@ -102,6 +102,29 @@ pub(crate) fn taken<U: Borrow<Unit>>(units: &[U], columns: &[Bounds]) -> usize {
     walk(units, columns, |_, _| {})
 }
 
+/// Where units go over from one of two columns to the other so that the higher of them is as low as can
+/// be, and nothing is torn: at a section, or a row that repeats a heading. Nothing where all of them
+/// cannot stand so.
+pub(crate) fn parting(units: &[Unit], columns: &[Bounds]) -> Option<usize> {
+    let [left, right] = columns else { return None };
+    let fits = |of: &[Unit], column: &Bounds| taken(of, &[*column]) == of.len();
+    let high = |of: &[Unit]| -> f64 {
+        let head = of.first().and_then(|unit| unit.head.as_ref()).map_or(0.0, |head| head.height);
+        head + of.iter().map(|unit| unit.height).sum::<f64>()
+    };
+    let begins = |i: &usize| {
+        let is_headed = units[*i].head.as_ref().is_some_and(|head| head.leads);
+        (units[*i].leads || is_headed) && !units[*i - 1].leads
+    };
+    (1..units.len())
+        .filter(begins)
+        .filter(|i| fits(&units[..*i], left) && fits(&units[*i..], right))
+        .min_by(|a, b| {
+            let higher = |i: usize| high(&units[..i]).max(high(&units[i..]));
+            higher(*a).total_cmp(&higher(*b))
+        })
+}
+
 /// Goes through units in columns, one after the other, and tells where each comes to stand; then how
 /// many have room.
 fn walk<U: Borrow<Unit>>(
@@ -148,9 +171,36 @@ fn walk<U: Borrow<Unit>>(
 mod tests {
     use super::*;
     use crate::paper::scene::Words;
+    use std::sync::Arc;
 
     fn row(height: f64, words: &str) -> Unit {
         Unit::picture(height, vec![Item::Words(Words::plain(Point::ZERO, 2.5, words))])
+    }
+
+    #[test]
+    fn what_is_left_is_shared_among_both_columns_and_no_section_is_torn() {
+        let column = |x: f64| Bounds { min: Point::new(x, 0.0), max: Point::new(x + 80.0, 100.0) };
+        let columns = [column(0.0), column(80.0)];
+        let section = |body: &[f64]| -> Vec<Unit> {
+            let rows = body.iter().map(|height| row(*height, "row"));
+            std::iter::once(row(6.0, "heading").leading()).chain(rows).collect()
+        };
+        let of = |sections: &[&[f64]]| -> Vec<Unit> {
+            sections.iter().flat_map(|body| section(body)).collect()
+        };
+        // Three of 26, 26 and 36: the third goes over.
+        let three = of(&[&[20.0], &[10.0, 10.0], &[30.0]]);
+        assert_eq!(parting(&three, &columns), Some(5));
+        assert_eq!(parting(&of(&[&[20.0, 20.0, 20.0]]), &columns), None, "one section");
+        assert_eq!(parting(&of(&[&[90.0], &[60.0, 60.0]]), &columns), None, "too much");
+        assert_eq!(parting(&three, &columns[..1]), None, "one column");
+        // A bend goes over with the heading of all bends above it, a row of a table does not.
+        let head = |leads: bool| Arc::new(Unit { leads, ..row(6.0, "again") });
+        let rows = |leads: bool| -> Vec<Unit> {
+            (0..4).map(|_| row(20.0, "bend").headed(&head(leads))).collect()
+        };
+        assert_eq!(parting(&rows(true), &columns), Some(2));
+        assert_eq!(parting(&rows(false), &columns), None);
     }
 
     #[test]

@@ -37,17 +37,19 @@ pub(super) struct Target {
     pub(super) out: Option<Vec2>,
     /// The centre of what it is about, whose own lines the leader may cross.
     pub(super) spot: Point,
+    /// Whether the leader comes over the part to its edge: it had better not run on over another.
+    over: bool,
 }
 
 impl Target {
     /// A point that may be led to from any side.
     pub(super) fn point(tip: Point) -> Self {
-        Self { tip, out: None, spot: tip }
+        Self { tip, out: None, spot: tip, over: false }
     }
 
     /// The same from the other side.
     fn opposite(&self) -> Self {
-        Self { out: self.out.map(|out| -out), ..*self }
+        Self { out: self.out.map(|out| -out), over: true, ..*self }
     }
 }
 
@@ -59,9 +61,13 @@ pub(super) enum End {
     Plain,
 }
 
+/// What makes a place worse than another, first the worst: a leader right across the part, what the
+/// leader crosses, a circle on a line, words on the part, how far off they are.
+type Faults = (bool, Leader, bool, bool, u32);
+
 /// A place for a tag, to be compared with others.
 struct Candidate {
-    faults: (Leader, bool, bool, u32),
+    faults: Faults,
     tip: Point,
     elbow: Point,
     items: Vec<Item>,
@@ -70,7 +76,7 @@ struct Candidate {
 impl Candidate {
     /// Whether its leader crosses nothing, its circle sits on nothing, and it is off the part.
     fn is_good(&self) -> bool {
-        self.faults.0 <= Leader::Open && !self.faults.1 && !self.faults.2
+        self.faults.1 <= Leader::Open && !self.faults.2 && !self.faults.3
     }
 }
 
@@ -147,7 +153,9 @@ fn best(
             let under = if circle > 0.0 { clear.lies_on(round) } else { Leader::None };
             let sits = under > Leader::Open;
             let over_metal = clear.covers_metal(moved);
-            let faults = (crossed.max(under), sits, over_metal, ring + order);
+            // A circle has few places.
+            let across = circle <= 0.0 && target.over && crossed > Leader::OverMiddles;
+            let faults = (across, crossed.max(under), sits, over_metal, ring + order);
             if best.as_ref().is_none_or(|best| faults < best.faults) {
                 best = Some(Candidate { faults, tip: target.tip, elbow, items: tag.at(at) });
             }
@@ -166,7 +174,7 @@ fn on_edge(edge: &Edge, share: f64) -> Target {
     let tip = edge.point_at(share);
     let near = edge.point_at(share + 1e-3) - edge.point_at(share - 1e-3);
     let along = near.normalize();
-    Target { tip, out: Some(Vec2::new(along.y, -along.x)), spot: tip }
+    Target { tip, out: Some(Vec2::new(along.y, -along.x)), spot: tip, over: false }
 }
 
 /// The targets at shares of the length of each edge: from outside, then from inside.
@@ -186,7 +194,7 @@ pub(super) fn round(outline: &[Edge], centre: Point) -> Vec<Target> {
             let far = centre + way * (bounds.width() + bounds.height());
             let nearest = outline.iter().map(|e| e.nearest(far));
             let tip = nearest.min_by(|a, b| (*a - far).hypot().total_cmp(&(*b - far).hypot()))?;
-            Some(Target { tip, out: Some((tip - centre).normalize()), spot: centre })
+            Some(Target { tip, out: Some((tip - centre).normalize()), spot: centre, over: false })
         })
         .collect()
 }

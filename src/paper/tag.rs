@@ -79,6 +79,13 @@ impl Tag {
         self
     }
 
+    /// The same with small words below its line.
+    #[must_use]
+    pub(super) fn with_line_below(mut self, words: &str) -> Self {
+        self.items.push(Item::Words(Words::plain(Point::new(0.6, -3.6), SMALL, words)));
+        self
+    }
+
     /// What it says.
     pub fn words(&self) -> String {
         let words = self.items.iter().filter_map(|item| match item {

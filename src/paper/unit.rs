@@ -42,7 +42,7 @@ impl Unit {
     }
 
     /// Whether nothing is drawn of it.
-    pub(super) fn is_gap(&self) -> bool {
+    pub(crate) fn is_gap(&self) -> bool {
         self.items.is_empty()
     }
 

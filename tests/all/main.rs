@@ -123,6 +123,7 @@ mod files {
     mod drawing_sheets;
     mod drawn;
     mod edge_work;
+    mod filled;
     mod findings;
     mod golden;
     mod operator;

@@ -57,12 +57,12 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     }
     // Of each face from one bend after the other.
     rows.sort_by_key(|row| (row.face, row.bend));
-    let single = solved.flat.holes.len() == 1;
+    let single = holes::is_single(solved);
     let name = |face: usize| Cell::Words(spoken::name(&part.faces[face].name));
     let row = |row: &Alike| {
         let bend = &part.bends[row.bend];
         let other = if bend.to == row.face { bend.from } else { bend.to };
-        let holes = if single { "–".to_owned() } else { holes::runs(&row.labels) };
+        let holes = if single { "the hole".to_owned() } else { holes::runs(&row.labels) };
         let [holes, distance] = [holes, row.distance.clone()].map(Cell::Words);
         vec![holes, name(row.face), name(other), distance]
     };

@@ -48,7 +48,7 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         });
         let mut stands = stands.collect::<Vec<_>>().join(", ");
         if stands.is_empty() {
-            stands = "base face, along X and along Y".into();
+            stands = "base face, X × Y".into();
         }
         if measured.axes != Place::default() {
             stands += "; measured along its sides and square to them";

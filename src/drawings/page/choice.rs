@@ -8,6 +8,7 @@ use crate::drawings::page::band::BAND;
 use crate::drawings::page::column::Column;
 use crate::drawings::page::column::Share;
 use crate::drawings::page::sheet::Sheet;
+use crate::geom::Bounds;
 use crate::paper;
 use crate::paper::Drawn;
 use crate::paper::Format;
@@ -17,6 +18,10 @@ use std::rc::Rc;
 /// Heights of the picture of the folded part at least, mm: the usual one, and what is still read
 /// where all then stands on one sheet.
 const LEAST: [f64; 2] = [62.0, 46.0];
+
+/// How much larger the picture of the formed part must come out beside the flat than above the bends to
+/// stand there. Our choice.
+const ROOMIER: f64 = 1.4;
 
 /// A first sheet shared out in a way, before anything but the flat is drawn on it.
 pub(super) struct Trial {
@@ -71,11 +76,16 @@ impl Sheet<'_> {
             }
             trials.push(trial);
         }
-        let (_, mut rest, best) = best;
+        let (least, mut rest, best) = best;
         let mut best = trials.swap_remove(best);
         if let Some(larger) = self.alone(format, &best) {
             rest = self.rest(&larger);
             best = larger;
+        }
+        if let Some((roomier, behind)) = self.roomier(format, &best) {
+            if count(&behind) <= least {
+                (best, rest) = (roomier, behind);
+            }
         }
         rest.extend(second);
         (best, rest)
@@ -94,6 +104,24 @@ impl Sheet<'_> {
         is_better.then_some(trial)
     }
 
+    /// The formed part beside the flat, where its picture comes out much larger there and the flat is
+    /// as it was; with what goes on behind it.
+    fn roomier(&self, format: Format, best: &Trial) -> Option<(Trial, Vec<Unit>)> {
+        let column = best.column.as_ref().filter(|_| self.is_bent())?;
+        let scale = self.folded(&best.layout, column)?.scale;
+        let share = Share { below: best.below, least: LEAST[0], between: true, alone: false };
+        let (layout, drawn) = self.laid(format, share);
+        let is_smaller = drawn.by < best.drawn.by - 1e-9;
+        if is_smaller || layout.size != best.layout.size || drawn.left.len() > best.drawn.left.len()
+        {
+            return None;
+        }
+        let trial = self.trial((layout, drawn), share);
+        let picture = self.folded(&trial.layout, trial.column.as_ref()?)?;
+        let rest = self.rest(&trial);
+        (picture.scale > ROOMIER * scale).then_some((trial, rest))
+    }
+
     /// The ways to share a sheet out but for the usual one.
     fn shares(&self) -> impl Iterator<Item = Share> {
         let bent = self.is_bent();
@@ -106,8 +134,15 @@ impl Sheet<'_> {
         shares(false, LEAST[0]).skip(1).chain(beside).chain(shares(false, LEAST[1]))
     }
 
-    fn trial(&self, (layout, drawn): (Layout, Rc<Drawn>), share: Share) -> Trial {
-        let column = self.column(&layout, share);
+    fn trial(&self, (mut layout, drawn): (Layout, Rc<Drawn>), share: Share) -> Trial {
+        let mut column = self.column(&layout, share);
+        let is_empty = |column: &Column| paper::taken(&column.units, &column.areas) == 0;
+        if layout.areas.len() > 1 && column.as_ref().is_some_and(is_empty) {
+            // No panel is left empty.
+            let whole = layout.areas.iter().fold(Bounds::EMPTY, |all, area| all.and(*area));
+            layout.areas = vec![whole];
+            column = self.column(&layout, share);
+        }
         Trial { layout, drawn, below: share.below, column }
     }
 

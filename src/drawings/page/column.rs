@@ -1,14 +1,21 @@
 //! The column beside the flat: the picture of the formed part, the bends in order, the tables.
 
+use crate::drawings::framed;
+use crate::drawings::layout::HEADING;
 use crate::drawings::layout::Layout;
 use crate::drawings::page::sheet::Sheet;
 use crate::geom::Bounds;
 use crate::paper;
 use crate::paper::Block;
+use crate::paper::Picture;
 use crate::paper::Unit;
+use std::rc::Rc;
 
 /// Height of the picture of the formed part at most, mm: the column is not much wider.
 const TALLEST: f64 = 96.0;
+
+/// Left free beside that picture, and above and below it, mm.
+const BESIDE: [f64; 2] = [8.0, 6.0];
 
 /// How a sheet is shared out.
 #[derive(Clone, Copy)]
@@ -48,8 +55,11 @@ impl Sheet<'_> {
         let bent = usize::from(alone && self.is_bent());
         let others = layout.areas.iter().skip(bent);
         let width = others.map(Bounds::width).fold(f64::INFINITY, f64::min);
-        let mut units = self.bend_rows(width).to_vec();
-        units.extend(paper::units(self.parted(share.below).0, width));
+        let bends = self.bend_rows(width).to_vec();
+        let tables = paper::units(self.parted(share.below).0, width);
+        // Where no bend has room in the panels for them the tables take it.
+        let is_lower = alone && paper::taken(&bends, &layout.areas[bent..]) == 0;
+        let units = if is_lower { [tables, bends].concat() } else { [bends, tables].concat() };
         let room = first.height();
         let left = room - paper::height(&units, room - share.least);
         let high = if alone { room } else { left.clamp(share.least, TALLEST) };
@@ -58,5 +68,12 @@ impl Sheet<'_> {
             areas[0].max.y = first.max.y - high;
         }
         Some(Column { high, areas, units })
+    }
+
+    /// The picture of the formed part in its panel; nothing for a part without bends.
+    pub(super) fn folded(&self, layout: &Layout, column: &Column) -> Option<Rc<Picture>> {
+        let first = layout.areas.first().filter(|_| self.is_bent())?;
+        let under = [first.width(), column.high - HEADING - framed::second_line(first)];
+        self.picture([under[0] - BESIDE[0], under[1] - BESIDE[1]])
     }
 }

@@ -17,6 +17,7 @@ use crate::job::Job;
 use crate::paper::Block;
 use crate::paper::Drawn;
 use crate::paper::Item;
+use crate::paper::Picture;
 use crate::paper::Plan;
 use crate::paper::StripRow;
 use crate::paper::Unit;
@@ -47,6 +48,8 @@ pub(super) struct Sheet<'a> {
     flats: Known<Bounds, Rc<Drawn>>,
     /// The bends in order in widths.
     bends: Known<f64, Rc<Vec<Unit>>>,
+    /// The formed part in rooms.
+    formed: Known<[f64; 2], Option<Rc<Picture>>>,
 }
 
 impl<'a> Sheet<'a> {
@@ -63,6 +66,7 @@ impl<'a> Sheet<'a> {
             insides: Known::default(),
             flats: Known::default(),
             bends: Known::default(),
+            formed: Known::default(),
         }
     }
 
@@ -85,6 +89,11 @@ impl<'a> Sheet<'a> {
     /// The bends in order as rows of a width.
     pub(super) fn bend_rows(&self, width: f64) -> Rc<Vec<Unit>> {
         self.bends.get(width, || Rc::new(bend_rows(self.job, self.solved, width)))
+    }
+
+    /// The formed part in a room of a width and a height; nothing for a part without bends.
+    pub(super) fn picture(&self, room: [f64; 2]) -> Option<Rc<Picture>> {
+        self.formed.get(room, || folded::picture(self.job, self.solved, room).map(Rc::new))
     }
 
     /// What stands on a sheet of its own: fit and loads.

@@ -111,7 +111,8 @@ impl Plan {
                 })
                 .collect();
             let tag = Tag::callout(&callout.lines);
-            if !flags::put(clear, &targets, &tag, End::Arrow, 0.0) && !self.tabled {
+            // Those of many stand in a table, by their letters.
+            if !self.tabled && !flags::put(clear, &targets, &tag, End::Arrow, 0.0) {
                 left.push(callout.line());
             }
             self.note_size(clear, scale, callout);
@@ -165,7 +166,12 @@ impl Plan {
         let tag = Tag::bend(&bend.number, bend.up, &bend.words).on_shelf();
         let shares = [0.5, 0.3, 0.7, 0.1, 0.9, 0.0, 1.0];
         let targets = shares.map(|share| flags::Target::point(line.point_at(share)));
-        flags::put(clear, &targets, &tag, End::Dot, 0.0)
+        // Where many words have no room in one line, the angle stands in it and the others below.
+        let lower = bend.words.rsplit_once(' ').map(|(others, angle)| {
+            Tag::bend(&bend.number, bend.up, angle).on_shelf().with_line_below(others)
+        });
+        let mut tags = std::iter::once(tag).chain(lower);
+        tags.any(|tag| flags::put(clear, &targets, &tag, End::Dot, 0.0))
     }
 
     /// Each radius once, with its count; those within details are there.
@@ -215,7 +221,7 @@ impl Plan {
         }
         for (mut lines, edges, count) in curves {
             lines[0] = format!("{}{}", times(count), lines[0]);
-            put(lines, &scale.edges(&edges));
+            put(lines, &scale.edges(&from_middle(edges)));
         }
         left
     }
@@ -308,5 +314,33 @@ impl Plan {
         let edges = phantom.edges.iter().map(|edge| scale.edge(edge));
         let mut spots = edges.flat_map(|edge| shares.map(|t| edge.point_at(t)));
         spots.any(|spot| clear.lead(spot, 0.0, &words, Leader::None));
+    }
+}
+
+/// Edges of a curve in a row, those in its middle first: an arrow at its end would point at the corner
+/// there.
+fn from_middle(edges: Vec<Edge>) -> Vec<Edge> {
+    let middle = edges.len() / 2;
+    let mut order: Vec<usize> = (0..edges.len()).collect();
+    order.sort_by_key(|i| (2 * i + 1).abs_diff(edges.len()));
+    let ends = [0, edges.len().saturating_sub(1)];
+    let is_inner = |i: &usize| edges.len() < 3 || *i == middle || !ends.contains(i);
+    order.into_iter().filter(is_inner).map(|i| edges[i]).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_arrow_of_a_curve_is_tried_in_its_middle_first() {
+        let at = |i: u32| Point::new(f64::from(i), 0.0);
+        let row = |count: u32| (0..count).map(|i| Edge::line(at(i), at(i + 1))).collect::<Vec<_>>();
+        let begins = |count: u32| -> Vec<f64> {
+            from_middle(row(count)).iter().map(|edge| edge.from.x).collect()
+        };
+        assert_eq!(begins(5), [2.0, 1.0, 3.0]);
+        assert_eq!(begins(2), [0.0, 1.0]);
+        assert_eq!(begins(1), [0.0]);
     }
 }

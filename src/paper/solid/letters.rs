@@ -22,6 +22,9 @@ const OFF: f64 = 0.9;
 /// Radius of the circle round an item number, mm.
 const CIRCLE: f64 = 3.2;
 
+/// By so much a dot within an item is better than one at its edge, mm of its leader. Our choice.
+const ON_EDGE: f64 = 16.0;
+
 /// Letters beside the edge of a hole.
 #[derive(Clone, Debug)]
 pub struct Letter {
@@ -181,8 +184,11 @@ pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
     let words = Words::heavy(Point::ZERO, LARGE, text);
     let mut best: Option<(f64, Point, Point)> = None;
     for place in places {
+        // A dot on an edge is on two items.
+        let dot = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|by| *place + by);
+        let edge = if sheet.lines_under(&dot) > 0 { ON_EDGE } else { 0.0 };
         for away in around(60.0) {
-            if best.as_ref().is_some_and(|(least, ..)| away.hypot() >= *least) {
+            if best.as_ref().is_some_and(|(least, ..)| away.hypot() + edge >= *least) {
                 break;
             }
             let centre = *place + away;
@@ -192,7 +198,7 @@ pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
             if is_out || sheet.is_over_words(&line) || !sheet.is_free(&corners) {
                 continue;
             }
-            let worse = away.hypot() + 3.0 * sheet.crossed(&line) as f64;
+            let worse = away.hypot() + 3.0 * sheet.crossed(&line) as f64 + edge;
             if best.as_ref().is_none_or(|(least, ..)| worse < *least - 1e-9) {
                 best = Some((worse, *place, centre));
             }
