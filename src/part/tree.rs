@@ -79,6 +79,7 @@ pub(super) fn parts(
             bends,
             tubes: Vec::new(),
             passing: Vec::new(),
+            stands: None,
             facts: Vec::new(),
             clevis: None,
             captured: None,

@@ -6,6 +6,7 @@ use crate::geom::Vec2;
 use crate::geom::cross;
 use crate::geom::dot;
 use crate::geom::minus;
+use crate::num;
 use crate::part::Bevel;
 use crate::strength::around::Around;
 use crate::strength::around::Pinned;
@@ -134,7 +135,12 @@ pub(super) fn by_weld(
     let bevels = &case.on.part.faces[case.support.face].bevels;
     let bevel = bevels.iter().find(|bevel| bevel.edge == weld.edge);
     let given = case.load.leg.or(weld.leg);
-    let leg = given.unwrap_or_else(|| weld::min_leg(t));
+    let asked = given.unwrap_or_else(|| weld::min_leg(t));
+    let leg = weld.room.as_ref().map_or(asked, |room| asked.min(room.mm));
+    if leg < asked {
+        let fits = num::text(leg, 2);
+        verdict.assumed.push(format!("a leg of {fits} mm: there is no metal for a larger one"));
+    }
     if given.is_none() && bevel.is_none() {
         verdict.assumed.push("the smallest fillet that AISC 360-16 table J2.4 allows".into());
     }
