@@ -54,8 +54,7 @@ pub(super) fn parts(
     let Some(thickness) = values.known("thickness") else {
         return Vec::new();
     };
-    let mut parts = Vec::new();
-    let mut hung = 0;
+    let (mut parts, mut hung) = (Vec::new(), 0);
     for root in &roots {
         let (members, bends) = grown(*root, &bends);
         hung += members.len();

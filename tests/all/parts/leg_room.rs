@@ -92,39 +92,47 @@ fn a_fillet_below_a_larger_plate_needs_a_ledge_as_well() {
     assert_eq!(said(&own("-35 mm")), []);
 }
 
-/// A rib stands in slots: 3 mm to either side of the middle of the slot.
+/// A rib of 6 mm stands in slots, its tongues at 22 to either side; a notch of the floor ends 8 mm
+/// from its middle.
 #[test]
 fn a_fillet_beside_a_rib_lies_on_the_floor() {
-    let own = |at: &str, weld: &str, more: &str| {
+    let seat =
+        "tongue_slot = { count = \"2\", width = \"12 mm\", span = \"44 mm\", fit = \"0.1 mm\" }";
+    let own = |wide: &str, floor: &str, weld: &str, more: &str| {
         format!(
-            "about = \"x\"\n[face.floor]\nblank = [ {{ add = \"rectangle\", width = \"90 mm\", height = \"40 mm\" }} ]\nholes = [ {{ name = \"seat\", at = [\"0\", \"{at}\"], tongue_slot = {{ count = \"2\", width = \"12 mm\", span = \"44 mm\", fit = \"0.1 mm\" }} }}{more} ]\n[face.rib]\npieces = 1\nblank = [ {{ add = \"rectangle\", width = \"70 mm\", height = \"40 mm\", at = [\"0\", \"20 mm\"] }}, {{ add = \"tongue\", edge = \"bottom\", count = \"2\", width = \"12 mm\", span = \"44 mm\" }} ]\nweld = [ {{ edge = \"bottom\", leg = \"5.5 mm\"{weld} }} ]\n"
+            "about = \"x\"\n[face.floor]\nblank = [ {{ add = \"rectangle\", width = \"{wide}\", height = \"60 mm\" }}{floor} ]\nholes = [ {{ name = \"seat\", {seat} }}{more} ]\n[face.rib]\npieces = 1\nblank = [ {{ add = \"rectangle\", width = \"70 mm\", height = \"40 mm\", at = [\"0\", \"20 mm\"] }}, {{ add = \"tongue\", edge = \"bottom\", count = \"2\", width = \"12 mm\", span = \"44 mm\" }} ]\nweld = [ {{ edge = \"bottom\", leg = \"5.5 mm\"{weld} }} ]\n"
         )
     };
-    caution(&own("12 mm", "", ""), "bottom", "5.5 mm", "the edge of face `floor`", "5 mm");
-    assert_eq!(said(&own("0", "", "")), []);
-    assert_eq!(said(&own("12 mm", ", one_side = true", "")), [], "the other side has room");
+    let floor = "the edge of face `floor`";
+    let notch =
+        ", { cut = \"rectangle\", width = \"14 mm\", height = \"30 mm\", at = [\"0\", \"23 mm\"] }";
+    caution(&own("130 mm", notch, "", ""), "bottom", "5.5 mm", floor, "5 mm");
+    assert_eq!(said(&own("130 mm", "", "", "")), []);
+    let one = ", one_side = true";
+    assert_eq!(said(&own("130 mm", notch, one, "")), [], "the other side has room");
     let hole = ", { name = \"h\", at = [\"0\", \"-11 mm\"], diameter = \"8 mm\" }";
-    caution(&own("0", "", hole), "bottom", "5.5 mm", "hole `h`", "4 mm");
-    // Another rib beside it: from 3 to 7 mm.
-    let twice = ", { name = \"next\", at = [\"0\", \"-10 mm\"], tongue_slot = { count = \"2\", width = \"12 mm\", span = \"44 mm\", fit = \"0.1 mm\" } }";
-    let found = said(&own("0", "", twice).replace("pieces = 1", "pieces = 2"));
-    assert_eq!(found.len(), 1, "{found:?}");
-    assert!(found[0].1.contains("but face `rib` is 4 mm away"), "{found:?}");
-    let narrow = own("0", ", all_round = true", "").replace("\"90 mm\"", "\"78 mm\"");
-    caution(&narrow, "bottom", "5.5 mm", "the edge of face `floor`", "4 mm");
+    caution(&own("130 mm", "", "", hole), "bottom", "5.5 mm", "hole `h`", "4 mm");
+    // Another rib beside it, from 7 mm on.
+    let next = format!(", {{ name = \"next\", at = [\"22 mm\", \"-10 mm\"], {seat} }}");
+    let two = own("130 mm", "", "", &next).replace("pieces = 1", "pieces = 2");
+    caution(&two, "bottom", "5.5 mm", "face `rib`", "4 mm");
+    let round = ", all_round = true";
+    caution(&own("78 mm", "", round, ""), "bottom", "5.5 mm", floor, "4 mm");
 }
 
-/// The other leg lies on the plate that stands there.
+/// The other leg lies on the plate that stands there, below its first hole.
 #[test]
 fn a_fillet_needs_the_plate_above_it() {
-    let with = |y: &str, weld: &str| {
-        format!(
-            "{PLATE}holes = [ {{ name = \"h\", at = [\"0\", \"{y}\"], diameter = \"10 mm\" }} ]\nweld = [ {{ edge = \"bottom\", leg = \"5.5 mm\"{weld} }} ]\n"
-        )
+    let room = |weld: &str| {
+        let own = format!(
+            "{PLATE}holes = [ {{ name = \"h\", at = [\"0\", \"-18.5 mm\"], diameter = \"10 mm\" }} ]\nweld = [ {{ edge = \"bottom\", leg = \"5.5 mm\"{weld} }} ]\n"
+        );
+        let (solved, _) = own::solve(&own, "6 mm", "waterjet").expect("nothing stops it");
+        solved[0].part.faces[0].welds[0].room.clone()
     };
-    caution(&with("-20 mm", ""), "bottom", "5.5 mm", "hole `h`", "5 mm");
-    assert_eq!(said(&with("-19 mm", "")), []);
-    assert_eq!(said(&with("-20 mm", ", one_side = true")), [], "it may lie flat on something");
+    let above = room("").expect("there is a hole above it");
+    assert!((above.mm - 6.5).abs() < 0.01 && above.till == "hole `h`", "{above:?}");
+    assert_eq!(room(", one_side = true"), None, "it may lie flat on something");
 }
 
 /// A web on a base, both placed by three points: its sides are at y 20 and 26, the base ends at 30.
