@@ -10,6 +10,7 @@ mod given;
 mod hole_sets;
 mod issue;
 mod kept;
+mod leg_room;
 mod line;
 mod link_loads;
 mod loads;

@@ -1,20 +1,32 @@
-//! A fillet larger than its edge, or judged with a leg other than the one on the drawing.
+//! A fillet larger than its edge or than the metal it lies on, or judged with a leg other than the
+//! one on the drawing.
 //!
 //! # Looks for
 //! A fillet along an edge whose leg is larger than the thickness of the plate, and a load of the
 //! job with a leg other than that of the weld that holds the part (caution).
 //!
+//! A fillet with a leg larger than the metal on which that leg lies (caution), or with none there
+//! at all (stop): of a plate that lies on another (`laid_on`), the ledge beside it up to the edge,
+//! a hole, an opening or a bend of that face, or up to another plate on it; of a plate that stands
+//! on its edge, the plate itself above the weld, and beside it what it stands on, where that is
+//! known: a face with slots for its tongues, another face of the same folded part, or a plate that
+//! three points place in the same space; on the wall of a round tube, the wall round to its side,
+//! or along it to its end. In `strength` no leg counts for more than fits. What a plate stands on
+//! that the recipe does not say is not looked at.
+//!
 //! # Why it matters
 //! A leg has nothing to sit on beyond the edge: the corner melts away, and the throat is that of
-//! the smaller leg whatever the drawing says. A thin plate is burnt through or warps. If load and
-//! drawing give different legs, the weld that is made is not the one that was judged.
+//! the smaller leg whatever the drawing says. A thin plate is burnt through or warps. Past the end
+//! of a ledge the metal runs off. If load and drawing give different legs, the weld that is made
+//! is not the one that was judged.
 //!
 //! # Example
 //! Sheet of 2.3 mm with a fillet of 3 mm along its edge: the largest that fits has a leg of 2.3 mm.
 //!
 //! # Remedy
-//! Give a leg no larger than the thickness, or use thicker sheet. Give the leg to the part, and
-//! leave it out of the load.
+//! Give a leg no larger than the thickness, or use thicker sheet. Give a leg no larger than the
+//! metal, make that wider, or move the plate. Give the leg to the part, and leave it out of the
+//! load.
 //!
 //! # Source
 //! AISC 360-16 J2.2b(a), along edges of material; that it applies to the plate of a tee as well,
@@ -41,6 +53,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (face, of) in subject.part.faces.iter().enumerate() {
         findings.extend(of.welds.iter().filter_map(|weld| too_large(subject, (face, of), weld)));
+        findings.extend(of.welds.iter().filter_map(|weld| no_room(subject, (face, of), weld)));
     }
     // By its verdict: of hands and other parts of one line each has a name of its own.
     let is_judged = |load: &&Load| subject.verdicts.iter().any(|(judged, _)| *judged == load.here);
@@ -67,6 +80,35 @@ fn too_large(subject: &Subject, (index, face): (usize, &Face), weld: &Weld) -> O
             .about(of_edge(subject, index, face, weld))
             .help(format!("the largest leg that fits is {fits}; or use thicker sheet")),
     )
+}
+
+/// The metal on which the leg of a fillet lies ends before it.
+fn no_room(subject: &Subject, (index, face): (usize, &Face), weld: &Weld) -> Option<Finding> {
+    let (leg, room) = (weld.leg?, weld.room.as_ref()?);
+    if leg <= room.mm + SAME {
+        return None;
+    }
+    // What fits is rounded down, what is missing up.
+    let fits = (room.mm * 100.0 + SAME).floor() / 100.0;
+    let [is, there, more] = [leg, fits, leg - fits].map(|mm| subject.show(mm));
+    let (edge, till) = (&weld.edge, &room.till);
+    let (weight, headline, help) = match fits > 0.0 {
+        true => (
+            Weight::Caution,
+            format!("the fillet along edge `{edge}` has a leg of {is}, but {till} is {there} away"),
+            format!("the largest leg that fits is {there}; or make that metal {more} wider"),
+        ),
+        false => (
+            Weight::Stop,
+            format!("the fillet along edge `{edge}` has nothing to lie on: {till} is there"),
+            format!(
+                "leave {is} of metal for its leg, or name the edge in pieces and weld those that \
+                 have it"
+            ),
+        ),
+    };
+    let finding = subject.finding(weight, CODE, headline, &weld.depends, weld.span);
+    Some(finding.about(of_edge(subject, index, face, weld)).help(help))
 }
 
 /// A load counts on another leg than the weld has.

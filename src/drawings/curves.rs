@@ -17,7 +17,7 @@ const STEP: f64 = 4.0;
 const STEPS: [usize; 2] = [4, 16];
 /// More points than this are no table to lay out by: a file governs. Our choice.
 const MOST: usize = 48;
-/// More points than this stand in two columns. Our choice.
+/// More points than this stand in two columns where there is room. Our choice.
 const ONE_COLUMN: usize = 10;
 
 /// The points of all curves of a flat; nothing where it has none, or too many.
@@ -32,21 +32,15 @@ pub(super) fn table(job: &Job, plan: &Plan) -> Option<Block> {
     if all.is_empty() || all.len() > MOST {
         return None;
     }
-    let columns = if all.len() > ONE_COLUMN { 2 } else { 1 };
-    let down = all.len().div_ceil(columns);
     let text = |mm: f64| figure_text(job.units, mm);
-    let cells = |i: usize| -> Vec<Cell> {
-        let cell = |column: usize| match all.get(column * down + i) {
-            Some((name, at)) => [name.clone(), text(at.x), text(at.y)],
-            None => Default::default(),
-        };
-        (0..columns).flat_map(cell).map(Cell::Words).collect()
+    let cells = |(name, at): &(String, Point)| {
+        [name.clone(), text(at.x), text(at.y)].map(Cell::Words).to_vec()
     };
-    let heads = (0..columns).flat_map(|_| ["point", "X", "Y"].map(String::from));
     Some(Block::Table(Table {
         heading: "Points of the curve, X, Y from datum".into(),
-        heads: heads.collect(),
-        rows: (0..down).map(cells).collect(),
+        heads: ["point", "X", "Y"].map(String::from).to_vec(),
+        rows: all.iter().map(cells).collect(),
+        beside: if all.len() > ONE_COLUMN { 2 } else { 1 },
     }))
 }
 

@@ -4,6 +4,7 @@
 mod corner;
 mod measured;
 mod offset;
+mod over;
 mod spots;
 mod table;
 pub(super) mod tubes;

@@ -229,6 +229,7 @@ pub(super) fn table(job: &Job, spots: &[Spot]) -> Option<Block> {
         heading: "Hole centres, X, Y from datum".into(),
         heads: heads.collect(),
         rows: (0..down).map(cells).collect(),
+        beside: 1,
     }))
 }
 
@@ -243,6 +244,7 @@ pub(super) fn sizes(plan: &Plan) -> Option<Block> {
             heading: "Hole sizes".into(),
             heads: ["holes", "size"].map(String::from).to_vec(),
             rows: plan.callouts.iter().map(row).collect(),
+            beside: 1,
         })
     })
 }

@@ -4,46 +4,22 @@
 use crate::drawings::spoken;
 use crate::flat::to_origin;
 use crate::geom::Edge;
-use crate::geom::Point;
 use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
 use crate::paper::figure_text;
+use crate::part;
 use crate::part::Cope;
 use crate::part::Face;
 use crate::part::Weld;
 use crate::solve::Solved;
 
-/// An edge is cut to a tube within this, mm.
-const NEAR: f64 = 0.05;
 /// A direction lies along a sheet or square to it within this, as a sine.
 const SAME: f64 = 1e-6;
 
-/// The tube of a face to which the edge of a weld is cut, through a sheet of a thickness; nothing
-/// where that is not known.
-pub(super) fn tube<'a>(face: &'a Face, weld: &Weld, thickness: f64) -> Option<&'a Cope> {
-    let ends = weld.stretches.iter().flat_map(|e| [e.from, e.point_at(0.5), e.to]);
-    let points: Vec<Point> = ends.collect();
-    let meets = |cope: &&Cope| points.iter().all(|p| is_on(cope, *p, thickness));
-    face.copes.iter().find(meets).filter(|_| !points.is_empty())
-}
-
-/// Whether the edge of what is cut for a tube goes through a place of the drawing: at that height
-/// of the sheet where it is the widest.
-fn is_on(cope: &Cope, p: Point, thickness: f64) -> bool {
-    let half = thickness / 2.0;
-    let heights = [-half, 0.0, half, cope.above.clamp(-half, half)];
-    heights.into_iter().any(|height| {
-        let (off, up) = (p - cope.at, height - cope.above);
-        let along = off.dot(cope.along) + up * cope.rise;
-        let square = off.hypot2() + up * up - along * along;
-        (square.max(0.0).sqrt() - cope.radius).abs() < NEAR
-    })
-}
-
 /// Which edge is welded to which tube: `main to tube Ø38`.
 pub(super) fn words(job: &Job, face: &Face, weld: &Weld, thickness: f64) -> Option<String> {
-    let cope = tube(face, weld, thickness)?;
+    let cope = part::coped_to(face, weld, thickness)?;
     let edge = spoken::name(&weld.edge);
     Some(format!("{edge} to tube Ø{}", figure_text(job.units, cope.outside)))
 }
@@ -85,7 +61,7 @@ pub(super) fn angles(solved: &Solved) -> Vec<String> {
     let mut lines = Vec::new();
     for face in &solved.part.faces {
         let along = |weld: &&Weld| {
-            let cope = tube(face, weld, solved.part.thickness);
+            let cope = part::coped_to(face, weld, solved.part.thickness);
             weld.stretches.len() == 1 && cope.is_some_and(|cope| cope.rise.abs() < SAME)
         };
         let welds: Vec<&Weld> = face.welds.iter().filter(along).collect();
@@ -116,6 +92,7 @@ fn between(one: &Edge, other: &Edge) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Point;
     use crate::geom::heading;
 
     #[test]

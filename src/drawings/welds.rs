@@ -229,6 +229,7 @@ mod tests {
             sides: 2,
             all_round: false,
             leg: None,
+            room: None,
             note: String::new(),
             span: Span { source, start: 0, end: 0 },
             depends: Vec::new(),

@@ -36,10 +36,15 @@ use crate::paper::scales::scale_text;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Pen;
+use crate::paper::scene::extent;
 use crate::paper::tag::circle;
 
 /// Room beside the flat, mm.
 const MARGINS: Margins = Margins { left: 21.0, right: 12.0, above: 7.0, below: 21.0 };
+/// The same above it, where numbers stand there.
+const ABOVE: f64 = 18.0;
+/// What reaches so far out of its room is outside, mm.
+const OUTSIDE: f64 = 0.1;
 /// From the edge of its room to what stands in it, mm.
 const INSIDE: f64 = 1.4;
 /// Tint of the metal.
@@ -70,18 +75,23 @@ impl Plan {
     pub fn drawn(&self, room: Bounds) -> Drawn {
         let size = [room.width(), room.height()];
         let best = scale::fitting(self.region.bounds(), size, MARGINS);
-        let first = self.at(room, best);
-        if first.left.is_empty() {
-            return first;
-        }
-        // A little smaller leaves more room beside it.
+        let mut kept = self.at(room, best, MARGINS.above);
+        let mut worse = (is_outside(&kept, room), kept.left.len());
+        // Lower, where numbers stand above it; a little smaller, which leaves more room beside it.
         let closer = Margins { left: 26.0, right: 30.0, above: 24.0, below: 26.0 };
         let next = scale::fitting(self.region.bounds(), size, closer);
-        if next >= best {
-            return first;
+        let tries = [(best, ABOVE, worse.0), (next, MARGINS.above, next < best)];
+        for (by, above, _) in tries.into_iter().filter(|(.., serves)| *serves) {
+            if worse == (false, 0) {
+                break;
+            }
+            let other = self.at(room, by, above);
+            let is = (is_outside(&other, room), other.left.len());
+            if is < worse {
+                (kept, worse) = (other, is);
+            }
         }
-        let second = self.at(room, next);
-        if second.left.len() < first.left.len() { second } else { first }
+        kept
     }
 
     /// Its curves that no radius defines, the arcs of each in order.
@@ -89,14 +99,14 @@ impl Plan {
         self.defined.iter().flat_map(|outline| shape::of(outline).curves).collect()
     }
 
-    /// Drawn at a scale.
-    fn at(&self, room: Bounds, by: f64) -> Drawn {
+    /// Drawn at a scale, so far below the top of its room.
+    fn at(&self, room: Bounds, by: f64, above: f64) -> Drawn {
         let size = self.region.bounds();
         let scale = Scale { by, from: size.min };
         let extent = [size.width() * scale.by, size.height() * scale.by];
         let spare = |room: f64, taken: f64| ((room - taken) / 2.0).max(0.0);
         let left = MARGINS.left + spare(room.width(), extent[0] + MARGINS.left + MARGINS.right);
-        let below = MARGINS.below + spare(room.height(), extent[1] + MARGINS.above + MARGINS.below);
+        let below = MARGINS.below + spare(room.height(), extent[1] + above + MARGINS.below);
         let origin = room.min + (left, below);
         let off = origin.to_vec2();
         let frame = Bounds { min: room.min - off, max: room.max - off }.grown(-INSIDE);
@@ -161,6 +171,12 @@ impl Plan {
             clear.add_hole(&loops(&spot.outline));
         }
     }
+}
+
+/// Whether something of a drawing reaches out of its room.
+fn is_outside(drawn: &Drawn, room: Bounds) -> bool {
+    let (is, room) = (extent(&drawn.items), room.grown(OUTSIDE));
+    !(room.contains(is.min) && room.contains(is.max))
 }
 
 /// The runs that get a detail with their views, and the keys that are dimensioned on the flat.

@@ -44,6 +44,8 @@ pub struct Table {
     pub heads: Vec<String>,
     /// Its rows, each with a cell for each column.
     pub rows: Vec<Vec<Cell>>,
+    /// How often its columns are set side by side, where there is room: 1 for once.
+    pub beside: usize,
 }
 
 impl Table {
@@ -52,6 +54,11 @@ impl Table {
     pub(super) fn units(&self, width: f64) -> Vec<Unit> {
         if self.rows.is_empty() {
             return Vec::new();
+        }
+        let room = |table: &Self| table.wants(1) <= width;
+        let beside = (2..=self.beside).rev().map(|times| self.set(times)).find(room);
+        if let Some(beside) = beside {
+            return beside.units(width);
         }
         let columns = self.columns(width);
         let heads: Vec<Cell> = self.heads.iter().map(|h| Cell::Words(h.clone())).collect();
@@ -66,7 +73,7 @@ impl Table {
         // Heads take as few lines as there is room for beside cells that are not wrapped.
         for lines in 1..=HEAD_LINES {
             let wants = self.wanted(|head| narrowest(head, lines));
-            if wants.iter().sum::<f64>() + 2.0 * INSET * wants.len() as f64 <= width {
+            if self.wants(lines) <= width {
                 return wants.into_iter().map(|column| column + 2.0 * INSET + 0.01).collect();
             }
         }
@@ -75,6 +82,30 @@ impl Table {
         let heads = self.heads.iter().zip(&whole);
         let fits = |(head, column): (&String, &f64)| bold(head, SMALL) + 2.0 * INSET <= *column;
         if heads.into_iter().all(fits) { whole } else { self.shared(width, bold_word) }
+    }
+
+    /// The width in which nothing is wrapped but heads, each in so many lines, mm.
+    fn wants(&self, lines: usize) -> f64 {
+        let wants = self.wanted(|head| narrowest(head, lines));
+        wants.iter().sum::<f64>() + 2.0 * INSET * wants.len() as f64
+    }
+
+    /// Its columns so often side by side, the rows one below the other in each.
+    fn set(&self, times: usize) -> Self {
+        let (down, wide) = (self.rows.len().div_ceil(times), self.heads.len());
+        let row = |i: usize| {
+            let of = |k: usize| match self.rows.get(k * down + i) {
+                Some(row) => row.clone(),
+                None => vec![Cell::Words(String::new()); wide],
+            };
+            (0..times).flat_map(of).collect()
+        };
+        Self {
+            heading: self.heading.clone(),
+            heads: (0..times).flat_map(|_| self.heads.clone()).collect(),
+            rows: (0..down).map(row).collect(),
+            beside: 1,
+        }
     }
 
     /// What heads and cells want that are not wrapped further, mm.
@@ -222,12 +253,36 @@ mod tests {
     use super::*;
 
     #[test]
+    fn columns_stand_side_by_side_where_no_number_is_broken() {
+        let row = |i: usize| ["1.12".to_owned(), format!("{i}88.888"), "138.888".to_owned()];
+        let table = Table {
+            heading: "points".into(),
+            heads: vec!["point".into(), "X".into(), "Y".into()],
+            rows: (1..=9).map(|i| row(i).map(Cell::Words).to_vec()).collect(),
+            beside: 2,
+        };
+        for (width, rows) in [(38.0, 9), (40.0, 9), (190.0, 5)] {
+            let units = table.units(width);
+            assert_eq!(units.len(), 1 + rows, "{width}: heads and rows");
+            let words = units.iter().flat_map(|unit| &unit.items).filter_map(|item| match item {
+                Item::Words(words) => Some(words.text.clone()),
+                _ => None,
+            });
+            let words: Vec<String> = words.collect();
+            for number in (1..=9).flat_map(row) {
+                assert!(words.contains(&number), "{number} is broken in {width}: {words:?}");
+            }
+        }
+    }
+
+    #[test]
     fn columns_keep_within_the_width_whatever_stands_in_them() {
         let long = "a-word-without-any-end-".repeat(12);
         let table = Table {
             heading: "sizes".into(),
             heads: vec!["one".into(), "two of them".into(), "three".into()],
             rows: vec![vec![long.clone().into(), "4".into(), long.into()]],
+            beside: 1,
         };
         for width in [60.0, 186.0] {
             let units = table.units(width);

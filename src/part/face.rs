@@ -164,12 +164,23 @@ pub struct Weld {
     pub(crate) all_round: bool,
     /// Leg of the fillet, mm, where it is said.
     pub leg: Option<f64>,
+    /// What there is for that leg, where it is known.
+    pub room: Option<LegRoom>,
     /// What else to know.
     pub note: String,
     /// Its entry in the recipe.
     pub span: Span,
     /// The names its leg depends on.
     pub depends: Vec<String>,
+}
+
+/// The metal on which the leg of a fillet lies: of this plate, of another, or of a tube.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LegRoom {
+    /// From the weld to where that metal ends, at the narrowest place, mm.
+    pub mm: f64,
+    /// What ends it.
+    pub till: String,
 }
 
 /// A stretch of the outline with a name, a line or an arc; metal lies to its left.

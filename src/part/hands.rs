@@ -54,6 +54,7 @@ fn left(part: &Part) -> Part {
         bends: part.bends.iter().map(bend).collect(),
         tubes: part.tubes.iter().map(Tube::mirrored).collect(),
         passing: part.passing.iter().map(Passing::mirrored).collect(),
+        stands: None,
         facts: Vec::new(),
         clevis: None,
         laid: part.laid.as_ref().map(|laid| Laid { place: over(&laid.place), ..laid.clone() }),

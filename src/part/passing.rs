@@ -1,4 +1,4 @@
-//! The tubes in space that pass a part.
+//! Where a part stands in space, and the tubes that pass it there.
 
 use crate::part::space::in_face;
 use crate::part::space_tube::Passing;
@@ -10,7 +10,7 @@ use crate::recipe::Recipe;
 use crate::recipe::Shape;
 use crate::recipe::Work;
 
-/// Gives the parts the tubes that pass them.
+/// Gives the parts their places in space and the tubes that pass them.
 pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
     for part in parts {
         let drawn = |face: &str| recipe.faces.get(face);
@@ -18,8 +18,10 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
         let is_cut = |name: &str| faces.iter().any(|face| cuts(face, name));
         for (index, made) in part.faces.iter().enumerate() {
             let Some(face) = drawn(&made.name).filter(|face| face.on.is_some()) else { continue };
+            let mut stands = None;
             let passing = in_face(face, values, |values| {
                 let frame = values.on?;
+                stands = (!face.mirrored).then_some((index, frame));
                 let one = |(name, tube): (&String, &Option<SpaceTube>)| {
                     let tube = tube.as_ref()?;
                     Some(Passing {
@@ -38,6 +40,7 @@ pub(super) fn add(recipe: &Recipe, parts: &mut [Part], values: &Values) {
                 })
             });
             part.passing.extend(passing.unwrap_or_default());
+            part.stands = part.stands.or(stands);
         }
     }
 }

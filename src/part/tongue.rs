@@ -43,29 +43,22 @@ pub(super) fn stand(
     let left = |named: &NamedEdge| surviving(named, blank);
     let (there, arcs): (Vec<_>, Vec<_>) =
         named.iter().flat_map(left).partition(|left| left.edge.is_line());
-    let (edge, drawn) = match only_edge(&there, &arcs, &values.edge_name(&step.edge)) {
+    let at = match &step.spread {
+        Spread::At(at) => Some(values.point(at)?),
+        _ => None,
+    };
+    let found = match at {
+        Some(at) => edge_at(&there, &arcs, &values.edge_name(&step.edge), at, values),
+        None => only_edge(&there, &arcs, &values.edge_name(&step.edge)),
+    };
+    let (edge, drawn) = match found {
         Ok(edge) => (there[edge].edge, there[edge].centre),
         Err((headline, help)) => {
             refuse(headline, help);
             return None;
         }
     };
-    let (count, length) = (values.count(&step.count, MOST)?, edge.length());
-    let n = f64::from(count);
-    let span = match &step.spread {
-        Spread::Even => length * (n - 1.0) / n,
-        Spread::Span(span) => values.length(span)?,
-        Spread::Ends(ends) => length - 2.0 * values.length(ends)?,
-    };
-    let drawn_at = (drawn - edge.from).dot(edge.direction_at_start());
-    let centre = match &step.spread {
-        // Slots elsewhere meet a span, and a tongue that stands alone: they count from the edge as
-        // drawn.
-        Spread::Span(_) => drawn_at,
-        Spread::Even if count == 1 => drawn_at,
-        Spread::Even | Spread::Ends(_) => length / 2.0,
-    };
-    let centres: Vec<f64> = spread(count, span).map(|x| centre + x).collect();
+    let centres = centres(step, (&edge, drawn), at, values)?;
     let tongue = geom::Tongue {
         width: values.positive("tongue", "width", &step.width)?,
         depth: match &step.depth {
@@ -86,6 +79,58 @@ pub(super) fn stand(
             None
         }
     }
+}
+
+/// Where the middles of tongues stand along what is left of their edge, whose middle as drawn is
+/// known, mm; `None` when something was reported.
+fn centres(
+    step: &Tongue,
+    (edge, drawn): (&Edge, Point),
+    at: Option<Point>,
+    values: &Values,
+) -> Option<Vec<f64>> {
+    let along = |p: Point| (p - edge.from).dot(edge.direction_at_start());
+    let count = step.count.as_ref().map_or(Some(1), |count| values.count(count, MOST))?;
+    let (n, length) = (f64::from(count), edge.length());
+    let (span, centre) = match &step.spread {
+        // Slots elsewhere meet a span, and a tongue that stands alone: they count from the edge as
+        // drawn.
+        Spread::Span(span) => (values.length(span)?, along(drawn)),
+        Spread::Even if count == 1 => (0.0, along(drawn)),
+        Spread::Even => (length * (n - 1.0) / n, length / 2.0),
+        Spread::Ends(ends) => (length - 2.0 * values.length(ends)?, length / 2.0),
+        Spread::At(_) => (0.0, along(at?)),
+    };
+    Some(spread(count, span).map(|x| centre + x).collect())
+}
+
+/// The index of that piece of an edge which a point is beside; the words and the remedy when there
+/// is none.
+fn edge_at(
+    edges: &[NamedEdge],
+    arcs: &[NamedEdge],
+    name: &str,
+    at: Point,
+    values: &Values,
+) -> Result<usize, (String, String)> {
+    let along = |edge: &Edge| (at - edge.from).dot(edge.direction_at_start());
+    let is_beside = |of: &&NamedEdge| (0.0..=of.edge.length()).contains(&along(&of.edge));
+    let mut own = edges.iter().enumerate().filter(|(_, of)| of.name == name);
+    if own.clone().next().is_none() {
+        return only_edge(edges, arcs, name);
+    }
+    if let Some((i, _)) = own.clone().find(|(_, of)| is_beside(of)) {
+        return Ok(i);
+    }
+    let past =
+        own.clone().map(|(_, of)| (-along(&of.edge)).max(along(&of.edge) - of.edge.length()));
+    let past = values.params.units().length(past.fold(f64::INFINITY, f64::min));
+    let is_whole = own.by_ref().count() == 1;
+    let what = if is_whole { "the end" } else { "what is left" };
+    Err((
+        format!("the place of the tongue is {past} past {what} of edge `{name}`"),
+        "give `at` a point of the face that lies beside the edge, where metal is left of it".into(),
+    ))
 }
 
 /// Where tongues stand on what is left of their edge, in words.

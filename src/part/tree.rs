@@ -54,8 +54,7 @@ pub(super) fn parts(
     let Some(thickness) = values.known("thickness") else {
         return Vec::new();
     };
-    let mut parts = Vec::new();
-    let mut hung = 0;
+    let (mut parts, mut hung) = (Vec::new(), 0);
     for root in &roots {
         let (members, bends) = grown(*root, &bends);
         hung += members.len();
@@ -79,6 +78,7 @@ pub(super) fn parts(
             bends,
             tubes: Vec::new(),
             passing: Vec::new(),
+            stands: None,
             facts: Vec::new(),
             clevis: None,
             captured: None,

@@ -85,6 +85,7 @@ impl Face {
             sides: 2,
             all_round: false,
             leg: Some(leg),
+            room: None,
             note: String::new(),
             span: tube.span,
             depends: Vec::new(),

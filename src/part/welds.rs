@@ -42,6 +42,7 @@ fn one(weld: &recipe::Weld, named: Stretches<'_>, values: &Values) -> Option<Wel
         sides: weld.sides,
         all_round: weld.all_round,
         leg,
+        room: None,
         note: weld.note.clone(),
         span: weld.span,
         depends: values.outside(names, weld.span),

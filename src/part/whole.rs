@@ -3,6 +3,7 @@
 use crate::diag::HoleId;
 use crate::diag::Span;
 use crate::formula::Value;
+use crate::geom::Frame;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::num::Angle;
@@ -39,6 +40,9 @@ pub struct Part {
     pub tubes: Vec<Tube>,
     /// Tubes in space that pass it.
     pub passing: Vec<Passing>,
+    /// Where it stands in space: a face of it, by its index, and the place of that face; nothing
+    /// where no face lies on three points.
+    pub stands: Option<(usize, Frame)>,
     /// Results worth telling.
     pub facts: Vec<Fact>,
     /// What of it holds a rod end.

@@ -4,6 +4,8 @@
 //! Tongue and slot agree when `count`, `width` and `span` do. The clearance is given
 //! once, at the slot: a tongue is as wide as it says and as thick as its plate.
 
+use crate::diag::Finding;
+use crate::diag::Span;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
@@ -14,8 +16,8 @@ use crate::recipe::measures::both;
 pub struct Tongue {
     /// `edge`: name of the edge.
     pub edge: String,
-    /// `count`: how many.
-    pub count: Expr,
+    /// `count`: how many; one where it has a place of its own.
+    pub count: Option<Expr>,
     /// `width`: of each, along the edge.
     pub width: Expr,
     /// Where they stand.
@@ -36,6 +38,8 @@ pub enum Spread {
     Span(Expr),
     /// `ends`: from the ends of the edge to the middles of the outer ones.
     Ends(Expr),
+    /// `at`: beside a point of the face, where that is nearest to the edge.
+    At([Expr; 2]),
 }
 
 /// The shape of a slot for a tongue, in a hole
@@ -60,25 +64,41 @@ pub struct TongueSlot {
 pub(super) fn tongue(measures: &Measures) -> Option<Tongue> {
     measures.0.get("add");
     let edge = measures.0.needed_text("edge", "\"foot\"").map(str::to_owned);
-    let counted = both(measures.need_count("count"), measures.need("width"));
-    let (span, ends) = (measures.may("span"), measures.may("ends"));
+    let is_placed = measures.0.has("at");
+    let count = match is_placed {
+        true => Some(None),
+        false => measures.need_count("count").map(Some),
+    };
+    let counted = both(count, measures.need("width"));
+    let spread = spread(measures, is_placed);
     let (depth, relief) = (measures.may("depth"), measures.may("relief"));
-    let spread = match (span, ends) {
+    let (edge, (count, width)) = both(edge, counted)?;
+    Some(Tongue { edge, count, width, spread: spread?, depth, relief })
+}
+
+/// Where tongues stand: by one of its keys.
+fn spread(measures: &Measures, is_placed: bool) -> Option<Spread> {
+    let refuse = |words: &str, at: Span, key: &str| {
+        let finding = Finding::stop("wrong-kind", words).at(at, "");
+        measures.0.add(finding.help(format!("remove `{key}`")));
+    };
+    if is_placed {
+        for key in ["count", "span", "ends"] {
+            if let Some(item) = measures.0.get(key) {
+                refuse("a tongue with a place, `at`, stands alone", item.span, key);
+                return None;
+            }
+        }
+        return measures.point("at").map(Spread::At);
+    }
+    let (span, ends) = (measures.may("span"), measures.may("ends"));
+    Some(match (span, ends) {
         (None, None) => Spread::Even,
         (Some(span), None) => Spread::Span(span),
         (None, Some(ends)) => Spread::Ends(ends),
         (Some(_), Some(ends)) => {
-            measures.0.add(
-                crate::diag::Finding::stop(
-                    "wrong-kind",
-                    "tongues are placed by `span` or by `ends`",
-                )
-                .at(ends.span, "")
-                .help("remove `ends`"),
-            );
+            refuse("tongues are placed by `span` or by `ends`", ends.span, "ends");
             return None;
         }
-    };
-    let (edge, (count, width)) = both(edge, counted)?;
-    Some(Tongue { edge, count, width, spread, depth, relief })
+    })
 }

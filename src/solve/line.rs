@@ -29,6 +29,7 @@ use crate::solve::gathered::in_part;
 use crate::solve::given;
 use crate::solve::hole_sets;
 use crate::solve::issue::Issue;
+use crate::solve::leg_room;
 use crate::solve::loads::judge;
 use crate::solve::lying;
 use crate::solve::on_sheets;
@@ -81,6 +82,7 @@ fn one(
         .and_then(|all| all.into_iter().map(of_sheet).collect::<Result<Vec<_>, _>>())
         .map(|all| all.into_iter().flatten().collect::<Vec<Solved>>())
         .and_then(|mut solved| {
+            leg_room::measure(&mut solved);
             judge(job, line, &mut solved, tables)?;
             let lying = lying::found(&solved);
             let (stops, cautions): (Vec<_>, Vec<_>) =

@@ -16,7 +16,7 @@ use crate::solve::stack::stacks;
 
 /// Plates that share less lie beside each other, mm². Our choice: 1 mm along an edge, 0.01 mm
 /// deep.
-const SHARED: f64 = 0.01;
+pub(super) const SHARED: f64 = 0.01;
 
 /// What is wrong between plates that lie on each other, each with the index of the part it is
 /// about.
@@ -138,7 +138,7 @@ fn resting(upper: &Solved, lower: &Solved, (below, place): (usize, Place)) -> Op
 
 /// What two outlines share, mm². Where they touch too finely to tell, the nearer corners do: all
 /// of the first when one is within the second.
-fn shared(a: &Outline, b: &Outline) -> f64 {
+pub(super) fn shared(a: &Outline, b: &Outline) -> f64 {
     match cut(a, b) {
         Ok((pieces, gaps)) => {
             let area = |all: &[Outline]| all.iter().map(Outline::area).sum::<f64>();

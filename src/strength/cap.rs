@@ -16,6 +16,7 @@ use crate::strength::limit::Limit;
 use crate::strength::limit::Member;
 use crate::strength::limit::Metal;
 use crate::strength::limit::Section;
+use crate::strength::limit::Shape;
 use crate::strength::load::Direction;
 use crate::strength::load::Load;
 use crate::strength::place;
@@ -35,6 +36,8 @@ pub(super) struct Cap {
     /// Diameter of the hole.
     hole: f64,
     thickness: f64,
+    /// How far it reaches beyond its tube, on which the fillet lies then.
+    ledge: Option<f64>,
 }
 
 impl Cap {
@@ -52,7 +55,9 @@ impl Cap {
             is_plain && is_central && load.direction == Direction::Normal && load.leg.is_some();
         // What is sunk into the hole counts as gone from the whole cap.
         let (diameter, thickness) = (hole.diameter()?, place::land(hole, on.part.thickness));
-        serves.then_some(Self { face: spot.face, centre, radius, hole: diameter, thickness })
+        let beyond = on.part.captured.as_ref().map(|of| radius - of.bore / 2.0 - of.wall);
+        let ledge = beyond.filter(|ledge| *ledge > SAME_CENTRE);
+        serves.then_some(Self { face: spot.face, centre, radius, hole: diameter, thickness, ledge })
     }
 
     /// Its limits: the cap in bending and in shear round its hole, and the weld; and the rules
@@ -62,7 +67,8 @@ impl Cap {
         let round = 2.0 * PI * self.radius;
         let bent = 2.0 * PI * metal.yield_strength * method.modulus(t * t / 6.0, t * t / 4.0);
         let sheared = method.sheared() * metal.yield_strength * PI * self.hole * t;
-        let welded = fillet.strength(Angle::ZERO) * round;
+        let fits = self.ledge.map_or(fillet.leg, |ledge| fillet.leg.min(ledge));
+        let welded = Fillet { leg: fits, ..fillet }.strength(Angle::ZERO) * round;
         let limits = [
             Limit::new(
                 "end cap in bending",
@@ -86,6 +92,13 @@ impl Cap {
         verdict.held = "weld all round".into();
         verdict.limits.extend(limits.map(|limit| limit.at(self.section(on, &limit, verdict))));
         verdict.shapes.extend(fillet.shapes(t, round));
+        verdict.shapes.extend(self.ledge.map(|ledge| Shape {
+            what: "leg of the fillet on the cap beside its tube",
+            rule: "common practice",
+            is: fillet.leg,
+            wanted: ledge,
+            max: true,
+        }));
         verdict.assumed.push("the cap is simply supported at its weld".into());
         verdict.not_judged.push("the bolt and the nut in the cap".into());
     }

@@ -6,7 +6,9 @@ use crate::geom::Vec2;
 use crate::geom::cross;
 use crate::geom::dot;
 use crate::geom::minus;
+use crate::num;
 use crate::part::Bevel;
+use crate::part::Weld;
 use crate::strength::around::Around;
 use crate::strength::around::Pinned;
 use crate::strength::bolts::Screwed;
@@ -137,7 +139,7 @@ pub(super) fn by_weld(
     let bevels = &case.on.part.faces[case.support.face].bevels;
     let bevel = bevels.iter().find(|bevel| bevel.edge == weld.edge);
     let given = case.load.leg.or(weld.leg);
-    let leg = given.unwrap_or_else(|| weld::min_leg(t));
+    let leg = fitting(weld, given.unwrap_or_else(|| weld::min_leg(t)), verdict);
     if given.is_none() && bevel.is_none() {
         verdict.assumed.push("the smallest fillet that AISC 360-16 table J2.4 allows".into());
     }
@@ -185,6 +187,16 @@ pub(super) fn by_weld(
         });
     }
     Ok(Ok(()))
+}
+
+/// What of the leg of a fillet counts, mm: no more than there is metal for.
+fn fitting(weld: &Weld, asked: f64, verdict: &mut Verdict) -> f64 {
+    let fits = weld.room.as_ref().map_or(asked, |room| asked.min(room.mm));
+    if fits < asked {
+        let leg = num::text(fits, 2);
+        verdict.assumed.push(format!("a leg of {leg} mm: there is no metal for a larger one"));
+    }
+    fits
 }
 
 /// The seam of an edge with a bevel, and the rule for its throat: the weld metal or the plate

@@ -76,6 +76,7 @@ mod parts {
     mod families;
     mod formed;
     mod jigs;
+    mod leg_room;
     mod lighten;
     mod lighten_outside;
     mod link_loads;

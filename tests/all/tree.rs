@@ -122,6 +122,7 @@ pub(crate) fn part(
         hand: None,
         suffix: String::new(),
         tubes: Vec::new(),
+        stands: None,
         passing: Vec::new(),
         thickness,
         faces,

@@ -82,6 +82,7 @@ fn parts(job: &Job, set: &[&Solved]) -> Block {
         heading: "Parts of one set".into(),
         heads: ["item", "part", "qty", "material", "mass each"].map(String::from).to_vec(),
         rows: set.iter().enumerate().map(row).collect(),
+        beside: 1,
     })
 }
 
@@ -118,6 +119,7 @@ fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
             heading: "Welds".into(),
             heads: heads.map(String::from).to_vec(),
             rows,
+            beside: 1,
         })
     })
 }

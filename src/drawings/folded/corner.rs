@@ -73,6 +73,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
                 .map(String::from)
                 .to_vec(),
             rows: rows.iter().map(row).collect(),
+            beside: 1,
         })
     };
     let said = said(rows.len(), &left, single);

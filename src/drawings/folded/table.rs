@@ -4,6 +4,7 @@ use crate::bend::Form;
 use crate::drawings::folded::corner;
 use crate::drawings::folded::measured::Measured;
 use crate::drawings::folded::measured::measured;
+use crate::drawings::folded::over;
 use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
@@ -61,6 +62,7 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         heading: "Formed dimensions, outside".into(),
         heads: heads.map(String::from).to_vec(),
         rows: all.iter().enumerate().map(row).collect(),
+        beside: 1,
     });
     let corners = report::corners(solved);
     let words: Vec<String> =
@@ -76,11 +78,25 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
             slanting.join(", ")
         ));
     }
+    lines.extend(over_slanting(job, solved, &all));
     if !words.is_empty() {
         lines.push(format!("Clear gap at the corners: {}.", words.join("; ")));
     }
     let notes = (!lines.is_empty()).then(|| Block::Lines { heading: String::new(), lines });
     std::iter::once(sizes).chain(corner::table(job, solved)).chain(notes).collect()
+}
+
+/// What a caliper reads over flanges beside slanting bends, in words.
+fn over_slanting(job: &Job, solved: &Solved, all: &[Measured]) -> Vec<String> {
+    let one = |over: over::Over| {
+        let [one, other] = over.flanges.map(|face| spoken::name(&solved.part.faces[face].name));
+        format!(
+            "Over {one} and {other} at their ends, outside: {}.",
+            figure_text(job.units, over.mm)
+        )
+    };
+    let all = all.iter().enumerate().filter(|(_, measured)| measured.is_slanting);
+    all.flat_map(|(face, measured)| over::sizes(solved, face, &measured.axes)).map(one).collect()
 }
 
 /// An offset in words; nothing of that of a square ramp, which is its height, in the table.

@@ -273,6 +273,32 @@ fn nothing_on_a_paper_lies_on_anything_else() {
     assert_eq!(faults, STILL, "{} faults", faults.len());
 }
 
+/// The drawing of the first part of a recipe of the trade.
+fn of_trade(name: &str) -> Pages {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/trade/");
+    let own = std::fs::read_to_string(format!("{file}{name}.toml")).expect("the recipe is there");
+    let job = "process = \"laser\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = []\n[[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"steel\"\n";
+    let (job, (all, _)) = crate::own::asked(&own, job, &mut Sources::default())
+        .unwrap_or_else(|found| panic!("{name}: {}", found[0].headline));
+    drawings::shop_drawing(&job, &all, &all[0], Format::A4)
+}
+
+/// Numbers above a flat have a line of their own: where they would leave the frame it stands lower.
+#[test]
+fn numbers_above_a_flat_stay_within_the_frame() {
+    let faults = faults(&of_trade("box-gusset"));
+    let off: Vec<&String> = faults.iter().filter(|fault| fault.contains("leaves")).collect();
+    assert!(off.is_empty(), "{off:?}");
+}
+
+/// The side of a chute is 300 wide above, over both flanges; 287.41 is its flat alone.
+#[test]
+fn flanges_beside_slanting_bends_are_measured_over_their_outsides() {
+    let words = text(&of_trade("chute-side"));
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("Over right and left at their ends, outside: 300."), "{words}");
+}
+
 #[test]
 fn each_planted_fault_is_seen() {
     let clean = DRAWINGS.iter().find(|(_, drawing)| faults(drawing).is_empty());

@@ -278,3 +278,42 @@ fn an_eye_closes_to_half_a_thickness() {
         assert_eq!((codes(0.0), codes(1.0)), (0, 1), "{radius}, {end}");
     }
 }
+
+/// A tongue at a point beside its edge, on a base and on a flange, each on its own piece of the edge
+/// that those before have left.
+#[test]
+fn a_tongue_has_a_place_along_its_edge() {
+    let rib = "{ add = \"rectangle\", from = [\"0\", \"0\"], to = [\"200 mm\", \"40 mm\"] },";
+    let tongues = "{ add = \"tongue\", each = { x = [\"30 mm\", \"160 mm\", \"85 mm\"], l = [\"20 mm\", \"16 mm\", \"24 mm\"] }, edge = \"top\", at = [\"x\", \"35 mm\"], width = \"l\" },";
+    let (solved, _) = own::one(&plate(&format!("{rib}\n{tongues}")));
+    let made: Vec<[f64; 3]> = solved.part.faces[0]
+        .tongues
+        .iter()
+        .map(|tongue| tongue.bounds())
+        .map(|b| [b.centre().x, b.width(), b.max.y])
+        .collect();
+    let wanted = [[30.0, 20.0, 43.0], [160.0, 16.0, 43.0], [85.0, 24.0, 43.0]];
+    for (made, wanted) in made.iter().zip(wanted) {
+        let off = made.iter().zip(wanted).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+        assert!(off < 1e-9, "{made:?}, not {wanted:?}");
+    }
+    assert_eq!(made.len(), 3);
+    let flange = "about = \"x\"\n[face.base]\nblank = [ { add = \"rectangle\", width = \"100 mm\", height = \"60 mm\" } ]\n[face.up]\nblank = [ { add = \"flange\", height = \"50 mm\" }, { add = \"tongue\", edge = \"top\", at = [\"-20 mm\", \"50 mm\"], width = \"12 mm\" } ]\n[bend]\nup = { on = \"base.top\", to = \"up\", angle = \"90 deg\" }\n";
+    let (solved, _) = own::one(flange);
+    let tongue = solved.part.faces[1].tongues[0].bounds();
+    assert!((tongue.centre().x + 20.0).abs() < 1e-9 && (tongue.width() - 12.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_tongue_beside_no_edge_is_refused() {
+    let with = |keys: &str| {
+        let rib = "{ add = \"rectangle\", from = [\"0\", \"0\"], to = [\"200 mm\", \"40 mm\"] },";
+        let tongue = format!("{{ add = \"tongue\", edge = \"top\", width = \"20 mm\", {keys} }},");
+        own::stopped(&plate(&format!("{rib}\n{tongue}"))).remove(0)
+    };
+    let past = "the place of the tongue is 12 mm past the end of edge `top`".to_owned();
+    assert_eq!(with("at = [\"212 mm\", \"40 mm\"]"), ("tongue", past.clone()));
+    assert_eq!(with("at = [\"-12 mm\", \"0\"]"), ("tongue", past));
+    let (code, words) = with("at = [\"50 mm\", \"40 mm\"], count = \"2\"");
+    assert_eq!((code, words.as_str()), ("wrong-kind", "a tongue with a place, `at`, stands alone"));
+}

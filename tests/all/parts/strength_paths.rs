@@ -370,6 +370,25 @@ fn an_end_cap_is_held_by_its_weld_all_round() {
     assert!(matches!(reason(&verdict("S235", 4.0, part, &across)), Reason::Cap));
 }
 
+/// A cap that reaches 2 mm beyond a tube of 38 mm has a ledge of 2 mm for its fillet: a leg of 3 mm
+/// counts as 2, 289.58 · 0.707 · 2 · π · 42 / 2 = 27 014 N, and does not fit.
+#[test]
+fn the_fillet_of_a_cap_lies_on_its_ledge() {
+    let part = "recipe = \"end-cap\"\ngiven = { seat = \"behind\", fit = \"overlap\", overlap = \"2 mm\" }";
+    let of = |leg: &str| {
+        let pulled = load("seat", "normal", &format!("pin = \"10 mm\"\nleg = \"{leg}\""));
+        let cap = verdict("S235", 4.0, part, &pulled);
+        let weld = cap.limits.iter().find(|l| l.what == "fillet weld all round");
+        let ledge = |shape: &&platewright::strength::Shape| shape.what.contains("beside its tube");
+        let kept = cap.shapes.iter().find(ledge).map(|shape| shape.kept());
+        (weld.map(|limit| limit.allowable()).unwrap_or_default(), kept)
+    };
+    let (short, full) = (of("3 mm"), of("2 mm"));
+    near(short.0, 27_014.0);
+    near(full.0, 27_014.0);
+    assert_eq!((short.1, full.1), (Some(false), Some(true)));
+}
+
 /// What is no number never passes for more than another limit.
 #[test]
 fn a_limit_that_is_no_number_allows_nothing() {

@@ -1,0 +1,33 @@
+//! How much metal there is for the leg of a fillet along what it lies on.
+//!
+//! A fillet has two legs: of a plate that stands on its edge, one on the plate itself and one on
+//! what it stands on; of a plate that lies flat, one on its edge and one beside it. Where it is
+//! known on what a plate stands or lies, rays square to the weld are followed from it to where the
+//! metal ends.
+
+mod ground;
+mod in_space;
+mod on_plate;
+mod own;
+mod seam;
+mod slotted;
+mod wall;
+
+use crate::solve::leg_room::seam::Found;
+use crate::solve::solved::Solved;
+
+/// Tells every weld what there is for its leg, where that is known.
+pub(super) fn measure(solved: &mut [Solved]) {
+    let mut all: Vec<Found> = Vec::new();
+    all.extend(own::rooms(solved));
+    all.extend(on_plate::rooms(solved));
+    all.extend(slotted::rooms(solved));
+    all.extend(in_space::rooms(solved));
+    all.extend(wall::rooms(solved));
+    for Found { of: [part, face, weld], room } in all {
+        let weld = &mut solved[part].part.faces[face].welds[weld];
+        if weld.room.as_ref().is_none_or(|known| room.mm < known.mm) {
+            weld.room = Some(room);
+        }
+    }
+}

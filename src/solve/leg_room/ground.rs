@@ -1,0 +1,98 @@
+//! A face on which the leg of a fillet lies, as it is in its flat.
+
+use crate::geom::Line;
+use crate::geom::Outline;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::geom::offset;
+use crate::part::LegRoom;
+use crate::solve::solved::Solved;
+
+/// What ends nearer to a weld than this is at it, mm: rounding. Our choice.
+const AT: f64 = 0.01;
+
+/// Metal farther from a weld than this has nothing to do with it, mm: more than any leg. Our
+/// choice.
+pub(super) const FAR: f64 = 60.0;
+
+/// The metal of a face, in the coordinates of its flat.
+pub(super) struct Ground<'a> {
+    outer: &'a Outline,
+    edge: String,
+    /// Holes and other openings.
+    openings: Vec<(String, Outline)>,
+    /// Bends of the face, and plates that stand or lie on it.
+    others: Vec<(String, Outline)>,
+}
+
+impl<'a> Ground<'a> {
+    /// The metal of a face.
+    pub(super) fn of(on: &'a Solved, face: usize) -> Self {
+        Self::without(on, face, &[])
+    }
+
+    /// The metal of a face, some of its holes filled: those through which a plate stands there.
+    pub(super) fn without(on: &'a Solved, face: usize, filled: &[usize]) -> Self {
+        let name = &on.part.faces[face].name;
+        let holes = on
+            .flat
+            .holes
+            .iter()
+            .filter(|flat| flat.id.face != face || !filled.contains(&flat.id.hole));
+        let holes = holes.map(|flat| {
+            let hole = on.part.hole(flat.id);
+            // One too fine to be grown is taken as it is.
+            let outline = offset(&flat.outline, hole.growth());
+            let words = format!("hole `{}`", hole.name);
+            (words, outline.unwrap_or_else(|_| flat.outline.clone()))
+        });
+        let gaps = on.flat.gaps().iter();
+        let gaps = gaps.map(|gap| (format!("an opening of face `{name}`"), gap.clone()));
+        let bends = on.part.bends.iter().zip(&on.flat.bends);
+        let bends = bends
+            .map(|(bend, strip)| (format!("bend `{}`", bend.name), strip.metal.outer().clone()));
+        Self {
+            outer: on.flat.region.outer(),
+            edge: format!("the edge of face `{name}`"),
+            openings: holes.chain(gaps).collect(),
+            others: bends.collect(),
+        }
+    }
+
+    /// With something else that stands or lies on it.
+    pub(super) fn add(&mut self, words: String, outline: Outline) {
+        self.others.push((words, outline));
+    }
+
+    /// Whether a point is on its metal.
+    pub(super) fn holds(&self, at: Point) -> bool {
+        self.outer.contains(at) && !self.openings.iter().any(|(_, of)| of.contains(at))
+    }
+
+    /// To where the metal ends from a point that way; nothing where that is far.
+    pub(super) fn room(&self, from: Point, way: Vec2) -> Option<LegRoom> {
+        let line = Line { at: from, along: way };
+        let inside = line.stretches(self.outer);
+        let here = inside.into_iter().find(|[a, b]| *a <= AT && *b > AT);
+        let edge = LegRoom { mm: here.map_or(0.0, |[_, b]| b), till: self.edge.clone() };
+        let all = [nearest(line, &self.openings), nearest(line, &self.others), Some(edge)];
+        let room = all.into_iter().flatten().min_by(|a, b| a.mm.total_cmp(&b.mm))?;
+        (room.mm < FAR).then_some(room)
+    }
+
+    /// To the nearest hole or opening from a point that way; nothing where none is near.
+    pub(super) fn to_opening(&self, from: Point, way: Vec2) -> Option<LegRoom> {
+        nearest(Line { at: from, along: way }, &self.openings).filter(|room| room.mm < FAR)
+    }
+}
+
+/// The nearest of some outlines along a line, from its start on.
+fn nearest(line: Line, all: &[(String, Outline)]) -> Option<LegRoom> {
+    let near = all.iter().filter(|(_, of)| of.bounds().grown(FAR).contains(line.at));
+    let ahead = near.flat_map(|(words, of)| {
+        let ahead = line.stretches(of).into_iter().filter(|[_, b]| *b > AT);
+        ahead.map(move |[a, _]| (a.max(0.0), words))
+    });
+    let (mm, words) = ahead.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some(LegRoom { mm, till: words.clone() })
+}
