@@ -253,6 +253,9 @@ fn free(text: &str, kind: &str, like: &str) -> String {
     names.find(|name| !all.contains(name)).unwrap_or_else(|| like.to_owned())
 }
 
+/// Keys with their values.
+type Keys = Vec<(&'static str, Value)>;
+
 /// The name and the keys of a new entry: what a fabricator would begin with, so that it is drawn at
 /// once. Our choice.
 fn fresh(
@@ -260,7 +263,7 @@ fn fresh(
     job: &SeenJob,
     kind: &str,
     part: Option<&str>,
-) -> Result<(String, Vec<(&'static str, Value)>), Refused> {
+) -> Result<(String, Keys), Refused> {
     let name = free(&seen.text, kind, kind);
     let named = ("name", Value::from(name.as_str()));
     let keys = match kind {

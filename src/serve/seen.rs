@@ -88,7 +88,7 @@ impl Seen {
                 let new = in_place.filter(|(of, _)| *of == name).map(|(_, new)| new.to_owned());
                 Some((path, new.unwrap_or(there)))
             };
-            let changed = Workshop::new(Shelf { file: &file, ..own.clone() });
+            let changed = Workshop::new(Shelf { file: &file, ..*own });
             let workshop = if in_place.is_some() { &changed } else { workshop };
             job = Some(match workshop.read(&desk.name(), &desk.shown(), text) {
                 Err(stopped) => {
