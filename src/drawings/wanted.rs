@@ -23,7 +23,7 @@ impl<'a> Wanted<'a> {
     }
 
     /// Whether some files are still wanted; else they are noted as left out.
-    pub(super) fn is(&self, names: impl IntoIterator<Item = String>) -> bool {
+    pub(crate) fn is(&self, names: impl IntoIterator<Item = String>) -> bool {
         let is = (self.still)();
         if !is {
             self.left.lock().unwrap_or_else(PoisonError::into_inner).extend(names);

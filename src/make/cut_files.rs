@@ -26,7 +26,12 @@ pub(super) fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
 /// The picture of a bent part as it is in the end.
 pub(super) fn folded(job: &Job, solved: &Solved) -> Option<NamedFile> {
     let bytes = drawings::formed(job, solved)?.into_bytes();
-    Some(NamedFile { name: format!("folded/{}.svg", solved.name), bytes })
+    Some(NamedFile { name: name_of_folded(solved), bytes })
+}
+
+/// The name of that picture.
+pub(super) fn name_of_folded(solved: &Solved) -> String {
+    format!("folded/{}.svg", solved.name)
 }
 
 /// A drawing as DXF and as SVG.
