@@ -45,9 +45,8 @@ impl OfParts {
             cut_files::all(all.par_iter().map(|(name, of)| cut_files::both(name, of)).collect())
         };
         let (cut_flats, cut_wraps) = (written(&flats)?, written(&wraps)?);
-        let is_wanted = |s: &&Solved| {
-            s.part.bends.is_empty() || wanted.is([cut_files::name_of_folded(s)])
-        };
+        let is_wanted =
+            |s: &&Solved| s.part.bends.is_empty() || wanted.is([cut_files::name_of_folded(s)]);
         let bent = solved.par_iter().filter(is_wanted);
         let folded = bent.filter_map(|s| cut_files::folded(job, s));
         let mut all: Vec<NamedFile> = folded.collect();
