@@ -141,6 +141,7 @@ fn sizes(job: &Job, link: &Link) -> Block {
     }
     Block::Table(Table {
         heading: "Sizes".into(),
+        beside: 1,
         heads: ["what", "size"].map(String::from).to_vec(),
         rows: rows.into_iter().map(|row| row.into_iter().map(Cell::Words).collect()).collect(),
     })
@@ -199,5 +200,5 @@ fn checks(job: &Job, row: &LinkLoadRow) -> Option<Block> {
     let rows: Vec<Vec<Cell>> = row.weakest().iter().map(cells).collect();
     let heads = ["check".to_owned(), "where".into(), "by".into(), format!("allowed, {word}")];
     (!rows.is_empty())
-        .then(|| Block::Table(Table { heading: String::new(), heads: heads.to_vec(), rows }))
+        .then(|| Block::Table(Table { heading: String::new(), beside: 1, heads: heads.to_vec(), rows }))
 }

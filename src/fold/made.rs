@@ -33,12 +33,15 @@ pub fn frames(part: &Part, flat: &Flat, angles: &[Angle]) -> (Vec<Frame>, Vec<Fo
     moved(part, flat, (&known, &|_| true), angles)
 }
 
+/// The faces, and the bends.
+type Laid = (Vec<Frame>, Vec<FoldedBend>);
+
 /// The same where some are known: by the number of a bend, `moves` says whether it or what it stands
 /// on lies elsewhere by now, or is made to another angle.
 pub(crate) fn moved(
     part: &Part,
     flat: &Flat,
-    ((known, strips), moves): (&(Vec<Frame>, Vec<FoldedBend>), &dyn Fn(usize) -> bool),
+    ((known, strips), moves): (&Laid, &dyn Fn(usize) -> bool),
     angles: &[Angle],
 ) -> (Vec<Frame>, Vec<FoldedBend>) {
     let mut frames = known.clone();

@@ -10,7 +10,10 @@ use std::collections::HashMap;
 
 /// What came of setups so far.
 #[derive(Default)]
-pub(super) struct Trials(RefCell<HashMap<Asked, (Setup, Result<Tooling, Why>)>>);
+pub(super) struct Trials(RefCell<HashMap<Asked, Came>>);
+
+/// The setup, its tool and angle known, and what came of it.
+type Came = (Setup, Result<Tooling, Why>);
 
 /// The bends made before, the bend and its angle, the brake with its die and punch, the face that is
 /// held, and the room that is known already: numbers as bits. Nothing where nothing is remembered.
