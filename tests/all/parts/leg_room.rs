@@ -112,10 +112,10 @@ fn a_fillet_beside_a_rib_lies_on_the_floor() {
     assert_eq!(said(&own("130 mm", notch, one, "")), [], "the other side has room");
     let hole = ", { name = \"h\", at = [\"0\", \"-11 mm\"], diameter = \"8 mm\" }";
     caution(&own("130 mm", "", "", hole), "bottom", "5.5 mm", "hole `h`", "4 mm");
-    // Another rib beside it, from 7 mm on.
+    // Another rib beside it: its slots begin before it does.
     let next = format!(", {{ name = \"next\", at = [\"22 mm\", \"-10 mm\"], {seat} }}");
     let two = own("130 mm", "", "", &next).replace("pieces = 1", "pieces = 2");
-    caution(&two, "bottom", "5.5 mm", "face `rib`", "4 mm");
+    caution(&two, "bottom", "5.5 mm", "hole `next 1`", "3.16 mm");
     let round = ", all_round = true";
     caution(&own("78 mm", "", round, ""), "bottom", "5.5 mm", floor, "4 mm");
 }
