@@ -2,13 +2,13 @@
 //! its settings, and what came of its loads; always with what these numbers are not.
 
 use crate::diag::Finding;
+use crate::drawings::Wanted;
 use crate::drawings::file::pdf;
 use crate::drawings::framed;
 use crate::drawings::framed::heading;
 use crate::drawings::gap_picture::centred;
 use crate::drawings::gap_picture::large;
 use crate::drawings::gap_picture::small;
-use crate::drawings::Wanted;
 use crate::drawings::layout::HEADING;
 use crate::drawings::link;
 use crate::drawings::names_of_both;
@@ -199,6 +199,7 @@ fn checks(job: &Job, row: &LinkLoadRow) -> Option<Block> {
     };
     let rows: Vec<Vec<Cell>> = row.weakest().iter().map(cells).collect();
     let heads = ["check".to_owned(), "where".into(), "by".into(), format!("allowed, {word}")];
-    (!rows.is_empty())
-        .then(|| Block::Table(Table { heading: String::new(), beside: 1, heads: heads.to_vec(), rows }))
+    (!rows.is_empty()).then(|| {
+        Block::Table(Table { heading: String::new(), beside: 1, heads: heads.to_vec(), rows })
+    })
 }

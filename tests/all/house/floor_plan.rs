@@ -121,9 +121,10 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "drawings",
         &[
-            "num", "diag", "quantity", "geom", "bend", "entry", "formula", "recipe", "shop", "part", "flat",
-            "fold", "solid", "sequence", "strength", "link", "fit", "cope", "route", "write", "view", "paper",
-            "job", "solve", "place", "bill", "draw", "changes", "report",
+            "num", "diag", "quantity", "geom", "bend", "entry", "formula", "recipe", "shop",
+            "part", "flat", "fold", "solid", "sequence", "strength", "link", "fit", "cope",
+            "route", "write", "view", "paper", "job", "solve", "place", "bill", "draw", "changes",
+            "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "entry", "write", "history", "job", "solve", "draw"]),
