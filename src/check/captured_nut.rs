@@ -21,9 +21,9 @@
 //! whose root stays out of the bore; centre the nut.
 //!
 //! # Source
-//! Corners: table `nut` (ISO 4032, ASME B18.2.2). Tube: table `tolerance` (EN 10219-2, from
-//! memory). Root: our choice of 1.5 mm, about the excess penetration that ISO 5817 level C
-//! allows on a thin wall (from memory).
+//! Corners: table `nut` (ISO 4032, ASME B18.2.2). Tube: table `tolerance` (EN 10219-2).
+//! Root: our choice of 1.5 mm, about the excess penetration that ISO 5817 level C allows on a
+//! thin wall (from memory).
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;

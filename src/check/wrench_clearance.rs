@@ -19,7 +19,8 @@
 //! it too.
 //!
 //! # Source
-//! Table `socket`: outside diameters of sockets for half-inch drives, from memory.
+//! Table `socket`: outside diameters of hand sockets, to 19 mm and 7/8 in by a maker's list, larger
+//! ones from memory.
 
 use crate::check::laid_over;
 use crate::check::subject::Subject;

@@ -44,7 +44,8 @@ fn one(metal: &str, thickness: &str, coating: &str, part: &str) -> String {
     )
 }
 
-/// Rod ends are set about three quarters in, which leaves room to adjust both ways.
+/// Rod ends are set about three quarters in, which leaves room to adjust both ways. The thread of
+/// M16 is short, and its bung long.
 #[test]
 fn rod_ends_about_three_quarters_in_leave_room_both_ways() {
     for rod_end in ["M8", "M10", "M12", "M16", "5/16", "3/8", "1/2", "5/8"] {
@@ -55,7 +56,7 @@ fn rod_ends_about_three_quarters_in_leave_room_both_ways() {
         let ready = clean(&job);
         let link = &ready.job.links[0];
         let share = link.ends[0].engagement / link.ends[0].bung.measure("length");
-        assert!((0.65..=0.76).contains(&share), "{rod_end}: {share}");
+        assert!((0.64..=0.76).contains(&share), "{rod_end}: {share}");
         let setting = link.setting();
         let (longer, shorter) = (setting.longest - link.pins, link.pins - setting.shortest);
         assert!(longer > 5.0 && shorter > 5.0, "{rod_end}: {longer} {shorter}");

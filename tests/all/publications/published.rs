@@ -1,16 +1,23 @@
 //! The shipped tables against published figures, typed a second time from the
 //! sources named in `tests/data/published.csv`.
 
+use crate::python;
 use platewright::quantity::Quantity;
 use platewright::quantity::Reading;
 use platewright::quantity::read;
 use platewright::table::Basis;
 use platewright::table::Cell;
 use platewright::table::Tables;
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
+use std::path::Path;
 
 /// Inches times 25.4 are rounded in the last bit; nothing published is finer.
 const EXACT: f64 = 1e-9;
+
+/// How many rows of each table are from memory: of these no publication was found.
+const FROM_MEMORY: [(&str, usize); 5] =
+    [("filler", 3), ("insert", 5), ("rod-end", 11), ("socket", 11), ("spacer", 9)];
 
 struct Published {
     table: String,
@@ -88,4 +95,36 @@ fn no_row_claims_a_better_basis_than_its_figures_have() {
         let basis = tables.row(&p.table, &p.row).and_then(|row| row.basis());
         assert!(basis >= Some(p.basis), "{} {} {}: {basis:?}", p.table, p.row, p.field);
     }
+}
+
+/// The README says how many rows are from memory, and of what none is.
+#[test]
+fn few_rows_are_from_memory_and_none_of_a_bolt_a_nut_or_a_thread() {
+    let tables = Tables::shipped();
+    let (mut rows, mut remembered) = (0, BTreeMap::new());
+    for name in tables.names() {
+        for row in tables.table(name).expect("it is named").rows() {
+            rows += 1;
+            let place = format!("{name} {}", row.name());
+            assert!(row.source().is_some(), "{place}");
+            match row.basis() {
+                Some(Basis::Memory) => *remembered.entry(name).or_insert(0) += 1,
+                Some(_) => {
+                    let source = row.source().unwrap_or_default();
+                    assert!(!source.contains("memory"), "{place}: {source}");
+                }
+                None => panic!("no basis: {place}"),
+            }
+        }
+    }
+    assert_eq!(remembered, BTreeMap::from(FROM_MEMORY));
+    let said = format!("in {} of {rows} rows, from memory", remembered.values().sum::<usize>());
+    assert!(include_str!("../../../README.md").contains(&said), "{said}");
+}
+
+#[test]
+fn fasteners_agree_with_the_tables_of_another_library() {
+    let tables = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/table");
+    let passed = python::accepted("check_fasteners.py", &tables);
+    assert!(passed >= 200, "only {passed} figures are in both");
 }
