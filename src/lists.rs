@@ -9,7 +9,7 @@ mod cell;
 mod hardware;
 mod masking;
 mod part;
-mod shopping;
+mod purchases;
 mod tube;
 
 use crate::bill;
@@ -51,12 +51,12 @@ pub(crate) fn lists(
     }
     let bars = bill::bars(job, tubes);
     if !bars.is_empty() {
-        files.push(csv("bars.csv", units, shopping::cuts(&bars))?);
+        files.push(csv("bars.csv", units, purchases::cuts(&bars))?);
     }
-    let mut shopping = shopping::rows(job, solved, nested, &bars);
-    shopping.extend(left_out.iter().map(|name| shopping::stopped(name)));
-    if !shopping.is_empty() {
-        files.push(csv("shopping.csv", units, shopping)?);
+    let mut purchases = purchases::rows(job, solved, nested, &bars);
+    purchases.extend(left_out.iter().map(|name| purchases::stopped(name)));
+    if !purchases.is_empty() {
+        files.push(csv("purchases.csv", units, purchases)?);
     }
     Ok(files)
 }

@@ -70,6 +70,8 @@ pub const RENAMED: &[Renamed] = &[
     row("brake", "least_clamp", "min_clamp"),
     row("brake", "least_flange", "min_flange"),
     row("die", "least_flange", "min_flange"),
+    row("die", "widths", "lengths"),
+    row("punch", "widths", "lengths"),
     row("rates", "hand_hour", "labour_hour"),
     row("rates.cutting", "a_minute", "cut_per_minute"),
     row("rates.cutting", "hour", "machine_hour"),

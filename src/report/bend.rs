@@ -115,7 +115,7 @@ pub(crate) struct NearestRow {
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct SectionsRow {
     pub(crate) tool: &'static str,
-    pub(crate) widths_mm: Vec<f64>,
+    pub(crate) lengths_mm: Vec<f64>,
     /// From the left end of the bend line, or the lower end of a vertical one.
     begin_mm: f64,
     /// Where they stand on the bend line.
@@ -194,7 +194,7 @@ fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) 
     let begin = (from - line.from).dot(line.direction_at_start());
     SectionsRow {
         tool: stack.tool,
-        widths_mm: stack.pieces.iter().map(|width| on_grid(*width)).collect(),
+        lengths_mm: stack.pieces.iter().map(|width| on_grid(*width)).collect(),
         begin_mm: on_grid(begin),
         line_mm: [point(from), point(to)],
     }

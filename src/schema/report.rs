@@ -269,11 +269,11 @@ fn made() -> Value {
             },
             "sections": { "type": "array", "minItems": 1, "items": {
                 "type": "object",
-                "required": ["tool", "widths_mm", "begin_mm", "line_mm"],
+                "required": ["tool", "lengths_mm", "begin_mm", "line_mm"],
                 "description": "Sections of one tool side by side; tools without an entry are as long as the brake",
                 "properties": {
                     "tool": { "enum": ["punch", "die", "fingers"] },
-                    "widths_mm": { "type": "array", "minItems": 1, "items": size() },
+                    "lengths_mm": { "type": "array", "minItems": 1, "items": size() },
                     "begin_mm": { "type": "number", "minimum": 0, "description": "From the left end of the bend line, or the lower end of a vertical one" },
                     "line_mm": line(),
                 },

@@ -103,7 +103,7 @@ fn die(item: &Item, of: &Fields) -> Option<Die> {
         }
     };
     let min_flange = min_flange(&fields, v);
-    let widths = sizes(&fields, "widths");
+    let widths = sizes(&fields, "lengths");
     fields.finish();
     Some(Die { v: v?, section: section?, min_flange: min_flange?, widths })
 }
@@ -157,7 +157,7 @@ fn punch(item: &Item, of: &Fields) -> Option<Punch> {
         Some(kind) => by_kind(kind, angle, &fields),
         None => drawn(&fields, "section", &example),
     };
-    let widths = sizes(&fields, "widths");
+    let widths = sizes(&fields, "lengths");
     fields.finish();
     Some(Punch { name: name?, angle: angle?, section: section?, widths })
 }

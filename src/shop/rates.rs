@@ -37,7 +37,7 @@ pub struct Rates {
     pub cutting: Vec<CutRate>,
     /// What metal costs, by the kilogram: row of the table `material`, and the price.
     pub metal: Vec<(String, f64)>,
-    /// What is bought by the piece or the area, as the shopping list calls it: item and size, and the
+    /// What is bought by the piece or the area, as the purchase list calls it: item and size, and the
     /// price.
     pub(crate) bought: Vec<(String, String, f64)>,
 }
@@ -74,7 +74,7 @@ impl Rates {
         self.metal.iter().find(|(name, _)| name == material).map(|(_, price)| *price)
     }
 
-    /// What something costs that is bought, by its item and size in the shopping list; spaces, capitals
+    /// What something costs that is bought, by its item and size in the purchase list; spaces, capitals
     /// and the sign for `by` make no difference.
     pub(crate) fn bought(&self, item: &str, size: &str) -> Option<f64> {
         let plain = |text: &str| -> String {

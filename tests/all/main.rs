@@ -94,7 +94,7 @@ mod parts {
     mod rows;
     mod shapes;
     mod shared;
-    mod shopping;
+    mod purchases;
     mod slips;
     mod strength;
     mod strength_demo;

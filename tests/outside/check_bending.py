@@ -115,13 +115,13 @@ def check_sections(words, step, brake, how, spans, tally):
             punch = re.search(r"punch `([^`]+)`", how["tool"])[1]
             table = next(t for t in (brake.punches if tool == "punch" else brake.dies)
                          if (t["name"] == punch if tool == "punch" else abs(brakes.mm(t["v"]) - how["v_mm"]) < 1e-6))
-            stock = [brakes.mm(w) for w in table.get("widths", [])]
-        for width in sections["widths_mm"]:
+            stock = [brakes.mm(w) for w in table.get("lengths", [])]
+        for width in sections["lengths_mm"]:
             tally.fact(width in stock, f"{words}: there is no {tool} of {width}")
             if width in stock:
                 stock.remove(width)
         low, high = spans[tool]
-        total = sum(sections["widths_mm"])
+        total = sum(sections["lengths_mm"])
         tally.fact(abs(high - low - total) < 1e-3, f"{words}: sections of {total} stand on {high - low}")
         inside = low > -1e-3 and high < step.bend.length + 1e-3
         tally.fact(inside, f"{words}: sections stand beside the bend")

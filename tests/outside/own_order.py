@@ -126,7 +126,7 @@ def options(step, brake, lengths):
 
 
 def punch_widths(tool):
-    return [brakes.mm(w) for w in tool.get("widths", [])]
+    return [brakes.mm(w) for w in tool.get("lengths", [])]
 
 
 def places(widths, length, gap):

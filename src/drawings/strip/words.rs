@@ -175,7 +175,7 @@ impl Say<'_> {
     fn pieces(&self, made: &MadeRow) -> String {
         let rows = made.sections.iter().zip(&self.handling.from_left);
         let words = rows.map(|(row, left)| {
-            let widths: Vec<String> = row.widths_mm.iter().map(|w| self.size(*w)).collect();
+            let widths: Vec<String> = row.lengths_mm.iter().map(|w| self.size(*w)).collect();
             let begin = match self.mm(*left) {
                 zero if zero == "0" => "from the left end".to_owned(),
                 left if left.starts_with('-') => {

@@ -79,8 +79,8 @@ fn a_job_without_stock_is_stopped_without_a_book_and_says_what_an_empty_one_lack
     done(path, &ADD);
     let said = make(path);
     assert!(said.contains("no. 2 of the book"), "{said}");
-    let shopping = fs::read_to_string(path.join("out/cart/shopping.csv")).unwrap();
-    assert!(shopping.contains("no. 2 of the shop's book"), "{shopping}");
+    let purchases = fs::read_to_string(path.join("out/cart/purchases.csv")).unwrap();
+    assert!(purchases.contains("no. 2 of the shop's book"), "{purchases}");
     // A job that names its stock needs no book, whatever is wrong with that.
     fs::write(path.join("shop.db"), "no database").unwrap();
     let (code, said) = run(path, &["check", "cart.toml"]);

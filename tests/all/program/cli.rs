@@ -197,7 +197,7 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",
         "out/cart/sheets/S235-4-mm-templates.pdf",
-        "out/cart/shopping.csv",
+        "out/cart/purchases.csv",
         "out/cart/templates/brace.pdf",
         "out/cart/templates/ear.pdf",
     ];

@@ -71,8 +71,8 @@ fn good_parts_are_written_when_one_is_stopped() {
     let stops = report["findings"].as_array().unwrap().iter();
     assert_eq!(stops.filter(|f| f["severity"] == "stop").count(), 2);
     // What they need is not bought by a list that does not say so.
-    let shopping = fs::read_to_string(out.join("shopping.csv")).unwrap();
-    assert!(shopping.contains("stopped part,long,0,pieces,,CAUTION"), "{shopping}");
+    let purchases = fs::read_to_string(out.join("purchases.csv")).unwrap();
+    assert!(purchases.contains("stopped part,long,0,pieces,,CAUTION"), "{purchases}");
     let page = fs::read_to_string(out.join("report.html")).unwrap();
     assert!(page.contains("STOPPED and not made: long, air"));
     for file in fs::read_dir(out.join("order")).unwrap() {

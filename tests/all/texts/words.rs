@@ -37,6 +37,7 @@ const GONE: &[(&str, &str)] = &[
     ("faces_alike", "may_flip"),
     ("least_remnant", "min_remnant"),
     ("least_engagement", "min_engagement"),
+    ("shopping", "purchase"),
     ("least_flange", "min_flange"),
     ("least_clamp", "min_clamp"),
     ("most_turn", "max_angle"),

@@ -1,4 +1,4 @@
-//! The shopping list, and the list of bars with what is cut from each.
+//! The purchase list, and the list of bars with what is cut from each.
 
 use crate::bill;
 use crate::bill::Bars;
@@ -12,9 +12,9 @@ use crate::quantity::Units;
 use crate::solve::Solved;
 use serde::Serialize;
 
-/// A row of the shopping list.
+/// A row of the purchase list.
 #[derive(Serialize)]
-pub(super) struct ShoppingRow {
+pub(super) struct Purchase {
     item: &'static str,
     size: String,
     quantity: String,
@@ -39,7 +39,7 @@ pub(super) fn rows(
     solved: &[Solved],
     nested: &[NestedSheet],
     bars: &[Bars],
-) -> Vec<ShoppingRow> {
+) -> Vec<Purchase> {
     let mut rows = sheets(job, nested);
     let hardware = bill::hardware(job, solved);
     rows.extend(hardware.iter().map(screwed));
@@ -53,7 +53,7 @@ pub(super) fn rows(
 
 /// Puts the prices in: those of sheets are there, all else costs what the shop pays for it. What
 /// nobody said stays empty, and so does the total.
-fn price(job: &Job, rows: &mut Vec<ShoppingRow>) {
+fn price(job: &Job, rows: &mut Vec<Purchase>) {
     let rates = job.rates();
     for row in rows.iter_mut() {
         let bought = || rates?.bought(row.item, &row.size);
@@ -68,7 +68,7 @@ fn price(job: &Job, rows: &mut Vec<ShoppingRow>) {
         let currency = first.currency.clone();
         let total = row("total", String::new(), 0, String::new(), String::new());
         let quantity = String::new();
-        rows.push(ShoppingRow { quantity, unit: "", price: Some(price), currency, ..total });
+        rows.push(Purchase { quantity, unit: "", price: Some(price), currency, ..total });
     }
 }
 
@@ -78,8 +78,8 @@ fn row(
     quantity: u32,
     users: String,
     note: String,
-) -> ShoppingRow {
-    ShoppingRow {
+) -> Purchase {
+    Purchase {
         item,
         size,
         quantity: quantity.to_string(),
@@ -94,7 +94,7 @@ fn row(
 }
 
 /// The sheets that are used, by kind and size.
-fn sheets(job: &Job, nested: &[NestedSheet]) -> Vec<ShoppingRow> {
+fn sheets(job: &Job, nested: &[NestedSheet]) -> Vec<Purchase> {
     let mut counts: Vec<(usize, usize, u32)> = Vec::new();
     for sheet in nested {
         match counts
@@ -114,13 +114,13 @@ fn sheets(job: &Job, nested: &[NestedSheet]) -> Vec<ShoppingRow> {
         let there = if stock.book.is_some() { "in stock: " } else { "" };
         let note = format!("{there}{note}");
         let price_each = stock.priced.then_some(stock.sheet.price);
-        ShoppingRow { price_each, ..row("sheet", size, count, String::new(), note) }
+        Purchase { price_each, ..row("sheet", size, count, String::new(), note) }
     };
     counts.into_iter().map(one).collect()
 }
 
 /// Hardware as it is ordered.
-fn screwed(item: &Hardware) -> ShoppingRow {
+fn screwed(item: &Hardware) -> Purchase {
     let size = match item.length.is_empty() {
         true => item.thread.clone(),
         false => format!("{} × {}", item.thread, item.length),
@@ -144,7 +144,7 @@ fn beside(
     hardware: &[Hardware],
     item: &'static str,
     of: impl Fn(&Hardware) -> u32,
-) -> Vec<ShoppingRow> {
+) -> Vec<Purchase> {
     let mut counts: Vec<(&str, u32)> = Vec::new();
     for bolt in hardware.iter().filter(|bolt| of(bolt) > 0) {
         match counts.iter_mut().find(|(thread, _)| *thread == bolt.thread) {
@@ -159,13 +159,13 @@ fn beside(
 }
 
 /// A part that is stopped: what it needs is not in the list.
-pub(super) fn stopped(name: &str) -> ShoppingRow {
+pub(super) fn stopped(name: &str) -> Purchase {
     let note = "CAUTION: stopped and not made; nothing for it is in this list";
     row("stopped part", name.to_owned(), 0, String::new(), note.to_owned())
 }
 
 /// Whole bars of a tube.
-fn tube(job: &Job, bars: &Bars) -> ShoppingRow {
+fn tube(job: &Job, bars: &Bars) -> Purchase {
     let (count, least) = (bars.packing.bars.len(), bars.packing.least);
     let mut notes = vec![match count == least {
         true => "proven minimum".to_owned(),
@@ -186,14 +186,14 @@ fn tube(job: &Job, bars: &Bars) -> ShoppingRow {
 }
 
 /// Area to be coated.
-fn coated(job: &Job, film: f64, area: f64) -> ShoppingRow {
+fn coated(job: &Job, film: f64, area: f64) -> Purchase {
     let (quantity, unit) = match job.units {
         Units::Millimetre => (area / 1e6, "m2"),
         Units::Inch => (area / (12.0 * MM_PER_INCH * 12.0 * MM_PER_INCH), "ft2"),
     };
     let size = format!("thickness {}", job.units.length(film));
     let note = "both faces and all edges of the plates, outside of tubes; no loss included";
-    ShoppingRow {
+    Purchase {
         quantity: crate::num::text(quantity, 3),
         unit,
         count: quantity,

@@ -1,4 +1,4 @@
-//! The shopping list of a job: what is bought, tubes by whole bars, what is coated.
+//! The purchase list of a job: what is bought, tubes by whole bars, what is coated.
 
 use crate::own;
 use platewright::make::Made;
@@ -48,7 +48,7 @@ length = "190 mm"
 #[test]
 fn tubes_are_bought_by_the_fewest_bars() {
     let made = made(&format!("{HEAD}{TUBES}"));
-    let list = rows(&made, "shopping.csv");
+    let list = rows(&made, "purchases.csv");
     let tube = row(&list, "tube,");
     assert!(
         tube.starts_with("tube,\"38 mm × 2 mm, bar of 6000 mm\",3,pieces,rail post,"),
@@ -61,12 +61,12 @@ fn tubes_are_bought_by_the_fewest_bars() {
     assert!(cuts[2].ends_with(",1,post,190") && cuts[3].ends_with(",1,offcut,4"), "{cuts:#?}");
     // A bar of 5.98 m does not take a post as well: the job says so.
     let own = "[[bar]]\nlength = \"5.98 m\"\nkerf = \"3 mm\"\n[[bar]]\ntube = \"38 x 3\"\nlength = \"1 m\"\n";
-    let list = rows(&self::made(&format!("{HEAD}{own}{TUBES}")), "shopping.csv");
+    let list = rows(&self::made(&format!("{HEAD}{own}{TUBES}")), "purchases.csv");
     let tube = row(&list, "tube,");
     assert!(tube.contains("bar of 5980 mm\",3,") && tube.contains("kerf 3 mm"), "{tube}");
     assert!(!tube.contains("assumed"), "{tube}");
     let short = format!("{HEAD}[[bar]]\ntube = \"38 x 2\"\nlength = \"2 m\"\n{TUBES}");
-    let list = rows(&self::made(&short), "shopping.csv");
+    let list = rows(&self::made(&short), "purchases.csv");
     let tube = row(&list, "tube,");
     assert!(
         tube.contains(",1,pieces,")
@@ -80,7 +80,7 @@ fn tubes_are_bought_by_the_fewest_bars() {
 fn rod_ends_jam_nuts_bungs_and_washers_are_on_the_list() {
     let link = "[[link]]\nname = \"drag\"\nquantity = 2\npins = \"620 mm\"\nrod_end = \"M10\"\n";
     let ears = "[[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet = \"steel\"\nlink = \"drag\"\ngiven = { spacer = \"2 mm\" }\n";
-    let list = rows(&made(&format!("{HEAD}{link}{ears}")), "shopping.csv");
+    let list = rows(&made(&format!("{HEAD}{link}{ears}")), "purchases.csv");
     for (item, quantity) in [
         ("sheet,", 1),
         ("bolt,", 1),
@@ -106,11 +106,11 @@ fn prices_are_those_that_are_known_and_no_others() {
     let plates = "[[part]]\nrecipe = \"own\"\nname = \"a\"\nsheet = \"steel\"\nquantity = 120\n";
     let head = format!("shop = \"shop.toml\"\ncoating = \"0 mm\"\n{HEAD}");
     let head = head.replace("\"500 mm\"] }", "\"500 mm\"], price = 42 }");
-    let list = rows(&made(&format!("{head}{plates}")), "shopping.csv");
+    let list = rows(&made(&format!("{head}{plates}")), "purchases.csv");
     assert!(row(&list, "sheet,").ends_with(",,42.00,84.00,EUR"), "{list:#?}");
     assert_eq!(row(&list, "total,"), "total,,,,,,,84.00,EUR");
     let ear = "[[part]]\nrecipe = \"tab\"\nname = \"ear\"\nsheet = \"steel\"\nclamped = \"3 mm\"\n";
-    let list = rows(&made(&format!("{head}{plates}{ear}")), "shopping.csv");
+    let list = rows(&made(&format!("{head}{plates}{ear}")), "purchases.csv");
     assert!(row(&list, "bolt,").ends_with(",,,"), "{list:#?}");
     assert!(!list.iter().any(|row| row.starts_with("total")), "{list:#?}");
 }
@@ -123,7 +123,7 @@ fn bolts_have_their_grade_and_a_caution_where_nothing_is_clamped() {
             "{HEAD}[[part]]\nrecipe = \"tab\"\nname = \"ear\"\nsheet = \"steel\"\ngiven = {{ bolt = \"M8\" }}\n{keys}"
         )
     };
-    let bolt = |keys: &str| row(&rows(&made(&tab(keys)), "shopping.csv"), "bolt,");
+    let bolt = |keys: &str| row(&rows(&made(&tab(keys)), "purchases.csv"), "bolt,");
     let bare = bolt("");
     assert!(
         bare.contains("grade not given") && bare.contains("CAUTION: clamped thickness"),
@@ -146,7 +146,7 @@ fn what_is_coated_is_listed_by_film_with_its_area() {
          [[part]]\nrecipe = \"own\"\nname = \"c\"\nsheet = \"steel\"\ncoating = \"0 mm\"\n\
          [[tube]]\nname = \"t\"\ntube = \"38 x 2\"\nlength = \"600 mm\"\n"
     );
-    let list = rows(&made(&job), "shopping.csv");
+    let list = rows(&made(&job), "purchases.csv");
     let powder = row(&list, "coating,thickness 0.08 mm,");
     assert!(powder.starts_with("coating,thickness 0.08 mm,1.192,m2,"), "{powder}");
     let zinc = row(&list, "coating,thickness 0.008 mm,");
