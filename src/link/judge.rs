@@ -145,7 +145,10 @@ impl Case<'_> {
             self.bungs(*way, weak, verdict);
             match way {
                 Way::Pull => self.pulled(weak, fillet, verdict),
-                Way::Push if is_steel => lacks.extend(self.pushed(fillet, verdict)),
+                Way::Push if is_steel => {
+                    self.pressed_beside_weld(weak, verdict);
+                    lacks.extend(self.pushed(fillet, verdict));
+                }
                 Way::Push => lacks.push(Lack::Curve(name())),
             }
         }
@@ -234,6 +237,23 @@ impl Case<'_> {
         let nominal = fillet.strength(Angle::ZERO) * PI * tube.outside;
         let weld = welded(nominal);
         verdict.limits.extend([0, 1].map(|i| self.found(Way::Pull, Place::End(i), None, weld)));
+    }
+
+    /// The tube beside its welds in compression, where the heat has weakened it: elsewhere it buckles
+    /// before it yields.
+    fn pressed_beside_weld(&self, weak: Metal, verdict: &mut LinkVerdict) {
+        if weak == Metal::of(self.material) {
+            return;
+        }
+        let limit = Limit::new(
+            "tube beside its weld",
+            "AISC 360-16 J4-6",
+            weak.yield_strength * Round::of(&self.link.tube).area(),
+            METHOD.yielding(),
+        );
+        verdict.limits.extend(
+            [0, 1].map(|end| self.found(Way::Push, Place::End(end), None, limit)),
+        );
     }
 
     /// The strut in compression, at each setting; what is lacking.

@@ -8,7 +8,8 @@ use crate::geom::edge_distance;
 use crate::part::Part;
 use crate::strength::limit::Metal;
 
-/// How far from a weld aluminium is weakened, mm: 1 in (Aluminum Design Manual, from memory).
+/// How far from a weld a metal is weakened, mm: 1 in (Aluminum Design Manual, from memory; taken for
+/// cold-drawn steel as well).
 const HEATED: f64 = 25.4;
 
 /// Shorter than this a piece is a point, mm.

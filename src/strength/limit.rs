@@ -29,12 +29,14 @@ impl Metal {
     /// The metal beside a weld: that of the row, or what the heat leaves of it. `None` where
     /// the heat weakens the metal, and by how much is not published.
     pub fn beside_weld(row: &Row) -> Option<Self> {
-        if row.text("metal") != Some("aluminium") {
-            return Some(Self::of(row));
-        }
         let of = |field: &str| row.quantity(field).map(|q| q.value);
-        let (yield_strength, tensile_strength) = (of("welded_yield")?, of("welded_tensile")?);
-        Some(Self { yield_strength, tensile_strength, ..Self::of(row) })
+        match (of("welded_yield"), of("welded_tensile")) {
+            (Some(yield_strength), Some(tensile_strength)) => {
+                Some(Self { yield_strength, tensile_strength, ..Self::of(row) })
+            }
+            _ if row.text("metal") == Some("aluminium") => None,
+            _ => Some(Self::of(row)),
+        }
     }
 }
 

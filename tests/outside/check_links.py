@@ -29,7 +29,7 @@ UNITS = {"mm": 1, "in": 25.4, "MPa": 1, "GPa": 1000, "ksi": 6.894757293168361, "
 TOLERANCE = 1e-3
 OMEGA_YIELD, OMEGA_RUPTURE, OMEGA_SHEAR = 1.67, 2.0, 2.0
 PLANTED = 1.03
-METALS = ["S235", "A36", "4130-N", "1020", "304", "6061-T6", "2024-T3"]
+METALS = ["S235", "A36", "4130-N", "1020", "1020-CD", "1018-CD", "304", "6061-T6", "2024-T3"]
 
 
 def value(cell):
@@ -169,7 +169,8 @@ class Link:
         row, tube = METAL[self.metal], TUBES[self.tube_name]
         strong = (row["yield"], row["tensile"])
         is_aluminium = row["metal"] == "aluminium"
-        fy, fu = (row["welded_yield"], row["welded_tensile"]) if is_aluminium else strong
+        has_weaker = row.get("welded_yield") is not None
+        fy, fu = (row["welded_yield"], row["welded_tensile"]) if has_weaker else strong
         d, t = tube["outside"], tube["wall"]
         area = pi / 4 * (d**2 - (d - 2 * t) ** 2)
         inertia = pi / 64 * (d**4 - (d - 2 * t) ** 4)
@@ -198,6 +199,8 @@ class Link:
                 for end in (1, 2):
                     found["weld of the bung", way, end, None] = line * pi * d / OMEGA_RUPTURE
             elif is_steel:
+                for end in (1, 2) if has_weaker else ():
+                    found["tube beside its weld", way, end, None] = fy * area / OMEGA_YIELD
                 for pins, engaged in self.settings():
                     out = [end.rod["length"] - is_in for end, is_in in zip(self.ends, engaged)]
                     lengths = [out[0], pins - sum(out), out[1]]
@@ -205,8 +208,9 @@ class Link:
                     critical, shares = strut(lengths, inertias, row["elastic"])
                     critical = min(critical, pi**2 * row["elastic"] * inertia / pins**2)
                     fe = critical / area
-                    fn = 0.658 ** (fy / fe) * fy if fy / fe <= 2.25 else 0.877 * fe
-                    thin = d / t * fy / row["elastic"]
+                    away = strong[0]
+                    fn = 0.658 ** (away / fe) * away if away / fe <= 2.25 else 0.877 * fe
+                    thin = d / t * away / row["elastic"]
                     whole = area if thin <= 0.11 else area * (0.038 / thin + 2 / 3)
                     found["buckling", way, 0, pins] = fn * whole / OMEGA_YIELD
                     for i, end in enumerate(self.ends):

@@ -1,4 +1,5 @@
-//! What bolts and pins tear out of aluminium towards an edge that is welded: each by hand.
+//! What bolts and pins tear out of aluminium and cold-drawn steel towards an edge that is welded:
+//! each by hand.
 
 use super::strength::called;
 use super::strength::near;
@@ -66,6 +67,18 @@ fn an_eye_torn_out_towards_a_weld_counts_the_weaker_metal() {
         let bolt = pulled("6061-T6", welded, "");
         let torn = called(&bolt, "bolt tear-out to the edge or the next hole");
         near(torn.nominal, 1.2 * 34.75 * 5.0 * tensile * KSI);
+    }
+}
+
+/// Cold-drawn steel is as strong beside a weld as the same steel normalised: 50 ksi of 70.
+#[test]
+fn an_eye_in_cold_drawn_steel_counts_what_the_weld_leaves_of_it() {
+    for (welded, tensile) in [("top", 50.0), ("foot", 70.0)] {
+        let eye = pulled("1020-CD", welded, ", role = \"eye\"");
+        let sheared = called(&eye, "shear rupture beyond the hole");
+        near(sheared.nominal, 0.6 * tensile * KSI * 2.0 * 5.0 * (34.75 + 5.0));
+        let net = called(&eye, "net section at the hole, tensile rupture");
+        near(net.nominal, 70.0 * KSI * 2.0 * 5.0 * 26.0);
     }
 }
 
