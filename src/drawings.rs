@@ -48,6 +48,7 @@ pub(crate) use link::link_element;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::drawings::assembly::Assembly;
+use crate::drawings::file::names_of_both;
 use crate::drawings::file::pdf;
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -100,11 +101,6 @@ pub(crate) fn drawings(
         Ok::<_, Vec<Finding>>(files)
     };
     solved.par_iter().map(of).collect()
-}
-
-/// A drawing as PDF and as SVG.
-fn names_of_both(folder: &str, name: &str) -> [String; 2] {
-    ["pdf", "svg"].map(|end| format!("{folder}/{name}.{end}"))
 }
 
 /// Drawings of parts that are stopped, with what is wrong: for whoever puts it right.

@@ -15,3 +15,8 @@ pub(super) fn pdf(name: String, drawing: &Pages, here: Span) -> Result<NamedFile
         ]),
     }
 }
+
+/// The names of a drawing as PDF and as SVG.
+pub(super) fn names_of_both(folder: &str, name: &str) -> [String; 2] {
+    ["pdf", "svg"].map(|end| format!("{folder}/{name}.{end}"))
+}

@@ -2,7 +2,7 @@
 //! its settings, and what came of its loads; always with what these numbers are not.
 
 use crate::diag::Finding;
-use crate::drawings::Wanted;
+use crate::drawings::file::names_of_both;
 use crate::drawings::file::pdf;
 use crate::drawings::framed;
 use crate::drawings::framed::heading;
@@ -11,10 +11,10 @@ use crate::drawings::gap_picture::large;
 use crate::drawings::gap_picture::small;
 use crate::drawings::layout::HEADING;
 use crate::drawings::link;
-use crate::drawings::names_of_both;
 use crate::drawings::notes::sentence;
 use crate::drawings::spoken;
 use crate::drawings::title;
+use crate::drawings::wanted::Wanted;
 use crate::entry;
 use crate::geom::Bounds;
 use crate::geom::Point;

@@ -251,9 +251,9 @@ impl Case<'_> {
             weak.yield_strength * Round::of(&self.link.tube).area(),
             METHOD.yielding(),
         );
-        verdict.limits.extend(
-            [0, 1].map(|end| self.found(Way::Push, Place::End(end), None, limit)),
-        );
+        verdict
+            .limits
+            .extend([0, 1].map(|end| self.found(Way::Push, Place::End(end), None, limit)));
     }
 
     /// The strut in compression, at each setting; what is lacking.

@@ -72,13 +72,7 @@ fn price(job: &Job, rows: &mut Vec<Purchase>) {
     }
 }
 
-fn row(
-    item: &'static str,
-    size: String,
-    quantity: u32,
-    users: String,
-    note: String,
-) -> Purchase {
+fn row(item: &'static str, size: String, quantity: u32, users: String, note: String) -> Purchase {
     Purchase {
         item,
         size,

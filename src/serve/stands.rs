@@ -103,10 +103,13 @@ impl Layouts {
     /// that is as good.
     pub(super) fn improve(&self, version: u64, shown: Value) -> bool {
         let mut stands = lock(&self.stands);
-        let yields = |of: &Value| of["totals"]["yield_percent"].as_f64().unwrap_or(0.0);
+        let used = |of: &Value| -> f64 {
+            let sheets = of["sheets"].as_array().into_iter().flatten();
+            sheets.filter_map(|sheet| sheet["used_length_mm"].as_f64()).sum()
+        };
         let counts = |of: &Value| of["totals"]["sheets"].as_u64().unwrap_or(u64::MAX);
         let (new, old) = (counts(&shown), counts(&stands.shown));
-        let is_better = new < old || (new == old && yields(&shown) > yields(&stands.shown));
+        let is_better = new < old || (new == old && used(&shown) < used(&stands.shown));
         let is_open = stands.version == version && stands.exact.is_none();
         if is_open && is_better {
             stands.shown = shown;

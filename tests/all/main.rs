@@ -88,13 +88,13 @@ mod parts {
     mod placed;
     mod points;
     mod points_outside;
+    mod purchases;
     mod recesses;
     mod relations;
     mod reuse;
     mod rows;
     mod shapes;
     mod shared;
-    mod purchases;
     mod slips;
     mod strength;
     mod strength_demo;
