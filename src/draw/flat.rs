@@ -6,6 +6,7 @@ use crate::flat::to_origin;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::job::Job;
+use crate::part::Hole;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::solve;
@@ -13,6 +14,7 @@ use crate::solve::Solved;
 use crate::write::Drawing;
 use crate::write::Layer;
 use crate::write::Stroke;
+use indexmap::IndexMap;
 
 /// Height of notes under a flat, mm: read at arm's length.
 const NOTE: f64 = 3.5;
@@ -78,20 +80,33 @@ pub(crate) fn side_by_side(job: &Job, solved: &[Solved]) -> Drawing {
     drawing
 }
 
-/// The holes that are finished after cutting, a line for each set of them.
+/// The holes that are finished after cutting, a line for those of a set that are finished alike.
 fn later(job: &Job, solved: &Solved) -> Vec<String> {
-    let holes: Vec<_> = solved.part.faces.iter().flat_map(|f| &f.holes).collect();
+    let holes: Vec<&Hole> = solved.part.faces.iter().flat_map(|f| &f.holes).collect();
     let sets = holes.chunk_by(|a, b| a.span == b.span);
-    let line = |set: &[&crate::part::Hole]| {
-        let first = set.first()?;
-        let finishing = finishing(first, job.units, &|mm| job.units.length(mm));
-        let words = format!("{}, {}", finishing.as_cut, finishing.after()?);
-        Some(match set.len() {
-            1 => format!("hole {}: {words}", first.name),
-            n => format!("{n} holes {}: {words}", first.set()),
-        })
+    sets.flat_map(|set| later_of_set(job, set)).collect()
+}
+
+/// The lines of one set, whose members may differ.
+fn later_of_set(job: &Job, set: &[&Hole]) -> Vec<String> {
+    let mut alike: IndexMap<String, Vec<&Hole>> = IndexMap::new();
+    for hole in set {
+        let finishing = finishing(hole, job.units, &|mm| job.units.length(mm));
+        if let Some(after) = finishing.after() {
+            alike.entry(format!("{}, {after}", finishing.as_cut)).or_default().push(hole);
+        }
+    }
+    let line = |(words, holes): (String, Vec<&Hole>)| match holes[..] {
+        [one] => format!("hole {}: {words}", one.name),
+        [first, ..] if holes.len() == set.len() => {
+            format!("{} holes {}: {words}", set.len(), first.set())
+        }
+        _ => {
+            let names: Vec<&str> = holes.iter().map(|hole| hole.name.as_str()).collect();
+            format!("holes {}: {words}", names.join(", "))
+        }
     };
-    sets.filter_map(line).collect()
+    alike.into_iter().map(line).collect()
 }
 
 /// A bar of known length, to see that nobody read the file in other units.

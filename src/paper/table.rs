@@ -261,7 +261,7 @@ mod tests {
             rows: (1..=9).map(|i| row(i).map(Cell::Words).to_vec()).collect(),
             beside: 2,
         };
-        for (width, rows) in [(38.0, 9), (40.0, 9), (190.0, 5)] {
+        for (width, rows) in [(50.0, 9), (70.0, 9), (190.0, 5)] {
             let units = table.units(width);
             assert_eq!(units.len(), 1 + rows, "{width}: heads and rows");
             let words = units.iter().flat_map(|unit| &unit.items).filter_map(|item| match item {

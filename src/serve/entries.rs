@@ -1,7 +1,9 @@
 //! What is asked for of links, tubes, loads and what was measured: the keys of their tables.
 
 use crate::quantity::Units;
-use crate::serve::form;
+use crate::serve::form as inputs;
+use crate::serve::text;
+use crate::serve::text::Entry;
 use crate::table::Tables;
 use serde_json::Value;
 use std::sync::LazyLock;
@@ -79,6 +81,7 @@ const LINK: &[Key] = &[
     key("tube", Sort::Row("tube"), ""),
     key("material", Sort::Row("material"), ""),
     ends(key("bung", Sort::Row("bung"), "")),
+    ends(key("rating", Sort::Force, "")),
 ];
 
 const TUBE: &[Key] = &[
@@ -122,15 +125,33 @@ const LOAD: &[Key] = &[
     key("category", Sort::Choice(&["A", "B", "C"]), "B"),
 ];
 
+const LINK_LOAD: &[Key] = &[
+    needed(key("name", Sort::Word, "")),
+    needed(key("link", Sort::Part, "")),
+    needed(key("force", Sort::Force, "")),
+    key("direction", Sort::Choice(&["pull", "push"]), ""),
+    key("grade", Sort::Row("bolt-grade"), ""),
+    key("leg", Sort::Length, ""),
+    key("filler", Sort::Row("filler"), ""),
+    key("method", Sort::Choice(&["AISC 360"]), "AISC 360"),
+];
+
 /// The kinds of entries that are shown beside the parts.
 pub(super) const KINDS: [&str; 3] = ["link", "tube", "load"];
 
-/// The keys of a kind; none of one that is not shown so.
-pub(super) fn keys(kind: &str) -> &'static [Key] {
-    match kind {
+/// What is asked for of an entry: a load along a link has keys of its own.
+pub(super) fn form<'a>(kind: &'a str, text: &str, entry: Entry) -> &'a str {
+    let is_along_link = kind == "load" && text::value(text, entry, "link").is_some();
+    if is_along_link { "load along a link" } else { kind }
+}
+
+/// The keys of a form; none of one that is not shown so.
+pub(super) fn keys(form: &str) -> &'static [Key] {
+    match form {
         "link" => LINK,
         "tube" => TUBE,
         "load" => LOAD,
+        "load along a link" => LINK_LOAD,
         _ => &[],
     }
 }
@@ -139,11 +160,11 @@ pub(super) fn keys(kind: &str) -> &'static [Key] {
 pub(super) fn options(key: &Key, tables: &Tables, units: Units) -> Vec<[String; 2]> {
     let plain = |word: &&str| [(*word).to_owned(), (*word).to_owned()];
     match key.sort {
-        Sort::Row(table) => form::rows(tables, table, units),
+        Sort::Row(table) => inputs::rows(tables, table, units),
         Sort::Choice(words) => words.iter().map(plain).collect(),
         Sort::Main => {
             let square = ["square".to_owned(), "square: meets no tube".to_owned()];
-            std::iter::once(square).chain(form::rows(tables, "tube", units)).collect()
+            std::iter::once(square).chain(inputs::rows(tables, "tube", units)).collect()
         }
         _ => Vec::new(),
     }
@@ -152,10 +173,20 @@ pub(super) fn options(key: &Key, tables: &Tables, units: Units) -> Vec<[String; 
 /// What the schema of a job says, which is read once.
 static SCHEMA: LazyLock<Value> = LazyLock::new(crate::schema::job);
 
-/// What a key means, as the schema of a job says it.
-pub(super) fn about(kind: &str, key: &str) -> String {
+/// The keys of a form in that schema.
+fn properties(form: &str) -> &'static Value {
+    let of = &SCHEMA["$defs"];
+    match form {
+        "load" => &of["load"]["anyOf"][0]["properties"],
+        "load along a link" => &of["load"]["anyOf"][1]["properties"],
+        _ => &of[form]["properties"],
+    }
+}
+
+/// What a key of a form means, as the schema of a job says it.
+pub(super) fn about(form: &str, key: &str) -> String {
     let path = key.split('.');
-    let start = &SCHEMA["$defs"][kind]["properties"];
+    let start = properties(form);
     let found = path.fold(start, |at, name| {
         let inner = at["anyOf"]
             .as_array()
@@ -179,9 +210,9 @@ mod tests {
     /// round: another test compares the schema with all shipped files.
     #[test]
     fn every_key_has_its_field_and_says_what_it_means() {
-        for kind in KINDS {
+        for kind in KINDS.into_iter().chain(["load along a link"]) {
             let mut wanted: Vec<String> = Vec::new();
-            for (name, of) in SCHEMA["$defs"][kind]["properties"].as_object().expect("keys") {
+            for (name, of) in properties(kind).as_object().expect("keys") {
                 let inner = of["anyOf"]
                     .as_array()
                     .and_then(|all| all.iter().find_map(|of| of["properties"].as_object()));

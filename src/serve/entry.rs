@@ -4,6 +4,7 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::drawings;
 use crate::job::Job;
+use crate::link::LinkLoad;
 use crate::quantity::Units;
 use crate::report;
 use crate::serve::entries;
@@ -21,6 +22,7 @@ use crate::serve::values::Of;
 use crate::serve::values::Values;
 use crate::serve::values::is_at;
 use crate::serve::values::tube_at;
+use crate::workshop::Ready;
 use serde_json::Map;
 use serde_json::Value;
 use serde_json::json;
@@ -50,7 +52,9 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
 fn words(seen: &Seen, kind: &str, entry: Entry) -> String {
     let get = |key: &str| text::values(&seen.text, entry, key).map(|all| all.join(", "));
     let said: Vec<String> = match kind {
-        "load" => ["part", "force", "direction"].iter().filter_map(|key| get(key)).collect(),
+        "load" => {
+            ["part", "link", "force", "direction"].iter().filter_map(|key| get(key)).collect()
+        }
         "link" => ["pins", "rod_end"].iter().filter_map(|key| get(key)).collect(),
         _ => ["length", "tube"].iter().filter_map(|key| get(key)).collect(),
     };
@@ -85,7 +89,8 @@ pub(super) fn entry(
     options: &dyn Fn(&Key, Units) -> Vec<[String; 2]>,
 ) -> Option<Value> {
     let entry = Entry::new(of.kind, of.index)?;
-    let keys = entries::keys(of.kind);
+    let form = entries::form(of.kind, &seen.text, entry);
+    let keys = entries::keys(form);
     if of.index >= text::count(&seen.text, of.kind) || keys.is_empty() {
         return None;
     }
@@ -106,7 +111,7 @@ pub(super) fn entry(
     let values = job.map_or_else(Values::default, |job| values::of(job, of, here(seen, entry)));
     let fields = keys
         .iter()
-        .flat_map(|key| fields(seen, (of.kind, entry, key), &values, &|key| options(key, units)));
+        .flat_map(|key| fields(seen, (form, entry, key), &values, &|key| options(key, units)));
     Some(json!({
         "kind": of.kind,
         "index": of.index,
@@ -142,11 +147,11 @@ fn field(keys: &[Key], key: &str) -> String {
 /// The fields of a key: one, or one for each end.
 fn fields(
     seen: &Seen,
-    (kind, entry, key): (&str, Entry, &Key),
+    (form, entry, key): (&str, Entry, &Key),
     values: &Values,
     options: &dyn Fn(&Key) -> Vec<[String; 2]>,
 ) -> Vec<Value> {
-    let about = entries::about(kind, key.key);
+    let about = entries::about(form, key.key);
     // Each end has a field of its own here.
     let about = about.split(": for both ends").next().unwrap_or_default();
     let unit = match (key.sort, values.units) {
@@ -199,7 +204,7 @@ fn fields(
     vec![of(0), of(1)]
 }
 
-/// The picture of a link or a tube.
+/// The picture of a link or a tube, or of the link that is loaded.
 fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) -> Option<String> {
     let room = paper_room(room);
     let all: &Job = &job.ready.job;
@@ -212,12 +217,19 @@ fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) ->
             let tube = tube_at(all, &here)?;
             Some(drawings::tube_element(all, tube, room))
         }
+        "load" => {
+            let load = all.link_loads.iter().find(|load| is_at(load.here, &here))?;
+            Some(drawings::link_element(all, &all.links[load.link], room))
+        }
         _ => None,
     }
 }
 
 /// What came of a load: where it acts on which part, what governs, all limits.
 fn load(job: &SeenJob, here: std::ops::Range<usize>) -> Option<Value> {
+    if let Some(load) = job.ready.job.link_loads.iter().find(|load| is_at(load.here, &here)) {
+        return along_link(job, load);
+    }
     let all = job.ready.solved.iter().chain(&job.ready.left_out.drawn);
     let (solved, i) = all.into_iter().find_map(|solved| {
         let found = solved.verdicts.iter().position(|(span, _)| is_at(*span, &here))?;
@@ -235,6 +247,22 @@ fn load(job: &SeenJob, here: std::ops::Range<usize>) -> Option<Value> {
         "section": verdict.governing().and_then(|limit| limit.section.as_ref()).map(|s| s.folded),
         "row": row,
         "remarks": remarks,
+        "caution": crate::job::CAUTION,
+    }))
+}
+
+/// What came of a load along a link, with the weakest limit of each kind.
+fn along_link(job: &SeenJob, load: &LinkLoad) -> Option<Value> {
+    let Ready { job: all, solved, .. } = &job.ready;
+    let link = &all.links[load.link].name;
+    let mut rows = report::link_loads(all, solved).into_iter();
+    let row = rows.find(|row| row.case == load.name && row.link == *link)?;
+    let mut shown = json!(row);
+    shown["limits"] = json!(row.weakest());
+    Some(json!({
+        "link": load.link,
+        "row": shown,
+        "remarks": row.remarks(),
         "caution": crate::job::CAUTION,
     }))
 }

@@ -122,7 +122,8 @@ impl EntryEdit {
         (entry, name): (Entry, &str),
         (field, value, was): (&str, Option<&str>, Option<&str>),
     ) -> Result<Changed, Refused> {
-        let (key, end) = find(&self.kind, field)
+        let form = entries::form(&self.kind, &seen.text, entry);
+        let (key, end) = find(form, field)
             .ok_or_else(|| Refused::Cannot(format!("a {} has no `{field}`", self.kind)))?;
         let given = text::values(&seen.text, entry, key.key);
         let there = match (key.many, &given) {
@@ -179,6 +180,8 @@ impl EntryEdit {
                 "hand" => Some(["right", "left"][n].to_owned()),
                 _ if !key.default.is_empty() => Some(key.default.to_owned()),
                 "bung" => known.get(&("thread", n)).cloned(),
+                // Both ends are alike unless one is said to differ.
+                "rating" => value.map(str::to_owned),
                 _ => known.get(&(key.key, n)).cloned(),
             })
         };
@@ -210,8 +213,8 @@ impl EntryEdit {
 }
 
 /// A key by the name of its field, and which of its two values that is.
-fn find(kind: &str, field: &str) -> Option<(&'static Key, usize)> {
-    let all = entries::keys(kind);
+fn find(form: &str, field: &str) -> Option<(&'static Key, usize)> {
+    let all = entries::keys(form);
     let whole = all.iter().find(|key| key.many == Many::One && key.key == field);
     whole.map(|key| (key, 0)).or_else(|| {
         let (name, end) = field.rsplit_once('-')?;
@@ -232,7 +235,7 @@ fn typed(key: &Key, value: &str) -> Value {
 /// A text in which parts that held a link by its name hold it by another.
 fn renamed(text: &str, from: &str, to: &str) -> Result<String, String> {
     let mut text = text.to_owned();
-    for kind in ["part", "family"] {
+    for kind in ["part", "family", "load"] {
         for index in 0..text::count(&text, kind) {
             let Some(entry) = Entry::new(kind, index) else { continue };
             if text::value(&text, entry, "link").as_deref() == Some(from) {

@@ -133,6 +133,11 @@ fn load(job: &SeenJob, here: &Range<usize>, values: &mut Values) {
     let plain = |word: &str| [word.to_owned(), word.to_owned()];
     let names = all.lines.iter().map(|line| plain(&line.name));
     values.options.insert("part", names.collect());
+    let names = all.links.iter().map(|link| plain(&link.name));
+    values.options.insert("link", names.collect());
+    if all.link_loads.iter().any(|load| is_at(load.here, here)) {
+        return;
+    }
     let words = Direction::WORDS.iter().map(|(word, _)| plain(word));
     values.options.insert("direction", words.collect());
     let Some(load) = all.loads.iter().find(|load| is_at(load.here, here)) else { return };

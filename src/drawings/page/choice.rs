@@ -82,10 +82,10 @@ impl Sheet<'_> {
             rest = self.rest(&larger);
             best = larger;
         }
-        if let Some((roomier, behind)) = self.roomier(format, &best) {
-            if count(&behind) <= least {
-                (best, rest) = (roomier, behind);
-            }
+        if let Some((roomier, behind)) = self.roomier(format, &best)
+            && count(&behind) <= least
+        {
+            (best, rest) = (roomier, behind);
         }
         rest.extend(second);
         (best, rest)

@@ -85,6 +85,12 @@ function entry(page, place, kind, index) {
     if (kind === "load") {
       turn.classList.toggle("old", !of.load);
       if (!of.load) { if (!words.firstChild) words.replaceChildren(el("p", { class: "note" }, "Nothing can be judged yet: see what stands at the fields.")); return; }
+      if (of.flat) {
+        turn.replaceChildren(drawn(of.flat));
+        words.replaceChildren(...judged(page, of.load));
+        facing.append(el("p", {}, "Along ", el("a", { href: `#/link/${of.load.link}` }, of.load.row.link)));
+        return;
+      }
       table ??= turntable(turn, of.load.part, () => {});
       words.replaceChildren(...judged(page, of.load));
       facing.append(el("p", {}, "On ", el("a", { href: `#/part/${encodeURIComponent(of.load.part)}` }, of.load.part)));
@@ -97,7 +103,7 @@ function entry(page, place, kind, index) {
     if (gone) return;
     const mine = ++asked;
     try {
-      const of = await get("/entry", { kind, index, ...room(flat) });
+      const of = await get("/entry", { kind, index, ...room(kind === "load" ? turn : flat) });
       if (mine === asked) show(of);
     } catch { place.replaceChildren(el("p", { class: "note" }, "This is no longer there."), el("a", { href: "#/links" }, "All links, tubes and loads")); }
   }
@@ -106,7 +112,7 @@ function entry(page, place, kind, index) {
     edit: (field, value) => change({ set: { key: field.key, value, was: field.given ?? null } }),
     tried: async edit => {
       const mine = ++asked;
-      const of = await post("/try", { edit, ...room(flat) });
+      const of = await post("/try", { edit, ...room(kind === "load" ? turn : flat) });
       if (mine !== asked || !of) return null;
       picture(of);
       return of;

@@ -1,5 +1,6 @@
 //! What lists, drawings and the report say of tubes, cuts, holes and cut-outs, from job to file.
 
+use crate::own;
 use platewright::job::Shelf;
 use platewright::make::Made;
 use platewright::place::Search;
@@ -113,6 +114,24 @@ fn holes_are_told_as_they_are_cut_and_as_they_are_finished() {
     let drawn = words(&made, "drawings/own.svg").replace('\n', " ");
     for words in ["(tap drill Ø8.5)", "tap M10×1.5 through", "drill undersize, ream Ø10"] {
         assert!(drawn.contains(words), "{words}: {drawn}");
+    }
+}
+
+/// Of a set whose members differ each is finished as it is said of it.
+#[test]
+fn unlike_holes_of_a_set_are_told_apart_below_the_flat() {
+    let job = "process = \"waterjet\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\n\
+               thickness = \"6 mm\"\nstock = [ { size = [\"600 mm\", \"400 mm\"] } ]\n\
+               [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"steel\"\n";
+    let made = own::make(include_str!("../../data/trade/valve-plate.toml"), job);
+    let made = made.unwrap_or_else(|found| panic!("{found:#?}"));
+    let below = words(&made, "flats/own.svg");
+    for line in [
+        "holes valve 1, valve 2: Ø6.8 mm tap drill, tap M8×1.25 through",
+        "holes valve 3, valve 4: Ø8.5 mm tap drill, tap M10×1.5 through",
+        "4 holes frame: ",
+    ] {
+        assert!(below.contains(line), "{line}: {below}");
     }
 }
 
