@@ -105,6 +105,12 @@ impl Edit {
                 let (listed, entry) = found(job, part)?;
                 let whole = if entry.is_family() { " with its family" } else { "" };
                 let line = &job.ready.job.lines[listed.line].name;
+                if let Some(load) = job.ready.job.loads.iter().find(|load| load.part == *line) {
+                    let words = "take that out first, under Links, loads";
+                    return Err(
+                        format!("`{line}` carries the load `{}`: {words}", load.name).into()
+                    );
+                }
                 let text = text::take_out(&seen.text, entry)?;
                 let name = format!("{line} taken out{whole}");
                 Ok(Changed { text, name, part: None })

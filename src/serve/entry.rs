@@ -2,6 +2,7 @@
 
 use crate::diag::Finding;
 use crate::diag::Span;
+use crate::diag::Weight;
 use crate::drawings;
 use crate::job::Job;
 use crate::link::LinkLoad;
@@ -35,7 +36,7 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
             let found = found_in(seen, shown, entry);
             json!({
                 "name": text::value(&seen.text, entry, "name"),
-                "state": SeenJob::count(found.iter().map(|(finding, _)| *finding)),
+                "state": state(seen, entry, &found),
                 "words": words(seen, kind, entry),
             })
         })
@@ -46,6 +47,24 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
         .map(|kind| ((*kind).to_owned(), json!(of_kind(kind))))
         .collect::<Map<_, _>>()
         .into()
+}
+
+/// How many stops and cautions an entry has. What stops a part stops a load on it as well: nothing is
+/// judged then.
+fn state(seen: &Seen, entry: Entry, found: &[(&Finding, Option<String>)]) -> [usize; 2] {
+    let own = || found.iter().map(|(finding, _)| *finding);
+    let part = text::value(&seen.text, entry, "part");
+    let stops = part.into_iter().flat_map(|part| stops_of(seen, &part));
+    SeenJob::count(own().chain(stops.filter(|stop| own().all(|known| !std::ptr::eq(known, *stop)))))
+}
+
+/// What stops the parts of a line.
+fn stops_of<'s>(seen: &'s Seen, line: &str) -> Vec<&'s Finding> {
+    let Ok(job) = &seen.job else { return Vec::new() };
+    let lines = &job.ready.job.lines;
+    let of_line = job.parts().into_iter().filter(|part| lines[part.line].name == line);
+    let found = of_line.flat_map(|part| job.found(part));
+    found.filter(|finding| finding.weight == Weight::Stop).collect()
 }
 
 /// An entry in a line.
@@ -117,7 +136,7 @@ pub(super) fn entry(
         "index": of.index,
         "name": text::value(&seen.text, entry, "name"),
         "fields": fields.collect::<Vec<_>>(),
-        "state": SeenJob::count(found.iter().map(|(finding, _)| *finding)),
+        "state": state(seen, entry, &found),
         "findings": rows.map(row).collect::<Vec<_>>(),
         "flat": job.and_then(|job| flat(job, of, here(seen, entry), room)),
         "load": job.and_then(|job| load(job, here(seen, entry))),

@@ -37,14 +37,16 @@ struct Instead {
 }
 
 impl Reading {
-    /// The text of a job that has it, and asks for something else where that is wanted.
+    /// The text of a job that has it; or one that asks for something else, where that is wanted. The
+    /// reading is not kept then: its piece was made to the other value, and would be judged by this.
     pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
         let Ok(job) = &seen.job else { return Err(text::NOT_TOML.to_owned().into()) };
         let listed = job.part(&self.part);
         let gone = || Refused::Outside(format!("`{}` is no longer there", self.part));
         let listed = listed.ok_or_else(gone)?;
-        let mut text = text::add_entry(&seen.text, "as_built", &self.keys())?;
-        let mut name = format!("{}: {} measured {}", self.part, self.what, self.is);
+        let name = format!("{}: {} measured {}", self.part, self.what, self.is);
+        let changed =
+            |text: String, name: String| Changed { text, name, part: Some(self.part.clone()) };
         if let Some(Instead { key, value: new, was }) = &self.instead {
             let entry = job.entries[listed.line];
             let entry = entry.ok_or_else(|| "this part is changed in the text".to_owned())?;
@@ -55,10 +57,10 @@ impl Reading {
                 return Err(Refused::Outside(words));
             }
             let value = toml_edit::Value::from(new.as_str());
-            text = text::set(&text, entry, &format!("given.{key}"), Some(value))?;
-            name = format!("{name}, {key} {new}");
+            let text = text::set(&seen.text, entry, &format!("given.{key}"), Some(value))?;
+            return Ok(changed(text, format!("{name}, {key} {new}")));
         }
-        Ok(Changed { text, name, part: Some(self.part.clone()) })
+        Ok(changed(text::add_entry(&seen.text, "as_built", &self.keys())?, name))
     }
 
     fn keys(&self) -> Vec<(&'static str, toml_edit::Value)> {

@@ -84,7 +84,11 @@ function entry(page, place, kind, index) {
     facing.replaceChildren(el("dl", {}, ...facts), ...held);
     if (kind === "load") {
       turn.classList.toggle("old", !of.load);
-      if (!of.load) { if (!words.firstChild) words.replaceChildren(el("p", { class: "note" }, "Nothing can be judged yet: see what stands at the fields.")); return; }
+      if (!of.load) {
+        const part = of.fields.find(field => field.key === "part")?.given;
+        words.replaceChildren(el("p", { class: "answer" }, "Not judged: see what stands at the fields", ...part ? [", and at ", el("a", { href: `#/part/${encodeURIComponent(part)}` }, part)] : [], "."));
+        return;
+      }
       if (of.flat) {
         turn.replaceChildren(drawn(of.flat));
         words.replaceChildren(...judged(page, of.load));

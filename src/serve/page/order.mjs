@@ -43,9 +43,10 @@ export function order(page, main) {
     go.disabled = job.read_only || !sheets?.sheets;
     const what = sheets?.totals ? `${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.totals.cost ? `, sheets cost ${number(sheets.totals.cost, 2)}` : ""}. ` : "";
     const stopped = sheets?.stopped?.length ? `Stopped and left out: ${sheets.stopped.join(", ")}. ` : "";
+    const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
     const judged = stops ? "" : cautions ? "Look at the cautions first. " : "";
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout that was found is written." : "The search for a good layout comes first; it takes some seconds.";
-    lead.replaceChildren(state(job.state), el("br"), `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything is written; what is kept is not among what is to be sent.`);
+    lead.replaceChildren(state(job.state), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything is written; what is kept is not among what is to be sent.`);
     const differ = sheets?.changes;
     if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "Nothing was made yet: there is nothing to compare with.")); return; }
     const lines = [
