@@ -389,3 +389,66 @@ fn a_reel_has_an_opening_between_every_two_spokes() {
     assert_eq!(face.lighten[0].ribs.len(), 5);
     assert_eq!(face.lightened[0].openings.len(), 5);
 }
+
+/// The toes are rounded before the tube cuts them: the foot has its whole width at the tube.
+#[test]
+fn the_tube_leaves_the_foot_of_a_tab_its_width() {
+    for foot in [30.0_f64, 40.0] {
+        let tab =
+            text("shock-tab.toml").replace("\"40 mm\", about", &format!("\"{foot} mm\", about"));
+        let (solved, _) = own::solve(&tab, "3 mm", "laser").expect("nothing stops it");
+        let outline = solved[0].flat.region.outer();
+        let low = outline.bounds().min.y;
+        let corners = outline.vertices().iter().map(|v| v.at);
+        let toes: Vec<f64> = corners.filter(|at| at.y < low + 1e-6).map(|at| at.x).collect();
+        assert_eq!(toes.len(), 2, "{foot}: {toes:?}");
+        assert!(((toes[0] - toes[1]).abs() - foot).abs() < 1e-3, "{foot}: {toes:?}");
+    }
+}
+
+/// However straight its arms are, the wall of a crank runs all round its pivot.
+#[test]
+fn a_straight_crank_keeps_the_wall_of_its_pivot() {
+    for angle in [75, 165, 180] {
+        let crank = text("even-web-crank.toml")
+            .replace("\"75 deg\"", &format!("\"{angle} deg\""))
+            .replace("[\"27 mm\"", "[\"50 mm\"");
+        let (solved, _) = own::solve(&crank, "3 mm", "laser").expect("nothing stops it");
+        let wall = solved[0].flat.region.outer().distance(Point::ZERO) - 25.0;
+        assert!(wall > 9.0 - 1e-6, "{angle}: {wall}");
+    }
+}
+
+/// Rows too close for their dies, and a keyhole that keeps no bush.
+#[test]
+fn sizes_of_the_trade_that_cannot_work_are_stopped() {
+    for (name, usual, size, code) in [
+        ("tapered-skid.toml", "\"500 mm\", about", "\"200 mm\", about", "web"),
+        ("radiator-mount.toml", "\"13 mm\", about", "\"22 mm\", about", "requirement"),
+        ("radiator-mount.toml", "\"20 mm\", about", "\"11 mm\", about", "requirement"),
+    ] {
+        let part = text(name).replace(usual, size);
+        let found = own::solve(&part, "3 mm", "laser").map_or_else(|all| all, |(_, all)| all);
+        let stop = found.iter().any(|f| f.weight == Weight::Stop && f.code == code);
+        assert!(stop, "{name}, {size}: {found:?}");
+    }
+}
+
+/// The keyway of a reel stands as far beyond a smaller shaft.
+#[test]
+fn the_keyway_of_a_reel_follows_its_shaft() {
+    for shaft in [20.0_f64, 25.0] {
+        let reel =
+            text("reel-side.toml").replace("\"25 mm\", about", &format!("\"{shaft} mm\", about"));
+        let (solved, _) = own::solve(&reel, "3 mm", "laser").expect("nothing stops it");
+        let bounds = solved[0].flat.region.holes().iter().map(|hole| hole.bounds());
+        let around =
+            |min: Point, max: Point| min.x < 0.0 && max.x > 0.0 && min.y < 0.0 && max.y > 0.0;
+        let bores: Vec<f64> = bounds
+            .filter(|b| around(b.min, b.max))
+            .map(|b| (b.max.x - b.min.x).max(b.max.y - b.min.y))
+            .collect();
+        assert_eq!(bores.len(), 1, "{shaft}: {bores:?}");
+        assert!((bores[0] - shaft - 3.3).abs() < 1e-3, "{shaft}: {bores:?}");
+    }
+}
