@@ -23,7 +23,7 @@ fn on_link() -> Value {
             "grade": text("A row of the table `bolt-grade`: judges the pins in the ears"),
             "filler": text("A row of the table `filler`"),
             "leg": quantity("Leg of the fillet round each bung"),
-            "method": { "const": "AISC 360" },
+            "method": { "const": "AISC 360", "description": "Rules it is judged by" },
         }),
     )
 }

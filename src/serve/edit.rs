@@ -101,20 +101,7 @@ impl Edit {
                 let text = text::copy(&seen.text, entry, &name)?;
                 Ok(Changed { text, name: format!("copy {name}"), part: Some(name) })
             }
-            Self::TakeOut { part } => {
-                let (listed, entry) = found(job, part)?;
-                let whole = if entry.is_family() { " with its family" } else { "" };
-                let line = &job.ready.job.lines[listed.line].name;
-                if let Some(load) = job.ready.job.loads.iter().find(|load| load.part == *line) {
-                    let words = "take that out first, under Links, loads";
-                    return Err(
-                        format!("`{line}` carries the load `{}`: {words}", load.name).into()
-                    );
-                }
-                let text = text::take_out(&seen.text, entry)?;
-                let name = format!("{line} taken out{whole}");
-                Ok(Changed { text, name, part: None })
-            }
+            Self::TakeOut { part } => take_out(seen, job, part),
             Self::New { recipe } => {
                 let Some(sheet) = job.ready.job.sheets.first() else {
                     return Err("the job has no sheet yet: add one in the text".to_owned().into());
@@ -132,6 +119,19 @@ impl Edit {
             Self::Text { .. } => Err(text::NOT_TOML.to_owned().into()),
         }
     }
+}
+
+/// The text without the line of a part, which no load may act on.
+fn take_out(seen: &Seen, job: &SeenJob, part: &str) -> Result<Changed, Refused> {
+    let (listed, entry) = found(job, part)?;
+    let line = &job.ready.job.lines[listed.line].name;
+    if let Some(load) = job.ready.job.loads.iter().find(|load| load.part == *line) {
+        let words = "take that out first, under Links, loads";
+        return Err(format!("`{line}` carries the load `{}`: {words}", load.name).into());
+    }
+    let whole = if entry.is_family() { " with its family" } else { "" };
+    let text = text::take_out(&seen.text, entry)?;
+    Ok(Changed { text, name: format!("{line} taken out{whole}"), part: None })
 }
 
 fn found<'s>(job: &'s SeenJob, part: &str) -> Result<(Listed<'s>, Entry), Refused> {

@@ -14,6 +14,7 @@ use crate::serve::opened::Opened;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::stands::Exact;
+use crate::serve::stands::is_better;
 use crate::serve::stands::lock;
 use crate::solve::Kept;
 use crate::workshop::Ready;
@@ -111,14 +112,16 @@ impl Opened {
                 false => ControlFlow::Continue(()),
             }
         };
+        let mut on_the_way = None;
         for stages in LOOKS {
             let search = Search { watch: &watch, stop: vec![stages], ..Search::usual() };
             let found = if halt() { None } else { self.layouts.apart(|| ready.nest(&search)).ok() };
             let Some(mut nested) = found else { break };
             let shown = self.layouts.apart(|| shown(&ready, &mut nested, "searching"));
-            if self.version() == at.version && self.layouts.improve(at.version, shown) {
+            if self.version() == at.version && self.layouts.improve(at.version, shown.clone()) {
                 self.say(&json!({ "kind": "sheets", "version": at.version }));
             }
+            on_the_way = Some((shown, nested));
         }
         let search = Search { watch: &watch, ..Search::usual() };
         let first = |stopped: crate::workshop::Stopped| {
@@ -127,7 +130,14 @@ impl Opened {
         };
         let mut nested = self.layouts.apart(|| ready.nest(&search)).map_err(first)?;
         let how = if halt() { "stopped" } else { "done" };
-        let shown = self.layouts.apart(|| shown(&ready, &mut nested, how));
+        let mut shown = self.layouts.apart(|| shown(&ready, &mut nested, how));
+        // The last search begins anew: stopped early, it has less than what was seen before it.
+        if let Some((before, found)) =
+            on_the_way.filter(|(before, _)| halt() && is_better(before, &shown))
+        {
+            (shown, nested) = (before, found);
+            shown["how"] = json!(how);
+        }
         self.stand(at.version, shown, Some(Exact { ready, nested }));
         Ok(())
     }

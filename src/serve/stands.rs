@@ -50,6 +50,17 @@ pub(super) struct Exact {
     pub(super) nested: Nested,
 }
 
+/// Whether a layout takes fewer sheets than another, or as many and less of them.
+pub(super) fn is_better(one: &Value, other: &Value) -> bool {
+    let used = |of: &Value| -> f64 {
+        let sheets = of["sheets"].as_array().into_iter().flatten();
+        sheets.filter_map(|sheet| sheet["used_length_mm"].as_f64()).sum()
+    };
+    let count = |of: &Value| of["totals"]["sheets"].as_u64().unwrap_or(u64::MAX);
+    let (new, old) = (count(one), count(other));
+    new < old || (new == old && used(one) < used(other))
+}
+
 impl Layouts {
     /// Does something on the threads for layouts; here where there are none.
     pub(super) fn apart<T: Send>(&self, work: impl FnOnce() -> T + Send) -> T {
@@ -103,13 +114,7 @@ impl Layouts {
     /// that is as good.
     pub(super) fn improve(&self, version: u64, shown: Value) -> bool {
         let mut stands = lock(&self.stands);
-        let used = |of: &Value| -> f64 {
-            let sheets = of["sheets"].as_array().into_iter().flatten();
-            sheets.filter_map(|sheet| sheet["used_length_mm"].as_f64()).sum()
-        };
-        let counts = |of: &Value| of["totals"]["sheets"].as_u64().unwrap_or(u64::MAX);
-        let (new, old) = (counts(&shown), counts(&stands.shown));
-        let is_better = new < old || (new == old && used(&shown) < used(&stands.shown));
+        let is_better = is_better(&shown, &stands.shown);
         let is_open = stands.version == version && stands.exact.is_none();
         if is_open && is_better {
             stands.shown = shown;

@@ -169,7 +169,7 @@ class Link:
         row, tube = METAL[self.metal], TUBES[self.tube_name]
         strong = (row["yield"], row["tensile"])
         is_aluminium = row["metal"] == "aluminium"
-        has_weaker = row.get("welded_yield") is not None
+        has_weaker = row["welded_yield"] != ""
         fy, fu = (row["welded_yield"], row["welded_tensile"]) if has_weaker else strong
         d, t = tube["outside"], tube["wall"]
         area = pi / 4 * (d**2 - (d - 2 * t) ** 2)

@@ -177,6 +177,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
             "fold",
             "solid",
             "strength",
+            "link",
             "nest",
             "write",
             "view",

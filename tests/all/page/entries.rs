@@ -209,3 +209,44 @@ fn links_tubes_and_loads_are_added_copied_and_taken_out() {
     let (code, why) = asker.refused(&changed(&gone, json!({ "take-out": {} })));
     assert_eq!((code, why.as_str()), (409, "`cross` is no longer there"));
 }
+
+/// A load along a link shows the link and what came of all of it, not what came of an ear alone.
+#[test]
+fn a_load_along_a_link_is_judged_as_the_link() {
+    let load = "\n[[load]]\nname  = \"full lock\"\nlink  = \"drag\"\nforce = \"3 kN\"\n";
+    let asker = Asker::new(&format!("{JOB}{REST}{load}"), false);
+    let of = get(&asker, "load", 1);
+    assert_eq!(of["load"]["row"]["link"], "drag", "{of}");
+    assert_eq!(of["load"]["row"]["judged"], false, "its rod ends have no rating: {of}");
+    assert!(of["flat"].as_str().unwrap().contains(">pins 620<"));
+    assert_eq!(of["state"], json!([0, 1]), "{of}");
+    let keys = ["link", "direction", "part", "hole"].map(|key| !field(&of, key).is_null());
+    assert_eq!(keys, [true, true, false, false]);
+    asker.edit(&set(&get(&asker, "link", 0), "rating-1", Some("14 kN")));
+    asker.edit(&set(&get(&asker, "link", 0), "material", Some("1020-CD")));
+    let of = get(&asker, "load", 1);
+    assert_eq!(of["load"]["row"]["judged"], true, "{of}");
+    let governs = &of["load"]["row"]["limits"][0]["what"];
+    assert_eq!(governs, "shank in compression and bending", "{of}");
+    // Its link is renamed with it.
+    asker.edit(&set(&get(&asker, "link", 0), "name", Some("drag-link")));
+    assert_eq!(field(&get(&asker, "load", 1), "link")["given"], "drag-link");
+}
+
+#[test]
+fn a_load_is_not_clear_where_its_part_is_stopped() {
+    let asker = asker();
+    assert_eq!(get(&asker, "load", 0)["state"], json!([0, 0]));
+    asker.edit(&crate::page::desk::set("ear", "bolt", Some("M8"), Some("M7")));
+    let of = get(&asker, "load", 0);
+    assert!(of["state"][0].as_u64() > Some(0), "{of}");
+    assert_eq!(of["load"], Value::Null);
+    assert!(asker.get("/entries")["load"][0]["state"][0].as_u64() > Some(0));
+}
+
+#[test]
+fn a_part_with_a_load_is_not_taken_out() {
+    let asker = asker();
+    let (code, why) = asker.refused(&json!({ "do": "take-out", "part": "ear" }));
+    assert!(code == 422 && why.contains("`hard braking`"), "{code} {why}");
+}

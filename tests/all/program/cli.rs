@@ -190,6 +190,7 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/order/S235-4mm.sha256",
         "out/cart/order/S235-4mm.zip",
         "out/cart/parts.csv",
+        "out/cart/purchases.csv",
         "out/cart/report.html",
         "out/cart/report.json",
         "out/cart/sheets/S235-4-mm-01-picture.pdf",
@@ -197,7 +198,6 @@ Screening calculations only: no check here proves strength. Local codes and a li
         "out/cart/sheets/S235-4-mm-01.dxf",
         "out/cart/sheets/S235-4-mm-01.svg",
         "out/cart/sheets/S235-4-mm-templates.pdf",
-        "out/cart/purchases.csv",
         "out/cart/templates/brace.pdf",
         "out/cart/templates/ear.pdf",
     ];

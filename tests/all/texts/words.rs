@@ -452,6 +452,7 @@ fn found_at(row: &Renamed) -> Vec<Finding> {
         "cutting" => in_shop(&format!("[[cutting]]\nprocess = \"laser\"\n{key}")),
         "brake" => in_shop(&format!("{brake}{key}")),
         "die" => in_shop(&format!("[[brake]]\nkind = \"press\"\n[[brake.die]]\n{key}")),
+        "punch" => in_shop(&format!("[[brake]]\nkind = \"press\"\n[[brake.punch]]\n{key}")),
         "rates" => in_shop(&format!("[rates]\n{key}")),
         "rates.cutting" => in_shop(&format!("[rates]\n[[rates.cutting]]\n{key}")),
         "rates.metal" => in_shop(&format!("[rates]\n[[rates.metal]]\n{key}")),
