@@ -12,7 +12,7 @@ import time
 from pathlib import Path
 
 from browser import ARGUMENTS, COLOURS, browser_path, contrast
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import TimeoutError, sync_playwright
 
 passed, failed = 0, []
 
@@ -60,8 +60,15 @@ class Page:
         self.page.evaluate("name => { location.hash = name }", name)
 
     def part(self, name):
-        self.go(f"#/part/{name}")
-        self.page.wait_for_selector(f".phead h2:text-is('{name}')")
+        head = self.page.locator(f".phead h2:text-is('{name}')")
+        # What was undone a moment ago may take the page to its own place first.
+        for _ in range(20):
+            self.go(f"#/part/{name}")
+            try:
+                head.wait_for(timeout=6000)
+                break
+            except TimeoutError:
+                continue
         self.page.wait_for_selector(".cell #field-quantity")
 
     def until(self, what, fact):

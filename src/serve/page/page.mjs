@@ -37,9 +37,12 @@ page.edit = async (edit, room = {}) => {
 
 async function step(back) {
   try {
+    const was = location.hash;
     const stepped = await post("/step", { back });
     page.take(stepped.job);
     page.tell(`${back ? "Undone" : "Done again"}: ${stepped.name}`);
+    // Who has gone elsewhere meanwhile stays there.
+    if (location.hash !== was) return;
     if (stepped.entry) { if (page.view?.entry !== stepped.entry) page.go(`#/${stepped.entry}`); else page.view.changed(); return; }
     const there = page.job.parts.some(part => part.name === stepped.part);
     if (there && page.view?.part !== stepped.part) page.go(`#/part/${encodeURIComponent(stepped.part)}`);
