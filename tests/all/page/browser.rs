@@ -6,15 +6,23 @@ use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
 
-#[test]
-fn a_browser_sees_changes_nests_and_makes_a_job() {
+/// Whether the page of a job of its own is as it should be, and what is said of it.
+fn looked_at() -> (bool, String) {
     let folder = TempDir::new().unwrap();
     fs::write(folder.path().join("cart.toml"), JOB).unwrap();
     let program = snapbox::cmd::cargo_bin!("platewright");
-    let (accepted, said) = python::run(
-        "check_serve.py",
-        &[program.to_str().unwrap(), folder.path().to_str().unwrap()],
-    );
+    let arguments = [program.to_str().unwrap(), folder.path().to_str().unwrap()];
+    python::run("check_serve.py", &arguments)
+}
+
+/// With much else to do a machine may take longer for a step than is waited for: then once more, from
+/// the start.
+#[test]
+fn a_browser_sees_changes_nests_and_makes_a_job() {
+    let (accepted, said) = match looked_at() {
+        (false, said) if said.contains("TimeoutError") => looked_at(),
+        first => first,
+    };
     assert!(accepted, "{said}");
     let counted = said.lines().find_map(|line| line.split_once(" facts checked"));
     let passed: usize = counted.unwrap().0.parse().unwrap();
