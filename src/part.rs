@@ -79,6 +79,7 @@ pub use face::NamedEdge;
 pub use face::Rib;
 pub use face::Weld;
 pub(crate) use face::set_of;
+pub(crate) use face::told_together;
 pub use flare::Flare;
 pub use insert::Insert;
 pub use joint::Bend;

@@ -7,17 +7,12 @@ use crate::as_built::found::MeasureFound;
 use crate::as_built::judged_fits::FitFound;
 use crate::as_built::others::OtherFound;
 use crate::as_built::row::RowFound;
-use crate::as_built::words::value;
+pub(crate) use crate::as_built::words::value;
 use crate::job::Job;
 
 /// A value with its limit.
 fn within(job: &Job, is_angle: bool, [is, limit]: [f64; 2]) -> String {
     format!("{} ± {}", value(job, is_angle, is), value(job, is_angle, limit))
-}
-
-/// A value alone.
-pub(crate) fn plain(job: &Job, is_angle: bool, of: f64) -> String {
-    value(job, is_angle, of)
 }
 
 /// By how much something is off, with its sign.

@@ -47,6 +47,7 @@
 //! calculation, not a substitute for local codes and a licensed engineer's judgement.
 
 use crate::check::link_subject::LinkSubject;
+use crate::check::strength::shape_words;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::link;
@@ -117,16 +118,7 @@ fn overloaded(subject: &LinkSubject, verdict: &LinkVerdict, found: &Found) -> Fi
 }
 
 fn unkept_shape(subject: &LinkSubject, verdict: &LinkVerdict, shape: &Shape) -> Finding {
-    let headline = format!(
-        "`{}` in `{}`: {} is {}, but must be {} {} by {}",
-        verdict.link,
-        verdict.case,
-        shape.what,
-        subject.show(shape.is),
-        if shape.max { "at most" } else { "at least" },
-        subject.show(shape.wanted),
-        shape.rule,
-    );
+    let headline = shape_words([&verdict.link, &verdict.case], shape, |mm| subject.show(mm));
     Finding::caution(CODE, headline)
         .help("change `leg`: until this rule is met, the strength of the weld is an estimate")
 }

@@ -80,12 +80,15 @@ fn one(subject: &Subject, span: Span, verdict: &Verdict) -> Vec<Finding> {
     }
     let unkept = verdict.shapes.iter().filter(|shape| !shape.kept());
     findings.extend(unkept.map(|shape| {
-        Finding::caution(CODE, shape_words(subject, verdict, shape))
-            .about(subject.of_load(span))
-            .about(About::Load(verdict.case.clone()))
-            .at(subject.here, "")
-            .at(span, shape.what)
-            .help("change the dimensions: until this rule is met, the strength is an estimate")
+        Finding::caution(
+            CODE,
+            shape_words([&verdict.part, &verdict.case], shape, |mm| subject.show(mm)),
+        )
+        .about(subject.of_load(span))
+        .about(About::Load(verdict.case.clone()))
+        .at(subject.here, "")
+        .at(span, shape.what)
+        .help("change the dimensions: until this rule is met, the strength is an estimate")
     }));
     findings.extend(dented(subject, span, verdict));
     findings
@@ -159,15 +162,18 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
     }
 }
 
-fn shape_words(subject: &Subject, verdict: &Verdict, shape: &Shape) -> String {
+/// What a rule of shape wants of something in a case, with lengths as `show` writes them.
+pub(super) fn shape_words(
+    [of, case]: [&str; 2],
+    shape: &Shape,
+    show: impl Fn(f64) -> String,
+) -> String {
     format!(
-        "`{}` in `{}`: {} is {}, but must be {} {} by {}",
-        verdict.part,
-        verdict.case,
+        "`{of}` in `{case}`: {} is {}, but must be {} {} by {}",
         shape.what,
-        subject.show(shape.is),
+        show(shape.is),
         if shape.max { "at most" } else { "at least" },
-        subject.show(shape.wanted),
+        show(shape.wanted),
         shape.rule,
     )
 }

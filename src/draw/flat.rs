@@ -6,6 +6,7 @@ use crate::flat::to_origin;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::job::Job;
+use crate::part;
 use crate::part::Hole;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
@@ -96,14 +97,12 @@ fn later_of_set(job: &Job, set: &[&Hole]) -> Vec<String> {
             alike.entry(format!("{}, {after}", finishing.as_cut)).or_default().push(hole);
         }
     }
-    let line = |(words, holes): (String, Vec<&Hole>)| match holes[..] {
-        [one] => format!("hole {}: {words}", one.name),
-        [first, ..] if holes.len() == set.len() => {
-            format!("{} holes {}: {words}", set.len(), first.set())
-        }
-        _ => {
-            let names: Vec<&str> = holes.iter().map(|hole| hole.name.as_str()).collect();
-            format!("holes {}: {words}", names.join(", "))
+    let line = |(words, holes): (String, Vec<&Hole>)| {
+        let name = part::told_together(&holes, set.len());
+        match holes.len() {
+            1 => format!("hole {name}: {words}"),
+            n if n == set.len() => format!("{n} holes {name}: {words}"),
+            _ => format!("holes {name}: {words}"),
         }
     };
     alike.into_iter().map(line).collect()

@@ -167,8 +167,9 @@ fn load(job: &Job, row: &LinkLoadRow, column: f64) -> Vec<Unit> {
     let load = format!("{} {word}", Units::applied_figure(applied));
     say(large(load).in_ink(Ink::Accent), 4.6);
     say(small(format!("{} along the link", row.acting)), 6.0);
-    match (row.allowable, &row.margin, row.governed_by) {
-        (Some(allowable), Some(margin), Some(what)) if row.judged => {
+    let outcome = &row.outcome;
+    match (outcome.allowable, &outcome.margin, outcome.governed_by) {
+        (Some(allowable), Some(margin), Some(what)) if outcome.judged => {
             let (allowed, word) = force(allowable);
             let allowed = Units::three_figures(allowed);
             say(large(format!("allowed {allowed} {word}, margin {margin} %")), 4.6);
@@ -178,7 +179,7 @@ fn load(job: &Job, row: &LinkLoadRow, column: f64) -> Vec<Unit> {
     }
     units.push(Unit::picture(-y + 1.0, items));
     units.extend(paper::units(checks(job, row).as_slice(), column));
-    let unjudged = (!row.judged).then(|| sentence(&row.words));
+    let unjudged = (!outcome.judged).then(|| sentence(&row.words));
     let said = unjudged.into_iter().chain(row.remarks()).map(|words| spoken::remark(&words));
     units.extend(lines(said.collect(), column));
     units

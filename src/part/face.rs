@@ -339,6 +339,15 @@ impl Hole {
     }
 }
 
+/// What holes that are told together are called, which are some or all of the members of a set.
+pub(crate) fn told_together(holes: &[&Hole], set: usize) -> String {
+    match holes {
+        [one] => one.name.clone(),
+        [first, ..] if holes.len() == set => first.set().to_owned(),
+        some => some.iter().map(|hole| hole.name.as_str()).collect::<Vec<_>>().join(", "),
+    }
+}
+
 /// The name of the set of a hole that has a number behind it.
 pub(crate) fn set_of(hole: &str) -> Option<&str> {
     let (set, number) = hole.rsplit_once(' ')?;

@@ -6,8 +6,10 @@ use crate::link::LinkVerdict;
 use crate::link::Place;
 use crate::num;
 use crate::num::on_grid;
-use crate::report::load::Force;
 use crate::report::load::ShapeRow;
+use crate::report::outcome::Force;
+use crate::report::outcome::Known;
+use crate::report::outcome::Outcome;
 use crate::solve;
 use crate::solve::Solved;
 use crate::strength::Method;
@@ -24,22 +26,8 @@ pub struct LinkLoadRow {
     pub(crate) acting: String,
     pub(crate) method: &'static str,
     pub(crate) force: Force,
-    /// Whether it was judged; without that nothing is allowed.
-    pub(crate) judged: bool,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub(crate) why_not: Option<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub(crate) what_to_add: Option<String>,
-    pub(crate) holds: Option<bool>,
-    /// Which limit allows the least.
-    pub(crate) governed_by: Option<&'static str>,
-    rule: Option<&'static str>,
-    pub(crate) allowable: Option<Force>,
-    /// What is left over, in hundredths of the load.
-    pub(crate) margin_percent: Option<f64>,
-    /// The same as it is printed.
-    #[serde(skip)]
-    pub(crate) margin: Option<String>,
+    #[serde(flatten)]
+    pub(crate) outcome: Outcome,
     /// Where the limit that governs is, which way and at which setting.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) place_words: Option<String>,
@@ -111,23 +99,19 @@ pub(crate) fn rows(job: &Job, solved: &[Solved]) -> Vec<LinkLoadRow> {
 
 fn row(job: &Job, verdict: &LinkVerdict) -> LinkLoadRow {
     let governing = verdict.governing();
-    let allowable = governing.map(|found| found.limit.allowable());
-    let margin = verdict.margin().map(|margin| 100.0 * margin);
+    let known = Known {
+        lacks: verdict.lack.as_ref().map(|lack| [lack.to_string(), lack.help().to_owned()]),
+        governing: governing.map(|found| [found.limit.what, found.limit.rule]),
+        allowable: governing.map(|found| found.limit.allowable()),
+        margin: verdict.margin(),
+    };
     LinkLoadRow {
         case: verdict.case.clone(),
         link: verdict.link.clone(),
         acting: verdict.acting.clone(),
         method: Method::Aisc360.name(),
         force: Force::of(verdict.force),
-        judged: verdict.lack.is_none(),
-        why_not: verdict.lack.as_ref().map(ToString::to_string),
-        what_to_add: verdict.lack.as_ref().map(|lack| lack.help().to_owned()),
-        holds: margin.map(|margin| margin >= 0.0),
-        governed_by: governing.map(|found| found.limit.what),
-        rule: governing.map(|found| found.limit.rule),
-        allowable: allowable.map(Force::of),
-        margin_percent: margin.map(on_grid),
-        margin: allowable.map(|allowed| job.units.percent_left(verdict.force, allowed)),
+        outcome: Outcome::of(verdict.force, known, job.units),
         place_words: governing.map(|found| found.words(job.units)),
         slenderness: verdict.slenderness.map(on_grid),
         words: words(job, verdict),

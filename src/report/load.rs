@@ -4,12 +4,13 @@ use crate::geom::Point;
 use crate::job::Job;
 use crate::num::on_grid;
 use crate::part::Part;
-use crate::quantity::N_PER_LBF;
+use crate::report::outcome::Force;
+use crate::report::outcome::Known;
+use crate::report::outcome::Outcome;
 use crate::solve::Solved;
 use crate::strength::Forces;
 use crate::strength::Limit;
 use crate::strength::Member;
-use crate::strength::Reason;
 use crate::strength::Section;
 use crate::strength::Seen;
 use crate::strength::Shape;
@@ -32,22 +33,8 @@ pub struct LoadRow {
     pub(crate) method: &'static str,
     pub(crate) force: Force,
     shared_by: u32,
-    /// Whether the load was followed along its whole way; without that nothing is allowed.
-    pub(crate) judged: bool,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub(crate) why_not: Option<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub(crate) what_to_add: Option<String>,
-    pub(crate) holds: Option<bool>,
-    /// Which limit allows the least.
-    pub(crate) governed_by: Option<&'static str>,
-    rule: Option<&'static str>,
-    pub(crate) allowable: Option<Force>,
-    /// What is left over, in hundredths of the load.
-    pub(crate) margin_percent: Option<f64>,
-    /// The same as it is printed beside the figures of load and allowable load.
-    #[serde(skip)]
-    pub(crate) margin: Option<String>,
+    #[serde(flatten)]
+    pub(crate) outcome: Outcome,
     /// Where the limit that governs is, and what acts there.
     #[serde(skip_serializing_if = "Option::is_none")]
     section: Option<SectionRow>,
@@ -62,13 +49,6 @@ pub struct LoadRow {
     pub(crate) tube_wall: Option<LimitRow>,
     pub(crate) assumed: Vec<String>,
     pub(crate) not_judged: Vec<String>,
-}
-
-/// A force in both systems.
-#[derive(Clone, Copy, Debug, Serialize)]
-pub(crate) struct Force {
-    pub(crate) kn: f64,
-    pub(crate) lbf: f64,
 }
 
 /// A way to fail.
@@ -193,12 +173,6 @@ impl LoadRow {
     }
 }
 
-impl Force {
-    pub(super) fn of(newtons: f64) -> Self {
-        Self { kn: on_grid(newtons / 1000.0), lbf: on_grid(newtons / N_PER_LBF) }
-    }
-}
-
 /// The rows of the loads on some parts, in their order.
 pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<LoadRow> {
     let verdicts = solved.iter().flat_map(|s| s.verdicts.iter().map(move |(_, v)| (s, v)));
@@ -235,8 +209,12 @@ fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
 fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
     let pieces = f64::from(verdict.pieces);
     let governing = verdict.governing();
-    let allowable = governing.map(|limit| verdict.allowable(limit));
-    let margin = verdict.margin().map(|margin| 100.0 * margin);
+    let known = Known {
+        lacks: verdict.refused().map(|reason| [reason.to_string(), reason.help()]),
+        governing: governing.map(|limit| [limit.what, limit.rule]),
+        allowable: governing.map(|limit| verdict.allowable(limit)),
+        margin: verdict.margin(),
+    };
     let section = |limit: &Limit| limit.section.map(|s| SectionRow::of(&s, &solved.part));
     let limit = |limit: &Limit| LimitRow {
         what: limit.what,
@@ -257,15 +235,7 @@ fn load(job: &Job, solved: &Solved, verdict: &Verdict) -> LoadRow {
         method: verdict.method.name(),
         force: Force::of(verdict.force),
         shared_by: verdict.pieces,
-        judged: verdict.refused().is_none(),
-        why_not: verdict.refused().map(ToString::to_string),
-        what_to_add: verdict.refused().map(Reason::help),
-        holds: margin.map(|margin| margin >= 0.0),
-        governed_by: governing.map(|limit| limit.what),
-        rule: governing.map(|limit| limit.rule),
-        allowable: allowable.map(Force::of),
-        margin_percent: margin.map(on_grid),
-        margin: allowable.map(|allowed| job.units.percent_left(verdict.force, allowed)),
+        outcome: Outcome::of(verdict.force, known, job.units),
         section: governing.and_then(section),
         section_words: governing.and_then(|limit| {
             let datum = solved.flat.region.bounds().min;

@@ -4,6 +4,7 @@ use crate::job::CAUTION;
 use crate::num::counted;
 use crate::report::Force;
 use crate::report::NestRow;
+use crate::report::Outcome;
 use crate::report::PartRow;
 use crate::report_page::Page;
 use crate::report_page::bars;
@@ -188,9 +189,11 @@ impl Page<'_> {
 
     fn smallest_margin(&self) -> El {
         let loads = self.margins();
-        let judged = loads.iter().filter_map(|load| Some((load, load.percent?, load.allowable?)));
+        let judged = loads
+            .iter()
+            .filter_map(|load| Some((load, load.outcome.margin_percent?, load.outcome.allowable?)));
         let smallest = judged.min_by(|a, b| a.1.total_cmp(&b.1));
-        let unjudged: Html = (loads.iter().filter(|load| !load.judged))
+        let unjudged: Html = (loads.iter().filter(|load| !load.outcome.judged))
             .map(|load| {
                 let words = format!(": {} is not judged.", load.case);
                 of_class("p", "caution", Html::from(load.of.clone()).and(words))
@@ -201,14 +204,14 @@ impl Page<'_> {
             let words = if loads.is_empty() { Html::from(el("p").with(none)) } else { unjudged };
             return cell("Smallest load margin", of_class("p", "say", "None"), words);
         };
-        let left = format!("{} %", percent_left(load.margin));
+        let left = format!("{} %", percent_left(load.outcome.margin.as_ref()));
         let small = el("small").with("left");
-        let say = match load.holds {
+        let say = match load.outcome.holds {
             Some(true) => of_class("p", "say", left).with(" ").with(small),
             _ => of_class("p", "say", State::Stops(1).html(&left)).with(" ").with(small),
         };
         let of = self.of(load.force, allowable);
-        let governs = load.governed_by.unwrap_or_default();
+        let governs = load.outcome.governed_by.unwrap_or_default();
         let bar = bars::load(load.force.kn / allowable.kn, true, &format!("{of}: {governs}"));
         let words = el("p").with(load.of.clone()).with(format!(": {of} allowed; {governs}."));
         cell("Smallest load margin", say, bar.and(words).and(unjudged))
@@ -220,24 +223,14 @@ impl Page<'_> {
         let on_parts = strength.clone().flat_map(|s| &s.loads).map(|load| Margin {
             of: part_link(&load.part),
             case: &load.case,
-            judged: load.judged,
-            percent: load.margin_percent,
-            margin: load.margin.as_ref(),
             force: load.force,
-            allowable: load.allowable,
-            holds: load.holds,
-            governed_by: load.governed_by,
+            outcome: &load.outcome,
         });
         let on_links = strength.flat_map(|s| &s.links).map(|load| Margin {
             of: link("#tubes", &load.link),
             case: &load.case,
-            judged: load.judged,
-            percent: load.margin_percent,
-            margin: load.margin.as_ref(),
             force: load.force,
-            allowable: load.allowable,
-            holds: load.holds,
-            governed_by: load.governed_by,
+            outcome: &load.outcome,
         });
         on_parts.chain(on_links).collect()
     }
@@ -248,13 +241,8 @@ struct Margin<'a> {
     /// A link to what is loaded.
     of: El,
     case: &'a str,
-    judged: bool,
-    percent: Option<f64>,
-    margin: Option<&'a String>,
     force: Force,
-    allowable: Option<Force>,
-    holds: Option<bool>,
-    governed_by: Option<&'static str>,
+    outcome: &'a Outcome,
 }
 
 fn part_link(name: &str) -> El {

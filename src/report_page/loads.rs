@@ -2,8 +2,10 @@
 //! not.
 
 use crate::num;
+use crate::report::Force;
 use crate::report::LimitRow;
 use crate::report::LoadRow;
+use crate::report::Outcome;
 use crate::report::PartRow;
 use crate::report::ShapeRow;
 use crate::report_page::Page;
@@ -32,47 +34,39 @@ impl Page<'_> {
             load.method
         );
         let mut out = Html::from(el("p").with(Html::worded(&acting)));
-        if let Some(why) = &load.why_not {
-            let add = load.what_to_add.as_deref().unwrap_or_default();
-            let words = format!("Not judged: {why}; {add}");
-            out = out.and(of_class("p", "caution", Html::worded(&words)));
-        } else if load.margin.is_some() {
-            let words = format!(
-                "{} % left: {}",
-                percent_left(load.margin.as_ref()),
-                load.governed_by.unwrap_or_default()
-            );
-            let class = if load.holds == Some(true) { "left" } else { "stop" };
-            out = out.and(of_class("p", class, words));
-        }
+        out = out.and(outcome(&load.outcome));
         let mut limits: Vec<&LimitRow> = load.limits.iter().collect();
         limits.sort_by(|a, b| a.allowable.kn.total_cmp(&b.allowable.kn));
-        let judged = load.judged;
+        let judged = load.outcome.judged;
         let rows = limits.iter().enumerate();
         let rows: Html = rows.map(|(i, limit)| self.limit(load, limit, judged && i == 0)).collect();
         let wall = load.tube_wall.as_ref().map(|limit| self.limit(load, limit, false));
         let shapes: Html = load.shapes.iter().map(|shape| self.shape(shape)).collect();
         out = out.and(of_class("ul", "loads", rows.and(wall).and(shapes)));
-        let remarks = load.remarks();
-        let class = |words: &str| if words.starts_with("Not judged") { "caution" } else { "note" };
-        let remark = |words: &String| of_class("p", class(words), Html::worded(words));
-        let remarks: Html = remarks.iter().map(remark).collect();
-        out = out.and(remarks).and(of_class("p", "note", CAUTION));
-        block(&format!("Load: {}", load.case), out)
+        block(&format!("Load: {}", load.case), out.and(remarks(&load.remarks())))
     }
 
     fn limit(&self, load: &LoadRow, limit: &LimitRow, governs: bool) -> El {
-        let share = load.force.kn / limit.allowable.kn;
-        let of = self.of(load.force, limit.allowable);
-        let words = format!("{}: {of}", limit.named);
-        let item = el("li").at("title", limit.rule);
+        self.bar(load.force, (&limit.named, limit.rule, limit.allowable), governs)
+    }
+
+    /// A load against what one way to fail allows, by its name and rule.
+    pub(super) fn bar(
+        &self,
+        force: Force,
+        (name, rule, allowable): (&str, &str, Force),
+        governs: bool,
+    ) -> El {
+        let of = self.of(force, allowable);
+        let words = format!("{name}: {of}");
+        let item = el("li").at("title", rule);
         let item = if governs { item.at("class", "governs") } else { item };
-        let name = el("span").with(num::capital(&limit.named));
-        item.with(name).with(of_class("span", "num", of)).with(bars::load(share, governs, &words))
+        let bar = bars::load(force.kn / allowable.kn, governs, &words);
+        item.with(el("span").with(num::capital(name))).with(of_class("span", "num", of)).with(bar)
     }
 
     /// A rule of shape and whether it is kept.
-    fn shape(&self, shape: &ShapeRow) -> El {
+    pub(super) fn shape(&self, shape: &ShapeRow) -> El {
         let is = self.shop_fine(shape.is_mm);
         let wanted = match (shape.min_mm, shape.max_mm) {
             (Some(min), _) => format!("{is}, at least {}", self.shop_fine(min)),
@@ -88,4 +82,24 @@ impl Page<'_> {
             wanted + kept,
         ))
     }
+}
+
+/// What is left of a load and what governs, or why it is not judged.
+pub(super) fn outcome(of: &Outcome) -> Option<El> {
+    if let Some(why) = &of.why_not {
+        let add = of.what_to_add.as_deref().unwrap_or_default();
+        let words = format!("Not judged: {why}; {add}");
+        return Some(of_class("p", "caution", Html::worded(&words)));
+    }
+    let left = percent_left(Some(of.margin.as_ref()?));
+    let words = format!("{left} % left: {}", of.governed_by.unwrap_or_default());
+    Some(of_class("p", if of.holds == Some(true) { "left" } else { "stop" }, words))
+}
+
+/// What was assumed and what was not judged, always with what these numbers are not.
+pub(super) fn remarks(all: &[String]) -> Html {
+    let class = |words: &str| if words.starts_with("Not judged") { "caution" } else { "note" };
+    let remark = |words: &String| of_class("p", class(words), Html::worded(words));
+    let remarks: Html = all.iter().map(remark).collect();
+    remarks.and(of_class("p", "note", CAUTION))
 }

@@ -85,7 +85,9 @@ impl Opened {
             "findings": findings,
             "words": sentence::measure(all, measure),
             "off": sentence::off(all, measure.is_angle, measure.is - measure.asked),
-            "instead": instead.map(|to| [measure.asked, to].map(|x| sentence::plain(all, measure.is_angle, x))),
+            "instead": instead.map(|to| {
+                [measure.asked, to].map(|is| sentence::value(all, measure.is_angle, is))
+            }),
             "input": input,
             "causes": found.causes.iter().map(|of| sentence::cause(all, of)).collect::<Vec<_>>(),
             "others": found.others.iter().map(|of| json!({

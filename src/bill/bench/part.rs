@@ -4,6 +4,7 @@ use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
 use crate::bill::hardware::thread;
 use crate::job::Job;
+use crate::part;
 use crate::part::Fact;
 use crate::part::Hole;
 use crate::part::Weld;
@@ -19,9 +20,12 @@ pub(super) fn tasks(job: &Job, solved: &Solved) -> Vec<Task> {
     tasks.extend(welds(job, solved));
     tasks.extend(clevis(job, solved));
     let holes: Vec<&Hole> = solved.part.faces.iter().flat_map(|face| &face.holes).collect();
-    for set in holes.chunk_by(|a, b| a.span == b.span && a.finished == b.finished) {
-        let of_hole = of_hole(job, solved, set[0], set.len());
-        tasks.extend(of_hole.into_iter().map(|(stage, what)| task(stage, what)));
+    for set in holes.chunk_by(|a, b| a.span == b.span) {
+        for alike in set.chunk_by(|a, b| a.finished == b.finished) {
+            let name = part::told_together(alike, set.len());
+            let of_hole = of_hole(job, solved, alike[0], &name);
+            tasks.extend(of_hole.into_iter().map(|(stage, what)| task(stage, what)));
+        }
     }
     tasks
 }
@@ -130,8 +134,7 @@ fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
 }
 
 /// What is done to the holes of a set.
-fn of_hole(job: &Job, solved: &Solved, hole: &Hole, count: usize) -> Vec<(Stage, String)> {
-    let name = if count == 1 { &hole.name } else { hole.set() };
+fn of_hole(job: &Job, solved: &Solved, hole: &Hole, name: &str) -> Vec<(Stage, String)> {
     let welded = if is_welded(solved) { ", once it is welded and cold" } else { "" };
     let mut done = Vec::new();
     if let Some(insert) = &hole.insert {
