@@ -341,21 +341,23 @@ def opened(browser, address, name, scheme, pictures):
     page.on("console", lambda m: said.append(m.text) if m.type in ("error", "warning") else None)
     page.on("pageerror", lambda e: said.append(str(e)))
     page.goto(address)
-    structure(page, name)
     colours(page, name, scheme)
     if pictures:
         # What is far below is not drawn until it is scrolled to.
         page.add_style_tag(content=".card { content-visibility: visible !important }")
         page.screenshot(path=str(pictures / f"{scheme}.png"), full_page=True)
         page.screenshot(path=str(pictures / f"{scheme}-top.png"))
+    # What no colour changes is looked at once.
     if scheme == "light":
+        structure(page, name)
         keyboard(page, name)
         if page.locator(".parts").count():
             table(page, name)
         if page.locator("figure.sheet").count():
             sheets(page, name)
             linked(page, name)
-    narrow(page, name, pictures, scheme)
+    if scheme == "light" or pictures:
+        narrow(page, name, pictures, scheme)
     page.wait_for_timeout(200)
     away = [u for u in requests if not u.startswith("data:") and u.split("#")[0] != address]
     fact(not away, f"{name}: it asks for {away[:3]}")

@@ -22,7 +22,7 @@ if ! command -v chromium chromium-browser google-chrome >/dev/null; then
 fi
 # An environment that was cut short has no pip.
 .venv/bin/python -m pip --version >/dev/null 2>&1 || python3 -m venv --clear .venv
-.venv/bin/python -m pip install --quiet --disable-pip-version-check -r tests/outside/requirements.txt
+.venv/bin/python -m pip install --quiet --disable-pip-version-check --no-compile -r tests/outside/requirements.txt
 # Only its tables are read; what it would bring with it is large.
-.venv/bin/python -m pip install --quiet --disable-pip-version-check --no-deps bd-warehouse==0.4.0
+.venv/bin/python -m pip install --quiet --disable-pip-version-check --no-compile --no-deps bd-warehouse==0.4.0
 echo "ready: .venv/bin/python tests/outside/check_dxf.py OUT_DIR"
