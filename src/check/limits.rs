@@ -1,4 +1,4 @@
-//! What holds for every part of a job, and what stands beside a part.
+//! What holds for every part of a job, and what is beside a part.
 
 use crate::diag::Span;
 use crate::geom::Outline;

@@ -28,7 +28,7 @@ pub fn belt(discs: &[Disc]) -> Result<Outline, OutlineError> {
     }
     if discs.is_empty() || discs.iter().any(|d| d.radius < 0.0) {
         return Err(OutlineError::Measures(
-            "a belt runs round at least one disc, of radius 0 or more",
+            "a belt needs at least one disc, of radius 0 or more",
         ));
     }
     let start = lowest(discs);

@@ -53,7 +53,7 @@ pub struct Face {
     pub beads: Vec<Bead>,
     /// What it must stay clear of.
     pub obstacles: Vec<Obstacle>,
-    /// For a plate of its own in a weldment: how many a set needs.
+    /// For a plate of its own in a weldment: how many an assembly needs.
     pub pieces: Option<Expr>,
     /// Where it lies on another plate.
     pub laid: Option<Laid>,

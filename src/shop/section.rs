@@ -133,7 +133,7 @@ pub(super) fn section(fields: &Fields, name: &str, part: Part) -> Option<Outline
         }
         Value::List(_) => drawn(fields, name, &usual),
         _ => {
-            let finding = wrong_kind(item, "a section, or its measures in braces,");
+            let finding = wrong_kind(item, "a section, or its dimensions in braces,");
             fields.add(finding.help(format!("write `{name} = {}`", part.example())));
             None
         }
