@@ -11,7 +11,7 @@ use crate::part::Face;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::recipe::Measured;
-use crate::strength::around::Pinned;
+use crate::strength::tear_out::Pinned;
 use crate::strength::bolt::Bolt;
 use crate::strength::bolt::BoltHole;
 use crate::strength::fault::Fault;

@@ -9,7 +9,7 @@ use crate::geom::plus;
 use crate::geom::times;
 use crate::part::Hole;
 use crate::part::Part;
-use crate::strength::around::Pinned;
+use crate::strength::tear_out::Pinned;
 use crate::strength::heat::FaceHeat;
 use crate::strength::heat::Heat;
 use crate::strength::heat::Strip;

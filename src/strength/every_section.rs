@@ -12,8 +12,8 @@ use crate::num;
 use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
-use crate::strength::ground::Ground;
-use crate::strength::ground::Station;
+use crate::strength::station::Ground;
+use crate::strength::station::Station;
 use crate::strength::group::Group;
 use crate::strength::heat::Strip;
 use crate::strength::ligament::Cut;
@@ -30,7 +30,7 @@ use crate::strength::section;
 use crate::strength::section::Terms;
 use crate::strength::section::Worst;
 use crate::strength::verdict::Verdict;
-use crate::strength::walk::Way;
+use crate::strength::load_path::Way;
 
 /// A push spreads at 30° on its way: no more of the plate buckles under it (AISC manual, part
 /// 9).

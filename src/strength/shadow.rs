@@ -7,7 +7,7 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::part::Part;
-use crate::strength::ground::bends;
+use crate::strength::station::bends;
 use crate::strength::place::Spot;
 use crate::strength::reason::Reason;
 use crate::strength::support::Support;

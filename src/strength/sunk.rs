@@ -1,6 +1,6 @@
 //! Sunk heads in loaded holes.
 
-use crate::strength::around::Pinned;
+use crate::strength::tear_out::Pinned;
 use crate::strength::bolt::BoltHole;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;

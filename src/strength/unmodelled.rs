@@ -5,7 +5,7 @@ use crate::part::Bend;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::strength::case::Subject;
-use crate::strength::ground::bends;
+use crate::strength::station::bends;
 use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::place::Spot;

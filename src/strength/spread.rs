@@ -6,7 +6,7 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::part::Hole;
 use crate::strength::cut;
-use crate::strength::ground::Source;
+use crate::strength::station::Source;
 use crate::strength::line::Line;
 
 /// Points of each edge of an opening that are looked at. Our choice.

@@ -10,7 +10,7 @@ use crate::strength::face::BESIDE;
 use crate::strength::face::Face;
 use crate::strength::face::PAST_CORNER;
 use crate::strength::face::Row;
-use crate::strength::ground::Station;
+use crate::strength::station::Station;
 use crate::strength::line::Line;
 use crate::strength::line::mean;
 use crate::strength::reason::Reason;
