@@ -233,7 +233,17 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_drawings, issue, watch, accept_changes, only, order, search } => {
+        Command::Make {
+            job,
+            out,
+            no_drawings,
+            issue,
+            watch,
+            accept_changes,
+            only,
+            order,
+            search,
+        } => {
             let drawings = match no_drawings {
                 true => commands::Drawings::LeftOut,
                 false => commands::Drawings::Made,

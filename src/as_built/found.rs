@@ -199,7 +199,10 @@ fn cause(model: &Model, estimate: &Estimate, seen: &[Seen], i: usize) -> CauseFo
         let least = if with.iter().any(|j| together(*j) > TOGETHER) { TOGETHER } else { AT_ALL };
         with.retain(|j| together(*j) > least);
         let with = with.iter().take(3).map(|j| words::cause(model, model.causes[*j].kind));
-        Verdict::NotSeparated { with: with.collect(), measure: others::to_measure(model, estimate, seen, i) }
+        Verdict::NotSeparated {
+            with: with.collect(),
+            measure: others::to_measure(model, estimate, seen, i),
+        }
     };
     CauseFound {
         kind: of.kind,

@@ -86,7 +86,7 @@ pub(super) struct SearchArgs {
 }
 
 impl SearchArgs {
-    /// Keeps the first layout, unless it is said how long to search.
+    /// Keeps the first layout, unless a time to search is given.
     pub(super) fn first_layout_unless_said(&mut self) {
         if !self.says_how_long() {
             self.effort = vec![0];

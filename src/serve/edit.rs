@@ -138,8 +138,12 @@ fn found<'s>(job: &'s SeenJob, part: &str) -> Result<(Listed<'s>, Entry), Refuse
     let listed = job.part(part);
     let listed = listed.ok_or_else(|| Refused::Outside(format!("`{part}` is no longer there")))?;
     let entry = job.entries[listed.line];
-    let words = || format!("`{part}` is not an entry of its own in this file: change it in the \
-                            text");
+    let words = || {
+        format!(
+            "`{part}` is not an entry of its own in this file: change it in the \
+                            text"
+        )
+    };
     Ok((listed, entry.ok_or_else(|| Refused::Cannot(words()))?))
 }
 
@@ -183,8 +187,10 @@ fn set(
     let there = text::value(&seen.text, entry, &given);
     if there.as_deref() != was {
         let now = there.as_deref().unwrap_or("its default");
-        let words = format!("`{key}` was changed in the file meanwhile, to {now}; that value is \
-                             kept");
+        let words = format!(
+            "`{key}` was changed in the file meanwhile, to {now}; that value is \
+                             kept"
+        );
         return Err(Refused::Outside(words));
     }
     let listed_values = value.and_then(|value| several(value, key, job, line));

@@ -134,8 +134,10 @@ impl EntryEdit {
         let square = there.is_none() && was == Some("square");
         if there.as_deref() != was && !square {
             let now = there.as_deref().unwrap_or("its default");
-            let words =
-                format!("`{}` was changed in the file meanwhile, to {now}; that value is kept", key.key);
+            let words = format!(
+                "`{}` was changed in the file meanwhile, to {now}; that value is kept",
+                key.key
+            );
             return Err(Refused::Outside(words));
         }
         if key.needed && value.is_none() {

@@ -73,8 +73,11 @@ impl ShopEdit {
                 there(text, *sheet, name)?;
                 let path = format!("sheet.{sheet}.stock.{row}");
                 if path::get(text, &format!("{path}.size.0")) != *was {
-                    return Err(Refused::Outside("this size was changed in the file \
-                                                 meanwhile".into()));
+                    return Err(Refused::Outside(
+                        "this size was changed in the file \
+                                                 meanwhile"
+                            .into(),
+                    ));
                 }
                 Ok((path::set(text, &path, None)?, format!("{name}: a size removed")))
             }
@@ -132,8 +135,10 @@ fn set(
     let called = path.rsplit('.').find(|step| step.parse::<usize>().is_err()).unwrap_or(path);
     if there.as_deref() != was {
         let now = there.as_deref().unwrap_or("its default");
-        let words = format!("`{called}` was changed in the file meanwhile, to {now}; that value \
-                             is kept");
+        let words = format!(
+            "`{called}` was changed in the file meanwhile, to {now}; that value \
+                             is kept"
+        );
         return Err(Refused::Outside(words));
     }
     let value = value.map(str::trim).filter(|value| !value.is_empty());
@@ -179,8 +184,11 @@ fn typed(value: &str, sort: Sort, called: &str) -> Result<Value, Refused> {
         Sort::Word => Ok(Value::from(value)),
         Sort::Count => match value.parse::<u32>() {
             Ok(count) => Ok(Value::from(i64::from(count))),
-            Err(_) => Err(format!("`{value}` is not a number of sheets: type a whole \
-                                   number").into()),
+            Err(_) => Err(format!(
+                "`{value}` is not a number of sheets: type a whole \
+                                   number"
+            )
+            .into()),
         },
         Sort::Number => match value.parse::<f64>() {
             Ok(number) if number.is_finite() && number >= 0.0 => Ok(Value::from(number)),

@@ -9,7 +9,7 @@ pub enum Fault {
     /// The part has no such hole or edge.
     #[error("{}", nowhere(.0))]
     Nowhere(At),
-    /// What is said to hold it is not there.
+    /// What should hold it is not there.
     #[error("`{named}` does not hold this part")]
     HeldByNothing {
         /// What was named.

@@ -9,15 +9,12 @@ use crate::geom::minus;
 use crate::num;
 use crate::part::Bevel;
 use crate::part::Weld;
-use crate::strength::tear_out::Around;
-use crate::strength::tear_out::Pinned;
 use crate::strength::bolts::Screwed;
 use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
 use crate::strength::fault::Fault;
-use crate::strength::station::bends;
 use crate::strength::group::Group;
 use crate::strength::group::Share;
 use crate::strength::limit::Forces;
@@ -29,8 +26,11 @@ use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::pry::Pried;
 use crate::strength::reason::Reason;
-use crate::strength::support_line::SupportLine;
+use crate::strength::station::bends;
 use crate::strength::support::By;
+use crate::strength::support_line::SupportLine;
+use crate::strength::tear_out::Around;
+use crate::strength::tear_out::Pinned;
 use crate::strength::tube;
 use crate::strength::verdict::Verdict;
 use crate::strength::weld;
@@ -284,7 +284,13 @@ fn at_root(case: &Case, root: &SupportLine, force: Space) -> Forces {
 
 /// The wall of the tube below: a moment presses with half of the foot as lever where it
 /// bends the plate edgeways, with its thickness where it bends it out of its plane.
-fn yielding_wall(case: &Case, forces: &Forces, root: &SupportLine, wall: Limit, verdict: &mut Verdict) {
+fn yielding_wall(
+    case: &Case,
+    forces: &Forces,
+    root: &SupportLine,
+    wall: Limit,
+    verdict: &mut Verdict,
+) {
     let edgeways = forces.bend_in.abs() / (0.5 * root.width);
     let out = forces.bend_out.abs() / case.on.part.thickness;
     let pressed = forces.normal.abs() + edgeways + out;

@@ -5,7 +5,6 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::part::Hole;
 use crate::part::Part;
-use crate::strength::tear_out::Pinned;
 use crate::strength::bolt::Bolt;
 use crate::strength::bolts::Seat;
 use crate::strength::cap::Cap;
@@ -14,9 +13,6 @@ use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
 use crate::strength::every_section::Along;
 use crate::strength::fault::Fault;
-use crate::strength::station::Ground;
-use crate::strength::station::Source;
-use crate::strength::station::bends;
 use crate::strength::heat::Heat;
 use crate::strength::held;
 use crate::strength::limit::Forces;
@@ -24,16 +20,20 @@ use crate::strength::limit::Metal;
 use crate::strength::line::Line;
 use crate::strength::load::At;
 use crate::strength::load::Load;
-use crate::strength::single_pin;
 use crate::strength::net;
 use crate::strength::net::Path;
 use crate::strength::place;
 use crate::strength::place::Spot;
 use crate::strength::reason::Reason;
 use crate::strength::shadow;
+use crate::strength::single_pin;
+use crate::strength::station::Ground;
+use crate::strength::station::Source;
+use crate::strength::station::bends;
 use crate::strength::support;
 use crate::strength::support::By;
 use crate::strength::support::Support;
+use crate::strength::tear_out::Pinned;
 use crate::strength::unmodelled;
 use crate::strength::verdict::Acts;
 use crate::strength::verdict::State;
@@ -297,7 +297,7 @@ impl<'a> Case<'a> {
         lines.flat_map(of).collect()
     }
 
-    /// The bolt or pin itself, where its grade is said.
+    /// The bolt or pin itself, where its grade is given.
     fn pins(&self, pinned: &[Pinned], verdict: &mut Verdict) {
         let Some(grade) = &self.load.grade else {
             if let Some(one) = pinned.first() {

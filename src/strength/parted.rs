@@ -11,16 +11,16 @@ use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
+use crate::strength::limit::Member;
+use crate::strength::line::Line;
+use crate::strength::line::mean;
+use crate::strength::reason::Reason;
+use crate::strength::section;
+use crate::strength::spread;
 use crate::strength::station::Made;
 use crate::strength::station::Source;
 use crate::strength::station::Station;
 use crate::strength::station::nearest;
-use crate::strength::limit::Member;
-use crate::strength::line::Line;
-use crate::strength::line::mean;
-use crate::strength::spread;
-use crate::strength::reason::Reason;
-use crate::strength::section;
 
 /// Directions of the sections through each bolt, and of those between, over half a turn; and of
 /// the latter in each direction. Our choice.

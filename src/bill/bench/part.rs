@@ -85,8 +85,10 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
     let pieces = solve::pieces(job, solved);
     let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
     let (nut, bore) = (captured.nut.name(), job.units.length(captured.bore));
-    let fit = format!("Put nut {nut} into its seat before the cap goes on: it cannot be reached \
-                       afterwards.");
+    let fit = format!(
+        "Put nut {nut} into its seat before the cap goes on: it cannot be reached \
+                       afterwards."
+    );
     let mut tasks = vec![task(Stage::Fit, fit)];
     if captured.weld > 0.0 {
         let leg = job.units.length(captured.weld);

@@ -35,8 +35,13 @@ fn row(stage: &str, of: &str, quantity: &str, what: &str) -> [String; 4] {
 fn ears_and_a_link_are_listed_in_the_order_of_the_work() {
     let rows = bench(&format!("coating = \"powder\"\nbench_list = true\n{SHEET}{LINK}{EARS}"));
     for wanted in [
-        row("fit", "brace", "1", "Take the rod ends out before welding: heat ruins ball and \
-             grease."),
+        row(
+            "fit",
+            "brace",
+            "1",
+            "Take the rod ends out before welding: heat ruins ball and \
+             grease.",
+        ),
         row(
             "tack",
             "ears",
