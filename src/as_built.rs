@@ -26,7 +26,7 @@ mod words;
 pub use cause::Cause;
 pub use cause::CauseFound;
 pub use cause::Kind;
-pub use cause::Told;
+pub use cause::Verdict;
 pub use effect::Effect;
 pub use effect::effects;
 pub use found::AsBuilt;

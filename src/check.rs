@@ -270,7 +270,7 @@ fn head(source: &str) -> String {
     lines.join("\n")
 }
 
-/// The findings of all checks; what the holes of one set share is said once. The faults
+/// The findings of all checks; what the holes of one set share is reported once. The faults
 /// of one entry differ by the labels of their marks.
 pub fn all(subject: &Subject) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();

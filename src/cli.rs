@@ -90,7 +90,7 @@ enum Command {
         watch: bool,
         /// Write the files of an archive even if this version makes them differently
         #[arg(long, conflicts_with = "watch")]
-        as_now: bool,
+        accept_changes: bool,
         #[command(flatten)]
         only: OnlyArgs,
         #[command(flatten)]
@@ -155,7 +155,7 @@ enum Command {
     Stock(StockArgs),
     /// List what was cut, sent and measured, as recorded in the shop's book
     Book {
-        /// The shop file; its book lies beside it, called like it and ending in .db
+        /// The shop file; its book is beside it, with the same name and the ending .db
         #[arg(long, value_name = "FILE", default_value = shelf::SHOP)]
         shop: PathBuf,
     },
@@ -233,12 +233,22 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make { job, out, no_drawings, issue, watch, as_now, only, order, search } => {
+        Command::Make {
+            job,
+            out,
+            no_drawings,
+            issue,
+            watch,
+            accept_changes,
+            only,
+            order,
+            search,
+        } => {
             let drawings = match no_drawings {
                 true => commands::Drawings::LeftOut,
                 false => commands::Drawings::Made,
             };
-            let wanted = commands::Wishes { drawings, issue, order, search, as_now };
+            let wanted = commands::Wishes { drawings, issue, order, search, accept_changes };
             match watch {
                 true => commands::make_watched((&job, &only.only), out, wanted),
                 false => commands::make((&job, &only.only), out, &wanted),

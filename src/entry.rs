@@ -384,7 +384,7 @@ fn films(item: &Item, findings: &Findings) -> Option<Coating> {
     findings.add(
         Finding::stop("out-of-range", "the minimum coating thickness is larger than the maximum")
             .at(at, "")
-            .help("exchange `min` and `max`"),
+            .help("swap `min` and `max`"),
     );
     None
 }

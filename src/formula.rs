@@ -300,7 +300,7 @@ fn as_flag(node: &Node, value: Value) -> Result<bool, FormulaError> {
     match value {
         Value::Flag(flag) => Ok(flag),
         other => {
-            let fault = Fault::Kind { wanted: "a yes or no", got: other.kind() };
+            let fault = Fault::Kind { wanted: "`true` or `false`", got: other.kind() };
             Err(FormulaError::new(node.at.clone(), fault))
         }
     }
@@ -409,7 +409,7 @@ mod tests {
             ("cosine(half)", 0..12, "there is no function `cosine`"),
             ("1 < 2 < 3", 6..7, "one comparison at a time is needed here"),
             ("'flush", 0..1, "this `'` is never closed"),
-            ("if reach then 1 else 2", 3..8, "a yes or no is needed here"),
+            ("if reach then 1 else 2", 3..8, "`true` or `false` is needed here"),
             ("12 mmm", 3..6, "`mmm` is not a unit"),
             ("10^400", 0..6, "not a finite number"),
             ("reach ^ 0.5", 0..11, "a whole number"),

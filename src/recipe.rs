@@ -284,7 +284,7 @@ fn copies(fields: &Fields) -> u32 {
     if copies == Some(0) {
         let span = fields.get("copies").map_or(fields.here, |i| i.span);
         fields.add(
-            Finding::stop("out-of-range", "a set needs at least 1 piece")
+            Finding::stop("out-of-range", "`copies` is 1 or more")
                 .at(span, "")
                 .help("write `copies = 1`, or remove the line"),
         );

@@ -187,7 +187,8 @@ impl Page<'_> {
             return Html::default();
         }
         let left = of_class("div", "left", self.sheet_figures());
-        let hint = "Point at a piece or a line of the table: all its pieces light up. A click on \
+        let hint = "Point at a piece or a line of the table: all pieces of that part are \
+                    highlighted. A click on \
                     a piece, or a part's name, opens its card.";
         let split = of_class("div", "split", left).with(el("div").with(self.part_table()));
         Html::from(of_class("p", "hint", hint)).and(split).and(self.sheet_table())

@@ -53,8 +53,8 @@ pub fn recipe() -> Value {
         "additionalProperties": false,
         "properties": {
             "about": text("One sentence: what the part is"),
-            "copies": count("Pieces in one set"),
-            "mirror": flag("A set is a left and a right hand"),
+            "copies": count("Pieces made for every one ordered"),
+            "mirror": flag("Made left and right hand"),
             "grain": { "enum": ["free", "x", "y"], "description": "Direction of the first face that runs along the grain" },
             "bend_ticks": flag("Etch short ticks at the ends of every bend line, where there is metal for them; `false`: none, unless the job says `true`"),
             "inputs": table("What a job gives for a part, in order", "#/$defs/input"),
@@ -63,7 +63,7 @@ pub fn recipe() -> Value {
             "tape": reference("Likely error of one measurement of a point; 1 mm when left out"),
             "require": list("Conditions that must hold", "#/$defs/require"),
             "facts": table("Results for the report", "#/$defs/fact"),
-            "clevis": { "$ref": "#/$defs/clevis", "description": "Its dimensions that hold a rod end" },
+            "clevis": { "$ref": "#/$defs/clevis", "description": "How it holds a rod end" },
             "captured": { "$ref": "#/$defs/captured", "description": "The nut it holds in the bore of a tube" },
             "tube": table("Tubes in space, out of which faces are cut", "#/$defs/space_tube"),
             "face": table("The flat pieces", "#/$defs/face"),
@@ -130,7 +130,7 @@ pub fn job() -> Value {
             "tolerance": { "enum": ["f", "m", "c", "v"], "description": "General tolerance of its drawings: a class of ISO 2768-1, m when left out" },
             "drawing": object(&[], json!({
                 "owner": text("To whom the drawings belong"),
-                "number": text("What stands before the name of the part in the number of its drawing"),
+                "number": text("Prefix of the drawing number, before the name of the part"),
                 "drawn": text("Who made the drawings"),
                 "checked": text("Who checked them"),
                 "approved": text("Who approved them"),
@@ -183,7 +183,8 @@ fn job_defs() -> Value {
             "thickness": text("A length or a gauge: 4 mm, 11 ga"),
             "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
             "bend_method": bend_rule("How all bends of the sheet are computed"),
-            "coating": { "$ref": "#/$defs/coating", "description": "Of what is made of it, in place of the job's" },
+            "coating": { "$ref": "#/$defs/coating", "description": "Coating of the parts made \
+             from it, in place of the job's" },
             "stock": list("Sizes and remnants in stock; those of the shop's book when left out", "#/$defs/stock"),
         })),
         "place": stock::place(),
@@ -227,7 +228,7 @@ fn line(more: Value) -> Value {
     let mut properties = json!({
         "recipe": text("Name of the recipe"),
         "name": text("Name of the part; {input} in a family's name becomes its value"),
-        "quantity": count("How many sets"),
+        "quantity": count("How many are needed"),
         "clamped": { "$ref": "#/$defs/quantity", "description": "Thickness that its bolts clamp besides the plate" },
         "sheet": text("Name of a sheet"),
         "sheets": { "type": "object", "additionalProperties": { "type": "string" }, "description": "Sheets of plates that are not made of `sheet`, by their faces" },

@@ -11,9 +11,8 @@
 //! steel in buildings; ASME BTH-1 for lifting devices, with a design factor Nd by the use.
 //! Both are applied to other metals with those metals' own strengths, as a screening.
 
-mod among;
-mod around;
 mod bolt;
+mod bolted_plate;
 mod bolts;
 mod cap;
 mod case;
@@ -26,7 +25,6 @@ mod face;
 mod fan;
 mod fault;
 mod flexure;
-mod ground;
 mod group;
 mod heat;
 mod held;
@@ -37,8 +35,8 @@ mod ligament;
 mod limit;
 mod line;
 mod load;
+mod load_path;
 mod loaded;
-mod lone;
 mod metalwork;
 mod method;
 mod net;
@@ -49,19 +47,21 @@ mod parting;
 mod place;
 mod plate;
 mod pry;
-mod reach;
 mod reason;
 mod refined_least;
-mod root;
 mod section;
 mod shadow;
 mod shown;
+mod single_pin;
+mod spread;
+mod station;
 mod sunk;
 mod support;
+mod support_line;
+mod tear_out;
 mod tube;
 mod unmodelled;
 mod verdict;
-mod walk;
 mod weld;
 
 pub use case::Subject;

@@ -66,7 +66,7 @@ impl Kind {
         !matches!(self, Self::Assembly { .. } | Self::Line { .. } | Self::Angle { .. })
     }
 
-    /// Whether it is told of where no measure shows it as well: what is common to several pieces.
+    /// Whether it is reported where no measure shows it as well: what is common to several pieces.
     pub(super) fn is_always_told(self) -> bool {
         self.stays() && !matches!(self, Self::Cut { .. } | Self::Film { .. })
     }
@@ -101,15 +101,15 @@ pub struct Cause {
     pub spread: f64,
 }
 
-/// How far a cause can be told.
+/// What the measurements show of a cause.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Told {
+pub enum Verdict {
     /// It is off.
     Off,
     /// It is as it should be, within its limit.
-    AsItShould,
+    Right,
     /// Not apart from these others; and what to measure to tell them apart, where that helps.
-    Mixed {
+    NotSeparated {
         /// The others, in words; none where the measures alone are too coarse.
         with: Vec<String>,
         /// In words.
@@ -134,6 +134,6 @@ pub struct CauseFound {
     pub limit: f64,
     /// Its limit before anything was measured.
     pub before: f64,
-    /// How far it can be told.
-    pub told: Told,
+    /// What the measurements show of it.
+    pub verdict: Verdict,
 }

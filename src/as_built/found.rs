@@ -2,7 +2,7 @@
 
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Kind;
-use crate::as_built::cause::Told;
+use crate::as_built::cause::Verdict;
 use crate::as_built::judged_fits;
 use crate::as_built::judged_fits::Asked;
 use crate::as_built::judged_fits::FitFound;
@@ -26,10 +26,10 @@ use crate::solve::Solved;
 
 /// A cause is as it should be where its measures leave it no more than this share of its spread.
 /// Our choice.
-const TOLD: f64 = 0.5;
+const SHOWN: f64 = 0.5;
 
 /// It is off where they leave it no more than this share, and it lies beyond its limit. Our choice.
-const TOLD_OFF: f64 = 0.7;
+const SHOWN_OFF: f64 = 0.7;
 
 /// What measures leave of a cause they do not show. Our choice.
 const NOT_SHOWN: f64 = 0.97;
@@ -106,7 +106,7 @@ pub fn found(job: &Job, solved: &[Solved]) -> Result<Option<AsBuilt>, Vec<Findin
     if !absurd.is_empty() {
         return Err(absurd);
     }
-    Ok(Some(AsBuilt { left_out, ..told(&model, &kept, &asked) }))
+    Ok(Some(AsBuilt { left_out, ..evaluated(&model, &kept, &asked) }))
 }
 
 /// The finding for a value that is no measure of this, by a unit or another place. Our choice: a
@@ -129,7 +129,7 @@ fn absurd(model: &Model, Kept { measure, seen }: &Kept) -> Option<Finding> {
     Some(finding.help("check the unit, what was measured, and from where to where"))
 }
 
-fn told(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
+fn evaluated(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
     let seen: Vec<Seen> = kept.iter().map(|kept| kept.seen).collect();
     let estimate = Estimate::of(model, &seen);
     let mut findings: Vec<Finding> =
@@ -140,8 +140,8 @@ fn told(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
     let causes = said.map(|i| cause(model, &estimate, &seen, i));
     // What is one piece's own is worth a word where it is off.
     let mut causes: Vec<CauseFound> =
-        causes.filter(|cause| cause.kind.stays() || cause.told == Told::Off).collect();
-    causes.sort_by_key(|cause| rank(&cause.told));
+        causes.filter(|cause| cause.kind.stays() || cause.verdict == Verdict::Off).collect();
+    causes.sort_by_key(|cause| rank(&cause.verdict));
     let rows = row::rows(model, &causes, agrees);
     let others = others::others(model, &estimate, &seen);
     let fits = judged_fits::fits(model, &estimate, asked, kept);
@@ -149,18 +149,18 @@ fn told(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
     AsBuilt { measures, left_out: Vec::new(), causes, rows, others, fits, findings }
 }
 
-/// Whether a cause is told of: one that no measure shows may count where something is to fit.
+/// Whether a cause is reported: one that no measure shows may count where something is to fit.
 fn is_said(model: &Model, seen: &[Seen], i: usize) -> bool {
     model.causes[i].kind.is_always_told() || seen.iter().any(|one| model.shows(&one.at, i))
 }
 
 /// What is off comes first, what is not shown last.
-const fn rank(told: &Told) -> u8 {
-    match told {
-        Told::Off => 0,
-        Told::Mixed { .. } => 1,
-        Told::AsItShould => 2,
-        Told::NotShown => 3,
+const fn rank(verdict: &Verdict) -> u8 {
+    match verdict {
+        Verdict::Off => 0,
+        Verdict::NotSeparated { .. } => 1,
+        Verdict::Right => 2,
+        Verdict::NotShown => 3,
     }
 }
 
@@ -186,12 +186,12 @@ fn cause(model: &Model, estimate: &Estimate, seen: &[Seen], i: usize) -> CauseFo
     let of = model.causes[i];
     let (by, spread) = (estimate.x[i], estimate.spread(i));
     let left = spread / of.spread;
-    let told = if left <= TOLD_OFF && by.abs() > LIMIT * spread {
-        Told::Off
-    } else if left <= TOLD {
-        Told::AsItShould
+    let verdict = if left <= SHOWN_OFF && by.abs() > LIMIT * spread {
+        Verdict::Off
+    } else if left <= SHOWN {
+        Verdict::Right
     } else if left >= NOT_SHOWN {
-        Told::NotShown
+        Verdict::NotShown
     } else {
         let mut with: Vec<usize> = (0..model.causes.len()).filter(|j| *j != i).collect();
         let together = |j: usize| estimate.correlation(i, j).abs();
@@ -199,7 +199,10 @@ fn cause(model: &Model, estimate: &Estimate, seen: &[Seen], i: usize) -> CauseFo
         let least = if with.iter().any(|j| together(*j) > TOGETHER) { TOGETHER } else { AT_ALL };
         with.retain(|j| together(*j) > least);
         let with = with.iter().take(3).map(|j| words::cause(model, model.causes[*j].kind));
-        Told::Mixed { with: with.collect(), measure: others::to_measure(model, estimate, seen, i) }
+        Verdict::NotSeparated {
+            with: with.collect(),
+            measure: others::to_measure(model, estimate, seen, i),
+        }
     };
     CauseFound {
         kind: of.kind,
@@ -208,7 +211,7 @@ fn cause(model: &Model, estimate: &Estimate, seen: &[Seen], i: usize) -> CauseFo
         by,
         limit: LIMIT * spread,
         before: LIMIT * of.spread,
-        told,
+        verdict,
     }
 }
 

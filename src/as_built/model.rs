@@ -64,7 +64,7 @@ const ONE_AXIS: f64 = 1e-3;
 
 impl<'a> Model<'a> {
     /// The model of a job, with the causes of what some places come to: where something is measured,
-    /// and where it is to be told what that says.
+    /// and where the reader is to learn what that says.
     pub fn new(job: &'a Job, solved: &'a [Solved], places: &[At]) -> Self {
         let (groups, of_bend) = group::all(job, solved);
         let mut coatings: Vec<Coating> = Vec::new();

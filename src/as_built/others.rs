@@ -24,7 +24,7 @@ pub struct OtherFound {
     pub by: [f64; 2],
 }
 
-/// Off by less, mm or degrees, is not told: a caliper does not show it. Our choice.
+/// Off by less, mm or degrees, is not reported: a caliper does not show it. Our choice.
 const LEAST: f64 = 0.05;
 
 /// A measure is worth naming where it leaves no more than this of what is left. Our choice.

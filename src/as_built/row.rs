@@ -2,7 +2,7 @@
 
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Kind;
-use crate::as_built::cause::Told;
+use crate::as_built::cause::Verdict;
 use crate::as_built::model::Model;
 use crate::num;
 use crate::shop::MATTERS;
@@ -20,13 +20,13 @@ pub struct RowFound {
     pub replaces: Option<Measured>,
     /// The deduction that present flats are computed with, mm.
     pub today: f64,
-    /// Whether its radius was told, and is not as computed now.
+    /// Whether its radius was found, and is not as computed now.
     pub radius_told: bool,
     /// Why it should be looked at before it is used.
     pub caution: Option<String>,
 }
 
-/// The rows of the groups whose deduction is off, as far as that is told; `agrees` says whether the
+/// The rows of the groups whose deduction is off, as far as that is shown; `agrees` says whether the
 /// measures agree.
 pub(super) fn rows(model: &Model, causes: &[CauseFound], agrees: bool) -> Vec<RowFound> {
     (0..model.groups.len()).filter_map(|group| row(model, causes, agrees, group)).collect()
@@ -34,9 +34,9 @@ pub(super) fn rows(model: &Model, causes: &[CauseFound], agrees: bool) -> Vec<Ro
 
 fn row(model: &Model, causes: &[CauseFound], agrees: bool, group: usize) -> Option<RowFound> {
     let of = |kind: Kind| causes.iter().find(|cause| cause.kind == kind);
-    let is_told = |cause: &&CauseFound| matches!(cause.told, Told::Off | Told::AsItShould);
-    let deduction = of(Kind::Deduction { group }).filter(|cause| cause.told == Told::Off)?;
-    let radius = of(Kind::Radius { group }).filter(is_told);
+    let is_known = |cause: &&CauseFound| matches!(cause.verdict, Verdict::Off | Verdict::Right);
+    let deduction = of(Kind::Deduction { group }).filter(|cause| cause.verdict == Verdict::Off)?;
+    let radius = of(Kind::Radius { group }).filter(is_known);
     let group_of = &model.groups[group];
     let sheet = &model.job.sheets[group_of.sheet];
     let v = group_of.v?;

@@ -1,7 +1,7 @@
 //! What the measures say, in sentences.
 
 use crate::as_built::cause::CauseFound;
-use crate::as_built::cause::Told;
+use crate::as_built::cause::Verdict;
 use crate::as_built::found::AsBuilt;
 use crate::as_built::found::MeasureFound;
 use crate::as_built::judged_fits::FitFound;
@@ -61,11 +61,11 @@ pub(crate) fn cause(job: &Job, of: &CauseFound) -> String {
         ),
         None => format!("{} ± {limit}", off(job, is_angle, of.by)),
     };
-    match &of.told {
-        Told::Off => format!("{}: {by}", of.words),
-        Told::AsItShould => format!("{}: {by}, as it should be", of.words),
-        Told::NotShown => format!("{}: not shown by these measurements", of.words),
-        Told::Mixed { with, measure } => {
+    match &of.verdict {
+        Verdict::Off => format!("{}: {by}", of.words),
+        Verdict::Right => format!("{}: {by}, as it should be", of.words),
+        Verdict::NotShown => format!("{}: not shown by these measurements", of.words),
+        Verdict::NotSeparated { with, measure } => {
             let more = |why: &str| {
                 let place = measure.as_ref();
                 place

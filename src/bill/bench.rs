@@ -59,7 +59,7 @@ fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
 }
 
 fn of_weldment(weldment: &Weldment) -> Task {
-    let what = "Level and square it, and measure it across, before it is welded out.";
+    let what = "Level and square it, and check its diagonals, before it is fully welded.";
     Task::new(Stage::Level, &weldment.name, 1, what.into())
 }
 

@@ -33,7 +33,10 @@ pub enum CornersError {
     #[error("{0}")]
     Outline(OutlineError),
     /// It is no pair of numbers.
-    #[error("`{0}` is no corner: write two numbers, along and across the grain, such as `400 300`")]
+    #[error(
+        "`{0}` is not a corner: write two numbers, along and across the grain, such as `400 \
+             300`"
+    )]
     Corner(String),
     /// There are more than an outline may have.
     #[error("an outline has at most {MAX_CORNERS} corners")]

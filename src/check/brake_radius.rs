@@ -4,7 +4,7 @@
 //! Where the job names a shop: a bend for which every brake that is long and strong enough
 //! gives another inside radius (stop). Over a V the specified radius may be up to 1.5 times
 //! what the V gives, 0.16 of its opening, or down to 1/1.5 of it; on a folding brake up to
-//! six thicknesses, which `min_radius` and `max_radius` in the shop's file replace; over a V they can
+//! six thicknesses, which `min_radius` and `max_radius` in the shop file replace; over a V they can
 //! only narrow what it gives. And an
 //! inside radius that differs by more than a fifth from the one its V gives (caution).
 //!

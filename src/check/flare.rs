@@ -5,7 +5,7 @@
 //! than three thicknesses of flat metal from the foot of the lip to the edge, to another hole or
 //! opening, to the foot of another flare, or to a bend; an edge that stretches by more than 30 %
 //! from the pilot to the mouth of the lip; a washer that lies on the lip of the hole beside it; and
-//! a lip in a face with bends: the bend sequence and the flanges beside it take the face as flat
+//! a lip in a face with bends: the bend sequence and the flanges beside it assume that the face is flat
 //! (cautions). Less metal than the process needs, and a foot that reaches into a bend, are stops of
 //! `hole-edge`, `web` and `hole-bend`, which count the diameter of the foot.
 //!

@@ -50,10 +50,10 @@ pub(super) fn not_compared(subject: &Subject, face: usize) -> Option<&'static st
     }
     bends.next()?;
     if subject.shop.is_some() {
-        return Some("the bend sequence takes the face as flat");
+        return Some("the bend sequence assumes that the face is flat");
     }
     // One flange of up to 90° leans over nothing; of several, one may face another.
-    (subject.part.bends.len() > 1).then_some("the flanges beside it take the face as flat")
+    (subject.part.bends.len() > 1).then_some("the flanges beside it assume that the face is flat")
 }
 
 /// A hem that is folded over some points of a face, or comes nearer to one than `within` mm: it is

@@ -69,7 +69,7 @@ fn thickness(subject: &Subject, insert: &Insert) -> Option<Fault> {
     } else {
         return None;
     };
-    Some(Fault::stop("thickness", what, "take another insert or sheet"))
+    Some(Fault::stop("thickness", what, "use another insert or sheet"))
 }
 
 fn edge(subject: &Subject, insert: &Insert, from_edge: f64) -> Option<Fault> {

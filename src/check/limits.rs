@@ -1,4 +1,4 @@
-//! What holds for every part of a job, and what stands beside a part.
+//! What holds for every part of a job, and what is beside a part.
 
 use crate::diag::Span;
 use crate::geom::Outline;
@@ -48,7 +48,7 @@ const LIFT: f64 = 23.0;
 pub struct Near {
     /// Its name.
     pub name: String,
-    /// In the drawing of which face, and where that is said; of the first when it is not.
+    /// In the drawing of which face, and where that is given; of the first when it is not.
     pub face: Option<(String, Span)>,
     /// Its outline.
     pub outline: Outline,

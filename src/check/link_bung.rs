@@ -2,7 +2,7 @@
 //!
 //! # Looks for
 //! A bung whose thread is not that of the rod end; a tube that is not round; a bung wider than the
-//! tube's bore (stop); a bung with more than half a millimetre of play in it (caution).
+//! tube's bore (stop); a bung with more than half a millimetre of clearance in it (caution).
 //!
 //! # Why it matters
 //! A loose bung is welded in out of line, and the link is bent from the start.

@@ -16,7 +16,7 @@
 //! threads; Fe is that force over the area of the tube, never above that of the tube with K = 1
 //! from pin to pin. The slenderness that goes with it should not be above 200 (caution). The shank
 //! is pressed and bent (H2-1) by a crookedness of the link of 1 in 1000 in the shape in which it
-//! buckles, and half of the play of the bung in its tube, both growing as the load nears the
+//! buckles, and half of the clearance of the bung in its tube, both growing as the load nears the
 //! critical force. Of its metal no more is known than that it holds the rating: that is taken as
 //! its yield load.
 //!

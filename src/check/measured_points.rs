@@ -83,7 +83,7 @@ fn contradicted_by(
     let weight = if stops { Weight::Stop } else { Weight::Caution };
     let finding = at(subject, check, weight, headline);
     let finding = finding.note(format!(
-        "spread over all measures, each would be off by {}; `tape` allows {}",
+        "spread over all measurements, each would be off by {}; `tape` allows {}",
         subject.show(off),
         subject.show(tape)
     ));
@@ -140,7 +140,7 @@ fn moved_far(subject: &Subject, check: &TapeCheck) -> Finding {
         false => ("run almost along one line", "that line"),
     };
     at(subject, check, Weight::Caution, headline)
-        .note(format!("the measures of `{}` {run}", check.of))
+        .note(format!("the measurements of `{}` {run}", check.of))
         .help(format!("measure it from a point off {off} as well"))
 }
 

@@ -23,7 +23,7 @@
 //!
 //! # Source
 //! Trade texts: one says 3 T + R, another 2.5 T + R. Over a V: 0.70 of its opening,
-//! by an air-bending chart, unless the shop's file says otherwise. The quarter: our choice.
+//! by an air-bending chart, unless the shop file says otherwise. The quarter: our choice.
 
 use crate::bend::Form;
 use crate::check::bend_sequence;

@@ -56,7 +56,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             .finding(weight, CODE, headline, &hole.depends, hole.span)
             .about(subject.of_part([Feature::Hole(flat.id)]))
             .help(format!(
-                "take a sheet of {thicker} mm or thicker, or a smaller {}",
+                "use a sheet of {thicker} mm or thicker, or a smaller {}",
                 recess.word()
             ));
         findings.push(match recess.angle {

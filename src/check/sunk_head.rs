@@ -87,7 +87,7 @@ fn through(subject: &Subject, recess: &Recess, head: &Row) -> Option<Fault> {
         let [is, hole, max] = [diameter, recess.hole, diameter / HELD].map(|mm| subject.show(mm));
         let goes = if diameter > recess.hole { "nearly goes" } else { "goes" };
         let what = format!("is Ø{is} and {goes} through the hole of Ø{hole}");
-        let help = format!("make the hole no larger than Ø{max}, or take a larger bolt");
+        let help = format!("make the hole no larger than Ø{max}, or use a larger bolt");
         (Weight::Stop, what, help)
     })
 }

@@ -62,7 +62,7 @@ pub(super) enum Kind {
     Stock,
 }
 
-/// A text by the name under which it is asked for.
+/// A text by the name under which it is requested.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Text {
     pub(super) kind: Kind,

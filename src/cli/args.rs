@@ -86,7 +86,7 @@ pub(super) struct SearchArgs {
 }
 
 impl SearchArgs {
-    /// Keeps the first layout, unless it is said how long to search.
+    /// Keeps the first layout, unless a time to search is given.
     pub(super) fn first_layout_unless_said(&mut self) {
         if !self.says_how_long() {
             self.effort = vec![0];
@@ -171,7 +171,7 @@ pub(super) struct CalibrateArgs {
     pub(super) into: Option<PathBuf>,
     /// Print a worksheet: how to cut, mark, bend and measure strips, with room for the readings
     #[arg(long, conflicts_with_all = ["strip", "legs", "radius", "under_load", "job", "into"])]
-    pub(super) sheet: bool,
+    pub(super) worksheet: bool,
     /// Output folder for the strip, created if missing
     #[arg(short, long, value_name = "DIR", default_value = "out/parts")]
     pub(super) out: PathBuf,
@@ -203,8 +203,8 @@ mod tests {
     #[test]
     fn the_sheet_to_write_upon_takes_nothing_that_was_measured() {
         let read = |more: &[&str]| {
-            let all = ["calibrate", "--v", "24 mm", "--sheet"].iter().chain(more);
-            Calibrate::try_parse_from(all).map(|read| read.args.sheet)
+            let all = ["calibrate", "--v", "24 mm", "--worksheet"].iter().chain(more);
+            Calibrate::try_parse_from(all).map(|read| read.args.worksheet)
         };
         assert!(read(&["--nominal", "4 mm"]).expect("it is a sheet"));
         for measured in [

@@ -2,8 +2,8 @@
 
 mod job;
 mod record;
-mod sheet;
-mod told;
+mod sentences;
+mod worksheet;
 
 use crate::cli::args::CalibrateArgs;
 use crate::cli::args::PartArgs;
@@ -34,9 +34,9 @@ use std::path::Path;
 
 /// `platewright calibrate`.
 pub(super) fn calibrate(args: &CalibrateArgs) -> anyhow::Result<Ending> {
-    if args.sheet {
+    if args.worksheet {
         let v = length("--v", &args.v)?;
-        terminal::data(&sheet::text(args, brake::inside_radius(v)));
+        terminal::data(&worksheet::text(args, brake::inside_radius(v)));
         return Ok(Ending::Done);
     }
     let bent = bent(args)?;
@@ -52,11 +52,11 @@ pub(super) fn calibrate(args: &CalibrateArgs) -> anyhow::Result<Ending> {
             "note: without --radius, 0.16 V = {radius} mm is assumed; measure it with a radius gauge"
         ));
     }
-    told::say(&strips, &said);
+    sentences::say(&strips, &said);
     // The job is read before the row is in its shop file; what stops it does not keep the row back.
-    let on_job = args.job.as_ref().map(|job| job::told(job, &said));
-    if let Some(Ok(Some(told))) = &on_job {
-        terminal::say(told);
+    let on_job = args.job.as_ref().map(|job| job::effect(job, &said));
+    if let Some(Ok(Some(effect))) = &on_job {
+        terminal::say(effect);
     }
     terminal::data(&said.row.row());
     record::record(args, &strips, &said, || match &args.into {

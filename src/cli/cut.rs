@@ -43,7 +43,7 @@ pub(super) struct CutArgs {
     /// Book it once more: the same sheets were cut a second time
     #[arg(long, conflicts_with = "undo")]
     again: bool,
-    /// Undo the last booking of this job: its sheets are back, its remnants gone
+    /// Undo the last booking of this job: its sheets go back in, its remnants come out
     #[arg(long)]
     undo: bool,
 }
@@ -76,8 +76,8 @@ pub(super) fn cut(args: &CutArgs) -> anyhow::Result<Ending> {
                 false => "the same parts were cut already, from other sheets",
             };
             terminal::say(&format!(
-                "{job}: {what}, as cut no. {id} of {day}; nothing was booked\nwrite `--again` where \
-                 they were cut once more, or `--undo` to undo that"
+                "{job}: {what}, as cut no. {id} of {day}; nothing was booked\nwrite `--again` if \
+                 they were cut a second time, or `--undo` to undo that"
             ));
             Ok(Ending::Stopped)
         }

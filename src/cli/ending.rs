@@ -6,7 +6,7 @@ pub(super) enum Ending {
     Done,
     /// A finding stopped it.
     Stopped,
-    /// Wrong use, or a file that cannot be read or written.
+    /// Usage error, or a file that cannot be read or written.
     Failed,
     /// Nothing was written, as was asked from outside.
     Interrupted,

@@ -8,7 +8,7 @@
 //! the list.
 //!
 //! Some systems and some folders, such as the root of a file system, cannot be exchanged.
-//! There the new files are moved in one by one, and that is said.
+//! There the new files are moved in one by one, and that is reported.
 
 mod drive;
 mod list;

@@ -119,7 +119,13 @@ impl JobText {
     }
 
     /// Stops what an archive does not come to as it was packed, unless that is asked for.
-    pub(super) fn compare(&self, job: &Job, made: &Made, usual: bool, as_now: bool) -> bool {
+    pub(super) fn compare(
+        &self,
+        job: &Job,
+        made: &Made,
+        usual: bool,
+        accept_changes: bool,
+    ) -> bool {
         let Some(pack) = &self.pack else { return true };
         if !usual {
             terminal::say("note: not compared with the files as packed: other options were used");
@@ -129,10 +135,13 @@ impl JobText {
         lines.iter().for_each(|line| terminal::say(line));
         if lines.is_empty() {
             terminal::say("note: all files are made as they were packed, byte for byte");
-        } else if !as_now {
-            terminal::say("nothing was written; `--as-now` writes them as this version makes them");
+        } else if !accept_changes {
+            terminal::say(
+                "nothing was written; `--accept-changes` writes them as this version \
+                           makes them",
+            );
         }
-        lines.is_empty() || as_now
+        lines.is_empty() || accept_changes
     }
 }
 
@@ -270,7 +279,8 @@ fn book(folder: &Folder, shop: Option<&str>) -> Result<Option<OnHand>, String> {
     folder.book(shop, &entries).map_err(|error| format!("{error:#}"))
 }
 
-/// The recipes that the lines of a job name, each once; those that stand before a shipped one are said.
+/// The recipes that the lines of a job name, each once; those that override a shipped one are
+/// reported.
 fn used(asked: &Asked, folder: &Folder) -> anyhow::Result<Vec<String>> {
     let mut used: Vec<String> = asked.job.lines.iter().map(|l| l.recipe.0.clone()).collect();
     used.sort_unstable();

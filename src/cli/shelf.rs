@@ -214,7 +214,7 @@ impl Folder {
         names.into_iter().collect()
     }
 
-    /// Own recipes that stand over a shipped one of the same name.
+    /// Own recipes that override a shipped one of the same name.
     pub(super) fn shadowing(&self, name: &str) -> Option<String> {
         let shipped = recipe::SHIPPED.iter().any(|(shipped, _)| *shipped == name);
         let own = match &self.pack {

@@ -39,16 +39,16 @@ const LETTERS: f64 = 8.0;
 pub(super) struct StockArgs {
     #[command(subcommand)]
     what: Option<StockCommand>,
-    /// The shop file; its book lies beside it, called like it and ending in .db
+    /// The shop file; its book is beside it, with the same name and the ending .db
     #[arg(long, value_name = "FILE", default_value = shelf::SHOP, global = true)]
     shop: PathBuf,
 }
 
 #[derive(Subcommand)]
 enum StockCommand {
-    /// Add sheets of one size, or a remnant; begins the book where there is none
+    /// Add sheets of one size, or a remnant; starts the book if there is none
     Add(AddArgs),
-    /// Take sheets out: sold, spoilt or used for something else
+    /// Take sheets out: sold, spoilt or used elsewhere
     Take {
         /// Its number
         number: i64,
@@ -56,7 +56,7 @@ enum StockCommand {
         #[arg(long, value_name = "N")]
         quantity: Option<u32>,
     },
-    /// Say what an entry is worth, each: a remnant carries its share of the sheet's price until then
+    /// Set the price of an entry, each; until then a remnant carries its share of the sheet's price
     Price {
         /// Its number
         number: i64,
@@ -70,8 +70,8 @@ enum StockCommand {
         #[arg(short, long, value_name = "FILE")]
         out: Option<PathBuf>,
     },
-    /// Read a list as `export` writes it: entries with a number the book knows become what the list
-    /// says, all others are added
+    /// Read a list as `export` writes it: entries whose number is in the book are
+    /// replaced, all others are added
     Import {
         /// The list, a CSV file
         list: PathBuf,

@@ -13,7 +13,7 @@ pub(crate) fn unfit_label(name: &str) -> Option<&'static str> {
     } else if name.chars().all(char::is_whitespace) {
         Some("it is only spaces")
     } else if name.chars().any(unseen) {
-        Some("it has a character that cannot be seen")
+        Some("it has an invisible character")
     } else if name.trim() != name {
         Some("it begins or ends with a space")
     } else if name.chars().count() > LONGEST {

@@ -83,7 +83,7 @@ impl Item {
         match self.value {
             Value::Text(_) => "text",
             Value::Number(_) => "a number",
-            Value::Flag(_) => "a yes or no",
+            Value::Flag(_) => "`true` or `false`",
             Value::List(_) => "a list",
             Value::Table(_) => "a table",
         }

@@ -57,7 +57,7 @@ pub(crate) fn tube_element(job: &Job, tube: &CopedTube, room: [f64; 2]) -> Strin
         items.extend(dimension(ends, Vec2::new(0.0, row * ROW), &text));
     };
     size(axes, 2.0, format!("length {}", figure(tube.length)));
-    size(span, 1.0, format!("over all, cut {}", figure(tube.cut_length())));
+    size(span, 1.0, format!("cut {} overall", figure(tube.cut_length())));
     let text = format!(
         "Ø{} × {}; between the short points {}; {}",
         figure(tube.outside),

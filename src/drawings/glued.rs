@@ -145,7 +145,7 @@ fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
         );
     }
     if !solved.flat.marks.is_empty() {
-        about.push("Lines without words: marks, scribed or etched, not cut.".into());
+        about.push("Lines without labels: marks, scribed or etched, not cut.".into());
     }
     if !sets.is_empty() {
         let lines: Vec<String> = sets.iter().map(|set| holes::line(set, job, solved)).collect();

@@ -34,8 +34,7 @@ pub(super) fn stands(job: &Job, solved: &Solved, face: usize, cope: &Cope) -> St
     let text = |mm: f64| figure_text(job.units, mm);
     let degrees = |angle: Angle| num::text(angle.degrees(), 1);
     format!(
-        "its axis at {}° to the sheet, through X {}, Y {} in the middle of the thickness, rising \
-         {}",
+        "its axis at {}° to the sheet, through X {}, Y {} at mid-thickness, rising {}",
         degrees(num::asin(cope.rise.abs().min(1.0))),
         text(at.x),
         text(at.y),

@@ -62,7 +62,7 @@ pub(super) fn checks(solved: &Solved) -> (String, String) {
     let found = counted(solved.found.len(), "caution");
     let result = match (solved.found.is_empty(), fit) {
         (true, false) => CLEAR.into(),
-        (true, true) => "clear but for the fit".into(),
+        (true, true) => "clear except the fit".into(),
         (false, true) => format!("{found}, and the fit"),
         (false, false) => found,
     };

@@ -95,7 +95,7 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
         }
     }
     if job.shop.is_none() {
-        let words = "No shop file is named in the job: order as drawn, tools, room and \
+        let words = "No shop file is named in the job: order as drawn; tools, clearance and \
                      springback not judged.";
         lines.push(words.to_owned());
     }
@@ -113,7 +113,7 @@ fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
 }
 
 /// What the two words for setting a line mean, said where both may come.
-const STOP: &str = "Stop: set at the back gauge. Gauge: measured from the edge by hand.";
+const STOP: &str = "Back gauge: set it to this distance. Gauge: measure it from the edge by hand.";
 
 /// From where legs are measured, and which edges are meant.
 const EDGES: &str =

@@ -73,7 +73,7 @@ pub(super) fn of_set(
         Field::large("Assembly", name),
         Field::large("Sets", sets.to_string()),
         Field::small("Parts", set.len().to_string()),
-        Field::small("Mass of one set", in_units(job.units, mass)),
+        Field::small("Mass of one assembly", in_units(job.units, mass)),
         Field::small("Scale", scale),
         Field::small("Units", job.units.word()),
         Field::small("Sheet", format!("{sheet} of {count}")),

@@ -132,7 +132,7 @@ fn refusal(face: &Face, asked: &Lighten, error: &InsetError) -> Finding {
         face.name
     );
     finding(headline).help(
-        "lead a rib to it, `ribs = [ { from = [\"0\", \"0\"], to = [\"20 mm\", \"0\"] } ]`, \
+        "run a rib to it, `ribs = [ { from = [\"0\", \"0\"], to = [\"20 mm\", \"0\"] } ]`, \
          or keep the opening to one side with `within`",
     )
 }

@@ -127,7 +127,7 @@ pub(super) fn running(list: &Value) -> Result<Value, Fault> {
 pub(super) fn rest(list: &Value) -> Result<Value, Fault> {
     match values(list)? {
         [_, rest @ ..] if !rest.is_empty() => Ok(Value::List(rest.into())),
-        _ => Err(Fault::Undefined("of a list of one value nothing is left")),
+        _ => Err(Fault::Undefined("a list of one value has no rest")),
     }
 }
 

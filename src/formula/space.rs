@@ -26,7 +26,7 @@ impl SpacePoint {
         let words = match &self.seen {
             Some(Seen { off: None }) => return Ok([self.at[0], self.at[1]]),
             Some(Seen { off: Some(words) }) => (words.clone(), OFF),
-            None => ("this point lies in space, and no face sees it here".into(), UNSEEN),
+            None => ("this point is in space, and is used here outside a face".into(), UNSEEN),
         };
         Err(Fault::Place { words: words.0, help: words.1 })
     }

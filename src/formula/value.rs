@@ -68,7 +68,7 @@ impl Value {
     pub fn kind(&self) -> String {
         match self {
             Self::Quantity(q) => q.dimension.to_string(),
-            Self::Flag(_) => "a yes or no".into(),
+            Self::Flag(_) => "`true` or `false`".into(),
             Self::Text(text) => format!("the word `{text}`"),
             Self::Row(row) => format!("the row `{}` of table `{}`", row.name(), row.table()),
             Self::Record(values) => {

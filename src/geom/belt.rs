@@ -27,9 +27,7 @@ pub fn belt(discs: &[Disc]) -> Result<Outline, OutlineError> {
         return Err(OutlineError::NotFinite);
     }
     if discs.is_empty() || discs.iter().any(|d| d.radius < 0.0) {
-        return Err(OutlineError::Measures(
-            "a belt runs round at least one disc, of radius 0 or more",
-        ));
+        return Err(OutlineError::Measures("a belt needs at least one disc, of radius 0 or more"));
     }
     let start = lowest(discs);
     let mut stops = vec![(start, -90.0)];

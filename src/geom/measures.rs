@@ -45,7 +45,7 @@ pub enum Choice {
 /// Points to be found.
 #[derive(Clone, Debug, Default)]
 pub struct Network {
-    /// Which of two places each has, where that is said.
+    /// Which of two places each has, where that is given.
     pub choices: Vec<Option<Choice>>,
     /// What was measured of them.
     pub measures: Vec<Measure>,

@@ -32,7 +32,7 @@ pub(crate) struct Distances {
     pub from: Vec<(Space, f64)>,
     /// Places that differ by less, mm, are one.
     pub same: f64,
-    /// Which of two places it has, where that is said.
+    /// Which of two places it has, where that is given.
     pub choice: Option<SpaceChoice>,
 }
 

@@ -23,10 +23,10 @@ pub struct Bar {
     pub said: bool,
 }
 
-/// Kerf of a saw when nothing is said, mm: common practice for a band saw or a thin cold saw.
+/// Kerf of a saw when none is given, mm: common practice for a band saw or a thin cold saw.
 const KERF: f64 = 2.0;
 
-/// Length of a bar when nothing is said: 6 m, or 20 ft. Common practice.
+/// Length of a bar when none is given: 6 m, or 20 ft. Common practice.
 const LENGTHS: [f64; 2] = [6000.0, 240.0 * MM_PER_INCH];
 
 /// The bars of a job.

@@ -7,7 +7,7 @@ use crate::document::Item;
 use crate::entry;
 use crate::quantity::Dimension;
 
-/// A length of more than 0 mm, where it is said.
+/// A length of more than 0 mm, where it is given.
 pub(super) fn above_zero(fields: &Fields, name: &str) -> Option<f64> {
     let item = fields.get(name)?;
     let mm = entry::length(item, fields.findings())?;

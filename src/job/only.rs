@@ -28,7 +28,7 @@ pub enum OnlyError {
         near: Option<String>,
     },
     /// The job itself wants none of it, and no quantity was given.
-    #[error("the job wants none of `{0}`: say how many, such as `--only {0}=2`")]
+    #[error("the job makes none of `{0}`: say how many, such as `--only {0}=2`")]
     NoneWanted(String),
 }
 

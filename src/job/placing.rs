@@ -18,7 +18,7 @@ pub struct Placing {
     pub priority: u32,
     /// In place of the grain of the recipe.
     pub grain: Option<Grain>,
-    /// In place of the orientations that the grain leaves, and where that is said.
+    /// In place of the orientations that the grain leaves, and where that is given.
     pub orientations: Option<(Orientations, Span)>,
     /// Where it is said that a piece may be flipped over, as both faces are alike.
     pub may_flip: Option<Span>,

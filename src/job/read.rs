@@ -196,7 +196,7 @@ fn parts(
     let known = Known {
         tables: shelf.tables,
         sheets: &sheets,
-        // Where there are none at all, that is said once.
+        // Where there are none at all, that is reported once.
         all_sheets: !items.is_empty() && sheets.len() == items.len(),
         links: &links,
         on_hand: &on_hand,

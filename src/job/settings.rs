@@ -213,7 +213,7 @@ fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits
     }
 }
 
-/// The page size, by the units where none is said.
+/// The page size, by the units where none is given.
 fn paper(fields: &Fields, units: Units) -> Option<Format> {
     let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
     let Some(item) = fields.get("paper") else { return Some(usual) };

@@ -27,7 +27,7 @@ pub struct CopedTube {
     pub name: String,
     /// How many.
     pub quantity: u32,
-    /// Its metal, where it is said.
+    /// Its metal, where it is given.
     pub material: Option<Arc<Row>>,
     /// Outside diameter, mm.
     pub outside: f64,

@@ -32,7 +32,7 @@ impl Lack {
     /// What to add to have it judged.
     pub(crate) fn help(&self) -> &'static str {
         match self {
-            Self::Unmade => "see what is said of the link itself",
+            Self::Unmade => "see the findings of the link itself",
             Self::Metal => "add `material = \"S235\"` to the link, a row of the table `material`",
             Self::Rating(_) => {
                 "add `rating = \"14 kN\"` to the link: the static load rating in the maker's list; \
@@ -41,8 +41,8 @@ impl Lack {
             Self::Welded(_) => "use a weldable metal: 6061-T6, 5052-H32",
             Self::Filler(_) => "add `filler`, a row of the table `filler`",
             Self::Curve(_) => {
-                "use a tube of carbon steel, say `direction = \"pull\"` where it is only pulled, or \
-                 prove it by test"
+                "use a tube of carbon steel, write `direction = \"pull\"` if it is only pulled, \
+                 or prove it by test"
             }
             Self::Thin => "use a tube with a thicker wall",
         }

@@ -121,7 +121,7 @@ fn extra(job: &Job, solved: &[Solved], wanted: &[Wanted], file: &Read) -> String
         );
     }
     if let Some(words) = earlier::any(job, &file.region) {
-        return format!("{name}: {words}; the job no longer makes it so");
+        return format!("{name}: {words}; the job no longer makes it that way");
     }
     let near = nearest(names::stem(name), wanted.iter().map(|w| w.stem.as_str()));
     let near = near.map_or(String::new(), |near| format!("; nearest name: {near}.dxf"));

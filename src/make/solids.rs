@@ -34,7 +34,7 @@ fn one(solved: &Solved, all: &[Solved]) -> Result<(NamedFile, SolidRow), Finding
             .help("its flat and its drawing are complete; model the solid by hand if it is needed");
         match solve::set(all, solved).len() {
             1 => finding,
-            _ => finding.note("nor is there a picture or a drawing of the set it belongs to"),
+            _ => finding.note("nor is there a picture or a drawing of its assembly"),
         }
     })?;
     let name = format!("folded/{}.step", solved.name);

@@ -125,7 +125,7 @@ fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
 fn issues(job: &Job, parts: &[&Solved]) -> Vec<String> {
     let issue = |part: &&Solved| format!("{}: {}", part.name, part.issue.words(job));
     let mut lines =
-        vec!["Please work to these issues only; the drawings bear the same.".to_owned()];
+        vec!["Please work to these issues only; the drawings show the same.".to_owned()];
     lines.extend(parts.iter().map(issue));
     lines
 }

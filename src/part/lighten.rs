@@ -73,7 +73,7 @@ fn rib(rib: &recipe::Rib, wall: f64, values: &Values) -> Option<Rib> {
     let (width, from, to) = (width?, from?, to?);
     if (to - from).hypot() < NEAR {
         let finding = Finding::stop("lighten", "this rib ends where it begins").at(rib.span, "");
-        values.findings.add(finding.help("lead it from one wall to another"));
+        values.findings.add(finding.help("run it from one wall to another"));
         return None;
     }
     let turned = |at| values.turn.map_or(at, |turn| turn.apply(at));

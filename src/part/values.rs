@@ -180,7 +180,8 @@ impl Values<'_> {
         match self.value(expr)? {
             Value::Flag(flag) => Some(flag),
             other => {
-                let headline = format!("`when` is yes or no, but this is {}", other.kind());
+                let headline =
+                    format!("`when` must be true or false, but this is {}", other.kind());
                 self.findings.add(
                     Finding::stop("formula", headline)
                         .at(expr.span, "")

@@ -44,7 +44,7 @@ pub(crate) fn chains(job: &Job, solved: &Solved, outline: &Outline) -> Option<Ve
     route::bridged(outline, count, gap)
 }
 
-/// A part too small for the bridges it should get is cut whole, and that is said.
+/// A part too small for the bridges it should get is cut whole, and that is reported.
 pub(crate) fn too_small(job: &Job, solved: &Solved) -> Option<Finding> {
     let (count, gap) = of(job, solved)?;
     if route::bridged(solved.flat.region.outer(), count, gap).is_some() {

@@ -35,7 +35,7 @@ use crate::recipe::tongue::Tongue;
 /// One flat piece of the part.
 #[derive(Clone, Debug)]
 pub struct Face {
-    /// The plane in space in which it lies, where that is said.
+    /// The plane in space in which it lies, where that is given.
     pub on: Option<Plane>,
     /// How its outline is built, in order.
     pub blank: Vec<Step>,
@@ -53,7 +53,7 @@ pub struct Face {
     pub beads: Vec<Bead>,
     /// What it must stay clear of.
     pub obstacles: Vec<Obstacle>,
-    /// For a plate of its own in a weldment: how many a set needs.
+    /// For a plate of its own in a weldment: how many an assembly needs.
     pub pieces: Option<Expr>,
     /// Where it lies on another plate.
     pub laid: Option<Laid>,
@@ -72,7 +72,7 @@ pub struct Face {
 pub struct Weld {
     /// Name of the edge.
     pub edge: String,
-    /// Leg of the fillet, where it is said.
+    /// Leg of the fillet, where it is given.
     pub leg: Option<Expr>,
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,

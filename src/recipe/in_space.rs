@@ -171,11 +171,11 @@ impl Evaluator<'_> {
                 })
             }
             SpaceFault::OtherSide => {
-                stop(format!("the measures of `{name}` put it on the other side"), here)
+                stop(format!("the measurements of `{name}` put it on the other side"), here)
                     .help("correct its `side` or `near`, or measure it again")
             }
             SpaceFault::Loose => {
-                stop(format!("the measures of `{name}` leave it undetermined"), here)
+                stop(format!("the measurements of `{name}` leave it undetermined"), here)
                     .note("it is in the plane of the points it is measured from")
                     .help("measure it from a point off that plane as well")
             }

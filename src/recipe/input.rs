@@ -15,7 +15,7 @@ use crate::recipe::typed::Typed;
 pub struct Input {
     /// What it takes.
     pub kind: Kind,
-    /// What it is when nothing is said.
+    /// What it is when none is given.
     pub default: Option<Typed>,
     /// Smallest value allowed.
     pub min: Option<Expr>,

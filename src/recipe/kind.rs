@@ -154,7 +154,7 @@ fn rows(fields: &Fields) -> Option<IndexMap<String, Kind>> {
     let entries = fields.entries("of");
     if entries.len() < 2 {
         let headline = "a row has two values or more".to_owned();
-        let help = "for one value alone take a list of its kind: `lengths`, `bolts`";
+        let help = "for one value alone use a list of its kind: `lengths`, `bolts`";
         refuse(whole.span, headline, help);
         return None;
     }

@@ -67,7 +67,7 @@ impl Evaluator<'_> {
                 (rows.rows().map(|row| row.name()).collect(), found)
             }
             kind => {
-                let headline = format!("`{word}` is no {}", kind.words());
+                let headline = format!("`{word}` is not a {}", kind.words());
                 let help = "separate the values of a row by commas, and rows by semicolons";
                 self.findings.add(Finding::stop("wrong-kind", headline).at(span, "").help(help));
                 return None;

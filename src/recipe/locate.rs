@@ -303,7 +303,7 @@ impl<'a> Evaluator<'a> {
                     "`{}` has {count} of the two measurements that fix a point",
                     group.names[of]
                 );
-                let note = "measures count that are from points with a place";
+                let note = "only measurements from points that are fixed count";
                 let help = "measure it from another point, or give a point that fixes the others: \
                             `A = [\"0\", \"0\"]`";
                 Finding::stop("points", headline).at(span(of), "").note(note).help(help)
@@ -337,14 +337,14 @@ impl<'a> Evaluator<'a> {
             }
             NetworkError::OtherSide(of) => {
                 let headline =
-                    format!("the measures of `{}` put it on the other side", group.names[of]);
+                    format!("the measurements of `{}` put it on the other side", group.names[of]);
                 Finding::stop("points", headline)
                     .at(span(of), "")
                     .help("correct its `side` or `direction`, or measure it again")
             }
             NetworkError::Loose(of) => {
                 let headline =
-                    format!("the measures of `{}` leave it undetermined", group.names[of]);
+                    format!("the measurements of `{}` leave it undetermined", group.names[of]);
                 Finding::stop("points", headline)
                     .at(span(of), "")
                     .note("they run along one line: 1 mm more in one of them moves it by a metre")

@@ -42,7 +42,7 @@ struct State {
     count: usize,
     /// How much text was read, in bytes.
     text: usize,
-    /// Those that could not be read: what is wrong with them is said once.
+    /// Those that could not be read: what is wrong with them is reported once.
     failed: Vec<String>,
 }
 
@@ -149,7 +149,7 @@ fn not_found(name: &str, wanted: &str, known: &[&str], form: &str) -> (String, S
     (format!("there is no recipe `{wanted}`"), help)
 }
 
-/// Counts a use of another recipe; `None` where there are too many, which is said once.
+/// Counts a use of another recipe; `None` where there are too many, which is reported once.
 fn counted(reference: &Reference, others: &Others, findings: &Findings) -> Option<()> {
     let mut state = others.state.borrow_mut();
     state.count += 1;

@@ -89,7 +89,7 @@ fn broken(fields: &Fields, name: &str, item: &Item, faults: &[ContourFault]) {
             Finding::stop("outline", format!("`{name}`: {fault}"))
                 .at(item.letters, "")
                 .note(format!(
-                    "places are in mm as the file has them; ends within {} mm are joined",
+                    "positions are in mm, as in the file; ends within {} mm are joined",
                     geom::JOIN
                 ))
                 .help("repair the outline file there"),

@@ -58,7 +58,7 @@ pub struct Measured {
     pub direction: Vec<(PointName, Expr)>,
     /// `left = { of = ["A", "B"], by = "20 mm" }`, or a list of such: to the left of lines.
     pub left: Vec<([PointName; 2], Expr)>,
-    /// Which of two places it has, where that is said.
+    /// Which of two places it has, where that is given.
     pub choice: Option<Choice>,
 }
 

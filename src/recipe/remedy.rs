@@ -46,11 +46,9 @@ pub(super) fn help(at: &Evaluator, require: &Require) -> String {
         }
     }
     match (at.recipe.inputs.is_empty(), sheet(at, &kept)) {
-        (true, _) => {
-            "the recipe has no inputs: take another sheet, or change the recipe".to_owned()
-        }
+        (true, _) => "the recipe has no inputs: use another sheet, or change the recipe".to_owned(),
         (false, Some(thickness)) => {
-            format!("take a sheet of about {thickness}, or change several of the inputs")
+            format!("use a sheet of about {thickness}, or change several of the inputs")
         }
         (false, None) => "no single input corrects this: change several of them".to_owned(),
     }

@@ -49,7 +49,8 @@ pub(super) fn check_requires(at: &Evaluator, here: Span) {
             None | Some(Value::Flag(true)) => {}
             Some(Value::Flag(false)) => at.findings.add(broken(at, require, here)),
             Some(other) => {
-                let headline = format!("a condition is yes or no, but this is {}", other.kind());
+                let headline =
+                    format!("a condition must be true or false, but this is {}", other.kind());
                 at.findings.add(
                     Finding::stop("formula", headline)
                         .at(require.that.span, "")

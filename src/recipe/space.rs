@@ -58,7 +58,7 @@ pub struct TubeCut {
     pub tube: (String, Span),
     /// Left between tube and metal, all round; none when left out.
     pub clearance: Option<Expr>,
-    /// Which straight leg of a bent tube, counted from 1, where that is said.
+    /// Which straight leg of a bent tube, counted from 1, where that is given.
     pub leg: Option<Expr>,
     /// Name of the edges that are cut.
     pub edge: Option<String>,

@@ -26,6 +26,6 @@ pub struct TapeCheck {
     pub spare: usize,
 }
 
-/// How far a tape may be off when nothing is said, mm. Our choice: a tape of class II is within
+/// How far a tape may be off when none is given, mm. Our choice: a tape of class II is within
 /// 0.7 mm over 2 m, by memory of Directive 2014/32/EU, annex X; reading it adds to that.
 pub(super) const TAPE: f64 = 1.0;

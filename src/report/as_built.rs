@@ -6,7 +6,7 @@ use crate::as_built::CauseFound;
 use crate::as_built::FitFound;
 use crate::as_built::MeasureFound;
 use crate::as_built::RowFound;
-use crate::as_built::Told;
+use crate::as_built::Verdict;
 use crate::job::Job;
 use crate::num::on_grid;
 use crate::solve::Solved;
@@ -62,7 +62,7 @@ pub(crate) struct CauseRow {
     off_by: f64,
     limit: f64,
     limit_before: f64,
-    pub(crate) told: &'static str,
+    pub(crate) result: &'static str,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     not_apart_from: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -156,11 +156,11 @@ fn measure(job: &Job, of: &MeasureFound) -> MeasureRow {
 }
 
 fn cause(job: &Job, of: &CauseFound) -> CauseRow {
-    let (told, not_apart_from, measure_also) = match &of.told {
-        Told::Off => ("off", Vec::new(), None),
-        Told::AsItShould => ("as it should", Vec::new(), None),
-        Told::Mixed { with, measure } => ("not told apart", with.clone(), measure.clone()),
-        Told::NotShown => ("not shown", Vec::new(), None),
+    let (result, not_apart_from, measure_also) = match &of.verdict {
+        Verdict::Off => ("off", Vec::new(), None),
+        Verdict::Right => ("right", Vec::new(), None),
+        Verdict::NotSeparated { with, measure } => ("not separated", with.clone(), measure.clone()),
+        Verdict::NotShown => ("not shown", Vec::new(), None),
     };
     CauseRow {
         cause: of.kind.word(),
@@ -170,7 +170,7 @@ fn cause(job: &Job, of: &CauseFound) -> CauseRow {
         off_by: on_grid(of.by),
         limit: on_grid(of.limit),
         limit_before: on_grid(of.before),
-        told,
+        result,
         not_apart_from,
         measure_also,
         words: as_built::sentence::cause(job, of),

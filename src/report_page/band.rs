@@ -204,11 +204,10 @@ impl Page<'_> {
             let words = if loads.is_empty() { Html::from(el("p").with(none)) } else { unjudged };
             return cell("Smallest load margin", of_class("p", "say", "None"), words);
         };
-        let left = format!("{} %", percent_left(load.outcome.margin.as_ref()));
-        let small = el("small").with("left");
+        let margin = format!("{} %", percent_left(load.outcome.margin.as_ref()));
         let say = match load.outcome.holds {
-            Some(true) => of_class("p", "say", left).with(" ").with(small),
-            _ => of_class("p", "say", State::Stops(1).html(&left)).with(" ").with(small),
+            Some(true) => of_class("p", "say", margin),
+            _ => of_class("p", "say", State::Stops(1).html(&margin)),
         };
         let of = self.of(load.force, allowable);
         let governs = load.outcome.governed_by.unwrap_or_default();

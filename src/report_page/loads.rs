@@ -84,7 +84,7 @@ impl Page<'_> {
     }
 }
 
-/// What is left of a load and what governs, or why it is not judged.
+/// The margin of a load and what governs, or why it is not judged.
 pub(super) fn outcome(of: &Outcome) -> Option<El> {
     if let Some(why) = &of.why_not {
         let add = of.what_to_add.as_deref().unwrap_or_default();
@@ -92,7 +92,7 @@ pub(super) fn outcome(of: &Outcome) -> Option<El> {
         return Some(of_class("p", "caution", Html::worded(&words)));
     }
     let left = percent_left(Some(of.margin.as_ref()?));
-    let words = format!("{left} % left: {}", of.governed_by.unwrap_or_default());
+    let words = format!("margin {left} %: {}", of.governed_by.unwrap_or_default());
     Some(of_class("p", if of.holds == Some(true) { "left" } else { "stop" }, words))
 }
 

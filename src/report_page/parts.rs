@@ -17,7 +17,7 @@ impl Page<'_> {
         });
         let mut table = Table::new(
             "part-table",
-            &format!("All parts; a name leads to its card{prices}"),
+            &format!("All parts; click a name to open its card{prices}"),
             &["Part", "Qty", "Sheet", "Blank", "Bends", "Price", "Checks"],
         )
         .of("parts");

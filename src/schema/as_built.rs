@@ -47,10 +47,10 @@ pub(super) fn report() -> Value {
                 "words": words, "instead_words": words,
             })),
             "left_out": { "type": "array", "items": words, "description": "Measurements of parts of which the job makes none" },
-            "causes": rows(&["cause", "of", "unit", "off_by", "limit", "limit_before", "told", "words"], json!({
+            "causes": rows(&["cause", "of", "unit", "off_by", "limit", "limit_before", "result", "words"], json!({
                 "cause": { "enum": ["bend deduction", "inside radius", "springback", "sheet thickness", "cut edge", "film", "assembly", "bend line", "angle of one bend"] },
                 "of": words, "unit": unit, "computed_with": number, "off_by": number, "limit": number, "limit_before": number,
-                "told": { "enum": ["off", "as it should", "not told apart", "not shown"] },
+                "result": { "enum": ["off", "right", "not separated", "not shown"] },
                 "not_apart_from": { "type": "array", "items": words }, "measure_also": words, "words": words,
             })),
             "fits": rows(&["part", "piece", "what", "drawn_mm", "is_mm", "limit_mm", "needs_mm", "words"], json!({

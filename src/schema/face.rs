@@ -31,7 +31,7 @@ pub(super) fn face() -> Value {
             "bead": list("Beads formed into it", "#/$defs/bead"),
             "laid_on": object(&["face"], json!({ "face": text("The face on which this plate lies"), "at": place(), "rotate": reference("Of this plate there") })),
             "obstacles": list("Obstacles it must clear", "#/$defs/obstacle"),
-            "pieces": reference("For a separate plate of a weldment: how many a set needs"),
+            "pieces": reference("For a separate plate of a weldment: how many an assembly needs"),
         }),
     )
 }

@@ -59,7 +59,8 @@ fn part() -> Value {
         "properties": {
             "name": name(), "recipe": name(), "sheet": name(), "material": name(),
             "thickness_mm": size(),
-            "issue": { "type": "string", "minLength": 1, "description": "The job's own words, or a letter that goes up when the part changes" },
+            "issue": { "type": "string", "minLength": 1, "description": "As the job gives it, or \
+             a letter that goes up when the part changes" },
             "geometry": { "type": "string", "pattern": "^[0-9a-f]{7}$", "description": "The first digits of the SHA-256 of geometry, welds, metal and thickness" },
             "pieces": whole(), "holes": whole(), "pierces": whole(), "marks": whole(),
             "size_mm": pair(), "area_mm2": amount(), "cut_length_mm": amount(), "mass_kg": amount(),

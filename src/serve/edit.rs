@@ -72,7 +72,7 @@ impl Edit {
     pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
         if let Self::Text { text, was } = self {
             if *was != seen.text {
-                let words = "the text was changed outside meanwhile; it is shown as it is now";
+                let words = "the file was changed meanwhile; its text is now shown";
                 return Err(Refused::Outside(words.to_owned()));
             }
             let name = "the text".to_owned();
@@ -126,19 +126,24 @@ fn take_out(seen: &Seen, job: &SeenJob, part: &str) -> Result<Changed, Refused> 
     let (listed, entry) = found(job, part)?;
     let line = &job.ready.job.lines[listed.line].name;
     if let Some(load) = job.ready.job.loads.iter().find(|load| load.part == *line) {
-        let words = "take that out first, under Links, loads";
+        let words = "remove that first, under Links, loads";
         return Err(format!("`{line}` carries the load `{}`: {words}", load.name).into());
     }
     let whole = if entry.is_family() { " with its family" } else { "" };
     let text = text::take_out(&seen.text, entry)?;
-    Ok(Changed { text, name: format!("{line} taken out{whole}"), part: None })
+    Ok(Changed { text, name: format!("{line} removed{whole}"), part: None })
 }
 
 fn found<'s>(job: &'s SeenJob, part: &str) -> Result<(Listed<'s>, Entry), Refused> {
     let listed = job.part(part);
     let listed = listed.ok_or_else(|| Refused::Outside(format!("`{part}` is no longer there")))?;
     let entry = job.entries[listed.line];
-    let words = || format!("`{part}` is not written out in this file: change it in the text");
+    let words = || {
+        format!(
+            "`{part}` is not an entry of its own in this file: change it in the \
+                            text"
+        )
+    };
     Ok((listed, entry.ok_or_else(|| Refused::Cannot(words()))?))
 }
 
@@ -146,10 +151,10 @@ fn found<'s>(job: &'s SeenJob, part: &str) -> Result<(Listed<'s>, Entry), Refuse
 fn fit(job: &SeenJob, name: &str) -> Result<(), Refused> {
     let cannot = |words: String| Err(Refused::Cannot(words));
     if let Some(why) = crate::entry::unfit_for_files(name) {
-        return cannot(format!("a part cannot be called so: {why}"));
+        return cannot(format!("not a valid part name: {why}"));
     }
     if job.ready.job.lines.iter().any(|line| line.name == name) {
-        return cannot(format!("there is another part `{name}`"));
+        return cannot(format!("there is already a part `{name}`"));
     }
     Ok(())
 }
@@ -182,7 +187,10 @@ fn set(
     let there = text::value(&seen.text, entry, &given);
     if there.as_deref() != was {
         let now = there.as_deref().unwrap_or("its default");
-        let words = format!("`{key}` was changed outside meanwhile, to {now}; that stays");
+        let words = format!(
+            "`{key}` was changed in the file meanwhile, to {now}; that value is \
+                             kept"
+        );
         return Err(Refused::Outside(words));
     }
     let listed_values = value.and_then(|value| several(value, key, job, line));
@@ -236,7 +244,7 @@ fn several(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Op
 fn typed(value: &str, key: &str, job: &SeenJob, line: &crate::job::Line) -> Result<Value, Refused> {
     let whole = value.parse::<i64>().ok();
     if key == "quantity" {
-        let words = || format!("`{value}` is no number of pieces: type a whole number");
+        let words = || format!("`{value}` is not a number of pieces: type a whole number");
         let whole = whole.filter(|n| (0..=100_000).contains(n));
         return whole.map(Value::from).ok_or_else(|| Refused::Cannot(words()));
     }

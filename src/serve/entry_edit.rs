@@ -94,7 +94,7 @@ impl EntryEdit {
                 said(text::copy(&seen.text, entry, &new)?, format!("copy {new}"))
             }
             Change::TakeOut {} => {
-                said(text::take_out(&seen.text, entry)?, format!("{name} taken out"))
+                said(text::take_out(&seen.text, entry)?, format!("{name} removed"))
             }
             Change::New { .. } => Err(text::NOT_TOML.to_owned().into()),
         }
@@ -134,8 +134,10 @@ impl EntryEdit {
         let square = there.is_none() && was == Some("square");
         if there.as_deref() != was && !square {
             let now = there.as_deref().unwrap_or("its default");
-            let words =
-                format!("`{}` was changed outside meanwhile, to {now}; that stays", key.key);
+            let words = format!(
+                "`{}` was changed in the file meanwhile, to {now}; that value is kept",
+                key.key
+            );
             return Err(Refused::Outside(words));
         }
         if key.needed && value.is_none() {
@@ -296,7 +298,7 @@ fn fresh(
                 Some((job.ready.job.lines[solved.line].name.clone(), (*hole).to_owned()))
             });
             let (part, hole) = found.ok_or_else(|| {
-                Refused::Cannot("a load acts in a hole: there is no part with one yet".to_owned())
+                Refused::Cannot("a load acts at a hole, and no part has one yet".to_owned())
             })?;
             let text = [("part", part), ("hole", hole)].map(|(key, word)| (key, Value::from(word)));
             let rest = [("force", "1 kN".into()), ("direction", "pull".into())];

@@ -51,7 +51,7 @@ impl Opened {
             let told = match (key, hole) {
                 (_, Some(hole)) => Some(format!("hole `{}` of the recipe {recipe}", hole.name)),
                 (None, None) if figure(word).is_some() => {
-                    Some(format!("no input alone makes it: it follows in the recipe {recipe}"))
+                    Some(format!("no single input sets it: the recipe {recipe} works it out"))
                 }
                 _ => None,
             };

@@ -50,7 +50,7 @@ fn laid_out(seen: &Seen) -> Option<&SeenJob> {
 }
 
 fn none() -> Value {
-    json!({ "how": "none", "why": "Nothing can be laid out while the whole job is stopped." })
+    json!({ "how": "none", "why": "No layout is possible while the whole job is stopped." })
 }
 
 fn refused(findings: &[crate::diag::Finding]) -> Value {
@@ -96,7 +96,7 @@ impl Opened {
         // As `make` does it: nothing is kept.
         let (kept, forms) = (Kept::default(), Forms::default());
         let seen = Seen::of(self.desk.as_ref(), (&kept, &forms), &at.past, &at.seen.text)?;
-        let why = || "nothing can be laid out while the whole job is stopped".to_owned();
+        let why = || "no layout is possible while the whole job is stopped".to_owned();
         if laid_out(&seen).is_none() {
             return Err(why());
         }
@@ -176,13 +176,13 @@ impl Opened {
     /// When the job is stopped, or the files cannot be written.
     pub fn make(self: &Arc<Self>) -> Result<(String, Vec<String>), String> {
         if self.read_only {
-            return Err("this page only reads: nothing was written".to_owned());
+            return Err("this page is read-only: nothing was written".to_owned());
         }
         self.outside(false)?;
         let version = self.version();
         self.search()?;
         let exact = self.layouts.take(version);
-        let changed = || "the job was changed meanwhile: write it once more".to_owned();
+        let changed = || "the job was changed meanwhile: write it again".to_owned();
         let Exact { ready, nested } = exact.ok_or_else(changed)?;
         let made = self.layouts.apart(|| ready.files(nested)).map_err(|why| why.to_string())?;
         let folder = self.desk.write(&made.files)?;

@@ -235,7 +235,7 @@ impl Opened {
             None => self.at().seen.text.clone(),
         };
         let Some(changed) = steps::carried(&text, from, to) else {
-            let words = format!("{}: these lines were changed outside since", step.name);
+            let words = format!("{}: these lines were changed in the file since", step.name);
             return Err(Refused::Outside(words));
         };
         match &step.file {
@@ -265,7 +265,7 @@ impl Opened {
             let At { seen, past, .. } = self.at();
             let text = seen.text.clone();
             self.put(self.look(&past, &text)?);
-            self.say_changed(Some("a file that the job is made of was changed outside".into()));
+            self.say_changed(Some("a file that the job uses was changed".into()));
         }
         self.take_up()
     }
@@ -290,7 +290,7 @@ impl Opened {
     /// Writes a file that the job names, unless the job could not be read with it.
     fn save_file(&self, file: &str, before: &str, after: &str) -> Result<(), Refused> {
         if self.read_only {
-            return Err(Refused::Cannot("this page only reads: nothing was written".into()));
+            return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
         }
         let At { seen, past, .. } = self.at();
         let in_place = Some((file, after));
@@ -306,7 +306,7 @@ impl Opened {
             return Err(first.unwrap_or_default().into());
         }
         if !self.desk.save_file(file, before, after)? {
-            let words = "the file was changed outside at the same moment; nothing was written";
+            let words = "the file was changed at the same moment; nothing was written";
             return Err(Refused::Outside(words.to_owned()));
         }
         *lock(&self.own) = Some((file.to_owned(), after.to_owned()));
@@ -337,11 +337,11 @@ impl Opened {
 
     fn save(self: &Arc<Self>, before: &str, after: &str) -> Result<(), Refused> {
         if self.read_only {
-            return Err(Refused::Cannot("this page only reads: nothing was written".into()));
+            return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
         }
         let seen = self.look(&self.at().past, after)?;
         if !self.desk.save(before, after)? {
-            let words = "the file was changed outside at the same moment; nothing was written";
+            let words = "the file was changed at the same moment; nothing was written";
             return Err(Refused::Outside(words.to_owned()));
         }
         self.put(seen);

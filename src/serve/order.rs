@@ -91,7 +91,7 @@ impl Opened {
     /// When nothing was made, it is no longer as it was made, or the record cannot be written.
     pub fn sent(self: &Arc<Self>, to: &str) -> Result<String, String> {
         if self.read_only {
-            return Err("this page only reads: nothing was written".to_owned());
+            return Err("this page is read-only: nothing was written".to_owned());
         }
         let At { seen, .. } = self.at();
         let job = seen.job.as_ref().map_err(|_| "the job cannot be read".to_owned())?;
@@ -99,7 +99,7 @@ impl Opened {
         let all = packages(&job.ready.job, &job.ready.solved);
         let (here, away): (Vec<_>, Vec<_>) = all.iter().partition(|of| kept.contains(&of.name));
         if away.is_empty() {
-            return Err("all packages are kept here: there is nothing to send".to_owned());
+            return Err("all packages are kept: there is nothing to send".to_owned());
         }
         let parts: BTreeSet<String> =
             here.iter().flat_map(|of| of.parts.iter().map(|part| part.name.clone())).collect();

@@ -53,7 +53,10 @@ impl Reading {
             let there = text::value(&seen.text, entry, &format!("given.{key}"));
             if there != *was {
                 let now = there.as_deref().unwrap_or("its default");
-                let words = format!("`{key}` was changed outside meanwhile, to {now}; that stays");
+                let words = format!(
+                    "`{key}` was changed in the file meanwhile, to {now}; that \
+                                     value is kept"
+                );
                 return Err(Refused::Outside(words));
             }
             let value = toml_edit::Value::from(new.as_str());

@@ -22,13 +22,13 @@ pub(super) fn differences(was: &str, now: &str) -> String {
         }
     }
     let gone = before.iter().filter(|(path, _)| find(&after, path).is_none());
-    said.extend(gone.map(|(path, _)| format!("{path} taken out")));
+    said.extend(gone.map(|(path, _)| format!("{path} removed")));
     let more = said.len().saturating_sub(NAMED);
     said.truncate(NAMED);
     let more = if more > 0 { format!(", and {more} more") } else { String::new() };
     match said.is_empty() {
-        true => "changed outside: only words between the values".to_owned(),
-        false => format!("changed outside: {}{more}", said.join("; ")),
+        true => "changed in the file: only comments or spacing".to_owned(),
+        false => format!("changed in the file: {}{more}", said.join("; ")),
     }
 }
 

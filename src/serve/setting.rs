@@ -67,15 +67,19 @@ impl ShopEdit {
                 size.insert("size", Value::Array(sides));
                 size.insert("count", 1.into());
                 let text = path::add(text, &format!("sheet.{sheet}.stock"), size)?;
-                Ok((text, format!("{name}: one more size")))
+                Ok((text, format!("{name}: size added")))
             }
             Change::TakeSize { sheet, name, row, was } => {
                 there(text, *sheet, name)?;
                 let path = format!("sheet.{sheet}.stock.{row}");
                 if path::get(text, &format!("{path}.size.0")) != *was {
-                    return Err(Refused::Outside("this size was changed outside meanwhile".into()));
+                    return Err(Refused::Outside(
+                        "this size was changed in the file \
+                                                 meanwhile"
+                            .into(),
+                    ));
                 }
-                Ok((path::set(text, &path, None)?, format!("{name}: a size taken out")))
+                Ok((path::set(text, &path, None)?, format!("{name}: a size removed")))
             }
             Change::AddSheet {} => {
                 let keys = [
@@ -91,7 +95,7 @@ impl ShopEdit {
                 there(text, *sheet, name)?;
                 let entry = text::Entry::new("sheet", *sheet);
                 let entry = entry.ok_or_else(|| text::NOT_TOML.to_owned())?;
-                Ok((text::take_out(text, entry)?, format!("sheet {name} taken out")))
+                Ok((text::take_out(text, entry)?, format!("sheet {name} removed")))
             }
         }
     }
@@ -131,7 +135,10 @@ fn set(
     let called = path.rsplit('.').find(|step| step.parse::<usize>().is_err()).unwrap_or(path);
     if there.as_deref() != was {
         let now = there.as_deref().unwrap_or("its default");
-        let words = format!("`{called}` was changed outside meanwhile, to {now}; that stays");
+        let words = format!(
+            "`{called}` was changed in the file meanwhile, to {now}; that value \
+                             is kept"
+        );
         return Err(Refused::Outside(words));
     }
     let value = value.map(str::trim).filter(|value| !value.is_empty());
@@ -177,7 +184,11 @@ fn typed(value: &str, sort: Sort, called: &str) -> Result<Value, Refused> {
         Sort::Word => Ok(Value::from(value)),
         Sort::Count => match value.parse::<u32>() {
             Ok(count) => Ok(Value::from(i64::from(count))),
-            Err(_) => Err(format!("`{value}` is no number of sheets: type a whole number").into()),
+            Err(_) => Err(format!(
+                "`{value}` is not a number of sheets: type a whole \
+                                   number"
+            )
+            .into()),
         },
         Sort::Number => match value.parse::<f64>() {
             Ok(number) if number.is_finite() && number >= 0.0 => Ok(Value::from(number)),
@@ -185,7 +196,7 @@ fn typed(value: &str, sort: Sort, called: &str) -> Result<Value, Refused> {
                 let point = value.replacen(',', ".", 1);
                 Err(format!("decimals are written with a point: type {point}").into())
             }
-            _ => Err(format!("`{value}` is no {called}: type a number such as 38.50").into()),
+            _ => Err(format!("`{value}` is not a {called}: type a number such as 38.50").into()),
         },
     }
 }

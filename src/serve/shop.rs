@@ -143,7 +143,7 @@ fn of_shop(text: &str, job: &Job, tables: &Tables, named: Option<&str>) -> Value
         let column = tables.table("process").and_then(|table| table.column(key));
         column.map_or_else(
             || match key {
-                "tolerance" => "how far a cut edge may be off, either way".to_owned(),
+                "tolerance" => "tolerance of a cut edge, either way".to_owned(),
                 _ => String::new(),
             },
             |column| column.about.clone(),
@@ -158,8 +158,8 @@ fn of_shop(text: &str, job: &Job, tables: &Tables, named: Option<&str>) -> Value
         groups.push(json!({ "heading": format!("Cutting, {process}"), "fields": fields.collect::<Vec<_>>() }));
     }
     let of_all = [
-        ("coating", "film on every face, where the job says nothing else"),
-        ("clearance", "room between a part and the tools it does not touch"),
+        ("coating", "coating thickness on every face, if the job gives none"),
+        ("clearance", "clearance between a part and the tools it does not touch"),
     ];
     let fields = of_all.map(|(key, about)| {
         let kind = if key == "coating" { "free" } else { "number" };

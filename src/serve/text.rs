@@ -35,7 +35,7 @@ impl Entry {
 }
 
 /// The text is not TOML: it can only be mended as text.
-pub(super) const NOT_TOML: &str = "the text of the job cannot be read; put that right first";
+pub(super) const NOT_TOML: &str = "the text of the job cannot be read; correct it first";
 
 pub(super) fn read(text: &str) -> Result<Document<&str>, String> {
     Document::parse(text).map_err(|_| NOT_TOML.to_owned())
@@ -195,7 +195,7 @@ pub(super) fn as_before(text: &str, document: &DocumentMut) -> String {
 
 fn inner<'a>(table: &'a mut dyn TableLike, key: &str) -> Result<&'a mut dyn TableLike, String> {
     let found = table.get_mut(key).and_then(Item::as_table_like_mut);
-    found.ok_or_else(|| format!("`{key}` is no table; put that right in the text"))
+    found.ok_or_else(|| format!("`{key}` is not a table; correct it in the text"))
 }
 
 /// Puts a value under a key, dressed as the one before it was, or as its neighbours are.

@@ -94,7 +94,7 @@ fn link(job: &Job, index: usize, values: &mut Values) {
         ["Welded", show(setting.welded).as_str()],
         ["Shortest, pin to pin", show(setting.shortest).as_str()],
         ["Longest, pin to pin", show(setting.longest).as_str()],
-        ["Over all, longest", show(setting.over_all).as_str()],
+        ["Overall, longest", show(setting.over_all).as_str()],
         ["Set", turns],
         ["One turn changes", job.units.length(setting.per_turn).as_str()],
     ]
@@ -115,7 +115,7 @@ fn tube(job: &Job, here: &Range<usize>, values: &mut Values) {
     values.known.insert(("outside", 0), job.units.length(tube.outside));
     values.known.insert(("wall", 0), job.units.length(tube.wall));
     let facts = [
-        ["Over all, cut", show(tube.cut_length()).as_str()],
+        ["Overall, cut", show(tube.cut_length()).as_str()],
         ["Between the short points", show(tube.short_length()).as_str()],
         [
             "Outside × wall",

@@ -15,7 +15,7 @@ pub struct Brake {
     pub force: Option<f64>,
     /// Thickest sheet of the metal it is rated for, mm, where it is rated by thickness.
     pub thickest: Option<f64>,
-    /// Tensile strength of that metal as it is bent, MPa: of mild steel when nothing is said.
+    /// Tensile strength of that metal as it is bent, MPa: of mild steel when none is given.
     pub rated_for: f64,
     /// Largest bend angle.
     pub max_angle: Angle,
@@ -47,7 +47,7 @@ pub struct Folding {
     pub min_clamp: f64,
     /// Shortest flange that can be swung, mm, measured outside.
     pub min_flange: f64,
-    /// How deep a vice is open between its jaws, from their top down, mm, where that is said.
+    /// How deep a vice is open between its jaws, from their top down, mm, where that is given.
     pub throat: Option<f64>,
     /// What stands on the sheet over the whole length: beam, or jaw.
     pub beam: Outline,

@@ -16,7 +16,7 @@ use crate::shop::fields::size;
 use crate::shop::shapes;
 use crate::shop::shapes::Block;
 
-/// How much of a bend line may stay without a tool when nothing is said, mm. Our choice.
+/// How much of a bend line may stay without a tool when none is given, mm. Our choice.
 pub(super) const GAP: f64 = 12.0;
 
 /// An angle of more than 0° and less than 180° that must be there.
@@ -116,7 +116,7 @@ impl Part {
     }
 }
 
-/// How high a ram and how deep a bed is when nothing is said, mm: beyond any part on it. Our choice.
+/// How high a ram and how deep a bed is when none is given, mm: beyond any part on it. Our choice.
 const HIGH: f64 = 300.0;
 
 /// The section of a tool: by its measures in braces, or its corners in order.
@@ -133,7 +133,7 @@ pub(super) fn section(fields: &Fields, name: &str, part: Part) -> Option<Outline
         }
         Value::List(_) => drawn(fields, name, &usual),
         _ => {
-            let finding = wrong_kind(item, "a section, or its measures in braces,");
+            let finding = wrong_kind(item, "a section, or its dimensions in braces,");
             fields.add(finding.help(format!("write `{name} = {}`", part.example())));
             None
         }

@@ -12,7 +12,7 @@ use crate::num::Angle;
 /// From the opening of a V to the side of its die, mm: common practice.
 const SHOULDER: f64 = 12.0;
 
-/// The angle of a V when nothing is said: common practice for air bending.
+/// The angle of a V when none is given: common practice for air bending.
 pub(super) const V_ANGLE: f64 = 80.0;
 
 /// Height of a die, mm: common practice.

@@ -46,7 +46,7 @@ fn offer(finding: &mut Finding, springs: bool) {
         && !(springs && code == check::BEND_SEQUENCE);
     if is_offered {
         *finding = finding.clone().note(format!(
-            "a shop that can bend it all the same writes how: `accept = {{ {code} = \"…\" }}` in \
+            "if your shop can bend it all the same, say how: `accept = {{ {code} = \"…\" }}` in \
              the part's entry makes this a caution"
         ));
     }

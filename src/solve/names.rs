@@ -37,7 +37,7 @@ impl Names {
         let before = self.0.insert(name.to_lowercase(), is_part)?;
         let headline = match before && is_part {
             true => format!("two parts are called `{name}`"),
-            false => format!("a part and the drawing of a set are both called `{name}`"),
+            false => format!("a part and the drawing of an assembly are both called `{name}`"),
         };
         Some(
             Finding::stop("duplicate-name", headline)

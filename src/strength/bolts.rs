@@ -11,7 +11,6 @@ use crate::part::Face;
 use crate::part::Hole;
 use crate::part::Part;
 use crate::recipe::Measured;
-use crate::strength::around::Pinned;
 use crate::strength::bolt::Bolt;
 use crate::strength::bolt::BoltHole;
 use crate::strength::fault::Fault;
@@ -22,6 +21,7 @@ use crate::strength::metalwork::Metalwork;
 use crate::strength::place;
 use crate::strength::pry::Lines;
 use crate::strength::pry::Pried;
+use crate::strength::tear_out::Pinned;
 
 /// Less than this is no force and no height.
 const NOTHING: f64 = 1e-9;

@@ -42,7 +42,7 @@ pub(super) struct Cap {
 
 impl Cap {
     /// The cap a load pulls or pushes along its tube; `None` where it does something else, where
-    /// no leg is said for the weld, and of a cap with a bevel, a bead, an insert or
+    /// no leg is given for the weld, and of a cap with a bevel, a bead, an insert or
     /// a flare.
     pub(super) fn of(load: &Load, on: &Subject, spot: &Spot) -> Option<Self> {
         let [hole] = spot.holes.as_slice() else { return None };

@@ -9,7 +9,6 @@ use crate::geom::plus;
 use crate::geom::times;
 use crate::part::Hole;
 use crate::part::Part;
-use crate::strength::around::Pinned;
 use crate::strength::heat::FaceHeat;
 use crate::strength::heat::Heat;
 use crate::strength::heat::Strip;
@@ -26,6 +25,7 @@ use crate::strength::place::Spot;
 use crate::strength::reason::Reason;
 use crate::strength::support::By;
 use crate::strength::support::Support;
+use crate::strength::tear_out::Pinned;
 use crate::table::Row;
 use crate::table::Tables;
 

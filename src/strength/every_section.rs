@@ -12,8 +12,6 @@ use crate::num;
 use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
-use crate::strength::ground::Ground;
-use crate::strength::ground::Station;
 use crate::strength::group::Group;
 use crate::strength::heat::Strip;
 use crate::strength::ligament::Cut;
@@ -22,6 +20,7 @@ use crate::strength::limit::Limit;
 use crate::strength::limit::Member;
 use crate::strength::limit::Section;
 use crate::strength::line::Line;
+use crate::strength::load_path::Way;
 use crate::strength::method::Method;
 use crate::strength::net::Path;
 use crate::strength::reason::Reason;
@@ -29,8 +28,9 @@ use crate::strength::refined_least;
 use crate::strength::section;
 use crate::strength::section::Terms;
 use crate::strength::section::Worst;
+use crate::strength::station::Ground;
+use crate::strength::station::Station;
 use crate::strength::verdict::Verdict;
-use crate::strength::walk::Way;
 
 /// A push spreads at 30° on its way: no more of the plate buckles under it (AISC manual, part
 /// 9).

@@ -14,9 +14,6 @@ use crate::geom::rotated;
 use crate::num::Angle;
 use crate::strength::cut::Behind;
 use crate::strength::cut::Plate;
-use crate::strength::ground::Ground;
-use crate::strength::ground::Made;
-use crate::strength::ground::Station;
 use crate::strength::ligament::Cut;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
@@ -25,6 +22,9 @@ use crate::strength::notch;
 use crate::strength::notch::Filled;
 use crate::strength::parting::Parting;
 use crate::strength::reason::Reason;
+use crate::strength::station::Ground;
+use crate::strength::station::Made;
+use crate::strength::station::Station;
 
 /// Sections across the way of each face, beside those at its corners and holes. Our choice.
 pub(super) const STATIONS: usize = 60;

@@ -8,11 +8,11 @@ use crate::strength::face::PARALLEL;
 use crate::strength::face::PAST_CORNER;
 use crate::strength::face::Row;
 use crate::strength::face::STATIONS;
-use crate::strength::ground::Made;
-use crate::strength::ground::Station;
-use crate::strength::ground::nearest;
 use crate::strength::line::Line;
 use crate::strength::reason::Reason;
+use crate::strength::station::Made;
+use crate::strength::station::Station;
+use crate::strength::station::nearest;
 
 impl Face<'_> {
     /// Sections from the line where the load comes in to the line where it goes out, rotated

@@ -9,7 +9,7 @@ pub enum Fault {
     /// The part has no such hole or edge.
     #[error("{}", nowhere(.0))]
     Nowhere(At),
-    /// What is said to hold it is not there.
+    /// What should hold it is not there.
     #[error("`{named}` does not hold this part")]
     HeldByNothing {
         /// What was named.
@@ -21,10 +21,10 @@ pub enum Fault {
     #[error("hole `{0}` is not round: only round holes are judged")]
     NotRound(String),
     /// The diameter of the pin is not given.
-    #[error("it is not known what goes through hole `{0}`")]
+    #[error("what goes through hole `{0}` is not given")]
     NoPin(String),
     /// The diameter of a bolt that holds the part is not given.
-    #[error("it is not known what bolt goes through hole `{0}`, which holds the part")]
+    #[error("which bolt goes through hole `{0}`, which holds the part, is not given")]
     NoBolt(String),
     /// No holes for the bolts that are named.
     #[error("the part has no hole `{0}` for the bolts that hold it")]

@@ -9,15 +9,12 @@ use crate::geom::minus;
 use crate::num;
 use crate::part::Bevel;
 use crate::part::Weld;
-use crate::strength::around::Around;
-use crate::strength::around::Pinned;
 use crate::strength::bolts::Screwed;
 use crate::strength::bolts::Seat;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
 use crate::strength::fault::Fault;
-use crate::strength::ground::bends;
 use crate::strength::group::Group;
 use crate::strength::group::Share;
 use crate::strength::limit::Forces;
@@ -29,8 +26,11 @@ use crate::strength::load::Load;
 use crate::strength::method::Method;
 use crate::strength::pry::Pried;
 use crate::strength::reason::Reason;
-use crate::strength::root::Root;
+use crate::strength::station::bends;
 use crate::strength::support::By;
+use crate::strength::support_line::SupportLine;
+use crate::strength::tear_out::Around;
+use crate::strength::tear_out::Pinned;
 use crate::strength::tube;
 use crate::strength::verdict::Verdict;
 use crate::strength::weld;
@@ -267,7 +267,7 @@ fn of_filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<f64, Fa
 }
 
 /// What acts in the seam about its middle.
-fn at_root(case: &Case, root: &Root, force: Space) -> Forces {
+fn at_root(case: &Case, root: &SupportLine, force: Space) -> Forces {
     let frame = &case.on.folded.faces[case.support.face].frame;
     let about = frame.point(root.centre, -case.on.part.thickness / 2.0);
     let moment = cross(minus(case.centre(), about), force);
@@ -284,7 +284,13 @@ fn at_root(case: &Case, root: &Root, force: Space) -> Forces {
 
 /// The wall of the tube below: a moment presses with half of the foot as lever where it
 /// bends the plate edgeways, with its thickness where it bends it out of its plane.
-fn yielding_wall(case: &Case, forces: &Forces, root: &Root, wall: Limit, verdict: &mut Verdict) {
+fn yielding_wall(
+    case: &Case,
+    forces: &Forces,
+    root: &SupportLine,
+    wall: Limit,
+    verdict: &mut Verdict,
+) {
     let edgeways = forces.bend_in.abs() / (0.5 * root.width);
     let out = forces.bend_out.abs() / case.on.part.thickness;
     let pressed = forces.normal.abs() + edgeways + out;

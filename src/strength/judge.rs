@@ -5,7 +5,6 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::part::Hole;
 use crate::part::Part;
-use crate::strength::around::Pinned;
 use crate::strength::bolt::Bolt;
 use crate::strength::bolts::Seat;
 use crate::strength::cap::Cap;
@@ -14,9 +13,6 @@ use crate::strength::case::NOTHING;
 use crate::strength::case::Subject;
 use crate::strength::every_section::Along;
 use crate::strength::fault::Fault;
-use crate::strength::ground::Ground;
-use crate::strength::ground::Source;
-use crate::strength::ground::bends;
 use crate::strength::heat::Heat;
 use crate::strength::held;
 use crate::strength::limit::Forces;
@@ -24,16 +20,20 @@ use crate::strength::limit::Metal;
 use crate::strength::line::Line;
 use crate::strength::load::At;
 use crate::strength::load::Load;
-use crate::strength::lone;
 use crate::strength::net;
 use crate::strength::net::Path;
 use crate::strength::place;
 use crate::strength::place::Spot;
 use crate::strength::reason::Reason;
 use crate::strength::shadow;
+use crate::strength::single_pin;
+use crate::strength::station::Ground;
+use crate::strength::station::Source;
+use crate::strength::station::bends;
 use crate::strength::support;
 use crate::strength::support::By;
 use crate::strength::support::Support;
+use crate::strength::tear_out::Pinned;
 use crate::strength::unmodelled;
 use crate::strength::verdict::Acts;
 use crate::strength::verdict::State;
@@ -239,7 +239,7 @@ impl<'a> Case<'a> {
                 return Ok(Err(reason));
             }
             if let (Some(seat), Some(group)) = (&seat, &group) {
-                if let Err(reason) = lone::pin(seat, group) {
+                if let Err(reason) = single_pin::pin(seat, group) {
                     return Ok(Err(reason));
                 }
                 held::by_bolts(self, seat, group, verdict);
@@ -297,7 +297,7 @@ impl<'a> Case<'a> {
         lines.flat_map(of).collect()
     }
 
-    /// The bolt or pin itself, where its grade is said.
+    /// The bolt or pin itself, where its grade is given.
     fn pins(&self, pinned: &[Pinned], verdict: &mut Verdict) {
         let Some(grade) = &self.load.grade else {
             if let Some(one) = pinned.first() {
@@ -320,7 +320,7 @@ impl<'a> Case<'a> {
     fn said(&self, verdict: &mut Verdict) {
         match &self.support.by {
             By::Bolts(_, holes) => {
-                verdict.assumed.extend(lone::left_out(self.on.part, holes, &self.spot));
+                verdict.assumed.extend(single_pin::left_out(self.on.part, holes, &self.spot));
                 verdict.assumed.push("bolts by the elastic method: AISC manual, part 7".into());
                 if self.load.bolts_grade.is_none() {
                     let words = "the bolts that hold the part: no grade is given (`bolts_grade`)";

@@ -146,9 +146,9 @@ pub struct Load {
     pub method: Method,
     /// Where its name stands.
     pub here: Span,
-    /// Where it is said where it acts.
+    /// The place of the key that says where it acts.
     pub at_span: Span,
-    /// Where it is said what holds the part.
+    /// The place of the key that says what holds the part.
     pub held_span: Option<Span>,
     /// Where the bolts that hold the part are named.
     pub bolts_span: Option<Span>,

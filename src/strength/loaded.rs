@@ -4,16 +4,16 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num;
-use crate::strength::around::Around;
-use crate::strength::around::Pinned;
 use crate::strength::bolt::min_edge_distance;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
-use crate::strength::ground::bends;
 use crate::strength::limit::Forces;
 use crate::strength::limit::Limit;
 use crate::strength::limit::Section;
 use crate::strength::limit::Shape;
+use crate::strength::station::bends;
+use crate::strength::tear_out::Around;
+use crate::strength::tear_out::Pinned;
 use crate::strength::verdict::Verdict;
 
 impl Case<'_> {

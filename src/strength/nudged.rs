@@ -16,11 +16,11 @@ use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
-use crate::strength::ground::Made;
-use crate::strength::ground::Station;
 use crate::strength::ligament::Cut;
 use crate::strength::ligament::Ligament;
 use crate::strength::line::Line;
+use crate::strength::station::Made;
+use crate::strength::station::Station;
 
 /// A section that is looked for keeps so far from what holds the face, and runs so far at least
 /// through an opening or through metal, mm: nearer than that what it parts is rounding.

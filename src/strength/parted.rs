@@ -5,22 +5,22 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::rotated;
-use crate::strength::among::axis;
+use crate::strength::bolted_plate::axis;
 use crate::strength::chord::Chord;
 use crate::strength::face::BESIDE;
 use crate::strength::face::Entry;
 use crate::strength::face::Exit;
 use crate::strength::face::Face;
-use crate::strength::ground::Made;
-use crate::strength::ground::Source;
-use crate::strength::ground::Station;
-use crate::strength::ground::nearest;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::line::mean;
-use crate::strength::reach;
 use crate::strength::reason::Reason;
 use crate::strength::section;
+use crate::strength::spread;
+use crate::strength::station::Made;
+use crate::strength::station::Source;
+use crate::strength::station::Station;
+use crate::strength::station::nearest;
 
 /// Directions of the sections through each bolt, and of those between, over half a turn; and of
 /// the latter in each direction. Our choice.
@@ -51,8 +51,8 @@ impl Face<'_> {
         };
         let filled = &self.ground.fasteners[self.index];
         let region = &self.region;
-        let mut openings = region.holes().iter().filter(|o| !reach::is_filled(o, filled));
-        let is_bridge = |o: &Outline| sources.iter().any(|s| reach::is_bridge(o, s, away, reach));
+        let mut openings = region.holes().iter().filter(|o| !spread::is_filled(o, filled));
+        let is_bridge = |o: &Outline| sources.iter().any(|s| spread::is_bridge(o, s, away, reach));
         match openings.any(is_bridge) {
             true => Err(Reason::Bridge(self.name())),
             false => Ok(()),
@@ -66,14 +66,14 @@ impl Face<'_> {
         let region = &self.region;
         let filled = &self.ground.fasteners[self.index];
         let openings: Vec<&Outline> =
-            region.holes().iter().filter(|o| !reach::is_filled(o, filled)).collect();
-        let sides = |o: &Outline| reach::beside(region.outer(), o, line);
+            region.holes().iter().filter(|o| !spread::is_filled(o, filled)).collect();
+        let sides = |o: &Outline| spread::beside(region.outer(), o, line);
         let jumps = |a: &Outline, b: &Outline| {
             let (of_a, of_b) = (sides(a), sides(b));
             let straight = (of_a[0] + of_a[1]).min(of_b[0] + of_b[1]);
-            let between = reach::SHEARED * reach::apart(a, b);
+            let between = spread::SHEARED * spread::apart(a, b);
             let jumped = (of_a[0] + of_b[1]).min(of_b[0] + of_a[1]) + between;
-            jumped < straight * (1.0 - 1e-6) && !reach::in_a_row(a, b, line)
+            jumped < straight * (1.0 - 1e-6) && !spread::in_a_row(a, b, line)
         };
         let mut pairs = openings
             .iter()
@@ -95,7 +95,7 @@ impl Face<'_> {
         let spread = self.ground.spread(line, &self.ground.flat.places[self.index], &every);
         let is_reached = |p: &Point| {
             let (at, far) = (line.place(*p), heel + line.ahead(*p).abs());
-            reach::common(&spread, (at - far, at + far)) >= self.ground.part.thickness
+            spread::common(&spread, (at - far, at + far)) >= self.ground.part.thickness
         };
         match bolts.iter().all(is_reached) {
             true => Ok(()),

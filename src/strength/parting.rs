@@ -8,7 +8,7 @@ use crate::part::Hole;
 use crate::strength::chord::Chord;
 use crate::strength::chord::Contour;
 use crate::strength::line::mean;
-use crate::strength::reach;
+use crate::strength::spread;
 
 /// A shorter path has no direction, mm.
 const SHORTEST: f64 = 1e-2;
@@ -41,7 +41,7 @@ impl Parting {
             places.into_iter().map(|p| contour.inner(p)).collect()
         };
         let (load, held) = (inner(load)?, inner(held)?);
-        let open = region.holes().iter().filter(|o| !reach::is_filled(o, filled));
+        let open = region.holes().iter().filter(|o| !spread::is_filled(o, filled));
         let open = open.map(|o| Contour::of(o, path)).collect();
         Some(Self { contour, load, held, drawn, open, path })
     }

@@ -31,7 +31,7 @@ pub enum Reason {
     )]
     Ring(String),
     /// A pin through an eye that would have to hold a part along its own axis.
-    #[error("a single pin in `{0}` does not hold the part square to its plate")]
+    #[error("a single pin in `{0}` gives the part no support normal to its plate")]
     OnePin(String),
     /// A bend, beyond which nothing would be looked at; what may be typed.
     #[error("`{0}` is a bend, not a support: the part beyond it would not be checked")]

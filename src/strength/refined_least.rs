@@ -8,9 +8,9 @@
 
 use crate::geom::Point;
 use crate::strength::face::Face;
-use crate::strength::ground::Made;
-use crate::strength::ground::Station;
 use crate::strength::limit::Limit;
+use crate::strength::station::Made;
+use crate::strength::station::Station;
 
 /// From so many sections of a face others near them are looked for, each of another place. Our
 /// choice.

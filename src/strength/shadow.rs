@@ -7,9 +7,9 @@ use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::part::Part;
-use crate::strength::ground::bends;
 use crate::strength::place::Spot;
 use crate::strength::reason::Reason;
+use crate::strength::station::bends;
 use crate::strength::support::Support;
 
 /// Places along a bend at which the sheet beside it is looked at. Our choice.

@@ -17,7 +17,7 @@ const ROUNDING: f64 = 1e-9;
 /// A moment with a shorter arm of that force is rounding too, mm.
 const SHORTEST_ARM: f64 = 1e-3;
 
-/// Where a section is told from, and in which units.
+/// Where the positions of a section are measured from, and in which units.
 #[derive(Clone, Copy, Debug)]
 pub struct Seen<'a> {
     /// The part.

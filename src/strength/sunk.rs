@@ -1,10 +1,10 @@
 //! Sunk heads in loaded holes.
 
-use crate::strength::around::Pinned;
 use crate::strength::bolt::BoltHole;
 use crate::strength::case::Case;
 use crate::strength::case::NOTHING;
 use crate::strength::limit::Forces;
+use crate::strength::tear_out::Pinned;
 use crate::strength::verdict::Verdict;
 
 impl Case<'_> {

@@ -15,8 +15,8 @@ use crate::strength::load::Load;
 use crate::strength::place;
 use crate::strength::place::Spot;
 use crate::strength::reason::Reason;
-use crate::strength::root::Root;
-use crate::strength::root::is_ring;
+use crate::strength::support_line::SupportLine;
+use crate::strength::support_line::is_ring;
 
 /// What holds a part.
 #[derive(Clone, Debug)]
@@ -33,9 +33,9 @@ pub(super) struct Support<'a> {
 #[derive(Clone, Debug)]
 pub(super) enum By<'a> {
     /// A welded edge.
-    Weld(&'a Weld, Root),
+    Weld(&'a Weld, SupportLine),
     /// A straight edge that is held by other means.
-    Edge(&'a str, Root),
+    Edge(&'a str, SupportLine),
     /// Bolts, by the name of their hole or set.
     Bolts(&'a str, Vec<&'a Hole>),
 }
@@ -65,7 +65,7 @@ impl Support<'_> {
     }
 
     /// The line along which it holds; bolts have none.
-    pub(super) fn root(&self) -> Option<&Root> {
+    pub(super) fn root(&self) -> Option<&SupportLine> {
         match &self.by {
             By::Weld(_, root) | By::Edge(_, root) => Some(root),
             By::Bolts(..) => None,
@@ -211,7 +211,7 @@ fn is_parted(part: &Part, folded: &Folded, support: &Support, named: &str) -> bo
 /// A welded edge, as far as it is the plate's.
 fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a>> {
     let edges = folded.left_of(face, &weld.stretches);
-    let by = |edges: &[Edge]| By::Weld(weld, Root::of(edges));
+    let by = |edges: &[Edge]| By::Weld(weld, SupportLine::of(edges));
     (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges })
 }
 
@@ -236,7 +236,7 @@ fn edges<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support
             return None;
         }
         let edges = folded.left_of(face, &[edge.edge]);
-        let by = |edges: &[Edge]| By::Edge(&edge.name, Root::of(edges));
+        let by = |edges: &[Edge]| By::Edge(&edge.name, SupportLine::of(edges));
         Some((!edges.is_empty()).then(|| Support { face, by: by(&edges), edges }))
     };
     faces.filter_map(one).collect()

@@ -298,9 +298,9 @@ def links(job, page):
     for kind in ("load", "link"):
         page.go(f"#/{kind}/0")
         page.page.wait_for_selector(f".phead h2:text-is('{kind}')")
-        page.page.click("button:text-is('Take out')")
-        page.until("it is taken out", "location.hash === '#/links'")
-    job.until(lambda text: text == before, "both are taken out")
+        page.page.click("button:text-is('Remove')")
+        page.until("it is removed", "location.hash === '#/links'")
+    job.until(lambda text: text == before, "both are removed")
 
 
 def trial(job, page):
@@ -315,7 +315,7 @@ def trial(job, page):
     check(" mm off." in page.page.inner_text(".answerbox"), "it says by how much it is off")
     check(job.text() == before, "nothing changes until it is taken")
     page.clean("a trial fit")
-    page.page.click(".answerbox button:has-text('ote the reading')")
+    page.page.click(".answerbox button:has-text('ecord the reading')")
     job.until(lambda text: "[[as_built]]" in text, "the reading is noted")
     page.page.click("#undo")
     job.until(lambda text: text == before, "and undone")

@@ -84,7 +84,7 @@ fn too_large(job: &Job, coated: &Coated) -> Task {
     let other = match named.is_empty() {
         true => String::new(),
         false => format!(
-            " Or a finish without an oven: {}; check holes and gaps with its film.",
+            " Or a finish without an oven: {}; check holes and gaps with its thickness.",
             named.join(", ")
         ),
     };

@@ -19,12 +19,17 @@ pub(super) fn tasks(job: &Job, link: &Link) -> Vec<Task> {
     let leg = leg.map_or_else(String::new, |leg| format!(", leg {}", show(leg)));
     let [first, second] = &ends;
     let mut tasks = vec![
-        task(Stage::Fit, "Rod ends out before welding: heat ruins ball and grease.".into()),
+        task(
+            Stage::Fit,
+            "Take the rod ends out before welding: heat ruins ball and \
+                          grease."
+                .into(),
+        ),
         task(Stage::Tack, format!("Tack a bung into each end, {first} and {second}.")),
         task(
             Stage::Level,
             format!(
-                "Roll it on a flat bench: the bungs run true; {} over both.",
+                "Roll it on a flat bench: the bungs must run true; {} overall.",
                 show(setting.welded)
             ),
         ),

@@ -85,7 +85,10 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
     let pieces = solve::pieces(job, solved);
     let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
     let (nut, bore) = (captured.nut.name(), job.units.length(captured.bore));
-    let fit = format!("Nut {nut} into its seat before the cap goes on: it is closed in.");
+    let fit = format!(
+        "Put nut {nut} into its seat before the cap goes on: it cannot be reached \
+                       afterwards."
+    );
     let mut tasks = vec![task(Stage::Fit, fit)];
     if captured.weld > 0.0 {
         let leg = job.units.length(captured.weld);
@@ -111,10 +114,10 @@ fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
     let task = |stage, what| Task::new(stage, &solved.name, sets, what);
     let mut tasks = Vec::new();
     if is_welded(solved) {
-        let what = "Rod end out before welding: heat ruins its ball and grease.";
+        let what = "Take the rod end out before welding: heat ruins its ball and grease.";
         tasks.push(task(Stage::Fit, what.into()));
         let gap = job.units.length(clevis.gap);
-        let what = format!("The pin goes through both eyes and turns by hand; gap {gap}.");
+        let what = format!("The pin must go through both eyes and turn by hand; gap {gap}.");
         tasks.push(task(Stage::Level, what));
     }
     if let Some(fit) = solved.clevis.as_ref().filter(|fit| fit.gap.film > 0.0) {
@@ -170,7 +173,7 @@ fn of_hole(job: &Job, solved: &Solved, hole: &Hole, name: &str) -> Vec<(Stage, S
     if hole.through.as_deref().is_some_and(is_pressed) {
         let what = hole.through.as_deref().unwrap_or_default();
         if is_welded(solved) {
-            done.push((Stage::Fit, format!("No {what} in `{name}` while it is welded.")));
+            done.push((Stage::Fit, format!("Keep the {what} out of `{name}` while it is welded.")));
         }
         done.push((Stage::Assemble, format!("Press the {what} into `{name}`.")));
     }

@@ -306,7 +306,7 @@ fn by_whom(book: &Connection, entry: i64) -> anyhow::Result<String> {
         .optional()?;
     Ok(match last {
         Some((id, job, day)) => format!(" (cut no. {id} of {job}, {day})"),
-        None => " (it was taken out by hand)".to_owned(),
+        None => " (it was removed by hand)".to_owned(),
     })
 }
 

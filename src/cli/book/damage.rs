@@ -18,26 +18,26 @@ fn of(path: &Path, error: &rusqlite::Error) -> Error {
     let book = shown(path);
     match error.sqlite_error_code() {
         Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => anyhow!(
-            "the book {book} is in use by another run, which was waited for; nothing was changed; \
-             try again when that has ended"
+            "the book {book} is still in use by another run; nothing was changed; try again when \
+             that has ended"
         ),
-        Some(ErrorCode::NotADatabase) => no_book(path, "it is no database"),
+        Some(ErrorCode::NotADatabase) => no_book(path, "it is not a database"),
         Some(ErrorCode::DatabaseCorrupt) => cut_short(path),
         Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => anyhow!(
-            "the book {book} may not be written; nothing was changed; give yourself the right to \
-             write to it and to its folder"
+            "the book {book} is write-protected; nothing was changed; allow yourself to write to \
+             it and to its folder"
         ),
         Some(ErrorCode::CannotOpen) => anyhow!(
-            "the book {book} cannot be opened for writing; nothing was changed; give yourself the \
-             right to write to it and to its folder"
+            "the book {book} cannot be opened for writing; nothing was changed; allow yourself to \
+             write to it and to its folder"
         ),
         Some(ErrorCode::DiskFull) => anyhow!(
-            "there is no room on the disk for the book {book}; nothing was changed; make room and \
-             try again"
+            "there is no room on the disk for the book {book}; nothing was changed; free some \
+             space and try again"
         ),
         Some(ErrorCode::SystemIoFailure) => anyhow!(
-            "the book {book} cannot be read or written, the disk may be full: {error}; nothing was \
-             changed; make room, or look after the disk, and try again"
+            "the book {book} cannot be read or written, the disk may be full: {error}; nothing \
+             was changed; free some space, or check the disk, and try again"
         ),
         _ => anyhow!("the book {book} cannot be used: {error}; nothing was changed"),
     }
@@ -65,8 +65,8 @@ pub(super) fn no_book(path: &Path, why: &str) -> Error {
 /// A book that a later version wrote.
 pub(super) fn later(path: &Path, version: i64, ours: i64) -> Error {
     anyhow!(
-        "the book {} is of version {version}, this program knows {ours} at most; nothing was \
-         changed; use the later program that wrote it",
+        "the book {} has version {version}, and this program reads up to version {ours}; nothing \
+         was changed; use the later program that wrote it",
         shown(path)
     )
 }

@@ -60,7 +60,7 @@ impl Book {
         Self::begin(path)?;
         match Self::open(path)? {
             Some(book) => Ok(book),
-            None => bail!("the book {} was taken away by somebody; try again", shown(path)),
+            None => bail!("the book {} was removed meanwhile; try again", shown(path)),
         }
     }
 
@@ -290,8 +290,8 @@ mod tests {
             fs::write(&path, bytes).unwrap();
             refused(&path)
         };
-        assert!(refused(b"units = \"mm\"\n").contains("it is no database"));
-        assert!(refused(&[0; 8192]).contains("it is no database"));
+        assert!(refused(b"units = \"mm\"\n").contains("it is not a database"));
+        assert!(refused(&[0; 8192]).contains("it is not a database"));
         let other = folder.path().join("else.db");
         let connection = Connection::open(&other).unwrap();
         connection.execute_batch("CREATE TABLE mine (a); INSERT INTO mine VALUES (1);").unwrap();

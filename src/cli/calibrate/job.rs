@@ -8,7 +8,7 @@ use platewright::shop::Calibration;
 use std::path::Path;
 
 /// What the row of the strips means on each part of a job; nothing where the job is stopped.
-pub(super) fn told(job: &Path, said: &Calibration) -> anyhow::Result<Option<String>> {
+pub(super) fn effect(job: &Path, said: &Calibration) -> anyhow::Result<Option<String>> {
     let Some(ready) = seen_job(job)? else { return Ok(None) };
     let effects = as_built::effects(&ready.job, &ready.solved, &said.row);
     if effects.is_empty() {

@@ -79,7 +79,7 @@ fn parts(job: &Job, set: &[&Solved]) -> Block {
         .to_vec()
     };
     Block::Table(Table {
-        heading: "Parts of one set".into(),
+        heading: "Parts of one assembly".into(),
         heads: ["item", "part", "qty", "material", "mass each"].map(String::from).to_vec(),
         rows: set.iter().enumerate().map(row).collect(),
         beside: 1,
@@ -131,7 +131,7 @@ fn notes(assembly: &Assembly, missing: &[String]) -> Block {
     let mut hidden: Vec<&str> = hidden.map(|(seam, _)| seam.label.as_str()).collect();
     hidden.extend(missing.iter().map(String::as_str));
     if !hidden.is_empty() {
-        lines.push(format!("Not seen in the picture: {}.", hidden.join(", ")));
+        lines.push(format!("Not visible in the picture: {}.", hidden.join(", ")));
     }
     lines.push(match assembly.seams.is_empty() {
         true => "The recipe has no welds. Sizes: see the drawings of the parts.".into(),

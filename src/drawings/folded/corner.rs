@@ -86,16 +86,17 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
 fn said(rows: usize, left: &[String], single: bool) -> Option<String> {
     match (rows > MOST, left.is_empty()) {
         (true, _) => Some(format!(
-            "Holes on the formed part: at {rows} distances from its bends; place them in the flat."
+            "Holes on the formed part: at {rows} distances from its bends; their dimensions are \
+             in the flat."
         )),
         (_, true) => None,
-        _ if single => Some(format!("The hole is placed in the flat alone: {NO_BEND}.")),
-        _ => Some(format!("Placed in the flat alone: {}; {NO_BEND}.", holes::runs(left))),
+        _ if single => Some(format!("The hole is dimensioned in the flat only: {NO_BEND}.")),
+        _ => Some(format!("Dimensioned in the flat only: {}; {NO_BEND}.", holes::runs(left))),
     }
 }
 
 /// Why a hole has no place on the formed part.
-const NO_BEND: &str = "beside its face is no bend with an outside to measure from";
+const NO_BEND: &str = "its face has no bend with an outside to measure from";
 
 /// The bends from whose outsides a place of a face is measured, and how far it is from each as a
 /// caliper reads it, mm: for each direction the bend that carries the face, else the first that

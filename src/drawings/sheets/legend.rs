@@ -34,7 +34,7 @@ const ORDER: &str = "Numbered in the order of the first cut. Holes are cut befor
 const EDGE: &str = "Outlines are the finished edge: no kerf compensation.";
 
 /// What becomes of what is left.
-const REMNANT: &str = "Keep the remnant: its line for the stock of a later job is in the report.";
+const REMNANT: &str = "Keep the remnant: its entry for the stock of a later job is in the report.";
 
 /// A legend with its upper left corner at the origin.
 pub(super) struct Legend {

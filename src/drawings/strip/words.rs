@@ -243,7 +243,7 @@ impl Say<'_> {
         if self.solved.plan.is_none() && bends.iter().any(|other| other.bend.form() == Form::Bent) {
             words += ", before a flange stands in the way";
         }
-        words + ". Room beside the tool not judged"
+        words + ". Clearance beside the tool not judged"
     }
 
     /// From what its line is set.
@@ -255,7 +255,7 @@ impl Say<'_> {
             return "No free edge runs parallel: set by the scribed line".into();
         };
         let to_stop = self.is_press() && gauge.held;
-        let verb = if to_stop { "Stop" } else { "Gauge" };
+        let verb = if to_stop { "Back gauge" } else { "Gauge" };
         let bend = &self.solved.part.bends[self.handling.bend].bend;
         let (to, short) = match bend.form() {
             Form::Rolled => (" to where it begins", bend.allowance() / 2.0),
@@ -270,15 +270,15 @@ impl Say<'_> {
     /// Where the fingers of a stop lean, and where nothing else may.
     fn fingers(&self, gauge: &Gauge) -> String {
         let both = gauge.other.map(|(from, line)| match from.face() == gauge.from.face() {
-            true => ", a finger at both its stretches".to_owned(),
+            true => ", a gauge finger at both parts of it".to_owned(),
             false => {
                 let other = Gauge { from, line, ..*gauge };
-                format!(", a finger there and one at {}", self.from(&other))
+                format!(", a gauge finger there and one at {}", self.from(&other))
             }
         });
         let rest = match both {
-            Some(_) => "other edges lie at other distances: gauge on these only",
-            None => "other edges lie at other distances: gauge on this edge only",
+            Some(_) => "other edges are at other distances: gauge on these only",
+            None => "other edges are at other distances: gauge on this edge only",
         };
         let alone = if gauge.alone { format!("; {rest}") } else { String::new() };
         both.unwrap_or_default() + &alone

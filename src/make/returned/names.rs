@@ -11,12 +11,12 @@ pub(super) fn is(file: &str, called: &str) -> bool {
     stem(file).eq_ignore_ascii_case(called)
 }
 
-/// `; its name says 6 pieces, 4 were asked for`, where the name of a file has another number of
+/// `; its name says 6 pieces, 4 were ordered`, where the name of a file has another number of
 /// pieces than the one that was sent; else nothing.
 pub(super) fn other_count(file: &str, sent: &str) -> String {
     match (pieces(stem(file)), pieces(sent)) {
         (Some(says), Some(asked)) if says != asked => {
-            format!("; its name says {says} pieces, {asked} were asked for")
+            format!("; its name says {says} pieces, {asked} were ordered")
         }
         _ => String::new(),
     }
@@ -35,7 +35,7 @@ mod tests {
     fn a_name_tells_how_many_pieces_it_is_for() {
         assert_eq!(pieces("tab-2x_4x_S235_5mm"), Some(4));
         assert_eq!(pieces("tab"), None);
-        let words = "; its name says 6 pieces, 4 were asked for";
+        let words = "; its name says 6 pieces, 4 were ordered";
         assert_eq!(other_count("back/tab_6x_S235_5mm.dxf", "tab_4x_S235_5mm"), words);
         assert_eq!(other_count("tab.dxf", "tab_4x_S235_5mm"), "");
         assert!(is("back/TAB_4x.dxf", "tab_4x") && !is("tab_4x.dxf", "tab_6x"));

@@ -106,7 +106,7 @@ pub enum Fault {
         count: u32,
     },
     /// Parts are lost or added: those placed and left over are not those asked for and fillings.
-    #[error("{counted} of item {item} are placed or left over, {asked} are asked for")]
+    #[error("{counted} of item {item} are placed or left over, {asked} are needed")]
     Quantity {
         /// Which item.
         item: usize,

@@ -20,10 +20,10 @@ export function fit(page, main, name) {
   const measured = el("div", { class: "noted" });
   const field = (label, input, ...more) => el("div", { class: "cell" }, el("label", { for: input.id }, el("b", {}, label)), input, ...more);
   main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Trial fit"),
-    el("p", { class: "lead" }, "Measure the part in your hand and type what you read. What comes of it is shown with all it touches; nothing changes until you take it."),
+    el("p", { class: "lead" }, "Measure the part in your hand and type the reading. What follows from it is shown, with all it affects; nothing changes until you use it."),
     parts.length ? el("div", { class: "fitting" }, el("form", { class: "cells one", autocomplete: "off", onsubmit: event => event.preventDefault() },
       field("part", choose), field("measured", what), field("reading", reading, asks, over, found), flat), el("div", {}, answer, measured))
-      : el("p", { class: "note" }, "The job makes no part yet that could be measured.")));
+      : el("p", { class: "note" }, "The job has no part to measure yet.")));
   if (!parts.length) return {};
   choose.value = part;
 
@@ -37,9 +37,9 @@ export function fit(page, main, name) {
 
   function nothing() {
     const of = target();
-    asks.textContent = of ? `Drawn ${coated.checked ? of.drawn_coated : of.drawn}${of.angle ? ", from flat: 180° less what a protractor shows between the legs" : ""}; several readings with commas between.` : "";
+    asks.textContent = of ? `Drawn ${coated.checked ? of.drawn_coated : of.drawn}${of.angle ? ", from flat: 180° less the protractor reading between the legs" : ""}. Separate several readings by commas.` : "";
     found.replaceChildren();
-    answer.replaceChildren(el("p", { class: "note" }, "Type a reading: the value to ask for, and what it touches, is shown here."));
+    answer.replaceChildren(el("p", { class: "note" }, "Type a reading to see the value to enter, and what it affects."));
   }
 
   async function taken(instead, words) {
@@ -54,23 +54,23 @@ export function fit(page, main, name) {
   function show(of) {
     now = of;
     found.replaceChildren(...of.findings.filter(one => one.field && !of.words).map(one => finding(one, (key, value) => { reading.value = value; attempt(); reading.focus(); })));
-    if (!of.words) { answer.replaceChildren(el("p", { class: "note" }, "Nothing can be said of it: see what stands at the reading.")); return; }
+    if (!of.words) { answer.replaceChildren(el("p", { class: "note" }, "It cannot be evaluated: see the message at the reading.")); return; }
     const { input, instead } = of;
     const head = input ? [el("b", {}, input.key), ` ${input.now} → ${input.value}`]
-      : instead ? [`ask for ${instead[1]} instead of ${instead[0]}`] : ["Nothing to change: what is off is no more than such measures differ by."];
+      : instead ? [`enter ${instead[1]} in place of ${instead[0]}`] : ["Nothing to change: the deviation is within the scatter of such measurements."];
     const touched = [...of.fits, ...of.others.map(other => `also ${other.words}`)];
-    const why = input ? "" : instead ? "No input of this part makes this size: what is off is put right in the shop's file, or at the brake." : "";
+    const why = input ? "" : instead ? "No input of this part sets this size: correct it in the shop file, or at the brake." : "";
     const buttons = page.job.read_only ? [] : [
-      input ? el("button", { type: "button", class: "main", onclick: () => taken({ key: input.key, value: input.value, was: input.was }, `Taken: ${input.key} ${input.value}`) }, "Take it") : "",
-      el("button", { type: "button", class: "word", onclick: () => taken(null, "Noted; nothing else was changed.") }, input ? "Only note the reading" : "Note the reading"),
-      el("button", { type: "button", class: "word", onclick: () => { reading.value = ""; nothing(); reading.focus(); } }, "Leave as it is")];
+      input ? el("button", { type: "button", class: "main", onclick: () => taken({ key: input.key, value: input.value, was: input.was }, `Set: ${input.key} ${input.value}`) }, "Use this value") : "",
+      el("button", { type: "button", class: "word", onclick: () => taken(null, "Recorded; nothing else was changed.") }, input ? "Only record the reading" : "Record the reading"),
+      el("button", { type: "button", class: "word", onclick: () => { reading.value = ""; nothing(); reading.focus(); } }, "Discard the reading")];
     answer.replaceChildren(
       el("p", { class: "note" }, `${of.off} off. `, ...worded(of.words)), el("p", { class: "big" }, ...head),
       why ? el("p", {}, why) : "",
       ...of.findings.map(one => finding(one)),
-      touched.length ? el("h3", {}, "What it touches") : "", touched.length ? list(touched) : "",
+      touched.length ? el("h3", {}, "What it affects") : "", touched.length ? list(touched) : "",
       of.causes.length ? el("h3", {}, "Why, with 95 % limits") : "", of.causes.length ? list(of.causes) : "",
-      ...of.rows.flatMap(row => [el("h3", {}, "A row for the shop's file, which puts all such parts right"), el("p", {}, row.words), el("pre", {}, row.toml), el("p", { class: "note" }, ...worded(row.once_used))]),
+      ...of.rows.flatMap(row => [el("h3", {}, "A row for the shop file, which corrects all such parts"), el("p", {}, row.words), el("pre", {}, row.toml), el("p", { class: "note" }, ...worded(row.once_used))]),
       el("div", { class: "search" }, ...buttons));
   }
 
@@ -98,7 +98,7 @@ export function fit(page, main, name) {
     const out = of => act({ do: "entry", kind: "as_built", index: of.index, name: of.part, change: { "take-out": {} } });
     const act = async change => { try { await page.edit(change); await load(); } catch (why) { page.tell(why.message); } };
     measured.replaceChildren(...all.measured.length ? [el("h3", {}, "Measured so far"), el("ul", {}, ...all.measured.map(of =>
-      el("li", {}, el("span", {}, el("b", {}, of.part), `, ${of.words}`), page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: () => out(of) }, "Take out"))))] : []);
+      el("li", {}, el("span", {}, el("b", {}, of.part), `, ${of.words}`), page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: () => out(of) }, "Remove"))))] : []);
     if (reading.value.trim()) attempt(); else nothing();
     // Where it is measured is found on the drawing.
     try { const of = await get("/part", { name: part, w: 364, h: 300 }); if (of.drawn) flat.replaceChildren(drawn(of.drawn.flat)); } catch { flat.replaceChildren(); }

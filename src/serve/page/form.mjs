@@ -196,7 +196,7 @@ export function form(page, box, part) {
     made.open.hidden = !open;
     if (open) {
       const why = open.lighter ? `; ${open.lighter} is lighter, but: ${open.failed}` : open.chosen ? "; the lightest" : "";
-      const words = `Open: ${open.typed.replace(/["[\]]/g, "")}. ${open.chosen ? `*${open.chosen} chosen*${why}` : "None is clear."}`;
+      const words = `Open: ${open.typed.replace(/["[\]]/g, "")}. ${open.chosen ? `*${open.chosen} chosen*${why}` : "No value passes all checks."}`;
       made.open.replaceChildren(...worded(words));
     }
   }

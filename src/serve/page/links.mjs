@@ -12,7 +12,7 @@ function rows(all, current, add) {
   return KINDS.flatMap(([kind, heading, fresh]) => [
     el("h3", {}, heading),
     ...all[kind].map((of, i) => el("a", { href: address(kind, i), class: "plain", "aria-current": `${kind}/${i}` === current ? "true" : null },
-      el("span", {}, el("b", {}, of.name || "without a name"), el("small", {}, of.words)), state(of.state))),
+      el("span", {}, el("b", {}, of.name || "unnamed"), el("small", {}, of.words)), state(of.state))),
     add ? el("button", { type: "button", class: "add", onclick: () => add(kind) }, fresh) : "",
   ]);
 }
@@ -64,7 +64,7 @@ function entry(page, place, kind, index) {
   }
   const acts = () => page.job.read_only ? null : el("div", { class: "acts" },
     el("button", { type: "button", onclick: () => act({ copy: {} }) }, "Copy"),
-    el("button", { type: "button", onclick: () => act({ "take-out": {} }) }, "Take out"));
+    el("button", { type: "button", onclick: () => act({ "take-out": {} }) }, "Remove"));
 
   async function fold(load) {
     const key = `${page.job.version} ${load.part}`;
@@ -78,7 +78,7 @@ function entry(page, place, kind, index) {
   }
 
   function picture(of) {
-    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name || "without a name"), state(of.state), acts()].filter(Boolean));
+    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name || "unnamed"), state(of.state), acts()].filter(Boolean));
     const facts = of.facts.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, ...worded(value))]);
     const held = of.held_by.length ? [el("h3", {}, "Held by"), el("ul", {}, ...of.held_by.map(name => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(name)}` }, name))))] : [];
     facing.replaceChildren(el("dl", {}, ...facts), ...held);
@@ -86,7 +86,7 @@ function entry(page, place, kind, index) {
       turn.classList.toggle("old", !of.load);
       if (!of.load) {
         const part = of.fields.find(field => field.key === "part")?.given;
-        words.replaceChildren(el("p", { class: "answer" }, "Not judged: see what stands at the fields", ...part ? [", and at ", el("a", { href: `#/part/${encodeURIComponent(part)}` }, part)] : [], "."));
+        words.replaceChildren(el("p", { class: "answer" }, "Not judged: see the messages at the fields", ...part ? [", and at ", el("a", { href: `#/part/${encodeURIComponent(part)}` }, part)] : [], "."));
         return;
       }
       if (of.flat) {
@@ -109,7 +109,7 @@ function entry(page, place, kind, index) {
     try {
       const of = await get("/entry", { kind, index, ...room(kind === "load" ? turn : flat) });
       if (mine === asked) show(of);
-    } catch { place.replaceChildren(el("p", { class: "note" }, "This is no longer there."), el("a", { href: "#/links" }, "All links, tubes and loads")); }
+    } catch { place.replaceChildren(el("p", { class: "note" }, "This has been removed."), el("a", { href: "#/links" }, "All links, tubes and loads")); }
   }
   fields = form(page, cells, {
     name: `${kind}-${index}`,

@@ -6,8 +6,8 @@ export function mend(page, main, broken) {
   let was = "";
   const field = el("textarea", { spellcheck: "false", "aria-label": "Text of the job", wrap: "off", rows: 30 });
   const found = el("div", { class: "general" });
-  const take = el("button", { type: "button", class: "main" }, "Take this text");
-  const lead = broken ? "The job cannot be read as it is. What is wrong stands here, with its line; put it right and take the text." : "The file as it is. Whatever is changed here is changed in the file, and nothing else.";
+  const take = el("button", { type: "button", class: "main" }, "Save this text");
+  const lead = broken ? "The job cannot be read. What is wrong is listed here, with its line: correct it and save the text." : "The file as it is. What you change here is changed in the file, and nothing else.";
   main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Text"), el("p", { class: "lead" }, lead), found, field, el("div", { class: "search" }, take)));
 
   // Goes to a line of the text.
@@ -33,7 +33,7 @@ export function mend(page, main, broken) {
     try {
       await page.edit({ do: "text", text: field.value, was });
       was = field.value;
-      page.tell(page.job.unread ? "Taken; it cannot be read yet." : "Taken.");
+      page.tell(page.job.unread ? "Saved; the job cannot be read yet." : "Saved.");
       if (unread && !page.job.unread) page.go("#/parts"); else list();
     } catch (why) { page.tell(why.message); if (why.outside) { field.value = was; await fill(); } }
   };

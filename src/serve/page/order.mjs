@@ -10,7 +10,7 @@ export function order(page, main) {
   const before = el("div", {});
   const go = el("button", { type: "button", class: "main" }, "Write everything");
   const stop = el("button", { type: "button", class: "word", hidden: true, onclick: () => post("/stop") }, "Stop searching: write this layout");
-  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Order"), lead, table, el("div", { class: "search" }, go, stop), made, before, el("h3", {}, "What changes since the last output"), changes));
+  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Order"), lead, table, el("div", { class: "search" }, go, stop), made, before, el("h3", {}, "Changes since the last output"), changes));
   let all = null, asked = 0;
 
   // What became of the parts of a package since they were sent, in a few words.
@@ -21,7 +21,7 @@ export function order(page, main) {
     if (!sent.length) return [el("span", { class: "note" }, "not sent yet")];
     const link = part => el("a", { href: `#/part/${encodeURIComponent(part.name)}` }, part.name);
     const named = (words, parts) => parts.length ? el("div", {}, `${words}: `, ...parts.slice(0, 6).flatMap((part, i) => [i ? ", " : "", link(part)]), parts.length > 6 ? `, and ${parts.length - 6} more` : "") : "";
-    return [el("div", {}, sent[0]), changed.length || fresh.length ? "" : el("div", {}, "all as it was sent"), named("changed since", changed), named("not sent yet", fresh)];
+    return [el("div", {}, sent[0]), changed.length || fresh.length ? "" : el("div", {}, "unchanged since it was sent"), named("changed since", changed), named("not sent yet", fresh)];
   }
 
   function packages() {
@@ -44,11 +44,11 @@ export function order(page, main) {
     const what = sheets?.totals ? `${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.totals.cost ? `, sheets cost ${number(sheets.totals.cost, 2)}` : ""}. ` : "";
     const stopped = sheets?.stopped?.length ? `Stopped and left out: ${sheets.stopped.join(", ")}. ` : "";
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
-    const judged = stops ? "" : cautions ? "Look at the cautions first. " : "";
-    const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout that was found is written." : "The search for a good layout comes first; it takes some seconds.";
-    lead.replaceChildren(state(job.state), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything is written; what is kept is not among what is to be sent.`);
+    const judged = stops ? "" : cautions ? "Check the cautions first. " : "";
+    const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found is written." : "The search for a good layout comes first; it takes some seconds.";
+    lead.replaceChildren(state(job.state), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything is written; packages that are kept are not listed for sending.`);
     const differ = sheets?.changes;
-    if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "Nothing was made yet: there is nothing to compare with.")); return; }
+    if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "Nothing has been made yet, so there is nothing to compare with.")); return; }
     const lines = [
       ...differ.parts.map(part => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`, part.differences.length ? el("ul", {}, ...part.differences.map(words => el("li", {}, ...worded(words)))) : "")),
       ...differ.job.map(change => el("li", {}, `${change.kind}: `, ...worded(change.words)))];
@@ -74,7 +74,7 @@ export function order(page, main) {
   go.onclick = async () => {
     go.disabled = true;
     stop.hidden = page.sheets?.how === "done" || page.sheets?.how === "stopped";
-    made.replaceChildren(el("p", {}, "Being written …"));
+    made.replaceChildren(el("p", {}, "Writing …"));
     try {
       const { folder, files } = await post("/make");
       const kept = new Set((all?.packages || []).filter(of => of.kept).map(of => of.name));
@@ -84,7 +84,7 @@ export function order(page, main) {
       made.replaceChildren(el("p", { class: "big" }, `${count(files.length, "file")} written to ${folder}`),
         away.length ? el("p", {}, "To send:") : "", list(away), away.length ? recording() : "",
         here.length ? el("p", { class: "note" }, `Kept: the sheets of ${[...kept].join(", ")} are cut here, from ${folder}/sheets.`) : "",
-        el("p", { class: "note" }, `All that is known of them: ${folder}/report.html`));
+        el("p", { class: "note" }, `Full report: ${folder}/report.html`));
     } catch (why) { made.replaceChildren(el("p", { class: "finding stop" }, why.message)); }
     stop.hidden = true;
     fill();

@@ -40,7 +40,7 @@ async function step(back) {
     const was = location.hash;
     const stepped = await post("/step", { back });
     page.take(stepped.job);
-    page.tell(`${back ? "Undone" : "Done again"}: ${stepped.name}`);
+    page.tell(`${back ? "Undone" : "Redone"}: ${stepped.name}`);
     // Who has gone elsewhere meanwhile stays there.
     if (location.hash !== was) return;
     if (stepped.entry) { if (page.view?.entry !== stepped.entry) page.go(`#/${stepped.entry}`); else page.view.changed(); return; }
@@ -63,7 +63,7 @@ function head() {
     sum.push(el("span", {}, el("b", {}, sheets.totals.sheets), ` ${sheets.totals.sheets === 1 ? "sheet" : "sheets"}`));
     if (sheets.totals.cost) sum.push(el("span", {}, "sheets cost ", el("b", {}, number(sheets.totals.cost, 2))));
   }
-  sum.push(el("span", { class: "file" }, job.read_only ? "only shown, nothing is written" : `in ${job.shown}`));
+  sum.push(el("span", { class: "file" }, job.read_only ? "read-only" : `in ${job.shown}`));
   $("sum").replaceChildren(...sum);
   for (const [id, word, of] of [["undo", "Undo", job.steps.undo], ["redo", "Redo", job.steps.redo]]) {
     $(id).disabled = !of;
@@ -109,7 +109,7 @@ async function askSheets() {
 }
 
 async function heard(event) {
-  if (event.kind === "lost") { page.tell("The program has ended: start it again, then load this page anew.", true); return; }
+  if (event.kind === "lost") { page.tell("The program has ended: start it again, then reload this page.", true); return; }
   if (event.kind === "sheets") await askSheets();
   else if (event.kind === "order") page.view?.order?.();
   else if (event.kind === "search") page.view?.search?.(event);
@@ -126,7 +126,7 @@ async function heard(event) {
 }
 
 const dark = () => (document.documentElement.dataset.theme || (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light")) === "dark";
-const theme = () => { $("theme").textContent = dark() ? "White paper" : "Dark paper"; };
+const theme = () => { $("theme").textContent = dark() ? "Light page" : "Dark page"; };
 $("theme").onclick = () => {
   document.documentElement.dataset.theme = dark() ? "light" : "dark";
   theme();

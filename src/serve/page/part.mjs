@@ -23,15 +23,15 @@ function load(of) {
 // What differs from the last output: of this part, of others, of the job.
 function changes(page, name) {
   const all = page.sheets?.changes;
-  if (!page.sheets || page.sheets.version !== page.job.version) return [el("p", { class: "note" }, "Being worked out.")];
-  if (page.sheets.how === "none") return [el("p", { class: "note" }, page.sheets.why || "Nothing can be laid out.")];
-  if (!all) return [el("p", { class: "note" }, "Nothing was made yet: there is nothing to compare with.")];
+  if (!page.sheets || page.sheets.version !== page.job.version) return [el("p", { class: "note" }, "Working …")];
+  if (page.sheets.how === "none") return [el("p", { class: "note" }, page.sheets.why || "No layout is possible.")];
+  if (!all) return [el("p", { class: "note" }, "Nothing has been made yet, so there is nothing to compare with.")];
   const own = all.parts.filter(part => part.part === name);
   const others = all.parts.filter(part => part.part !== name);
   const lines = own.flatMap(part => [el("li", {}, el("b", {}, part.words)), ...part.differences.map(words => el("li", {}, ...worded(words)))]);
   for (const part of others) lines.push(el("li", {}, "also ", el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`));
   for (const change of all.job) lines.push(el("li", {}, `${change.kind}: `, ...worded(change.words)));
-  return lines.length ? [el("ul", {}, ...lines)] : [el("p", { class: "note" }, "Nothing. Change a field: what it touches is listed here.")];
+  return lines.length ? [el("ul", {}, ...lines)] : [el("p", { class: "note" }, "None. Change a field, and what it affects is listed here.")];
 }
 
 export function part(page, place, name) {
@@ -46,12 +46,12 @@ export function part(page, place, name) {
   const back = el("div", { class: "back" });
   const note = el("p", { class: "note left" });
   const dockWords = el("div", { class: "changing" });
-  const dockHead = el("summary", {}, "What changes");
+  const dockHead = el("summary", {}, "Changes");
   const dock = el("div", { class: "dock" }, el("details", {}, dockHead, dockWords), el("button", { type: "button", onclick: page.undo }, "Undo"));
   place.replaceChildren(back, head, el("div", { class: "frame" },
     el("div", { class: "paper" }, flat, fold),
     el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells,
-      el("div", { class: "side" }, el("h3", {}, "This part"), facing, el("h3", {}, "What changes", el("span", {}, "since the last output")), changing))),
+      el("div", { class: "side" }, el("h3", {}, "This part"), facing, el("h3", {}, "Changes", el("span", {}, "since the last output")), changing))),
   note, loads, dock);
 
   const others = () => {
@@ -69,12 +69,12 @@ export function part(page, place, name) {
   const acts = of => page.job.read_only || !of.editable ? null : el("div", { class: "acts" },
     el("button", { type: "button", onclick: () => act({ do: "copy", part: name }, a => a.part ? `#/part/${encodeURIComponent(a.part.name)}` : "#/parts") }, "Copy"),
     el("button", { type: "button", onclick: rename }, "Rename"),
-    el("button", { type: "button", onclick: () => act({ do: "take-out", part: name }, () => "#/parts") }, "Take out"));
+    el("button", { type: "button", onclick: () => act({ do: "take-out", part: name }, () => "#/parts") }, "Remove"));
   function rename() {
     const field = el("input", { type: "text", value: now.line, "aria-label": "New name", spellcheck: "false" });
     const take = () => { if (field.value.trim() && field.value !== now.line) act({ do: "rename", part: name, name: field.value.trim() }, a => `#/part/${encodeURIComponent(a.part?.name || field.value.trim())}`); else show(now); };
     field.onkeydown = event => { if (event.key === "Enter") { event.preventDefault(); take(); } else if (event.key === "Escape") show(now); };
-    head.replaceChildren(field, el("button", { type: "button", onclick: take }, "Take this name"), el("button", { type: "button", onclick: () => show(now) }, "Leave it"));
+    head.replaceChildren(field, el("button", { type: "button", onclick: take }, "Rename"), el("button", { type: "button", onclick: () => show(now) }, "Cancel"));
     field.focus(); field.select();
   }
 
@@ -82,14 +82,14 @@ export function part(page, place, name) {
   function picture(of) {
     const family = of.family ? `; one of a family of ${of.family}` : "";
     head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), state(of.state), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of)].filter(Boolean));
-    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, "Shown is how it was before it was stopped."));
+    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, "Shown as it was before it was stopped."));
     fold.classList.toggle("old", !of.drawn);
     if (of.drawn) {
       flat.replaceChildren(drawn(of.drawn.flat));
       flat.classList.remove("old");
       left(of);
     } else if (flat.firstChild) flat.classList.add("old");
-    else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn yet: see what stands at the fields."));
+    else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn yet: see the messages at the fields."));
     loads.replaceChildren(...(of.loads?.length ? [el("h3", {}, "Loads"), el("ul", {}, ...of.loads.map(load)), el("p", { class: "note" }, page.job.caution)] : []));
   }
   // Numbers of the drawing are handles: pointing at one lights its field, pressing it puts the hand there.
@@ -108,7 +108,7 @@ export function part(page, place, name) {
       if (!says) return;
       text.dataset.handle = key || "";
       text.onclick = () => { if (key && !fields.hand(key)) page.tell(`${words}: ${key}`); else if (!key) page.tell(`${words}: ${says.replace(/`/g, "")}`); };
-      text.onpointerenter = () => { fields.light(key); note.replaceChildren(key ? `${words} is made by ${key}.` : `${words}: ${says.replace(/`/g, "")}.`); };
+      text.onpointerenter = () => { fields.light(key); note.replaceChildren(key ? `${words} is set by ${key}.` : `${words}: ${says.replace(/`/g, "")}.`); };
       text.onpointerleave = () => { fields.light(null); left(now); };
     });
   }
@@ -117,7 +117,7 @@ export function part(page, place, name) {
     for (const text of flat.querySelectorAll("svg text")) text.classList.toggle("lit", Boolean(text.dataset.handle) && text.dataset.handle === event.target.dataset.key);
   });
   cells.addEventListener("focusout", () => { for (const text of flat.querySelectorAll("svg text.lit")) text.classList.remove("lit"); });
-  const left = of => note.replaceChildren(of.drawn?.left.length ? `Sizes for which this picture has no room: ${of.drawn.left.join("; ")}. The shop drawing has details.` : "");
+  const left = of => note.replaceChildren(of.drawn?.left.length ? `Not shown here for lack of room: ${of.drawn.left.join("; ")}. The shop drawing has details.` : "");
   function show(of) {
     now = of;
     picture(of);
@@ -130,7 +130,7 @@ export function part(page, place, name) {
     changing.replaceChildren(...words);
     dockWords.replaceChildren(...changes(page, name));
     const lines = dockWords.querySelectorAll("li").length;
-    dockHead.textContent = lines ? `What changes: ${count(lines, "line")}` : "What changes: nothing";
+    dockHead.textContent = lines ? `Changes: ${count(lines, "line")}` : "Changes: none";
   }
   async function load_() {
     const mine = ++asked;

@@ -36,14 +36,14 @@ function facts(sheet) {
   for (const piece of sheet.placed) counts.set(piece.part, (counts.get(piece.part) || 0) + 1);
   const lines = [
     ["Size", size(sheet.size_mm)], ["Of", sheet.kind], ["Pieces", String(sheet.placed.length)],
-    ["Yield of the used length", percent(sheet.used.gross_percent)], ["Upper bound", percent(sheet.used.upper_bound_percent)],
+    ["Used length filled", percent(sheet.used.gross_percent)], ["Upper bound", percent(sheet.used.upper_bound_percent)],
     ["Cut", `${number(sheet.cut_length_mm / 1000, 2)} m, ${count(sheet.pierces, "pierce")}`],
     ["Cost", sheet.cost === undefined ? "no price" : number(sheet.cost, 2)],
-    ["Left over", sheet.remnant_mm ? size(sheet.remnant_mm) : "nothing worth keeping"],
+    ["Remnant", sheet.remnant_mm ? size(sheet.remnant_mm) : "none worth keeping"],
   ];
   const parts = [...counts].map(([part, n]) => el("li", {}, `${n} × `, el("a", { href: `#/part/${encodeURIComponent(part)}`, "data-part": part }, part)));
-  return [el("dl", {}, ...lines.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, value)])), el("h3", {}, "On it"), el("ul", { class: "on-it" }, ...parts),
-    ...(sheet.remnant_stock ? [el("h3", {}, "To use up what is left"), el("pre", {}, sheet.remnant_stock)] : [])];
+  return [el("dl", {}, ...lines.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, value)])), el("h3", {}, "Parts on it"), el("ul", { class: "on-it" }, ...parts),
+    ...(sheet.remnant_stock ? [el("h3", {}, "To use the remnant"), el("pre", {}, sheet.remnant_stock)] : [])];
 }
 
 export function sheets(page, main) {
@@ -64,13 +64,13 @@ export function sheets(page, main) {
   function fill() {
     const all = page.sheets, same = all && all.version === page.job.version;
     go.hidden = !all?.sheets || (!searching && all.how === "done");
-    go.textContent = searching ? "Stop: keep this layout" : "Look for a better layout";
-    if (!all || !same) { head.textContent = "The first layout is on its way."; return; }
-    if (!all.sheets) { head.textContent = all.why || "Nothing can be laid out."; thumbs.replaceChildren(); stage.replaceChildren(); side.replaceChildren(); return; }
+    go.textContent = searching ? "Stop: keep this layout" : "Search for a better layout";
+    if (!all || !same) { head.textContent = "Working out the first layout."; return; }
+    if (!all.sheets) { head.textContent = all.why || "No layout is possible."; thumbs.replaceChildren(); stage.replaceChildren(); side.replaceChildren(); return; }
     const { totals } = all;
-    const stands = { first: "the first layout", done: "the search is done", stopped: "the search was stopped", searching: "a search is going on" }[all.how];
+    const stands = { first: "the first layout", done: "the search is done", stopped: "the search was stopped", searching: "searching" }[all.how];
     const left = all.not_placed.length ? ` ${all.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")} could not be placed.` : "";
-    head.textContent = `${count(totals.sheets, "sheet")}, ${percent(totals.yield_percent)} of them become parts${totals.cost ? `, sheets cost ${number(totals.cost, 2)}` : ""}; ${searching ? better || "searching" : stands}.${left}`;
+    head.textContent = `${count(totals.sheets, "sheet")}, material yield ${percent(totals.yield_percent)}${totals.cost ? `, sheets cost ${number(totals.cost, 2)}` : ""}; ${searching ? better || "searching" : stands}.${left}`;
     const outlines = new Map(page.job.parts.map(part => [part.name, part.flat]));
     shown = Math.min(shown, all.sheets.length - 1);
     thumbs.replaceChildren(...all.sheets.map((sheet, i) => el("button", { type: "button", "aria-pressed": i === shown ? "true" : "false", onclick: () => { if (shown !== i) near.home(); shown = i; fill(); } },

@@ -50,23 +50,23 @@ export function shop(page, main) {
       el("td", {}, of.remnant ? [el("b", {}, of.name || "remnant"), el("small", {}, of.bounds ? ` within ${of.bounds}` : "")] : [put(`${i}.size.0`, of.size[0], `${sheet.name}, size ${i + 1}: along the grain`), " × ", put(`${i}.size.1`, of.size[1], `${sheet.name}, size ${i + 1}: across it`)]),
       el("td", { "data-label": "how many" }, put(`${i}.count`, of.count, `${sheet.name}, size ${i + 1}: how many`, "numeric", of.remnant ? "1" : "as needed")),
       el("td", { "data-label": "price each" }, put(`${i}.price`, of.price, `${sheet.name}, size ${i + 1}: price each`, "decimal", "no price")),
-      el("td", {}, page.job.read_only || !sheet.here ? "" : el("button", { type: "button", class: "word", "aria-label": `${sheet.name}: take size ${i + 1} out`, onclick: () => edit({ "take-size": { sheet: sheet.index, name: sheet.name, row: i, was: of.size[0] } }, told) }, "Take out")));
+      el("td", {}, page.job.read_only || !sheet.here ? "" : el("button", { type: "button", class: "word", "aria-label": `${sheet.name}: remove size ${i + 1}`, onclick: () => edit({ "take-size": { sheet: sheet.index, name: sheet.name, row: i, was: of.size[0] } }, told) }, "Remove")));
     const table = sheet.stock.length ? el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Size, along × across the grain", "How many", `Price each${now.currency ? `, ${now.currency}` : ""}`, ""].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...sheet.stock.map(row)))
-      : el("p", { class: "note" }, sheet.from_book ? "Its sizes are those of the shop's book, below." : "No size yet: nothing can be laid out on it.");
+      : el("p", { class: "note" }, sheet.from_book ? "Its sizes are those of the shop's book, below." : "No size yet: nothing can be nested on it.");
     const more = page.job.read_only || !sheet.here ? "" : el("div", { class: "acts" },
-      el("button", { type: "button", class: "word", onclick: () => edit({ "add-size": { sheet: sheet.index, name: sheet.name } }, told) }, "One more size"),
-      sheet.parts ? "" : el("button", { type: "button", class: "word", onclick: () => edit({ "take-sheet": { sheet: sheet.index, name: sheet.name } }, told) }, "Take this sheet out"));
+      el("button", { type: "button", class: "word", onclick: () => edit({ "add-size": { sheet: sheet.index, name: sheet.name } }, told) }, "Add a size"),
+      sheet.parts ? "" : el("button", { type: "button", class: "word", onclick: () => edit({ "take-sheet": { sheet: sheet.index, name: sheet.name } }, told) }, "Remove this sheet"));
     return el("section", { class: "sheetbox" }, el("h3", {}, sheet.name, el("span", {}, ` ${count(sheet.parts, "part")}`)), fields(`sheet ${sheet.name}`, sheet.fields, false), table, told, more);
   }
 
   function book(of) {
-    if (!of) return [el("p", { class: "note" }, "The shop keeps no book beside its file. ", ...worded("`platewright stock` begins one: sheets, remnants, what was cut and sent."))];
+    if (!of) return [el("p", { class: "note" }, "The shop has no book yet. ", ...worded("`platewright stock add` starts one: sheets, remnants, what was cut and sent."))];
     if (of.why) return [el("p", { class: "finding stop" }, of.why)];
     const line = entry => el("tr", {},
       el("td", {}, el("b", {}, entry.name), entry.remnant ? el("small", {}, ` remnant${entry.from ? ` of ${entry.from}` : ""}`) : ""),
       el("td", {}, `${entry.material}, ${entry.thickness}`), el("td", {}, `${entry.size}${entry.rectangle ? "" : ", not a rectangle"}`), el("td", {}, String(entry.quantity)),
       el("td", {}, entry.price === null ? "no price" : `${entry.price} ${entry.currency}`));
-    return [el("p", { class: "note" }, `${of.shown}: what it has is changed with `, el("code", {}, "platewright stock"), "."),
+    return [el("p", { class: "note" }, `${of.shown}: change it with `, el("code", {}, "platewright stock"), "."),
       el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Sheet", "Metal", "Size", "How many", "Price each"].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...of.entries.map(line)))];
   }
 
@@ -76,14 +76,14 @@ export function shop(page, main) {
     const fresh = page.job.read_only ? "" : el("div", { class: "acts" }, el("button", { type: "button", class: "word", onclick: () => edit({ "add-sheet": {} }, told) }, "New sheet"));
     const held = document.activeElement?.dataset?.key;
     view.replaceChildren(el("h2", { tabindex: -1 }, "Shop and stock"),
-      el("p", { class: "lead" }, "What the job is cut from and on. Counts, prices and sizes stand in the job's file; tools and how wide a cut is, in the shop's."),
+      el("p", { class: "lead" }, "What the job is cut from, and with which tools. Counts, prices and sizes are in the job file; tools and kerf in the shop file."),
       el("h3", {}, "This job"), fields("job", of.job, false),
       el("h3", {}, "Sheets"), told, ...of.sheets.map(stock), fresh,
       el("h3", {}, of.shop ? `The shop, ${of.shop.name}` : "The shop"),
       ...of.shop ? [of.shop.about ? el("p", {}, of.shop.about) : "",
         ...of.shop.groups.flatMap(group => [el("h4", {}, group.heading), fields(`shop ${group.heading}`, group.fields, true)]),
         of.shop.tools ? el("dl", { class: "tools" }, ...of.shop.tools.flatMap(([name, words]) => [el("dt", {}, name), el("dd", {}, words)])) : ""]
-        : [el("p", { class: "note" }, "The job names no shop file: bends are not put in order, and nothing is known of tools. ", ...worded("`platewright new shop > shop.toml` begins one."))],
+        : [el("p", { class: "note" }, "The job names no shop file, so there is no bend sequence and no tools are known. ", ...worded("`platewright new shop > shop.toml` starts one."))],
       el("h3", {}, "The shop's book"), ...book(of.book));
     if (held) view.querySelector(`[data-key="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
   }

@@ -240,7 +240,7 @@ fn the_first_line_of_a_box_is_measured_from_its_far_free_edge_and_later_ones_fro
     let legs: Vec<&str> =
         ["Check leg 120 from outside of", "Check leg 160 from outside of"].to_vec();
     assert!(legs.iter().all(|leg| shop.contains(leg)), "{shop}");
-    assert!(shop.contains("Stop") && shop.contains("from outside of"), "{shop}");
+    assert!(shop.contains("Back gauge") && shop.contains("from outside of"), "{shop}");
 }
 
 /// Words in one line, as the strip has them.

@@ -150,7 +150,9 @@ fn a_set_of_plates_has_a_sheet_with_its_parts_numbered_and_its_welds() {
         assert!(is_said(&item) >= 2, "item {item}\n{said}");
         assert!(said.replace('\n', "").contains(&part.name), "{}\n{said}", part.name);
     }
-    for wanted in ["Assembly", "Parts of one set", "not to scale", "Mass of one set", "Sets"] {
+    for wanted in
+        ["Assembly", "Parts of one assembly", "not to scale", "Mass of one assembly", "Sets"]
+    {
         assert!(said.lines().any(|line| line == wanted), "{wanted}\n{said}");
     }
     assert!(said.contains("no check here proves strength"), "{said}");

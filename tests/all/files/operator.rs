@@ -115,7 +115,7 @@ fn a_straight_edge_comes_before_a_tip_and_two_stubs_carry_two_fingers() {
     let text = said(&job("", "S235", "4 mm", ""), TIPPED);
     assert!(text.contains("Bends in order") && !text.contains("tip of leg"), "{text}");
     assert!(text.contains("edge of ear"), "{text}");
-    assert!(text.contains("a finger at both its stretches"), "{text}");
+    assert!(text.contains("a gauge finger at both parts of it"), "{text}");
 }
 
 #[test]

@@ -124,7 +124,7 @@ fn a_request_has_an_end_and_a_page_that_only_reads_writes_nothing() {
     let reader = Asker::new(JOB, true);
     assert_eq!(reader.get("/job")["read_only"], true);
     let (code, why) = reader.refused(&set("ear", "reach", Some("30 mm"), Some("34 mm")));
-    assert_eq!((code, why.as_str()), (422, "this page only reads: nothing was written"));
+    assert_eq!((code, why.as_str()), (422, "this page is read-only: nothing was written"));
     let (code, _) = reader.post("/make", &json!({}));
     assert_eq!(code, 422);
     assert!(reader.on.files.lock().unwrap().is_empty());

@@ -10,7 +10,7 @@ use platewright::as_built::Kind;
 use platewright::as_built::Model;
 use platewright::as_built::Seen;
 use platewright::as_built::Target;
-use platewright::as_built::Told;
+use platewright::as_built::Verdict;
 use platewright::diag::Finding;
 use platewright::diag::HoleId;
 use platewright::diag::Sources;
@@ -342,9 +342,9 @@ fn two_legs_tell_the_deduction_and_give_its_row() {
     let found = found(&text.concat());
     let of = |word: &str| found.causes.iter().find(|c| c.kind.word() == word).unwrap();
     let deduction = of("bend deduction");
-    assert_eq!(deduction.told, Told::Off, "{deduction:?}");
+    assert_eq!(deduction.verdict, Verdict::Off, "{deduction:?}");
     assert!((deduction.by - 0.5).abs() < 0.13 && deduction.limit < 0.35, "{deduction:?}");
-    assert_eq!(of("sheet thickness").told, Told::AsItShould);
+    assert_eq!(of("sheet thickness").verdict, Verdict::Right);
     assert_eq!(found.rows.len(), 1);
     let row = &found.rows[0];
     assert!((row.row.deduction - row.today - deduction.by).abs() < 1e-9);
@@ -365,11 +365,11 @@ fn two_legs_tell_the_deduction_and_give_its_row() {
 fn one_leg_is_not_told_apart_from_a_bend_line() {
     let found = found(&measure("angle-pump", "outside", "\"leg\"", "60.25 mm"));
     let deduction = found.causes.iter().find(|c| c.kind.word() == "bend deduction").unwrap();
-    let Told::Mixed { with, .. } = &deduction.told else { panic!("{deduction:?}") };
+    let Verdict::NotSeparated { with, .. } = &deduction.verdict else { panic!("{deduction:?}") };
     assert!(with.iter().any(|words| words.contains("bend line `heel` of angle-pump")), "{with:?}");
     assert!(found.rows.is_empty(), "{:?}", found.rows);
     let radius = found.causes.iter().find(|c| c.kind.word() == "inside radius").unwrap();
-    assert_eq!(radius.told, Told::NotShown, "at 90° only the deduction counts");
+    assert_eq!(radius.verdict, Verdict::NotShown, "at 90° only the deduction counts");
 }
 
 /// A leg short by what the other is long is a bend line that is off, not a deduction.
@@ -383,7 +383,7 @@ fn a_bend_line_that_is_off_is_no_deduction() {
     let found = found(&text.concat());
     let of = |word: &str| found.causes.iter().find(|c| c.kind.word() == word).unwrap();
     let line = of("bend line");
-    assert!(line.told == Told::Off && (line.by + 0.3).abs() < 0.06, "{line:?}");
+    assert!(line.verdict == Verdict::Off && (line.by + 0.3).abs() < 0.06, "{line:?}");
     assert!(of("bend deduction").by.abs() < 0.03);
     assert!(found.rows.is_empty() && found.others.is_empty(), "{:?}", found.others);
     // The next piece has its line where it should be.
@@ -450,7 +450,7 @@ fn a_hole_measured_over_its_coating_tells_the_film() {
     };
     let found = found(&format!("{}{}", hole(bare, ""), hole(bare - 0.2, "coated = true\n")));
     let film = found.causes.iter().find(|c| c.kind.word() == "film").unwrap();
-    assert_eq!(film.told, Told::Off, "{film:?}");
+    assert_eq!(film.verdict, Verdict::Off, "{film:?}");
     assert!(film.by > 0.005 && film.nominal == Some(0.08), "{film:?}");
     let cut = found.causes.iter().find(|c| c.kind.word() == "cut edge").unwrap();
     assert!(cut.by.abs() < 0.01, "{cut:?}");
@@ -532,7 +532,7 @@ fn a_fit_that_no_measure_shows_is_as_uncertain_as_before() {
     let [fit] = found.fits.as_slice() else { panic!("{:?}", found.fits) };
     assert!(wanted > 0.2 && (fit.is[1] - wanted).abs() < 1e-6, "{fit:?}, not {wanted}");
     let words: Vec<&str> = found.causes.iter().map(|c| c.kind.word()).collect();
-    assert_eq!(words, ["sheet thickness"], "no other is told of");
+    assert_eq!(words, ["sheet thickness"], "no other is reported");
     let found = self::found(&measure("clevis-pump", "thickness", "", "4 mm"));
     let spreads = &job.spreads;
     // Each bend line moves an ear, and each angle too, 60 mm above the base.

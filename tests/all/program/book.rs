@@ -85,7 +85,7 @@ fn a_job_without_stock_is_stopped_without_a_book_and_says_what_an_empty_one_lack
     fs::write(path.join("shop.db"), "no database").unwrap();
     let (code, said) = run(path, &["check", "cart.toml"]);
     assert_eq!(code, Some(1), "{said}");
-    assert!(said.contains("stop[book]") && said.contains("it is no database"), "{said}");
+    assert!(said.contains("stop[book]") && said.contains("it is not a database"), "{said}");
     let own =
         JOB.replacen("4 mm\" }", "4 mm\", stock = [ { size = [\"500 mm\", \"400 mm\"] } ] }", 1);
     fs::write(path.join("cart.toml"), own).unwrap();
@@ -352,7 +352,7 @@ fn a_cut_of_another_sheet_than_was_nested_on_is_refused() {
     fs::write(path.join("list.csv"), list).unwrap();
     done(path, &["stock", "import", "list.csv"]);
     done(path, &["stock", "take", "1"]);
-    refused(path, &["cut", "cart.toml"], "none is left (it was taken out by hand)");
+    refused(path, &["cut", "cart.toml"], "none is left (it was removed by hand)");
 }
 
 #[test]

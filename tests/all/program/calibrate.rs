@@ -177,7 +177,7 @@ fn measured_springback_is_what_the_job_bends_by() {
 #[test]
 fn the_sheet_says_how_strips_are_measured() {
     let folder = tempfile::tempdir().unwrap();
-    let (good, sheet, _) = calibrate(folder.path(), &["--v", "32 mm", "--sheet"]);
+    let (good, sheet, _) = calibrate(folder.path(), &["--v", "32 mm", "--worksheet"]);
     assert!(good);
     for words in [
         "V 32 mm",

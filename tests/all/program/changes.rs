@@ -633,9 +633,9 @@ fn an_archive_that_comes_out_differently_is_said_and_not_written_unless_asked_fo
         "{said}"
     );
     assert!(said.contains("compared with what was packed: 3 parts unchanged"), "{said}");
-    assert!(said.contains("nothing was written; `--as-now` writes them"), "{said}");
+    assert!(said.contains("nothing was written; `--accept-changes` writes them"), "{said}");
     assert!(!path.join("out").exists());
-    done(path, &["make", "later.zip", "--as-now"]);
+    done(path, &["make", "later.zip", "--accept-changes"]);
     assert!(path.join("out/cart/flats/ear.dxf").exists());
 }
 

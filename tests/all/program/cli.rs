@@ -125,7 +125,7 @@ Options:
       --issue <TEXT>     The issue of the drawings, in place of the job's own
       --watch            Make it again whenever it, or a file it uses, is saved; keeps the first
                          layout unless --time or --effort is given. Ctrl-C ends it
-      --as-now           Write the files of an archive even if this version makes them differently
+      --accept-changes           Write the files of an archive even if this version makes them differently
       --only <NAME[=N]>  Only the parts, links and tubes of this name, N of each if N is given; `*`
                          stands for any letters. Repeat the option for further names
       --r12              Orders as DXF R12, and the flats also in r12/, for older software

@@ -215,7 +215,7 @@ fn a_second_file_of_a_part_is_said_to_be_one_with_the_number_in_its_name() {
         let files: Vec<_> = names.iter().map(|n| ((*n).to_owned(), flat.bytes.clone())).collect();
         make::against(&now.job, &now.solved, &files, &|_| false).differences
     };
-    let count = "sent as ear_4x_S235_4mm.dxf; its name says 6 pieces, 4 were asked for";
+    let count = "sent as ear_4x_S235_4mm.dxf; its name says 6 pieces, 4 were ordered";
     assert_eq!(
         against(&["ear_4x_S235_4mm.dxf", "ear_6x_S235_4mm.dxf"]),
         [format!("ear_6x_S235_4mm.dxf is extra: it is part `ear` once more, {count}")]

@@ -181,7 +181,7 @@ fn what_cannot_be_watched_is_refused() {
     for (arguments, wanted) in [
         (["cart.toml", "--out", "."], "choose another folder with `--out DIR`"),
         (["cart.zip", "--out", "out"], "make it without `--watch`"),
-        (["cart.zip", "--as-now", "--no-drawings"], "cannot be used with"),
+        (["cart.zip", "--accept-changes", "--no-drawings"], "cannot be used with"),
     ] {
         let output = Command::new(snapbox::cmd::cargo_bin!("platewright"))
             .args(["make", "--watch"])

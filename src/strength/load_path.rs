@@ -13,17 +13,17 @@ use crate::strength::face::Face;
 use crate::strength::face::PARALLEL;
 use crate::strength::face::PAST_CORNER;
 use crate::strength::face::heel;
-use crate::strength::ground::Ground;
-use crate::strength::ground::Made;
-use crate::strength::ground::Station;
-use crate::strength::ground::bends;
-use crate::strength::ground::nearest;
 use crate::strength::ligament::Cut;
 use crate::strength::ligament::Ligament;
 use crate::strength::limit::Member;
 use crate::strength::line::Line;
 use crate::strength::place;
 use crate::strength::reason::Reason;
+use crate::strength::station::Ground;
+use crate::strength::station::Made;
+use crate::strength::station::Station;
+use crate::strength::station::bends;
+use crate::strength::station::nearest;
 use crate::strength::support::By;
 
 /// Sections of a bend, from its beginning to its end. Our choice.

@@ -6,8 +6,8 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::part::Hole;
 use crate::strength::cut;
-use crate::strength::ground::Source;
 use crate::strength::line::Line;
+use crate::strength::station::Source;
 
 /// Points of each edge of an opening that are looked at. Our choice.
 const POINTS: u32 = 24;

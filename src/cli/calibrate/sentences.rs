@@ -48,7 +48,7 @@ pub(super) fn say(strips: &Strips, said: &Calibration) {
         ));
         terminal::say(&format!(
             "on a flange of 90° that is ± {} mm of its outside length, on a web between two bends \
-             ± {} mm; one bend differs from the next by about ± {} mm on a flange",
+             ± {} mm; bends differ among themselves by about ± {} mm on a flange",
             mm(limit / 2.0),
             mm(limit),
             mm(deviation)
@@ -75,7 +75,7 @@ fn cautions(strips: &Strips, said: &Calibration) {
         terminal::say(&format!(
             "caution: a K-factor of {} is outside {low} to {high}, where air bending usually lies: \
              measure the inside radius and the bend angle again, and make sure that the legs \
-             were measured to the mould line (`platewright calibrate --sheet` shows how)",
+             were measured to the mould line (`platewright calibrate --worksheet` shows how)",
             num::text(k, 3)
         ));
     }

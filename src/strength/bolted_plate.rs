@@ -10,10 +10,10 @@ use crate::strength::face::BESIDE;
 use crate::strength::face::Face;
 use crate::strength::face::PAST_CORNER;
 use crate::strength::face::Row;
-use crate::strength::ground::Station;
 use crate::strength::line::Line;
 use crate::strength::line::mean;
 use crate::strength::reason::Reason;
+use crate::strength::station::Station;
 
 /// Directions in which a plate is cut that is loaded among its bolts. Our choice.
 const ROUND: usize = 12;

@@ -20,7 +20,7 @@ const MEET: f64 = 0.1;
 
 /// The line along which a face is held.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Root {
+pub(super) struct SupportLine {
     /// Its middle.
     pub(super) centre: Point,
     /// Away from it into the face, of length 1.
@@ -31,7 +31,7 @@ pub(super) struct Root {
     pub(super) turns: [f64; 2],
 }
 
-impl Root {
+impl SupportLine {
     /// Along it: a quarter turn anticlockwise from its pull.
     pub(super) fn along(&self) -> Vec2 {
         Vec2::new(-self.pull.y, self.pull.x)
@@ -144,22 +144,22 @@ mod tests {
     /// Half a circle runs from 90° to −90° of its chord, a line along it.
     #[test]
     fn a_seam_knows_how_far_it_turns() {
-        let [low, high] = Root::of(&arc(0.0, 180.0, 1)).turns;
+        let [low, high] = SupportLine::of(&arc(0.0, 180.0, 1)).turns;
         let off = 180.0 / f64::from(PIECES) / 2.0 + 1e-9;
         assert!((low + 90.0).abs() < off && (high - 90.0).abs() < off, "{low} to {high}");
         let line = [Edge::line(Point::ZERO, Point::new(3.0, 7.0))];
-        assert!(Root::of(&line).turns.iter().all(|turn| num::hypot(*turn, 0.0) < 1e-9));
+        assert!(SupportLine::of(&line).turns.iter().all(|turn| num::hypot(*turn, 0.0) < 1e-9));
     }
 
     #[test]
     fn the_root_of_a_straight_edge_pulls_into_the_metal() {
         let foot = Edge::line(Point::new(-20.0, 0.0), Point::new(20.0, 0.0));
-        let root = Root::of(&[foot]);
+        let root = SupportLine::of(&[foot]);
         assert!((root.pull - Vec2::new(0.0, 1.0)).hypot() < 1e-12);
         assert!((root.width - 40.0).abs() < 1e-12 && root.centre.distance(Point::ZERO) < 1e-12);
         // The centroid of a half circle is 2/π of its radius from its middle.
         let saddle = Edge { from: Point::new(-20.0, 0.0), to: Point::new(20.0, 0.0), bulge: -1.0 };
-        let root = Root::of(&[saddle]);
+        let root = SupportLine::of(&[saddle]);
         assert!((root.centre.y - 20.0 * 2.0 / num::PI).abs() < 2e-3, "{:?}", root.centre);
     }
 }
