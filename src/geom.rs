@@ -128,6 +128,7 @@ pub use shape::arc_slot;
 pub use shape::disc;
 pub(crate) use shape::double_flat;
 pub use shape::hexagon;
+pub(crate) use shape::keyhole;
 pub(crate) use shape::keyway;
 pub use shape::rectangle;
 pub use shape::slot;

@@ -24,6 +24,7 @@ mod hole_size;
 mod holes;
 mod insert;
 mod joint;
+mod keyway;
 mod left;
 mod lighten;
 mod made;

@@ -59,6 +59,7 @@ use body::Body;
 pub(crate) use extent::SLANTED_SHARE;
 pub use formed::Formed;
 pub use formed::Unfit;
+pub(crate) use formed::face_reach;
 pub(crate) use formed::flat_ends;
 pub(crate) use formed::hem_return;
 pub use gauge::Gauge;

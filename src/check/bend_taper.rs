@@ -1,14 +1,15 @@
-//! A fold line that crosses an edge at a slant, so that the flange is too short at its ends.
+//! A fold line that crosses an edge at a slant, so that the sheet beside it is too short at its ends.
 //!
 //! # Looks for
 //! A fold line that crosses an edge at a slant, so that the sheet on one side of it becomes too
 //! short to be bent towards the end of the bend. Where the job names a shop, its tool says how long
 //! that is, and more than a quarter of the bend at either end is a stop of `min-flange`; without a
-//! shop it is 2.5 T + R, and only more than a quarter is reported.
+//! shop it is 2.5 T + R, and only more than a quarter is reported. Two bends of one face, of which
+//! one is such a line, that leave less than two thicknesses of flat sheet between them.
 //!
 //! # Why it matters
 //! The tip does not reach over the V or the leaf: there the bend comes out with less angle, and
-//! the edge with a ripple.
+//! the edge with a ripple. Where two bends meet, the second is bent in metal that is curved already.
 //!
 //! # Example
 //! A corner of a plate of 3 mm, bent up along a line at 45° to its edges, over a V that needs 10.5
@@ -16,14 +17,16 @@
 //!
 //! # Remedy
 //! Leave the corner longer and cut it back after bending, bend a sample first, or dress the ends
-//! by hand.
+//! by hand. Move bends apart, or let them slant less towards each other.
 //!
 //! # Source
-//! Geometry; the minimum flange as in `min-flange`. The quarter is our choice.
+//! Geometry; the minimum flange as in `min-flange`. The quarter is our choice, and so are the two
+//! thicknesses, as rolls leave them.
 
 use crate::bend::Form;
 use crate::check::min_flange;
 use crate::check::subject::Subject;
+use crate::check::subject::short;
 use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
@@ -32,10 +35,14 @@ use crate::geom::Line;
 use crate::geom::NEAR;
 use crate::geom::Region;
 use crate::geom::Vec2;
+use crate::geom::edges_distance;
 use crate::part::Bend;
 use crate::sequence::SLANTED_SHARE;
 
 const CODE: &str = "bend-taper";
+
+/// Flat sheet between two bends, in thicknesses. Our choice, as rolls leave it.
+const BETWEEN: f64 = 2.0;
 
 /// Places along a bend at which the sheet beside it is measured. Our choice.
 const PLACES: u32 = 400;
@@ -47,8 +54,48 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let slanted = |(_, bend): &(usize, &Bend)| {
         bend.bend.form() == Form::Bent && bend.zone.as_ref().is_some_and(|zone| !zone.is_square())
     };
-    let drawn = subject.part.bends.iter().enumerate().filter(slanted);
-    drawn.filter_map(|(i, bend)| tapers(subject, i, bend)).collect()
+    let drawn: Vec<(usize, &Bend)> =
+        subject.part.bends.iter().enumerate().filter(slanted).collect();
+    let tapers = drawn.iter().filter_map(|(i, bend)| tapers(subject, *i, bend));
+    let pairs = drawn.iter().flat_map(|(i, bend)| {
+        let others = subject.part.bends.iter().enumerate();
+        // A pair of slanted ones is told at the second.
+        let others = others.filter(|other| other.0 != *i && (other.0 < *i || !slanted(other)));
+        others.filter_map(|other| meets(subject, (*i, *bend), other))
+    });
+    tapers.chain(pairs).collect()
+}
+
+/// Another bend of the same face that leaves too little flat sheet beside a slanted one.
+fn meets(
+    subject: &Subject,
+    (i, bend): (usize, &Bend),
+    (j, other): (usize, &Bend),
+) -> Option<Finding> {
+    let shared = [bend.from, bend.to].into_iter().find(|f| [other.from, other.to].contains(f))?;
+    let [one, next] = [(i, bend), (j, other)].map(|(index, bend)| {
+        let strip = &subject.flat.bends[index];
+        if bend.from == shared { strip.begins } else { strip.ends }
+    });
+    let (is, needed) = (edges_distance([one], &[next]), BETWEEN * subject.part.thickness);
+    if !short(is, needed) {
+        return None;
+    }
+    let headline = format!(
+        "bends `{}` and `{}` run together: {} of flat sheet is left between them, but {} is needed",
+        other.name,
+        bend.name,
+        subject.show(is),
+        subject.show(needed)
+    );
+    let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
+    let finding = finding.at(bend.span, "nearest to the other");
+    let about = subject.of_part([Feature::Bend(j), Feature::Bend(i)]);
+    Some(
+        finding
+            .about(about)
+            .help("move the bends apart, or let them slant less towards each other"),
+    )
 }
 
 fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {

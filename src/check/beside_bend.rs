@@ -74,8 +74,9 @@ fn next(subject: &Subject, (face, own): (usize, usize), at: Point) -> Option<usi
     (0..subject.part.bends.len()).filter(|i| *i != own).find(begins)
 }
 
-/// A flange with a hem or a rolled bend is measured to the outside of it.
+/// A flange with a hem is measured to the outside of it. A rolled bend leads the sheet away from
+/// the tool: what is flat ends where it begins.
 fn formed_setback(subject: &Subject, bend: usize) -> f64 {
     let made = &subject.part.bends[bend].bend;
-    if made.form() == Form::Bent { 0.0 } else { made.caliper_setback() }
+    if made.form().is_hem() { made.caliper_setback() } else { 0.0 }
 }

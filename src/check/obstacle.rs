@@ -30,12 +30,17 @@ use crate::fold::FoldedBend;
 use crate::fold::Piece;
 use crate::geom::Outline;
 use crate::geom::Point;
-use crate::geom::area_distance;
+use crate::geom::Region;
+use crate::geom::RegionError;
 use crate::geom::edges_distance;
+use crate::geom::outline_distance;
 use crate::geom::ring_edges;
 use crate::geom::ring_holds;
 
 const CODE: &str = "obstacle";
+
+/// Metal that shares less with an obstacle, mm², touches it: rounding. Our choice.
+const SHARED: f64 = 0.01;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -89,24 +94,36 @@ fn judge(
     clear: f64,
 ) -> Option<Finding> {
     let face = &subject.part.faces[index];
-    let room = area_distance(face.blank.outer(), outline);
+    let mut overlaps = shared(&face.blank, outline) > SHARED;
+    let edges = face.blank.outlines().map(|edge| outline_distance(edge, outline));
+    let room = edges.fold(f64::INFINITY, f64::min);
     let beside = |bend: &&FoldedBend| {
         let bend = &subject.part.bends[bend.bend];
         bend.from == index || bend.to == index
     };
     let bends = subject.folded.bends.iter().filter(beside);
     let shadows = bends.map(|bend| fold::shadow(subject.part, subject.folded, bend.bend, index));
-    let room = shadows.map(|shadow| from_shadow(&shadow, outline)).fold(room, f64::min);
-    if room > 0.0 && !short(room, clear) {
+    let beside = shadows.map(|shadow| from_shadow(&shadow, outline)).fold(f64::INFINITY, f64::min);
+    overlaps |= beside <= 0.0;
+    let room = room.min(beside);
+    if !overlaps && !short(room, clear) {
         return None;
     }
     let (is, wanted) = (subject.show(room), subject.show(clear));
-    let headline = if room > 0.0 {
-        format!("`{name}` is {is} from the part, but {wanted} is required")
-    } else {
-        format!("the part overlaps `{name}`")
+    let headline = match overlaps {
+        true => format!("the part overlaps `{name}`"),
+        false => format!("`{name}` is {is} from the part, but {wanted} is required"),
     };
     let help = "move it, make the part smaller there, or route it elsewhere";
     let finding = Finding::stop(CODE, headline).about(subject.of_part([Feature::Face(index)]));
     Some(finding.note(format!("seen square to face `{}`", face.name)).help(help))
+}
+
+/// The metal of a face that an obstacle takes, mm²; all of it where that is in pieces then.
+fn shared(blank: &Region, outline: &Outline) -> f64 {
+    match blank.without(outline) {
+        Ok(left) => blank.area() - left.area(),
+        Err(RegionError::Misses) => 0.0,
+        Err(_) => blank.area(),
+    }
 }

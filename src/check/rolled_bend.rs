@@ -3,7 +3,7 @@
 //! # Looks for
 //! A rolled bend of more than 180° that overlaps the face it begins on (stop, unless
 //! `flange-collision` says so), or comes nearer to it than half a thickness (caution); less flat
-//! sheet beside it than two thicknesses (caution). Where the job names a shop: a rolled bend that
+//! sheet beside it, or between it and another rolled bend, than two thicknesses (caution). Where the job names a shop: a rolled bend that
 //! none of its rolls and formers makes, by length, thickness, radius, or the end that stays
 //! straight (stop); and bends that can only be made before rolling and are not checked against the
 //! rolls (caution). Round a former, in a bend of up to 180°, flanges of up to 90° to the outside of
@@ -54,6 +54,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         bends.filter(|(_, bend)| bend.bend.form() == Form::Rolled).collect();
     let mut findings: Vec<Finding> =
         rolled.iter().filter_map(|(i, bend)| closes(subject, *i, bend)).collect();
+    let pairs = rolled.iter().enumerate().flat_map(|(n, one)| {
+        rolled[..n].iter().filter_map(move |other| between(subject, *other, *one))
+    });
+    findings.extend(pairs);
     match subject.shop {
         None => findings.extend(rolled.iter().filter_map(|(i, bend)| flat_end(subject, *i, bend))),
         Some(shop) => {
@@ -110,6 +114,31 @@ fn flat_end(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     );
     let help = "leave the end longer and cut it off after rolling, or say what your rolls leave: `flat_end` of a `[[roll]]` in the shop file";
     Some(off_brake::found(subject, (Weight::Caution, CODE, "end"), (i, bend), headline).help(help))
+}
+
+/// What stays flat between two rolled bends of one face.
+fn between(
+    subject: &Subject,
+    (i, one): (usize, &Bend),
+    (j, other): (usize, &Bend),
+) -> Option<Finding> {
+    let shared = [one.from, one.to].into_iter().find(|f| [other.from, other.to].contains(f))?;
+    let strip = &subject.flat.bends[i];
+    let is = sequence::face_reach(strip, subject.flat, shared, one.from == shared);
+    let needed = FLAT_END * subject.part.thickness;
+    if !short(is, needed) {
+        return None;
+    }
+    let headline = format!(
+        "rolled bends `{}` and `{}` leave {} of flat sheet between them, but rolls leave about {} \
+         straight",
+        one.name,
+        other.name,
+        subject.show(is),
+        subject.show(needed)
+    );
+    let found = off_brake::found(subject, (Weight::Caution, CODE, "between"), (j, other), headline);
+    Some(found.help("make the face between them longer, or roll a sample first"))
 }
 
 /// A rolled bend that nothing in the shop makes, or that comes after the others.

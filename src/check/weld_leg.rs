@@ -7,7 +7,7 @@
 //!
 //! A fillet with a leg larger than the metal on which that leg lies (caution), or with none there
 //! at all (stop): of a plate that lies on another (`laid_on`), the ledge beside it up to the edge,
-//! a hole, an opening or a bend of that face, or up to another plate on it; of a plate that stands
+//! a hole, an opening, a bend or a bevel of that face, or up to another plate on it; of a plate that stands
 //! on its edge, the plate itself above the weld, and beside it what it stands on, where that is
 //! known: a face with slots for its tongues, another face of the same folded part, or a plate that
 //! three points place in the same space; on the wall of a round tube, the wall round to its side,

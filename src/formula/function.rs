@@ -101,6 +101,18 @@ pub const FUNCTIONS: &[Function] = &[
         Takes::One,
         |v, _| list::running(&v[0]).map_err(|fault| (Some(0), fault)),
     ),
+    function(
+        "spaced",
+        "spaced(widths, gap)",
+        "the centres of things so wide side by side, so much between each and the next, even about 0",
+        Takes::Two,
+        |v, _| {
+            let (_, dimension) = list::numbers(&v[0]).map_err(|fault| (Some(0), fault))?;
+            let gap =
+                of_dimension(&v[1], dimension, "as the widths are").map_err(|f| (Some(1), f))?;
+            list::spaced(&v[0], gap).map_err(|fault| (Some(0), fault))
+        },
+    ),
     function("rest", "rest(list)", "a list without its first value", Takes::One, |v, _| {
         list::rest(&v[0]).map_err(|fault| (Some(0), fault))
     }),

@@ -107,6 +107,19 @@ pub(super) fn sum(list: &Value, first: Option<f64>) -> Result<Value, Fault> {
     Ok(Value::Quantity(Quantity { value, dimension }))
 }
 
+/// The centres of things so wide in a row, so much between each and the next, the row even about 0.
+pub(super) fn spaced(list: &Value, gap: f64) -> Result<Value, Fault> {
+    let (widths, dimension) = numbers(list)?;
+    let gaps = (widths.len() as f64 - 1.0) * gap;
+    let mut from = -(widths.iter().sum::<f64>() + gaps) / 2.0;
+    let centre = |width: &f64| {
+        let value = from + width / 2.0;
+        from += width + gap;
+        Value::Quantity(Quantity { value, dimension })
+    };
+    Ok(Value::List(widths.iter().map(centre).collect()))
+}
+
 /// The running sums of a list: 0, the first, the first two …, all of it.
 pub(super) fn running(list: &Value) -> Result<Value, Fault> {
     let (numbers, dimension) = numbers(list)?;

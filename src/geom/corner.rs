@@ -129,6 +129,17 @@ pub enum CornerError {
     /// A disc has no radius.
     #[error("the disc at corner {} has no radius", .0 + 1)]
     NoDisc(usize),
+    /// The lines from the corner before a disc and to the one after it cross before they reach it.
+    #[error(
+        "the outline does not reach the disc at corner {}: it passes {off:.3} mm away from it",
+        .corner + 1
+    )]
+    NotReached {
+        /// The disc.
+        corner: usize,
+        /// How far the line between its neighbours is off it, mm.
+        off: f64,
+    },
     /// Discs outside lie within the outline, or the other way round.
     #[error("the discs turn the outline inside out: a negative radius is for a disc outside")]
     InsideOut,
@@ -153,6 +164,7 @@ impl CornerError {
             | Self::TangentCorner(corner)
             | Self::ArcAtDisc(corner)
             | Self::NoDisc(corner)
+            | Self::NotReached { corner, .. }
             | Self::NoTangent(corner, _)
             | Self::Repeated(_, corner) => Some(*corner),
             Self::Few(_) | Self::InsideOut | Self::Outline(_) => None,
@@ -181,6 +193,7 @@ impl CornerError {
             | Self::NoTangent(..)
             | Self::ArcAtDisc(_)
             | Self::NoDisc(_)
+            | Self::NotReached { .. }
             | Self::InsideOut
             | Self::Outline(_) => self,
         }

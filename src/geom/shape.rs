@@ -170,6 +170,33 @@ pub(crate) fn keyway(
     Outline::new([at(half, y, 0.0), at(half, top, 0.0), at(-half, top, 0.0), at(-half, y, bulge)])
 }
 
+/// A keyhole: a round hole of a diameter `head` about a centre, and a slot of a width `neck` from it
+/// to a point `along` to the right, where the neck of what hangs in it rests.
+///
+/// # Errors
+/// When a measure is not positive, or what passes the head is not kept at the end of the slot.
+pub(crate) fn keyhole(
+    centre: Point,
+    head: f64,
+    neck: f64,
+    along: f64,
+) -> Result<Outline, OutlineError> {
+    positive(&[head, neck, along])?;
+    if neck >= head || along <= head / 2.0 {
+        return Err(OutlineError::Measures(
+            "a keyhole keeps nothing unless its neck is narrower than its head, and ends beyond it",
+        ));
+    }
+    let (r, half) = (head / 2.0, neck / 2.0);
+    let x = (r * r - half * half).sqrt();
+    let sweep = 360.0 - 2.0 * crate::num::asin(half / r).degrees();
+    let round = Angle::from_degrees(sweep / 4.0).tan();
+    let at = |x: f64, y: f64, bulge| Vertex { at: centre + (x, y), bulge };
+    let corners =
+        [at(x, half, round), at(x, -half, 0.0), at(along, -half, 1.0), at(along, half, 0.0)];
+    Outline::new(corners)
+}
+
 fn positive(measures: &[f64]) -> Result<(), OutlineError> {
     if measures.iter().any(|m| !m.is_finite()) {
         return Err(OutlineError::NotFinite);
@@ -211,6 +238,9 @@ mod tests {
         let key = rectangle(Point::new(0.0, 6.5), 6.0, 13.0, 0.0).unwrap();
         let (whole, gaps) = unite(&round, &key).unwrap();
         assert!(gaps.is_empty());
+        let both = unite(&disc(o, 8.5).unwrap(), &slot(o + (11.0, 0.0), 31.0, 9.0).unwrap());
+        let both = both.unwrap().0[0].area();
+        assert!((keyhole(o, 17.0, 9.0, 22.0).unwrap().area() - both).abs() < 1e-6);
         assert!((keyway(o, 20.0, 6.0, 23.0).unwrap().area() - whole[0].area()).abs() < 1e-6);
     }
 
@@ -220,6 +250,7 @@ mod tests {
         assert!(disc(o, 0.0).is_err() && disc(o, f64::NAN).is_err());
         assert!(slot(o, 5.0, 8.0).is_err());
         assert!(rectangle(o, 10.0, 10.0, 6.0).is_err());
+        assert!(keyhole(o, 9.0, 9.0, 20.0).is_err() && keyhole(o, 17.0, 9.0, 8.5).is_err());
         assert!(double_flat(o, 10.0, 12.0).is_err() && keyway(o, 10.0, 3.0, 9.0).is_err());
     }
 }

@@ -98,8 +98,15 @@ fn laid(stops: &[Stop]) -> Result<Vec<(usize, Corner)>, CornerError> {
             tangent((stops[from].at(), off(from)), (stops[to].at(), off(to)))
                 .ok_or(CornerError::NoTangent(from, to))
         };
-        let (_, arrives) = reach(before, i)?;
-        let (leaves, _) = reach(i, (i + 1) % n)?;
+        let after = (i + 1) % n;
+        let (from, arrives) = reach(before, i)?;
+        let (leaves, to) = reach(i, after)?;
+        if n > 2 && cross([from, arrives], [leaves, to]) {
+            let (from, to) = reach(before, after)?;
+            let along = (to - from).normalize();
+            let off = (off(i) - along.cross(stop.at() - from)).abs();
+            return Err(CornerError::NotReached { corner: i, off });
+        }
         for corner in round_disc(stop.at(), off(i), arrives, leaves) {
             corners.push((i, corner));
         }
@@ -120,6 +127,14 @@ fn tangent((a, off_a): (Point, f64), (b, off_b): (Point, f64)) -> Option<(Point,
     let along = Angle::from_degrees(along);
     let left = Vec2::new(-along.sin(), along.cos());
     Some((a - left * off_a, b - left * off_b))
+}
+
+/// Whether two lines cross between their ends.
+fn cross([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
+    let sides = |from: Point, to: Point, p: Point, q: Point| {
+        (to - from).cross(p - from) * (to - from).cross(q - from) < 0.0
+    };
+    sides(a, b, c, d) && sides(c, d, a, b)
 }
 
 /// The corners of an arc about `centre`, and of the side that leaves it.
@@ -156,6 +171,40 @@ mod tests {
 
     fn disc(x: f64, y: f64, radius: f64) -> Stop {
         Stop::Disc(Point::new(x, y), radius)
+    }
+
+    /// However the stops lie: an outline that is made reaches every disc.
+    #[test]
+    fn an_outline_reaches_every_disc_it_goes_round() {
+        let mut state = 7_u64;
+        let mut next = |from: f64, to: f64| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            from + (to - from) * (state >> 33) as f64 / f64::from(1_u32 << 31)
+        };
+        let mut made = 0;
+        for _ in 0..20_000 {
+            let count = next(2.0, 7.0) as usize;
+            let stops: Vec<Stop> = (0..count)
+                .map(|i| {
+                    let angle = Angle::from_degrees(360.0 * i as f64 / count as f64);
+                    let far = next(10.0, 100.0);
+                    let (x, y) = (far * angle.cos(), far * angle.sin());
+                    if next(0.0, 1.0) < 0.5 {
+                        disc(x, y, next(-15.0, 30.0))
+                    } else {
+                        corner(x, y, Side::Straight)
+                    }
+                })
+                .collect();
+            let Ok((outline, _)) = wrapped(&stops) else { continue };
+            made += 1;
+            for stop in &stops {
+                let Stop::Disc(centre, radius) = stop else { continue };
+                let off = outline.distance(*centre) - radius.abs();
+                assert!(off < 1e-6, "{off} mm off the disc at {centre}: {stops:?}");
+            }
+        }
+        assert!(made > 2000, "{made}");
     }
 
     /// Edges that go on as those before them end.
@@ -244,6 +293,16 @@ mod tests {
         assert_eq!(refused(&near), CornerError::NoTangent(0, 1));
         let out = [disc(0.0, 0.0, -10.0), disc(50.0, 0.0, -5.0)];
         assert_eq!(refused(&out), CornerError::InsideOut);
+        // A side of x = 100, and a disc of 5 about a point 10 within it.
+        let side = |x: f64| {
+            let at = |x: f64, y: f64| corner(x, y, Side::Straight);
+            [at(0.0, 0.0), at(100.0, 0.0), disc(x, 40.0, 5.0), at(100.0, 80.0), at(0.0, 80.0)]
+        };
+        let CornerError::NotReached { corner: 2, off } = refused(&side(90.0)) else {
+            panic!("{:?}", refused(&side(90.0)))
+        };
+        assert!((off - 5.0).abs() < 1e-9, "{off}");
+        assert!(wrapped(&side(95.1)).is_ok());
         let none = [disc(0.0, 0.0, 20.0), disc(50.0, 0.0, 0.0)];
         assert_eq!(refused(&none), CornerError::NoDisc(1));
         let arc = [corner(0.0, 0.0, Side::Height(2.0)), disc(50.0, 0.0, 5.0)];

@@ -1,18 +1,22 @@
 //! The steps of a face, done one after the other.
 
 use crate::diag::Span;
+use crate::diag::nearest;
 use crate::geom::Edge;
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::geom::RolledError;
+use crate::geom::offset;
 use crate::part::edges::common;
 use crate::part::edges::surviving;
 use crate::part::face::Cope;
 use crate::part::face::CornerStep;
 use crate::part::face::Idle;
 use crate::part::face::NamedEdge;
+use crate::part::obstacle::Obstacle;
+use crate::part::obstacles;
 use crate::part::section::Section;
 use crate::part::section::sections;
 use crate::part::shape::cope;
@@ -68,6 +72,9 @@ pub(super) struct FromFile {
 /// The blank of a face; `None` when something was reported.
 pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blank> {
     let mut made = Made::default();
+    if face.blank.iter().any(|step| cuts_obstacle(step).is_some()) {
+        made.obstacles = obstacles::build(face, values, thickness)?;
+    }
     let mut steps = 0;
     for step in &face.blank {
         values.each(step.each.as_ref(), |values| {
@@ -85,7 +92,7 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
             })
         })?;
     }
-    let Made { blank, named, coped, files, idle, copes, tongues } = made;
+    let Made { blank, named, coped, files, idle, copes, tongues, .. } = made;
     let Some(blank) = blank else {
         report(values, face.span, "the face has no metal", "let its first step add a shape");
         return None;
@@ -121,6 +128,16 @@ struct Made {
     copes: Vec<Cope>,
     /// Where tongues stand.
     tongues: Vec<Outline>,
+    /// What the face must stay clear of, where a step cuts it out.
+    obstacles: Vec<Obstacle>,
+}
+
+/// The obstacle that a step cuts out.
+const fn cuts_obstacle(step: &Step) -> Option<&String> {
+    match &step.work {
+        Work::Cut(Placed { shape: Shape::Obstacle(name, _), .. }) => Some(name),
+        _ => None,
+    }
 }
 
 impl Made {
@@ -233,6 +250,38 @@ impl Made {
         Some(whole.map_err(|e| e.to_string()))
     }
 
+    /// The metal without an obstacle and what is to be left beside it, wherever that reaches metal.
+    fn cleared(
+        &self,
+        (name, span): (&String, Span),
+        before: &Region,
+        values: &Values,
+    ) -> Option<Result<Region, String>> {
+        let mut named = self.obstacles.iter().filter(|obstacle| obstacle.name == *name).peekable();
+        if named.peek().is_none() {
+            let words = format!("no obstacle of the face is named `{name}`");
+            let known: Vec<&str> = self.obstacles.iter().map(|of| of.name.as_str()).collect();
+            let help = match nearest(name, known.iter().copied()) {
+                Some(near) => format!("write `{near}`"),
+                None => "list it in the `obstacles` of the face".to_owned(),
+            };
+            report(values, span, &words, &help);
+            return None;
+        }
+        let left = |left: Region, of: &Obstacle| {
+            let grown = match of.clear > 0.0 {
+                true => offset(&of.outline, of.clear).map_err(|e| e.to_string())?,
+                false => of.outline.clone(),
+            };
+            match left.without(&grown) {
+                // It lies beside the metal.
+                Err(RegionError::Misses) => Ok(left),
+                made => made.map_err(|e| e.to_string()),
+            }
+        };
+        Some(named.try_fold(before.clone(), left))
+    }
+
     /// The metal without a shape.
     fn cut(
         &mut self,
@@ -261,6 +310,9 @@ impl Made {
                 return Some(Err(RegionError::Misses.to_string()));
             }
             return Some(Ok(left));
+        }
+        if let Shape::Obstacle(name, span) = &placed.shape {
+            return self.cleared((name, *span), before, values);
         }
         let (shape, edges) = shape(placed, values, thickness, Some(before), span)?;
         let reversed = edges.into_iter().map(|e| NamedEdge { edge: e.edge.reversed(), ..e });

@@ -23,6 +23,7 @@ use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::face::Cope;
 use crate::part::face::NamedEdge;
+use crate::part::keyway;
 use crate::part::rectangle::rectangle;
 use crate::part::sweep::sweep;
 use crate::part::values::Values;
@@ -63,14 +64,19 @@ pub(super) fn shape(
         Shape::Slot(l, w) => plain(geom::slot(o, size("length", l)?, size("width", w)?)),
         Shape::Hexagon(flats) => plain(geom::hexagon(o, size("flats", flats)?)),
         Shape::Keyway(d, key, depth) => {
-            let (d, key) = (size("diameter", d)?, size("key", key)?);
-            plain(geom::keyway(o, d, key, size("depth", depth)?))
+            let lengths = [key.as_ref(), depth.as_ref()];
+            plain(keyway::outline(size("diameter", d)?, lengths, values, span)?)
         }
         Shape::Arm(radius, width, ends) => {
             arm(size("radius", radius)?, size("width", width)?, ends, values)?
         }
         Shape::Tube(_) => {
             report(values, span, "a tube is only cut out of a face", "write `cut = \"tube\"`");
+            return None;
+        }
+        Shape::Obstacle(..) => {
+            let help = "write `cut = \"obstacle\"`";
+            report(values, span, "an obstacle is only cut out of a face", help);
             return None;
         }
         Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
@@ -84,6 +90,10 @@ pub(super) fn shape(
         Shape::SlotBetween(ends, width) => {
             let [from, to] = both_ends(ends, values, span)?;
             plain(slot_between(from, to, size("width", width)?))
+        }
+        Shape::Keyhole(ends, head, neck) => {
+            let ends = both_ends(ends, values, span)?;
+            plain(keyhole(ends, size("head", head)?, size("neck", neck)?))
         }
         Shape::RectangleBetween(ends, corner) => {
             rectangle_between(both_ends(ends, values, span)?, corner.as_ref(), values, span)?
@@ -119,6 +129,13 @@ fn slot_between(from: Point, to: Point, width: f64) -> Result<Outline, geom::Out
     let way = to - from;
     let slot = geom::slot(Point::ZERO, way.hypot() + width, width)?;
     Ok(slot.moved(&Place::rotated(Angle::of(way.x, way.y), from.midpoint(to))))
+}
+
+/// A keyhole whose slot runs from the centre of its head to a point.
+fn keyhole([from, to]: [Point; 2], head: f64, neck: f64) -> Result<Outline, geom::OutlineError> {
+    let way = to - from;
+    let outline = geom::keyhole(Point::ZERO, head, neck, way.hypot())?;
+    Ok(outline.moved(&Place::rotated(Angle::of(way.x, way.y), from)))
 }
 
 /// A rectangle by two opposite corners.
@@ -275,6 +292,10 @@ fn remedy(error: &CornerError) -> String {
             format!("give the arc at corner {at} a `height`, or make the edge before it straight")
         }
         CornerError::NoTangent(..) => "make a disc smaller, or move them apart".into(),
+        CornerError::NotReached { off, .. } => {
+            let out = (off * 1000.0).ceil() / 1000.0;
+            format!("move corner {at} {out} mm out, make its disc so much larger, or leave it out")
+        }
         CornerError::ArcAtDisc(_) => format!("remove `arc` at corner {at}"),
         CornerError::NoDisc(_) => "give the disc a radius".into(),
         CornerError::InsideOut => "make the radius positive".into(),

@@ -213,7 +213,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
 /// there are is not.
 fn around(measures: &Measures) -> Option<Option<Around>> {
     let shape = ["add", "cut"].iter().find_map(|work| measures.0.get(work)?.text());
-    let fixed = ["flange", "tongue", "tube"];
+    let fixed = ["flange", "tongue", "tube", "obstacle"];
     let Some(key) = Around::key(measures).filter(|_| shape.is_none_or(|s| fixed.contains(&s)))
     else {
         return Around::read(measures);

@@ -38,6 +38,9 @@ pub enum Shape {
     Slot(Expr, Expr),
     /// Round-ended: the centres of both ends, width.
     SlotBetween([[Expr; 2]; 2], Expr),
+    /// The centre of its round hole and that of the end of its slot; the diameter of the hole, the
+    /// width of the slot.
+    Keyhole([[Expr; 2]; 2], Expr, Expr),
     /// Width, height, the corners that are rounded.
     Rectangle(Expr, Expr, Option<Rounded>),
     /// Two opposite corners, the corners that are rounded.
@@ -53,8 +56,8 @@ pub enum Shape {
     Saddle(Expr, Option<Expr>, Option<Expr>, Option<String>),
     /// Across flats.
     Hexagon(Expr),
-    /// Diameter, width of the key, depth over all.
-    Keyway(Expr, Expr, Expr),
+    /// Diameter, width of the key, depth over all; by the table `key` where they are left out.
+    Keyway(Expr, Option<Expr>, Option<Expr>),
     /// Diameter, across the flats.
     DoubleFlat(Expr, Expr),
     /// What an arm sweeps about its pivot: from there to the centre of its round end, its width,
@@ -62,6 +65,9 @@ pub enum Shape {
     Arm(Expr, Expr, [Expr; 2]),
     /// What a tube in space takes out of the face.
     Tube(TubeCut),
+    /// What an obstacle of the face takes out of it, its clearance and all: its name, and where that
+    /// stands.
+    Obstacle(String, Span),
     /// Drawn in a DXF file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
     /// origin of the drawing goes to `at`. `units = "mm"` or `"in"` is for a file that does
     /// not say them or says them wrong, and `layer` names the layer to read; without it that
@@ -154,9 +160,11 @@ pub(crate) const SHAPES: &[&str] = &[
     "saddle",
     "hexagon",
     "keyway",
+    "keyhole",
     "double-flat",
     "arm",
     "tube",
+    "obstacle",
     "outline",
     "tongue",
 ];
@@ -172,6 +180,7 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
         Some("slot" | "rectangle") if measures.0.has("from") || measures.0.has("to") => {
             return between(measures, item.text() == Some("slot"));
         }
+        Some("keyhole") => return keyhole(measures),
         Some("slot") => both(measures.need("length"), measures.need("width"))
             .map(|(length, width)| Shape::Slot(length, width)),
         Some("rectangle") => {
@@ -189,9 +198,8 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
         }
         Some("hexagon") => measures.need("flats").map(Shape::Hexagon),
         Some("keyway") => {
-            let measured = both(measures.need("diameter"), measures.need("key"));
-            both(measured, measures.need("depth"))
-                .map(|((diameter, key), depth)| Shape::Keyway(diameter, key, depth))
+            let (key, depth) = (measures.may("key"), measures.may("depth"));
+            measures.need("diameter").map(|diameter| Shape::Keyway(diameter, key, depth))
         }
         Some("double-flat") => both(measures.need("diameter"), measures.need("flats"))
             .map(|(diameter, flats)| Shape::DoubleFlat(diameter, flats)),
@@ -204,6 +212,12 @@ pub(super) fn placed(measures: &Measures, work: &str, files: Files) -> Option<Pl
         Some("tube") => {
             // It lies where its tube does.
             return TubeCut::read(measures).map(|cut| by_itself(Shape::Tube(cut), measures));
+        }
+        Some("obstacle") => {
+            let name = measures.0.needed_text("obstacle", "\"lever\"").map(str::to_owned);
+            let span = measures.0.get("obstacle").map(|item| item.letters);
+            let shape = name.zip(span).map(|(name, span)| Shape::Obstacle(name, span));
+            return shape.map(|shape| by_itself(shape, measures));
         }
         Some("outline") => outline::drawn(&measures.0, files).map(Shape::Outline),
         other => {
@@ -225,13 +239,28 @@ fn unknown(word: Option<&str>, item: &Item) -> Finding {
     Finding::stop("unknown-shape", format!("{said} is not a shape")).at(item.letters, "").help(help)
 }
 
-/// A slot by the centres of its ends, or a rectangle by two opposite corners.
-fn between(measures: &Measures, is_slot: bool) -> Option<Placed> {
+/// The points `from` and `to`.
+fn ends(measures: &Measures) -> Option<([Expr; 2], [Expr; 2])> {
     let end = |key: &str| {
         measures.0.need(key, "[\"0\", \"0\"]")?;
         measures.point(key)
     };
-    let ends = both(end("from"), end("to"));
+    both(end("from"), end("to"))
+}
+
+/// A keyhole from the centre of its round hole to where the neck rests.
+fn keyhole(measures: &Measures) -> Option<Placed> {
+    let sizes = both(measures.need("head"), measures.need("neck"));
+    let why = "`from` and `to` say already where this is";
+    let is_alone = measures.alone("from", &[("at", why), ("rotate", why)]);
+    let shape = both(ends(measures), sizes)
+        .map(|((from, to), (head, neck))| Shape::Keyhole([from, to], head, neck));
+    shape.filter(|_| is_alone).map(|shape| by_itself(shape, measures))
+}
+
+/// A slot by the centres of its ends, or a rectangle by two opposite corners.
+fn between(measures: &Measures, is_slot: bool) -> Option<Placed> {
+    let ends = ends(measures);
     let why = "`from` and `to` say already where this is, and how long";
     let mut others = vec![("at", why), ("rotate", why), ("height", why), ("length", why)];
     let shape = if is_slot {

@@ -82,7 +82,7 @@ const BESIDE: [f64; 5] = [0.02, 0.25, 0.5, 0.75, 0.98];
 const INTO: f64 = 0.01;
 
 /// How far a face reaches away from a bend at its middle, mm.
-pub(super) fn face_reach(strip: &BendStrip, flat: &Flat, face: usize, behind: bool) -> f64 {
+pub(crate) fn face_reach(strip: &BendStrip, flat: &Flat, face: usize, behind: bool) -> f64 {
     let edge = if behind { strip.begins } else { strip.ends };
     let along = edge.direction_at_start();
     let away = Vec2::new(-along.y, along.x);

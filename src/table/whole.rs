@@ -31,6 +31,7 @@ pub const SHIPPED: &[(&str, &str)] = &[
     ("socket", include_str!("socket.csv")),
     ("coating", include_str!("coating.csv")),
     ("hole-saw", include_str!("hole-saw.csv")),
+    ("key", include_str!("key.csv")),
     ("tolerance", include_str!("tolerance.csv")),
     ("sheet-tolerance", include_str!("sheet-tolerance.csv")),
     ("general-tolerance", include_str!("general-tolerance.csv")),

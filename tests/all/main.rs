@@ -74,6 +74,7 @@ mod parts {
     mod defaults;
     mod drawn_edges;
     mod families;
+    mod fitted;
     mod formed;
     mod jigs;
     mod leg_room;

@@ -21,7 +21,7 @@ pub(super) struct Ground<'a> {
     edge: String,
     /// Holes and other openings.
     openings: Vec<(String, Outline)>,
-    /// Bends of the face, and plates that stand or lie on it.
+    /// Bends and bevels of the face, and plates that stand or lie on it.
     others: Vec<(String, Outline)>,
 }
 
@@ -51,11 +51,18 @@ impl<'a> Ground<'a> {
         let bends = on.part.bends.iter().zip(&on.flat.bends);
         let bends = bends
             .map(|(bend, strip)| (format!("bend `{}`", bend.name), strip.metal.outer().clone()));
+        let bevels = on.part.faces.iter().zip(&on.flat.places).flat_map(|(face, place)| {
+            face.bevels.iter().flat_map(move |bevel| {
+                let words = format!("the bevel of edge `{}`", bevel.edge);
+                let strips = bevel.strips().into_iter();
+                strips.map(move |strip| (words.clone(), strip.moved(place)))
+            })
+        });
         Self {
             outer: on.flat.region.outer(),
             edge: format!("the edge of face `{name}`"),
             openings: holes.chain(gaps).collect(),
-            others: bends.collect(),
+            others: bends.chain(bevels).collect(),
         }
     }
 

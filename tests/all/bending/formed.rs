@@ -4,6 +4,7 @@ use crate::own;
 use platewright::bend::Form;
 use platewright::bend::Trust;
 use platewright::diag::Sources;
+use platewright::diag::Weight;
 use platewright::fold;
 use platewright::sequence;
 use platewright::sequence::Formed;
@@ -77,6 +78,36 @@ fn an_open_hem_stands_off_by_its_opening() {
     // The fold's outside is where the base was drawn to.
     let bend = &solved.folded.bends[0];
     assert!((bend.point(0.0, 0.5, -3.0)[1]).abs() < 1e-9);
+}
+
+/// An ear bent behind a rolled bend: flat sheet ends where that begins, and 2.5 × 4 + 4 = 14 mm
+/// outside are needed of it; of two rolled bends two thicknesses between them.
+#[test]
+fn the_sheet_between_a_rolled_bend_and_another_is_measured() {
+    let strap = |flat: f64, second: &str| {
+        format!(
+            "about = \"x\"\n[face.rise]\nblank = [ {{ add = \"rectangle\", width = \"40 mm\", height = \"{flat} mm\" }} ]\n\
+             [face.fall]\nblank = [ {{ add = \"flange\", height = \"30 mm\" }} ]\n\
+             [face.ear]\nblank = [ {{ add = \"flange\", height = \"30 mm\" }} ]\n\
+             [bend]\nroll = {{ on = \"rise.top\", to = \"fall\", form = \"rolled\", angle = \"170 deg\", radius = \"24 mm\" }}\n\
+             ear = {{ on = \"rise.bottom\", to = \"ear\", angle = \"85 deg\", side = \"down\", {second} }}\n"
+        )
+    };
+    let said = |flat: f64, second: &str| -> Vec<(Weight, &'static str, String)> {
+        let found = own::solve(&strap(flat, second), "4 mm", "laser");
+        let found = found.map_or_else(|found| found, |(_, found)| found);
+        found.into_iter().map(|f| (f.weight, f.code, f.headline)).collect()
+    };
+    let bent = "measured = \"tangent\", radius = \"4 mm\"";
+    let short = said(5.2, bent);
+    // 5.2 + 8 tan 42.5° = 12.531 mm.
+    let wanted = "face `rise` at bend `ear` is 12.531 mm long, but 14 mm is needed";
+    assert_eq!(short, [(Weight::Stop, "min-flange", wanted.to_owned())]);
+    assert_eq!(said(12.0, bent), []);
+    let rolled = "form = \"rolled\", radius = \"30 mm\"";
+    let wanted = "rolled bends `roll` and `ear` leave 5.2 mm of flat sheet between them, but rolls leave about 8 mm straight";
+    assert_eq!(said(5.2, rolled), [(Weight::Caution, "rolled-bend", wanted.to_owned())]);
+    assert_eq!(said(8.0, rolled), []);
 }
 
 /// A tail that runs through its own base is seen by the collision of solids as well.

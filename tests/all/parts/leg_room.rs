@@ -78,6 +78,26 @@ fn what_else_ends_a_ledge() {
     assert!(words.contains("but bend `up` is"), "{words}");
 }
 
+/// A bevel of 45° with a land of 2 mm takes 2 mm from either side of 6 mm, and 4 from one.
+#[test]
+fn a_bevel_ends_a_ledge() {
+    let own = |at: &str, side: &str| {
+        let bevel = format!(
+            "bevel = [ {{ edge = \"right\", angle = \"45 deg\", land = \"2 mm\", side = \"{side}\" }} ]\n"
+        );
+        PLATE.to_owned() + &bevel + &pad(at, "5 mm")
+    };
+    let bevel = "the bevel of edge `right`";
+    caution(&own("24 mm", "both"), "right", "5 mm", bevel, "4 mm");
+    caution(&own("24 mm", "up"), "right", "5 mm", bevel, "2 mm");
+    assert_eq!(said(&own("23 mm", "both")), []);
+    // Round a disc of 50 a bevel reaches in to 46.
+    let round = "about = \"x\"\n[face.plate]\nblank = [ { add = \"disc\", radius = \"50 mm\", edge = \"rim\" } ]\nbevel = [ { edge = \"rim\", angle = \"45 deg\", land = \"2 mm\" } ]\n[face.pad]\npieces = 1\nlaid_on = { face = \"plate\" }\nblank = [ { add = \"disc\", radius = \"43 mm\", edge = \"round\" } ]\nweld = [ { edge = \"round\", leg = \"4 mm\", one_side = true } ]\n";
+    let found = said(round);
+    let [(Weight::Caution, words)] = &found[..] else { panic!("{found:?}") };
+    assert!(words.contains("but the bevel of edge `rim` is 2.9"), "{words}");
+}
+
 /// The plate below is welded to the underside of a larger one.
 #[test]
 fn a_fillet_below_a_larger_plate_needs_a_ledge_as_well() {
