@@ -51,6 +51,7 @@ mod piece;
 mod process_limits;
 mod recess_depth;
 mod relief_size;
+mod rod_end_figures;
 mod rod_end_rotation;
 mod rod_end_swing;
 mod rolled_bend;
@@ -62,6 +63,7 @@ mod tube_collision;
 mod web;
 mod weld_bend;
 mod weld_leg;
+mod weld_metal;
 mod wrench_clearance;
 
 use crate::diag::Finding;
@@ -113,6 +115,11 @@ pub(crate) const CHECKS: &[Check] = &[
     Check { code: "bevel", source: include_str!("check/bevel.rs"), run: bevel::look },
     Check { code: "weld-bend", source: include_str!("check/weld_bend.rs"), run: weld_bend::look },
     Check { code: "weld-leg", source: include_str!("check/weld_leg.rs"), run: weld_leg::look },
+    Check {
+        code: "weld-metal",
+        source: include_str!("check/weld_metal.rs"),
+        run: weld_metal::look,
+    },
     Check { code: "flare", source: include_str!("check/flare.rs"), run: flare::look },
     Check { code: "bead", source: include_str!("check/bead.rs"), run: bead::look },
     Check { code: "insert", source: include_str!("check/insert.rs"), run: insert::look },
@@ -203,6 +210,11 @@ pub(crate) const CHECKS: &[Check] = &[
         code: "clevis-gap",
         source: include_str!("check/clevis_gap.rs"),
         run: clevis_gap::look,
+    },
+    Check {
+        code: "rod-end-figures",
+        source: include_str!("check/rod_end_figures.rs"),
+        run: rod_end_figures::look,
     },
     Check {
         code: "rod-end-swing",

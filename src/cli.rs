@@ -220,6 +220,9 @@ enum Command {
     Tables {
         /// A table
         name: Option<String>,
+        /// Print a row to fill in for a table of your own, with what each column means
+        #[arg(long, requires = "name")]
+        add: bool,
     },
     /// Explain what a check looks for, why, and its source
     Explain {
@@ -277,7 +280,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Recipes { name, picture } => listing::recipes(name.as_deref(), picture.as_deref()),
         Command::New { recipe, copy } => start::new(&recipe, copy),
         Command::Schema { of } => start::schema(of),
-        Command::Tables { name } => listing::tables(name.as_deref()),
+        Command::Tables { name, add } => listing::tables(name.as_deref(), add),
         Command::Explain { check } => listing::explain(check.as_deref()),
         Command::Licences => licences::licences(),
     };

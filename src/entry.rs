@@ -1,8 +1,10 @@
 //! Values as they stand in a job or a shop file: quantities with their units, rows of tables.
 
+mod figures;
 mod lengths;
 mod names;
 
+pub(crate) use figures::has;
 pub(crate) use lengths::lengths_in;
 pub(crate) use names::file_word;
 pub(crate) use names::unfit_for_files;

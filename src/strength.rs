@@ -70,6 +70,7 @@ pub(crate) use column::Strut;
 pub(crate) use column::buckling_stress;
 pub(crate) use column::pressed_and_bent;
 pub use fault::Fault;
+pub(crate) use fault::STRENGTH;
 pub(crate) use held::first_filler;
 pub(crate) use held::fused;
 pub use judge::judge;

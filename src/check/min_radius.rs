@@ -6,9 +6,11 @@
 //! `min-radius` has, its radius is the limit. Thicknesses between two rows use the thicker row;
 //! thicker sheet keeps the ratio of the last row, or for a limit the strictest one of the thicker
 //! half. For mild steel one thickness is preferred, half of it is the limit. A closed hem has a
-//! check of its own, `hem`. Any other metal without a column uses the strictest of its kind: 4130
-//! normalised, 302 and 304, 2024-T3. Where a table leaves a thickness blank, its source does not
-//! recommend a bend: a stop.
+//! check of its own, `hem`. A metal with a `bend_ratio` in the table `material` has the limit of its
+//! maker. Any other metal without a column uses the strictest of its kind: 4130 normalised, 302 and
+//! 304, 2024-T3; one that is stronger than these has none (stop). Where a table leaves a thickness
+//! blank, its source does not recommend a bend: a stop. The table `bend-limit-metric` ends with its
+//! last row.
 //!
 //! # Why it matters
 //! Too small a radius cracks on the outside, at once or in use; hard aluminium does so
@@ -31,6 +33,9 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::table::RadiusLimits;
+use crate::table::Row;
+use crate::table::Table;
+use std::sync::Arc;
 
 const CODE: &str = "min-radius";
 
@@ -81,6 +86,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 fn not_recommended(subject: &Subject) -> Finding {
     let (metal, sheet) = (subject.material.name(), subject.show_size(subject.part.thickness));
     let bend = &subject.part.bends[0];
+    if subject.tables.outdoes_radii(subject.material) {
+        return unknown(subject);
+    }
     let headline = format!("{metal} of {sheet} is not recommended for bending");
     let thinner = match subject.tables.thickest_bent(subject.material) {
         Some(thickest) => format!("use a sheet no thicker than {}, ", subject.show_size(thickest)),
@@ -89,6 +97,27 @@ fn not_recommended(subject: &Subject) -> Finding {
     subject
         .finding(Weight::Stop, CODE, headline, &bend.depends, bend.span)
         .about(subject.of_part((0..subject.part.bends.len()).map(Feature::Bend)))
-        .note("the table `min-radius` leaves this thickness blank, as its source does")
+        .note("the tables of bend radii leave this thickness blank, as their source does")
         .help(format!("{thinner}another metal, or weld the flanges on as separate parts"))
+}
+
+/// A metal so strong that none of those with a published radius says how far it bends.
+fn unknown(subject: &Subject) -> Finding {
+    let (metal, bend) = (subject.material, &subject.part.bends[0]);
+    let bends = |row: &&Arc<Row>| {
+        let is_alike = row.text("metal") == metal.text("metal");
+        is_alike && subject.tables.radius_limits(row, subject.part.thickness).is_some()
+    };
+    let rows = subject.tables.table("material").into_iter().flat_map(Table::rows);
+    let alike = rows.into_iter().find(bends);
+    let alike = alike.map_or(String::new(), |row| format!(", such as `{}`", row.name()));
+    let headline = format!("no minimum bend radius is known for {}", metal.name());
+    subject
+        .finding(Weight::Stop, CODE, headline, &bend.depends, bend.span)
+        .about(subject.of_part((0..subject.part.bends.len()).map(Feature::Bend)))
+        .note("it is stronger than every metal of its kind of which one is published")
+        .help(format!(
+            "use a metal of which one is{alike}, or give the radius of its maker over the thickness \
+             as `bend_ratio` of a row of your own in the table `material`"
+        ))
 }

@@ -67,8 +67,8 @@ fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
     format!("{}: {}\n\n{}", recipe.name, recipe.about, aligned(&rows))
 }
 
-/// `platewright tables`.
-pub(super) fn tables(name: Option<&str>) -> anyhow::Result<Ending> {
+/// `platewright tables`; `add` prints a row to fill in.
+pub(super) fn tables(name: Option<&str>, add: bool) -> anyhow::Result<Ending> {
     let mut sources = Sources::default();
     let folder = Folder::here();
     let (tables, said, findings) = folder.tables(&mut sources)?;
@@ -94,7 +94,10 @@ pub(super) fn tables(name: Option<&str>) -> anyhow::Result<Ending> {
     let Some(table) = tables.table(name) else {
         bail!("there is no table `{name}`{}", meant(name, tables.names()));
     };
-    terminal::data(&one_table(table));
+    match add {
+        true => terminal::data(&table.blank()),
+        false => terminal::data(&one_table(table)),
+    }
     Ok(Ending::Done)
 }
 

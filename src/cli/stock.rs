@@ -155,7 +155,7 @@ fn import(shop: &Path, path: &Path, list: &Path) -> anyhow::Result<Ending> {
     let text = input::text(list, LARGEST, "list")?;
     let mut sources = Sources::default();
     let source = sources.add(shown(list), &text);
-    let entries = match read(source, &text) {
+    let mut entries = match read(source, &text) {
         Ok(entries) => entries,
         Err(findings) => {
             terminal::findings(&findings, &sources);
@@ -168,6 +168,10 @@ fn import(shop: &Path, path: &Path, list: &Path) -> anyhow::Result<Ending> {
     if let Some(entry) = unknown {
         let words = typed::unknown_material(&entry.material, &tables);
         bail!("{}: {words}; nothing was written", shown(list));
+    }
+    for entry in &mut entries {
+        // By the name of its row: what is on hand is found by that.
+        entry.material = typed::material(&entry.material, &tables)?.name().to_owned();
     }
     let mut book = Book::open_or_begin(path)?;
     let [changed, added] = book.import(&entries).context("nothing was written")?;

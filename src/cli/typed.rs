@@ -55,7 +55,7 @@ pub(super) fn material<'t>(name: &str, tables: &'t Tables) -> anyhow::Result<&'t
 
 /// What is said of a material that there is none of, with the one that may be meant.
 pub(super) fn unknown_material(name: &str, tables: &Tables) -> String {
-    let known = tables.table("material").into_iter().flat_map(Table::rows).map(|row| row.name());
+    let known = tables.table("material").into_iter().flat_map(Table::called);
     let near = diag::nearest(name, known);
     let near = near.map_or_else(|| ";".to_owned(), |near| format!("; did you mean `{near}`?"));
     format!("there is no material `{name}`{near} `platewright tables material` lists them")

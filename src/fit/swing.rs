@@ -55,11 +55,13 @@ pub struct Swing {
 }
 
 impl Rod {
-    /// By its row in the table of rod ends.
+    /// By its row in the table of rod ends. A housing is narrower than its ball, and counts as wide
+    /// where it is not known. A ball of which no angle is known does not tilt.
     pub(crate) fn of(row: &Row) -> Self {
+        let width = row.quantity("body_width").or_else(|| row.quantity("ball_width"));
         Self {
             head: row.measure("head") / 2.0,
-            half: row.measure("body_width") / 2.0,
+            half: width.map_or(0.0, |width| width.value) / 2.0,
             shank: row.measure("shank") / 2.0,
             catalogue: Angle::from_degrees(row.measure("swing")),
         }

@@ -63,8 +63,7 @@ impl Sheet {
         let fields = Fields::of(item, findings)?;
         let name = fields.needed_label("name", "\"S235 4 mm\"").map(str::to_owned);
         let span = fields.get("name").map_or(item.span, |i| i.letters);
-        let material = fields.need("material", "\"S235\"");
-        let material = material.and_then(|i| row(i, "material", tables, findings));
+        let material = metal(&fields, tables);
         let thickness = fields.need("thickness", "\"4 mm\"");
         let thickness =
             thickness.and_then(|i| entry::thickness(i, material.as_deref(), tables, findings));
@@ -169,4 +168,12 @@ fn is_sheet(mm: f64, fields: &Fields) -> bool {
         );
     }
     good
+}
+
+/// The metal of a sheet: without these figures it would weigh nothing, or bend with no force.
+fn metal(fields: &Fields, tables: &Tables) -> Option<Arc<Row>> {
+    let (item, findings) = (fields.need("material", "\"S235\"")?, fields.findings());
+    let metal = row(item, "material", tables, findings)?;
+    let needed = ["density", "tensile", "elastic"];
+    entry::has(&metal, &needed, ("a sheet", item), tables, findings).then_some(metal)
 }

@@ -131,6 +131,9 @@ struct Case<'a> {
 impl Case<'_> {
     fn judged(&self, verdict: &mut LinkVerdict) -> Vec<Lack> {
         let name = || self.material.name().to_owned();
+        if !Metal::is_known(self.material) {
+            return vec![Lack::Strength(name())];
+        }
         let Some(weak) = Metal::beside_weld(self.material) else {
             return vec![Lack::Welded(name())];
         };

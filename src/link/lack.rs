@@ -1,5 +1,6 @@
 //! Why a load on a link is not judged, and what to add.
 
+use crate::strength::STRENGTH;
 use thiserror::Error;
 
 /// Why a load on a link is not judged.
@@ -17,6 +18,9 @@ pub(crate) enum Lack {
     /// What the heat of the welds leaves of the metal is not known.
     #[error("the as-welded strength of {0} is not known")]
     Welded(String),
+    /// The minimum yield or tensile strength of the metal is not known.
+    #[error("the minimum strength of {0} is not known")]
+    Strength(String),
     /// No weld metal is known.
     #[error("no weld metal is known for {0}")]
     Filler(String),
@@ -39,6 +43,7 @@ impl Lack {
                  or the column `static_load` in `tables/rod-end.csv`"
             }
             Self::Welded(_) => "use a weldable metal: 6061-T6, 5052-H32",
+            Self::Strength(_) => STRENGTH,
             Self::Filler(_) => "add `filler`, a row of the table `filler`",
             Self::Curve(_) => {
                 "use a tube of carbon steel, write `direction = \"pull\"` if it is only pulled, \

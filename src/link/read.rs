@@ -100,6 +100,10 @@ impl Reader<'_> {
     ) -> Option<End> {
         let item = &rod_end_entry.item;
         let rod_end = entry::row(item, "rod-end", self.tables, self.findings)?;
+        let needed = ["head", "shank", "length", "threaded"];
+        if !entry::has(&rod_end, &needed, ("a link", item), self.tables, self.findings) {
+            return None;
+        }
         let thread = rod_end.text("thread").unwrap_or_default().to_owned();
         let of_thread = |table: &str| self.of_thread(table, &thread, item);
         let bung = match bung {

@@ -28,8 +28,10 @@ pub(super) struct Round {
 }
 
 impl Round {
+    /// With the wall that a load may rely on: the nominal one, where no standard has it less.
     pub(super) fn of(row: &Row) -> Self {
-        Self { outside: row.measure("outside"), wall: row.measure("wall") }
+        let wall = row.quantity("design_wall").or_else(|| row.quantity("wall"));
+        Self { outside: row.measure("outside"), wall: wall.map_or(0.0, |wall| wall.value) }
     }
 
     pub(super) fn area(&self) -> f64 {

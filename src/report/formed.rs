@@ -42,7 +42,7 @@ pub(crate) fn row(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Opt
         return None;
     }
     let material = &job.sheets[solved.sheet].material;
-    let [yields, elastic] = ["yield", "elastic"].map(|field| material.measure(field));
+    let (yields, elastic) = (material.springing_strength(), material.measure("elastic"));
     let under_load = brake::under_load(made.radius(), made.thickness(), yields, elastic);
     let plan = solved.plan.as_ref();
     let formed = plan.and_then(|plan| plan.formed.iter().find(|formed| formed.bend == bend));

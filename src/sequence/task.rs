@@ -27,7 +27,7 @@ impl Metal {
     pub fn of(material: &Row) -> Self {
         Self {
             tensile_strength: material.bending_strength(),
-            yield_strength: material.measure("yield"),
+            yield_strength: material.springing_strength(),
             elastic: material.measure("elastic"),
             springback: material.text("springback").and_then(Springback::named),
         }

@@ -119,7 +119,11 @@ fn cannot_judge(load: &Load, fault: &Fault, names: &[&str]) -> Finding {
         Fault::NoSuchBolts(_) | Fault::OneBolt | Fault::NoBolt(_) => {
             load.bolts_span.unwrap_or(load.at_span)
         }
-        Fault::Nothing | Fault::Welded(_) | Fault::NoFiller(_) | Fault::NoReach => load.here,
+        Fault::Nothing
+        | Fault::Welded(_)
+        | Fault::NoStrength(_)
+        | Fault::NoFiller(_)
+        | Fault::NoReach => load.here,
     };
     let headline = format!("load `{}` cannot be judged: {fault}", load.name);
     Finding::stop("load", headline)

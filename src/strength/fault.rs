@@ -41,6 +41,9 @@ pub enum Fault {
     /// By how much welding weakens the metal is not known.
     #[error("{}", as_welded(.0))]
     Welded(String),
+    /// The minimum yield or tensile strength of the metal is not known.
+    #[error("the minimum strength of {0} is not known")]
+    NoStrength(String),
     /// No weld metal is known.
     #[error("no weld metal is known for {0}")]
     NoFiller(String),
@@ -78,6 +81,7 @@ impl Fault {
             Self::NoPin(_) => "add `pin = \"10 mm\"`, its diameter".into(),
             Self::PinTooLarge(_) => "make `pin` smaller, or remove it".into(),
             Self::Welded(_) => WELDABLE.into(),
+            Self::NoStrength(_) => STRENGTH.into(),
             Self::NoFiller(_) => "add `filler`, a row of the table `filler`".into(),
             Self::NoReach => "name other bolts".into(),
         }
@@ -86,6 +90,10 @@ impl Fault {
 
 /// What to use where a metal has no known strength beside a weld.
 pub(super) const WELDABLE: &str = "use a weldable metal: 6061-T6, 5052-H32";
+
+/// What to do where the minimum strength of a metal is not known.
+pub(crate) const STRENGTH: &str = "use another metal, or give `yield` and `tensile` of its certificate in a row \
+    of your own in the table `material`";
 
 /// That nobody says what the heat of a weld leaves of a material.
 pub(super) fn as_welded(material: &str) -> String {

@@ -69,10 +69,7 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
         verdict.refuse(reason);
         return Ok(verdict);
     }
-    let beside_weld = Metal::beside_weld(on.material);
-    if matches!(support.by, By::Weld(..)) && beside_weld.is_none() {
-        return Err(Fault::Welded(on.material.name().to_owned()));
-    }
+    let beside_weld = beside_weld(on, matches!(support.by, By::Weld(..)))?;
     unmodelled::metal(load, on, &mut verdict);
     let frame = &on.folded.faces[spot.face].frame;
     let height = spot.above.filter(|above| *above > 0.0).unwrap_or(-part.thickness / 2.0);
@@ -105,10 +102,21 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     Ok(verdict)
 }
 
+/// The metal beside a weld, where that is known: where a weld holds the part, it must be.
+fn beside_weld(on: &Subject, by_weld: bool) -> Result<Option<Metal>, Fault> {
+    let name = || on.material.name().to_owned();
+    if !Metal::is_known(on.material) {
+        return Err(Fault::NoStrength(name()));
+    }
+    match Metal::beside_weld(on.material) {
+        None if by_weld => Err(Fault::Welded(name())),
+        metal => Ok(metal),
+    }
+}
+
 /// A cap that its weld holds all round.
 fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<(), Fault> {
-    let metal = Metal::beside_weld(on.material);
-    let metal = metal.ok_or_else(|| Fault::Welded(on.material.name().to_owned()))?;
+    let Some(metal) = beside_weld(on, true)? else { return Err(Fault::Nothing) };
     unmodelled::metal(load, on, verdict);
     let shear = held::filler(load, on, verdict)?;
     if let Some(leg) = load.leg {

@@ -26,15 +26,21 @@ impl Metal {
         }
     }
 
+    /// Whether the minimum strength of a metal is known: no load is judged without.
+    pub fn is_known(row: &Row) -> bool {
+        ["yield", "tensile"].iter().all(|field| row.quantity(field).is_some())
+    }
+
     /// The metal beside a weld: that of the row, or what the heat leaves of it. `None` where
-    /// the heat weakens the metal, and by how much is not published.
+    /// the heat weakens the metal, and by how much is not published: of aluminium, of hardened
+    /// steel, and of what is not to be welded.
     pub fn beside_weld(row: &Row) -> Option<Self> {
         let of = |field: &str| row.quantity(field).map(|q| q.value);
         match (of("welded_yield"), of("welded_tensile")) {
             (Some(yield_strength), Some(tensile_strength)) => {
                 Some(Self { yield_strength, tensile_strength, ..Self::of(row) })
             }
-            _ if row.text("metal") == Some("aluminium") => None,
+            _ if row.text("metal") == Some("aluminium") || row.text("weld").is_some() => None,
             _ => Some(Self::of(row)),
         }
     }

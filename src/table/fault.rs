@@ -63,6 +63,14 @@ pub enum TableFault {
         /// Where it was first.
         first: usize,
     },
+    /// A name by which another row is called already.
+    #[error("`{name}` is a name of the row `{row}` already")]
+    Claimed {
+        /// As typed.
+        name: String,
+        /// The row that has it.
+        row: String,
+    },
     /// A basis that is none of the words.
     #[error("`{0}` is not a basis")]
     Basis(String),
@@ -106,6 +114,11 @@ impl TableFault {
             Self::Open => "close the quotation mark on the same line".into(),
             Self::NoName => "write a name in the first cell".into(),
             Self::RepeatedRow { .. } => "remove one of the rows, or give it another name".into(),
+            Self::Claimed { row, .. } => {
+                format!(
+                    "call the row `{row}` to put it in place of that one, or give it a name of its own"
+                )
+            }
             Self::Basis(_) => {
                 let words: Vec<_> = Basis::WORDS.iter().map(|(word, _)| *word).collect();
                 format!("write one of {}", words.join(", "))

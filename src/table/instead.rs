@@ -65,7 +65,7 @@ impl Tables {
             return sized;
         }
         let start = |name: &&&str| !typed.is_empty() && is_start(name, typed);
-        let near = nearest(typed, names.iter().copied()).or_else(|| {
+        let near = nearest(typed, rows.called()).or_else(|| {
             let long = names.iter().filter(start).max_by_key(|name| name.len());
             long.copied()
         });
@@ -187,10 +187,11 @@ mod tests {
     /// What is offered can be laid on the shipped tables and is the tube that was typed.
     #[test]
     fn a_wall_that_no_tube_has_is_told_with_the_walls_there_are() {
-        let found = help("tube", "60.3 x 4");
-        assert!(found.starts_with("write `60.3 x 2.9` or `60.3 x 3.6`, or add it"), "{found}");
+        let found = help("tube", "76.1 x 4.5");
+        let walls = "write `76.1 x 2.9` or `76.1 x 3` or `76.1 x 3.6` or `76.1 x 4` or `76.1 x 5`, or add it";
+        assert!(found.starts_with(walls), "{found}");
         for (typed, outside, wall) in
-            [("60.3 x 4", 60.3, 4.0), ("44.5x4", 44.5, 4.0), ("1-1/2 x .100", 38.1, 2.54)]
+            [("76.1 x 4.5", 76.1, 4.5), ("44.5x4", 44.5, 4.0), ("1-1/2 x .100", 38.1, 2.54)]
         {
             let lines: Vec<String> = help("tube", typed).split('`').map(str::to_owned).collect();
             let csv = format!("{}\n{}\n", lines[lines.len() - 4], lines[lines.len() - 2]);

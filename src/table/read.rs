@@ -6,6 +6,7 @@ use crate::quantity;
 use crate::quantity::Dimension;
 use crate::quantity::Quantity;
 use crate::quantity::Reading;
+use crate::table::claims;
 use crate::table::column::Column;
 use crate::table::column::Kind;
 use crate::table::fault::TableError;
@@ -36,12 +37,22 @@ struct Described {
     bytes: Range<usize>,
 }
 
-/// Reads a table; `known` are the columns of the table it is laid on, if there is one.
+/// The table that a text is laid on.
+pub(super) trait Below {
+    /// Its columns.
+    fn columns(&self) -> &[Column];
+
+    /// The name of the row that is meant by a name.
+    fn means(&self, name: &str) -> Option<&str>;
+}
+
+/// Reads a table; `below` is the one it is laid on, if there is one.
 pub(super) fn read(
     table: &str,
     text: &str,
-    known: Option<&[Column]>,
+    below: Option<&dyn Below>,
 ) -> Result<Layer, Vec<TableError>> {
+    let known = below.map(Below::columns);
     let lines = lines(text);
     if let Some(line) = lines.iter().find(|line| line.is_open()) {
         let (line, at) = (line.number, line.bytes.clone());
@@ -73,6 +84,8 @@ pub(super) fn read(
         }
         read.push((line.number, row));
     }
+    let means = |name: &str| below.and_then(|below| below.means(name));
+    claims::check(text, header, rows, means, &mut errors);
     if !errors.is_empty() {
         return Err(in_order(errors));
     }
@@ -148,6 +161,7 @@ fn check_header(text: &str, header: &Line, known: Option<&[Column]>, errors: &mu
         } else if !is_field_name(name) {
             TableFault::FieldName(name.clone())
         } else if let Some(known) = known
+            && name != row::ALSO
             && !known.iter().any(|column| column.name == *name)
         {
             unknown(name, known.iter().map(|column| column.name.as_str()))
@@ -203,6 +217,7 @@ fn column(
     let known = known.iter().find(|c| c.name == name).and_then(|c| c.kind);
     let cells = || rows.iter().map(|line| line.cells[i].as_str()).filter(|cell| !cell.is_empty());
     let kind = known.or_else(|| match described {
+        _ if name == row::ALSO => Some(Kind::Text),
         Some(comment) if comment.is_text => Some(Kind::Text),
         _ if cells().next().is_none() => None,
         _ => match cells().find_map(|cell| quantity(&name, cell).ok()) {

@@ -4,6 +4,9 @@ use crate::quantity::Quantity;
 use indexmap::IndexMap;
 use std::fmt;
 
+/// The column of a row's other names, with semicolons between them.
+pub(super) const ALSO: &str = "also";
+
 /// What stands in a cell.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Cell {
@@ -37,6 +40,11 @@ impl Basis {
         ("practice", Self::Practice),
         ("memory", Self::Memory),
     ];
+
+    /// The word that stands in the column `basis`.
+    pub(super) fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, basis)| *basis == self).map_or("", |(word, _)| word)
+    }
 
     /// The basis of this word.
     pub fn read(word: &str) -> Option<Self> {
@@ -103,6 +111,11 @@ impl Row {
         }
     }
 
+    /// Its other names, from its cell `also`.
+    pub fn also(&self) -> impl Iterator<Item = &str> {
+        names(self.text(ALSO).unwrap_or_default())
+    }
+
     /// The fields that are known, in the order of the file.
     pub fn fields(&self) -> impl ExactSizeIterator<Item = (&str, &Cell)> {
         self.cells.iter().map(|(name, cell)| (name.as_str(), cell))
@@ -126,6 +139,11 @@ impl Row {
     pub fn basis(&self) -> Option<Basis> {
         self.basis
     }
+}
+
+/// The names in a cell `also`.
+pub(super) fn names(cell: &str) -> impl Iterator<Item = &str> {
+    cell.split(';').map(str::trim).filter(|name| !name.is_empty())
 }
 
 /// What is compared of a row's name: lower case, without blanks, inch marks and leading noughts.

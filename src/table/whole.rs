@@ -3,6 +3,7 @@
 use crate::quantity::Quantity;
 use crate::table::column::Column;
 use crate::table::fault::TableError;
+use crate::table::read::Below;
 use crate::table::read::read;
 use crate::table::row::Row;
 use crate::table::row::key;
@@ -14,6 +15,7 @@ pub const SHIPPED: &[(&str, &str)] = &[
     ("bolt", include_str!("bolt.csv")),
     ("bolt-grade", include_str!("bolt-grade.csv")),
     ("nut", include_str!("nut.csv")),
+    ("washer", include_str!("washer.csv")),
     ("insert", include_str!("insert.csv")),
     ("screw-head", include_str!("screw-head.csv")),
     ("rod-end", include_str!("rod-end.csv")),
@@ -22,6 +24,7 @@ pub const SHIPPED: &[(&str, &str)] = &[
     ("filler", include_str!("filler.csv")),
     ("min-radius", include_str!("min-radius.csv")),
     ("bend-limit", include_str!("bend-limit.csv")),
+    ("bend-limit-metric", include_str!("bend-limit-metric.csv")),
     ("gauge", include_str!("gauge.csv")),
     ("process", include_str!("process.csv")),
     ("thread", include_str!("thread.csv")),
@@ -32,6 +35,7 @@ pub const SHIPPED: &[(&str, &str)] = &[
     ("coating", include_str!("coating.csv")),
     ("hole-saw", include_str!("hole-saw.csv")),
     ("key", include_str!("key.csv")),
+    ("drill", include_str!("drill.csv")),
     ("tolerance", include_str!("tolerance.csv")),
     ("sheet-tolerance", include_str!("sheet-tolerance.csv")),
     ("general-tolerance", include_str!("general-tolerance.csv")),
@@ -48,6 +52,8 @@ pub struct Table {
     about: String,
     columns: Vec<Column>,
     rows: IndexMap<String, Arc<Row>>,
+    /// Keys of other names, each with the key of the row that is meant.
+    also: IndexMap<String, String>,
 }
 
 impl Table {
@@ -76,10 +82,27 @@ impl Table {
         self.rows.values()
     }
 
-    /// The row of this name. Case, blanks and inch marks do not count: `m8` finds `M8`, and `1/4"`
-    /// and `1/4 in` find `1/4`.
+    /// The row of this name, or that has it as another name. Case, blanks and inch marks do not
+    /// count: `m8` finds `M8`, and `1/4"` and `1/4 in` find `1/4`.
     pub fn row(&self, name: &str) -> Option<&Arc<Row>> {
-        self.rows.get(&key(name))
+        let key = key(name);
+        self.rows.get(&key).or_else(|| self.rows.get(self.also.get(&key)?))
+    }
+
+    /// All names of rows: their own, then the other names of each.
+    pub fn called(&self) -> impl Iterator<Item = &str> {
+        let also = self.rows().flat_map(|row| row.also());
+        self.rows().map(|row| row.name()).chain(also)
+    }
+}
+
+impl Below for Table {
+    fn columns(&self) -> &[Column] {
+        &self.columns
+    }
+
+    fn means(&self, name: &str) -> Option<&str> {
+        self.row(name).map(|row| row.name())
     }
 }
 
@@ -125,29 +148,32 @@ impl Tables {
     }
 
     /// Lays the text of a CSV file on top of the table `name`, or makes a new table of it. Rows are
-    /// added; one whose name is there already replaces the whole old row and is reported.
+    /// added; one whose name is there already replaces the whole old row and is reported. It keeps
+    /// the other names of the old row; a row by one of these names is refused.
     ///
     /// The columns may be fewer than the table has, the rest is then not known of these rows.
     ///
     /// # Errors
     /// All that is wrong with the text, in the order of its lines; nothing is laid then.
     pub fn add(&mut self, name: &str, text: &str) -> Result<Vec<Shadowed>, Vec<TableError>> {
-        let known = self.0.get(name).map(|table| table.columns.as_slice());
-        let layer = read(name, text, known)?;
+        let layer = read(name, text, self.0.get(name).map(|table| table as &dyn Below))?;
         let table = self.0.entry(name.to_owned()).or_insert_with(|| Table {
             name: name.to_owned(),
             about: layer.about,
             columns: layer.columns.clone(),
             rows: IndexMap::new(),
+            also: IndexMap::new(),
         });
         for laid in layer.columns {
-            if let Some(column) = table.columns.iter_mut().find(|c| c.name == laid.name) {
-                column.kind = column.kind.or(laid.kind);
+            match table.columns.iter_mut().find(|c| c.name == laid.name) {
+                Some(column) => column.kind = column.kind.or(laid.kind),
+                None => table.columns.push(laid),
             }
         }
         let mut shadowed = Vec::new();
         for (line, row) in layer.rows {
             let now = Arc::new(row);
+            table.also.extend(now.also().map(|other| (key(other), key(now.name()))));
             if let Some(was) = table.rows.insert(key(now.name()), Arc::clone(&now)) {
                 shadowed.push(Shadowed { line, was, now });
             }

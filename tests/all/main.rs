@@ -86,6 +86,7 @@ mod parts {
     mod lying;
     mod narrow;
     mod outline_files;
+    mod own_rows;
     mod placed;
     mod points;
     mod points_outside;

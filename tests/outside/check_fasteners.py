@@ -134,6 +134,11 @@ def main():
     check.table("screw-head", "socket_head_cap_parameters", cap, threaded)
     inch = {"cap": "asme_b18.3:dk", "cap_height": "asme_b18.3:k"}
     check.table("screw-head", "socket_head_cap_parameters", inch, threaded)
+    for kind, standard in {"large": "iso7093", "extra large": "iso7094"}.items():
+        sizes = {"bore": f"{standard}:d1", "outside": f"{standard}:d2", "thickness": f"{standard}:h"}
+        one = lambda row, kind=kind: row["bolt"] if row.get("kind") == kind else ""
+        check.table("washer", "plain_washer_parameters", sizes, one)
+    check.table("drill", "drill_sizes", {"diameter": "Diameter"}, plain)
     for key in sorted(KNOWN.keys() - check.met):
         check.failed += 1
         print(f"{' '.join(key)}: nothing to compare")

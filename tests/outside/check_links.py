@@ -171,7 +171,7 @@ class Link:
         is_aluminium = row["metal"] == "aluminium"
         has_weaker = row["welded_yield"] != ""
         fy, fu = (row["welded_yield"], row["welded_tensile"]) if has_weaker else strong
-        d, t = tube["outside"], tube["wall"]
+        d, t = tube["outside"], tube["design_wall"] or tube["wall"]
         area = pi / 4 * (d**2 - (d - 2 * t) ** 2)
         inertia = pi / 64 * (d**4 - (d - 2 * t) ** 4)
         first = next(r for r in FILLERS.values() if r["metal"] == row["metal"])

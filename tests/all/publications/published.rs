@@ -126,5 +126,12 @@ fn few_rows_are_from_memory_and_none_of_a_bolt_a_nut_or_a_thread() {
 fn fasteners_agree_with_the_tables_of_another_library() {
     let tables = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/table");
     let passed = python::accepted("check_fasteners.py", &tables);
-    assert!(passed >= 200, "only {passed} figures are in both");
+    assert!(passed >= 360, "only {passed} figures are in both");
+}
+
+#[test]
+fn tubes_agree_with_the_lists_of_other_libraries() {
+    let tables = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/table");
+    let passed = python::accepted("check_tubes.py", &tables);
+    assert!(passed >= 580, "only {passed} figures are in both");
 }

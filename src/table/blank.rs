@@ -1,0 +1,90 @@
+//! A row to fill in for a table of one's own.
+
+use crate::quantity::Units;
+use crate::table::column::Kind;
+use crate::table::row::ALSO;
+use crate::table::row::Basis;
+use crate::table::row::Cell;
+use crate::table::row::Row;
+use crate::table::whole::Table;
+
+/// What the row to fill in is called.
+const NAME: &str = "NAME";
+
+impl Table {
+    /// The text of a table of one's own with one row to fill in: what each column means, the first
+    /// row there is as an example, and cells that may be left empty. It can be laid on this table as
+    /// it stands.
+    pub fn blank(&self) -> String {
+        let mut lines = vec![
+            format!("# A row of your own for the table {}: {}", self.name(), self.about()),
+            format!("# Save this as tables/{}.csv beside the job, once for each row a line.", self.name()),
+            "# Leave a cell empty where you do not know the figure: what cannot be judged without it is \
+             refused, or says so."
+                .into(),
+            "#".into(),
+        ];
+        lines.extend(self.columns().iter().map(|column| {
+            let kind = if column.kind == Some(Kind::Text) { "text" } else { "field" };
+            format!("# {kind} {}: {}", column.name, column.about)
+        }));
+        let words: Vec<_> = Basis::WORDS.iter().map(|(word, _)| *word).collect();
+        lines.push("#".into());
+        lines.push("# source: where the figures are from, in a few words".into());
+        lines.push(format!("# basis: how they came here: {}", words.join(", ")));
+        if let Some(row) = self.rows().next() {
+            lines.push(format!("# for example: {}", self.cells(row).join(", ")));
+        }
+        let fields = self.columns().iter().map(|column| column.name.as_str());
+        let head: Vec<_> = ["name"].into_iter().chain(fields).chain(["source", "basis"]).collect();
+        lines.push(head.join(", "));
+        let empty = ", ".repeat(self.columns().len());
+        lines.push(format!("{NAME}, {empty}, "));
+        lines.iter().map(|line| format!("{}\n", line.trim_end())).collect()
+    }
+
+    /// A row as it is typed, but for its other names.
+    fn cells(&self, row: &Row) -> Vec<String> {
+        let cell = |field: &str| match row.field(field) {
+            Some(Cell::Text(_)) if field == ALSO => String::new(),
+            Some(Cell::Text(text)) => text.clone(),
+            Some(Cell::Quantity(quantity)) => quantity.show(Units::Millimetre),
+            None => String::new(),
+        };
+        let mut cells = vec![row.name().to_owned()];
+        cells.extend(self.columns().iter().map(|column| cell(&column.name)));
+        cells.push(row.source().unwrap_or_default().to_owned());
+        cells.extend(row.basis().map(|basis| basis.word().to_owned()));
+        cells
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::table::Tables;
+
+    /// What is printed can be saved as it stands: the row is there, and nothing of it is known.
+    #[test]
+    fn a_row_to_fill_in_can_be_laid_on_its_table() {
+        let shipped = Tables::shipped();
+        for table in shipped.names().filter_map(|name| shipped.table(name)) {
+            let (name, text) = (table.name(), table.blank());
+            let mut tables = shipped.clone();
+            assert_eq!(tables.add(name, &text), Ok(vec![]), "{name}: {text}");
+            let row = tables.row(name, "NAME").unwrap();
+            assert_eq!((row.fields().count(), row.basis()), (0, None), "{name}");
+            for column in table.columns() {
+                assert!(text.contains(&format!(" {}: {}", column.name, column.about)), "{text}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_row_to_fill_in_has_the_first_row_as_an_example() {
+        let text = Tables::shipped().table("washer").unwrap().blank();
+        let example = "# for example: M3 large, M3, large, 3.2 mm, 9 mm, 0.9 mm, ISO 7093 (copied table), copy\n";
+        assert!(text.contains(example), "{text}");
+        let row = "name, bolt, kind, bore, outside, thickness, source, basis\nNAME, , , , , , ,\n";
+        assert!(text.ends_with(row), "{text}");
+    }
+}
