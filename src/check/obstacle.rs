@@ -1,11 +1,11 @@
 //! A part too near an obstacle that the job lists.
 //!
 //! # Looks for
-//! Less than the required clearance between the outline of a face, or the bends beside it as far as
-//! they reach out, and one of the `obstacles` of the job or of the recipe: a tube, a hose, a box, a
-//! lever that swings, seen square to that face (stop). Another face or a bend of the part in the
-//! tube to which an edge is cut with `cut = "tube"` or a saddle, which clears its own face alone
-//! (caution).
+//! Less than the required clearance between the metal of a face, its openings left out, or the
+//! bends beside it as far as they reach out, and one of the `obstacles` of the job or of the
+//! recipe: a tube, a hose, a box, a lever that swings, seen square to that face (stop). Another
+//! face or a bend of the part in the tube to which an edge is cut with `cut = "tube"` or a saddle,
+//! which clears its own face alone (caution).
 //!
 //! # Why it matters
 //! A tab that touches a hose saws through it; a gusset that touches a tube does not fit.

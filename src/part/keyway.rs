@@ -1,11 +1,11 @@
 //! The keyway of a shaft: its key is that of the shaft, by the table `key`.
 
+use crate::diag::Finding;
 use crate::diag::Span;
 use crate::geom;
 use crate::geom::Outline;
 use crate::geom::OutlineError;
 use crate::geom::Point;
-use crate::part::shape::report;
 use crate::part::values::Values;
 use crate::recipe::Expr;
 use crate::table::Row;
@@ -39,7 +39,7 @@ pub(super) fn outline(
         let [shaft, widest, key] = [diameter, widest, key].map(show);
         let words =
             format!("a shaft of {shaft} takes a key of {widest} (DIN 6885-1), not of {key}");
-        report(values, span, &words, &format!("write `key = \"{widest}\"`, or leave `key` out"));
+        refuse(values, span, &words, &format!("write `key = \"{widest}\"`, or leave `key` out"));
         return None;
     }
     let wide = key.or(widest);
@@ -51,10 +51,14 @@ pub(super) fn outline(
             None => format!("the table `key` has no key for a shaft of {}", show(diameter)),
             Some(key) => format!("the table `key` has no key as wide as {}", show(key)),
         };
-        report(values, span, &words, "give the keyway a `key` width and an overall `depth`");
+        refuse(values, span, &words, "give the keyway a `key` width and an overall `depth`");
         return None;
     };
     Some(geom::keyway(Point::ZERO, diameter, wide, depth))
+}
+
+fn refuse(values: &Values, span: Span, words: &str, help: &str) {
+    values.findings.add(Finding::stop("blank", words).at(span, "").help(help));
 }
 
 fn same(a: f64, b: f64) -> bool {

@@ -70,15 +70,7 @@ pub(super) fn shape(
         Shape::Arm(radius, width, ends) => {
             arm(size("radius", radius)?, size("width", width)?, ends, values)?
         }
-        Shape::Tube(_) => {
-            report(values, span, "a tube is only cut out of a face", "write `cut = \"tube\"`");
-            return None;
-        }
-        Shape::Obstacle(..) => {
-            let help = "write `cut = \"obstacle\"`";
-            report(values, span, "an obstacle is only cut out of a face", help);
-            return None;
-        }
+        Shape::Tube(_) | Shape::Obstacle(..) => return only_cut(&placed.shape, values, span),
         Shape::Outline(file) => Ok((file.region.outer().clone(), Vec::new())),
         Shape::DoubleFlat(d, flats) => {
             plain(geom::double_flat(o, size("diameter", d)?, size("flats", flats)?))
@@ -110,6 +102,18 @@ pub(super) fn shape(
     };
     let reported = |words: String| report(values, span, &words, CHANGE);
     made.map_err(reported).ok().map(|shaped| moved(shaped, &place))
+}
+
+/// Reports a shape that takes metal and is added.
+fn only_cut(shape: &Shape, values: &Values, span: Span) -> Option<Shaped> {
+    let (words, help) = match shape {
+        Shape::Obstacle(..) => {
+            ("an obstacle is only cut out of a face", "write `cut = \"obstacle\"`")
+        }
+        _ => ("a tube is only cut out of a face", "write `cut = \"tube\"`"),
+    };
+    report(values, span, words, help);
+    None
 }
 
 /// A flange as wide as the edge that carries it.

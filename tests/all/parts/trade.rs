@@ -419,6 +419,37 @@ fn a_straight_crank_keeps_the_wall_of_its_pivot() {
     }
 }
 
+/// A coil beside the tab cuts nothing of it, and one that reaches in takes what a disc does.
+#[test]
+fn a_coil_that_misses_its_tab_cuts_nothing() {
+    let disc = "{ cut = \"disc\", radius = \"coil / 2\", at = [\"coil_at[1]\", \"coil_at[2]\"] }";
+    let area = |coil: &str, cut: &str| {
+        let tab = text("shock-tab.toml")
+            .replace("\"66 mm\", about", &format!("\"{coil}\", about"))
+            .replace("{ cut = \"obstacle\", obstacle = \"coil\" }", cut);
+        let (solved, found) = own::solve(&tab, "3 mm", "laser").expect("nothing stops it");
+        assert_eq!(found, []);
+        solved[0].flat.region.area()
+    };
+    let obstacle = "{ cut = \"obstacle\", obstacle = \"coil\" }";
+    let [whole, missed, cut] = ["30 mm", "40 mm", "66 mm"].map(|coil| area(coil, obstacle));
+    assert!((whole - missed).abs() < 1e-9 && cut < whole - 10.0, "{whole} {missed} {cut}");
+    assert!((cut - area("66 mm", disc)).abs() < 1e-6, "{cut}");
+}
+
+/// Half a clamp goes no further than half round its tube, and its sheet is flat between two bends.
+#[test]
+fn a_clamp_has_flat_sheet_between_its_bends() {
+    let codes = |usual: &str, size: &str| -> Vec<&'static str> {
+        let clamp = text("saddle-clamp.toml").replace(usual, size);
+        let found = own::solve(&clamp, "4 mm", "laser").map_or_else(|all| all, |(_, all)| all);
+        found.into_iter().map(|f| f.code).collect()
+    };
+    assert_eq!(codes("\"16 mm\", about", "\"5.2 mm\", about"), ["min-flange"; 2]);
+    assert_eq!(codes("\"170 deg\"", "\"200 deg\""), ["out-of-range"]);
+    assert_eq!(codes("", ""), [""; 0]);
+}
+
 /// Rows too close for their dies, and a keyhole that keeps no bush.
 #[test]
 fn sizes_of_the_trade_that_cannot_work_are_stopped() {
