@@ -89,8 +89,8 @@ enum Command {
         #[arg(long)]
         watch: bool,
         /// Write the files of an archive even if this version makes them differently
-        #[arg(long, conflicts_with = "watch")]
-        accept_changes: bool,
+        #[arg(long = "accept-changes", conflicts_with = "watch")]
+        accept: bool,
         #[command(flatten)]
         only: OnlyArgs,
         #[command(flatten)]
@@ -236,22 +236,12 @@ enum Command {
 /// Runs the command line.
 pub(crate) fn run() -> ExitCode {
     let result = match Cli::parse().command {
-        Command::Make {
-            job,
-            out,
-            no_drawings,
-            issue,
-            watch,
-            accept_changes,
-            only,
-            order,
-            search,
-        } => {
+        Command::Make { job, out, no_drawings, issue, watch, accept, only, order, search } => {
             let drawings = match no_drawings {
                 true => commands::Drawings::LeftOut,
                 false => commands::Drawings::Made,
             };
-            let wanted = commands::Wishes { drawings, issue, order, search, accept_changes };
+            let wanted = commands::Wishes { drawings, issue, order, search, accept };
             match watch {
                 true => commands::make_watched((&job, &only.only), out, wanted),
                 false => commands::make((&job, &only.only), out, &wanted),

@@ -53,7 +53,7 @@ pub(super) struct Wishes {
     pub(super) order: OrderArgs,
     pub(super) search: SearchArgs,
     /// Whether what an archive makes is written even where it comes out differently.
-    pub(super) accept_changes: bool,
+    pub(super) accept: bool,
 }
 
 impl Wishes {
@@ -170,7 +170,7 @@ fn made(
         }
     };
     let as_packed = only.is_empty() && wanted.are_usual() && made.undrawn.is_empty();
-    if !text.compare(&ready.job, &made, as_packed, wanted.accept_changes) {
+    if !text.compare(&ready.job, &made, as_packed, wanted.accept) {
         return Ok(None);
     }
     interrupt.writes();

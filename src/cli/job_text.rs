@@ -119,13 +119,7 @@ impl JobText {
     }
 
     /// Stops what an archive does not come to as it was packed, unless that is asked for.
-    pub(super) fn compare(
-        &self,
-        job: &Job,
-        made: &Made,
-        usual: bool,
-        accept_changes: bool,
-    ) -> bool {
+    pub(super) fn compare(&self, job: &Job, made: &Made, usual: bool, accept: bool) -> bool {
         let Some(pack) = &self.pack else { return true };
         if !usual {
             terminal::say("note: not compared with the files as packed: other options were used");
@@ -135,13 +129,13 @@ impl JobText {
         lines.iter().for_each(|line| terminal::say(line));
         if lines.is_empty() {
             terminal::say("note: all files are made as they were packed, byte for byte");
-        } else if !accept_changes {
+        } else if !accept {
             terminal::say(
                 "nothing was written; `--accept-changes` writes them as this version \
                            makes them",
             );
         }
-        lines.is_empty() || accept_changes
+        lines.is_empty() || accept
     }
 }
 
