@@ -1,11 +1,13 @@
 //! Bends in bend sequence, and what stands at their lines.
 
+use crate::bend::Bend;
 use crate::bend::Form;
 use crate::geom::Edge;
 use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
 use crate::paper::figure_text;
+use crate::quantity::Units;
 use crate::solve::Solved;
 
 /// The bends by index, in the order of making; those without a place in it at the end.
@@ -31,6 +33,17 @@ pub(super) fn round(rotate: Angle) -> String {
         is if is > 0.0 => format!("{angle}° anticlockwise"),
         _ => format!("{angle}° clockwise"),
     }
+}
+
+/// What tells that a bend is rolled as it should be: its radius, and the chord of its inside.
+pub(super) fn rolled(units: Units, bend: &Bend) -> String {
+    let half = Angle::from_degrees(bend.angle().degrees() / 2.0);
+    let chord = 2.0 * bend.radius() * half.sin();
+    let [radius, chord] = [bend.radius(), chord].map(|mm| figure_text(units, mm));
+    format!(
+        "Check the inside with a template of *R{radius}*: *{chord}* straight across from where it \
+         begins to where it ends"
+    )
 }
 
 fn direction(up: bool) -> &'static str {

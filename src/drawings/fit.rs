@@ -13,6 +13,7 @@ use crate::report;
 use crate::report::ClevisRow;
 use crate::report::WORST_CASE;
 use crate::solve::Solved;
+use std::sync::Arc;
 
 /// The clevis with its rod end, for a column; nothing where the part has none.
 pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
@@ -48,6 +49,12 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     lines.extend(row.worst_case_notes.iter().cloned());
     let words = |lines| paper::units(&[Block::Lines { heading: String::new(), lines }], column);
     units.extend(words(lines));
+    // Where what is said of the gap has no room below its picture it says again what it is about.
+    let again = Unit::heading("Gap between the ears, continued", width).into_iter().next();
+    if let Some(head) = again.map(|unit| Arc::new(Unit::picture(unit.height, unit.items))) {
+        let headed = |unit: Unit| if unit.is_gap() { unit } else { unit.headed(&head) };
+        units = units.into_iter().map(headed).collect();
+    }
     units.extend(Unit::heading("Swing (misalignment angle)", width));
     let swing = gap_picture::swing(row, width);
     // What is said of it stands below it.

@@ -6,6 +6,7 @@ use crate::draw::Finishing;
 use crate::drawings::lie;
 use crate::flat::to_origin;
 use crate::job::Job;
+use crate::num;
 use crate::paper::Block;
 use crate::paper::Callout;
 use crate::paper::Cell;
@@ -45,14 +46,28 @@ impl Set<'_> {
     }
 }
 
-/// The holes of a part in sets, in the order of the flat.
+/// Whether holes come from the right to the left, or from above, as they do on a face that lies the
+/// other way round in the flat. Those on a circle go round it.
+fn is_backwards(solved: &Solved, holes: &[(usize, &Hole)]) -> bool {
+    let [(first, hole), .., (last, _)] = holes else { return false };
+    let [first, last] = [first, last].map(|i| solved.flat.holes[*i].outline.bounds().centre());
+    let up = num::on_grid(last.y - first.y);
+    hole.circle.is_none() && (up < 0.0 || (up == 0.0 && last.x < first.x))
+}
+
+/// The holes of a part in sets, in the order of the flat: each from the left, then upwards.
 pub(super) fn sets(solved: &Solved) -> Vec<Set<'_>> {
     let holes = solved.flat.holes.iter().map(|flat| solved.part.hole(flat.id));
     let all: Vec<(usize, &Hole)> = holes.enumerate().collect();
     let number = |hole: &(usize, &Hole)| solved.hole_sets[hole.0];
     let chunks = all.chunk_by(|a, b| number(a) == number(b));
-    let chunks = chunks.map(|holes| (number(&holes[0]), holes.to_vec()));
-    chunks.map(|(number, holes)| Set { letter: letter(number), holes }).collect()
+    let set = |mut holes: Vec<_>| {
+        if is_backwards(solved, &holes) {
+            holes.reverse();
+        }
+        Set { letter: letter(number(&holes[0])), holes }
+    };
+    chunks.map(|holes| set(holes.to_vec())).collect()
 }
 
 /// Whether a part has one hole or cut-out alone, which needs no letter.

@@ -10,6 +10,8 @@ use crate::paper::Plan;
 
 /// Width of the column at the right, mm: what the text of a bend step takes.
 pub(super) const SIDE: f64 = 107.0;
+/// The same where the flat leaves more, mm: fewer lines for each step.
+pub(super) const WIDE: f64 = 124.0;
 /// What the heading of a panel takes, mm.
 pub(super) const HEADING: f64 = 9.0;
 /// In a flat narrower than this the legend of bends stands below the heading, and takes so much more,
@@ -80,6 +82,8 @@ impl Layout {
 pub(super) struct Needs {
     /// Whether anything stands beside the flat.
     pub(super) side: bool,
+    /// Width of that, mm.
+    pub(super) column: f64,
     /// Whether it takes the whole height.
     pub(super) tall: bool,
     /// Height of the band for details and notes, mm.
@@ -143,7 +147,7 @@ fn beside(size: [f64; 2], whole: Bounds, needs: Needs) -> Layout {
             band: Bounds { min, max: Point::new(max.x, floor) },
         };
     }
-    let column = max.x - SIDE;
+    let column = max.x - needs.column;
     let floor = min.y + needs.band;
     let (foot, band_end) = if needs.tall { (min.y, column) } else { (floor, max.x) };
     Layout {
@@ -177,7 +181,7 @@ fn between(plan: &Plan, usual: &Layout) -> Option<Layout> {
 fn above(size: [f64; 2], whole: Bounds, needs: Needs) -> Layout {
     let Bounds { min, max } = whole;
     let floor = max.y - (max.y - min.y) * ABOVE;
-    let column = max.x - SIDE;
+    let column = max.x - needs.column;
     let flat = Bounds { min: Point::new(min.x, floor), max };
     let right = Bounds { min: Point::new(column, min.y), max: Point::new(max.x, floor) };
     let wide = column - min.x;

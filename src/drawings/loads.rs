@@ -16,7 +16,6 @@ use crate::paper::Block;
 use crate::paper::Ink;
 use crate::paper::Item;
 use crate::paper::Pen;
-use crate::paper::SMALL;
 use crate::paper::Unit;
 use crate::paper::Words;
 use crate::quantity::Units;
@@ -35,6 +34,8 @@ const LEAST: f64 = 14.0;
 /// Room for the bars at least, and the width of names that leave less in one line, mm. Our choice.
 const BARS: f64 = 14.0;
 const NAME: f64 = 47.0;
+/// A bar is at most so many times as long as the room up to what is allowed. Our choice.
+const MOST: f64 = 2.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.2;
 
@@ -151,14 +152,16 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
     Unit::picture(-low + 2.5, items)
 }
 
-/// All checks by what they allow, the least first, as bars against the load.
+/// All checks by what they allow, the least first, as bars: what of that the load takes, so that the one
+/// that governs has the longest.
 fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let mut limits: Vec<&Limit> = verdict.limits.iter().chain(&verdict.wall).collect();
     limits.sort_by(|a, b| a.allowable().total_cmp(&b.allowable()));
-    let Some(most) = limits.last().map(|limit| verdict.allowable(limit)) else {
+    if limits.is_empty() {
         return Vec::new();
-    };
-    let most = most.max(verdict.force);
+    }
+    let share = |limit: &Limit| (verdict.force / verdict.allowable(limit)).min(MOST);
+    let most = limits.iter().map(|limit| share(limit)).fold(1.0, f64::max);
     let name = |limit: &Limit| report::named_limit(limit, limits.iter().copied());
     let whole = limits.iter().map(|limit| small(name(limit)).length()).fold(0.0, f64::max) + 2.0;
     // Where all rules are of one standard, the heading says it.
@@ -180,10 +183,10 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let row = |limit: &&Limit| {
         let governs = governing == Some((limit.what, limit.rule));
         let heavy = |words: Words| if governs { words.made_heavy() } else { words };
-        let long = by * verdict.allowable(limit);
+        let long = by * share(limit);
         let at = |x: f64, words: Words| Item::Words(Words { at: Point::new(x, -3.4), ..words });
         let figure = heavy(small(allowed(job, verdict.allowable(limit))));
-        let x = (left + long.max(by * verdict.force) + 1.2).min(width - figure.length());
+        let x = (left + long.max(by) + 1.2).min(width - figure.length());
         let mut items = vec![at(x, figure)];
         let names = paper::wrapped(&name(limit), what - 2.0);
         let rules = paper::wrapped(&rule_of(limit), rule - 2.0);
@@ -198,16 +201,24 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
         let high = ROW * names.len().max(rules.len()).max(1) as f64;
         if by > 0.0 {
             items.push(bar(Point::new(left, -3.7), long, governs));
-            let x = left + by * verdict.force;
+            let x = left + by;
             items.push(Item::line(Pen::Wide, Point::new(x, 0.0), Point::new(x, -high)));
         }
         Unit::picture(high, items)
     };
     let mut units: Vec<Unit> = limits.iter().map(row).collect();
-    let asked =
-        Words::heavy(Point::ZERO, SMALL, format!("{} applied", applied(job, verdict.force)));
-    let x = (left + by * verdict.force).min(width - asked.length());
-    let asked = Words { at: Point::new(x, -3.2), ..asked };
-    units.push(Unit::picture(5.0, vec![Item::Words(asked)]));
+    units.push(key(job, verdict.force, by > 0.0, width));
     units
+}
+
+/// What the bars and the line across them are; without these the load alone.
+fn key(job: &Job, force: f64, has_bars: bool, width: f64) -> Unit {
+    let asked = format!("{} applied", applied(job, force));
+    let said = match has_bars {
+        true => format!("bars: {asked}; line: what is allowed"),
+        false => asked,
+    };
+    let said = small(said).made_heavy();
+    let said = Words { at: Point::new((width - said.length()).max(0.0), -3.2), ..said };
+    Unit::picture(5.0, vec![Item::Words(said)])
 }

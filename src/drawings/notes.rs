@@ -26,6 +26,9 @@ use crate::solve::Solved;
 /// Two lengths no farther apart are one, mm.
 const SAME: f64 = 1e-6;
 
+/// Letters of what stands behind a figure in brackets at most. Our choice: no more than half a line.
+const BESIDE: usize = 40;
+
 /// What is not as usual: what is formed, grain, what is left out, where it lies, coating and
 /// masking, hardware, results of the recipe.
 pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) -> Vec<String> {
@@ -251,13 +254,24 @@ fn facts(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
                 if known.iter().any(|known| (known - q.value).abs() < SAME) {
                     continue;
                 }
-                job.units.length(q.value)
+                let figure = figure_text(job.units, q.value);
+                format!("{figure} {}{}", job.units.word(), beside(&fact.about))
             }
             value => value.show(job.units),
         };
         lines.push(sentence(&format!("{}: {value}", spoken::name(&fact.name))));
     }
     lines
+}
+
+/// What is said of a fact in brackets behind its figure: how its explanation begins, where that is short.
+fn beside(about: &str) -> String {
+    let said = spoken::remark(about);
+    let said = said.split([',', ':']).next().unwrap_or_default();
+    match said.chars().count() {
+        1..=BESIDE => format!(" ({said})"),
+        _ => String::new(),
+    }
 }
 
 /// Words as a sentence: a capital first, unless there is a name, and a full stop.

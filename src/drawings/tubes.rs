@@ -12,8 +12,9 @@ use crate::solve::Solved;
 
 /// Tubes whose axis is as square to the sheet as this are circles in it, as a sine.
 const SQUARE: f64 = 1e-6;
-/// How far the arc of a tube reaches beyond the part, degrees.
-const BEYOND: f64 = 16.0;
+/// How far the arc of a tube reaches beyond the part, degrees: it keeps off the origin circles of the
+/// dimensions.
+const BEYOND: f64 = 6.0;
 
 /// The arcs of the tubes that stand square to the sheet, with their sizes.
 pub(super) fn phantoms(job: &Job, solved: &Solved, place: &Place) -> Vec<Phantom> {

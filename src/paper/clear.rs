@@ -21,6 +21,9 @@ const GAP: f64 = 0.7;
 /// Between a leader and a hole that it does not lead to, mm. Our choice.
 const BESIDE: f64 = 0.9;
 
+/// Between a leader and the centre of an origin circle, mm: the circle and some air. Our choice.
+const OFF_ORIGIN: f64 = 1.6;
+
 /// Directions in which words are tried round a spot, and how far, mm.
 const DIRECTIONS: u32 = 16;
 const FARTHEST: f64 = 46.0;
@@ -42,6 +45,8 @@ pub(super) enum Leader {
     OverOutlines,
     /// Dimensions and bend lines as well. No leader crosses words.
     OverAll,
+    /// Through the circle of an origin, where it would seem to be a dimension.
+    OverOrigin,
     /// Close beside a hole that it does not lead to, only where there is no other way.
     BesideOthers,
     /// What none may do: to run along another line or through a hole that it does not lead to,
@@ -95,6 +100,8 @@ pub(super) struct Clear {
     /// Areas that words should not cover, though lines may lead into them.
     bodies: Vec<Bounds>,
     holes: Vec<Hole>,
+    /// Centres of the circles from which running dimensions start.
+    origins: Vec<Point>,
     /// The part itself: what may stand on it or off it does better off it.
     metal: Vec<Bounds>,
     /// What has been drawn.
@@ -110,6 +117,7 @@ impl Clear {
             lines: Vec::new(),
             bodies: Vec::new(),
             holes: Vec::new(),
+            origins: Vec::new(),
             metal: Vec::new(),
             items: Vec::new(),
         }
@@ -144,6 +152,11 @@ impl Clear {
     /// Takes note of where the part is.
     pub(super) fn add_metal(&mut self, bounds: Bounds) {
         self.metal.push(bounds);
+    }
+
+    /// Takes note of the circle from which running dimensions start.
+    pub(super) fn add_origin(&mut self, centre: Point) {
+        self.origins.push(centre);
     }
 
     /// Keeps leaders out of what is read as one, such as the words of a line.
@@ -234,7 +247,12 @@ impl Clear {
             Touch::Across => Leader::over(*pen),
             Touch::Along => Leader::Never,
         };
-        self.lines.iter().map(over).max().unwrap_or(Leader::Open)
+        let crossed = self.lines.iter().map(over).max().unwrap_or(Leader::Open);
+        let is_near = |centre: &Point| distance(*centre, &way) < OFF_ORIGIN;
+        match crossed {
+            Leader::OverAll if self.origins.iter().any(is_near) => Leader::OverOrigin,
+            crossed => crossed,
+        }
     }
 
     /// Draws words where there is room for them.
@@ -304,7 +322,7 @@ impl Clear {
             let crossed = self.crossed(spot, &[leader[0], edge + out * GAP]);
             let beside_others = self.is_beside_others(spot, &words, NEAR);
             let far = Far { beside_others, crossed, leader, words };
-            let is_last = may == Leader::OverAll && crossed == Leader::BesideOthers;
+            let is_last = may == Leader::OverAll && crossed < Leader::Never;
             if (crossed <= may || is_last)
                 && best.as_ref().is_none_or(|best| far.faults() < best.faults())
             {
@@ -317,6 +335,13 @@ impl Clear {
         }
         best
     }
+}
+
+/// How far a point is from a straight line between two, mm.
+fn distance(point: Point, [from, to]: &[Point; 2]) -> f64 {
+    let along = *to - *from;
+    let share = (point - *from).dot(along) / along.hypot2().max(f64::MIN_POSITIVE);
+    (*from + along * share.clamp(0.0, 1.0) - point).hypot()
 }
 
 /// Distances and directions round a spot, near ones first; up to the right first, then round.
@@ -356,6 +381,19 @@ mod tests {
         assert_eq!(past(2.0), Leader::Open);
         assert_eq!(past(0.5), Leader::BesideOthers, "as near it seems to be of that");
         assert_eq!(past(-1.0), Leader::Never);
+    }
+
+    #[test]
+    fn a_leader_over_the_circle_of_an_origin_is_worse_than_one_over_its_line() {
+        let mut clear = Clear::new(Bounds { min: Point::ZERO, max: Point::new(100.0, 80.0) });
+        let origin = Point::new(20.0, 20.0);
+        clear.add_origin(origin);
+        clear.draw(Item::Line(Pen::Narrow, circle(origin, 1.1)));
+        clear.draw(Item::line(Pen::Narrow, Point::new(21.1, 20.0), Point::new(70.0, 20.0)));
+        let at = |x: f64| clear.crossed(origin, &[Point::new(x, 40.0), Point::new(x, 5.0)]);
+        assert_eq!(at(40.0), Leader::OverAll);
+        assert_eq!([at(20.0), at(21.4)], [Leader::OverOrigin; 2]);
+        assert_eq!(at(15.0), Leader::Open);
     }
 
     #[test]

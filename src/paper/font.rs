@@ -137,12 +137,25 @@ pub(super) fn reach(height: f64) -> (f64, f64) {
 /// Units that stay on a line with their number.
 const UNITS: [&str; 12] = ["mm", "in", "m", "ft", "kg", "lb", "N", "kN", "lbf", "MPa", "%", "mm²"];
 
-/// The words one by one, a number and its unit as one.
+/// Signs that stay on a line with the figures at both sides of them, and those that stay with the
+/// figure behind them alone.
+const BETWEEN: [&str; 1] = ["×"];
+const BEFORE: [&str; 1] = ["Ω"];
+
+/// The words one by one, a number and its unit as one, and so what a sign binds.
 fn words(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let bare = word.trim_end_matches([')', '.', ',', ';', ':']);
+        let is_bound = |last: &String| {
+            let sign = last.rsplit(' ').next().unwrap_or_default();
+            BETWEEN.contains(&word) || BETWEEN.contains(&sign) || BEFORE.contains(&sign)
+        };
         match words.last_mut() {
+            Some(last) if is_bound(last) => {
+                last.push(' ');
+                last.push_str(word);
+            }
             Some(last) if UNITS.contains(&bare) && last.ends_with(|c: char| c.is_ascii_digit()) => {
                 last.push(' ');
                 last.push_str(word);
@@ -219,6 +232,20 @@ pub(super) fn min_width_in(weight: Weight, text: &str, height: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_sign_stays_with_its_figures() {
+        let words = words("allowed; Ω 2. Bolts M8 × 20, grip 4; 3/8-16 × 1-1/2 in, then");
+        let all =
+            ["allowed;", "Ω 2.", "Bolts", "M8 × 20,", "grip", "4;", "3/8-16 × 1-1/2 in,", "then"];
+        assert_eq!(words, all);
+        let lines = wrap(
+            "bending 65 N·m of 193 N·m allowed; Ω 2.",
+            2.5,
+            width("bending 65 N·m of 193 N·m allowed; Ω", 2.5),
+        );
+        assert_eq!(lines.last().map(String::as_str), Some("Ω 2."));
+    }
 
     #[test]
     fn the_font_is_there_with_all_signs_that_drawings_use() {

@@ -139,6 +139,7 @@ mod files {
     mod pages;
     mod readers;
     mod report_page;
+    mod sheets_shared;
     mod shop_drawings;
     mod shown;
     mod signed;

@@ -4,6 +4,8 @@ use crate::drawings::framed;
 use crate::drawings::layout;
 use crate::drawings::layout::Layout;
 use crate::drawings::layout::Needs;
+use crate::drawings::layout::SIDE;
+use crate::drawings::layout::WIDE;
 use crate::drawings::page::band::BAND;
 use crate::drawings::page::column::Column;
 use crate::drawings::page::column::Share;
@@ -44,9 +46,9 @@ impl Trial {
 impl Sheet<'_> {
     /// The first sheet, with which the drawing has the fewest, and what goes on behind it: the usual
     /// one where all stands on it; else with the last tables among the notes, with the formed part
-    /// beside the flat, or with a lower picture of it, the flat no smaller.
+    /// beside the flat, with a lower picture of it, or with a wider column, the flat no smaller.
     pub(super) fn first(&self, format: Format) -> (Trial, Vec<Unit>) {
-        let share = Share { below: 0, least: LEAST[0], between: false, alone: false };
+        let share = Share { below: 0, least: LEAST[0], between: false, side: SIDE, alone: false };
         let usual = self.trial(self.laid(format, share), share);
         let (by, size, left) = (usual.drawn.by, usual.layout.size, usual.drawn.left.len());
         let inside = self.inside(size);
@@ -98,7 +100,7 @@ impl Sheet<'_> {
         if self.is_bent() || self.tables.is_empty() || 2 * left < self.plan.spots.len() {
             return None;
         }
-        let share = Share { below: 0, least: LEAST[0], between: false, alone: true };
+        let share = Share { below: 0, least: LEAST[0], between: false, side: SIDE, alone: true };
         let trial = self.trial(self.laid(format, share), share);
         let is_better = trial.drawn.by > best.drawn.by && 2 * trial.drawn.left.len() <= left;
         is_better.then_some(trial)
@@ -109,7 +111,8 @@ impl Sheet<'_> {
     fn roomier(&self, format: Format, best: &Trial) -> Option<(Trial, Vec<Unit>)> {
         let column = best.column.as_ref().filter(|_| self.is_bent())?;
         let scale = self.folded(&best.layout, column)?.scale;
-        let share = Share { below: best.below, least: LEAST[0], between: true, alone: false };
+        let share =
+            Share { below: best.below, least: LEAST[0], between: true, side: SIDE, alone: false };
         let (layout, drawn) = self.laid(format, share);
         let is_smaller = drawn.by < best.drawn.by - 1e-9;
         if is_smaller || layout.size != best.layout.size || drawn.left.len() > best.drawn.left.len()
@@ -127,11 +130,15 @@ impl Sheet<'_> {
         let bent = self.is_bent();
         // A column beside the flat is not left empty.
         let most = self.tables.len().saturating_sub(usize::from(!bent));
-        let shares = move |between: bool, least: f64| {
-            (0..=most).map(move |below| Share { below, least, between, alone: false })
+        let shares = move |between: bool, least: f64, side: f64| {
+            (0..=most).map(move |below| Share { below, least, between, side, alone: false })
         };
-        let beside = shares(true, LEAST[0]).filter(move |_| bent);
-        shares(false, LEAST[0]).skip(1).chain(beside).chain(shares(false, LEAST[1]))
+        let usual = shares(false, LEAST[0], SIDE).skip(1);
+        let beside = shares(true, LEAST[0], SIDE);
+        // Bends take less height in a wider column.
+        let wide = shares(true, LEAST[0], WIDE).chain(shares(false, LEAST[1], WIDE));
+        let (beside, wide) = (beside.filter(move |_| bent), wide.filter(move |_| bent));
+        usual.chain(beside).chain(shares(false, LEAST[1], SIDE)).chain(wide)
     }
 
     fn trial(&self, (mut layout, drawn): (Layout, Rc<Drawn>), share: Share) -> Trial {
@@ -148,9 +155,7 @@ impl Sheet<'_> {
 
     /// What has no room on a first sheet.
     fn rest(&self, Trial { layout, drawn, below, column }: &Trial) -> Vec<Unit> {
-        let mut rest = column.as_ref().map_or_else(Vec::new, |column| {
-            column.units[paper::taken(&column.units, &column.areas)..].to_vec()
-        });
+        let mut rest = column.as_ref().map_or_else(Vec::new, |column| self.behind(layout, column));
         if column.is_none() {
             // Two columns of a further sheet.
             let width = self.inside(layout.size).width() / 2.0;
@@ -165,7 +170,8 @@ impl Sheet<'_> {
         let bends = self.is_bent();
         let side = bends || !(self.tables.is_empty() || share.alone);
         let laid = |band: f64| {
-            let needs = Needs { side, tall: bends, band, between: share.between };
+            let needs =
+                Needs { side, column: share.side, tall: bends, band, between: share.between };
             let layout = layout::best(&self.plan, format, needs, &|size| self.inside(size));
             let drawn = self.drawn(layout.room());
             (layout, drawn)

@@ -3,12 +3,14 @@
 use crate::drawings::framed;
 use crate::drawings::layout::HEADING;
 use crate::drawings::layout::Layout;
+use crate::drawings::layout::SIDE;
 use crate::drawings::page::sheet::Sheet;
 use crate::geom::Bounds;
 use crate::paper;
 use crate::paper::Block;
 use crate::paper::Picture;
 use crate::paper::Unit;
+use std::ops::Range;
 use std::rc::Rc;
 
 /// Height of the picture of the formed part at most, mm: the column is not much wider.
@@ -16,6 +18,10 @@ const TALLEST: f64 = 96.0;
 
 /// Left free beside that picture, and above and below it, mm.
 const BESIDE: [f64; 2] = [8.0, 6.0];
+
+/// By how much bends on further sheets are less wide than a column of these, mm: what stands beside them
+/// in it.
+const BEHIND: f64 = 2.0;
 
 /// How a sheet is shared out.
 #[derive(Clone, Copy)]
@@ -26,6 +32,8 @@ pub(super) struct Share {
     pub(super) least: f64,
     /// Whether it stands beside the flat, and not in the column.
     pub(super) between: bool,
+    /// Width of the column, mm.
+    pub(super) side: f64,
     /// Whether the flat has the sheet for itself, and the tables go on further ones.
     pub(super) alone: bool,
 }
@@ -38,6 +46,9 @@ pub(super) struct Column {
     pub(super) areas: Vec<Bounds>,
     /// What stands there.
     pub(super) units: Vec<Unit>,
+    /// Which of these are bends, and which bends they are: the last behind tables where these fill what
+    /// the next would have left free.
+    pub(super) bends: [Range<usize>; 2],
 }
 
 impl Sheet<'_> {
@@ -59,15 +70,66 @@ impl Sheet<'_> {
         let tables = paper::units(self.parted(share.below).0, width);
         // Where no bend has room in the panels for them the tables take it.
         let is_lower = alone && paper::taken(&bends, &layout.areas[bent..]) == 0;
-        let units = if is_lower { [tables, bends].concat() } else { [bends, tables].concat() };
         let room = first.height();
+        let mut lowest = layout.areas[bent..].to_vec();
+        if self.is_bent() && !alone {
+            lowest[0].max.y -= share.least;
+        }
+        let (first_bends, filled) = match is_lower {
+            true => (0, tables.len()),
+            false => self.with_tables(&bends, &lowest, (share, width)),
+        };
+        let behind = first_bends + filled;
+        let rest = bends.len() - first_bends;
+        let units =
+            [&bends[..first_bends], &tables[..filled], &bends[first_bends..], &tables[filled..]];
+        let units = units.concat();
         let left = room - paper::height(&units, room - share.least);
         let high = if alone { room } else { left.clamp(share.least, TALLEST) };
         let mut areas = layout.areas.clone();
         if self.is_bent() {
             areas[0].max.y = first.max.y - high;
         }
-        Some(Column { high, areas, units })
+        Some(Column { high, areas, units, bends: [0..first_bends, behind..behind + rest] })
+    }
+
+    /// How many bends come first in areas, and how many units of whole tables then: where the next bend
+    /// has no room they take what it leaves.
+    fn with_tables(
+        &self,
+        bends: &[Unit],
+        areas: &[Bounds],
+        (share, width): (Share, f64),
+    ) -> (usize, usize) {
+        let first = paper::taken(bends, areas);
+        if first == bends.len() {
+            return (bends.len(), 0);
+        }
+        let mut units = bends[..first].to_vec();
+        let mut filled = 0;
+        for table in self.parted(share.below).0 {
+            units.extend(paper::units(std::slice::from_ref(table), width));
+            if paper::taken(&units, areas) < units.len() {
+                break;
+            }
+            filled = units.len() - first;
+        }
+        (first, filled)
+    }
+
+    /// What of a column has no room there: bends as wide as further sheets let them be.
+    pub(super) fn behind(&self, layout: &Layout, column: &Column) -> Vec<Unit> {
+        let inside = self.inside(layout.size).width() - BEHIND;
+        let half = inside / 2.0 - BEHIND;
+        let wide = self.bend_rows(if half < SIDE { inside } else { half });
+        let [first, last] = &column.bends;
+        let unit = |i: usize| match (first.contains(&i), last.contains(&i)) {
+            (true, _) => wide[i].clone(),
+            (_, true) => wide[first.len() + i - last.start].clone(),
+            _ => column.units[i].clone(),
+        };
+        let taken = paper::taken(&column.units, &column.areas);
+        (taken..column.units.len()).map(unit).collect()
     }
 
     /// The picture of the formed part in its panel; nothing for a part without bends.

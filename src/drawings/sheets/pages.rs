@@ -90,7 +90,7 @@ fn bodies(
     };
     let more = [!larger.pages.is_empty(), larger.bare > 0];
     let first = overview(shown, &layout, &view, metal, whole_title(&layout, more, larger.bare));
-    let mut bodies = vec![(layout.scale.words(), first)];
+    let mut bodies = vec![(layout.scale.words(shown.job.units), first)];
     bodies.extend(legends(shown, &layout));
     bodies.extend(larger.pages);
     (layout, bodies)

@@ -75,7 +75,7 @@ fn shown_in_parts(shown: &Shown, inside: &Bounds, whole: &Bounds) -> (Bounds, Bo
 }
 
 /// The sheet in parts, at the scale at which most pieces get a number, of those the one that takes
-/// fewest pages, then the largest. `known` are the pieces that have one already.
+/// fewest pages, then one of a standard, then the largest. `known` are the pieces that have one already.
 pub(super) fn larger(
     shown: &Shown,
     inside: &Bounds,
@@ -91,7 +91,8 @@ pub(super) fn larger(
             break;
         }
         let next = newly(shown, (&area, &room), scale, views, known);
-        let rank = |of: &Division| (of.bare(), of.views.len());
+        let units = shown.job.units;
+        let rank = |of: &Division| (of.bare(), of.views.len(), !of.scale.is_standard(units));
         let better = best.as_ref().is_none_or(|best| rank(&next) <= rank(best));
         if better && !next.views.is_empty() && next.views.len() <= MAX_PARTS {
             best = Some(next);
@@ -163,7 +164,7 @@ fn pages(
         items.push(Item::frame(Pen::Fine, window));
         let foot = foot(shown, view, &window, division);
         items.push(Item::Words(Words::plain(inside.min + (SIDE, SIDE), SMALL, foot)));
-        (division.scale.words(), items)
+        (division.scale.words(shown.job.units), items)
     };
     division.views.iter().enumerate().map(part).collect()
 }

@@ -3,6 +3,7 @@
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
+use crate::drawings::bends::rolled;
 use crate::drawings::bends::round;
 use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
@@ -332,7 +333,7 @@ impl Say<'_> {
                     let inside = num::text(180.0 - drawn.angle().degrees(), 1);
                     Some(format!("Check the angle: *{angle}* outside / *{inside}°* inside"))
                 }
-                Form::Rolled => None,
+                Form::Rolled => Some(rolled(self.job.units, drawn)),
                 _ => Some("Check the hem".into()),
             };
         };

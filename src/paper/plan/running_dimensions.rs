@@ -95,6 +95,7 @@ pub(super) fn draw(
         base.push(Item::line(Pen::Narrow, rail.point(ORIGIN, OFF), rail.point(*last, OFF)));
     }
     base.into_iter().for_each(|item| clear.draw(item));
+    clear.add_origin(origin);
     for ((station, along), place) in stations.iter().zip(wanted).zip(places) {
         let items = one(station, rail, scale, along, place);
         let feet = [Point::ZERO, scale.point(station.foot)];
