@@ -62,10 +62,10 @@ pub enum Shape {
     Arm(Expr, Expr, [Expr; 2]),
     /// What a tube in space takes out of the face.
     Tube(TubeCut),
-    /// Drawn in a DXF file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
+    /// Drawn in a DXF or SVG file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
     /// origin of the drawing goes to `at`. `units = "mm"` or `"in"` is for a file that does
     /// not say them or says them wrong, and `layer` names the layer to read; without it that
-    /// is `CUT` where the file has it, else all.
+    /// is `CUT` where the file has it, else all. `layers` says of each what it means.
     Outline(OutlineFile),
 }
 

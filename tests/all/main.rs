@@ -74,6 +74,7 @@ mod parts {
     mod defaults;
     mod drawn_edges;
     mod families;
+    mod foreign_flats;
     mod formed;
     mod jigs;
     mod leg_room;
@@ -120,6 +121,7 @@ mod nesting {
 mod files {
     mod bend_drawings;
     mod clevises;
+    mod curves;
     mod dimensions;
     mod drawing_sheets;
     mod drawn;
@@ -152,6 +154,7 @@ mod program {
     mod disk;
     mod issues;
     mod licences;
+    mod outline;
     mod search;
     mod stopped;
     mod story;
