@@ -253,12 +253,14 @@ pub(crate) const CHECKS: &[Check] = &[
     Check { code: "strength", source: include_str!("check/strength.rs"), run: strength::look },
 ];
 
-/// Every check by its code, those of links behind, with what it looks for and why.
+/// Every check by its code, those of links behind, with what it looks for and why; and what is
+/// found as outline files are read.
 pub fn explanations() -> Vec<(&'static str, String)> {
     let parts = CHECKS.iter().map(|check| (check.code, check.source));
     let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
     let new = links.filter(|(code, _)| CHECKS.iter().all(|check| check.code != *code));
-    parts.chain(new).map(|(code, source)| (code, head(source))).collect()
+    let files = [("outline", include_str!("recipe/outline.rs"))];
+    parts.chain(new).chain(files).map(|(code, source)| (code, head(source))).collect()
 }
 
 /// What is a matter of workmanship: how a part is bent, and on what. A job may accept it, with a

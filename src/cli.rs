@@ -22,6 +22,7 @@ mod interrupt;
 mod job_text;
 mod licences;
 mod listing;
+mod outline;
 mod pack;
 #[cfg(feature = "page")]
 mod page;
@@ -203,6 +204,8 @@ enum Command {
         #[arg(long, value_name = "FILE", requires = "name")]
         picture: Option<PathBuf>,
     },
+    /// Show what an outline file holds, DXF or SVG, and print a recipe to start from
+    Outline(outline::OutlineArgs),
     /// Print a job file or a shop file to start from, with every line explained
     New {
         /// A recipe, by name or as a file; or `job` for a job of one tab, `shop` for a shop file
@@ -268,6 +271,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Part(args) => commands::part(&args),
         Command::Calibrate(args) => calibrate::calibrate(&args),
         Command::Recipes { name, picture } => listing::recipes(name.as_deref(), picture.as_deref()),
+        Command::Outline(args) => outline::outline(&args),
         Command::New { recipe, copy } => start::new(&recipe, copy),
         Command::Schema { of } => start::schema(of),
         Command::Tables { name, add } => listing::tables(name.as_deref(), add),

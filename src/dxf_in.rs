@@ -1,26 +1,30 @@
 //! A DXF file drawn elsewhere, as the edges it shows.
 //!
-//! Lines, arcs, circles and polylines are read, also those of blocks where these are
-//! inserted. Words, dimensions, points and the frames of texts are passed over and counted;
+//! Lines, arcs, circles, polylines, ellipses, splines and filled areas are read, from both forms
+//! of the format, also those of blocks where these are inserted. Words, dimensions, points and the frames of texts are passed over and counted;
 //! so is what nobody would see on a print: layers that are off, frozen or not plotted, and
 //! what was made invisible. Anything else could be part of the outline, so it is refused by
 //! kind and number and never left out in silence.
 
+mod binary;
+mod curved;
+mod drawn;
 mod edges;
 mod error;
+mod hatch;
 mod layer;
-mod motion;
+mod letters;
 mod records;
 mod shown;
 
-use crate::dxf_in::shown::Shown;
-use crate::dxf_in::shown::What;
 use crate::geom::Edge;
-use crate::geom::Point;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
+use crate::sketch;
+use crate::sketch::FURTHEST;
+use crate::sketch::Item;
+use crate::sketch::What;
 pub use error::DxfError;
-pub use error::FURTHEST;
 pub(crate) use error::counted;
 use indexmap::IndexMap;
 
@@ -42,21 +46,43 @@ pub struct Drawn {
 /// The layer that is read when a file has it and no other is asked for.
 pub const CUT: &str = "CUT";
 
-/// Reads a DXF text. `units` is for a file that does not say them, or says them wrong;
-/// `layer` is the one to read. When it is not given, that is [`CUT`] if the file has it,
+/// Everything a file shows, and what its header says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Whole {
+    /// All that is in its model.
+    pub items: Vec<Item>,
+    /// One unit of it in mm, and how the header calls it; why not, where it does not say.
+    pub units: Result<(f64, &'static str), DxfError>,
+    /// Whether its header calls for metric units; none where it says nothing of that.
+    pub metric: Option<bool>,
+}
+
+/// Reads a DXF file.
+///
+/// # Errors
+/// When the file is damaged.
+pub fn whole(bytes: &[u8]) -> Result<Whole, DxfError> {
+    let sections = records::sections(bytes)?;
+    let units = header(sections.header("$INSUNITS", 70));
+    let metric = sections.header("$MEASUREMENT", 70).map(|text| text.trim() == "1");
+    Ok(Whole { items: shown::shown(&sections)?, units, metric })
+}
+
+/// Reads the edges of a DXF file. `units` is for a file that does not say them, or says them
+/// wrong; `layer` is the one to read. When it is not given, that is [`CUT`] if the file has it,
 /// else all layers. Names of layers are compared without regard to case, as the format has it.
 ///
 /// # Errors
 /// When the file is damaged, its units are unknown, or it holds what is not read.
 pub fn read(bytes: &[u8], units: Option<Units>, layer: Option<&str>) -> Result<Drawn, DxfError> {
-    let sections = records::sections(bytes)?;
+    let whole = whole(bytes)?;
     let (mm, header_units) = match units {
         Some(units) => (units.in_mm(), None),
-        None => header(sections.header("$INSUNITS", 70))?,
+        None => whole.units.map(|(mm, name)| (mm, Some(name)))?,
     };
-    let shown = shown::shown(&sections)?;
+    let shown = whole.items;
     let seen = || shown.iter().filter(|shown| !matches!(shown.what, What::Hidden(_)));
-    let is = |shown: &Shown, name: &str| layer::key(&shown.layer) == layer::key(name);
+    let is = |shown: &Item, name: &str| same_layer(&shown.layer, name);
     let wanted = layer.or_else(|| seen().any(|shown| is(shown, CUT)).then_some(CUT));
     if let Some(wanted) = wanted
         && !shown.iter().any(|shown| is(shown, wanted))
@@ -69,15 +95,18 @@ pub fn read(bytes: &[u8], units: Option<Units>, layer: Option<&str>) -> Result<D
     let mut drawn = Drawn { header_units, ..Drawn::default() };
     let mut strange: IndexMap<String, usize> = IndexMap::new();
     for shown in &shown {
-        let count = match &shown.what {
+        let count = match (&shown.what, &shown.dashes) {
             _ if wanted.is_some_and(|wanted| !is(shown, wanted)) => &mut drawn.elsewhere,
-            What::Edges(edges) => {
-                drawn.edges.extend(edges.iter().map(|edge| scaled(edge, mm)));
+            (What::Drawn(_) | What::Fill(_), Some(dashes)) => {
+                strange.entry(format!("{} in line type {dashes}", shown.kind)).or_default()
+            }
+            (What::Drawn(courses) | What::Fill(courses), None) => {
+                drawn.edges.extend(sketch::edges(courses, mm).0);
                 continue;
             }
-            What::Idle(kind) => drawn.passed.entry(kind.clone()).or_default(),
-            What::Hidden(what) => drawn.hidden.entry(what.clone()).or_default(),
-            What::Strange(kind) => strange.entry(kind.clone()).or_default(),
+            (What::Idle, _) => drawn.passed.entry(shown.kind.clone()).or_default(),
+            (What::Hidden(what), _) => drawn.hidden.entry(what.clone()).or_default(),
+            (What::Strange(kind), _) => strange.entry(kind.clone()).or_default(),
         };
         *count += 1;
     }
@@ -87,11 +116,25 @@ pub fn read(bytes: &[u8], units: Option<Units>, layer: Option<&str>) -> Result<D
     if drawn.edges.is_empty() && !drawn.hidden.is_empty() {
         return Err(DxfError::Hidden(drawn.hidden));
     }
-    let reach = drawn.edges.iter().map(reach).fold(0.0, f64::max);
+    within_reach(&drawn.edges)?;
+    Ok(drawn)
+}
+
+/// Whether two names are those of one layer.
+pub fn same_layer(one: &str, other: &str) -> bool {
+    layer::key(one) == layer::key(other)
+}
+
+/// Refuses edges that are nowhere, or too far away to be exact.
+///
+/// # Errors
+/// When one is no number, or further from the origin than [`FURTHEST`].
+pub(crate) fn within_reach(edges: &[Edge]) -> Result<(), DxfError> {
+    let reach = edges.iter().map(reach).fold(0.0, f64::max);
     match reach {
         _ if !reach.is_finite() => Err(DxfError::NotFinite),
         _ if reach > FURTHEST => Err(DxfError::TooFar),
-        _ => Ok(drawn),
+        _ => Ok(()),
     }
 }
 
@@ -103,27 +146,23 @@ fn reach(edge: &Edge) -> f64 {
 }
 
 /// One unit of the file in mm, and how its header calls it.
-fn header(code: Option<&str>) -> Result<(f64, Option<&'static str>), DxfError> {
+fn header(code: Option<&str>) -> Result<(f64, &'static str), DxfError> {
     let code = code.map_or(Some(0), |text| text.trim().parse().ok());
     match code {
         None | Some(0) => Err(DxfError::NoUnits),
-        Some(1) => Ok((MM_PER_INCH, Some("inches"))),
-        Some(4) => Ok((1.0, Some("millimetres"))),
-        Some(5) => Ok((10.0, Some("centimetres"))),
-        Some(6) => Ok((1000.0, Some("metres"))),
+        Some(1) => Ok((MM_PER_INCH, "inches")),
+        Some(4) => Ok((1.0, "millimetres")),
+        Some(5) => Ok((10.0, "centimetres")),
+        Some(6) => Ok((1000.0, "metres")),
         Some(other) => Err(DxfError::Units(other)),
     }
-}
-
-fn scaled(edge: &Edge, mm: f64) -> Edge {
-    let scaled = |p: Point| Point::new(p.x * mm, p.y * mm);
-    Edge { from: scaled(edge.from), to: scaled(edge.to), bulge: edge.bulge }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::geom::JOIN;
+    use crate::geom::Point;
     use crate::geom::plate;
     use crate::num;
 
@@ -200,12 +239,12 @@ mod tests {
 
     #[test]
     fn what_is_not_read_is_counted_by_kind_even_where_the_reader_skips_it() {
-        let spline = "SPLINE 8 0";
-        let bytes = file("4", &[D, spline, "HATCH 8 0", spline, "INSERT 8 0 2 x"]);
+        let face = "3DFACE 8 0";
+        let bytes = file("4", &[D, face, "REGION 8 0", face, "INSERT 8 0 2 x"]);
         let error = read(&bytes, None, None).unwrap_err();
         assert_eq!(
             error.to_string(),
-            "it has 2 SPLINE, 1 HATCH, 1 INSERT of the missing block `x`, which are not read"
+            "it has 2 3DFACE, 1 REGION, 1 INSERT of the missing block `x`, which are not read"
         );
         let space = file("4", &["LINE 8 0 10 0 20 0 30 0 11 4 21 0 31 1"]);
         let error = read(&space, None, None).unwrap_err();
@@ -215,7 +254,7 @@ mod tests {
     #[test]
     fn words_and_points_are_passed_over_and_counted() {
         let text = "TEXT 8 0 10 0 20 0 40 3 1 x";
-        let bytes = file("4", &[text, D, text, "POINT 8 0 10 0 20 0", "SPLINE 67 1 8 0"]);
+        let bytes = file("4", &[text, D, text, "POINT 8 0 10 0 20 0", "REGION 67 1 8 0"]);
         let drawn = read(&bytes, None, None).unwrap();
         assert_eq!((drawn.edges.len(), counted(&drawn.passed)), (2, "2 TEXT, 1 POINT".to_owned()));
     }
@@ -331,14 +370,14 @@ mod tests {
 
     #[test]
     fn blocks_that_cannot_be_read_are_refused_by_name() {
-        let block = ["BLOCK 2 EAR 70 0 10 0 20 0", "SPLINE 8 0", "INSERT 8 0 2 EAR", "ENDBLK"];
+        let block = ["BLOCK 2 EAR 70 0 10 0 20 0", "REGION 8 0", "INSERT 8 0 2 EAR", "ENDBLK"];
         let other = ["BLOCK 2 FAR 70 4 10 0 20 0", "ENDBLK"];
         let said = |blocks: &[&str], insert: &str| {
             read(&whole(&[], blocks, &[D, insert]), None, None).unwrap_err().to_string()
         };
-        assert!(said(&block, "INSERT 8 0 2 EAR").contains("SPLINE in a block"));
+        assert!(said(&block, "INSERT 8 0 2 EAR").contains("REGION in a block"));
         assert!(said(&block, "INSERT 8 0 2 EAR").contains("block `EAR` more than 16 blocks deep"));
-        assert!(said(&block, "INSERT 8 0 2 EAR 41 2").contains("`EAR` with unequal scales"));
+        assert!(said(&block, "INSERT 8 0 2 EAR 230 0").contains("`EAR` out of the plane"));
         assert!(said(&other, "INSERT 8 0 2 FAR").contains("block `FAR` from another file"));
         assert!(said(&[], "INSERT 8 0 2 GONE").contains("the missing block `GONE`"));
     }

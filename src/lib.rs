@@ -54,7 +54,13 @@ pub mod quantity;
 
 pub mod geom;
 
+pub mod sketch;
+
 pub mod dxf_in;
+
+pub mod svg_in;
+
+pub mod outline_in;
 
 pub mod bend;
 

@@ -59,6 +59,7 @@ use crate::bend::Development;
 use crate::diag::Finding;
 use crate::document::Findings;
 use crate::geom::Edge;
+use crate::geom::Place;
 use crate::part::stretches::Stretches;
 use crate::recipe::Params;
 use crate::recipe::Recipe;
@@ -203,6 +204,16 @@ fn one_hand(
     parts
 }
 
+/// What an outline file marks.
+fn drawn_marks(of: &blank::FromFile) -> Vec<face::Mark> {
+    let mark = |strokes: &Vec<Edge>| face::Mark {
+        what: face::Marked::Strokes(vec![strokes.clone()]),
+        place: Place::default(),
+        span: of.span,
+    };
+    of.marks.iter().map(mark).collect()
+}
+
 fn one_face(
     name: &str,
     face: &crate::recipe::Face,
@@ -227,7 +238,9 @@ fn one_face(
     let beads = bead::build(face, values)?;
     let welds = welds::build(face, named, values)?;
     let lighten = lighten::build(face, values, thickness)?;
-    let marks = marks::build(face, values)?;
+    let mut marks = marks::build(face, values)?;
+    marks.extend(files.iter().flat_map(drawn_marks));
+    let bend_lines = files.iter().flat_map(|of| of.bends.clone()).collect();
     let obstacles = obstacles::build(face, values, thickness)?;
     let files = files.into_iter().map(|of| of.file).collect();
     let made = Face {
@@ -243,6 +256,7 @@ fn one_face(
         bevels,
         beads,
         obstacles,
+        bend_lines,
         files,
         idle,
         copes,

@@ -7,6 +7,7 @@
 mod around;
 mod bead;
 mod bend;
+mod bend_lines;
 mod bevel;
 mod captured;
 mod clevis;
@@ -103,6 +104,7 @@ pub use others::Others;
 pub use outline::Files;
 pub use outline::OutlineFile;
 pub(crate) use outline::drawn;
+pub use outline::faults as outline_faults;
 pub(crate) use params::Locals;
 pub use params::Params;
 pub use pattern::Circle;

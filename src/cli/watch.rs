@@ -29,7 +29,7 @@ use std::time::Instant;
 use std::time::SystemTime;
 
 /// Endings of the files that a job is made of, the shop's book among them.
-const ENDINGS: [&str; 4] = ["toml", "csv", "dxf", "db"];
+const ENDINGS: [&str; 5] = ["toml", "csv", "dxf", "svg", "db"];
 
 /// A program saves a file in several steps: what follows within this is the same save. Our choice.
 const QUIET: Duration = Duration::from_millis(15);

@@ -1,79 +1,122 @@
-//! One entity as its lines and arcs, in units of the file.
+//! One entity as its lines, arcs and curves, in units of the file.
 
+use crate::dxf_in::curved;
+use crate::dxf_in::drawn::Drawn;
+use crate::dxf_in::drawn::faces_up;
 use crate::dxf_in::error::DxfError;
 use crate::dxf_in::records::Record;
+use crate::geom::Course;
 use crate::geom::Edge;
+use crate::geom::Motion;
 use crate::geom::NEAR;
 use crate::geom::Point;
 use crate::geom::Vertex;
-use crate::num;
-use crate::num::Angle;
+use crate::geom::arc;
+use crate::geom::spline;
 
 /// Largest bulge of a polyline. Our choice: its arc is a thousandth of a degree short of the
 /// full circle, a slit of 1 µm in a ring of 100 mm.
 const MOST_BULGE: f64 = 2e5;
 
-/// What an entity comes to.
-pub(super) enum Drawn {
-    /// Its edges.
-    Edges(Vec<Edge>),
-    /// It is of a kind that is read, but not in this form: what it is.
-    Strange(&'static str),
-}
-
-/// The edges of an entity; a polyline has the vertices behind it.
-pub(super) fn edges(entity: &Record, vertices: &[Record]) -> Result<Drawn, DxfError> {
+/// What an entity draws; a polyline has the vertices behind it.
+pub(super) fn courses(entity: &Record, vertices: &[Record]) -> Result<Drawn, DxfError> {
     let number = |code| entity.number(code, 0.0);
     let point = || Ok(Point::new(number(10)?, number(20)?));
     let edges = match entity.kind.as_str() {
         "LINE" => {
             if (number(31)? - number(30)?).abs() > NEAR {
-                return Ok(Drawn::Strange("LINE out of the plane"));
+                return Drawn::strange("LINE out of the plane");
             }
             // The ends of a line are in the plane of the drawing, whatever its direction.
             let to = Point::new(number(11)?, number(21)?);
-            return Ok(Drawn::Edges(vec![Edge::line(point()?, to)]));
+            return Ok(Drawn::Courses(vec![Course::Edge(Edge::line(point()?, to))]));
         }
-        "CIRCLE" => around(point()?, number(40)?, 0.0, 360.0),
+        "SPLINE" => return curved::spline_of(entity),
+        "ELLIPSE" => return curved::ellipse_of(entity),
+        "CIRCLE" => arc(point()?, number(40)?, 0.0, 360.0),
         "ARC" => {
             // Anticlockwise from start to end; angles past a full turn are the same angles.
             let (start, end) = (number(50)?, number(51)?);
             let sweep = (end - start).rem_euclid(360.0);
             let sweep = if sweep == 0.0 { 360.0 } else { sweep };
-            around(point()?, number(40)?, start, sweep)
+            arc(point()?, number(40)?, start, sweep)
         }
+        "SOLID" | "TRACE" => corners(entity)?,
         "LWPOLYLINE" => chain(&light(entity)?, entity.whole(70)? & 1 == 1)?,
         _ => {
             let flags = entity.whole(70)?;
             if flags & (8 | 16 | 64) != 0 {
-                return Ok(Drawn::Strange("3D POLYLINE"));
+                return Drawn::strange("3D POLYLINE");
             }
-            if flags & (2 | 4) != 0 {
-                return Ok(Drawn::Strange("POLYLINE with a fitted curve"));
+            if flags & 4 != 0 {
+                return match frame(entity, vertices)? {
+                    Some(curve) => facing(entity, vec![curve]),
+                    None => Drawn::strange("POLYLINE with a fitted curve"),
+                };
             }
-            let vertex = |record: &Record| {
-                let at = Point::new(record.number(10, 0.0)?, record.number(20, 0.0)?);
-                Ok(Vertex { at, bulge: record.number(42, 0.0)? })
-            };
             let vertices: Result<Vec<Vertex>, DxfError> = vertices.iter().map(vertex).collect();
             chain(&vertices?, flags & 1 == 1)?
         }
     };
-    // A plane that faces down is seen in the mirror, by the format's rule for the axes of such
-    // a plane; other planes are none of a flat plate.
-    let normal = [number(210)?, number(220)?, entity.number(230, 1.0)?];
-    if num::hypot(normal[0], normal[1]) > 1e-9 * normal[2].abs() || normal[2] == 0.0 {
-        return Ok(Drawn::Strange("entity out of the plane"));
-    }
-    Ok(Drawn::Edges(match normal[2] < 0.0 {
-        true => edges.iter().map(mirrored).collect(),
-        false => edges,
-    }))
+    facing(entity, edges.into_iter().map(Course::Edge).collect())
 }
 
-fn mirrored(edge: &Edge) -> Edge {
-    let over = |p: Point| Point::new(-p.x, p.y);
-    Edge { from: over(edge.from), to: over(edge.to), bulge: -edge.bulge }
+/// The same in the plane that the entity lies in. One that faces down is seen in the mirror, by
+/// the format's rule for the axes of such a plane; other planes are none of a flat plate.
+pub(super) fn facing(entity: &Record, courses: Vec<Course>) -> Result<Drawn, DxfError> {
+    Ok(match faces_up(entity)? {
+        Some(true) => Drawn::Courses(courses),
+        Some(false) => {
+            let over = Motion::scaled(-1.0, 1.0);
+            Drawn::Courses(courses.iter().flat_map(|course| course.mapped(&over)).collect())
+        }
+        None => Drawn::Strange("entity out of the plane".into()),
+    })
+}
+
+fn vertex(record: &Record) -> Result<Vertex, DxfError> {
+    let at = Point::new(record.number(10, 0.0)?, record.number(20, 0.0)?);
+    Ok(Vertex { at, bulge: record.number(42, 0.0)? })
+}
+
+/// The spline that a polyline was smoothed to, by the frame that its vertices keep: what is drawn
+/// between them are short lines. None for other ways to smooth it.
+fn frame(entity: &Record, vertices: &[Record]) -> Result<Option<Course>, DxfError> {
+    let degree = match entity.whole(75)? {
+        5 => 2,
+        6 => 3,
+        _ => return Ok(None),
+    };
+    let mut points = Vec::new();
+    for record in vertices {
+        if record.whole(70)? & 16 != 0 {
+            points.push(vertex(record)?.at);
+        }
+    }
+    let p = degree as usize;
+    if points.len() <= p {
+        return Ok(None);
+    }
+    let mut knots = Vec::new();
+    if entity.whole(70)? & 1 == 1 {
+        points.extend_from_within(..p);
+        knots = (0..=points.len() + p).map(|i| i as f64).collect();
+    }
+    Ok(spline(degree, &knots, &points, &[]).ok().map(Course::Curve))
+}
+
+/// The outline of a filled triangle or quadrangle, whose last two corners change places.
+fn corners(entity: &Record) -> Result<Vec<Edge>, DxfError> {
+    let mut at: Vec<Point> = Vec::new();
+    for code in [10, 11, 13, 12] {
+        let (Some(_), Some(_)) = (entity.text(code), entity.text(code + 10)) else { continue };
+        let next = Point::new(entity.number(code, 0.0)?, entity.number(code + 10, 0.0)?);
+        if !at.contains(&next) {
+            at.push(next);
+        }
+    }
+    let sharp: Vec<Vertex> = at.iter().map(|p| Vertex::sharp(p.x, p.y)).collect();
+    chain(&sharp, true)
 }
 
 /// The vertices of a polyline in one record: each begins with its x.
@@ -90,26 +133,8 @@ fn light(entity: &Record) -> Result<Vec<Vertex>, DxfError> {
     Ok(vertices)
 }
 
-/// An arc in pieces of at most half a circle.
-fn around(centre: Point, radius: f64, start: f64, sweep: f64) -> Vec<Edge> {
-    let pieces = if sweep > 180.0 { 2 } else { 1 };
-    let step = sweep / f64::from(pieces);
-    let at = |i: u32| {
-        let angle = Angle::from_degrees(start + step * f64::from(i));
-        centre + (radius * angle.cos(), radius * angle.sin())
-    };
-    let bulge = Angle::from_degrees(step / 4.0).tan();
-    let mut edges: Vec<Edge> =
-        (0..pieces).map(|i| Edge { from: at(i), to: at(i + 1), bulge }).collect();
-    if sweep == 360.0
-        && let Some(last) = edges.last_mut()
-    {
-        last.to = at(0);
-    }
-    edges
-}
-
-fn chain(vertices: &[Vertex], closed: bool) -> Result<Vec<Edge>, DxfError> {
+/// The edges from vertex to vertex.
+pub(super) fn chain(vertices: &[Vertex], closed: bool) -> Result<Vec<Edge>, DxfError> {
     if let Some(vertex) = vertices.iter().find(|vertex| vertex.bulge.abs() > MOST_BULGE) {
         return Err(DxfError::Bulge(vertex.bulge));
     }

@@ -1,11 +1,8 @@
 //! Why a DXF file cannot be read.
 
+use crate::sketch::FURTHEST;
 use indexmap::IndexMap;
 use thiserror::Error;
-
-/// Nothing of a plate is further from the origin of its drawing, mm. Our choice: beyond a
-/// kilometre, as in the grid of a map, sums of coordinates lose the micrometre.
-pub const FURTHEST: f64 = 1e6;
 
 /// Why a file cannot be read.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -13,8 +10,8 @@ pub enum DxfError {
     /// Not DXF, or damaged.
     #[error("it cannot be read as DXF: {0}")]
     Unreadable(String),
-    /// The form in bytes instead of text.
-    #[error("it is a binary DXF file; only the text form is read")]
+    /// Neither of the two forms.
+    #[error("it holds bytes that are neither the text nor the binary form of DXF")]
     Binary,
     /// The end is missing.
     #[error("it is cut short: its end-of-file marker is missing")]

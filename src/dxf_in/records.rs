@@ -1,14 +1,19 @@
-//! A DXF text as its records: pairs of a group code and a value, from each code 0 to the next.
+//! A DXF file as its records: pairs of a group code and a value, from each code 0 to the next.
 
+use crate::dxf_in::binary;
+use crate::dxf_in::binary::Pair;
 use crate::dxf_in::error::DxfError;
+use crate::dxf_in::letters::Letters;
 
 /// One record: an entity, a layer, the start of a block, a mark between sections.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Record {
     /// What follows code 0.
     pub(super) kind: String,
-    /// Line on which it begins, from 1.
-    line: usize,
+    /// Line on which it begins, from 1, or the byte.
+    at: usize,
+    /// Which of them.
+    unit: &'static str,
     pairs: Vec<(i32, String)>,
 }
 
@@ -35,6 +40,19 @@ impl Record {
         wanted.map(|(code, text)| Ok((*code, self.parsed(*code, text)?))).collect()
     }
 
+    /// Where it begins: `line 12`.
+    pub(super) fn spot(&self) -> String {
+        format!("{} {}", self.unit, self.at)
+    }
+
+    /// What a person finds it by: `handle 2F on line 12`.
+    pub(super) fn place(&self) -> String {
+        match self.text(5).map(str::trim).filter(|handle| !handle.is_empty()) {
+            Some(handle) => format!("handle {handle}, {}", self.spot()),
+            None => self.spot(),
+        }
+    }
+
     /// Every value of a code.
     pub(super) fn texts(&self, code: i32) -> impl Iterator<Item = &str> {
         self.pairs.iter().filter(move |pair| pair.0 == code).map(|pair| pair.1.as_str())
@@ -43,8 +61,9 @@ impl Record {
     fn parsed(&self, code: i32, text: &str) -> Result<f64, DxfError> {
         let number: f64 = text.trim().parse().map_err(|_| {
             DxfError::Unreadable(format!(
-                "`{text}` is not a number (group {code} of the {} on line {})",
-                self.kind, self.line
+                "`{text}` is not a number (group {code} of the {} on {})",
+                self.kind,
+                self.spot()
             ))
         })?;
         if number.is_finite() { Ok(number) } else { Err(DxfError::NotFinite) }
@@ -70,25 +89,16 @@ impl Sections {
     }
 }
 
-/// Reads the text form.
+/// Reads either form.
 ///
 /// # Errors
-/// When it is the form in bytes, is cut off, or holds what is no pair.
+/// When it is cut off, or holds what is no pair.
 pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
-    // The text form has no zero bytes, the other begins with one after its name.
-    if bytes.contains(&0) {
-        return Err(DxfError::Binary);
-    }
-    // Old systems close a text with the mark of a file's end.
-    let end = |byte: &u8| byte.is_ascii_whitespace() || *byte == 0x1a;
-    let kept = bytes.len() - bytes.iter().rev().take_while(|byte| end(byte)).count();
-    let bytes = &bytes[..kept];
-    if !bytes.ends_with(b"EOF") {
-        return Err(DxfError::BrokenOff);
-    }
-    let text = decoded(bytes);
+    let is_binary = binary::is_binary(bytes);
+    let pairs = if is_binary { binary::pairs(bytes)? } else { text_pairs(bytes)? };
+    let letters = Letters::of(&pairs);
     let mut sections: Vec<(String, Vec<Record>)> = Vec::new();
-    for record in records(&text)? {
+    for record in records(pairs, letters, if is_binary { "byte" } else { "line" })? {
         match record.kind.as_str() {
             "SECTION" => {
                 let name = record.text(2).unwrap_or_default().trim().to_owned();
@@ -100,8 +110,7 @@ pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
             _ => match sections.last_mut() {
                 Some(section) => section.1.push(record),
                 None => {
-                    let line = record.line;
-                    let words = format!("there is no section before line {line}");
+                    let words = format!("there is no section before {}", record.spot());
                     return Err(DxfError::Unreadable(words));
                 }
             },
@@ -110,41 +119,62 @@ pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
     Ok(Sections(sections))
 }
 
-/// Newer files are UTF-8; older ones have a letter a byte, those beyond ASCII by the code page
-/// of Western Europe, which is what names of layers are read by.
-fn decoded(bytes: &[u8]) -> String {
-    match std::str::from_utf8(bytes) {
-        Ok(text) => text.to_owned(),
-        Err(_) => bytes.iter().map(|byte| char::from(*byte)).collect(),
+/// The pairs of the text form.
+fn text_pairs(bytes: &[u8]) -> Result<Vec<Pair>, DxfError> {
+    // The text form has no zero bytes.
+    if bytes.contains(&0) {
+        return Err(DxfError::Binary);
     }
+    // Old systems close a text with the mark of a file's end, and some leave more behind it.
+    let is_end = |line: &[u8]| {
+        line.trim_ascii().strip_suffix(b"\x1a").unwrap_or(line).trim_ascii() == b"EOF"
+    };
+    if !bytes.split(|byte| *byte == b'\n').any(is_end) {
+        return Err(DxfError::BrokenOff);
+    }
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    let mut lines = bytes.split(|byte| *byte == b'\n').enumerate();
+    let mut pairs = Vec::new();
+    while let (Some((number, code)), Some((_, value))) = (lines.next(), lines.next()) {
+        let line = number + 1;
+        let shown = String::from_utf8_lossy(code);
+        let code: i32 = shown.trim().parse().map_err(|_| {
+            let words = format!("line {line} is not a group code: `{}`", shortened(&shown));
+            DxfError::Unreadable(words)
+        })?;
+        pairs.push((code, value.strip_suffix(b"\r").unwrap_or(value).to_vec(), line));
+        if code == 0 && is_end(value) {
+            return Ok(pairs);
+        }
+    }
+    Err(DxfError::BrokenOff)
 }
 
-fn records(text: &str) -> Result<Vec<Record>, DxfError> {
-    let mut lines = text.trim_start_matches('\u{feff}').lines().enumerate();
+fn records(
+    pairs: Vec<Pair>,
+    letters: Letters,
+    unit: &'static str,
+) -> Result<Vec<Record>, DxfError> {
     let mut records: Vec<Record> = Vec::new();
     // What an object holds inside another, and what programs add in braces, is not its own.
     let (mut embedded, mut braces) = (false, false);
-    while let (Some((number, code)), Some((_, value))) = (lines.next(), lines.next()) {
-        let line = number + 1;
-        let code: i32 = code.trim().parse().map_err(|_| {
-            DxfError::Unreadable(format!("line {line} is not a group code: `{}`", shortened(code)))
-        })?;
+    for (code, value, at) in pairs {
         match code {
             0 => {
                 (embedded, braces) = (false, false);
-                let kind = value.trim().to_owned();
-                records.push(Record { kind, line, pairs: Vec::new() });
+                let kind = letters.read(&value).trim().to_owned();
+                records.push(Record { kind, at, unit, pairs: Vec::new() });
             }
             101 => embedded = true,
-            102 => braces = value.trim_start().starts_with('{'),
+            102 => braces = value.trim_ascii_start().starts_with(b"{"),
             999 => {}
             _ if embedded || braces => {}
             _ => {
                 let Some(record) = records.last_mut() else {
-                    let words = format!("line {line} comes before the first record");
+                    let words = format!("{unit} {at} comes before the first record");
                     return Err(DxfError::Unreadable(words));
                 };
-                record.pairs.push((code, value.trim_end_matches('\r').to_owned()));
+                record.pairs.push((code, letters.read(&value)));
             }
         }
     }

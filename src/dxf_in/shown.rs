@@ -1,18 +1,22 @@
 //! What a file shows: its entities and those of the blocks it inserts, each on its layer, and
 //! what is left out because nobody would see it on a print.
 
+use crate::dxf_in::drawn::Drawn;
 use crate::dxf_in::edges;
 use crate::dxf_in::error::DxfError;
+use crate::dxf_in::hatch;
 use crate::dxf_in::layer::Layers;
 use crate::dxf_in::layer::ZERO;
 use crate::dxf_in::layer::key;
-use crate::dxf_in::motion::Motion;
 use crate::dxf_in::records::Record;
 use crate::dxf_in::records::Sections;
-use crate::geom::Edge;
+use crate::geom::Course;
+use crate::geom::Motion;
 use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
+use crate::sketch::Item;
+use crate::sketch::What;
 use std::collections::HashMap;
 use std::collections::HashSet;
 
@@ -23,34 +27,25 @@ const DEEPEST: usize = 16;
 const MOST: usize = 100_000;
 
 /// Kinds that become edges.
-const READ: &[&str] = &["LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"];
+const READ: &[&str] = &[
+    "LINE",
+    "ARC",
+    "CIRCLE",
+    "LWPOLYLINE",
+    "POLYLINE",
+    "ELLIPSE",
+    "SPLINE",
+    "SOLID",
+    "TRACE",
+    "HATCH",
+];
 
 /// Kinds that mean nothing for an outline.
 const IDLE: &[&str] =
     &["TEXT", "MTEXT", "ATTDEF", "DIMENSION", "LEADER", "MULTILEADER", "TOLERANCE", "POINT"];
 
-/// One entity of the drawing, as it is seen.
-pub(super) struct Shown {
-    /// The layer it is on; that of its block where its own is `0`.
-    pub(super) layer: String,
-    /// What it comes to.
-    pub(super) what: What,
-}
-
-/// What an entity comes to.
-pub(super) enum What {
-    /// Lines and arcs, in units of the file.
-    Edges(Vec<Edge>),
-    /// It means nothing for an outline.
-    Idle(String),
-    /// It is not read.
-    Strange(String),
-    /// It is not seen: what it is, and why.
-    Hidden(String),
-}
-
 /// Everything in the model of a file.
-pub(super) fn shown(sections: &Sections) -> Result<Vec<Shown>, DxfError> {
+pub(super) fn shown(sections: &Sections) -> Result<Vec<Item>, DxfError> {
     let layers = Layers::read(sections)?;
     let mut blocks = HashMap::new();
     let mut of: Option<(&Record, Vec<Entity>)> = None;
@@ -126,7 +121,7 @@ impl Seen {
 struct Reading<'a> {
     layers: Layers,
     blocks: HashMap<String, (&'a Record, Vec<Entity<'a>>)>,
-    shown: Vec<Shown>,
+    shown: Vec<Item>,
     /// Handles of frames of texts.
     frames: HashSet<String>,
 }
@@ -148,16 +143,27 @@ impl<'a> Reading<'a> {
         if kind == "INSERT" {
             return self.insert(record, layer, hidden, seen);
         }
-        let what = match hidden {
-            _ if IDLE.contains(&kind) => What::Idle(kind.to_owned()),
+        let (dashes, what) = match hidden {
+            _ if IDLE.contains(&kind) => (None, What::Idle),
             _ if record.text(5).is_some_and(|handle| self.frames.contains(&key(handle))) => {
-                What::Idle("text frame".to_owned())
+                return self.push(record, "text frame", layer, (None, What::Idle));
             }
-            Some(why) => What::Hidden(format!("{kind} {why}")),
-            None if !READ.contains(&kind) => What::Strange(within(kind, seen)),
+            Some(why) => (None, What::Hidden(format!("{kind} {why}"))),
+            None if !READ.contains(&kind) => (None, What::Strange(within(kind, seen))),
             None => self.read(entity, &layer, seen)?,
         };
-        self.shown.push(Shown { layer, what });
+        self.push(record, kind, layer, (dashes, what))
+    }
+
+    fn push(
+        &mut self,
+        record: &Record,
+        kind: &str,
+        layer: String,
+        (dashes, what): (Option<String>, What),
+    ) -> Result<(), DxfError> {
+        let (kind, place) = (kind.to_owned(), record.place());
+        self.shown.push(Item { kind, place, layer, dashes, what });
         Ok(())
     }
 
@@ -178,24 +184,34 @@ impl<'a> Reading<'a> {
         Ok(why.map(|why| format!("on layer `{layer}` ({})", why.word())))
     }
 
-    /// The edges of an entity of a kind that is read.
-    fn read(&self, entity: &Entity, layer: &str, seen: &Seen) -> Result<What, DxfError> {
+    /// What an entity of a kind that is read draws, and its line type where that is dashed.
+    fn read(
+        &self,
+        entity: &Entity,
+        layer: &str,
+        seen: &Seen,
+    ) -> Result<(Option<String>, What), DxfError> {
         let own = entity.record.text(6).map_or("BYLAYER", str::trim);
         let line_type = match key(own).as_str() {
             "bylayer" => self.layers.line_type(layer),
             "byblock" => seen.line_type.as_str(),
             _ => own,
         };
-        let kind = &entity.record.kind;
-        if self.layers.is_dashed(line_type) {
-            return Ok(What::Strange(format!("{kind} in line type {line_type}")));
-        }
-        Ok(match edges::edges(entity.record, entity.vertices)? {
-            edges::Drawn::Strange(what) => What::Strange(within(what, seen)),
-            edges::Drawn::Edges(edges) => {
-                What::Edges(edges.iter().map(|edge| seen.place.edge(edge)).collect())
+        let is_fill = entity.record.kind == "HATCH";
+        let drawn = match is_fill {
+            true => hatch::boundary(entity.record)?,
+            false => edges::courses(entity.record, entity.vertices)?,
+        };
+        let what = match drawn {
+            Drawn::Strange(what) => What::Strange(within(&what, seen)),
+            Drawn::Courses(courses) => {
+                let placed: Vec<Course> =
+                    courses.iter().flat_map(|course| course.mapped(&seen.place)).collect();
+                if is_fill { What::Fill(placed) } else { What::Drawn(placed) }
             }
-        })
+        };
+        let dashed = self.layers.is_dashed(line_type) && !is_fill;
+        Ok((dashed.then(|| line_type.to_owned()), what))
     }
 
     /// The content of a block where it is inserted, as often as it is.
@@ -207,15 +223,15 @@ impl<'a> Reading<'a> {
         seen: &Seen,
     ) -> Result<(), DxfError> {
         let name = record.text(2).unwrap_or_default().trim().to_owned();
+        let found = self.blocks.get(&key(&name)).cloned();
         let mut strange = |words: String| {
             let what = match &hidden {
                 Some(why) => What::Hidden(format!("INSERT {why}")),
                 None => What::Strange(words),
             };
-            self.shown.push(Shown { layer: layer.clone(), what });
-            Ok(())
+            self.push(record, "INSERT", layer.clone(), (None, what))
         };
-        let Some((head, inside)) = self.blocks.get(&key(&name)).cloned() else {
+        let Some((head, inside)) = found else {
             return strange(format!("INSERT of the missing block `{name}`"));
         };
         // Bits 4 and 8: the block is another file.
@@ -226,7 +242,7 @@ impl<'a> Reading<'a> {
             return strange(format!("INSERT of block `{name}` more than {DEEPEST} blocks deep"));
         }
         let Some(places) = places(record, head)? else {
-            return strange(format!("INSERT of block `{name}` with unequal scales"));
+            return strange(format!("INSERT of block `{name}` out of the plane, or of no size"));
         };
         // What is switched off with the layer of its block is what takes on that layer; a
         // frozen block goes whole.
@@ -259,14 +275,14 @@ fn within(what: &str, seen: &Seen) -> String {
     if seen.depth == 0 { what.to_owned() } else { format!("{what} in a block") }
 }
 
-/// Where an insert puts its block: once, or in columns and rows; none where circles would not
-/// stay round.
+/// Where an insert puts its block: once, or in columns and rows; none where that is out of the
+/// plane, or nothing would be left of it.
 fn places(record: &Record, head: &Record) -> Result<Option<Vec<Motion>>, DxfError> {
     let number = |code| record.number(code, 0.0);
     let (along_x, along_y) = (record.number(41, 1.0)?, record.number(42, 1.0)?);
     let normal = [number(210)?, number(220)?, record.number(230, 1.0)?];
     let level = normal[0].abs() + normal[1].abs() <= 1e-9 * normal[2].abs() && normal[2] != 0.0;
-    if (along_x.abs() - along_y.abs()).abs() > 1e-9 * along_x.abs() || along_x == 0.0 || !level {
+    if along_x == 0.0 || along_y == 0.0 || !level {
         return Ok(None);
     }
     let base = Vec2::new(head.number(10, 0.0)?, head.number(20, 0.0)?);

@@ -122,8 +122,22 @@ fn closed(edges: &[Edge], join: f64) -> Result<Vec<Outline>, Vec<ContourFault>> 
     if faults.is_empty() { Ok(outlines) } else { Err(faults) }
 }
 
+/// Edges without those that lie on another from end to end, and where these run.
+pub(crate) fn without_doubles(edges: &[Edge], join: f64) -> (Vec<Edge>, Vec<(Point, Point)>) {
+    let twice = twice(edges, join);
+    let kept = edges.iter().enumerate().filter(|(i, _)| twice.binary_search(i).is_err());
+    let ends = twice.iter().map(|i| (edges[*i].from, edges[*i].to)).collect();
+    (kept.map(|(_, edge)| *edge).collect(), ends)
+}
+
 /// Edges that lie on each other from end to end.
 fn doubled(edges: &[Edge], join: f64) -> Vec<ContourFault> {
+    let fault = |i: usize| ContourFault::Doubled(edges[i].from, edges[i].to);
+    twice(edges, join).into_iter().map(fault).collect()
+}
+
+/// The numbers of edges that lie on one before from end to end, rising.
+fn twice(edges: &[Edge], join: f64) -> Vec<usize> {
     // Doubles have their middles in one place, so those are compared that are neighbours in x.
     let mut middles: Vec<(Point, usize)> =
         edges.iter().enumerate().map(|(i, e)| (e.point_at(0.5), i)).collect();
@@ -144,7 +158,7 @@ fn doubled(edges: &[Edge], join: f64) -> Vec<ContourFault> {
     }
     twice.sort_unstable();
     twice.dedup();
-    twice.iter().map(|i| ContourFault::Doubled(edges[*i].from, edges[*i].to)).collect()
+    twice
 }
 
 /// The ends of the edges, those together that are one corner. End 2i is the start of edge i.

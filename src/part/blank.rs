@@ -21,6 +21,7 @@ use crate::part::section::Section;
 use crate::part::section::sections;
 use crate::part::shape::cope;
 use crate::part::shape::holes;
+use crate::part::shape::place;
 use crate::part::shape::report;
 use crate::part::shape::shape;
 use crate::part::tongue;
@@ -65,6 +66,12 @@ pub(super) struct FromFile {
     pub(super) file: (String, Option<&'static str>),
     /// Its openings, in place.
     pub(super) openings: Vec<Outline>,
+    /// What it marks, in place.
+    pub(super) marks: Vec<Vec<Edge>>,
+    /// Its bend lines, in place.
+    pub(super) bends: Vec<Edge>,
+    /// Whether its holes are named by their sizes.
+    pub(super) sized: bool,
     /// The step that names it.
     pub(super) span: Span,
 }
@@ -233,8 +240,16 @@ impl Made {
         self.named.extend(edges);
         let holes = holes(placed, values)?;
         if let Shape::Outline(file) = &placed.shape {
-            let file = (file.name.clone(), file.header_units);
-            self.files.push(FromFile { file, openings: holes.clone(), span });
+            let place = place(placed, values)?;
+            let moved = |edges: &[Edge]| edges.iter().map(|e| e.moved(&place)).collect::<Vec<_>>();
+            self.files.push(FromFile {
+                file: (file.name.clone(), file.header_units),
+                openings: holes.clone(),
+                marks: file.marks.iter().map(|edges| moved(edges)).collect(),
+                bends: moved(&file.bends),
+                sized: file.sized,
+                span,
+            });
         }
         let area = before.as_ref().map(Region::area);
         let whole = match before {

@@ -3,6 +3,7 @@
 use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::num;
 use crate::num::on_grid;
 use crate::part::blank::FromFile;
 use crate::part::face::Hole;
@@ -62,7 +63,7 @@ fn of<'f>(opening: &Outline, files: &'f [FromFile]) -> Option<&'f FromFile> {
 fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
     let (file, (at, size)) = (of(outline, files)?, measure(outline)?);
     Some(Hole {
-        name: file.file.0.clone(),
+        name: if file.sized { sized(size) } else { file.file.0.clone() },
         outline: outline.clone(),
         at,
         size,
@@ -79,6 +80,17 @@ fn hole(outline: &Outline, files: &[FromFile]) -> Option<Hole> {
         span: file.span,
         depends: Vec::new(),
     })
+}
+
+/// A name by size: `d9`, `8x28`.
+fn sized(size: HoleSize) -> String {
+    match size {
+        HoleSize::Slot { width, length } => {
+            format!("{}x{}", num::text(width, 2), num::text(length, 2))
+        }
+        HoleSize::Round { diameter } => format!("d{}", num::text(diameter, 2)),
+        _ => "opening".to_owned(),
+    }
 }
 
 /// Where the centre of a round hole or slot is, and its size on the grid of files.

@@ -45,6 +45,8 @@ pub struct Face {
     pub beads: Vec<Bead>,
     /// What it must stay clear of.
     pub obstacles: Vec<Obstacle>,
+    /// The bend lines that its outline files show, in the order of their numbers.
+    pub bend_lines: Vec<Edge>,
     /// The outline files it is made of: name, and the units of the header where the file was
     /// read by them.
     pub files: Vec<(String, Option<&'static str>)>,

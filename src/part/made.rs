@@ -76,7 +76,7 @@ fn meeting(bend: &recipe::Bend, line: &FoldLine, to: &[Expr; 3], values: &Values
             (values.point(at)?, heading(values.angle(Some(direction))?))
         }
         // Refused as it is read.
-        LinePlace::Edge { .. } => return None,
+        LinePlace::Edge { .. } | LinePlace::Drawn(_) => return None,
     };
     let left = |p: Point| along.cross(p - from) / along.hypot().max(NEAR);
     let moves = line.moves.as_ref().map_or(Some(1.0), |at| values.point(at).map(left))?;

@@ -203,7 +203,8 @@ pub(super) fn holes(placed: &Placed, values: &Values) -> Option<Vec<Outline>> {
     Some(file.region.holes().iter().map(|h| h.moved(&place)).collect())
 }
 
-fn place(placed: &Placed, values: &Values) -> Option<Place> {
+/// Where a shape goes.
+pub(super) fn place(placed: &Placed, values: &Values) -> Option<Place> {
     let (at, rotate) = (values.point(&placed.at), values.angle(placed.rotate.as_ref()));
     let own = Place::rotated(rotate?, at?);
     Some(values.turn.map_or(own, |turn| own.then(&turn)))

@@ -42,6 +42,7 @@ impl FoldLine {
                 },
                 rotate: rotate.as_ref().map(one),
             },
+            LinePlace::Drawn(number) => LinePlace::Drawn(*number),
         };
         let meets = self.meets.as_ref().map(|at| at.each_ref().map(one));
         Self { place, moves: self.moves.as_ref().map(two), meets, span: self.span }
@@ -64,6 +65,8 @@ pub enum LinePlace {
         /// From parallel to it, anticlockwise.
         rotate: Option<Expr>,
     },
+    /// The bend line of this number in the outline files of the face, from 1.
+    Drawn(usize),
 }
 
 /// How far inside its edge a fold line lies.
@@ -110,7 +113,9 @@ pub(super) fn read(fields: &Fields) -> Option<(String, FoldLine)> {
         Some(item) => Some(space::place(item, fields.findings())?),
         None => None,
     };
-    if let (LinePlace::Edge { .. }, Some(item)) = (&place, fields.get("meets")) {
+    if let (LinePlace::Edge { .. } | LinePlace::Drawn(_), Some(item)) =
+        (&place, fields.get("meets"))
+    {
         let headline = "a fold that meets a point has its line by points or by a direction";
         let finding = Finding::stop("bend", headline).at(item.span, "");
         fields
@@ -137,6 +142,8 @@ fn place(item: &Item, fields: &Fields) -> Option<LinePlace> {
                     None => measures.need("inset").map(Inset::Flat),
                 };
                 both(inset, edge).map(|(inset, edge)| LinePlace::Edge { edge, inset, rotate })
+            } else if measures.0.has("drawn") {
+                measures.0.count_from("drawn", 1, 1000).map(|n| LinePlace::Drawn(n as usize))
             } else {
                 measures.0.need("at", "[\"0\", \"0\"]");
                 let (at, direction) = (measures.point("at"), measures.need_angle("direction"));

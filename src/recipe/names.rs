@@ -10,6 +10,7 @@ use crate::document::Value;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
 use crate::formula::is_name;
+use crate::recipe::bend_lines;
 use crate::recipe::each::Each;
 use crate::recipe::each::NUMBER;
 use crate::recipe::face::Work;
@@ -27,6 +28,7 @@ const RESERVED: &[&str] = &["if", "then", "else", "and", "or", "not", "true", "f
 
 /// Reports names that no formula can hold or that have two meanings.
 pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: &Findings) {
+    bend_lines::check(recipe, findings);
     let names = recipe.names().count();
     if names > MAX_NAMES {
         let last = ["derived", "inputs", "points"]

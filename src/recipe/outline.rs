@@ -1,24 +1,58 @@
-//! A shape that is drawn in a DXF file beside the recipe.
+//! A shape that is drawn in a DXF or SVG file beside the recipe.
+//!
+//! # Looks for
+//! A file that cannot be read whole: units that are not known, contours that are open, cross or
+//! lie apart, kinds of things that are not read, layers that nothing names, bend lines that
+//! nothing bends (stop); words, hidden things, other layers and lines drawn twice (caution).
+//!
+//! # Why it matters
+//! What a file shows and what is read of it must be the same plate: a contour that was left out
+//! is found on the machine, or on the finished part.
+//!
+//! # Example
+//! A contour of lines whose ends are 0.3 mm apart at (119.5, 0).
+//!
+//! # Remedy
+//! `platewright outline FILE` shows the file as it is read, with every fault and its place;
+//! `--picture` draws it. Join ends to 0.01 mm, name the layers, or say the units.
+//!
+//! # Source
+//! The published references of DXF and SVG 2. Curves become arcs within 0.02 mm: our choice.
 
 use crate::diag::Finding;
 use crate::document::Fields;
 use crate::document::Item;
 use crate::dxf_in;
-use crate::dxf_in::Drawn;
 use crate::dxf_in::DxfError;
 use crate::geom;
 use crate::geom::ContourFault;
+use crate::geom::Edge;
 use crate::geom::Region;
+use crate::num;
+use crate::outline_in;
+use crate::outline_in::Found;
+use crate::outline_in::Looked;
+use crate::outline_in::MOST_EDGES;
+use crate::outline_in::OutlineError;
+use crate::outline_in::Use;
+use crate::outline_in::Wish;
 use crate::quantity::Units;
 use crate::recipe::measures::word;
+use crate::svg_in::SvgError;
 
 /// A plate that an outline file shows.
 #[derive(Clone, Debug)]
 pub struct OutlineFile {
     /// The plate, with its openings.
     pub region: Region,
+    /// What is marked on it, piece by piece.
+    pub marks: Vec<Vec<Edge>>,
+    /// The middles of its bends, in the order of their numbers.
+    pub bends: Vec<Edge>,
     /// Name of the file.
     pub name: String,
+    /// Whether its holes are named by their sizes, not by the file.
+    pub sized: bool,
     /// The units of its header, where it was read by them.
     pub header_units: Option<&'static str>,
 }
@@ -29,16 +63,18 @@ pub type Files<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 /// More faults than this are only counted: one slip often shows in many places. Our choice.
 const MOST: usize = 12;
 
-/// A drawing of more lines and arcs is a picture, not a plate; and each is compared with
-/// each. Our choice.
-const MAX_EDGES: usize = 20_000;
+/// More units to the inch than this are none. Our choice.
+const MAX_PER_INCH: u32 = 100_000;
 
-/// The plate that the `file` of a table shows, read by its `units` and `layer`; `None` when
+/// The plate that the `file` of a table shows, read by its `units` and layers; `None` when
 /// something was reported.
 pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
     let known = [Units::Millimetre, Units::Inch].map(|units| (units.word(), units));
     let units = word(fields, "units", &known);
+    let per_inch = fields.count_from("per_inch", 1, MAX_PER_INCH).map(f64::from);
+    let sized = word(fields, "holes", &[("numbered", false), ("sized", true)]).unwrap_or(false);
     let layer = fields.text("layer");
+    let layers = layers(fields);
     fields.need("file", "\"plate.dxf\"")?;
     let name = fields.text("file")?;
     let item = fields.get("file")?;
@@ -47,22 +83,24 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
             Finding::stop("outline", format!("there is no file `{name}`"))
                 .at(item.letters, "")
                 .help(
-                    "put it beside the recipe or job, and write its name with the extension `.dxf`",
+                    "put it beside the recipe or job, and write its name with the extension `.dxf` \
+                     or `.svg`",
                 ),
         );
         return None;
     };
-    let drawn = match dxf_in::read(&bytes, units, layer) {
+    let wish = Wish { units, per_inch, layer, layers: layers? };
+    let drawn = match outline_in::read(&bytes, &wish) {
         Ok(drawn) => drawn,
         Err(error) => {
-            fields.add(refusal(name, item, &error));
+            fields.add(refusal(name, &error).at(item.letters, ""));
             return None;
         }
     };
-    passed(fields, name, item, &drawn, layer.is_some());
-    if drawn.edges.len() > MAX_EDGES {
-        let pieces = drawn.edges.len();
-        let headline = format!("`{name}`: {pieces} lines and arcs, more than {MAX_EDGES}");
+    passed(fields, name, item, &drawn, &wish);
+    if drawn.cut.len() > MOST_EDGES {
+        let pieces = drawn.cut.len();
+        let headline = format!("`{name}`: {pieces} lines and arcs, more than {MOST_EDGES}");
         fields.add(
             Finding::stop("outline", headline)
                 .at(item.letters, "")
@@ -70,10 +108,10 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
         );
         return None;
     }
-    match geom::plate(&drawn.edges, geom::JOIN) {
+    match geom::plate(&drawn.cut, geom::JOIN) {
         Ok(region) => {
-            let header_units = drawn.header_units;
-            Some(OutlineFile { region, name: name.to_owned(), header_units })
+            let Found { marks, bends, header_units, .. } = drawn;
+            Some(OutlineFile { region, marks, bends, name: name.to_owned(), sized, header_units })
         }
         Err(faults) => {
             broken(fields, name, item, &faults);
@@ -82,18 +120,33 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
     }
 }
 
+/// What each layer means, by the table `layers`; `None` when something was reported.
+fn layers<'a>(fields: &Fields<'a>) -> Option<Vec<(&'a str, Use)>> {
+    let entries = fields.entries("layers");
+    if let (Some(item), false) = (fields.get("layer"), entries.is_empty()) {
+        let headline = "`layers` says already which layers are cut";
+        fields.add(Finding::stop("outline", headline).at(item.span, "").help("remove `layer`"));
+        return None;
+    }
+    let mut all = Vec::new();
+    for (name, entry) in &entries {
+        let of = entry.item.text().and_then(|t| Use::WORDS.iter().find(|(word, _)| *word == t));
+        match of {
+            Some((_, of)) => all.push((*name, *of)),
+            None => {
+                let headline = format!("layer `{name}` is `cut`, `mark`, `bend` or `none`");
+                let finding = Finding::stop("outline", headline).at(entry.item.span, "");
+                fields.add(finding.help("say what is done with what is drawn on it"));
+            }
+        }
+    }
+    (all.len() == entries.len()).then_some(all)
+}
+
 /// Reports where the contours of a file are broken.
 fn broken(fields: &Fields, name: &str, item: &Item, faults: &[ContourFault]) {
     for fault in faults.iter().take(MOST) {
-        fields.add(
-            Finding::stop("outline", format!("`{name}`: {fault}"))
-                .at(item.letters, "")
-                .note(format!(
-                    "positions are in mm, as in the file; ends within {} mm are joined",
-                    geom::JOIN
-                ))
-                .help("repair the outline file there"),
-        );
+        fields.add(fault_of(name, fault).at(item.letters, ""));
     }
     if faults.len() > MOST {
         let headline = format!("`{name}`: {} more of these", faults.len() - MOST);
@@ -102,57 +155,127 @@ fn broken(fields: &Fields, name: &str, item: &Item, faults: &[ContourFault]) {
     }
 }
 
-fn refusal(name: &str, item: &Item, error: &DxfError) -> Finding {
-    let help = match error {
-        DxfError::NoUnits => "add `units = \"mm\"` or `units = \"in\"` to the step".into(),
-        DxfError::Units(_) => {
-            "add `units = \"mm\"` or `units = \"in\"` if the units in the file are wrong".into()
+/// What is wrong with an outline file, and what is said of one that is read.
+pub fn faults(name: &str, looked: &Looked, wish: &Wish) -> Vec<Finding> {
+    let mut all = Vec::new();
+    match &looked.found {
+        Err(error) => all.push(refusal(name, error)),
+        Ok(found) => {
+            let said = remarks(found, wish).into_iter();
+            all.extend(said.map(|(words, help)| {
+                Finding::caution("outline", format!("`{name}`: {words}")).help(help)
+            }));
         }
-        DxfError::Kinds(_) => {
+    }
+    if let Some(Err(faults)) = &looked.plate {
+        all.extend(faults.iter().take(MOST).map(|fault| fault_of(name, fault)));
+    }
+    all
+}
+
+/// The finding for a broken contour.
+fn fault_of(name: &str, fault: &ContourFault) -> Finding {
+    Finding::stop("outline", format!("`{name}`: {fault}"))
+        .note(format!(
+            "positions are in mm, as in the file; ends within {} mm are joined",
+            geom::JOIN
+        ))
+        .help("repair the outline file there")
+}
+
+/// The finding for a file that cannot be read.
+fn refusal(name: &str, error: &OutlineError) -> Finding {
+    Finding::stop("outline", format!("`{name}`: {error}")).help(remedy(error))
+}
+
+fn remedy(error: &OutlineError) -> String {
+    match error {
+        OutlineError::Dxf(error) => dxf_remedy(error),
+        OutlineError::Svg(SvgError::Uneven(..)) => {
+            "save it without `preserveAspectRatio=\"none\"`, or write `units = \"mm\"`".into()
+        }
+        OutlineError::Svg(SvgError::TooMany(_)) => "save it with its copies written out".into(),
+        OutlineError::Svg(_) => "save the file again as a plain SVG".into(),
+        OutlineError::NoScale(_) => {
+            "add `units = \"mm\"` or `\"in\"` for the length of one unit, or how many make an \
+             inch: `per_inch = 96`, older programs 72 or 90"
+                .into()
+        }
+        OutlineError::Kinds { .. } => {
             "explode them into lines, arcs and polylines, drawn continuous where they are cut, or \
              move them to another layer and name the one to read: `layer = \"CUT\"`"
                 .into()
         }
-        DxfError::Layer { known, .. } if known.is_empty() => "the file is empty".into(),
-        DxfError::Layer { known, .. } => format!("it has {}", known.join(", ")),
+        OutlineError::Unsaid(layer) => {
+            format!("add `{layer:?} = \"none\"` to `layers`, or \"cut\", \"mark\", \"bend\"")
+        }
+        OutlineError::NoLayer { known, .. } if known.is_empty() => "the file is empty".into(),
+        OutlineError::NoLayer { known, .. } => format!("it has {}", known.join(", ")),
+        OutlineError::Crooked { .. } => {
+            "draw each bend as one straight line, or say in `layers` what else that layer is".into()
+        }
+    }
+}
+
+fn dxf_remedy(error: &DxfError) -> String {
+    match error {
+        DxfError::NoUnits => "add `units = \"mm\"` or `units = \"in\"` to the step".into(),
+        DxfError::Units(_) => {
+            "add `units = \"mm\"` or `units = \"in\"` if the units in the file are wrong".into()
+        }
         DxfError::Hidden(_) => "show, thaw and plot the layer of what is cut".into(),
         DxfError::TooFar => {
             "move the plate to the origin of the file; if its units are wrong, write \
              `units = \"mm\"` or `units = \"in\"`"
                 .into()
         }
-        DxfError::Bulge(_) | DxfError::TooMany(_) => {
+        DxfError::Bulge(_) | DxfError::TooMany(_) | DxfError::Kinds(_) | DxfError::Layer { .. } => {
             "redraw the plate in lines, arcs, circles and polylines".into()
         }
         DxfError::Unreadable(_) | DxfError::Binary | DxfError::BrokenOff | DxfError::NotFinite => {
             "save the file again as a text DXF".into()
         }
-    };
-    Finding::stop("outline", format!("`{name}`: {error}")).at(item.letters, "").help(help)
+    }
 }
 
 /// What was not read is said, unless the layer was named and so said it itself.
-fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Drawn, layer_named: bool) {
-    let caution = |words: String, help: &str| {
+fn passed(fields: &Fields, name: &str, item: &Item, drawn: &Found, wish: &Wish) {
+    for (words, help) in remarks(drawn, wish) {
         let headline = format!("`{name}`: {words}");
         fields.add(Finding::caution("outline", headline).at(item.letters, "").help(help));
-    };
+    }
+}
+
+/// What is said of a file that is read, and what to do about it.
+fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str)> {
+    let mut all = Vec::new();
     if !drawn.passed.is_empty() {
         let words = format!("{} ignored", dxf_in::counted(&drawn.passed));
-        caution(
-            words,
-            "texts, their frames, dimensions and points are not cut; remove them to silence this",
-        );
+        let help =
+            "texts, their frames, dimensions and points are not cut; remove them to silence this";
+        all.push((words, help));
     }
     if !drawn.hidden.is_empty() {
         let words = format!("{} left out", dxf_in::counted(&drawn.hidden));
-        let help = "show, thaw and plot what is to be cut; remove the rest to silence this";
-        caution(words, help);
+        all.push((words, "show, thaw and plot what is to be cut; remove the rest to silence this"));
     }
-    if drawn.elsewhere > 0 && !layer_named {
+    if drawn.elsewhere > 0 && wish.layer.is_none() {
         let words = format!("{} entities on other layers than CUT ignored", drawn.elsewhere);
-        caution(words, "write `layer = \"CUT\"` to confirm that only that layer counts");
+        all.push((words, "write `layer = \"CUT\"` to confirm that only that layer counts"));
     }
+    if let Some((from, to)) = drawn.doubled.first() {
+        let at = |p: &geom::Point| format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3));
+        let words = match drawn.doubled.len() {
+            1 => format!("a line drawn twice is cut once: from {} to {}", at(from), at(to)),
+            count => format!(
+                "{count} lines drawn twice are cut once: the first from {} to {}",
+                at(from),
+                at(to)
+            ),
+        };
+        all.push((words, "remove the second line from the file to silence this"));
+    }
+    all
 }
 
 #[cfg(test)]

@@ -68,10 +68,10 @@ pub enum Shape {
     /// What an obstacle of the face takes out of it, its clearance and all: its name, and where that
     /// stands.
     Obstacle(String, Span),
-    /// Drawn in a DXF file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
+    /// Drawn in a DXF or SVG file: `{ add = "outline", file = "plate.dxf" }`, with its holes. The
     /// origin of the drawing goes to `at`. `units = "mm"` or `"in"` is for a file that does
     /// not say them or says them wrong, and `layer` names the layer to read; without it that
-    /// is `CUT` where the file has it, else all.
+    /// is `CUT` where the file has it, else all. `layers` says of each what it means.
     Outline(OutlineFile),
 }
 

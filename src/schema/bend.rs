@@ -67,6 +67,7 @@ fn fold_line() -> Value {
         "anyOf": [
             { "type": "array", "items": place(), "minItems": 2, "maxItems": 2 },
             object(&["at", "direction"], json!({ "at": place(), "direction": reference("Anticlockwise from x") })),
+            object(&["drawn"], json!({ "drawn": { "type": "integer", "minimum": 1, "description": "Number of a bend line of the outline files of the face" } })),
             object(&["edge"], json!({
                 "edge": text("Name of an edge, which is on the left of the line"),
                 "inset": reference("From that edge to the line, half way along it"),
@@ -74,6 +75,6 @@ fn fold_line() -> Value {
                 "rotate": reference("From parallel to the edge, anticlockwise"),
             })),
         ],
-        "description": "The centre of the bend: from point to point, through a point in a direction, or inside an edge",
+        "description": "The centre of the bend: from point to point, through a point in a direction, inside an edge, or as an outline file has it",
     })
 }

@@ -84,7 +84,7 @@ pub(super) fn obstacle() -> Value {
 /// All keys a step may have; which of them a shape takes is said when it is read.
 pub(super) fn step() -> Value {
     let shapes = json!({ "enum": crate::recipe::SHAPES });
-    object(
+    let mut all = object(
         &[],
         json!({
             "add": shapes,
@@ -127,11 +127,28 @@ pub(super) fn step() -> Value {
             "ends": reference("From the ends of the edge to the centres of the outer tongues"),
             "span": reference("Between the centres of the first and the last tongue"),
             "relief": reference("Radius of the half rounds beside the root of a tongue"),
-            "file": text("A DXF file beside the recipe"),
-            "units": { "enum": ["mm", "in"], "description": "Of a DXF file without units, or with wrong ones" },
-            "layer": text("The layer of the DXF file to read"),
         }),
-    )
+    );
+    if let (Some(keys), Value::Object(own)) = (all["properties"].as_object_mut(), outline()) {
+        keys.extend(own);
+    }
+    all
+}
+
+/// The keys of an outline file.
+fn outline() -> Value {
+    json!({
+        "file": text("A DXF or SVG file beside the recipe"),
+        "units": { "enum": ["mm", "in"], "description": "Of an outline file without units, or with wrong ones" },
+        "per_inch": { "type": "integer", "minimum": 1, "description": "How many units of an SVG file in pixels make an inch" },
+        "layer": text("The layer of the outline file to read"),
+        "layers": {
+            "type": "object",
+            "additionalProperties": { "enum": ["cut", "mark", "bend", "none"] },
+            "description": "What is done with what is drawn on each layer; `*` is any other",
+        },
+        "holes": { "enum": ["numbered", "sized"], "description": "Whether its holes are named after the file or by their sizes" },
+    })
 }
 
 /// A direction, or a place.

@@ -129,6 +129,7 @@ mod tests {
     fn face(outer: Outline) -> Face {
         Face {
             obstacles: Vec::new(),
+            bend_lines: vec![],
             name: "plate".into(),
             blank: Region::solid(outer),
             edges: vec![],

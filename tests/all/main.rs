@@ -75,6 +75,7 @@ mod parts {
     mod drawn_edges;
     mod families;
     mod fitted;
+    mod foreign_flats;
     mod formed;
     mod jigs;
     mod leg_room;
@@ -122,6 +123,7 @@ mod nesting {
 mod files {
     mod bend_drawings;
     mod clevises;
+    mod curves;
     mod dimensions;
     mod drawing_sheets;
     mod drawn;
@@ -155,6 +157,7 @@ mod program {
     mod disk;
     mod issues;
     mod licences;
+    mod outline;
     mod search;
     mod stopped;
     mod story;

@@ -74,6 +74,7 @@ fn face(name: String, min: [f64; 2], max: [f64; 2], names: [&str; 4]) -> Face {
         bevels: Vec::new(),
         beads: Vec::new(),
         obstacles: Vec::new(),
+        bend_lines: Vec::new(),
         files: Vec::new(),
         idle: Vec::new(),
         copes: Vec::new(),

@@ -218,26 +218,30 @@ def refused(folder):
 
     def stretched(document, space):
         document.blocks.new("EGG").add_circle((0, 0), 4)
-        space.add_blockref("EGG", (40, 30), dxfattribs={"xscale": 2.0})
+        space.add_blockref("EGG", (40, 30), dxfattribs={"xscale": 2.0, "extrusion": (0, 1, 0)})
 
     def elsewhere(document, space):
         document.add_xref_def("other.dxf", "OTHER")
         space.add_blockref("OTHER", (40, 30))
 
     def fitted(_, space):
-        space.add_polyline2d([(10, 10), (20, 20), (30, 10)], dxfattribs={"flags": 2})
+        space.add_polyline2d([(10, 10), (20, 20), (30, 10)], dxfattribs={"flags": 4})
 
-    one("spline", "SPLINE", lambda _, s: s.add_spline([(10, 10), (20, 30), (40, 20)]))
-    one("ellipse", "ELLIPSE", lambda _, s: s.add_ellipse((40, 30), (10, 0), 0.5))
-    one("hatch", "HATCH", lambda _, s: s.add_hatch().paths.add_polyline_path([(1, 1), (9, 1), (9, 9)]))
-    one("solid", "SOLID", lambda _, s: s.add_solid([(1, 1), (9, 1), (1, 9), (9, 9)]))
+    def closed(_, space):
+        spline = space.add_spline([(10, 10), (20, 30), (40, 20)])
+        spline.closed = True
+
+    one("spline", "closed SPLINE by points alone", closed)
+    one("ellipse", "ELLIPSE out of the plane", lambda _, s: s.add_ellipse((40, 30), (10, 0, 3), 0.5))
+    one("hatch", "HATCH without a boundary", lambda _, s: s.add_hatch())
+    one("solid", "entity out of the plane", lambda _, s: s.add_solid([(1, 1), (9, 1), (1, 9), (9, 9)], dxfattribs={"extrusion": (0, 1, 0)}))
     one("face", "3DFACE", lambda _, s: s.add_3dface([(1, 1), (9, 1), (9, 9), (1, 9)]))
     one("space", "3D POLYLINE", lambda _, s: s.add_polyline3d([(1, 1, 0), (9, 1, 4)]))
     one("slope", "LINE out of the plane", lambda _, s: s.add_line((1, 1, 0), (9, 1, 4)))
     one("tilted", "entity out of the plane", lambda _, s: s.add_circle((9, 9), 2, dxfattribs={"extrusion": (1, 0, 0)}))
     one("dashes", "CIRCLE in line type CENTER", lambda _, s: s.add_circle((40, 30), 5, dxfattribs={"linetype": "CENTER"}))
     one("ray", "RAY", lambda _, s: s.add_ray((0, 0), (1, 0)))
-    one("stretched", "`EGG` with unequal scales", stretched)
+    one("stretched", "`EGG` out of the plane", stretched)
     one("elsewhere", "`OTHER` from another file", elsewhere)
     one("fitted", "fitted curve", fitted)
     one("far", "further than 1000 m", lambda _, s: s.add_circle((2e6, 0), 5))

@@ -113,6 +113,7 @@ fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])
             let (from, to) = turned(at, at + heading(direction));
             Some((Line { at: over.apply(at), along: to - from }, [0.0, 0.0]))
         }
+        LinePlace::Drawn(number) => bend_line(face, asked, *number, values),
         LinePlace::Edge { edge, inset, rotate } => {
             if matches!(inset, Inset::Outside(_)) && asked.made.form() != Form::Bent {
                 return refuse(
@@ -141,6 +142,25 @@ fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])
             Some((Line { at, along: rotated(-along, degrees) }, [0.0, 0.0]))
         }
     }
+}
+
+/// A bend line of the outline files of the face, by its number.
+fn bend_line(
+    face: &Face,
+    asked: &Asked,
+    number: usize,
+    values: &Values,
+) -> Option<(Line, [f64; 2])> {
+    let Some(line) = face.bend_lines.get(number - 1) else {
+        let headline = match face.bend_lines.len() {
+            0 => format!("no outline file of face `{}` has a bend line", face.name),
+            count => format!("bend line {number} is not there: there are {count}"),
+        };
+        let help = "say in the step which layer has them: `layers = { BEND = \"bend\" }`";
+        return refuse(asked, values, headline, help);
+    };
+    let line = if asked.mirrored { line.reversed() } else { *line };
+    Some((Line { at: line.from, along: line.direction_at_start() }, [0.0, line.length()]))
 }
 
 /// Reports a fault of a fold line, at the line.

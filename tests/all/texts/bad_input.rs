@@ -60,6 +60,12 @@ pub(super) fn files(kind: &str) -> BTreeMap<String, String> {
     entries.filter(toml).map(file).collect()
 }
 
+/// An outline file that is shipped with the examples.
+fn outline(name: &str) -> Option<Vec<u8>> {
+    let parts = Path::new(env!("CARGO_MANIFEST_DIR")).join("parts");
+    name.starts_with("outlines/").then(|| fs::read(parts.join(name)).ok()).flatten()
+}
+
 /// The recipe with its defaults on 4 mm of S235, the shipped ones and the bad ones beside it, as
 /// far as it gets.
 pub(super) fn find_in_recipe(
@@ -90,7 +96,7 @@ pub(super) fn find_in_recipe(
     ]
     .into();
     let found = || {
-        let recipe = recipe::read_among(name, source, text, &|_| None, &others)?;
+        let recipe = recipe::read_among(name, source, text, &outline, &others)?;
         let params = recipe::resolve(&recipe, &[], here, &surroundings, tables)?;
         let mut findings = Vec::new();
         for part in part::build(&recipe, &params, tables, Method::Din6935, name)? {

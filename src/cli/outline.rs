@@ -1,0 +1,223 @@
+//! `platewright outline`: what a foreign outline file holds, and a recipe to start from.
+//!
+//! What is seen stands as comments before the recipe, so that all of it can be kept in a file.
+
+use crate::cli::ending::Ending;
+use crate::cli::input;
+use crate::cli::listing::aligned;
+use crate::cli::shelf;
+use crate::cli::terminal;
+use anyhow::Context;
+use platewright::diag::Sources;
+use platewright::diag::Weight;
+use platewright::geom::Edge;
+use platewright::geom::Point;
+use platewright::geom::Region;
+use platewright::num;
+use platewright::outline_in;
+use platewright::outline_in::Found;
+use platewright::outline_in::Looked;
+use platewright::outline_in::Wish;
+use platewright::quantity::Units;
+use platewright::recipe;
+use platewright::write;
+use platewright::write::Drawing;
+use platewright::write::Layer;
+use platewright::write::Stroke;
+use std::fmt::Write;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// A larger file is no drawing of a plate. Our choice, as for files of recipes.
+const LARGEST: u64 = 64 << 20;
+
+#[derive(clap::Args)]
+pub(super) struct OutlineArgs {
+    /// The outline file, DXF or SVG
+    file: PathBuf,
+    /// Units of the file where it does not say them, or says them wrong: mm or in
+    #[arg(long, value_name = "UNITS", value_parser = ["mm", "in"])]
+    units: Option<String>,
+    /// How many units of an SVG file in pixels make an inch: 96, in older programs 72 or 90
+    #[arg(long, value_name = "N", conflicts_with = "units", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    per_inch: Option<u32>,
+    /// The layer to read
+    #[arg(long, value_name = "NAME")]
+    layer: Option<String>,
+    /// Draw what is seen, as SVG
+    #[arg(long, value_name = "FILE")]
+    picture: Option<PathBuf>,
+}
+
+/// `platewright outline`.
+pub(super) fn outline(args: &OutlineArgs) -> anyhow::Result<Ending> {
+    let bytes = input::bytes(&args.file, LARGEST, "outline file")?;
+    let name = args.file.file_name().map_or_else(String::new, |n| n.to_string_lossy().into());
+    let wish = Wish {
+        units: args.units.as_deref().map(|word| match word {
+            "in" => Units::Inch,
+            _ => Units::Millimetre,
+        }),
+        per_inch: args.per_inch.map(f64::from),
+        layer: args.layer.as_deref(),
+        layers: Vec::new(),
+    };
+    let looked = outline_in::look(&bytes, &wish)
+        .with_context(|| format!("cannot read {}", shelf::shown(&args.file)))?;
+    let faults = recipe::outline_faults(&name, &looked, &wish);
+    terminal::findings(&faults, &Sources::default());
+    let mut text = seen(&name, &looked);
+    text.push_str(&start(&name, &looked, args));
+    terminal::data(&text);
+    if let Some(file) = &args.picture {
+        picture(&name, &looked, file)?;
+    }
+    let is_whole = faults.iter().all(|finding| finding.weight != Weight::Stop);
+    Ok(if is_whole { Ending::Done } else { Ending::Stopped })
+}
+
+fn at(p: Point) -> String {
+    format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3))
+}
+
+/// What is seen, as comments.
+fn seen(name: &str, looked: &Looked) -> String {
+    let mut text = format!("{name}\nunits: {}\nlayers:\n", looked.units);
+    let rows: Vec<Vec<String>> = looked
+        .layers
+        .iter()
+        .map(|layer| {
+            let kinds: Vec<String> =
+                layer.kinds.iter().map(|(kind, n)| format!("{n} {kind}")).collect();
+            let of = format!("{} ({})", layer.of.word(), layer.why);
+            vec![format!("  {}", layer.name), kinds.join(", "), of]
+        })
+        .collect();
+    text.push_str(&aligned(&rows));
+    if let Some(Ok(region)) = &looked.plate {
+        plate(&mut text, region);
+    }
+    if let Ok(found) = &looked.found {
+        drawn(&mut text, found);
+    }
+    let line = |line: &str| format!("# {line}").trim_end().to_owned() + "\n";
+    text.lines().map(line).collect()
+}
+
+fn plate(text: &mut String, region: &Region) {
+    let (bounds, mm) = (region.bounds(), |x: f64| num::text(x, 2));
+    let edges: Vec<Edge> = region.outer().edges().collect();
+    let arcs = edges.iter().filter(|edge| !edge.is_line()).count();
+    let _ = writeln!(
+        text,
+        "plate: {} x {} mm from {}, {} mm²; its outline has {} lines and {arcs} arcs, {} mm",
+        mm(bounds.width()),
+        mm(bounds.height()),
+        at(bounds.min),
+        mm(region.area()),
+        edges.len() - arcs,
+        mm(region.outer().length()),
+    );
+    let mut sizes: Vec<(String, Vec<String>)> = Vec::new();
+    for hole in region.holes() {
+        let (size, place) = match (hole.circle(), hole.slot()) {
+            (Some((at, radius)), _) => (format!("round, {} mm", mm(2.0 * radius)), at),
+            (None, Some((at, length, width))) => {
+                (format!("slot, {} x {} mm", mm(width), mm(length)), at)
+            }
+            _ => ("of another shape".to_owned(), hole.bounds().centre()),
+        };
+        match sizes.iter_mut().find(|(other, _)| *other == size) {
+            Some((_, places)) => places.push(at(place)),
+            None => sizes.push((size, vec![at(place)])),
+        }
+    }
+    for (size, places) in sizes {
+        let _ = writeln!(text, "opening: {} {size}: {}", places.len(), places.join(", "));
+    }
+}
+
+fn drawn(text: &mut String, found: &Found) {
+    if found.off > 0.0 {
+        let off = num::text(found.off, 4);
+        let _ =
+            writeln!(text, "curves: lines and arcs in their place leave them by {off} mm at most");
+    }
+    for (i, line) in found.bends.iter().enumerate() {
+        let long = num::text(line.length(), 2);
+        let _ = writeln!(
+            text,
+            "bend line {}: from {} to {}, {long} mm",
+            i + 1,
+            at(line.from),
+            at(line.to)
+        );
+    }
+    if !found.marks.is_empty() {
+        let _ = writeln!(text, "marks: {}", found.marks.len());
+    }
+}
+
+/// A recipe to start from.
+fn start(name: &str, looked: &Looked, args: &OutlineArgs) -> String {
+    let quoted = |text: &str| serde_json::to_string(text).unwrap_or_default();
+    let mut step = format!("add = \"outline\", file = {}", quoted(name));
+    let mut remark = "";
+    if let Some(units) = looked.guessed {
+        let _ = write!(step, ", units = \"{}\"", units.word());
+        remark = "    # the units are guessed: measure one length";
+    }
+    if let Some(units) = &args.units {
+        let _ = write!(step, ", units = \"{units}\"");
+    }
+    if let Some(count) = args.per_inch {
+        let _ = write!(step, ", per_inch = {count}");
+    }
+    if let Some(layer) = &args.layer {
+        let _ = write!(step, ", layer = {}", quoted(layer));
+    }
+    if looked.needs_map {
+        let map: Vec<String> = looked
+            .layers
+            .iter()
+            .map(|layer| format!("{} = \"{}\"", quoted(&layer.name), layer.of.word()))
+            .collect();
+        let _ = write!(step, ", layers = {{ {} }}", map.join(", "));
+    }
+    let about = quoted(&format!("Plate of {name}"));
+    let mut text = format!(
+        "about = {about}\n\n[face.plate]\nblank = [\n  {{ {step}, holes = \"sized\" }},{remark}\n]\n"
+    );
+    for number in 1..=looked.found.as_ref().map_or(0, |found| found.bends.len()) {
+        let _ = write!(
+            text,
+            "\n[bend.b{number}]\nacross = \"plate\"\nline   = {{ drawn = {number} }}\n\
+             to     = \"flange-{number}\"\nangle  = \"90 deg\"    # the file does not say it\n\
+             side   = \"up\"        # nor this: \"up\" or \"down\"\n"
+        );
+    }
+    text
+}
+
+/// What is seen, drawn: what is cut, marked and bent, and what is broken as it is.
+fn picture(name: &str, looked: &Looked, file: &Path) -> anyhow::Result<()> {
+    let mut drawing = Drawing::new(name, Units::Millimetre);
+    let Ok(found) = &looked.found else { return Ok(()) };
+    match &looked.plate {
+        Some(Ok(region)) => drawing.cut(region),
+        _ => {
+            let edges = found.cut.iter().map(|edge| Stroke::Path(vec![*edge]));
+            edges.for_each(|stroke| drawing.draw(Layer::Cut, stroke));
+        }
+    }
+    for edges in &found.marks {
+        for edge in edges {
+            drawing.draw(Layer::Mark, Stroke::Path(vec![*edge]));
+        }
+    }
+    for line in &found.bends {
+        drawing.draw(Layer::Bend, Stroke::Line(line.from, line.to));
+    }
+    std::fs::write(file, write::svg(&drawing))
+        .with_context(|| format!("cannot write {}", shelf::shown(file)))
+}

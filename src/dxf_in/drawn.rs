@@ -1,0 +1,28 @@
+//! What an entity comes to.
+
+use crate::dxf_in::error::DxfError;
+use crate::dxf_in::records::Record;
+use crate::geom::Course;
+use crate::num;
+
+/// What an entity comes to.
+pub(super) enum Drawn {
+    /// What is drawn.
+    Courses(Vec<Course>),
+    /// It is of a kind that is read, but not in this form: what it is.
+    Strange(String),
+}
+
+impl Drawn {
+    pub(super) fn strange(words: impl Into<String>) -> Result<Self, DxfError> {
+        Ok(Self::Strange(words.into()))
+    }
+}
+
+/// Whether the plane of an entity faces up or down; none where it is slanted.
+pub(super) fn faces_up(entity: &Record) -> Result<Option<bool>, DxfError> {
+    let number = |code| entity.number(code, 0.0);
+    let normal = [number(210)?, number(220)?, entity.number(230, 1.0)?];
+    let level = num::hypot(normal[0], normal[1]) <= 1e-9 * normal[2].abs() && normal[2] != 0.0;
+    Ok(level.then_some(normal[2] > 0.0))
+}

@@ -1,0 +1,411 @@
+//! Arcs and lines that stay as near to a curve as asked: pairs of arcs, tangent to the curve and
+//! to each other, each as long as it may be. Corners of the curve stay corners.
+
+use crate::geom::bezier::Bezier;
+use crate::geom::biarc::biarc;
+use crate::geom::edge::Edge;
+use crate::geom::near::NEAR;
+use crate::geom::turn::arc;
+use crate::num::Angle;
+use kurbo::Point;
+use kurbo::Vec2;
+
+/// A curve that turns more than this at once has a corner there, degrees: files round their
+/// control points, and programs end one curve a little beside the direction of the next. Our
+/// choice.
+const CORNER: f64 = 0.5;
+
+/// Within a pair of arcs a curve turns less than this: cosine. Our choice.
+const TURNS: f64 = 0.2;
+
+/// Largest bulge of one arc of a pair: about 106°. Our choice.
+const MOST_BULGE: f64 = 0.5;
+
+/// What is kept of the tolerance for rounding and for what lies between the places at which a
+/// curve is measured. Our choice.
+const SPARE: f64 = 0.98;
+
+/// A closed curve that leaves a circle by no more than this share of the tolerance is one. Our
+/// choice.
+const ROUND: f64 = 0.5;
+
+/// Places at which a stretch of a curve is measured, and in each piece of it. Our choice.
+const PLACES: (usize, usize) = (24, 6);
+
+/// How often the end of a stretch is halved. Our choice: a thousandth of a piece.
+const HALVINGS: usize = 12;
+
+/// Lines and arcs in place of curves in a row, and by how much these leave them, mm.
+pub(super) fn fitted(pieces: &[Bezier], close: f64) -> (Vec<Edge>, f64) {
+    let run = Run { pieces };
+    if pieces.is_empty() {
+        return (Vec::new(), 0.0);
+    }
+    if let Some(round) = run.circle(close * ROUND) {
+        return round;
+    }
+    let (mut edges, mut off) = (Vec::new(), 0.0_f64);
+    for ends in run.corners().windows(2) {
+        let (mut from, mut guess) = (ends[0], 0.125);
+        while from < ends[1] {
+            let to = run.reach(from, ends[1], guess, [ends[0], ends[1]], close * SPARE);
+            guess = to - from;
+            let made = run.span([from, to], [ends[0], ends[1]]);
+            off = off.max(run.off(&made, [from, to], 4));
+            edges.extend(made);
+            from = to;
+        }
+    }
+    (merged(edges), off)
+}
+
+/// Curves in a row; a place on them is the number of the curve and a share of it.
+struct Run<'a> {
+    pieces: &'a [Bezier],
+}
+
+impl Run<'_> {
+    fn length(&self) -> f64 {
+        self.pieces.len() as f64
+    }
+
+    /// The curve that a place is on, seen from one side, and the share of it.
+    fn piece(&self, u: f64, ahead: bool) -> (&Bezier, f64) {
+        let number = if ahead { u.floor() } else { u.ceil() - 1.0 };
+        let i = (number.max(0.0) as usize).min(self.pieces.len() - 1);
+        (&self.pieces[i], u - i as f64)
+    }
+
+    fn point(&self, u: f64) -> Point {
+        let (piece, t) = self.piece(u, true);
+        match t {
+            0.0 => piece.start(),
+            1.0 => piece.end(),
+            _ => piece.at(t).0,
+        }
+    }
+
+    /// The direction at a place, as it is left or reached.
+    fn way(&self, u: f64, ahead: bool) -> Vec2 {
+        let (piece, t) = self.piece(u, ahead);
+        let (at, speed) = piece.at(t);
+        let size = piece.points.iter().map(|(p, _)| (*p - at).hypot()).fold(0.0, f64::max);
+        if speed.hypot() > 1e-6 * size {
+            return speed.normalize();
+        }
+        // It stands still there: the direction of what is next to it.
+        let step = if ahead { 1e-4 } else { -1e-4 };
+        let next = piece.at((t + step).clamp(0.0, 1.0)).0 - at;
+        let way = if ahead { next } else { -next };
+        if way.hypot() > 0.0 { way.normalize() } else { Vec2::new(1.0, 0.0) }
+    }
+
+    /// The direction at a place within a stretch that has no corner.
+    fn tangent(&self, u: f64, [first, last]: [f64; 2]) -> Vec2 {
+        if u <= first {
+            return self.way(u, true);
+        }
+        if u >= last {
+            return self.way(u, false);
+        }
+        let both = self.way(u, true) + self.way(u, false);
+        if both.hypot() > 0.0 { both.normalize() } else { self.way(u, true) }
+    }
+
+    /// Its ends, and where it has a corner or turns back on the spot.
+    fn corners(&self) -> Vec<f64> {
+        let mut all = vec![0.0];
+        let turns = |a: Vec2, b: Vec2| Angle::of(a.dot(b), a.cross(b)).degrees().abs();
+        for (i, piece) in self.pieces.iter().enumerate() {
+            if i > 0 && turns(self.way(i as f64, false), self.way(i as f64, true)) > CORNER {
+                all.push(i as f64);
+            }
+            all.extend(turning_back(piece).into_iter().map(|t| i as f64 + t));
+        }
+        all.push(self.length());
+        all
+    }
+
+    /// The lines or arcs for a stretch.
+    fn span(&self, [from, to]: [f64; 2], ends: [f64; 2]) -> Vec<Edge> {
+        let (p, q) = (self.point(from), self.point(to));
+        let straight = Edge::line(p, q);
+        if p == q || self.off(&[straight], [from, to], 1) < NEAR {
+            return vec![straight];
+        }
+        let [first, joint] = biarc((p, self.tangent(from, ends)), (q, self.tangent(to, ends)));
+        let arcs = [
+            Edge { from: first.at, to: joint.at, bulge: first.bulge },
+            Edge { from: joint.at, to: q, bulge: joint.bulge },
+        ];
+        let whole = arcs.iter().all(|e| e.bulge.is_finite() && e.to.is_finite());
+        if whole { arcs.to_vec() } else { vec![straight] }
+    }
+
+    /// How far the curve is from edges at most, where it is measured.
+    fn off(&self, edges: &[Edge], [from, to]: [f64; 2], dense: usize) -> f64 {
+        let away =
+            |p: Point| edges.iter().map(|e| (e.nearest(p) - p).hypot()).fold(f64::MAX, f64::min);
+        self.places(from, to, dense).map(|u| away(self.point(u))).fold(0.0, f64::max)
+    }
+
+    /// Places between two others.
+    fn places(&self, from: f64, to: f64, dense: usize) -> impl Iterator<Item = f64> {
+        let pieces = (to.ceil() - from.floor()).max(1.0) as usize;
+        let count = PLACES.0.max(PLACES.1 * pieces) * dense;
+        (1..count).map(move |i| from + (to - from) * i as f64 / count as f64)
+    }
+
+    /// Whether a stretch is near enough to the lines or arcs for it.
+    fn holds(&self, from: f64, to: f64, ends: [f64; 2], close: f64) -> bool {
+        let p = self.point(from);
+        // A stretch that is all in one spot is a short line, whichever way it turns.
+        if self.places(from, to, 1).all(|u| (self.point(u) - p).hypot() < close / 4.0)
+            && (self.point(to) - p).hypot() < close / 4.0
+        {
+            return true;
+        }
+        let edges = self.span([from, to], ends);
+        if edges.iter().any(|e| e.bulge.abs() > MOST_BULGE) {
+            return false;
+        }
+        let start = self.tangent(from, ends);
+        let on = |u: f64| self.way(u, true).dot(start) > TURNS;
+        self.tangent(to, ends).dot(start) > TURNS
+            && self.places(from, to, 1).all(on)
+            && self.off(&edges, [from, to], 1) <= close
+    }
+
+    /// How far one pair of arcs reaches from a place.
+    fn reach(&self, from: f64, last: f64, guess: f64, ends: [f64; 2], close: f64) -> f64 {
+        let holds = |to: f64| self.holds(from, to, ends, close);
+        if holds(last) {
+            return last;
+        }
+        let (mut good, mut step) = (None, guess.min(last - from));
+        let mut bad = last;
+        while good.is_none() && step > 1e-9 {
+            match holds(from + step) {
+                true => good = Some(from + step),
+                false => {
+                    bad = from + step;
+                    step /= 2.0;
+                }
+            }
+        }
+        let Some(mut good) = good else { return (from + 1e-4).min(last) };
+        while good + step < bad {
+            match holds(good + step) {
+                true => {
+                    good += step;
+                    step *= 2.0;
+                }
+                false => bad = good + step,
+            }
+        }
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(good, bad);
+            if holds(middle) {
+                good = middle;
+            } else {
+                bad = middle;
+            }
+        }
+        good
+    }
+
+    /// The circle that a closed curve is.
+    fn circle(&self, close: f64) -> Option<(Vec<Edge>, f64)> {
+        let end = self.length();
+        if (self.point(end) - self.point(0.0)).hypot() > NEAR {
+            return None;
+        }
+        let points: Vec<Point> = self.places(0.0, end, 4).map(|u| self.point(u)).collect();
+        let centre = centre(&points)?;
+        let off = |p: &Point| (*p - centre).hypot();
+        let (least, most) =
+            points.iter().map(off).fold((f64::MAX, 0.0_f64), |(a, b), r| (a.min(r), b.max(r)));
+        let radius = f64::midpoint(least, most);
+        // Once round, and never back.
+        let turn = |pair: &[Point]| {
+            let (a, b) = (pair[0] - centre, pair[1] - centre);
+            Angle::of(a.dot(b), a.cross(b)).degrees()
+        };
+        let turns: Vec<f64> = points.windows(2).map(turn).collect();
+        let once = turns.iter().sum::<f64>().abs() < 360.0;
+        let one_way = turns.iter().all(|t| *t > 0.0) || turns.iter().all(|t| *t < 0.0);
+        let is_round = (most - least) / 2.0 <= close && radius > 10.0 * close;
+        let sweep = if turns.first().is_some_and(|t| *t < 0.0) { -360.0 } else { 360.0 };
+        (is_round && once && one_way)
+            .then(|| (arc(centre, radius, 0.0, sweep), (most - least) / 2.0))
+    }
+}
+
+/// The centre of the circle that fits points best: least squares of their powers.
+fn centre(points: &[Point]) -> Option<Point> {
+    let n = points.len() as f64;
+    let mean = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / n;
+    let [mut xx, mut xy, mut yy, mut x3, mut y3] = [0.0; 5];
+    for p in points {
+        let v = p.to_vec2() - mean;
+        let square = v.hypot2();
+        xx += v.x * v.x;
+        xy += v.x * v.y;
+        yy += v.y * v.y;
+        x3 += v.x * square / 2.0;
+        y3 += v.y * square / 2.0;
+    }
+    let det = xx * yy - xy * xy;
+    let off = Vec2::new(x3 * yy - y3 * xy, y3 * xx - x3 * xy) / det;
+    (det > 0.0).then(|| (mean + off).to_point())
+}
+
+/// Where within a curve the pen stands still and goes back: its shares.
+fn turning_back(piece: &Bezier) -> Vec<f64> {
+    const LOOKS: usize = 32;
+    if piece.points.len() < 4 {
+        return Vec::new();
+    }
+    let speed = |t: f64| piece.at(t).1;
+    let size = speed(0.0).hypot().max(speed(0.5).hypot()).max(speed(1.0).hypot());
+    let share = |i: usize| i as f64 / LOOKS as f64;
+    let mut all = Vec::new();
+    for i in 0..LOOKS {
+        let (mut low, mut high) = (share(i), share(i + 1));
+        if speed(low).dot(speed(high)) >= 0.0 {
+            continue;
+        }
+        for _ in 0..60 {
+            let middle = f64::midpoint(low, high);
+            if speed(middle).dot(speed(low)) < 0.0 {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        if low > 0.0 && high < 1.0 && speed(low).hypot() < 1e-6 * size {
+            all.push(low);
+        }
+    }
+    all
+}
+
+/// Edges in a row, those that continue one another as one.
+fn merged(edges: Vec<Edge>) -> Vec<Edge> {
+    const ALIKE: f64 = 1e-4;
+    let mut all: Vec<Edge> = Vec::new();
+    for edge in edges.into_iter().filter(|e| (e.to - e.from).hypot() > 0.0) {
+        let Some(last) = all.last_mut() else {
+            all.push(edge);
+            continue;
+        };
+        match (last.arc(), edge.arc()) {
+            (None, None) => {
+                let (a, b) = (last.to - last.from, edge.to - edge.from);
+                if a.dot(b) > 0.0 && a.cross(b).abs() <= NEAR * (a + b).hypot() {
+                    last.to = edge.to;
+                    continue;
+                }
+            }
+            (Some(a), Some(b)) => {
+                let sweep = a.sweep.degrees() + b.sweep.degrees();
+                let same = a.sweep.degrees() * b.sweep.degrees() > 0.0
+                    && (a.centre - b.centre).hypot() <= ALIKE
+                    && sweep.abs() <= 180.0;
+                if same {
+                    last.to = edge.to;
+                    last.bulge = Angle::from_degrees(sweep / 4.0).tan();
+                    continue;
+                }
+            }
+            _ => {}
+        }
+        all.push(edge);
+    }
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::curve::Course;
+    use crate::geom::spline::spline;
+    use crate::geom::spline::through;
+
+    const CLOSE: f64 = 0.02;
+
+    /// The most that two edges in a row turn at their joint, degrees.
+    fn kink(edges: &[Edge]) -> f64 {
+        let turn = |pair: &[Edge]| {
+            let (a, b) = (-pair[0].reversed().direction_at_start(), pair[1].direction_at_start());
+            Angle::of(a.dot(b), a.cross(b)).degrees().abs()
+        };
+        edges.windows(2).map(turn).fold(0.0, f64::max)
+    }
+
+    fn ellipse(a: f64, b: f64) -> Course {
+        let axes = [Vec2::new(a, 0.0), Vec2::new(0.0, b)];
+        let whole = Angle::from_degrees(360.0);
+        Course::ellipse(Point::new(3.0, 4.0), axes, Angle::ZERO, whole).remove(0)
+    }
+
+    #[test]
+    fn an_ellipse_is_a_few_tangent_arcs_of_its_area() {
+        let (edges, off) = ellipse(40.0, 25.0).edges(CLOSE);
+        assert!(off <= CLOSE && off > CLOSE / 10.0, "{off}");
+        assert!((20..=40).contains(&edges.len()), "{}", edges.len());
+        assert!(kink(&edges) < 1e-6, "{}", kink(&edges));
+        let area: f64 = edges.iter().map(Edge::area_share).sum();
+        assert!((area - crate::num::PI * 1000.0).abs() < 2.0, "{area}");
+    }
+
+    #[test]
+    fn a_circle_of_four_curves_is_a_circle() {
+        let k = 0.552_284_75 * 6.0;
+        let corners = [(6.0, 0.0), (0.0, 6.0), (-6.0, 0.0), (0.0, -6.0)].map(Point::from);
+        let piece = |i: usize| {
+            let (a, b) = (corners[i], corners[(i + 1) % 4]);
+            let (c, d) = (a + b.to_vec2() * (k / 6.0), b + a.to_vec2() * (k / 6.0));
+            Bezier::plain(&[a, c, d, b])
+        };
+        let (edges, off) = Course::Curve((0..4).map(piece).collect()).edges(CLOSE);
+        assert_eq!(edges.len(), 2);
+        assert!(off < 0.001 && (edges[0].arc().unwrap().radius - 6.0).abs() < 0.002, "{off}");
+    }
+
+    #[test]
+    fn corners_and_straight_pieces_stay_exact() {
+        let points = [(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0)].map(Point::from);
+        let pieces = spline(1, &[], &points, &[]).unwrap();
+        let (edges, off) = Course::Curve(pieces).edges(CLOSE);
+        assert!(edges.len() == 3 && edges.iter().all(Edge::is_line) && off < 1e-9, "{edges:?}");
+        let leaf = [
+            Bezier::plain(&[(0.0, 0.0), (20.0, 20.0), (40.0, 20.0), (60.0, 0.0)].map(Point::from)),
+            Bezier::plain(
+                &[(60.0, 0.0), (40.0, -20.0), (20.0, -20.0), (0.0, 0.0)].map(Point::from),
+            ),
+        ];
+        let (edges, _) = Course::Curve(leaf.to_vec()).edges(CLOSE);
+        assert!(edges.iter().any(|e| e.from == Point::new(60.0, 0.0)), "{edges:?}");
+    }
+
+    #[test]
+    fn a_pen_that_stands_still_leaves_a_corner() {
+        let cusp =
+            Bezier::plain(&[(0.0, 0.0), (40.0, 30.0), (0.0, 30.0), (40.0, 0.0)].map(Point::from));
+        let (edges, off) = Course::Curve(vec![cusp]).edges(CLOSE);
+        assert!(off <= CLOSE && edges.len() < 40, "{off} {}", edges.len());
+        assert!(edges.iter().any(|e| (e.to - Point::new(20.0, 22.5)).hypot() < 1e-4));
+    }
+
+    #[test]
+    fn a_spline_goes_through_its_points_and_stays_smooth() {
+        let points = [(0.0, 0.0), (30.0, 22.0), (55.0, 3.0), (90.0, 40.0)].map(Point::from);
+        let (edges, off) = Course::Curve(through(&points, [None, None])).edges(CLOSE);
+        assert!(off <= CLOSE && kink(&edges) < 1e-5, "{off} {}", kink(&edges));
+        for p in points {
+            let near = edges.iter().map(|e| (e.nearest(p) - p).hypot()).fold(f64::MAX, f64::min);
+            assert!(near <= CLOSE, "{p}: {near}");
+        }
+    }
+}

@@ -1,0 +1,128 @@
+//! How an outline file is to be read, what it comes to, and why not.
+
+use crate::dxf_in::DxfError;
+use crate::geom::Edge;
+use crate::geom::Point;
+use crate::num::text;
+use crate::quantity::Units;
+use crate::svg_in::SvgError;
+use indexmap::IndexMap;
+use thiserror::Error;
+
+/// A drawing of more lines and arcs is a picture, not a plate; and each is compared with
+/// each. Our choice.
+pub const MOST_EDGES: usize = 20_000;
+
+/// What is done with what is drawn on a layer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Use {
+    /// It is cut.
+    Cut,
+    /// It is scribed or etched.
+    Mark,
+    /// It is the middle of a bend.
+    Bend,
+    /// Nothing.
+    Nothing,
+}
+
+impl Use {
+    /// As a recipe writes it.
+    pub const WORDS: [(&str, Self); 4] =
+        [("cut", Self::Cut), ("mark", Self::Mark), ("bend", Self::Bend), ("none", Self::Nothing)];
+
+    /// As a recipe writes it.
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, of)| *of == self).map_or("none", |(word, _)| word)
+    }
+}
+
+/// How a file is to be read.
+#[derive(Clone, Debug, Default)]
+pub struct Wish<'a> {
+    /// One unit of it, in place of what it says.
+    pub units: Option<Units>,
+    /// Units to the inch, in place of what it says.
+    pub per_inch: Option<f64>,
+    /// The layer to read; without it `CUT` where the file has it, else all.
+    pub layer: Option<&'a str>,
+    /// What each layer means; `*` is any other. Empty: `layer` says what is cut.
+    pub layers: Vec<(&'a str, Use)>,
+}
+
+/// What a file comes to, in mm.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Found {
+    /// What is cut.
+    pub cut: Vec<Edge>,
+    /// What is marked, piece by piece.
+    pub marks: Vec<Vec<Edge>>,
+    /// The middles of bends, straight, from the bottom, from the left.
+    pub bends: Vec<Edge>,
+    /// Kinds that mean nothing for an outline, how many.
+    pub passed: IndexMap<String, usize>,
+    /// What nobody would see on a print, why, and how many.
+    pub hidden: IndexMap<String, usize>,
+    /// How many are on other layers than the one that was read.
+    pub elsewhere: usize,
+    /// Where lines lay on others.
+    pub doubled: Vec<(Point, Point)>,
+    /// The units by which it was read, as it says them itself; none where they were given.
+    pub header_units: Option<&'static str>,
+    /// How far arcs leave the curves they stand for, mm; 0 where there are none.
+    pub off: f64,
+}
+
+/// Why an outline file cannot be read.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum OutlineError {
+    /// As a DXF file.
+    #[error(transparent)]
+    Dxf(#[from] DxfError),
+    /// As an SVG file.
+    #[error(transparent)]
+    Svg(#[from] SvgError),
+    /// An SVG file whose units are no lengths.
+    #[error("its units are pixels, which have no size: {0}")]
+    NoScale(String),
+    /// What is not read, with the place of the first of each kind.
+    #[error("it has {words}, which {verb} not read")]
+    Kinds {
+        /// Which.
+        words: String,
+        /// `is` or `are`.
+        verb: &'static str,
+    },
+    /// A layer that the map leaves out.
+    #[error("nothing says what layer `{0}` means")]
+    Unsaid(String),
+    /// A layer of the map that the file does not have.
+    #[error("there is nothing on layer `{wanted}`")]
+    NoLayer {
+        /// As the map has it.
+        wanted: String,
+        /// Those there are.
+        known: Vec<String>,
+    },
+    /// A bend that is no straight line.
+    #[error(
+        "the {kind} on layer `{layer}` ({place}), from {from} to {to}, is no straight line, and a bend is one"
+    )]
+    Crooked {
+        /// What it is.
+        kind: String,
+        /// On which layer.
+        layer: String,
+        /// Where in the file.
+        place: String,
+        /// Where it begins.
+        from: String,
+        /// Where it ends.
+        to: String,
+    },
+}
+
+/// A place, in words.
+pub(super) fn place(p: Point) -> String {
+    format!("({}, {})", text(p.x, 3), text(p.y, 3))
+}

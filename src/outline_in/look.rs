@@ -1,0 +1,185 @@
+//! What an outline file shows, for somebody who has not seen it yet: its layers and what they
+//! may mean, its contours, its units.
+
+use crate::geom::ContourFault;
+use crate::geom::Course;
+use crate::geom::Edge;
+use crate::geom::JOIN;
+use crate::geom::Region;
+use crate::geom::plate;
+use crate::outline_in::found::Found;
+use crate::outline_in::found::OutlineError;
+use crate::outline_in::found::Use;
+use crate::outline_in::found::Wish;
+use crate::outline_in::whole::Whole;
+use crate::outline_in::whole::read;
+use crate::outline_in::whole::whole;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
+use crate::sketch::What;
+use indexmap::IndexMap;
+
+/// Plates of shops are between these, mm: what guesses of units go by. Our choice.
+const PLATES: [f64; 2] = [15.0, 3000.0];
+
+/// Words in names of layers, and what is meant by them. Common practice.
+const NAMES: &[(&str, Use)] = &[
+    ("bend", Use::Bend),
+    ("fold", Use::Bend),
+    ("mark", Use::Mark),
+    ("engrav", Use::Mark),
+    ("etch", Use::Mark),
+    ("scribe", Use::Mark),
+    ("note", Use::Nothing),
+    ("text", Use::Nothing),
+    ("dim", Use::Nothing),
+    ("title", Use::Nothing),
+    ("frame", Use::Nothing),
+    ("border", Use::Nothing),
+    ("cut", Use::Cut),
+    ("outline", Use::Cut),
+    ("contour", Use::Cut),
+];
+
+/// One layer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layer {
+    /// Its name.
+    pub name: String,
+    /// Kinds on it, how many; with why, where they are not seen or read.
+    pub kinds: IndexMap<String, usize>,
+    /// What it may mean.
+    pub of: Use,
+    /// Why that is taken.
+    pub why: String,
+}
+
+/// What was seen.
+#[derive(Clone, Debug)]
+pub struct Looked {
+    /// Its layers, in the order of the file.
+    pub layers: Vec<Layer>,
+    /// Whether its layers need a map: not all is cut.
+    pub needs_map: bool,
+    /// The units to give to the recipe, where the file does not say them; a guess.
+    pub guessed: Option<Units>,
+    /// What its units are, and why.
+    pub units: String,
+    /// What it comes to, by that.
+    pub found: Result<Found, OutlineError>,
+    /// The plate, or what keeps it from being one.
+    pub plate: Option<Result<Region, Vec<ContourFault>>>,
+}
+
+/// Looks at a file. Units and a layer that are given are taken.
+///
+/// # Errors
+/// When it is damaged.
+pub fn look(bytes: &[u8], wish: &Wish) -> Result<Looked, OutlineError> {
+    let whole = whole(bytes)?;
+    let layers = layers(&whole);
+    let needs_map = wish.layer.is_none() && layers.iter().any(|layer| layer.of != Use::Cut);
+    let (guessed, units) = units(&whole, wish);
+    let map: Vec<(&str, Use)> = match needs_map {
+        true => layers.iter().map(|layer| (layer.name.as_str(), layer.of)).collect(),
+        false => Vec::new(),
+    };
+    let wish = Wish { units: wish.units.or(guessed), layers: map, ..wish.clone() };
+    let found = read(bytes, &wish);
+    let plate = found.as_ref().ok().map(|found| plate(&found.cut, JOIN));
+    Ok(Looked { needs_map, guessed, units, found, plate, layers })
+}
+
+fn layers(whole: &Whole) -> Vec<Layer> {
+    let mut all: IndexMap<&str, IndexMap<String, usize>> = IndexMap::new();
+    for item in &whole.items {
+        let kind = match (&item.what, &item.dashes) {
+            (What::Hidden(words) | What::Strange(words), _) => words.clone(),
+            (_, Some(dashes)) => format!("{} in line type {dashes}", item.kind),
+            _ => item.kind.clone(),
+        };
+        *all.entry(&item.layer).or_default().entry(kind).or_default() += 1;
+    }
+    let layer = |(name, kinds): (&str, IndexMap<String, usize>)| {
+        let (of, why) = meaning(whole, name);
+        Layer { name: name.to_owned(), kinds, of, why }
+    };
+    all.into_iter().map(layer).collect()
+}
+
+/// What a layer may mean, and why.
+fn meaning(whole: &Whole, name: &str) -> (Use, String) {
+    let on = || whole.items.iter().filter(|item| item.layer == name);
+    let is_drawn = |what: &What| matches!(what, What::Drawn(_) | What::Fill(_) | What::Strange(_));
+    if !on().any(|item| is_drawn(&item.what)) {
+        return (Use::Nothing, "nothing on it is cut".to_owned());
+    }
+    let small = name.to_lowercase();
+    if let Some((word, of)) = NAMES.iter().find(|(word, _)| small.contains(word)) {
+        return (*of, format!("its name has `{word}`"));
+    }
+    let edges: Vec<Edge> = on()
+        .flat_map(|item| match &item.what {
+            What::Drawn(courses) => courses.iter().flat_map(Course::chords).collect(),
+            _ => Vec::new(),
+        })
+        .collect();
+    let lines = !edges.is_empty() && edges.iter().all(Edge::is_line);
+    if lines && on().any(|item| item.dashes.is_some()) {
+        return (Use::Bend, "its lines are dashed".to_owned());
+    }
+    if lines && whole.items.iter().any(|item| item.layer != name) && is_open(&edges) {
+        return (Use::Bend, "it has straight lines that close to nothing".to_owned());
+    }
+    (Use::Cut, "it has what can be cut".to_owned())
+}
+
+/// Whether no two of the edges meet.
+fn is_open(edges: &[Edge]) -> bool {
+    let ends: Vec<_> = edges.iter().flat_map(|e| [e.from, e.to]).collect();
+    let meets = |i: usize, j: usize| (ends[i] - ends[j]).hypot() < 1e-6;
+    (0..ends.len().min(400)).all(|i| (0..i).all(|j| !meets(i, j)))
+}
+
+/// Guessed units, and what is said of them.
+fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
+    if wish.units.is_some() || wish.per_inch.is_some() {
+        return (None, "as they are given".to_owned());
+    }
+    if whole.units.is_ok() {
+        return (None, whole.said.clone());
+    }
+    let bounds = whole
+        .items
+        .iter()
+        .filter_map(|item| match &item.what {
+            What::Drawn(courses) => Some(courses),
+            _ => None,
+        })
+        .flatten()
+        .flat_map(Course::chords)
+        .map(|edge| edge.bounds())
+        .reduce(|a, b| a.and(b));
+    let Some(bounds) = bounds else { return (None, whole.said.clone()) };
+    let long = bounds.width().max(bounds.height());
+    let fits = |mm: f64| (PLATES[0]..=PLATES[1]).contains(&(long * mm));
+    let (guess, why) = match (whole.metric, fits(1.0), fits(MM_PER_INCH)) {
+        (Some(true), true, _) => (Units::Millimetre, "its header calls for metric measures"),
+        (Some(false), _, true) => (Units::Inch, "its header calls for measures in inches"),
+        (_, false, true) => (Units::Inch, "in mm it would be too small for a plate"),
+        _ => (Units::Millimetre, "most files are in mm"),
+    };
+    let text = |mm: f64| crate::num::text(mm, 2);
+    let (w, h) = (bounds.width(), bounds.height());
+    let words = format!(
+        "guessed: {}, as {why}; it would be {} x {} mm, in inches {} x {} mm. {}: measure one \
+         length of it",
+        guess.word(),
+        text(w),
+        text(h),
+        text(w * MM_PER_INCH),
+        text(h * MM_PER_INCH),
+        whole.said
+    );
+    (Some(guess), words)
+}

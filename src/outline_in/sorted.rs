@@ -1,0 +1,183 @@
+//! What is drawn, sorted by what its layer means.
+
+use crate::dxf_in::CUT;
+use crate::dxf_in::DxfError;
+use crate::dxf_in::same_layer;
+use crate::geom::Edge;
+use crate::geom::JOIN;
+use crate::geom::Point;
+use crate::geom::without_doubles;
+use crate::num::on_grid;
+use crate::outline_in::found::Found;
+use crate::outline_in::found::MOST_EDGES;
+use crate::outline_in::found::OutlineError;
+use crate::outline_in::found::Use;
+use crate::outline_in::found::Wish;
+use crate::outline_in::found::place;
+use crate::sketch;
+use crate::sketch::Item;
+use crate::sketch::What;
+use indexmap::IndexMap;
+
+/// The boundary of a filled area that lies on drawn lines this near, mm, is theirs. Our choice:
+/// both are fitted to curves by themselves.
+const OVER: f64 = 2.0 * sketch::CLOSE + JOIN;
+
+/// Sorts what a file shows; one unit of it is so many mm.
+pub(super) fn sorted(items: &[Item], mm: f64, wish: &Wish) -> Result<Found, OutlineError> {
+    known(items, wish)?;
+    let is_cut_alone =
+        wish.layer.is_none() && items.iter().any(|i| is_seen(i) && same_layer(&i.layer, CUT));
+    let wanted = wish.layer.or(is_cut_alone.then_some(CUT));
+    let mut found = Found::default();
+    let mut strange: IndexMap<String, (usize, String)> = IndexMap::new();
+    let mut fills: Vec<&Item> = Vec::new();
+    for item in items {
+        let of = match wish.layers.is_empty() {
+            false => meaning(item, wish)?,
+            true if wanted.is_some_and(|wanted| !same_layer(&item.layer, wanted)) => {
+                found.elsewhere += 1;
+                continue;
+            }
+            true => Use::Cut,
+        };
+        let mut odd = |words: String| {
+            strange.entry(words).or_insert_with(|| (0, spot(item))).0 += 1;
+        };
+        match (&item.what, of) {
+            (_, Use::Nothing) => {}
+            (What::Idle, _) => *found.passed.entry(item.kind.clone()).or_default() += 1,
+            (What::Hidden(what), _) => *found.hidden.entry(what.clone()).or_default() += 1,
+            (What::Strange(words), _) => odd(words.clone()),
+            (What::Drawn(_), Use::Cut) if item.dashes.is_some() => {
+                let dashes = item.dashes.as_deref().unwrap_or_default();
+                odd(format!("{} in line type {dashes}", item.kind));
+            }
+            (What::Fill(_), _) => fills.push(item),
+            (What::Drawn(courses), of) => {
+                let (edges, off) = sketch::edges(courses, mm);
+                found.off = found.off.max(off);
+                taken(&mut found, of, edges, item)?;
+            }
+        }
+    }
+    refuse(strange)?;
+    filled(&mut found, &fills, mm, wish)?;
+    if found.cut.is_empty() && !found.hidden.is_empty() {
+        return Err(DxfError::Hidden(found.hidden).into());
+    }
+    // Each is compared with its neighbours: a picture is not worked on.
+    if found.cut.len() <= MOST_EDGES {
+        (found.cut, found.doubled) = without_doubles(&found.cut, JOIN);
+    }
+    let middle = |e: &Edge| e.from.midpoint(e.to);
+    let key = |e: &Edge| [on_grid(middle(e).y), on_grid(middle(e).x)];
+    found.bends.sort_by(|a, b| key(a).partial_cmp(&key(b)).unwrap_or(std::cmp::Ordering::Equal));
+    Ok(found)
+}
+
+fn is_seen(item: &Item) -> bool {
+    !matches!(item.what, What::Hidden(_))
+}
+
+/// Refuses a layer that was asked for and is not there.
+fn known(items: &[Item], wish: &Wish) -> Result<(), OutlineError> {
+    let named = wish.layers.iter().map(|(name, _)| *name).filter(|name| *name != "*");
+    for wanted in wish.layer.into_iter().chain(named) {
+        if !items.iter().any(|item| same_layer(&item.layer, wanted)) {
+            let mut known: Vec<String> =
+                items.iter().filter(|i| is_seen(i)).map(|item| item.layer.clone()).collect();
+            known.sort();
+            known.dedup();
+            return Err(OutlineError::NoLayer { wanted: wanted.to_owned(), known });
+        }
+    }
+    Ok(())
+}
+
+/// What the layer of an item means, by the map.
+fn meaning(item: &Item, wish: &Wish) -> Result<Use, OutlineError> {
+    let own = wish.layers.iter().find(|(name, _)| same_layer(name, &item.layer));
+    match own.or_else(|| wish.layers.iter().find(|(name, _)| *name == "*")) {
+        Some((_, of)) => Ok(*of),
+        None if matches!(item.what, What::Idle | What::Hidden(_)) => Ok(Use::Cut),
+        None => Err(OutlineError::Unsaid(item.layer.clone())),
+    }
+}
+
+fn spot(item: &Item) -> String {
+    format!("layer `{}`, {}", item.layer, item.place)
+}
+
+fn refuse(strange: IndexMap<String, (usize, String)>) -> Result<(), OutlineError> {
+    if strange.is_empty() {
+        return Ok(());
+    }
+    let several = strange.len() > 1 || strange.values().any(|(count, _)| *count > 1);
+    let words: Vec<String> = strange
+        .iter()
+        .map(|(kind, (count, at))| match count {
+            1 => format!("1 {kind} ({at})"),
+            count => format!("{count} {kind} (the first: {at})"),
+        })
+        .collect();
+    let verb = if several { "are" } else { "is" };
+    Err(OutlineError::Kinds { words: words.join(", "), verb })
+}
+
+fn taken(found: &mut Found, of: Use, edges: Vec<Edge>, item: &Item) -> Result<(), OutlineError> {
+    match of {
+        Use::Cut => found.cut.extend(edges),
+        Use::Mark => found.marks.push(edges),
+        Use::Bend => {
+            let bend = straight(&edges).ok_or_else(|| {
+                let ends = [edges.first().map(|e| e.from), edges.last().map(|e| e.to)];
+                let [from, to] = ends.map(|p| place(p.unwrap_or(Point::ZERO)));
+                let (kind, layer, place) =
+                    (item.kind.clone(), item.layer.clone(), item.place.clone());
+                OutlineError::Crooked { kind, layer, place, from, to }
+            })?;
+            let same = |other: &Edge| {
+                let near = |a: Point, b: Point| (a - b).hypot() <= JOIN;
+                near(other.from, bend.from) && near(other.to, bend.to)
+                    || near(other.from, bend.to) && near(other.to, bend.from)
+            };
+            if !found.bends.iter().any(same) {
+                found.bends.push(bend);
+            }
+        }
+        Use::Nothing => {}
+    }
+    Ok(())
+}
+
+/// The one line that edges in a row are.
+fn straight(edges: &[Edge]) -> Option<Edge> {
+    let (first, last) = (edges.first()?, edges.last()?);
+    let whole = Edge::line(first.from, last.to);
+    let along = whole.to - whole.from;
+    let on = |p: Point| along.cross(p - whole.from).abs() <= JOIN * along.hypot();
+    let is_line = along.hypot() > JOIN && edges.iter().all(|e| e.is_line() && on(e.to));
+    // It runs to the right, or up.
+    let is_back = if along.x.abs() <= JOIN { along.y < 0.0 } else { along.x < 0.0 };
+    is_line.then_some(if is_back { whole.reversed() } else { whole })
+}
+
+/// The boundaries of filled areas, but for what of them lies on drawn lines.
+fn filled(found: &mut Found, fills: &[&Item], mm: f64, wish: &Wish) -> Result<(), OutlineError> {
+    let drawn = found.cut.clone();
+    let on = |p: Point| drawn.iter().any(|e| (e.nearest(p) - p).hypot() <= OVER);
+    let over = |e: &Edge| [0.0, 0.25, 0.5, 0.75, 1.0].iter().all(|t| on(e.point_at(*t)));
+    for item in fills {
+        let What::Fill(courses) = &item.what else { continue };
+        let (edges, off) = sketch::edges(courses, mm);
+        let of = if wish.layers.is_empty() { Use::Cut } else { meaning(item, wish)? };
+        if of == Use::Cut && edges.iter().all(over) {
+            *found.passed.entry(format!("{} within its outline", item.kind)).or_default() += 1;
+            continue;
+        }
+        found.off = found.off.max(off);
+        taken(found, of, edges, item)?;
+    }
+    Ok(())
+}

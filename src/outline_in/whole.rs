@@ -1,0 +1,56 @@
+//! An outline file of either format.
+
+use crate::dxf_in;
+use crate::outline_in::found::Found;
+use crate::outline_in::found::OutlineError;
+use crate::outline_in::found::Wish;
+use crate::outline_in::sorted;
+use crate::quantity::MM_PER_INCH;
+use crate::sketch::Item;
+use crate::svg_in;
+
+/// A file as it is, and one unit of it in mm.
+pub(super) struct Whole {
+    /// What is drawn.
+    pub(super) items: Vec<Item>,
+    /// One unit in mm, and what says so.
+    pub(super) units: Result<(f64, &'static str), OutlineError>,
+    /// In words, what the file says of its units.
+    pub(super) said: String,
+    /// Whether its header calls for metric units.
+    pub(super) metric: Option<bool>,
+}
+
+/// A file as it is.
+pub(super) fn whole(bytes: &[u8]) -> Result<Whole, OutlineError> {
+    if svg_in::is_svg(bytes) {
+        let svg_in::Whole { items, scale, size } = svg_in::whole(bytes)?;
+        let (units, said) = match scale {
+            Some((mm, words)) => (Ok((mm, "page units")), words),
+            None => (Err(OutlineError::NoScale(size.clone())), size),
+        };
+        return Ok(Whole { items, units, said, metric: None });
+    }
+    let dxf_in::Whole { items, units, metric } = dxf_in::whole(bytes)?;
+    let said = match &units {
+        Ok((_, name)) => format!("its header says {name}"),
+        Err(error) => error.to_string(),
+    };
+    Ok(Whole { items, units: units.map_err(OutlineError::from), said, metric })
+}
+
+/// Reads an outline file.
+///
+/// # Errors
+/// When it is damaged, its units are unknown, or it holds what is not read.
+pub fn read(bytes: &[u8], wish: &Wish) -> Result<Found, OutlineError> {
+    let whole = whole(bytes)?;
+    let (mm, header_units) = match (wish.units, wish.per_inch) {
+        (Some(units), _) => (units.in_mm(), None),
+        (None, Some(per_inch)) => (MM_PER_INCH / per_inch, None),
+        (None, None) => whole.units.clone().map(|(mm, name)| (mm, Some(name)))?,
+    };
+    let found = sorted::sorted(&whole.items, mm, wish)?;
+    dxf_in::within_reach(&found.cut)?;
+    Ok(Found { header_units, ..found })
+}

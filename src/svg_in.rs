@@ -1,0 +1,234 @@
+//! An SVG file drawn elsewhere, as the lines, arcs and curves it shows.
+//!
+//! Shapes and paths are read, also those of groups and of what is used again, with all their
+//! transforms. The layer of a thing is the group it is in, by its label or id; outside all groups
+//! it is the colour of its stroke. What is not seen is left out; words and pictures are passed
+//! over.
+
+mod error;
+mod path;
+mod seen;
+mod shape;
+mod transform;
+mod walk;
+
+use crate::quantity::MM_PER_INCH;
+use crate::sketch::Item;
+pub use error::SvgError;
+use roxmltree::Document;
+use roxmltree::Node;
+use roxmltree::ParsingOptions;
+
+/// More elements than this are a picture, not a plate. Our choice.
+const MOST: u32 = 500_000;
+
+/// Everything a file shows, y up, and its scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Whole {
+    /// All that is drawn, in user units of the file; its lower left corner is the origin.
+    pub items: Vec<Item>,
+    /// One user unit in mm, and how the file says so; none where it has no scale.
+    pub scale: Option<(f64, String)>,
+    /// Its size as it is written, for who has to guess.
+    pub size: String,
+}
+
+/// Whether bytes are those of an SVG file rather than another.
+pub fn is_svg(bytes: &[u8]) -> bool {
+    let head = &bytes[..bytes.len().min(4096)];
+    String::from_utf8_lossy(head).contains("<svg") && !bytes.contains(&0)
+}
+
+/// Reads an SVG file.
+///
+/// # Errors
+/// When it is no SVG, is damaged, or its scales along both axes differ.
+pub fn whole(bytes: &[u8]) -> Result<Whole, SvgError> {
+    let text =
+        std::str::from_utf8(bytes).map_err(|error| SvgError::Letters(error.valid_up_to()))?;
+    let options =
+        ParsingOptions { allow_dtd: true, nodes_limit: MOST, ..ParsingOptions::default() };
+    let document = Document::parse_with_options(text, options)
+        .map_err(|error| SvgError::Xml(error.to_string()))?;
+    let root = document.root_element();
+    if root.tag_name().name() != "svg" {
+        return Err(SvgError::NotSvg(root.tag_name().name().to_owned()));
+    }
+    let page = page(root)?;
+    let items = walk::items(&document, page.up)?;
+    let written = |name| root.attribute(name).unwrap_or("not given").to_owned();
+    let size = format!("width {}, height {}", written("width"), written("height"));
+    Ok(Whole { items, scale: page.scale, size })
+}
+
+struct Page {
+    /// The height at which y is turned over.
+    up: f64,
+    scale: Option<(f64, String)>,
+}
+
+fn page(root: Node) -> Result<Page, SvgError> {
+    let view: Option<Vec<f64>> = root.attribute("viewBox").map(path::numbers);
+    let view = view.filter(|v| v.len() == 4 && v[2] > 0.0 && v[3] > 0.0);
+    let size = |name: &str| root.attribute(name).and_then(length);
+    let (width, height) = (size("width"), size("height"));
+    let own = |v: Option<&(f64, Option<f64>)>| v.map(|(number, _)| *number);
+    let up = match &view {
+        Some(view) => view[1] + view[3],
+        None => own(height.as_ref()).unwrap_or(0.0),
+    };
+    let mm = |v: &Option<(f64, Option<f64>)>| v.and_then(|(number, unit)| Some(number * unit?));
+    let scale = match (&view, mm(&width), mm(&height)) {
+        (Some(view), wide, high) if wide.is_some() || high.is_some() => {
+            let along = [wide.map(|mm| mm / view[2]), high.map(|mm| mm / view[3])];
+            let [x, y] =
+                [along[0].or(along[1]), along[1].or(along[0])].map(Option::unwrap_or_default);
+            let stretched =
+                root.attribute("preserveAspectRatio").is_some_and(|t| t.contains("none"));
+            // Pages are written with a few decimals.
+            if (x / y - 1.0).abs() > 1e-3 && stretched {
+                return Err(SvgError::Uneven(x, y));
+            }
+            let wide = root.attribute("width").unwrap_or("?");
+            let words = format!("its page is {wide} wide for {} units", view[2]);
+            Some((x.min(y), words))
+        }
+        (None, Some(_), _) | (None, _, Some(_)) => {
+            Some((MM_PER_INCH / 96.0, "its page has a size, its units are 1/96 in".to_owned()))
+        }
+        _ => None,
+    };
+    Ok(Page { up, scale })
+}
+
+/// A length, and its unit in mm where it is one of length.
+fn length(text: &str) -> Option<(f64, Option<f64>)> {
+    let text = text.trim();
+    let digits = text.trim_end_matches(|c: char| c.is_ascii_alphabetic() || c == '%');
+    let number: f64 = digits.trim().parse().ok().filter(|n: &f64| n.is_finite() && *n > 0.0)?;
+    let unit = match text[digits.len()..].to_lowercase().as_str() {
+        "mm" => Some(1.0),
+        "cm" => Some(10.0),
+        "q" => Some(0.25),
+        "in" => Some(MM_PER_INCH),
+        "pt" => Some(MM_PER_INCH / 72.0),
+        "pc" => Some(MM_PER_INCH / 6.0),
+        "%" => return None,
+        // Pixels, and numbers alone, have no size.
+        _ => None,
+    };
+    Some((number, unit))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::JOIN;
+    use crate::geom::plate;
+    use crate::num;
+    use crate::sketch;
+    use crate::sketch::What;
+
+    fn page(body: &str) -> Whole {
+        let head = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"100mm\" height=\"80mm\" \
+                    viewBox=\"0 0 200 160\">";
+        whole(format!("{head}{body}</svg>").as_bytes()).unwrap()
+    }
+
+    fn edges(read: &Whole) -> Vec<crate::geom::Edge> {
+        let mm = read.scale.as_ref().unwrap().0;
+        let drawn = read.items.iter().flat_map(|item| match &item.what {
+            What::Drawn(courses) => sketch::edges(courses, mm).0,
+            other => panic!("{item:?}: {other:?}"),
+        });
+        drawn.collect()
+    }
+
+    #[test]
+    fn shapes_and_paths_enclose_what_they_should() {
+        let pi = num::PI;
+        let cases = [
+            ("<rect x='10' y='10' width='40' height='20'/>", 200.0),
+            ("<rect width='40' height='20' rx='4'/>", 200.0 - (4.0 - pi) * 4.0),
+            ("<circle cx='50' cy='50' r='20'/>", 100.0 * pi),
+            (
+                "<circle cx='9' cy='9' r='2' transform='translate(40 3) rotate(30) scale(10)'/>",
+                100.0 * pi,
+            ),
+            ("<ellipse cx='50' cy='50' rx='30' ry='20'/>", 150.0 * pi),
+            ("<polygon points='0,0 40,0 40,20 0,20'/>", 200.0),
+            ("<path d='M10 10h40v20h-40z'/>", 200.0),
+            ("<path d='m0 0 40 0a10 10 0 0 1 0 20l-40 0 0-20'/>", 200.0 + 12.5 * pi),
+            ("<g transform='matrix(1 0 0 -1 0 0)'><path d='M0 0H40V20H0Z'/></g>", 200.0),
+            ("<defs><rect id='a' width='40' height='20'/></defs><use href='#a' x='5'/>", 200.0),
+        ];
+        for (body, wanted) in cases {
+            let area = plate(&edges(&page(body)), JOIN).unwrap().area();
+            assert!((area - wanted).abs() < 0.5, "{body}: {area}, not {wanted}");
+        }
+    }
+
+    #[test]
+    fn true_arcs_stay_arcs_and_y_points_up() {
+        let read = page("<path d='M0 160h40a10 10 0 0 0 0-20h-40z'/>");
+        let all = edges(&read);
+        let arcs: Vec<_> = all.iter().filter_map(crate::geom::Edge::arc).collect();
+        assert_eq!(arcs.len(), 1);
+        assert!((arcs[0].radius - 5.0).abs() < 1e-9 && (arcs[0].centre.y - 5.0).abs() < 1e-9);
+        assert!(all.iter().all(|e| e.from.y > -1e-9));
+    }
+
+    #[test]
+    fn pages_say_their_scale_and_pixels_do_not() {
+        let scale = |attributes: &str| {
+            let text = format!("<svg {attributes}><rect width='9' height='9'/></svg>");
+            whole(text.as_bytes()).unwrap().scale.map(|s| s.0)
+        };
+        assert_eq!(scale("width='100mm' viewBox='0 0 50 40'"), Some(2.0));
+        assert_eq!(scale("width='4in' height='2in' viewBox='0 0 4 2'"), Some(25.4));
+        assert_eq!(scale("width='90mm' height='9mm'"), Some(25.4 / 96.0));
+        assert_eq!(scale("width='100' height='90' viewBox='0 0 100 90'"), None);
+        assert_eq!(scale("width='100px' height='90px'"), None);
+        assert_eq!(scale("width='100%' viewBox='0 0 100 90'"), None);
+    }
+
+    #[test]
+    fn groups_and_colours_are_layers_and_what_is_not_seen_is_left_out() {
+        let read = page(
+            "<g id='CUT'><path d='M0 0h9v9z'/><text>x</text></g>\
+             <path d='M0 0h9' style='stroke: red; fill:none'/>\
+             <g id='AID' style='display:none'><path d='M0 0h9'/></g>\
+             <path d='M0 0h9' stroke='none' fill='none'/>\
+             <line x2='9' stroke='#00f' stroke-dasharray='2 1'/>",
+        );
+        let seen: Vec<(&str, &str)> =
+            read.items.iter().map(|i| (i.kind.as_str(), i.layer.as_str())).collect();
+        assert_eq!(
+            seen,
+            [
+                ("path", "CUT"),
+                ("text", "CUT"),
+                ("path", "red"),
+                ("path", "AID"),
+                ("path", "0"),
+                ("line", "#00f")
+            ]
+        );
+        assert!(matches!(read.items[3].what, What::Hidden(_)));
+        assert!(matches!(read.items[4].what, What::Hidden(_)));
+        assert_eq!(read.items[5].dashes.as_deref(), Some("2 1"));
+    }
+
+    #[test]
+    fn damage_is_an_error_and_never_a_panic() {
+        let text = "<svg width='9mm' viewBox='0 0 9 9'><path d='M0 0h9a3 3 0 0 1 0 6c1 1 2 2 3 0z'/></svg>";
+        for end in 0..text.len() {
+            assert!(whole(&text.as_bytes()[..end]).is_err(), "cut off at {end}");
+        }
+        let bad = page("<path d='M0 0 h9 x3'/><path d='0 0'/><path d='M0 0 L1 1 a1'/>");
+        assert!(bad.items.iter().all(|item| matches!(item.what, What::Strange(_))), "{bad:?}");
+        assert!(matches!(whole(b"<html/>"), Err(SvgError::NotSvg(_))));
+        let ring = "<g id='a'><use href='#a'/></g>";
+        assert!(page(ring).items.iter().any(|i| matches!(i.what, What::Strange(_))));
+    }
+}

@@ -1,0 +1,79 @@
+//! Whether an element is seen, and how: what it inherits of its style.
+
+use roxmltree::Node;
+
+/// The style of an element.
+#[derive(Clone, Debug)]
+pub(super) struct Seen {
+    /// Its group by label or id.
+    pub(super) group: Option<String>,
+    fill: String,
+    stroke: String,
+    dashes: String,
+    visible: bool,
+    displayed: bool,
+}
+
+impl Seen {
+    /// As a document begins.
+    pub(super) fn first() -> Self {
+        let (fill, stroke) = ("black".to_owned(), "none".to_owned());
+        let dashes = "none".to_owned();
+        Self { group: None, fill, stroke, dashes, visible: true, displayed: true }
+    }
+
+    /// As it is within an element.
+    pub(super) fn within(&self, node: Node) -> Self {
+        let or = |name: &str, own: &str| match property(node, name) {
+            Some(value) if value != "inherit" => value,
+            _ => own.to_owned(),
+        };
+        let is_group = node.tag_name().name() == "g";
+        let label = node.attributes().find(|a| a.name() == "label").map(|a| a.value());
+        let name = label.or_else(|| node.attribute("id")).filter(|_| is_group);
+        let shown = property(node, "visibility");
+        Self {
+            group: name.map(|n| n.trim().to_owned()).or_else(|| self.group.clone()),
+            fill: or("fill", &self.fill),
+            stroke: or("stroke", &self.stroke),
+            dashes: or("stroke-dasharray", &self.dashes),
+            visible: match shown.as_deref() {
+                Some("hidden" | "collapse") => false,
+                Some("visible") => true,
+                _ => self.visible,
+            },
+            displayed: self.displayed && property(node, "display").as_deref() != Some("none"),
+        }
+    }
+
+    /// The layer it is on.
+    pub(super) fn layer(&self) -> String {
+        let colour = || if self.stroke == "none" { "0".to_owned() } else { self.stroke.clone() };
+        self.group.clone().unwrap_or_else(colour)
+    }
+
+    /// Its dashes, where its line has some.
+    pub(super) fn dashes(&self) -> Option<String> {
+        (self.dashes != "none").then(|| self.dashes.clone())
+    }
+
+    /// Why it is not seen.
+    pub(super) fn hidden(&self) -> Option<&'static str> {
+        match self {
+            Self { displayed: false, .. } => Some("not displayed"),
+            Self { visible: false, .. } => Some("made invisible"),
+            _ if self.fill == "none" && self.stroke == "none" => Some("neither filled nor stroked"),
+            _ => None,
+        }
+    }
+}
+
+/// A property by its style, else by its attribute.
+fn property(node: Node, name: &str) -> Option<String> {
+    let styled = node.attribute("style").and_then(|style| {
+        let pairs = style.split(';').filter_map(|pair| pair.split_once(':'));
+        pairs.filter(|(key, _)| key.trim() == name).last().map(|(_, value)| value)
+    });
+    let value = styled.or_else(|| node.attribute(name))?;
+    Some(value.trim().trim_end_matches("!important").trim().to_owned())
+}

@@ -1,0 +1,163 @@
+//! All elements of a file that draw something, with their transforms.
+
+use crate::geom::Motion;
+use crate::geom::Vec2;
+use crate::sketch::Item;
+use crate::sketch::What;
+use crate::svg_in::error::SvgError;
+use crate::svg_in::seen::Seen;
+use crate::svg_in::shape;
+use crate::svg_in::transform;
+use roxmltree::Document;
+use roxmltree::Node;
+
+/// What is used again goes no deeper than this. Our choice.
+const DEEPEST: usize = 64;
+
+/// All together come to no more than this. Our choice: a plate has far fewer.
+const MOST: usize = 100_000;
+
+const SHAPES: &[&str] = &["path", "rect", "circle", "ellipse", "line", "polyline", "polygon"];
+
+/// What is kept for others, or describes.
+const ASIDE: &[&str] = &[
+    "defs",
+    "symbol",
+    "clipPath",
+    "mask",
+    "marker",
+    "pattern",
+    "linearGradient",
+    "radialGradient",
+    "filter",
+    "title",
+    "desc",
+    "metadata",
+    "script",
+    "animate",
+    "view",
+    "foreignObject",
+];
+
+/// Everything drawn, turned over at a height so that y points up.
+pub(super) fn items(document: &Document, up: f64) -> Result<Vec<Item>, SvgError> {
+    let over = Motion { shift: Vec2::new(0.0, up), ..Motion::scaled(1.0, -1.0) };
+    let mut walk = Walk { document, items: Vec::new() };
+    let seen = Seen::first().within(document.root_element());
+    for child in document.root_element().children() {
+        walk.take(child, &over, &seen, 0)?;
+    }
+    Ok(walk.items)
+}
+
+/// What a shape comes to.
+fn drawn(node: Node, place: &Motion, seen: &Seen) -> What {
+    let name = node.tag_name().name();
+    match (seen.hidden(), shape::courses(node)) {
+        (Some(why), _) => What::Hidden(format!("{name} {why}")),
+        (None, Err(words)) => What::Strange(words),
+        (None, Ok(_)) if place.flattens() => What::Strange(format!("{name} scaled to nothing")),
+        (None, Ok(all)) => {
+            What::Drawn(all.iter().flat_map(|course| course.mapped(place)).collect())
+        }
+    }
+}
+
+struct Walk<'a> {
+    document: &'a Document<'a>,
+    items: Vec<Item>,
+}
+
+impl Walk<'_> {
+    fn take(
+        &mut self,
+        node: Node,
+        place: &Motion,
+        seen: &Seen,
+        deep: usize,
+    ) -> Result<(), SvgError> {
+        let name = node.tag_name().name();
+        let is_svg = node.tag_name().namespace().is_none_or(|n| n.ends_with("/svg"));
+        if !node.is_element() || !is_svg || ASIDE.contains(&name) {
+            return Ok(());
+        }
+        if self.items.len() >= MOST {
+            return Err(SvgError::TooMany(MOST));
+        }
+        let seen = seen.within(node);
+        let place = match node.attribute("transform").map(transform::read) {
+            None => *place,
+            Some(Some(own)) => own.then(place),
+            Some(None) => {
+                self.push(node, &seen, What::Strange(format!("{name} with an unknown transform")));
+                return Ok(());
+            }
+        };
+        if deep > DEEPEST {
+            let words = format!("{name} more than {DEEPEST} deep");
+            self.push(node, &seen, What::Strange(words));
+            return Ok(());
+        }
+        match name {
+            "g" | "a" => {
+                for child in node.children() {
+                    self.take(child, &place, &seen, deep + 1)?;
+                }
+            }
+            "use" => return self.again(node, &place, &seen, deep),
+            "text" | "image" => self.push(node, &seen, What::Idle),
+            "style" => {
+                // Rules that hide or dash things are not applied: what they say is not read.
+                let text = node.text().unwrap_or_default();
+                if ["display", "visibility", "dasharray"].iter().any(|word| text.contains(word)) {
+                    self.push(node, &seen, What::Idle);
+                }
+            }
+            _ if SHAPES.contains(&name) => {
+                self.push(node, &seen, drawn(node, &place, &seen));
+            }
+            _ => self.push(node, &seen, What::Strange(format!("element `{name}`"))),
+        }
+        Ok(())
+    }
+
+    /// What a `use` names, where it puts it.
+    fn again(
+        &mut self,
+        node: Node,
+        place: &Motion,
+        seen: &Seen,
+        deep: usize,
+    ) -> Result<(), SvgError> {
+        let href = node.attributes().find(|a| a.name() == "href").map(|a| a.value());
+        let id = href.and_then(|href| href.strip_prefix('#'));
+        let found = id.and_then(|id| {
+            self.document.descendants().find(|other| other.attribute("id") == Some(id))
+        });
+        let Some(of) = found else {
+            let words = format!("use of `{}`, which is not in the file", href.unwrap_or_default());
+            self.push(node, seen, What::Strange(words));
+            return Ok(());
+        };
+        let number = |key| node.attribute(key).and_then(|t| t.trim().parse().ok()).unwrap_or(0.0);
+        let place = Motion::shifted(Vec2::new(number("x"), number("y"))).then(place);
+        if of.tag_name().name() != "symbol" {
+            return self.take(of, &place, seen, deep + 1);
+        }
+        if of.attribute("viewBox").is_some() {
+            self.push(node, seen, What::Strange("use of a symbol with a view of its own".into()));
+            return Ok(());
+        }
+        of.children().try_for_each(|child| self.take(child, &place, seen, deep + 1))
+    }
+
+    fn push(&mut self, node: Node, seen: &Seen, what: What) {
+        let line = self.document.text_pos_at(node.range().start).row;
+        let place = match node.attribute("id") {
+            Some(id) => format!("id {id}, line {line}"),
+            None => format!("line {line}"),
+        };
+        let (kind, layer) = (node.tag_name().name().to_owned(), seen.layer());
+        self.items.push(Item { kind, place, layer, dashes: seen.dashes(), what });
+    }
+}
