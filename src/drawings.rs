@@ -50,6 +50,7 @@ use crate::diag::Finding;
 use crate::drawings::assembly::Assembly;
 use crate::drawings::file::names_of_both;
 use crate::drawings::file::pdf;
+use crate::drawings::folded::Formed;
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::job::Job;
@@ -69,38 +70,81 @@ pub(crate) use strip::Step;
 pub(crate) use strip::steps;
 pub use wanted::Wanted;
 
-/// The drawings and templates of all parts, in their order: each PDF and SVG, then the template.
-/// Nothing where the job wants none.
+/// What is drawn of a part.
+pub(crate) struct OfPart {
+    /// The picture of the formed part, where it is bent.
+    pub(crate) formed: Option<NamedFile>,
+    /// The drawing as PDF and SVG, then the template; nothing where the job wants none.
+    pub(crate) drawings: Vec<NamedFile>,
+}
+
+/// What is drawn of each part, in their order. How a part is formed is seen once, for all of it.
 ///
 /// # Errors
-/// When one cannot be written.
-pub(crate) fn drawings(
+/// When a file cannot be written.
+pub(crate) fn of_parts(
     job: &Job,
     solved: &[Solved],
     wanted: &Wanted,
-) -> Result<Vec<Vec<NamedFile>>, Vec<Finding>> {
-    let Some(format) = job.paper else { return Ok(Vec::new()) };
-    let size = format.size();
+) -> Result<Vec<OfPart>, Vec<Finding>> {
     let of = |s: &Solved| {
-        let has_template = paper::can_be_printed(s.flat.region.bounds(), size);
-        let names = names_of_both("drawings", &s.name).into_iter();
-        let template = format!("templates/{}.pdf", s.name);
-        if !wanted.is(names.chain(has_template.then(|| template.clone()))) {
-            return Ok(Vec::new());
-        }
-        let drawing = shop_drawing(job, solved, s, format);
-        let here = job.lines[s.line].here;
-        let svg = NamedFile {
-            name: format!("drawings/{}.svg", s.name),
-            bytes: paper::svg(&drawing).into_bytes(),
+        let name = format!("folded/{}.svg", s.name);
+        let is_pictured = !s.part.bends.is_empty() && wanted.is([name.clone()]);
+        let format = job.paper.filter(|format| wanted.is(names_of_drawing(s, *format)));
+        let formed = (is_pictured || format.is_some()).then(|| Formed::of(job, s)).flatten();
+        let drawings = match format {
+            Some(format) => drawing(job, solved, (s, formed.as_ref()), format)?,
+            None => Vec::new(),
         };
-        let mut files = vec![pdf(format!("drawings/{}.pdf", s.name), &drawing, here)?, svg];
-        if has_template {
-            files.push(pdf(template, &glued::flat(job, s).pages(size), here)?);
-        }
-        Ok::<_, Vec<Finding>>(files)
+        let formed = formed.filter(|_| is_pictured).map(|formed| {
+            let picture = alone(&s.name, formed.picture(ROOM));
+            NamedFile { name, bytes: picture.into_bytes() }
+        });
+        Ok(OfPart { formed, drawings })
     };
-    solved.par_iter().map(of).collect()
+    solved.par_iter().with_max_len(1).map(of).collect()
+}
+
+/// The drawings and templates of all parts, in their order. Nothing where the job wants none.
+///
+/// # Errors
+/// When one cannot be written.
+pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    let of = |s| drawing(job, solved, (s, Formed::of(job, s).as_ref()), format);
+    let files: Result<Vec<_>, Vec<Finding>> = solved.par_iter().map(of).collect();
+    Ok(files?.concat())
+}
+
+/// The drawing of a part as PDF and SVG, then its template where it has one.
+fn drawing(
+    job: &Job,
+    all: &[Solved],
+    (s, formed): (&Solved, Option<&Formed>),
+    format: Format,
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let drawing = page::drawing(job, all, (s, formed), format);
+    let here = job.lines[s.line].here;
+    let svg = NamedFile {
+        name: format!("drawings/{}.svg", s.name),
+        bytes: paper::svg(&drawing).into_bytes(),
+    };
+    let mut files = vec![pdf(format!("drawings/{}.pdf", s.name), &drawing, here)?, svg];
+    if let Some(template) = name_of_template(s, format) {
+        files.push(pdf(template, &glued::flat(job, s).pages(format.size()), here)?);
+    }
+    Ok(files)
+}
+
+/// The names of these files.
+fn names_of_drawing(s: &Solved, format: Format) -> impl Iterator<Item = String> {
+    names_of_both("drawings", &s.name).into_iter().chain(name_of_template(s, format))
+}
+
+/// The name of the template of a part; nothing where it is too large for one.
+fn name_of_template(s: &Solved, format: Format) -> Option<String> {
+    let is_small = paper::can_be_printed(s.flat.region.bounds(), format.size());
+    is_small.then(|| format!("templates/{}.pdf", s.name))
 }
 
 /// Drawings of parts that are stopped, with what is wrong: for whoever puts it right.
@@ -203,7 +247,7 @@ pub(crate) fn wraps(
 
 /// The drawing of a part among `all` of the job, on sheets of a format.
 pub fn shop_drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format) -> Pages {
-    page::drawing(job, all, solved, format)
+    page::drawing(job, all, (solved, Formed::of(job, solved).as_ref()), format)
 }
 
 /// The flat of a part with its sizes in a room of a width and a height, mm, as an element of a web
@@ -246,11 +290,6 @@ pub(crate) fn flat_words(
 /// The room of a picture in a file of its own, mm. Our choice.
 const ROOM: [f64; 2] = [150.0, 110.0];
 
-/// The picture of a formed part alone as SVG; nothing for a part without bends.
-pub(crate) fn formed(job: &Job, solved: &Solved) -> Option<String> {
-    Some(alone(&solved.name, folded::picture(job, solved, ROOM)?))
-}
-
 /// A picture of each set of several plates as SVG, `folded/NAME-assembly.svg`, and where the job
 /// wants drawings that of the set, `drawings/NAME-assembly.pdf`.
 ///
@@ -279,7 +318,8 @@ pub(crate) fn assemblies(
         }
         Ok::<_, Vec<Finding>>(files)
     };
-    let files: Result<Vec<Vec<NamedFile>>, _> = solved.par_iter().enumerate().map(of).collect();
+    let files: Result<Vec<Vec<NamedFile>>, _> =
+        solved.par_iter().enumerate().with_max_len(1).map(of).collect();
     Ok(files?.concat())
 }
 

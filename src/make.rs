@@ -39,7 +39,6 @@ use crate::report::Report;
 use crate::report_page;
 use crate::solve::Solved;
 use crate::write;
-use crate::write::Drawing;
 use crate::write::NamedFile;
 use crate::write::Version;
 use rayon::prelude::*;
@@ -172,20 +171,23 @@ pub fn laid(
 ) -> Result<Made, Vec<Finding>> {
     let Nested { mut placement, seed, mut found } = nested;
     place::route(job, solved, &mut placement.sheets);
-    let nested = &placement.sheets;
-    let sheets: Vec<(String, Drawing)> =
-        nested.par_iter().map(|sheet| (sheet.file(), draw::sheet(job, solved, sheet))).collect();
-    let sheets = all(sheets.par_iter().map(|(name, drawing)| both(name, drawing)).collect())?;
-    let OfParts { flats, wraps, drawings, solids, unclosed, names } = of_parts;
-    let mut files = [flats, sheets, wraps, drawings].concat();
+    let OfParts { flats, wraps, drawings, solids, unclosed, names, packages } = of_parts;
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
+    let nested = &placement.sheets;
+    let told = || {
+        let (report, kept) =
+            reported((job, sources), (solved, left_out), (&placement, seed, &found));
+        let pictures = drawings::sheets(job, solved, nested, &report.sheets, wanted)?;
+        Ok::<_, Vec<Finding>>((report, kept, pictures))
+    };
+    let (sheets, told) = rayon::join(|| cut_files::sheets(job, solved, nested), told);
+    let (sheets, (mut report, kept, pictures)) = (sheets?, told?);
+    let mut files: Vec<NamedFile> =
+        [flats, sheets, wraps, drawings].into_iter().flatten().collect();
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));
     files.extend(listed(job, solved, nested, left_out)?);
-    let (mut report, kept) =
-        reported((job, sources), (solved, left_out), (&placement, seed, &found));
-    files.extend(drawings::sheets(job, solved, nested, &report.sheets, wanted)?);
-    let packages = package::packages(job, solved, &files);
-    files.extend(packages.map_err(|finding| vec![finding])?);
+    files.extend(pictures);
+    files.extend(packages);
     files.push(keeping(&kept)?);
     name_files(&mut report, &names, &solids, &files);
     files.push(as_json(&report)?);
@@ -309,8 +311,7 @@ pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding
         both(&name, &drawing)
     });
     let mut files = all(written.collect())?;
-    let drawings = drawings::drawings(job, solved, &Wanted::all())?;
-    files.extend(drawings.into_iter().flatten());
+    files.extend(drawings::drawings(job, solved)?);
     Ok(files)
 }
 

@@ -66,6 +66,7 @@ use crate::nest::value::audit::survey_until;
 use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts;
 use crate::nest::value::candidate::counts_on;
+use rayon::prelude::*;
 
 /// Places the items on sheets. Of two layouts the better one, in this order, leaves nothing over,
 /// has parts of a higher priority on earlier sheets, costs less (sheets to be used first count as
@@ -159,7 +160,7 @@ fn improve(task: &Task, layout: &mut Layout, course: &mut Course) {
     course.show(Progress { units: 0, sheets: layout.sheets.len(), usage, max });
     let first = Elimination::new(*task, &limits).run(first, course);
     let best = search::search(task, course, first);
-    if let Some(sheets) = measured(task, &best) {
+    if let Some(sheets) = measured(task, &best, &layout.sheets) {
         let before = counts(parts_on(&layout.sheets), items.len());
         let after = counts_on(&best, items.len());
         let left = layout.without_sheet(items.len()).into_iter().zip(before.iter().zip(after));
@@ -214,26 +215,25 @@ fn parts_on(sheets: &[Sheet]) -> impl Iterator<Item = &Placed> {
     sheets.iter().flat_map(|sheet| &sheet.placed)
 }
 
-/// Measures candidate sheets; `None` when one of them breaks the rules.
-fn measured(task: &Task, candidates: &[Candidate]) -> Option<Vec<Sheet>> {
+/// Measures candidate sheets; `None` when one of them breaks the rules. One that is like a sheet which
+/// was measured before, or like another candidate, is not measured again.
+fn measured(task: &Task, candidates: &[Candidate], before: &[Sheet]) -> Option<Vec<Sheet>> {
     let Task { items, stock, rules, .. } = task;
-    let mut sheets: Vec<Sheet> = Vec::with_capacity(candidates.len());
+    let mut new: Vec<&Candidate> = Vec::new();
     for candidate in candidates {
-        // Equal sheets often follow one another.
-        let same =
-            sheets.last().filter(|s| s.stock == candidate.stock && s.placed == candidate.placed);
-        let sheet = match same {
-            Some(sheet) => sheet.clone(),
-            None => {
-                let survey =
-                    survey(items, &stock[candidate.stock], rules, &candidate.placed).ok()?;
-                let (min_gap, min_margin) = (survey.min_gap, survey.min_margin);
-                Sheet { min_gap, min_margin, ..candidate.unmeasured() }
-            }
-        };
-        sheets.push(sheet);
+        if !before.iter().any(|sheet| candidate.is_like(sheet)) && !new.contains(&candidate) {
+            new.push(candidate);
+        }
     }
-    Some(sheets)
+    let survey = |candidate: &&Candidate| {
+        let survey = survey(items, &stock[candidate.stock], rules, &candidate.placed).ok()?;
+        let (min_gap, min_margin) = (survey.min_gap, survey.min_margin);
+        Some(Sheet { min_gap, min_margin, ..candidate.unmeasured() })
+    };
+    let new: Option<Vec<Sheet>> = new.par_iter().with_max_len(1).map(survey).collect();
+    let known: Vec<&Sheet> = before.iter().chain(new.as_ref()?).collect();
+    let found = |of: &Candidate| known.iter().find(|sheet| of.is_like(sheet)).map(|s| (*s).clone());
+    candidates.iter().map(found).collect()
 }
 
 /// Places what found no sheet on those that the search no longer needs.

@@ -17,6 +17,7 @@ use crate::solve::Solved;
 use crate::write;
 use crate::write::NamedFile;
 use crate::write::csv;
+use rayon::prelude::*;
 use serde::Serialize;
 use std::fmt::Write as _;
 use std::io::Cursor;
@@ -29,30 +30,39 @@ use zip::write::SimpleFileOptions;
 /// The folder of the packages.
 pub(crate) const FOLDER: &str = "order";
 
-/// The packages of a job; `files` are those made so far, of which the drawings are taken.
+/// The packages of a job; `drawings` are those of its parts.
 ///
 /// # Errors
 /// When a flat does not read back as drawn, or a package cannot be packed.
 pub(crate) fn packages(
     job: &Job,
     solved: &[Solved],
-    files: &[NamedFile],
+    drawings: &[NamedFile],
 ) -> Result<Vec<NamedFile>, Finding> {
-    let mut made = Vec::new();
-    for group in groups(job, solved) {
-        let name = &group.name;
-        let inside = inside(job, solved, &group, files)?;
-        let zip = NamedFile { name: format!("{FOLDER}/{name}.zip"), bytes: pack(name, &inside)? };
-        let mut checksums = format!("{}  {name}.zip\n", checksum(&zip.bytes));
-        for file in &inside {
-            // Writing to a string cannot fail.
-            let _ = writeln!(checksums, "{}  {name}/{}", checksum(&file.bytes), file.name);
-        }
-        made.push(zip);
-        let list = format!("{FOLDER}/{name}.sha256");
-        made.push(NamedFile { name: list, bytes: checksums.into_bytes() });
+    let groups = groups(job, solved);
+    let made = groups.par_iter().with_max_len(1).map(|g| package(job, solved, g, drawings));
+    // Of several that fail the first.
+    let made: Vec<Result<[NamedFile; 2], Finding>> = made.collect();
+    made.into_iter().collect::<Result<Vec<_>, _>>().map(|made| made.into_iter().flatten().collect())
+}
+
+/// The package of a group, and the checksums of all in it.
+fn package(
+    job: &Job,
+    solved: &[Solved],
+    group: &Group,
+    drawings: &[NamedFile],
+) -> Result<[NamedFile; 2], Finding> {
+    let name = &group.name;
+    let inside = inside(job, solved, group, drawings)?;
+    let zip = NamedFile { name: format!("{FOLDER}/{name}.zip"), bytes: pack(name, &inside)? };
+    let mut checksums = format!("{}  {name}.zip\n", checksum(&zip.bytes));
+    for file in &inside {
+        // Writing to a string cannot fail.
+        let _ = writeln!(checksums, "{}  {name}/{}", checksum(&file.bytes), file.name);
     }
-    Ok(made)
+    let list = format!("{FOLDER}/{name}.sha256");
+    Ok([zip, NamedFile { name: list, bytes: checksums.into_bytes() }])
 }
 
 /// The parts of one metal and thickness.

@@ -39,29 +39,59 @@ pub(super) use table::table;
 /// Holes of one set beyond this are lettered at its first and its last only. Our choice.
 const EACH: usize = 8;
 
-/// The picture of a formed part within a width and a height in mm; nothing for a part without
-/// bends. Where no solid can be made of it, it says so and why.
-pub(crate) fn picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Picture> {
-    if solved.part.bends.is_empty() {
-        return None;
-    }
-    let (part, folded) = (&solved.part, &*solved.folded);
-    let body = match solid::solid(part, &solved.flat, folded) {
-        Ok(body) => body,
-        Err(error) => {
-            let text = format!("No picture: {error}.");
-            let words = Words::plain(Point::new(0.0, 1.0), 2.5, text);
-            let size = [words.length(), 5.0];
-            return Some(Picture { items: vec![Item::Words(words)], size, ..Picture::default() });
+/// A formed part as it is seen, whatever the room of its picture.
+pub(crate) struct Formed {
+    /// At true size; or why no solid can be made of it.
+    seen: Result<Solid, String>,
+    /// What is said below it.
+    said: Option<&'static str>,
+}
+
+impl Formed {
+    /// Nothing for a part without bends.
+    pub(crate) fn of(job: &Job, solved: &Solved) -> Option<Self> {
+        if solved.part.bends.is_empty() {
+            return None;
         }
-    };
+        let body = solid::solid(&solved.part, &solved.flat, &solved.folded);
+        let seen = body.map(|body| seen(job, solved, body)).map_err(|error| error.to_string());
+        Some(Self { seen, said: table::said(&solved.part) })
+    }
+
+    /// Its picture within a width and a height in mm. Where no solid can be made of it, it says so and
+    /// why.
+    pub(crate) fn picture(&self, [width, height]: [f64; 2]) -> Picture {
+        let seen = match &self.seen {
+            Ok(seen) => seen,
+            Err(error) => {
+                let text = format!("No picture: {error}.");
+                let words = Words::plain(Point::new(0.0, 1.0), 2.5, text);
+                let size = [words.length(), 5.0];
+                return Picture { items: vec![Item::Words(words)], size, ..Picture::default() };
+            }
+        };
+        let said = self.said.map_or_else(Vec::new, |said| paper::wrap(said, SMALL, width));
+        let picture = seen.picture([width, height - Picture::below(said.len())]);
+        picture.with_lines_below(&said)
+    }
+
+    /// The largest scale that its picture in a room could have.
+    pub(super) fn scale_at_most(&self, [width, height]: [f64; 2]) -> f64 {
+        let said = self.said.map_or(0, |said| paper::wrap(said, SMALL, width).len());
+        let room = [width, height - Picture::below(said)];
+        self.seen.as_ref().map_or(0.0, |seen| seen.scale_at_most(room))
+    }
+}
+
+/// A formed part from where most of it is seen, at true size.
+fn seen(job: &Job, solved: &Solved, body: solid::Solid) -> Solid {
+    let (part, folded) = (&solved.part, &*solved.folded);
     let bodies = [body];
     let skin = Skin::of(&bodies);
     let spots = spots::spots(solved);
     let camera = view::best(&skin, &spots);
     let sight = Sight::new(&skin, camera);
-    let seen = view::see(&sight, &folded.bends, part.thickness);
-    let mut drawn = drawn(seen);
+    let mut drawn = drawn(view::see(&sight, &folded.bends, part.thickness));
     drawn.lines.extend(pens(spots::beads(solved, &sight)));
     let (phantoms, labels) =
         tubes::phantoms(job, solved, &Frame::default(), bodies.to_vec(), camera);
@@ -72,10 +102,7 @@ pub(crate) fn picture(job: &Job, solved: &Solved, room: [f64; 2]) -> Option<Pict
     drawn.sizes = sizes.chain(offset::sizes(job, solved, &camera)).collect();
     drawn.letters = letters(solved, &sight, &spots);
     drawn.names = names(solved, &sight, &spots);
-    let [width, height] = room;
-    let said = table::said(part).map_or_else(Vec::new, |said| paper::wrap(said, SMALL, width));
-    let picture = drawn.picture([width, height - Picture::below(said.len())]);
-    Some(picture.with_lines_below(&said))
+    drawn
 }
 
 /// What is seen as it is drawn, without words.

@@ -6,6 +6,7 @@ mod column;
 mod sheet;
 
 use crate::drawings::folded;
+use crate::drawings::folded::Formed;
 use crate::drawings::framed;
 use crate::drawings::framed::INSET;
 use crate::drawings::framed::heading;
@@ -32,9 +33,14 @@ use crate::paper::Tag;
 use crate::paper::Words;
 use crate::solve::Solved;
 
-/// The drawing of a part.
-pub(super) fn drawing(job: &Job, all: &[Solved], solved: &Solved, format: Format) -> Pages {
-    let sheet = Sheet::of(job, all, solved);
+/// The drawing of a part, with how it is formed.
+pub(super) fn drawing(
+    job: &Job,
+    all: &[Solved],
+    (solved, formed): (&Solved, Option<&Formed>),
+    format: Format,
+) -> Pages {
+    let sheet = Sheet::of(job, all, (solved, formed));
     let (trial, rest) = sheet.first(format);
     let (size, scale) = (trial.layout.size, trial.drawn.scale.clone());
     let first = (sheet.filled(trial), scale);

@@ -56,7 +56,8 @@ pub(crate) fn sheets(
         Ok(vec![pdf(print, &pages, job.sheets[nested.sheet].span)?, svg])
     };
     let both: Vec<_> = nested.iter().zip(rows).enumerate().collect();
-    let made: Result<Vec<_>, Vec<Finding>> = both.into_par_iter().map(one).collect();
+    let made: Result<Vec<_>, Vec<Finding>> =
+        both.into_par_iter().with_max_len(1).map(one).collect();
     made.map(|files| files.into_iter().flatten().collect())
 }
 

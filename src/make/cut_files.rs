@@ -2,14 +2,14 @@
 
 use crate::diag::Finding;
 use crate::draw;
-use crate::drawings;
-use crate::drawings::Wanted;
 use crate::job::Job;
+use crate::place::NestedSheet;
 use crate::solve::Solved;
 use crate::write;
 use crate::write::Drawing;
 use crate::write::NamedFile;
 use crate::write::Version;
+use rayon::prelude::*;
 
 /// The files in order, or the first that failed, whichever thread was first.
 pub(super) fn all(
@@ -19,17 +19,46 @@ pub(super) fn all(
     files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
 }
 
+/// The sheets with everything on them.
+pub(super) fn sheets(
+    job: &Job,
+    solved: &[Solved],
+    nested: &[NestedSheet],
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let of = |sheet: &NestedSheet| {
+        let drawing = draw::sheet(job, solved, sheet);
+        let [dxf, svg] = [write::dxf(&drawing, Version::R2000), write::svg(&drawing).into_bytes()];
+        (drawing, dxf, svg)
+    };
+    let drawn: Vec<_> = nested.par_iter().with_max_len(1).map(of).collect();
+    let read_back = |i: usize| {
+        let (sheet, (drawing, dxf, _)) = (&nested[i], &drawn[i]);
+        let is_again = i.checked_sub(1).is_some_and(|before| {
+            let other = &nested[before];
+            sheet.is_like(other) && is_renamed(&drawn[before].1, [&other.name, &sheet.name], dxf)
+        });
+        // The one before is read back itself, or is that before it once more.
+        if is_again { Ok(()) } else { reads_back(&format!("{}.dxf", sheet.file()), drawing, dxf) }
+    };
+    let read: Vec<Result<(), Finding>> =
+        (0..nested.len()).into_par_iter().with_max_len(1).map(read_back).collect();
+    read.into_iter().collect::<Result<(), Finding>>().map_err(|finding| vec![finding])?;
+    let files = nested.iter().zip(drawn).flat_map(|(sheet, (_, dxf, svg))| {
+        let file = |end: &str, bytes| NamedFile { name: format!("{}.{end}", sheet.file()), bytes };
+        [file("dxf", dxf), file("svg", svg)]
+    });
+    Ok(files.collect())
+}
+
+/// Whether a file is another under its own name: what else it says is the same.
+fn is_renamed(other: &[u8], [from, to]: [&str; 2], file: &[u8]) -> bool {
+    let text = |bytes| std::str::from_utf8(bytes).ok();
+    text(other).zip(text(file)).is_some_and(|(other, file)| other.replace(from, to) == file)
+}
+
 /// The name of a flat without its ending, and the flat.
 pub(super) fn flat(job: &Job, solved: &Solved) -> (String, Drawing) {
     (format!("flats/{}", solved.name), draw::flat(job, solved))
-}
-
-/// The picture of a bent part as it is in the end, where it is wanted.
-pub(super) fn folded(job: &Job, solved: &Solved, wanted: &Wanted) -> Option<NamedFile> {
-    let name = format!("folded/{}.svg", solved.name);
-    let is_wanted = !solved.part.bends.is_empty() && wanted.is([name.clone()]);
-    let bytes = is_wanted.then(|| drawings::formed(job, solved))??.into_bytes();
-    Some(NamedFile { name, bytes })
 }
 
 /// A drawing as DXF and as SVG.
@@ -47,11 +76,28 @@ pub(super) fn names_of_both((name, _): &(String, Drawing)) -> Vec<String> {
 /// A drawing as DXF, read back and compared.
 pub(super) fn dxf(name: String, drawing: &Drawing, version: Version) -> Result<NamedFile, Finding> {
     let bytes = write::dxf(drawing, version);
-    match write::compare(drawing, &bytes) {
-        Ok(()) => Ok(NamedFile { name, bytes }),
-        Err(mismatch) => {
-            let headline = format!("{name} does not read back as drawn: {mismatch}");
-            Err(Finding::internal("read-back", headline))
-        }
+    reads_back(&name, drawing, &bytes)?;
+    Ok(NamedFile { name, bytes })
+}
+
+/// Reads a file back and compares it with what was drawn.
+fn reads_back(name: &str, drawing: &Drawing, bytes: &[u8]) -> Result<(), Finding> {
+    write::compare(drawing, bytes).map_err(|mismatch| {
+        let headline = format!("{name} does not read back as drawn: {mismatch}");
+        Finding::internal("read-back", headline)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sheet_that_is_another_once_more_differs_by_its_name_alone() {
+        let first = b"TEXT\r\nS235-01: 2 m\r\n10\r\n4.5\r\n";
+        let names = ["S235-01", "S235-02"];
+        assert!(is_renamed(first, names, b"TEXT\r\nS235-02: 2 m\r\n10\r\n4.5\r\n"));
+        assert!(!is_renamed(first, names, b"TEXT\r\nS235-02: 2 m\r\n10\r\n4.6\r\n"));
+        assert!(!is_renamed(first, names, first), "its own name is missing");
     }
 }

@@ -8,6 +8,7 @@ use crate::job::Job;
 use crate::make::cut_files;
 use crate::make::solids;
 use crate::make::solids::Solids;
+use crate::package;
 use crate::solve::Solved;
 use crate::write::Drawing;
 use crate::write::NamedFile;
@@ -25,6 +26,8 @@ pub struct OfParts {
     pub(super) unclosed: Vec<Finding>,
     /// The names of the files of each part.
     pub(super) names: Vec<Vec<String>>,
+    /// The packages of an order.
+    pub(super) packages: Vec<NamedFile>,
 }
 
 impl OfParts {
@@ -39,25 +42,44 @@ impl OfParts {
         wanted: &Wanted,
     ) -> Result<Self, Vec<Finding>> {
         let flats: Vec<(String, Drawing)> =
-            solved.iter().map(|s| cut_files::flat(job, s)).collect();
+            solved.par_iter().map(|s| cut_files::flat(job, s)).collect();
         let wraps = draw::wraps(job);
         let written = |all: &[(String, Drawing)]| {
             cut_files::all(all.par_iter().map(|(name, of)| cut_files::both(name, of)).collect())
         };
-        let (cut_flats, cut_wraps) = (written(&flats)?, written(&wraps)?);
-        let folded = solved.par_iter().filter_map(|s| cut_files::folded(job, s, wanted));
-        let mut all: Vec<NamedFile> = folded.collect();
-        all.extend(drawings::assemblies(job, solved, wanted)?);
-        all.extend(drawings::wraps(job, &wraps, wanted)?);
+        let cut = || Ok::<_, Vec<Finding>>((written(&flats)?, written(&wraps)?));
+        let others = || {
+            let templates = || drawings::templates(job, solved, wanted);
+            let (assemblies, templates) =
+                rayon::join(|| drawings::assemblies(job, solved, wanted), templates);
+            let (solids, cut) = rayon::join(|| solids::solids(job, solved), cut);
+            Ok::<_, Vec<Finding>>((assemblies?, templates?, solids, cut?))
+        };
+        // Whoever is done with one begins with the next.
+        let (of_parts, others) = rayon::join(|| drawings::of_parts(job, solved, wanted), others);
+        let (assemblies, templates, (solids, unclosed), (cut_flats, cut_wraps)) = others?;
         let mut names: Vec<Vec<String>> = flats.iter().map(cut_files::names_of_both).collect();
-        for (names, made) in names.iter_mut().zip(drawings::drawings(job, solved, wanted)?) {
-            names.extend(made.iter().map(|file| file.name.clone()));
-            all.extend(made);
+        let (mut all, mut drawn) = (Vec::new(), Vec::new());
+        for (names, made) in names.iter_mut().zip(of_parts?) {
+            names.extend(made.drawings.iter().map(|file| file.name.clone()));
+            all.extend(made.formed);
+            drawn.extend(made.drawings);
         }
-        all.extend(drawings::templates(job, solved, wanted)?);
+        let packages = package::packages(job, solved, &drawn).map_err(|finding| vec![finding])?;
+        all.extend(assemblies);
+        all.extend(drawings::wraps(job, &wraps, wanted)?);
+        all.extend(drawn);
+        all.extend(templates);
         all.extend(drawings::loaded_links(job, solved, wanted)?);
         all.extend(drawings::stopped(job, stopped, wanted)?);
-        let (solids, unclosed) = solids::solids(job, solved);
-        Ok(Self { flats: cut_flats, wraps: cut_wraps, drawings: all, solids, unclosed, names })
+        Ok(Self {
+            flats: cut_flats,
+            wraps: cut_wraps,
+            drawings: all,
+            solids,
+            unclosed,
+            names,
+            packages,
+        })
     }
 }

@@ -6,6 +6,9 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::ray;
 use crate::paper::font;
+use crate::paper::lines::Lines;
+use crate::paper::lines::ROUNDING;
+use crate::paper::lines::around as around_line;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
 use crate::paper::scene::Words;
@@ -96,7 +99,7 @@ pub(super) struct Clear {
     /// Rectangles of words.
     taken: Vec<Bounds>,
     /// Lines, in straight pieces; without a pen what is filled.
-    lines: Vec<(Option<Pen>, [Point; 2])>,
+    lines: Lines<Option<Pen>>,
     /// Areas that words should not cover, though lines may lead into them.
     bodies: Vec<Bounds>,
     holes: Vec<Hole>,
@@ -114,7 +117,7 @@ impl Clear {
         Self {
             frame,
             taken: Vec::new(),
-            lines: Vec::new(),
+            lines: Lines::new(frame),
             bodies: Vec::new(),
             holes: Vec::new(),
             origins: Vec::new(),
@@ -127,10 +130,11 @@ impl Clear {
     fn see(&mut self, item: &Item) {
         match item {
             Item::Line(pen, edges) => {
-                self.lines.extend(edges.iter().flat_map(pieces).map(|line| (Some(*pen), line)));
+                edges.iter().flat_map(pieces).for_each(|line| self.lines.push(Some(*pen), line));
             }
             Item::Fill(_, loops) | Item::Area(_, loops) => {
-                self.lines.extend(loops.iter().flatten().flat_map(pieces).map(|line| (None, line)));
+                let pieces = loops.iter().flatten().flat_map(pieces);
+                pieces.for_each(|line| self.lines.push(None, line));
             }
             Item::Words(words) => self.taken.push(words.bounds()),
             Item::Window(bounds, _) => self.taken.push(*bounds),
@@ -166,7 +170,7 @@ impl Clear {
 
     /// What runs through a rectangle, as a leader over it must be allowed.
     pub(super) fn lies_on(&self, bounds: Bounds) -> Leader {
-        let lines = self.lines.iter().filter(|(_, line)| crosses(line, &bounds));
+        let lines = self.lines.near(bounds).filter(|(_, line)| crosses(line, &bounds));
         lines.map(|(pen, _)| Leader::over(*pen)).max().unwrap_or(Leader::Open)
     }
 
@@ -182,14 +186,23 @@ impl Clear {
         self.holes.push(Hole { bounds, pieces });
     }
 
-    /// The outlines of all holes but the one round a spot, the smallest if there are several.
-    fn others(&self, spot: Point) -> impl Iterator<Item = &[Point; 2]> {
+    /// The outlines of all holes but the one round a spot, the smallest if there are several; of those
+    /// that come near a rectangle.
+    fn others(&self, spot: Point, near: Bounds) -> impl Iterator<Item = &[Point; 2]> {
         let around = |(_, hole): &(usize, &Hole)| hole.bounds.contains(spot);
         let size = |hole: &Hole| hole.bounds.width() * hole.bounds.height();
         let own = self.holes.iter().enumerate().filter(around);
         let own = own.min_by(|a, b| size(a.1).total_cmp(&size(b.1))).map(|(i, _)| i);
-        let others = self.holes.iter().enumerate().filter(move |(i, _)| Some(*i) != own);
+        let others = self.holes.iter().enumerate().filter(move |(i, hole)| {
+            Some(*i) != own && overlap(&hole.bounds.grown(ROUNDING), &near)
+        });
         others.flat_map(|(_, hole)| &hole.pieces)
+    }
+
+    /// Whether a line touches another hole than that of a spot.
+    fn meets_others(&self, spot: Point, way: &[Point; 2]) -> bool {
+        let near = around_line(way).grown(ROUNDING);
+        self.others(spot, near).any(|piece| touch(way, piece) != Touch::Not)
     }
 
     /// Whether a spot is clear of the boxes round all holes: one within is taken for the hole's own.
@@ -206,7 +219,7 @@ impl Clear {
     /// Whether another hole than that of a spot is within so much of words.
     fn is_beside_others(&self, spot: Point, words: &Words, within: f64) -> bool {
         let bounds = words.bounds().grown(within);
-        self.others(spot).any(|piece| crosses(piece, &bounds))
+        self.others(spot, bounds).any(|piece| crosses(piece, &bounds))
     }
 
     /// Whether words may stand here.
@@ -221,7 +234,7 @@ impl Clear {
             && self.frame.contains(bounds.max)
             && !self.taken.iter().any(|other| overlap(&grown, other))
             && !self.bodies.iter().any(|other| overlap(&grown, other))
-            && !self.lines.iter().any(|(_, line)| crosses(line, &grown))
+            && !self.lines.near(grown).any(|(_, line)| crosses(line, &grown))
     }
 
     /// Whether a line may be drawn: it crosses no words.
@@ -233,21 +246,21 @@ impl Clear {
     pub(super) fn crossed(&self, spot: Point, [from, to]: &[Point; 2]) -> Leader {
         let along = (*to - *from).normalize();
         let way = [*from + along * GAP, *to];
-        if self.others(spot).any(|piece| touch(&way, piece) != Touch::Not) {
+        if self.meets_others(spot, &way) {
             return Leader::Never;
         }
         // Close beside a hole it would seem to be of that as well.
         let square = Vec2::new(-along.y, along.x);
         let beside = [-BESIDE, BESIDE].map(|off| way.map(|p| p + square * off));
-        if beside.iter().any(|way| self.others(spot).any(|p| touch(way, p) != Touch::Not)) {
+        if beside.iter().any(|way| self.meets_others(spot, way)) {
             return Leader::BesideOthers;
         }
-        let over = |(pen, line): &(Option<Pen>, [Point; 2])| match touch(&way, line) {
+        let over = |(pen, line): (&Option<Pen>, &[Point; 2])| match touch(&way, line) {
             Touch::Not => Leader::Open,
             Touch::Across => Leader::over(*pen),
             Touch::Along => Leader::Never,
         };
-        let crossed = self.lines.iter().map(over).max().unwrap_or(Leader::Open);
+        let crossed = self.lines.beside(&way).map(over).max().unwrap_or(Leader::Open);
         let is_near = |centre: &Point| distance(*centre, &way) < OFF_ORIGIN;
         match crossed {
             Leader::OverAll if self.origins.iter().any(is_near) => Leader::OverOrigin,

@@ -33,33 +33,51 @@ impl Place {
     }
 }
 
-/// The place with the most room for words of a width and height within the metal of a region,
-/// clear of its outlines and of some lines in it; level where that is possible. All in the
-/// coordinates of the region; none where there is no room.
-pub(crate) fn roomiest(region: &Region, lines: &[Edge], size: [f64; 2]) -> Option<Place> {
-    let room = Room::new(region, lines);
-    let half = size[0].min(size[1]) / 2.0;
-    let mut places: Vec<(Point, f64)> =
-        room.places(GRID).filter(|(_, room)| *room >= half).collect();
-    places.sort_by(|a, b| b.1.total_cmp(&a.1));
-    [Reading::Level, Reading::Upward].into_iter().find_map(|reading| {
-        let at = |(centre, _): &(Point, f64)| Place { centre: *centre, reading };
-        let free = |place: &Place| {
-            let taken = place.bounds(size);
-            !room.pieces().any(|line| crosses(line, &taken))
-        };
-        let ends = |place: &Place| {
-            let Bounds { min, max } = place.bounds(size);
-            let centre = place.centre;
-            let ends = match reading {
-                Reading::Upward => [(centre.x, min.y + half), (centre.x, max.y - half)],
-                _ => [(min.x + half, centre.y), (max.x - half, centre.y)],
+/// The places in a piece where words may stand, measured once for words of any size.
+pub(crate) struct Roomy {
+    room: Room,
+    /// Places in the metal and the room round each, mm, the roomiest first.
+    places: Vec<(Point, f64)>,
+}
+
+impl Roomy {
+    /// Those within the metal of a region, clear of its outlines and of some lines in it, all in the
+    /// coordinates of the region.
+    pub(crate) fn new(region: &Region, lines: &[Edge]) -> Self {
+        let room = Room::new(region, lines);
+        let mut places: Vec<(Point, f64)> = room.places(GRID).collect();
+        places.sort_by(|a, b| b.1.total_cmp(&a.1));
+        Self { room, places }
+    }
+
+    /// The place with the most room for words of a width and height; level where that is possible.
+    /// None where there is no room.
+    pub(crate) fn roomiest(&self, size: [f64; 2]) -> Option<Place> {
+        let room = &self.room;
+        let half = size[0].min(size[1]) / 2.0;
+        let roomy = self.places.partition_point(|(_, room)| *room >= half);
+        let places = &self.places[..roomy];
+        [Reading::Level, Reading::Upward].into_iter().find_map(|reading| {
+            let at = |(centre, _): &(Point, f64)| Place { centre: *centre, reading };
+            let free = |place: &Place| {
+                let taken = place.bounds(size);
+                !room.pieces().any(|line| crosses(line, &taken))
             };
-            ends.into_iter().map(|end| room.at(end.into())).fold(room.at(centre), f64::min)
-        };
-        let found = places.iter().map(at).filter(free).take(COMPARED);
-        found.map(|place| (ends(&place), place)).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, p)| p)
-    })
+            let ends = |place: &Place| {
+                let Bounds { min, max } = place.bounds(size);
+                let centre = place.centre;
+                let ends = match reading {
+                    Reading::Upward => [(centre.x, min.y + half), (centre.x, max.y - half)],
+                    _ => [(min.x + half, centre.y), (max.x - half, centre.y)],
+                };
+                let ends = ends.into_iter().map(|end| room.at(end.into()));
+                ends.fold(room.at(centre), f64::min)
+            };
+            let found = places.iter().map(at).filter(free).take(COMPARED);
+            let found = found.map(|place| (ends(&place), place));
+            found.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, place)| place)
+        })
+    }
 }
 
 #[cfg(test)]
@@ -67,6 +85,10 @@ mod tests {
     use super::*;
     use crate::geom::disc;
     use crate::geom::rectangle;
+
+    fn roomiest(region: &Region, lines: &[Edge], size: [f64; 2]) -> Option<Place> {
+        Roomy::new(region, lines).roomiest(size)
+    }
 
     fn plate(width: f64, height: f64) -> Region {
         Region::solid(rectangle(Point::ZERO, width, height, 0.0).unwrap())

@@ -84,6 +84,19 @@ impl Solid {
         best
     }
 
+    /// The largest scale that a picture in a room could have, whatever its sizes take.
+    pub(crate) fn scale_at_most(&self, room: [f64; 2]) -> f64 {
+        let mut cropped = self.clone();
+        crop::crop(&mut cropped.lines, &mut cropped.labels);
+        scale(&cropped.bounds(), room)
+    }
+
+    /// The rectangle round its lines, at true size.
+    fn bounds(&self) -> Bounds {
+        let lines = self.lines.iter().flat_map(|(_, edges)| edges);
+        lines.fold(Bounds::EMPTY, |b, e| b.and(e.bounds()))
+    }
+
     /// The picture with the least room for sizes on every side that leaves none of them out, and what
     /// it takes of each.
     fn placed(&self, room: [f64; 2]) -> (Picture, Sides) {
@@ -104,13 +117,9 @@ impl Solid {
 
     /// The picture with so much room beside the part, and what it takes of that.
     fn within(&self, [width, height]: [f64; 2], sides: Sides) -> (Picture, Sides) {
-        let lines = self.lines.iter().flat_map(|(_, edges)| edges);
-        let bounds = lines.fold(Bounds::EMPTY, |b, e| b.and(e.bounds()));
+        let bounds = self.bounds();
         let [left, right, low, high] = sides;
-        let across = |room: f64, size: f64| room.max(10.0) / size.max(1e-6);
-        let scale = across(width - left - right, bounds.width())
-            .min(across(height - low - high, bounds.height()))
-            .min(LARGEST);
+        let scale = scale(&bounds, [width - left - right, height - low - high]);
         let size = [bounds.width() * scale, bounds.height() * scale];
         let spare = Vec2::new(width - size[0] - left - right, height - size[1] - low - high) / 2.0;
         let shift = Vec2::new(left, low) + spare;
@@ -178,6 +187,12 @@ impl Solid {
             }
         }
     }
+}
+
+/// The scale at which a rectangle fills a room.
+fn scale(bounds: &Bounds, [width, height]: [f64; 2]) -> f64 {
+    let across = |room: f64, size: f64| room.max(10.0) / size.max(1e-6);
+    across(width, bounds.width()).min(across(height, bounds.height())).min(LARGEST)
 }
 
 /// Leaves out thin lines that, with all they join, are too short to be read.

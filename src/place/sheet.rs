@@ -40,6 +40,13 @@ impl NestedSheet {
         &job.sheets[self.sheet].stock[self.stock]
     }
 
+    /// Whether the same lies at the same places of another, and is cut in the same order.
+    pub(crate) fn is_like(&self, other: &Self) -> bool {
+        (self.sheet, self.stock) == (other.sheet, other.stock)
+            && self.placed == other.placed
+            && self.route == other.route
+    }
+
     /// What is cut of each piece, on the sheet.
     pub(crate) fn pieces(&self, solved: &[Solved]) -> Vec<Region> {
         self.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect()

@@ -120,9 +120,14 @@ impl Sheet<'_> {
             return None;
         }
         let trial = self.trial((layout, drawn), share);
-        let picture = self.folded(&trial.layout, trial.column.as_ref()?)?;
-        let rest = self.rest(&trial);
-        (picture.scale > ROOMIER * scale).then_some((trial, rest))
+        let column = trial.column.as_ref()?;
+        // Most come out no larger, which is known before they are drawn.
+        let is_roomier = self.folded_at_most(&trial.layout, column)? > ROOMIER * scale
+            && self.folded(&trial.layout, column)?.scale > ROOMIER * scale;
+        is_roomier.then(|| {
+            let rest = self.rest(&trial);
+            (trial, rest)
+        })
     }
 
     /// The ways to share a sheet out but for the usual one.

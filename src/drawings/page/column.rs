@@ -134,8 +134,17 @@ impl Sheet<'_> {
 
     /// The picture of the formed part in its panel; nothing for a part without bends.
     pub(super) fn folded(&self, layout: &Layout, column: &Column) -> Option<Rc<Picture>> {
+        self.picture(self.room_of_folded(layout, column)?)
+    }
+
+    /// The largest scale that this picture could have.
+    pub(super) fn folded_at_most(&self, layout: &Layout, column: &Column) -> Option<f64> {
+        Some(self.formed?.scale_at_most(self.room_of_folded(layout, column)?))
+    }
+
+    fn room_of_folded(&self, layout: &Layout, column: &Column) -> Option<[f64; 2]> {
         let first = layout.areas.first().filter(|_| self.is_bent())?;
         let under = [first.width(), column.high - HEADING - framed::second_line(first)];
-        self.picture([under[0] - BESIDE[0], under[1] - BESIDE[1]])
+        Some([under[0] - BESIDE[0], under[1] - BESIDE[1]])
     }
 }

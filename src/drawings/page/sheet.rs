@@ -4,6 +4,7 @@ use crate::drawings::curves;
 use crate::drawings::fit;
 use crate::drawings::flat;
 use crate::drawings::folded;
+use crate::drawings::folded::Formed;
 use crate::drawings::framed;
 use crate::drawings::framed::INSET;
 use crate::drawings::holes;
@@ -49,12 +50,17 @@ pub(super) struct Sheet<'a> {
     /// The bends in order in widths.
     bends: Known<f64, Rc<Vec<Unit>>>,
     /// The formed part in rooms.
-    formed: Known<[f64; 2], Option<Rc<Picture>>>,
+    pictures: Known<[f64; 2], Rc<Picture>>,
+    pub(super) formed: Option<&'a Formed>,
 }
 
 impl<'a> Sheet<'a> {
-    /// Of a part among all of the job.
-    pub(super) fn of(job: &'a Job, all: &[Solved], solved: &'a Solved) -> Self {
+    /// Of a part among all of the job, with how it is formed.
+    pub(super) fn of(
+        job: &'a Job,
+        all: &[Solved],
+        (solved, formed): (&'a Solved, Option<&'a Formed>),
+    ) -> Self {
         let plan = flat::plan(job, all, solved);
         Self {
             job,
@@ -66,7 +72,8 @@ impl<'a> Sheet<'a> {
             insides: Known::default(),
             flats: Known::default(),
             bends: Known::default(),
-            formed: Known::default(),
+            pictures: Known::default(),
+            formed,
         }
     }
 
@@ -93,7 +100,8 @@ impl<'a> Sheet<'a> {
 
     /// The formed part in a room of a width and a height; nothing for a part without bends.
     pub(super) fn picture(&self, room: [f64; 2]) -> Option<Rc<Picture>> {
-        self.formed.get(room, || folded::picture(self.job, self.solved, room).map(Rc::new))
+        let formed = self.formed?;
+        Some(self.pictures.get(room, || Rc::new(formed.picture(room))))
     }
 
     /// What stands on a sheet of its own: fit and loads.

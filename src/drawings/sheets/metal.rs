@@ -1,6 +1,7 @@
 //! The sheet itself: metal, pieces with their numbers, and what must not be cut.
 
 use crate::drawings::sheets::hatch::hatch;
+use crate::drawings::sheets::shown::Oriented;
 use crate::drawings::sheets::shown::Shown;
 use crate::drawings::sheets::view::View;
 use crate::geom::Bounds;
@@ -12,11 +13,12 @@ use crate::paper::Note;
 use crate::paper::Pen;
 use crate::paper::Place;
 use crate::paper::Reading;
+use crate::paper::Roomy;
 use crate::paper::SMALL;
 use crate::paper::Weight;
 use crate::paper::Words;
-use crate::paper::roomiest;
 use std::collections::HashMap;
+use std::rc::Rc;
 
 /// How light metal is, and pieces; 1 is white.
 const METAL: f64 = 0.975;
@@ -115,6 +117,15 @@ impl Shown<'_> {
         items
     }
 
+    /// Where words may stand in a piece; measured once for each orientation of a part, whatever the scale.
+    fn roomy(&self, piece: usize, key: Oriented) -> Rc<Roomy> {
+        let new = || {
+            let lines = self.bends(piece).into_iter().chain(self.marks(piece).concat());
+            Rc::new(Roomy::new(&self.pieces[piece], &lines.collect::<Vec<Edge>>()))
+        };
+        Rc::clone(self.roomy.borrow_mut().entry(key).or_insert_with(new))
+    }
+
     /// The number of each piece at the place with the most room in it.
     pub(super) fn numbers(&self, view: &View) -> Vec<Option<Words>> {
         // Once for each orientation of a part.
@@ -124,13 +135,12 @@ impl Shown<'_> {
             let key = (*part, place.mirrored, place.rotation.degrees().to_bits());
             let text = self.number(piece).to_string();
             let found = known.entry(key).or_insert_with(|| {
-                let lines: Vec<Edge> =
-                    self.bends(piece).into_iter().chain(self.marks(piece).concat()).collect();
+                let roomy = self.roomy(piece, key);
                 let fits = |height: f64| {
                     let words = Words::heavy(Point::ZERO, height, &text);
                     let size = [words.length(), height].map(|mm| (mm + 2.0 * CLEAR) / view.scale);
-                    roomiest(&self.pieces[piece], &lines, size)
-                        .map(|Place { centre, reading }| (centre - place.shift, reading, height))
+                    let found = roomy.roomiest(size);
+                    found.map(|Place { centre, reading }| (centre - place.shift, reading, height))
                 };
                 fits(LARGE).or_else(|| fits(SMALL))
             });

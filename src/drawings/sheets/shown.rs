@@ -6,11 +6,15 @@ use crate::geom::Region;
 use crate::job::Job;
 use crate::job::Sheet;
 use crate::job::Stock;
+use crate::paper::Roomy;
 use crate::place::Division;
 use crate::place::NestedSheet;
 use crate::report::SheetRow;
 use crate::route::Cut;
 use crate::solve::Solved;
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
 
 /// All pieces of one part.
 pub(super) struct Kind {
@@ -33,7 +37,13 @@ pub(super) struct Shown<'a> {
     pub(super) pieces: Vec<Region>,
     /// How the sheet is divided.
     pub(super) division: Division,
+    /// Where words may stand in pieces that were asked for.
+    pub(super) roomy: RefCell<HashMap<Oriented, Rc<Roomy>>>,
 }
+
+/// A part as it lies on a sheet, wherever: its index, whether it is turned over, and its rotation as
+/// bits.
+pub(super) type Oriented = (usize, bool, u64);
 
 /// The parts on a sheet by index, in the order in which the first piece of each is cut: their
 /// numbers, from 1, wherever the sheet is shown.
@@ -60,7 +70,8 @@ impl<'a> Shown<'a> {
         let kinds = kinds(nested).into_iter().map(|part| Kind { part, count: count(part) });
         let kinds = kinds.collect();
         let (pieces, division) = (nested.pieces(solved), nested.division(job));
-        Self { job, solved, nested, row, kinds, pieces, division }
+        let roomy = RefCell::default();
+        Self { job, solved, nested, row, kinds, pieces, division, roomy }
     }
 
     /// Its kind.

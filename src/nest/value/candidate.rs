@@ -17,6 +17,11 @@ impl Candidate {
         Self { stock: sheet.stock, placed: sheet.placed.clone() }
     }
 
+    /// Whether a sheet has the same parts at the same places.
+    pub(crate) fn is_like(&self, sheet: &Sheet) -> bool {
+        self.stock == sheet.stock && self.placed == sheet.placed
+    }
+
     pub(crate) fn unmeasured(&self) -> Sheet {
         let placed = self.placed.clone();
         Sheet { stock: self.stock, placed, min_gap: None, min_margin: 0.0 }

@@ -4,6 +4,7 @@ use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::geom::ring_sides;
 use crate::geom::rings_at;
+use crate::paper::lines::Lines;
 use crate::paper::scene::Item;
 use crate::paper::solid::picture::Picture;
 use crate::paper::straight::meet;
@@ -23,7 +24,7 @@ pub(super) struct Sheet {
     /// Where words stand.
     boxes: Vec<[Point; 4]>,
     /// What is drawn, in straight pieces.
-    lines: Vec<[Point; 2]>,
+    lines: Lines<()>,
     items: Vec<Item>,
 }
 
@@ -33,7 +34,7 @@ impl Sheet {
         let rings = || whole.iter().map(Vec::as_slice);
         let row = |i: usize| rings_at(rings(), frame.min.y + ROW * (i as f64 + 0.5));
         let rows = (0..count).map(row).collect();
-        Self { frame, rows, boxes: Vec::new(), lines: Vec::new(), items: Vec::new() }
+        Self { frame, rows, boxes: Vec::new(), lines: Lines::new(frame), items: Vec::new() }
     }
 
     /// Draws what words may stand on.
@@ -49,9 +50,12 @@ impl Sheet {
 
     fn see(&mut self, item: &Item) {
         match item {
-            Item::Line(_, edges) => self.lines.extend(edges.iter().flat_map(pieces)),
+            Item::Line(_, edges) => {
+                edges.iter().flat_map(pieces).for_each(|line| self.lines.push((), line));
+            }
             Item::Fill(_, loops) | Item::Area(_, loops) => {
-                self.lines.extend(loops.iter().flatten().flat_map(pieces));
+                let pieces = loops.iter().flatten().flat_map(pieces);
+                pieces.for_each(|line| self.lines.push((), line));
             }
             Item::Words(words) => self.boxes.push(words.corners()),
             Item::Window(..) => {}
@@ -75,9 +79,7 @@ impl Sheet {
 
     /// How many drawn lines a line crosses.
     pub(super) fn crossed(&self, line: &[Point; 2]) -> usize {
-        let bounds = line.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
-        let near = self.lines.iter().filter(|other| is_near(other, &bounds));
-        near.filter(|other| meet(line, other)).count()
+        self.lines.beside(line).filter(|(_, other)| meet(line, other)).count()
     }
 
     /// Whether a line runs over words.
@@ -101,8 +103,8 @@ impl Sheet {
     pub(super) fn lines_under(&self, corners: &[Point; 4]) -> usize {
         let grown = grown(corners, GAP);
         let bounds = grown.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
-        let near = self.lines.iter().filter(|line| is_near(line, &bounds));
-        near.filter(|line| enters(line, &grown)).count()
+        let near = self.lines.near(bounds).filter(|(_, line)| is_near(line, &bounds));
+        near.filter(|(_, line)| enters(line, &grown)).count()
     }
 
     /// Whether a point is within the room.
