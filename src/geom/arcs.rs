@@ -32,6 +32,9 @@ const ROUND: f64 = 0.5;
 /// Places at which a stretch of a curve is measured, and in each piece of it. Our choice.
 const PLACES: (usize, usize) = (24, 6);
 
+/// How many times as many places are looked at once a stretch is made. Our choice.
+const FINELY: usize = 8;
+
 /// How often the end of a stretch is halved. Our choice: a thousandth of a piece.
 const HALVINGS: usize = 12;
 
@@ -49,9 +52,9 @@ pub(super) fn fitted(pieces: &[Bezier], close: f64) -> (Vec<Edge>, f64) {
         let (mut from, mut guess) = (ends[0], 0.125);
         while from < ends[1] {
             let to = run.reach(from, ends[1], guess, [ends[0], ends[1]], close * SPARE);
+            let (to, made, away) = run.kept(from, to, [ends[0], ends[1]], close);
             guess = to - from;
-            let made = run.span([from, to], [ends[0], ends[1]]);
-            off = off.max(run.off(&made, [from, to], 4));
+            off = off.max(away);
             edges.extend(made);
             from = to;
         }
@@ -67,6 +70,23 @@ struct Run<'a> {
 impl Run<'_> {
     fn length(&self) -> f64 {
         self.pieces.len() as f64
+    }
+
+    /// The stretch from a place towards another that stays close, shortened where it is seen from
+    /// nearer not to: where it ends, its lines and arcs, and how far these are off.
+    fn kept(&self, from: f64, to: f64, ends: [f64; 2], close: f64) -> (f64, Vec<Edge>, f64) {
+        let mut to = to;
+        let mut made = self.span([from, to], ends);
+        let mut away = self.off(&made, [from, to], FINELY);
+        for _ in 0..HALVINGS {
+            if away <= close {
+                break;
+            }
+            to = f64::midpoint(from, to);
+            made = self.span([from, to], ends);
+            away = self.off(&made, [from, to], FINELY);
+        }
+        (to, made, away)
     }
 
     /// The curve that a place is on, seen from one side, and the share of it.

@@ -71,8 +71,8 @@ impl Seen {
 /// A property by its style, else by its attribute.
 fn property(node: Node, name: &str) -> Option<String> {
     let styled = node.attribute("style").and_then(|style| {
-        let pairs = style.split(';').filter_map(|pair| pair.split_once(':'));
-        pairs.filter(|(key, _)| key.trim() == name).last().map(|(_, value)| value)
+        let mut pairs = style.split(';').filter_map(|pair| pair.split_once(':'));
+        pairs.rfind(|(key, _)| key.trim() == name).map(|(_, value)| value)
     });
     let value = styled.or_else(|| node.attribute(name))?;
     Some(value.trim().trim_end_matches("!important").trim().to_owned())

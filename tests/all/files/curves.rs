@@ -14,6 +14,7 @@ use std::path::PathBuf;
 /// Every kind of entity comes to the area, length and bounds it has, curves to arcs within their
 /// tolerance of the kind and number that they need. `PLATEWRIGHT_CURVES=1000` draws more.
 #[test]
+#[allow(clippy::disallowed_methods, reason = "more of the check is asked for outside the program")]
 fn curves_become_few_tangent_arcs_within_their_tolerance() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().to_str().unwrap();
