@@ -282,7 +282,7 @@ mod tests {
             ("S235,4,1000,500,,-2", "`quantity`: invalid digit found in string", (2, 18)),
             ("S235,4,1000,,,2", "a sheet has a length and a width", (2, 8)),
             ("S235,4,1000,-5,,2", "a sheet has a length and a width", (2, 8)),
-            ("S235,4,,,0 0 1 1,2", "`0 0 1 1` is no corner", (2, 10)),
+            ("S235,4,,,0 0 1 1,2", "`0 0 1 1` is not a corner", (2, 10)),
             ("S235,0,1000,500,,2", "a thickness is more than 0", (2, 6)),
             ("S235,4,1000,500,,99999", "at most 10000 sheets", (2, 18)),
             (",4,1000,500,,2", "a material is a row", (2, 1)),

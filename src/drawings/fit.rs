@@ -52,8 +52,12 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     // Where what is said of the gap has no room below its picture it says again what it is about.
     let again = Unit::heading("Gap between the ears, continued", width).into_iter().next();
     if let Some(head) = again.map(|unit| Arc::new(Unit::picture(unit.height, unit.items))) {
-        let headed = |unit: Unit| if unit.is_gap() { unit } else { unit.headed(&head) };
-        units = units.into_iter().map(headed).collect();
+        // The first is the heading itself.
+        let headed = |(i, unit): (usize, Unit)| match i == 0 || unit.is_gap() {
+            true => unit,
+            false => unit.headed(&head),
+        };
+        units = units.into_iter().enumerate().map(headed).collect();
     }
     units.extend(Unit::heading("Swing (misalignment angle)", width));
     let swing = gap_picture::swing(row, width);

@@ -8,6 +8,7 @@ use crate::paper::scene::extent;
 use crate::paper::table::Table;
 use crate::paper::unit::Unit;
 use std::borrow::Borrow;
+use std::sync::Arc;
 
 /// From the side of a column to what stands in it, and from its top to the first line, mm.
 const INSET: f64 = 2.5;
@@ -29,17 +30,28 @@ pub enum Block {
     },
 }
 
-/// Blocks as units for a column of a width.
+/// Blocks as units for a column of a width. Paragraphs without a heading belong to the block above:
+/// where they begin a column, its heading is repeated.
 pub(crate) fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
     let width = column - 2.0 * INSET;
-    let mut units = Vec::new();
+    let (mut units, mut above) = (Vec::new(), None);
     for block in blocks {
         let (heading, body) = match block {
             Block::Table(table) => (&table.heading, table.units(width)),
             Block::Lines { heading, lines } => {
-                (heading, lines.iter().flat_map(|line| Unit::paragraph(line, width)).collect())
+                let lines = lines.iter().flat_map(|line| Unit::paragraph(line, width));
+                let again = above.as_ref().filter(|_| heading.is_empty());
+                let under = |unit: Unit| match again {
+                    Some(head) => unit.headed(head),
+                    None => unit,
+                };
+                (heading, lines.map(under).collect())
             }
         };
+        if !heading.is_empty() {
+            let again = Unit::heading(&format!("{heading}, continued"), width);
+            above = again.into_iter().next().map(Arc::new);
+        }
         if !body.is_empty() {
             units.extend(Unit::heading(heading, width));
             units.extend(body);

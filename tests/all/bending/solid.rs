@@ -122,7 +122,7 @@ fn all() -> Vec<(String, Solid)> {
     all.extend(sunk());
     all.extend(flared());
     let mut rng = Rng(10303);
-    let made = (0..290).filter_map(|i| {
+    let made = (0..345).filter_map(|i| {
         let part = random::part(&mut rng, 1 + i % 8);
         let flat = flat::unfold(&part).ok()?;
         let folded = fold::fold(&part, &flat, &fold::full(&part));

@@ -701,7 +701,7 @@ fn a_gap_too_narrow_at_its_worst_is_not_called_clear() {
             narrow += usize::from(is_narrow);
             assert_eq!(
                 is_narrow,
-                said.contains("for the fit") || said.contains("and the fit"),
+                said.contains("except the fit") || said.contains("and the fit"),
                 "{said}"
             );
             assert_eq!(is_narrow, said.contains("Fit: with all tolerances"), "{said}");

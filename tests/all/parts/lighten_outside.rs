@@ -10,7 +10,7 @@ use serde_json::json;
 use std::fmt::Write;
 
 /// So many plates are compared.
-const PLATES: usize = 80;
+const PLATES: usize = 104;
 
 /// The blank of a plate, some 160 mm wide and 100 mm high.
 fn blank(rng: &mut Rng) -> String {
