@@ -26,7 +26,7 @@ const MAX_DOUBLINGS: i32 = 11;
 const HALVINGS: usize = 20;
 
 /// So many steps from the thickness at hand another sheet is looked for.
-const MAX_STEPS: u32 = 20;
+const MAX_STEPS: u32 = 30;
 
 /// The help for a requirement that is not met.
 pub(super) fn help(at: &Evaluator, require: &Require) -> String {

@@ -533,7 +533,8 @@ fn bolts_that_tear_out_a_piece_beside_a_weld_count_the_weaker_metal() {
         verdict("6061-T6", 5.0, &part, load)
     };
     let ksi = 6.894_757;
-    let heated = ksi * 5.0 * (0.6 * 24.0 * 22.25 + 24.0 * 111.75);
+    let shear = (0.6 * 24.0 * 22.25_f64).min(0.6 * 115.0 / ksi * 30.0);
+    let heated = ksi * 5.0 * (shear + 24.0 * 111.75);
     let cold = ksi * 5.0 * ((0.6 * 38.0 * 44.5_f64).min(0.6 * 35.0 * 60.0) + 38.0 * 104.5);
     for (right, by_hand) in [(75.0, heated), (120.0, cold)] {
         let verdict = of(right);
