@@ -32,6 +32,7 @@ pub use crate::geom::plus;
 pub use crate::geom::times;
 pub(crate) use axis::Axis;
 pub use clash::Piece;
+pub use clash::clash_between;
 pub use clash::clashes;
 pub use clash::formed_clashes;
 pub(crate) use corner_gap::CornerGap;

@@ -87,6 +87,7 @@ pub use insert::Insert;
 pub use joint::Bend;
 pub use joint::Relief;
 pub use joint::Ticks;
+pub(crate) use left::along;
 pub(crate) use mate::coped_to;
 pub use obstacle::Obstacle;
 pub use recess::Recess;
@@ -220,7 +221,7 @@ fn one_face(
     values: &Values,
     thickness: f64,
 ) -> Option<Face> {
-    let blank::Blank { region, edges, arcs, coped, files, idle, copes, tongues } =
+    let blank::Blank { region, edges, arcs, coped, gone, files, idle, copes, tongues } =
         blank::build(face, values, thickness)?;
     let (region, drawn) = drawn_holes::take(region, &files);
     let holes = {
@@ -233,7 +234,7 @@ fn one_face(
         .map(|named| (named.name.as_str(), named.edge))
         .chain(coped.iter().flat_map(|(name, edges)| edges.iter().map(|e| (name.as_str(), *e))))
         .collect();
-    let named = Stretches { face: name, named: &named };
+    let named = Stretches { face: name, named: &named, gone: &gone };
     let bevels = bevel::build(face, named, thickness, values)?;
     let beads = bead::build(face, values)?;
     let welds = welds::build(face, named, values)?;

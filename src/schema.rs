@@ -288,6 +288,7 @@ fn input() -> Value {
             "default": { "anyOf": [ formula(), keys::rows() ] },
             "min": reference("Smallest value"),
             "max": reference("Largest value"),
+            "count": { "anyOf": [ formula(), { "type": "integer", "minimum": 1 } ], "description": "How many values a list has" },
             "of": { "anyOf": [
                 { "type": "array", "items": { "type": "string" }, "minItems": 1 },
                 { "type": "object", "minProperties": 2, "additionalProperties": { "anyOf": [

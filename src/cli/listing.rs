@@ -50,7 +50,8 @@ fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
         let limit = |word: &str, expr: &Option<recipe::Expr>| {
             expr.as_ref().map(|e| format!(" {word} {}", typed(e.span))).unwrap_or_default()
         };
-        format!("{}{}", limit("from", &input.min), limit("to", &input.max)).trim().to_owned()
+        let all = [("count", &input.count), ("from", &input.min), ("to", &input.max)];
+        all.map(|(word, expr)| limit(word, expr)).concat().trim().to_owned()
     };
     let mut rows =
         vec![["input", "kind", "default", "limits", "about"].map(str::to_owned).to_vec()];

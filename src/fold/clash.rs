@@ -82,6 +82,16 @@ pub fn clashes(part: &Part, folded: &Folded) -> Vec<(Piece, Piece)> {
     pairs
 }
 
+/// The first pieces of two parts that run into each other, each part where a frame brings it.
+pub fn clash_between([one, other]: [(&Part, &Folded, &Frame); 2]) -> Option<(Piece, Piece)> {
+    let [one, other] = [one, other].map(|(part, folded, to)| {
+        solids(part, folded).into_iter().map(|solid| solid.moved(to)).collect::<Vec<_>>()
+    });
+    let mut pairs = one.iter().flat_map(|a| other.iter().map(move |b| (a, b)));
+    let (a, b) = pairs.find(|(a, b)| a.enters(b) || b.enters(a))?;
+    Some((a.piece, b.piece))
+}
+
 /// Every bead and lip with each piece that it runs into, but for the face it is formed out of, in
 /// the order of the part.
 pub fn formed_clashes(part: &Part, folded: &Folded) -> Vec<(Formed, Piece)> {
@@ -211,6 +221,12 @@ fn stretches(corners: &[Point], y: f64) -> Vec<(f64, f64)> {
 }
 
 impl Solid<'_> {
+    /// The same where a frame brings its part.
+    fn moved(self, to: &Frame) -> Self {
+        let edges = self.edges.iter().map(|ends| ends.map(|p| to.at(p))).collect();
+        Self { frame: to.within(&self.frame), edges, ..self }
+    }
+
     /// Whether an edge of this piece enters another.
     fn enters(&self, other: &Self) -> bool {
         self.edges.iter().any(|[from, to]| {

@@ -10,6 +10,7 @@ use crate::geom::Vec2;
 use crate::geom::plus;
 use crate::geom::times;
 use crate::num::Angle;
+use crate::part::along;
 
 /// A part with its bends made, wholly or in part.
 #[derive(Clone, Debug)]
@@ -24,14 +25,9 @@ pub struct Folded {
 }
 
 impl Folded {
-    /// What of some edges of a face is its metal's: bends take from the ends of straight ones.
-    pub(crate) fn left_of(&self, face: usize, edges: &[Edge]) -> Vec<Edge> {
-        let plate = &self.faces[face].region;
-        let left = |edge: &Edge| match edge.is_line() {
-            true => [plate.along(edge), plate.along_openings(edge)].concat(),
-            false => vec![*edge],
-        };
-        edges.iter().flat_map(left).collect()
+    /// What of some edges of a face is its metal's: bends take from their ends.
+    pub fn left_of(&self, face: usize, edges: &[Edge]) -> Vec<Edge> {
+        along(edges, &self.faces[face].region)
     }
 }
 

@@ -65,6 +65,13 @@ impl Frame {
         }
     }
 
+    /// The frame that undoes this one.
+    #[must_use]
+    pub fn back(&self) -> Self {
+        let [x, y, z] = [0, 1, 2].map(|i| [self.x[i], self.y[i], self.z[i]]);
+        Self { origin: self.seen([0.0; 3]), x, y, z }
+    }
+
     /// A place in the plane as one in space.
     ///
     /// A mirrored place turns the sheet over, which is no motion within a plane: it is

@@ -49,6 +49,8 @@ pub(super) struct Blank {
     pub(super) arcs: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the edges of the outline they are.
     pub(super) coped: Vec<(String, Vec<Edge>)>,
+    /// Names of edges and arcs of which nothing is left.
+    pub(super) gone: Vec<String>,
     /// The outline files it is made of.
     pub(super) files: Vec<FromFile>,
     /// Steps that changed nothing.
@@ -105,8 +107,11 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
         return None;
     };
     let left = |named: &NamedEdge| surviving(named, &blank);
+    let is_gone = |named: &&NamedEdge| left(named).is_empty();
+    let gone = named.iter().filter(is_gone).map(|named| named.name.clone()).collect();
     let (edges, arcs) = named.iter().flat_map(left).partition(|left| left.edge.is_line());
     Some(Blank {
+        gone,
         edges,
         arcs,
         coped: coped.into_iter().map(|(name, shape)| (name, common(&blank, &shape))).collect(),

@@ -38,7 +38,8 @@ pub(super) fn worked(face: &Face, zone: &Zone) -> Vec<Worked> {
     worked.filter(|worked| worked.length > NEAR).collect()
 }
 
-fn along(edges: &[Edge], blank: &Region) -> Vec<Edge> {
+/// What a blank still has of some edges, with the metal on their left.
+pub(crate) fn along(edges: &[Edge], blank: &Region) -> Vec<Edge> {
     let named = |e: &Edge| NamedEdge { name: String::new(), edge: *e, centre: e.from };
     let left = |e: &Edge| {
         let outer = surviving(&named(e), blank).into_iter().map(|left| left.edge);

@@ -14,6 +14,7 @@ use crate::part::tongue;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
 use crate::recipe::Circle;
+use crate::recipe::Expr;
 use crate::recipe::HoleSet;
 use crate::recipe::Pattern;
 
@@ -40,7 +41,8 @@ pub(super) fn places(
         Pattern::Like => Vec::new(),
         Pattern::Single => vec![rotated],
         Pattern::Span(count, span) => {
-            let (n, span) = (values.count(count, tongue::MOST)?, values.length(span)?);
+            let n = values.count(count, tongue::MOST)?;
+            let span = values.span("hole", n, span)?;
             all(tongue::spread(n, span).map(|x| Point::new(x, 0.0)).collect())
         }
         Pattern::Row(count, pitch, across) => {
@@ -62,7 +64,6 @@ pub(super) fn places(
         Pattern::Circle(circle) => on_circle(circle, rotate, &rotated, values)?,
         Pattern::Along(names, count, inset, ends) => {
             let (n, inset) = (values.count(count, MOST)?, values.length(inset)?);
-            let ends = values.length(ends)?;
             let of = |name: &String| {
                 along_edge(set, &values.edge_name(name), edges, (n, inset, ends), values)
             };
@@ -108,7 +109,7 @@ fn along_edge(
     set: &HoleSet,
     name: &str,
     edges: &[NamedEdge],
-    (count, inset, ends): (u32, f64, f64),
+    (count, inset, ends): (u32, f64, &Expr),
     values: &Values,
 ) -> Option<Vec<Place>> {
     let edge = match only_edge(edges, &[], name) {
@@ -119,8 +120,9 @@ fn along_edge(
         }
     };
     let length = edge.edge.length();
+    let ends = if count == 1 { length / 2.0 } else { values.ends("hole", ends, (name, length))? };
     let place = |i: u32| {
-        let share = if count == 1 { 0.5 } else { f64::from(i) / f64::from(count - 1) };
+        let share = f64::from(i) / f64::from(count.max(2) - 1);
         let run = ends + share * (length - 2.0 * ends);
         let (at, along) = at_run(&edge.edge, run);
         let inward = Vec2::new(-along.y, along.x);

@@ -10,6 +10,8 @@ pub(super) struct Stretches<'a> {
     pub(super) face: &'a str,
     /// Each with the name of what it is of.
     pub(super) named: &'a [(&'a str, Edge)],
+    /// Names of edges that were drawn, of which nothing is left.
+    pub(super) gone: &'a [String],
 }
 
 impl Stretches<'_> {
@@ -20,6 +22,14 @@ impl Stretches<'_> {
         let found: Vec<Edge> = found.collect();
         if found.iter().map(Edge::length).sum::<f64>() > 0.0 {
             return Ok(found);
+        }
+        if self.gone.iter().any(|gone| gone == edge) {
+            return Err((
+                format!("nothing is left of edge `{edge}` of face `{}` to {work}", self.face),
+                "another shape of the face covers it or cuts it away: make that one smaller, or move \
+                 one of them"
+                    .into(),
+            ));
         }
         let mut names: Vec<&str> = self.named.iter().map(|(name, _)| *name).collect();
         names.dedup();

@@ -95,10 +95,14 @@ fn centres(
     let (span, centre) = match &step.spread {
         // Slots elsewhere meet a span, and a tongue that stands alone: they count from the edge as
         // drawn.
-        Spread::Span(span) => (values.length(span)?, along(drawn)),
+        Spread::Span(span) => (values.span("tongue", count, span)?, along(drawn)),
         Spread::Even if count == 1 => (0.0, along(drawn)),
         Spread::Even => (length * (n - 1.0) / n, length / 2.0),
-        Spread::Ends(ends) => (length - 2.0 * values.length(ends)?, length / 2.0),
+        Spread::Ends(_) if count == 1 => (0.0, length / 2.0),
+        Spread::Ends(ends) => {
+            let ends = values.ends("tongue", ends, (&values.edge_name(&step.edge), length))?;
+            (length - 2.0 * ends, length / 2.0)
+        }
         Spread::At(_) => (0.0, along(at?)),
     };
     Some(spread(count, span).map(|x| centre + x).collect())

@@ -6,6 +6,7 @@ use crate::document::Findings;
 use crate::formula;
 use crate::formula::Value;
 use crate::geom::Frame;
+use crate::geom::NEAR;
 use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Space;
@@ -92,9 +93,53 @@ impl Values<'_> {
         if mm > 0.0 {
             return Some(mm);
         }
+        let is = self.params.units().length(mm);
+        let headline = format!("`{key}` must be more than 0 mm, this is {is}");
+        let finding = self.with_values(Finding::stop(code, headline).at(expr.span, ""), expr);
+        self.findings.add(finding.help(format!("make `{key}` larger")));
+        None
+    }
+
+    /// A length from the first to the last of several, mm, which must not run backwards.
+    pub(super) fn span(&self, code: &'static str, count: u32, expr: &Expr) -> Option<f64> {
+        let mm = self.length(expr)?;
+        if count < 2 || mm >= 0.0 {
+            return Some(mm);
+        }
+        let is = self.params.units().length(mm);
+        let headline = format!("a `span` of {is} runs backwards");
+        let finding = self.with_values(Finding::stop(code, headline).at(expr.span, ""), expr);
+        let help = "make it 0 mm or more, or what it is taken from longer";
+        self.findings.add(finding.help(help));
+        None
+    }
+
+    /// How far the first of several along an edge is from its end, mm; the last is as far from the
+    /// other end, so they must not pass its middle.
+    pub(super) fn ends(
+        &self,
+        code: &'static str,
+        expr: &Expr,
+        (name, length): (&str, f64),
+    ) -> Option<f64> {
+        let ends = self.length(expr)?;
+        if 2.0 * ends <= length - NEAR {
+            return Some(ends);
+        }
+        let [is, long, most] =
+            [ends, length, length / 2.0].map(|mm| self.params.units().length(mm));
+        let headline = format!(
+            "`ends` of {is} meet or pass the middle of edge `{name}`, which is {long} long"
+        );
+        let finding = self.with_values(Finding::stop(code, headline).at(expr.span, ""), expr);
+        self.findings
+            .add(finding.help(format!("make `ends` less than {most}, or the edge longer")));
+        None
+    }
+
+    /// A finding about a formula, with the values in it and where they are given.
+    fn with_values(&self, finding: Finding, expr: &Expr) -> Finding {
         let units = self.params.units();
-        let headline = format!("`{key}` must be more than 0 mm, this is {}", units.length(mm));
-        let finding = Finding::stop(code, headline).at(expr.span, "");
         let params = self.params.at(expr.span.source);
         let local =
             |name: &str| self.locals.iter().find(|(local, _)| local == name).map(|(_, v)| v);
@@ -110,10 +155,7 @@ impl Values<'_> {
             None => self.params.given(self.recipe, &names),
             Some(_) => Vec::new(),
         };
-        let finding =
-            given.iter().fold(finding, |f, (name, span)| f.at(*span, format!("`{name}`")));
-        self.findings.add(finding.help(format!("make `{key}` larger")));
-        None
+        given.iter().fold(finding, |f, (name, span)| f.at(*span, format!("`{name}`")))
     }
 
     /// In mm; nothing given is 0.

@@ -12,6 +12,7 @@ use crate::quantity::Quantity;
 use crate::recipe::expr::Expr;
 use crate::recipe::hand::HAND;
 use crate::recipe::input::Input;
+use crate::recipe::kind::Kind;
 use crate::recipe::surroundings::IMPLICIT;
 use crate::recipe::surroundings::Surroundings;
 use crate::recipe::tape::TapeCheck;
@@ -121,6 +122,21 @@ impl<'a> Evaluator<'a> {
             }
         }
         broken
+    }
+
+    /// How many values a list has and how many it needs, where these differ. A count that has no
+    /// value was reported.
+    pub(super) fn miscounted(
+        &self,
+        name: &str,
+        input: &Input,
+        value: &Value,
+    ) -> Option<(usize, usize)> {
+        let count = input.count.as_ref()?;
+        let wanted = self.of_kind(name, &Kind::Count, self.formula(count)?, count.span)?;
+        let Value::Quantity(wanted) = wanted else { return None };
+        let (is, wanted) = (formula::members(value.clone()).len(), wanted.value as usize);
+        (is != wanted).then_some((is, wanted))
     }
 
     /// The value of a name. What it depends on waits in a list and not on the stack, so

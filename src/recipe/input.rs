@@ -21,6 +21,8 @@ pub struct Input {
     pub min: Option<Expr>,
     /// Largest value allowed.
     pub max: Option<Expr>,
+    /// How many values a list has; any number when left out.
+    pub count: Option<Expr>,
     /// One sentence.
     pub about: String,
     /// Where its name stands.
@@ -34,7 +36,7 @@ impl Input {
         let kind = kind.and_then(|word| kind_of(word, &fields));
         let about = fields.needed_text("about", "\"what it is\"").unwrap_or_default().to_owned();
         let limit = |name: &str| fields.get(name).and_then(|i| Expr::read(i, findings));
-        let (min, max) = (limit("min"), limit("max"));
+        let (min, max, count) = (limit("min"), limit("max"), limit("count"));
         let default = fields.get("default");
         let default = match (&kind, default) {
             (Some(kind), Some(item)) => kind.typed(item, findings),
@@ -50,6 +52,15 @@ impl Input {
                     .help("only numbers have `min` and `max`"),
             );
         }
-        Some(Self { kind, default, min, max, about, span: entry.key })
+        if let Some(count) = count.as_ref().filter(|_| !matches!(kind, Kind::List(_))) {
+            findings.add(
+                Finding::stop("wrong-kind", format!("`{name}` cannot have a `count`"))
+                    .at(count.span, "")
+                    .help(
+                        "only a list has one: remove it, or make a list with `kind = \"lengths\"`",
+                    ),
+            );
+        }
+        Some(Self { kind, default, min, max, count, about, span: entry.key })
     }
 }

@@ -173,7 +173,10 @@ fn is_whole(trial: &Evaluator, kept: &[&Require]) -> bool {
     let values = trial.all();
     let whole = trial.recipe.names().count();
     let limited = |(name, input): (&String, &Input)| {
-        values.get(name).is_none_or(|value| trial.broken_limits(name, input, value).is_empty())
+        values.get(name).is_none_or(|value| {
+            trial.broken_limits(name, input, value).is_empty()
+                && trial.miscounted(name, input, value).is_none()
+        })
     };
     values.len() == whole
         && trial.recipe.inputs.iter().all(limited)

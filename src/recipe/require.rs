@@ -18,6 +18,13 @@ pub(super) fn check_limits(
     value: &Value,
     typed: &Typed,
 ) {
+    if let Some((is, wanted)) = at.miscounted(name, input, value) {
+        let values = |n: usize| if n == 1 { "1 value".to_owned() } else { format!("{n} values") };
+        let headline = format!("`{name}` has {}, but it needs {}", values(is), values(wanted));
+        let finding = Finding::stop("out-of-range", headline).at(typed.span(), "");
+        let finding = input.count.iter().fold(finding, |f, count| f.at(count.span, "the count"));
+        at.findings.add(finding.help(format!("give it {}: {}", values(wanted), input.about)));
+    }
     for broken in at.broken_limits(name, input, value) {
         let word = if broken.lowest { "at least" } else { "at most" };
         let units = at.surroundings.units;

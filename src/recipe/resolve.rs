@@ -170,7 +170,10 @@ fn asks_hand(recipe: &Recipe, given: &[(&str, &Entry)]) -> bool {
         .filter_map(|(name, entry)| recipe.inputs.get(*name)?.kind.typed(&entry.item, &quiet));
     let defaults = recipe.inputs.values().filter_map(|input| input.default.clone());
     let of_inputs = typed.chain(defaults).any(|typed| typed.names().iter().any(|n| n == HAND));
-    let limits = recipe.inputs.values().flat_map(|input| input.min.iter().chain(&input.max));
+    let limits = recipe
+        .inputs
+        .values()
+        .flat_map(|input| input.min.iter().chain(&input.max).chain(&input.count));
     let points = recipe.points.values().flat_map(|point| point.formulas());
     let requires = recipe.requires.iter().map(|require| &require.that);
     let formulas = recipe.derived.values().chain(limits).chain(points).chain(requires);

@@ -66,7 +66,8 @@ impl Form {
         let asked = |(key, input): (&String, &Input)| {
             let limit = |limit: &Option<recipe::Expr>| limit.as_ref().map(|e| letters(e.span));
             let spans = [Some(input.span), input.default.as_ref().map(recipe::Typed::span)];
-            let limits = [&input.min, &input.max].map(|limit| limit.as_ref().map(|e| e.span));
+            let limits =
+                [&input.min, &input.max, &input.count].map(|limit| limit.as_ref().map(|e| e.span));
             let places = spans.into_iter().chain(limits).flatten();
             Asked {
                 key: key.clone(),

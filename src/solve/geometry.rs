@@ -49,15 +49,15 @@ pub(crate) fn digits(text: &str) -> String {
 
 /// The short hash of a part.
 pub(super) fn hash(job: &Job, solved: &Solved) -> String {
-    digits(&geometry(job, solved))
+    digits(&turned(job, solved, &Place::default()))
 }
 
-/// The text that is hashed: metal, thickness, outlines, bends, marks, what is done to holes and
+/// The text that is hashed, of a flat that is turned first: metal, thickness, outlines, bends, marks, what is done to holes and
 /// edges, welds, from the lower left corner of the flat, each kind in an order of its own, so that a
 /// recipe that only names or lists them differently gives the same; and how far apart ears are set.
-fn geometry(job: &Job, solved: &Solved) -> String {
+pub(super) fn turned(job: &Job, solved: &Solved, turn: &Place) -> String {
     let (sheet, flat) = (&job.sheets[solved.sheet], &solved.flat);
-    let place = to_origin(&flat.region);
+    let place = turn.then(&to_origin(&flat.region.moved(turn)));
     let region = flat.region.moved(&place);
     let mut all = vec![
         sheet.material.name().to_owned(),

@@ -27,7 +27,9 @@ use crate::solve::bend_allowance::Whose;
 use crate::solve::etched;
 use crate::solve::gathered::in_part;
 use crate::solve::given;
+use crate::solve::hands;
 use crate::solve::hole_sets;
+use crate::solve::in_space;
 use crate::solve::issue::Issue;
 use crate::solve::leg_room;
 use crate::solve::loads::judge;
@@ -89,6 +91,7 @@ fn one(
                 lying.into_iter().partition(|(_, found)| found.weight == Weight::Stop);
             let mut stops: Vec<Finding> = stops.into_iter().map(|(_, found)| found).collect();
             stops.extend(standing::between(&solved));
+            stops.extend(in_space::collisions(&solved, recipe));
             if stops.is_empty() { Ok((solved, cautions)) } else { Err(stops) }
         });
     match solved {
@@ -97,7 +100,8 @@ fn one(
                 solved.found = checked(job, line, recipe, solved, tables);
                 solved.found.extend(etched::without_name(job, line, recipe, solved));
             }
-            for (part, caution) in cautions {
+            let alike = hands::alike(job, &solved);
+            for (part, caution) in cautions.into_iter().chain(alike) {
                 solved[part].found.push(caution);
             }
             accepted::accept(line, &mut solved);

@@ -6,6 +6,7 @@ use crate::fit::ClevisFit;
 use crate::fit::NutFit;
 use crate::flat::Flat;
 use crate::fold::Folded;
+use crate::geom::Frame;
 use crate::job::Job;
 use crate::part::Part;
 use crate::recipe::Params;
@@ -49,6 +50,14 @@ pub struct Solved {
     pub verdicts: Vec<(Span, Verdict)>,
     /// Its issue.
     pub issue: Issue,
+}
+
+impl Solved {
+    /// Where the folded part lies in the space of its recipe; nothing where no points place it.
+    pub(super) fn in_space(&self) -> Option<Frame> {
+        let (face, frame) = self.part.stands.as_ref()?;
+        Some(frame.within(&self.folded.faces[*face].frame.back()))
+    }
 }
 
 /// Pieces to cut of a solved part.

@@ -108,6 +108,7 @@ mod parts {
     mod strength_slants;
     mod strength_supports;
     mod trade;
+    mod trade_sizes;
 }
 
 /// Parts on sheets.

@@ -53,9 +53,9 @@ fn is_same(a: &Placed, b: &Placed) -> bool {
 /// The faces of a part in space: in that of the recipe where it is placed there.
 fn placed(i: usize, solved: &Solved) -> Vec<Placed<'_>> {
     let faces = &solved.folded.faces;
-    let (world, to_space) = match &solved.part.stands {
+    let (world, to_space) = match solved.in_space() {
         // All that are placed share one.
-        Some((face, frame)) => (usize::MAX, frame.within(&back(&faces[*face].frame))),
+        Some(frame) => (usize::MAX, frame),
         None => (i, Frame::default()),
     };
     let place = |of: &crate::fold::FoldedFace| {
@@ -63,13 +63,6 @@ fn placed(i: usize, solved: &Solved) -> Vec<Placed<'_>> {
         Placed { solved, face: of.face, frame, world }
     };
     faces.iter().map(place).collect()
-}
-
-/// The frame that undoes another.
-fn back(frame: &Frame) -> Frame {
-    let [x, y, z] = [0, 1, 2].map(|i| [frame.x[i], frame.y[i], frame.z[i]]);
-    let origin = [frame.x, frame.y, frame.z].map(|axis| -dot(axis, frame.origin));
-    Frame { origin, x, y, z }
 }
 
 impl Placed<'_> {
