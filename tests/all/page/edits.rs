@@ -194,7 +194,7 @@ fn an_outside_edit_is_merged_and_wins_at_the_same_value() {
     assert!(why.contains("`reach`") && why.contains("50 mm"), "{why}");
     assert_eq!(field(&asker.get("/part?name=ear"), "reach")["given"], "50 mm");
     let (code, why) = asker.refused(&json!({ "do": "text", "text": "", "was": JOB }));
-    assert_eq!((code, why.contains("in the file")), (409, true));
+    assert_eq!((code, why.contains("the file was changed")), (409, true));
     asker.outside("[[part]]\nrecipe = \"tab\"\nname   = \"lug\"\nsheet  = \"S235 4 mm\"\n\n", "");
     let (code, _) = asker.refused(&set("lug", "reach", None, Some("34 mm")));
     assert_eq!(code, 409, "it is no longer there");
