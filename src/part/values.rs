@@ -129,7 +129,7 @@ impl Values<'_> {
         let [is, long, most] =
             [ends, length, length / 2.0].map(|mm| self.params.units().length(mm));
         let headline = format!(
-            "`ends` of {is} meet or pass the middle of edge `{name}`, which is {long} long"
+            "`ends` of {is} meet or pass the midpoint of edge `{name}`, which is {long} long"
         );
         let finding = self.with_values(Finding::stop(code, headline).at(expr.span, ""), expr);
         self.findings

@@ -29,7 +29,7 @@ fn finding(both: [(&Solved, Piece); 2], recipe: &Recipe) -> Finding {
         Piece::Face(face) => format!("face `{}`", of.part.faces[face].name),
         Piece::Bend(bend) => format!("bend `{}`", of.part.bends[bend].name),
     });
-    let headline = format!("{one} and {other} run into each other where they stand in space");
+    let headline = format!("{one} and {other} collide where they stand in space");
     let placed = |of: &Solved| {
         let (face, _) = of.part.stands?;
         Some(recipe.faces.get(&of.part.faces[face].name)?.on.as_ref()?.span)

@@ -59,6 +59,7 @@ fn two_measures_of_a_countersink_give_the_third() {
 #[test]
 fn a_countersunk_plate_has_two_hands_and_its_flat_is_that_of_a_plain_one() {
     let (name, text, thickness) = WORKED[3];
+    let text = &format!("mirror = true\n{text}");
     let (solved, _) = own::solve(text, thickness, "laser").expect("it is a good leaf");
     let names: Vec<&str> = solved.iter().map(|s| s.name.as_str()).collect();
     assert_eq!(names, ["own-right", "own-left"], "{name}");

@@ -58,7 +58,7 @@ fn plates_in_space_do_not_run_into_each_other() {
         let stops = found(&free, given, Weight::Stop);
         let [(code, words)] = stops.as_slice() else { panic!("{given}: {stops:?}") };
         assert_eq!(*code, "placed-plate", "{given}");
-        assert!(words.contains("`brace` and face `both` run into each other"), "{words}");
+        assert!(words.contains("`brace` and face `both` collide"), "{words}");
     }
     assert_eq!(codes("node-jig.toml", ""), [""; 0]);
     // 0.7 mm apart.

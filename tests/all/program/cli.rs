@@ -87,6 +87,7 @@ Commands:
   part       Make the flat of one part
   calibrate  Make a test strip to bend, or work out a row of the shop file from measured strips
   recipes    List the recipes, or the inputs of one
+  outline    Show what an outline file holds, DXF or SVG, and print a recipe to start from
   new        Print a job file or a shop file to start from, with every line explained
   schema     Print the JSON Schema of recipe files, job files or reports
   tables     List the tables of hardware and stock, or the rows of one
@@ -106,8 +107,8 @@ Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not
             2 usage error or unreadable file,
             130 interrupted: nothing was written.
 
-Ctrl-C ends the search and writes its best layout; once more, while files are written, writes
-nothing and leaves the folder as it was.
+Ctrl-C ends the search and writes its best layout; a second leaves out drawings not yet made; a
+third writes nothing and leaves the folder as it was.
 
 "#]]);
     run(folder.path(), &["make", "--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"
@@ -125,7 +126,7 @@ Options:
       --issue <TEXT>     The issue of the drawings, in place of the job's own
       --watch            Make it again whenever it, or a file it uses, is saved; keeps the first
                          layout unless --time or --effort is given. Ctrl-C ends it
-      --accept-changes           Write the files of an archive even if this version makes them differently
+      --accept-changes   Write the files of an archive even if this version makes them differently
       --only <NAME[=N]>  Only the parts, links and tubes of this name, N of each if N is given; `*`
                          stands for any letters. Repeat the option for further names
       --r12              Orders as DXF R12, and the flats also in r12/, for older software

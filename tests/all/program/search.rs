@@ -44,7 +44,11 @@ fn replay(output: &Output) -> Vec<String> {
 fn sheets(out: &Path) -> BTreeMap<String, String> {
     let files = fs::read_dir(out.join("sheets")).unwrap().map(|entry| entry.unwrap().path());
     files
-        .map(|p| (p.file_name().unwrap().to_string_lossy().into(), fs::read_to_string(&p).unwrap()))
+        .map(|p| {
+            let bytes = fs::read(&p).unwrap();
+            let text = String::from_utf8_lossy(&bytes).into_owned();
+            (p.file_name().unwrap().to_string_lossy().into(), text)
+        })
         .collect()
 }
 
