@@ -41,8 +41,10 @@ mod twins;
 mod wanted;
 mod welds;
 
+#[cfg(feature = "page")]
 pub(crate) use coped::tube_element;
 pub(crate) use holes::letters as hole_letters;
+#[cfg(feature = "page")]
 pub(crate) use link::link_element;
 
 use crate::diag::About;

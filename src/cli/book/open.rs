@@ -329,7 +329,7 @@ mod tests {
         connection.pragma_update(None, "user_version", schema::CURRENT + 1).unwrap();
         drop((connection, book));
         let words = refused(&path);
-        assert!(words.contains("is of version 4, this program knows 3"), "{words}");
+        assert!(words.contains("has version 4, and this program reads up to version 3"), "{words}");
     }
 
     /// What a killed run leaves on the disk: pages that are written, and the journal by which they
