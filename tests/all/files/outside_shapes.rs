@@ -205,7 +205,7 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     let tables = Tables::shipped();
     let line = |number: usize, given: &str| {
         format!(
-            "\n[[part]]\nrecipe = \"{name}\"\nname = \"{name}-{number}\"\nquantity = 2\nsheet = \"sheet\"\ngiven = {{ {given} }}\n"
+            "\n[[part]]\nrecipe = \"{name}\"\nname = \"{name}-{number}\"\nsheet = \"sheet\"\ngiven = {{ {given} }}\n"
         )
     };
     let sets = sets(name, text, head, &tables);
