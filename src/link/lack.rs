@@ -40,7 +40,7 @@ impl Lack {
             Self::Metal => "add `material = \"S235\"` to the link, a row of the table `material`",
             Self::Rating(_) => {
                 "add `rating = \"14 kN\"` to the link: the static load rating in the maker's list; \
-                 or the column `static_load` in `tables/rod-end.csv`"
+                 or name the row of the table `rod-end` for its series, such as `M10 standard`"
             }
             Self::Welded(_) => "use a weldable metal: 6061-T6, 5052-H32",
             Self::Strength(_) => STRENGTH,

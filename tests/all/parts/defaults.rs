@@ -59,6 +59,7 @@ const ROWS: &[(&str, &str, &[&str])] = &[
             "zed",
         ],
     ),
+    ("bearing", "bearing", &["bellcrank"]),
     ("rod_end", "rod-end", &["clevis-bent", "clevis-plates", "clevis-weldment"]),
 ];
 

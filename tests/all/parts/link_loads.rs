@@ -144,6 +144,25 @@ fn a_link_is_not_judged_without_its_metal_or_a_rating_unless_it_fails_already() 
     assert!(said.contains("40 kN (8993 lbf) is applied"), "{said}");
 }
 
+/// A row of a series brings the lowest rating of its makers, over a factor of 2; one of any make has
+/// none, and its help names one that has.
+#[test]
+fn a_rod_end_of_a_known_series_brings_its_rating() {
+    let known = |rod_end: &str| {
+        let link = LINK.replace("\"M10\"", &format!("\"{rod_end}\""));
+        made(&format!("{link}material = \"S235\"\n{LOAD}"))
+    };
+    for (rod_end, rating) in [("M10 standard", 12_700.0), ("M10 heavy", 17_900.0)] {
+        let (report, ..) = known(rod_end);
+        assert_eq!(load(&report)["judged"], true, "{rod_end}");
+        let is = allowed(load(&report), "rod end");
+        assert!((is - rating / 2.0).abs() < 5.0, "{rod_end}: {is}");
+    }
+    let (report, said, _) = known("M10");
+    assert_eq!(load(&report)["judged"], false);
+    assert!(said.contains("such as `M10 standard`"), "{said}");
+}
+
 #[test]
 fn the_ears_at_the_ends_are_judged_with_the_link() {
     let (report, said, drawing) = made(&format!("{LINK}{KNOWN}{LOAD}{EARS}"));

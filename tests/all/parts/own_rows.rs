@@ -132,3 +132,20 @@ fn a_metal_by_another_name_is_the_same_sheet() {
     };
     assert_eq!(row("1.4301"), row("304"));
 }
+
+/// Whatever bearing of the table: the pivot is reamed to the outside of its ring.
+#[test]
+fn a_bearing_gives_the_bore_of_a_bellcrank() {
+    let tables = Tables::shipped();
+    let mut looked = 0;
+    for row in tables.table("bearing").unwrap().rows() {
+        let given = format!("recipe = \"bellcrank\"\ngiven = {{ bearing = \"{}\" }}", row.name());
+        let ready = solve(&tables, &part("S235", "8 mm", &given));
+        let ready = ready.unwrap_or_else(|stopped| panic!("{}: {stopped}", row.name()));
+        let pivot = &ready.solved[0].part.faces[0].holes[0];
+        let bore = pivot.finished.expect("it is reamed");
+        assert!((bore - row.measure("outside")).abs() < 1e-9, "{}: {bore}", row.name());
+        looked += 1;
+    }
+    assert!(looked >= 15, "{looked}");
+}

@@ -140,6 +140,34 @@ fn a_price_in_another_currency_is_not_known() {
     assert_eq!(cost(), None);
 }
 
+/// The names of a certificate: 1.4301 is 304. What is imported or added by one is kept under the name
+/// of the row, so that a job that says either is nested on it.
+#[test]
+fn metals_go_by_their_other_names_in_the_book() {
+    let folder = shop(0);
+    let path = folder.path();
+    let list = "material,thickness_mm,length_mm,width_mm,quantity\nS235JR,4,500,400,2\n\
+                x5crni18-10,2,1000,500,1\n42CrMo4+QT,8,300,200,1\n";
+    fs::write(path.join("list.csv"), list).unwrap();
+    assert!(done(path, &["stock", "import", "list.csv"]).contains("0 changed, 3 added"));
+    let add: Vec<&str> =
+        ADD.iter().map(|word| if *word == "S235" { "1.4404" } else { word }).collect();
+    done(path, &add);
+    let listed = done(path, &["stock"]);
+    for kept in ["S235 4 mm", "304 2 mm", "42CrMo4-QT 8 mm", "1.4404 4 mm"] {
+        assert!(listed.contains(kept), "{kept}: {listed}");
+    }
+    for typed in ["S235JR", "x5crni18-10", "42CrMo4+QT"] {
+        assert!(!listed.contains(typed), "{typed}: {listed}");
+    }
+    let job = JOB.replace("material = \"S235\"", "material = \"1.0038\"");
+    fs::write(path.join("cart.toml"), job).unwrap();
+    let made = make(path);
+    assert!(made.contains("no. 1 of the book"), "{made}");
+    fs::write(path.join("list.csv"), list.replace("S235JR", "1.4302")).unwrap();
+    refused(path, &["stock", "import", "list.csv"], "did you mean `1.4301`?");
+}
+
 #[test]
 fn a_list_that_is_exported_changed_and_imported_is_what_is_there() {
     let folder = shop(2);
