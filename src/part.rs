@@ -79,6 +79,7 @@ pub use face::Mark;
 pub use face::Marked;
 pub use face::NamedEdge;
 pub use face::Rib;
+pub use face::RibArea;
 pub use face::Weld;
 pub(crate) use face::set_of;
 pub(crate) use face::told_together;
