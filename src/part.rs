@@ -50,6 +50,7 @@ mod through;
 mod tongue;
 mod tree;
 mod tube;
+mod unfit;
 mod values;
 mod welds;
 mod whole;
