@@ -42,6 +42,7 @@ mod repeated;
 mod section;
 mod shape;
 mod space;
+mod spacing;
 mod space_tube;
 mod stretches;
 mod sweep;

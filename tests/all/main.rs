@@ -99,6 +99,7 @@ mod parts {
     mod shapes;
     mod shared;
     mod slips;
+    mod spans;
     mod strength;
     mod strength_demo;
     mod strength_heat;
