@@ -25,6 +25,7 @@ mod texts {
 /// Outlines and regions against other libraries and published shapes.
 mod geometry {
     mod arms;
+    mod disc_arcs;
     mod geometry_oracle;
     mod saddle;
     mod space_parts;
