@@ -173,11 +173,11 @@ fn a_radius_that_does_not_fit_is_told_the_largest_that_does() {
 }
 
 /// A disc of a radius with five ribs and four holes between hub and rim.
-fn wheel(radius: f64, rest: &str) -> String {
+fn wheel(radius: f64) -> String {
     plate(&format!(
         "blank = [ {{ add = \"disc\", radius = \"{radius} mm\" }} ]\n\
          holes = [ {{ name = \"rod\", diameter = \"8.4 mm\", circle = {{ count = 4, diameter = \"80 mm\", start = \"45 deg\" }} }} ]\n\
-         lighten = [ {{ wall = \"22 mm\", round = \"8 mm\"{rest}, ribs = [ {{ from = [\"0\", \"0\"], to = [\"{radius} mm\", \"0\"], width = \"18 mm\", around = {{ count = 5 }} }} ] }} ]"
+         lighten = [ {{ wall = \"22 mm\", round = \"8 mm\", ribs = [ {{ from = [\"0\", \"0\"], to = [\"{radius} mm\", \"0\"], width = \"18 mm\", around = {{ count = 5 }} }} ] }} ]"
     ))
 }
 
@@ -185,9 +185,9 @@ fn wheel(radius: f64, rest: &str) -> String {
 /// have, at 80 mm the walls of the holes leave three.
 #[test]
 fn areas_between_ribs_that_are_whole_or_split_are_told() {
-    let large = clear(&wheel(150.0, ""));
+    let large = clear(&wheel(150.0));
     assert_eq!(large.part.faces[0].lightened[0].areas.len(), 5);
-    let (solved, found) = own::one(&wheel(80.0, ""));
+    let (solved, found) = own::one(&wheel(80.0));
     let cut = &solved.part.faces[0].lightened[0];
     let openings: Vec<usize> = cut.areas.iter().map(|area| area.openings).collect();
     assert_eq!(openings.iter().sum::<usize>(), cut.openings.len(), "{openings:?}");
