@@ -51,6 +51,7 @@ mod piece;
 mod process_limits;
 mod recess_depth;
 mod relief_size;
+mod rib_area;
 mod rod_end_figures;
 mod rod_end_rotation;
 mod rod_end_swing;
@@ -247,6 +248,7 @@ pub(crate) const CHECKS: &[Check] = &[
         run: measured_points::look,
     },
     Check { code: "idle-step", source: include_str!("check/idle_step.rs"), run: idle_step::look },
+    Check { code: "rib-area", source: include_str!("check/rib_area.rs"), run: rib_area::look },
     Check { code: "obstacle", source: include_str!("check/obstacle.rs"), run: obstacle::look },
     Check { code: "oven", source: include_str!("check/oven.rs"), run: oven::look },
     Check { code: "lift", source: include_str!("check/lift.rs"), run: lift::look },

@@ -50,6 +50,7 @@ mod tongue;
 mod treatment;
 mod trilateration;
 mod turn;
+mod unfit;
 mod wrapped;
 
 pub use arm::Arm;
@@ -130,6 +131,7 @@ pub(crate) use ring::ring_edges;
 pub(crate) use ring::ring_holds;
 pub(crate) use ring::ring_sides;
 pub(crate) use ring::rings_at;
+pub(crate) use rolled::Corners;
 pub use rolled::RolledError;
 pub(crate) use room::Room;
 pub use saddle::Saddle;

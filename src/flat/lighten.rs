@@ -19,9 +19,13 @@ use crate::part::Lighten;
 use crate::part::Lightened;
 use crate::part::Part;
 use crate::part::Rib;
+use crate::part::RibArea;
 
 /// Halvings in the search for a radius that fits.
 const HALVINGS: usize = 12;
+
+/// An opening may reach beyond its area between ribs by rounding, mm.
+const ALIKE: f64 = 1e-4;
 
 /// A part with the openings that are to lighten it; `faces` are its faces between their bends.
 ///
@@ -57,6 +61,7 @@ fn one_face(face: &mut Face, mut metal: Region) -> Result<(), Finding> {
     for asked in face.lighten.clone() {
         let refuse = |error: InsetError| refusal(face, &asked, &error);
         let all = openings(face, &metal, &asked, asked.radius).map_err(refuse)?;
+        let areas = areas(&metal, face, &asked, &all);
         let narrow = |opening: &Outline| geom::sides(opening).1 < asked.smallest - NEAR;
         let (left_out, openings): (Vec<_>, Vec<_>) = all.into_iter().partition(narrow);
         for opening in &openings {
@@ -68,9 +73,27 @@ fn one_face(face: &mut Face, mut metal: Region) -> Result<(), Finding> {
         }
         let none = openings.is_empty() && left_out.is_empty();
         let fits = if none { largest(face, &metal, &asked) } else { asked.radius };
-        face.lightened.push(Lightened { openings, left_out: left_out.len(), fits });
+        face.lightened.push(Lightened { openings, left_out: left_out.len(), fits, areas });
     }
     Ok(())
+}
+
+/// The areas between ribs, each with the number of `openings` in it; none without ribs.
+fn areas(metal: &Region, face: &Face, asked: &Lighten, openings: &[Outline]) -> Vec<RibArea> {
+    if asked.ribs.is_empty() {
+        return Vec::new();
+    }
+    let earlier = face.lightened.iter().flat_map(|cut| &cut.openings);
+    let walled = |outline: &Outline| Kept { outline: outline.clone(), by: asked.wall };
+    // Ribs that enclose metal have areas that nothing is said of.
+    let all = between(metal, earlier.map(walled).collect(), asked, asked.radius);
+    let area = |outline: Outline| {
+        let is_in = |at: Point| outline.contains(at) || outline.distance(at) < ALIKE;
+        let inside = |opening: &&Outline| opening.vertices().iter().all(|v| is_in(v.at));
+        let openings = openings.iter().filter(inside).count();
+        RibArea { outline, openings }
+    };
+    all.unwrap_or_default().into_iter().map(area).collect()
 }
 
 /// The openings of a corner radius in mm, too narrow ones among them.
@@ -84,7 +107,16 @@ fn openings(
     let holes = face.holes.iter().map(|hole| (&hole.outline, hole.growth()));
     let walled =
         |(outline, more): (&Outline, f64)| Kept { outline: outline.clone(), by: asked.wall + more };
-    let mut kept: Vec<Kept> = cut_outs.chain(holes).map(walled).collect();
+    between(metal, cut_outs.chain(holes).map(walled).collect(), asked, radius)
+}
+
+/// What walls, ribs and all else that is kept leave between them.
+fn between(
+    metal: &Region,
+    mut kept: Vec<Kept>,
+    asked: &Lighten,
+    radius: f64,
+) -> Result<Vec<Outline>, InsetError> {
     for rib in &asked.ribs {
         kept.push(metal_of(rib)?);
     }

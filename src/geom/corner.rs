@@ -123,9 +123,25 @@ pub enum CornerError {
     /// A line from disc to disc, or from a corner, cannot touch.
     #[error("no line touches both corner {} and corner {}: a disc holds the other, or they overlap", .0 + 1, .1 + 1)]
     NoTangent(usize, usize),
-    /// The side to a disc is an arc.
-    #[error("the side from corner {} leads to a disc: it cannot be an arc", .0 + 1)]
+    /// The side to or from a disc is an arc of another kind.
+    #[error("the side from corner {} touches a disc: it is straight, or an arc by its `radius`", .0 + 1)]
     ArcAtDisc(usize),
+    /// No arc of that radius touches both a disc and what is next to it.
+    #[error(
+        "no arc of radius {radius:.3} mm from corner {} to corner {} touches the disc there",
+        .corner + 1,
+        .next + 1
+    )]
+    NoArc {
+        /// Where it leaves.
+        corner: usize,
+        /// Where it ends.
+        next: usize,
+        /// Asked for, mm.
+        radius: f64,
+        /// The smallest that would, mm, where one would.
+        least: Option<f64>,
+    },
     /// A disc has no radius.
     #[error("the disc at corner {} has no radius", .0 + 1)]
     NoDisc(usize),
@@ -165,6 +181,7 @@ impl CornerError {
             | Self::ArcAtDisc(corner)
             | Self::NoDisc(corner)
             | Self::NotReached { corner, .. }
+            | Self::NoArc { corner, .. }
             | Self::NoTangent(corner, _)
             | Self::Repeated(_, corner) => Some(*corner),
             Self::Few(_) | Self::InsideOut | Self::Outline(_) => None,
@@ -192,6 +209,7 @@ impl CornerError {
             Self::Few(_)
             | Self::NoTangent(..)
             | Self::ArcAtDisc(_)
+            | Self::NoArc { .. }
             | Self::NoDisc(_)
             | Self::NotReached { .. }
             | Self::InsideOut

@@ -1,4 +1,5 @@
-//! Polygons that run round discs: tangent from corner to disc and from disc to disc.
+//! Polygons that run round discs: tangent from corner to disc and from disc to disc, by lines or
+//! by arcs of a radius.
 
 use crate::geom::corner::Corner;
 use crate::geom::corner::CornerError;
@@ -28,15 +29,23 @@ const TOUCH: f64 = 1e-7;
 pub enum Stop {
     /// A corner.
     Corner(Corner),
-    /// A disc about a point with a radius, mm: more than 0 lies in the polygon, less outside it.
-    Disc(Point, f64),
+    /// A disc about a point with a radius, mm: more than 0 lies in the polygon, less outside it;
+    /// and how the side runs that leaves it, straight or by a radius.
+    Disc(Point, f64, Side),
 }
 
 impl Stop {
     const fn at(&self) -> Point {
         match self {
             Self::Corner(corner) => corner.at,
-            Self::Disc(centre, _) => *centre,
+            Self::Disc(centre, ..) => *centre,
+        }
+    }
+
+    const fn side(&self) -> Side {
+        match self {
+            Self::Corner(corner) => corner.side,
+            Self::Disc(_, _, side) => *side,
         }
     }
 }
@@ -75,43 +84,100 @@ fn laid(stops: &[Stop]) -> Result<Vec<(usize, Corner)>, CornerError> {
     // Round a disc on its left a line keeps so far from its centre, on its right less than 0.
     let off = |i: usize| match stops[i] {
         Stop::Corner(_) => 0.0,
-        Stop::Disc(_, radius) => round * radius,
+        Stop::Disc(_, radius, _) => round * radius,
+    };
+    let reach = |from: usize, to: usize, side: Side| {
+        let ends = ((stops[from].at(), off(from)), (stops[to].at(), off(to)));
+        match side {
+            Side::Straight => tangent(ends.0, ends.1)
+                .map(|(leaves, arrives)| Reach { leaves, arrives, side })
+                .ok_or(CornerError::NoTangent(from, to)),
+            Side::Radius(radius) => touching(ends.0, ends.1, round * radius).ok_or_else(|| {
+                let least = least(ends.0, ends.1, round * radius);
+                CornerError::NoArc { corner: from, next: to, radius: radius.abs(), least }
+            }),
+            _ => Err(CornerError::ArcAtDisc(from)),
+        }
     };
     let mut corners = Vec::with_capacity(3 * n);
     for (i, stop) in stops.iter().enumerate() {
+        let (before, after) = ((i + n - 1) % n, (i + 1) % n);
         let radius = match stop {
             Stop::Corner(corner) => {
-                let leads_to_disc = matches!(stops[(i + 1) % n], Stop::Disc(..));
-                if leads_to_disc && corner.side != Side::Straight {
-                    return Err(CornerError::ArcAtDisc(i));
-                }
-                corners.push((i, *corner));
+                let leads_to_disc = matches!(stops[after], Stop::Disc(..));
+                let side = match leads_to_disc {
+                    true => reach(i, after, corner.side)?.side,
+                    false => corner.side,
+                };
+                corners.push((i, Corner { side, ..*corner }));
                 continue;
             }
-            Stop::Disc(_, radius) => *radius,
+            Stop::Disc(_, radius, _) => *radius,
         };
         if radius == 0.0 || !radius.is_finite() {
             return Err(CornerError::NoDisc(i));
         }
-        let before = (i + n - 1) % n;
-        let reach = |from: usize, to: usize| {
-            tangent((stops[from].at(), off(from)), (stops[to].at(), off(to)))
-                .ok_or(CornerError::NoTangent(from, to))
-        };
-        let after = (i + 1) % n;
-        let (from, arrives) = reach(before, i)?;
-        let (leaves, to) = reach(i, after)?;
-        if n > 2 && cross([from, arrives], [leaves, to]) {
-            let (from, to) = reach(before, after)?;
-            let along = (to - from).normalize();
-            let off = (off(i) - along.cross(stop.at() - from)).abs();
+        let to = reach(before, i, stops[before].side())?;
+        let on = reach(i, after, stop.side())?;
+        let straight = to.side == Side::Straight && on.side == Side::Straight;
+        if n > 2 && straight && cross([to.leaves, to.arrives], [on.leaves, on.arrives]) {
+            let past = reach(before, after, Side::Straight)?;
+            let along = (past.arrives - past.leaves).normalize();
+            let off = (off(i) - along.cross(stop.at() - past.leaves)).abs();
             return Err(CornerError::NotReached { corner: i, off });
         }
-        for corner in round_disc(stop.at(), off(i), arrives, leaves) {
+        for corner in round_disc(stop.at(), off(i), to.arrives, &on) {
             corners.push((i, corner));
         }
     }
     Ok(corners)
+}
+
+/// A side that touches what is at its ends.
+struct Reach {
+    leaves: Point,
+    arrives: Point,
+    /// Straight, or by its bulge.
+    side: Side,
+}
+
+/// The arc of a radius, more than 0 where it turns left, that touches two discs, each with its
+/// centre so far on the left of the way along it, or on its right: the shorter of two. A disc of 0
+/// is a point it goes through. None where no such arc reaches from one to the other.
+fn touching((a, off_a): (Point, f64), (b, off_b): (Point, f64), radius: f64) -> Option<Reach> {
+    let between = b - a;
+    let (d, from_a, from_b) = (between.hypot(), radius - off_a, radius - off_b);
+    // Its centre is so far from both of theirs.
+    let along = (d * d + from_a * from_a - from_b * from_b) / (2.0 * d);
+    let half = (from_a - along) * (from_a + along);
+    let degenerate = [d, from_a.abs(), from_b.abs(), radius.abs()].iter().any(|mm| *mm < NEAR);
+    if degenerate || !half.is_finite() || half < 0.0 {
+        return None;
+    }
+    let way = between / d;
+    let across = Vec2::new(-way.y, way.x) * half.sqrt();
+    let arc = |across: Vec2| {
+        let centre = a + way * along + across;
+        let leaves = a - (centre - a) * (off_a / from_a);
+        let arrives = b - (centre - b) * (off_b / from_b);
+        let (start, end) = (leaves - centre, arrives - centre);
+        let turn = Angle::of(start.dot(end), start.cross(end)).degrees() * radius.signum();
+        (turn.rem_euclid(360.0), leaves, arrives)
+    };
+    let both = [arc(across), arc(-across)];
+    let shorter = both.into_iter().min_by(|one, other| one.0.total_cmp(&other.0));
+    let (sweep, leaves, arrives) = shorter.filter(|(_, p, q)| (*q - *p).hypot() > NEAR)?;
+    let bulge = Angle::from_degrees(sweep * radius.signum() / 4.0).tan();
+    Some(Reach { leaves, arrives, side: Side::Bulge(bulge) })
+}
+
+/// The smallest radius with which an arc that turns as this one does reaches from one disc to
+/// another, mm; none where one holds the other.
+fn least((a, off_a): (Point, f64), (b, off_b): (Point, f64), radius: f64) -> Option<f64> {
+    let (d, sign) = ((b - a).hypot(), radius.signum());
+    let (first, second) = (sign * off_a, sign * off_b);
+    let least = ((d + first + second) / 2.0).max(first).max(second);
+    (d > (off_a - off_b).abs() && least > radius.abs()).then_some(least)
 }
 
 /// The line that touches two discs, each with its centre so far on the left of the line, or on
@@ -137,15 +203,16 @@ fn cross([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
     sides(a, b, c, d) && sides(c, d, a, b)
 }
 
-/// The corners of an arc about `centre`, and of the side that leaves it.
-fn round_disc(centre: Point, off: f64, from: Point, to: Point) -> Vec<Corner> {
+/// The corners of an arc about `centre` from where a side arrives, and of the side that leaves it.
+fn round_disc(centre: Point, off: f64, from: Point, on: &Reach) -> Vec<Corner> {
+    let to = on.leaves;
     let (start, end) = (from - centre, to - centre);
     let left = Angle::of(start.dot(end), start.cross(end)).degrees() * off.signum();
     let sweep = left.rem_euclid(360.0);
     let corner = |at: Point, side: Side| Corner { at, kind: CornerKind::Sharp, side };
     // Within rounding nothing is left of the arc, or the line only touches.
     if !(TOUCH..360.0 - TOUCH).contains(&sweep) || (to - from).hypot() < NEAR {
-        return vec![corner(to, Side::Straight)];
+        return vec![corner(to, on.side)];
     }
     let pieces = if sweep > LARGEST_SWEEP { 2 } else { 1 };
     let each = sweep / f64::from(pieces) * off.signum();
@@ -156,7 +223,7 @@ fn round_disc(centre: Point, off: f64, from: Point, to: Point) -> Vec<Corner> {
         centre + Vec2::new(start.x * cos - start.y * sin, start.x * sin + start.y * cos)
     };
     let arcs = (0..pieces).map(|piece| corner(turned(piece), bulge));
-    arcs.chain([corner(to, Side::Straight)]).collect()
+    arcs.chain([corner(to, on.side)]).collect()
 }
 
 #[cfg(test)]
@@ -170,7 +237,7 @@ mod tests {
     }
 
     fn disc(x: f64, y: f64, radius: f64) -> Stop {
-        Stop::Disc(Point::new(x, y), radius)
+        Stop::Disc(Point::new(x, y), radius, Side::Straight)
     }
 
     /// However the stops lie: an outline that is made reaches every disc.
@@ -199,7 +266,7 @@ mod tests {
             let Ok((outline, _)) = wrapped(&stops) else { continue };
             made += 1;
             for stop in &stops {
-                let Stop::Disc(centre, radius) = stop else { continue };
+                let Stop::Disc(centre, radius, _) = stop else { continue };
                 let off = outline.distance(*centre) - radius.abs();
                 assert!(off < 1e-6, "{off} mm off the disc at {centre}: {stops:?}");
             }
@@ -282,6 +349,117 @@ mod tests {
         assert!((outline.area() - wanted).abs() < 1e-9);
         // Two quarters of one circle are one arc.
         assert_eq!(smooth(&outline), 2);
+    }
+
+    fn disc_by(x: f64, y: f64, radius: f64, side: f64) -> Stop {
+        Stop::Disc(Point::new(x, y), radius, Side::Radius(side))
+    }
+
+    /// Two discs joined by arcs of 40 mm, hollow or bulging: by hand, from where their centres are
+    /// and from the heights of the triangles of centres.
+    #[test]
+    fn arcs_of_a_radius_touch_both_discs() {
+        for (side, waist) in [
+            (-40.0, (55.0_f64 * 55.0 - 30.0 * 30.0).sqrt() - 40.0),
+            (70.0, 70.0 - (55.0_f64 * 55.0 - 30.0 * 30.0).sqrt()),
+        ] {
+            let stops = [disc_by(0.0, 0.0, 15.0, side), disc_by(60.0, 0.0, 15.0, side)];
+            for stops in [stops, [stops[1], stops[0]]] {
+                let (outline, sides) = wrapped(&stops).unwrap();
+                assert_eq!(outline.edges().count(), smooth(&outline), "{side}");
+                let middle = Point::new(30.0, 0.0);
+                assert!((outline.distance(middle) - waist).abs() < 1e-9, "{side}: {waist}");
+                let radii = sides.iter().map(|edge| edge.arc().expect("an arc").radius);
+                assert!(radii.into_iter().all(|r| (r - side.abs()).abs() < 1e-9), "{side}");
+            }
+        }
+    }
+
+    /// From a foot of 40 mm up to an eye, on both sides; the outline is its own mirror image.
+    #[test]
+    fn a_hollow_flank_runs_from_a_corner_to_a_disc() {
+        let eye = disc_by(0.0, 62.0, 19.5, -60.0);
+        let stops =
+            [corner(-20.0, 0.0, Side::Straight), corner(20.0, 0.0, Side::Radius(-60.0)), eye];
+        let (outline, sides) = wrapped(&stops).unwrap();
+        // Neither end of the foot is smooth, all else is.
+        assert_eq!(outline.edges().count() - smooth(&outline), 2);
+        assert!((outline.distance(Point::new(0.0, 62.0)) - 19.5).abs() < 1e-9);
+        let bounds = outline.bounds();
+        assert!((bounds.max.y - 81.5).abs() < 1e-9 && (bounds.min.x + bounds.max.x).abs() < 1e-9);
+        let arc = sides[1].arc().unwrap();
+        assert!((arc.radius - 60.0).abs() < 1e-9 && arc.centre.x > 20.0, "{arc:?}");
+        assert!(((arc.centre - Point::new(0.0, 62.0)).hypot() - 79.5).abs() < 1e-9);
+        assert!(((arc.centre - Point::new(20.0, 0.0)).hypot() - 60.0).abs() < 1e-9);
+    }
+
+    /// However stops lie: an outline that is made touches every disc, goes on smoothly there, and
+    /// its arcs have the radius that was asked for.
+    #[test]
+    fn arcs_at_discs_are_tangent_or_refused() {
+        let mut state = 11_u64;
+        let mut next = |from: f64, to: f64| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            from + (to - from) * (state >> 33) as f64 / f64::from(1_u32 << 31)
+        };
+        let mut made = 0;
+        for _ in 0..20_000 {
+            let count = next(2.0, 6.0) as usize;
+            let mut discs = 0;
+            let stops: Vec<Stop> = (0..count)
+                .map(|i| {
+                    let angle = Angle::from_degrees(360.0 * i as f64 / count as f64);
+                    let far = next(20.0, 100.0);
+                    let (x, y) = (far * angle.cos(), far * angle.sin());
+                    let sign = if next(0.0, 1.0) < 0.5 { -1.0 } else { 1.0 };
+                    let side = Side::Radius(sign * next(10.0, 200.0));
+                    let side = if next(0.0, 1.0) < 0.3 { Side::Straight } else { side };
+                    if next(0.0, 1.0) < 0.6 {
+                        discs += 1;
+                        Stop::Disc(Point::new(x, y), next(-10.0, 25.0), side)
+                    } else {
+                        corner(x, y, side)
+                    }
+                })
+                .collect();
+            let Ok((outline, sides)) = wrapped(&stops) else { continue };
+            made += usize::from(discs > 0);
+            for (i, stop) in stops.iter().enumerate() {
+                // Of a short arc the radius is lost in its digits.
+                if let Side::Radius(radius) = stop.side()
+                    && sides[i].length() > 1.0
+                {
+                    let arc = sides[i].arc().expect("an arc");
+                    assert!((arc.radius - radius.abs()).abs() < 1e-6, "{stops:?}");
+                }
+                let Stop::Disc(centre, radius, _) = stop else { continue };
+                let off = outline.distance(*centre) - radius.abs();
+                assert!(off < 1e-6, "{off} mm off the disc at {centre}: {stops:?}");
+                let (before, after) = (&sides[(i + count - 1) % count], &sides[i]);
+                let arrives = -before.reversed().direction_at_start();
+                for (at, way) in [(before.to, arrives), (after.from, after.direction_at_start())] {
+                    let out = at - *centre;
+                    assert!((out.hypot() - radius.abs()).abs() < 1e-6, "{stops:?}");
+                    let along = way.normalize().dot(out.normalize());
+                    assert!(along.abs() < 1e-6, "{along}: {stops:?}");
+                }
+            }
+        }
+        assert!(made > 300, "{made}");
+    }
+
+    #[test]
+    fn an_arc_too_small_for_its_discs_is_told_what_would_do() {
+        let stops = |side: f64| [disc_by(0.0, 0.0, 15.0, side), disc_by(60.0, 0.0, 15.0, side)];
+        // 60 mm between centres: 15 + R on either side, or R − 15.
+        for (side, wanted) in [(-14.0, 15.0), (44.0, 45.0)] {
+            let error = wrapped(&stops(side)).unwrap_err();
+            let CornerError::NoArc { least: Some(least), .. } = error else { panic!("{error:?}") };
+            assert!((least - wanted).abs() < 1e-9, "{side}: {least}");
+        }
+        let held = [disc_by(0.0, 0.0, 30.0, 50.0), disc_by(5.0, 0.0, 10.0, 50.0)];
+        let error = wrapped(&held).unwrap_err();
+        assert!(matches!(error, CornerError::NoArc { least: None, .. }), "{error:?}");
     }
 
     #[test]

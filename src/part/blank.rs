@@ -4,7 +4,6 @@ use crate::diag::Span;
 use crate::diag::nearest;
 use crate::geom::Edge;
 use crate::geom::Outline;
-use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::RegionError;
 use crate::geom::RolledError;
@@ -25,6 +24,7 @@ use crate::part::shape::place;
 use crate::part::shape::report;
 use crate::part::shape::shape;
 use crate::part::tongue;
+use crate::part::unfit;
 use crate::part::values::Values;
 use crate::recipe::Expr;
 use crate::recipe::Face;
@@ -203,11 +203,6 @@ impl Made {
             CornerStep::Fill => before.filled(radius),
             CornerStep::Round => before.rounded(radius),
         };
-        let shown = |mm: f64| values.params.units().length(mm);
-        let place = |at: Option<Point>| match at {
-            Some(at) => format!(" at {}, {}", shown(at.x), shown(at.y)),
-            None => String::new(),
-        };
         Some(match treated {
             Ok(Some(region)) => Ok(region),
             Ok(None) => {
@@ -215,18 +210,10 @@ impl Made {
                 self.idle.extend((radius > 0.0).then_some(Idle { does: Some(does), span }));
                 Ok(before)
             }
-            Err(RegionError::Rolled(RolledError::Narrow(at))) => Err(match does {
-                CornerStep::Fill => format!(
-                    "a fill of {} would close a gap{}: it reaches no inward corner there",
-                    shown(radius),
-                    place(at)
-                ),
-                CornerStep::Round => format!(
-                    "a round of {} would remove metal{} that is too narrow for it",
-                    shown(radius),
-                    place(at)
-                ),
-            }),
+            Err(RegionError::Rolled(RolledError::Narrow(_))) => {
+                unfit::report(does, radius, span, &before, values);
+                return None;
+            }
             Err(error) => Err(error.to_string()),
         })
     }

@@ -6,6 +6,7 @@ use crate::recipe::HoleSet;
 use crate::recipe::HoleShape;
 use crate::recipe::NUMBER;
 use crate::recipe::Pattern;
+use crate::recipe::Spacing;
 
 /// The names that some formulas ask for, in their order, each once.
 pub(super) fn names<'a>(exprs: impl IntoIterator<Item = &'a Expr>) -> Vec<String> {
@@ -37,10 +38,11 @@ pub(super) fn of(set: &HoleSet, values: &Values) -> Vec<String> {
     }
     match &set.pattern {
         Pattern::Single | Pattern::Like => {}
-        Pattern::Span(a, b) | Pattern::Row(a, b, _) => exprs.extend([a, b]),
-        Pattern::Grid(a, b, c) => exprs.extend([a, b, &c[0], &c[1]]),
+        Pattern::Span(a, b) => exprs.extend([a, b]),
+        Pattern::Row(spacing, _) => exprs.extend(spacing.exprs()),
+        Pattern::Grid(both) => exprs.extend(both.iter().flat_map(Spacing::exprs)),
         Pattern::Circle(c) => exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start)),
-        Pattern::Along(_, a, b, c) => exprs.extend([a, b, c]),
+        Pattern::Along(_, amount, b, c) => exprs.extend([amount.expr(), b, c]),
         Pattern::Corners(a) => exprs.push(a),
     }
     // A name of a repeated entry stands for those of its list.

@@ -107,6 +107,17 @@ pub struct Lightened {
     pub left_out: usize,
     /// Where nothing is cut: the largest radius with which something would be, mm, 0 for none.
     pub fits: f64,
+    /// Where there are ribs: the areas they leave between them.
+    pub areas: Vec<RibArea>,
+}
+
+/// What ribs and the walls of the outline would leave for an opening, were there no holes.
+#[derive(Clone, Debug)]
+pub struct RibArea {
+    /// It, in the drawing of the face.
+    pub outline: Outline,
+    /// How many openings are in it, those that are too narrow among them.
+    pub openings: usize,
 }
 
 /// A round tube to which a face is coped.

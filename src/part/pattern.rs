@@ -10,16 +10,16 @@ use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::face::NamedEdge;
+use crate::part::spacing;
+use crate::part::spacing::MOST;
 use crate::part::tongue;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
+use crate::recipe::Amount;
 use crate::recipe::Circle;
 use crate::recipe::Expr;
 use crate::recipe::HoleSet;
 use crate::recipe::Pattern;
-
-/// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
-pub(super) const MOST: u32 = 200;
 
 /// Where the holes of a set go: the pattern rotated about the middle, each hole with it.
 pub(super) fn places(
@@ -30,8 +30,6 @@ pub(super) fn places(
     edges: &[NamedEdge],
     values: &Values,
 ) -> Option<Vec<Place>> {
-    let spread =
-        |n: u32, pitch: f64| (0..n).map(move |i| (f64::from(i) - f64::from(n - 1) / 2.0) * pitch);
     let rotated = Place::rotated(rotate, centre);
     let all = |points: Vec<Point>| {
         points.into_iter().map(|p| Place::rotated(rotate, rotated.apply(p))).collect::<Vec<_>>()
@@ -45,9 +43,9 @@ pub(super) fn places(
             let span = values.span("hole", n, span)?;
             all(tongue::spread(n, span).map(|x| Point::new(x, 0.0)).collect())
         }
-        Pattern::Row(count, pitch, across) => {
-            let (n, pitch) = (values.count(count, MOST)?, values.length(pitch)?);
-            let places = all(spread(n, pitch).map(|x| Point::new(x, 0.0)).collect());
+        Pattern::Row(spacing, across) => {
+            let row = spacing::spread(spacing, values)?;
+            let places = all(row.into_iter().map(|x| Point::new(x, 0.0)).collect());
             let turned = Angle::from_degrees(rotate.degrees() + 90.0);
             let set = |place: Place| match across {
                 true => Place { rotation: turned, ..place },
@@ -55,17 +53,17 @@ pub(super) fn places(
             };
             places.into_iter().map(set).collect()
         }
-        Pattern::Grid(columns, rows, pitch) => {
-            let (nx, ny) = (values.count(columns, MOST)?, values.count(rows, MOST)?);
-            let pitch = values.point(pitch)?;
-            let row = |y: f64| spread(nx, pitch.x).map(move |x| Point::new(x, y));
-            all(spread(ny, pitch.y).flat_map(row).collect())
+        Pattern::Grid(both) => {
+            let [x, y] = both.as_ref();
+            let (columns, rows) = (spacing::spread(x, values)?, spacing::spread(y, values)?);
+            let row = |y: f64| columns.iter().map(move |x| Point::new(*x, y));
+            all(rows.into_iter().flat_map(row).collect())
         }
         Pattern::Circle(circle) => on_circle(circle, rotate, &rotated, values)?,
-        Pattern::Along(names, count, inset, ends) => {
-            let (n, inset) = (values.count(count, MOST)?, values.length(inset)?);
+        Pattern::Along(names, amount, inset, ends) => {
+            let inset = values.length(inset)?;
             let of = |name: &String| {
-                along_edge(set, &values.edge_name(name), edges, (n, inset, ends), values)
+                along_edge(set, &values.edge_name(name), edges, (amount, inset, ends), values)
             };
             names.iter().map(of).collect::<Option<Vec<_>>>()?.concat()
         }
@@ -109,7 +107,7 @@ fn along_edge(
     set: &HoleSet,
     name: &str,
     edges: &[NamedEdge],
-    (count, inset, ends): (u32, f64, &Expr),
+    (amount, inset, ends): (&Amount, f64, &Expr),
     values: &Values,
 ) -> Option<Vec<Place>> {
     let edge = match only_edge(edges, &[], name) {
@@ -120,7 +118,17 @@ fn along_edge(
         }
     };
     let length = edge.edge.length();
-    let ends = if count == 1 { length / 2.0 } else { values.ends("hole", ends, (name, length))? };
+    let (count, ends) = match spacing::counted(amount, values)? {
+        // One stands in the middle, whatever its ends.
+        Some(1) => (1, length / 2.0),
+        counted => {
+            let ends = values.ends("hole", ends, (name, length))?;
+            match spacing::on_span(amount, counted, length - 2.0 * ends, values)? {
+                1 => (1, length / 2.0),
+                more => (more, ends),
+            }
+        }
+    };
     let place = |i: u32| {
         let share = f64::from(i) / f64::from(count.max(2) - 1);
         let run = ends + share * (length - 2.0 * ends);

@@ -5,10 +5,6 @@ use crate::diag::Span;
 use crate::geom;
 use crate::geom::Arm;
 use crate::geom::ArmSide;
-use crate::geom::Corner;
-use crate::geom::CornerError;
-use crate::geom::CornerKind;
-use crate::geom::CornerSide;
 use crate::geom::Disc;
 use crate::geom::Edge;
 use crate::geom::NEAR;
@@ -17,31 +13,24 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Region;
 use crate::geom::Saddle;
-use crate::geom::Stop;
 use crate::geom::Vec2;
 use crate::geom::heading;
 use crate::num::Angle;
 use crate::part::face::Cope;
 use crate::part::face::NamedEdge;
 use crate::part::keyway;
+use crate::part::polygon::CHANGE;
+use crate::part::polygon::MAX;
+use crate::part::polygon::polygon;
 use crate::part::rectangle::rectangle;
 use crate::part::sweep::sweep;
 use crate::part::values::Values;
-use crate::recipe::ArcSide;
 use crate::recipe::BeltPiece;
 use crate::recipe::BeltStep;
-use crate::recipe::CornerStep;
 use crate::recipe::Expr;
 use crate::recipe::Placed;
 use crate::recipe::Rounded;
 use crate::recipe::Shape;
-use crate::recipe::Treatment;
-
-/// Most corners of a polygon, pieces in a belt: each is compared with each. Our choice.
-const MAX: usize = 500;
-
-/// The help where no corner and no key is to blame.
-const CHANGE: &str = "change the dimensions of this shape";
 
 type Shaped = (Outline, Vec<NamedEdge>);
 
@@ -236,78 +225,6 @@ fn disc(radius: f64, name: Option<&str>, values: &Values) -> Result<Shaped, Stri
     Ok((outline, halves.unwrap_or_default()))
 }
 
-/// A polygon; `None` when something was reported, at the corner it is about or at the whole step.
-fn polygon(steps: &[CornerStep], values: &Values, span: Span) -> Option<Shaped> {
-    let (mut stops, mut spans) = (Vec::with_capacity(steps.len()), Vec::new());
-    let mut names = Vec::new();
-    for step in steps {
-        values.each(step.each.as_ref(), |values| {
-            if let Some(name) = &step.edge {
-                names.push((stops.len(), values.edge_name(name)));
-            }
-            stops.push(stop(step, values)?);
-            spans.push(step.span);
-            Some(())
-        })?;
-        if stops.len() > MAX {
-            let words = format!("a polygon has at most {MAX} corners, this has more");
-            report(values, span, &words, "leave out corners, or draw an outline file");
-            return None;
-        }
-    }
-    let (outline, sides) = match geom::wrapped(&stops) {
-        Ok(made) => made,
-        Err(error) => {
-            let at = error.corner().map_or(span, |corner| spans[corner]);
-            report(values, at, &error.to_string(), &remedy(&error));
-            return None;
-        }
-    };
-    let edge = |(stop, name): (usize, String)| {
-        let edge = sides[stop];
-        NamedEdge { name, edge, centre: edge.point_at(0.5) }
-    };
-    Some((outline, names.into_iter().map(edge).collect()))
-}
-
-/// What to type where corners make no polygon.
-fn remedy(error: &CornerError) -> String {
-    let at = error.corner().map_or(0, |corner| corner + 1);
-    match error {
-        CornerError::Few(_) => "add corners: a polygon has at least 3".into(),
-        CornerError::Repeated(..) => format!("remove corner {at}, or move it"),
-        CornerError::Large { .. } => format!(
-            "make what is done to corner {at} or to the next one smaller, or the edge longer"
-        ),
-        CornerError::Straight(_) | CornerError::TangentCorner(_) => {
-            format!("remove `round`, `chamfer` or `clip` at corner {at}")
-        }
-        CornerError::Negative(_) => "make the size 0 or more".into(),
-        CornerError::Unfit(_) => {
-            format!("make `round`, `chamfer` or `clip` at corner {at} smaller")
-        }
-        CornerError::SmallRadius { .. } => {
-            "make the radius larger, or give the arc a `height`".into()
-        }
-        CornerError::InLine(_) => "move the point off the line of the ends".into(),
-        CornerError::Centre { .. } => {
-            "move the centre to where both ends are as far from it".into()
-        }
-        CornerError::NoTangentArc(_) => {
-            format!("give the arc at corner {at} a `height`, or make the edge before it straight")
-        }
-        CornerError::NoTangent(..) => "make a disc smaller, or move them apart".into(),
-        CornerError::NotReached { off, .. } => {
-            let out = (off * 1000.0).ceil() / 1000.0;
-            format!("move corner {at} {out} mm out, make its disc so much larger, or leave it out")
-        }
-        CornerError::ArcAtDisc(_) => format!("remove `arc` at corner {at}"),
-        CornerError::NoDisc(_) => "give the disc a radius".into(),
-        CornerError::InsideOut => "make the radius positive".into(),
-        CornerError::Outline(_) => CHANGE.into(),
-    }
-}
-
 fn arm(
     radius: f64,
     width: f64,
@@ -324,32 +241,6 @@ fn arm(
     let swept = Arm { radius, width, from, sweep }.swept();
     let swept = swept.map(|(outline, sides)| (outline, sides.into_iter().map(named).collect()));
     Some(swept.map_err(|error| error.to_string()))
-}
-
-/// A corner of a polygon, or a disc that it runs round.
-fn stop(step: &CornerStep, values: &Values) -> Option<Stop> {
-    let at = values.point(&step.at)?;
-    if let Some(radius) = &step.disc {
-        return Some(Stop::Disc(at, values.length(radius)?));
-    }
-    let kind = match &step.treatment {
-        None => CornerKind::Sharp,
-        Some((treatment, measure)) => match (treatment, values.length(measure)?) {
-            (_, 0.0) => CornerKind::Sharp,
-            (Treatment::Round, r) => CornerKind::Round(r),
-            (Treatment::Chamfer, d) => CornerKind::Chamfer(d),
-            (Treatment::Clip, r) => CornerKind::Clip(r),
-        },
-    };
-    let side = match &step.arc {
-        None => CornerSide::Straight,
-        Some(ArcSide::Height(height)) => CornerSide::Height(values.length(height)?),
-        Some(ArcSide::Radius(radius)) => CornerSide::Radius(values.length(radius)?),
-        Some(ArcSide::Through(point)) => CornerSide::Through(values.point(point)?),
-        Some(ArcSide::Centre(point)) => CornerSide::About(values.point(point)?),
-        Some(ArcSide::Tangent) => CornerSide::Tangent,
-    };
-    Some(Stop::Corner(Corner { at, kind, side }))
 }
 
 fn belt(steps: &[BeltStep], values: &Values) -> Option<Result<Shaped, String>> {

@@ -8,8 +8,10 @@ use crate::document::wrong_kind;
 use crate::recipe::expr::Expr;
 use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
-use crate::recipe::measures::point;
 use crate::recipe::measures::zero;
+use crate::recipe::spacing;
+use crate::recipe::spacing::Amount;
+use crate::recipe::spacing::Spacing;
 use crate::recipe::tongue::TongueSlot;
 
 /// Where the holes of a set stand.
@@ -19,15 +21,15 @@ pub enum Pattern {
     Single,
     /// Count, from the centre of the first to that of the last; in a line along x before rotation.
     Span(Expr, Expr),
-    /// Count, pitch, whether slots lie across the row; in a line along x before rotation.
-    Row(Expr, Expr, bool),
-    /// Columns, rows, pitch along x and y.
-    Grid(Expr, Expr, [Expr; 2]),
+    /// Spacing, whether slots lie across the row; in a line along x before rotation.
+    Row(Spacing, bool),
+    /// Spacing along x and y.
+    Grid(Box<[Spacing; 2]>),
     /// On a circle.
     Circle(Circle),
-    /// Along each of some named edges: their names, count, distance from it, distance of the outer
-    /// ones from its ends.
-    Along(Vec<String>, Expr, Expr, Expr),
+    /// Along each of some named edges: their names, how many, distance from it, distance of the
+    /// outer ones from its ends.
+    Along(Vec<String>, Amount, Expr, Expr),
     /// One at each corner of the blank's bounds: distance from both sides.
     Corners(Expr),
     /// Where the holes it is like are.
@@ -65,15 +67,9 @@ pub(super) fn read(measures: &Measures) -> Option<Pattern> {
     let pattern = match *kind {
         "row" => {
             let across = inner.0.flag("across");
-            let measured = both(inner.need_count("count"), inner.need("pitch"));
-            measured.map(|(count, pitch)| Pattern::Row(count, pitch, across))
+            spacing::row(&inner).map(|spacing| Pattern::Row(spacing, across))
         }
-        "grid" => {
-            let pitch = inner.0.need("pitch", "[\"20 mm\", \"20 mm\"]");
-            let counts = both(inner.need_count("columns"), inner.need_count("rows"));
-            let pitch = pitch.and_then(|item| point(item, measures.0.findings()));
-            both(counts, pitch).map(|((c, r), p)| Pattern::Grid(c, r, p))
-        }
+        "grid" => spacing::grid(&inner).map(|both| Pattern::Grid(Box::new(both))),
         "circle" => {
             let (start, tangential) = (inner.may("start"), inner.0.flag("tangential"));
             both(inner.need_count("count"), inner.need("diameter")).map(|(count, diameter)| {
@@ -83,8 +79,8 @@ pub(super) fn read(measures: &Measures) -> Option<Pattern> {
         "along" => {
             let edge = edges(&inner);
             let measured = both(inner.need("inset"), inner.need("ends"));
-            both(both(edge, inner.need_count("count")), measured)
-                .map(|((edge, count), (inset, ends))| Pattern::Along(edge, count, inset, ends))
+            both(both(edge, spacing::amount(&inner)), measured)
+                .map(|((edge, amount), (inset, ends))| Pattern::Along(edge, amount, inset, ends))
         }
         _ => inner.need("inset").map(Pattern::Corners),
     };

@@ -336,8 +336,10 @@ fn corner(item: &Item, findings: &Findings) -> Option<CornerStep> {
     let (disc, edge) = (measures.may("disc"), measures.name("edge"));
     let each = Each::read(&measures);
     measures.0.finish();
-    if let Some(disc) = disc.as_ref().filter(|_| treatment.is_some() || arc.is_some()) {
-        let headline = "a disc has straight sides that touch it: no arc, round, chamfer or clip";
+    let by_radius = matches!(arc, None | Some(ArcSide::Radius(_)));
+    if let Some(disc) = disc.as_ref().filter(|_| treatment.is_some() || !by_radius) {
+        let headline = "a disc has straight sides or arcs of a `radius` that touch it: \
+                        no other arc, no round, chamfer or clip";
         let finding = Finding::stop("wrong-kind", headline).at(disc.span, "");
         findings.add(finding.help("remove `disc`, or what is beside it"));
         return None;

@@ -43,16 +43,22 @@ fn keys() -> Value {
             "role": { "enum": ["eye", "bolt"], "description": "Loaded by a pin, or clamped by a bolt: for loads" },
             "when": reference("Only when this is true"),
             "each": each(),
-            "row": object(&["count", "pitch"], json!({ "count": reference("How many"), "pitch": reference("From hole to hole"), "across": flag("Slots lie across the row") })),
-            "grid": object(&["columns", "rows", "pitch"], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place() })),
+            "row": object(&[], json!({ "count": reference("How many"), "pitch": reference("From hole to hole"), "span": reference("In place of the pitch: from the first to the last"), "max_pitch": reference(MAX_PITCH), "min_pitch": reference(MIN_PITCH), "across": flag("Slots lie across the row") })),
+            "grid": object(&[], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place(), "span": place(), "max_pitch": place(), "min_pitch": place() })),
             "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "tangential": flag("Slots lie along the circle") })),
-            "along": object(&["edge", "count", "inset", "ends"], json!({ "edge": edges(), "count": reference("How many"), "inset": reference("From the edge"), "ends": reference("From its ends") })),
+            "along": object(&["edge", "inset", "ends"], json!({ "edge": edges(), "count": reference("How many"), "max_pitch": reference(MAX_PITCH), "min_pitch": reference(MIN_PITCH), "inset": reference("From the edge"), "ends": reference("From its ends") })),
             "corners": object(&["inset"], json!({ "inset": reference("From both sides") })),
             "without": { "type": "array", "items": formula(), "description": "Numbers of the holes that are left out of the pattern" },
             "tongue_slot": object(&["width", "fit"], json!({ "width": reference("Of the tongue"), "fit": reference("Clearance on each side"), "count": reference("How many"), "span": reference("Between the centres of the first and the last"), "plate": reference("Thickness of the plate with the tongues"), "relief": reference("Radius of the round about each corner") })),
         }),
     )
 }
+
+/// Of a row whose count follows from its length.
+const MAX_PITCH: &str = "In place of the count: as few as are no further apart";
+
+/// The same for things that need room.
+const MIN_PITCH: &str = "In place of the count: as many as are no nearer";
 
 /// An edge, or several.
 fn edges() -> Value {

@@ -25,6 +25,7 @@ mod texts {
 /// Outlines and regions against other libraries and published shapes.
 mod geometry {
     mod arms;
+    mod disc_arcs;
     mod geometry_oracle;
     mod saddle;
     mod space_parts;
@@ -99,6 +100,7 @@ mod parts {
     mod shapes;
     mod shared;
     mod slips;
+    mod spans;
     mod strength;
     mod strength_demo;
     mod strength_heat;

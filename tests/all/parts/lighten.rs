@@ -172,6 +172,49 @@ fn a_radius_that_does_not_fit_is_told_the_largest_that_does() {
     assert_eq!(clear(&own("14.9 mm")).flat.gaps().len(), 1);
 }
 
+/// A disc of a radius with five ribs and four holes between hub and rim.
+fn wheel(radius: f64) -> String {
+    plate(&format!(
+        "blank = [ {{ add = \"disc\", radius = \"{radius} mm\" }} ]\n\
+         holes = [ {{ name = \"rod\", diameter = \"8.4 mm\", circle = {{ count = 4, diameter = \"80 mm\", start = \"45 deg\" }} }} ]\n\
+         lighten = [ {{ wall = \"22 mm\", round = \"8 mm\", ribs = [ {{ from = [\"0\", \"0\"], to = [\"{radius} mm\", \"0\"], width = \"18 mm\", around = {{ count = 5 }} }} ] }} ]"
+    ))
+}
+
+/// What ribs leave between them has one opening each, or somebody is told: at 150 mm all five
+/// have, at 80 mm the walls of the holes leave three.
+#[test]
+fn areas_between_ribs_that_are_whole_or_split_are_told() {
+    let large = clear(&wheel(150.0));
+    assert_eq!(large.part.faces[0].lightened[0].areas.len(), 5);
+    let (solved, found) = own::one(&wheel(80.0));
+    let cut = &solved.part.faces[0].lightened[0];
+    let openings: Vec<usize> = cut.areas.iter().map(|area| area.openings).collect();
+    assert_eq!(openings.iter().sum::<usize>(), cut.openings.len(), "{openings:?}");
+    let whole = openings.iter().filter(|n| **n == 0).count();
+    assert_eq!((openings.len(), cut.openings.len(), whole), (5, 3, 2), "{openings:?}");
+    assert_eq!((found.len(), found[0].code), (1, "rib-area"), "{found:?}");
+    let says = "leaves 2 of 5 areas between ribs whole, at ";
+    assert!(found[0].headline.contains(says), "{}", found[0].headline);
+}
+
+/// A hole in the middle of a bay parts its opening in two.
+#[test]
+fn an_area_that_a_hole_splits_is_told() {
+    let own = |at: &str| {
+        plate(&format!(
+            "{WIDE}\nholes = [ {{ name = \"a\", at = [\"{at}\", \"0\"], diameter = \"50 mm\" }} ]\n\
+             lighten = [ {{ wall = \"6 mm\", round = \"4 mm\", ribs = [ {{ from = [\"-36 mm\", \"40 mm\"], to = [\"-36 mm\", \"-40 mm\"] }} ] }} ]"
+        ))
+    };
+    let (_, found) = own::one(&own("12 mm"));
+    assert_eq!((found.len(), found[0].code), (1, "rib-area"), "{found:?}");
+    assert!(found[0].headline.contains("splits 1 of 2 areas between ribs, at "), "{found:?}");
+    let beside =
+        own("12 mm").replace("50 mm", "12 mm").replace("[\"12 mm\", \"0\"]", "[\"50 mm\", \"0\"]");
+    clear(&beside);
+}
+
 /// A bar with an opening carries what it does with the same one drawn, and less than a solid one.
 #[test]
 fn strength_sees_the_openings() {

@@ -125,3 +125,87 @@ fn a_seam_round_a_tube_ends_at_the_bend() {
         }
     }
 }
+
+/// Rods and rim leave room for an opening between every two spokes, or the sizes are refused; where
+/// nothing is required, the check of ribs says so.
+#[test]
+fn a_reel_has_all_its_openings_or_none() {
+    for given in ["rim = \"160 mm\"", "rim = \"200 mm\", spokes = 3"] {
+        assert_eq!(codes("reel-side.toml", given), ["requirement"], "{given}");
+        let free = text("reel-side.toml").replace(">= 2 * round", "> 0 mm - rim");
+        let cautions = found(&free, given, Weight::Caution);
+        let codes: Vec<&str> = cautions.iter().map(|(code, _)| *code).collect();
+        assert_eq!(codes, ["rib-area"], "{given}: {cautions:?}");
+    }
+    assert_eq!(codes("reel-side.toml", "rim = \"220 mm\", spokes = 8"), [""; 0]);
+}
+
+/// A round that does not fit says where, how wide the metal is, and which radius would do.
+#[test]
+fn a_round_that_does_not_fit_says_which_does() {
+    for (name, given, usual) in [
+        ("lever-plate.toml", "arm = \"140 mm\", wide = \"40 mm\"", "5 mm"),
+        ("shock-tab.toml", "coil = \"100 mm\"", "3 mm"),
+    ] {
+        let round = format!("round = \"{usual}\"");
+        let stops = |own: &str| {
+            let all = own::solve_with(own, "3 mm", "laser", &format!("given = {{ {given} }}\n"));
+            all.map_or_else(|all| all, |(_, all)| all)
+        };
+        let own = text(name);
+        assert_eq!(own.matches(&round).count(), 1, "{name}");
+        let stops_at = stops(&own);
+        let stop = stops_at.iter().find(|f| f.code == "blank").expect("it does not fit");
+        let start = format!("a round of {usual} would remove metal at ");
+        assert!(stop.headline.starts_with(&start), "{}", stop.headline);
+        let help = stop.help.as_deref().expect("it helps");
+        let radius = help.strip_prefix("write `round = \"").and_then(|rest| rest.split('"').next());
+        let radius = radius.expect("it gives a radius");
+        let smaller = own.replace(&round, &format!("round = \"{radius}\""));
+        assert!(stops(&smaller).iter().all(|f| f.code != "blank"), "{name}: {help}");
+    }
+}
+
+/// Sizes that follow the inputs: what was made at one size is made at others, in its place.
+#[test]
+fn patterns_follow_the_size_of_their_part() {
+    let places = |name: &str, given: &str, set: &str| -> Vec<(f64, f64)> {
+        let given = format!("given = {{ {given} }}\n");
+        let (solved, _) = own::solve_with(&text(name), "3 mm", "laser", &given)
+            .unwrap_or_else(|found| panic!("{name}: {}", found[0].headline));
+        let holes = solved[0].part.holes().filter(|(_, hole)| hole.is_of(set));
+        holes.map(|(_, hole)| (hole.at.x, hole.at.y)).collect()
+    };
+    let near = |is: &[(f64, f64)], wanted: &[(f64, f64)]| {
+        assert_eq!(is.len(), wanted.len(), "{is:?}");
+        let off = |(a, b): (&(f64, f64), &(f64, f64))| (a.0 - b.0).abs().max((a.1 - b.1).abs());
+        assert!(is.iter().zip(wanted).all(|two| off(two) < 1e-9), "{is:?}, not {wanted:?}");
+    };
+    let third = (500.0 - 2.0 * 48.0) / 6.0;
+    let wanted = [-3.0, -1.0, 1.0, 3.0].map(|n| (n * third, -45.0));
+    near(&places("stiffener.toml", "long = \"500 mm\", web = \"170 mm\"", "light"), &wanted);
+    // 110 mm at least: 760 mm have room for six of them, 120 for one, 240 for two.
+    for (wide, count, span) in [(1000, 7, 760.0), (480, 3, 240.0), (360, 2, 120.0)] {
+        let even = |i: u32| (f64::from(i) / f64::from(count - 1) - 0.5) * span;
+        let wanted: Vec<(f64, f64)> = (0..count).map(|i| (even(i), -150.0)).collect();
+        near(&places("floor-panel.toml", &format!("wide = \"{wide} mm\""), "light"), &wanted);
+    }
+    let wanted = [0.0, 60.0, 130.0].map(|x| (x, 36.0));
+    near(
+        &places("lug-rail.toml", "eye = \"24 mm\", pitches = [\"60 mm\", \"70 mm\"]", "lug"),
+        &wanted,
+    );
+    // The upper plate stays in the bend.
+    assert_eq!(codes("hoop-jig.toml", "outside = \"20 mm\", bend = \"40 mm\""), [""; 0]);
+}
+
+/// However large its lugs, a rail is straight below.
+#[test]
+fn a_rail_of_lugs_is_straight_below() {
+    for eye in [8.0, 9.0, 24.0] {
+        let given = format!("given = {{ eye = \"{eye} mm\", pitches = [\"60 mm\", \"70 mm\"] }}\n");
+        let (solved, _) = own::solve_with(&text("lug-rail.toml"), "3 mm", "laser", &given).unwrap();
+        let bounds = solved[0].flat.region.outer().bounds();
+        assert!((bounds.height() - 12.0 - 2.0 * eye).abs() < 1e-6, "{eye}: {bounds:?}");
+    }
+}
