@@ -323,8 +323,8 @@ fn random_outlines_round_discs_touch_them() {
                         kind: CornerKind::Sharp,
                         side: CornerSide::Straight,
                     }),
-                    1 => Stop::Disc(at, -rng.length(1.0, 12.0)),
-                    _ => Stop::Disc(at, rng.length(1.0, 20.0)),
+                    1 => Stop::Disc(at, -rng.length(1.0, 12.0), CornerSide::Straight),
+                    _ => Stop::Disc(at, rng.length(1.0, 20.0), CornerSide::Straight),
                 }
             })
             .collect();
@@ -343,10 +343,10 @@ fn random_outlines_round_discs_touch_them() {
         for (i, edge) in edges.iter().enumerate() {
             let Some(arc) = edge.arc() else { continue };
             let of = |stop: &&Stop| {
-                let Stop::Disc(at, radius) = stop else { return false };
+                let Stop::Disc(at, radius, _) = stop else { return false };
                 (*at - arc.centre).hypot() < 1e-6 && (radius.abs() - arc.radius).abs() < 1e-6
             };
-            let Some(Stop::Disc(_, radius)) = stops.iter().find(of) else {
+            let Some(Stop::Disc(_, radius, _)) = stops.iter().find(of) else {
                 panic!("an arc of no disc: {what}")
             };
             // Anticlockwise round the plate: left round what is in it, right round the others.
