@@ -145,14 +145,13 @@ fn between((a, b): (Point, Point), (c, d): (Point, Point)) -> f64 {
         return 0.0;
     }
     let ends = [to_line(a, c, cd), to_line(b, c, cd), to_line(c, a, ab), to_line(d, a, ab)];
-    ends.into_iter().fold(f64::INFINITY, f64::min).sqrt()
+    ends.into_iter().fold(f64::INFINITY, f64::min)
 }
 
-/// The square of the distance, mm².
 fn to_line(p: Point, from: Point, along: Vec2) -> f64 {
     let square = along.dot(along);
     let share = if square > 0.0 { ((p - from).dot(along) / square).clamp(0.0, 1.0) } else { 0.0 };
-    (p - (from + along * share)).hypot2()
+    (p - (from + along * share)).hypot()
 }
 
 /// A polygon, anticlockwise, as convex pieces.
