@@ -197,7 +197,8 @@ pub fn laid(
         let pictures = drawings::sheets(job, solved, nested, &report.sheets, known)?;
         Ok::<_, Vec<Finding>>((report, kept, pictures))
     };
-    let (sheets, told) = rayon::join(|| cut_files::sheets(job, solved, nested, &drafts), told);
+    let cut = |sheet: &NestedSheet| drafts.cut(sheet);
+    let (sheets, told) = rayon::join(|| cut_files::sheets(job, solved, nested, &cut), told);
     let (sheets, (mut report, kept, pictures)) = (sheets?, told?);
     let mut files: Vec<NamedFile> =
         [flats, sheets, wraps, drawings].into_iter().flatten().collect();

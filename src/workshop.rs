@@ -211,7 +211,7 @@ impl Ready {
     /// Draws the sheets of a layout on the way, by kind the best so far, one after another while it
     /// may `go_on`, so that less is left to do when it is the last.
     pub fn draft(&self, layout: &[Best], drafts: &Drafts, go_on: &dyn Fn() -> bool) {
-        let of = (self.solved.as_slice(), &self.left_out);
+        let of = (self.solved.as_slice(), self.left_out.names.as_slice());
         drafts.draw((&self.job, &self.sources), of, layout, go_on);
     }
 

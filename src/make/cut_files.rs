@@ -3,7 +3,6 @@
 use crate::diag::Finding;
 use crate::draw;
 use crate::job::Job;
-use crate::make::drafts::Drafts;
 use crate::place::NestedSheet;
 use crate::solve::Solved;
 use crate::write;
@@ -20,14 +19,17 @@ pub(super) fn all(
     files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
 }
 
-/// The sheets with everything on them; `drafts` are taken where they are of the same sheet.
+/// What is known already: the cut files of a sheet, read back.
+pub(super) type Known<'a> = dyn Fn(&NestedSheet) -> Option<[NamedFile; 2]> + Sync + 'a;
+
+/// The sheets with everything on them; what is `known` is not drawn again.
 pub(super) fn sheets(
     job: &Job,
     solved: &[Solved],
     nested: &[NestedSheet],
-    drafts: &Drafts,
+    known: &Known,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let of = |sheet: &NestedSheet| match drafts.cut(sheet) {
+    let of = |sheet: &NestedSheet| match known(sheet) {
         Some(files) => (None, files),
         None => {
             let drawing = draw::sheet(job, solved, sheet);
@@ -39,7 +41,7 @@ pub(super) fn sheets(
         nested.par_iter().with_max_len(1).map(of).collect();
     let read_back = |i: usize| {
         let (sheet, (drawing, [dxf, _])) = (&nested[i], &drawn[i]);
-        // A draft was read back when it was made.
+        // What is known was read back when it was made.
         let Some(drawing) = drawing else { return Ok(()) };
         let is_again = i.checked_sub(1).is_some_and(|before| {
             let (other, [dxf_before, _]) = (&nested[before], &drawn[before].1);

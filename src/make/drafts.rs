@@ -4,7 +4,6 @@ use crate::diag::Sources;
 use crate::drawings;
 use crate::geom::Place;
 use crate::job::Job;
-use crate::make::LeftOut;
 use crate::make::cut_files;
 use crate::place;
 use crate::place::Best;
@@ -40,7 +39,7 @@ impl Drafts {
     pub(crate) fn draw(
         &self,
         (job, sources): (&Job, &Sources),
-        (solved, left_out): (&[Solved], &LeftOut),
+        (solved, left_out): (&[Solved], &[String]),
         layout: &[Best],
         go_on: &dyn Fn() -> bool,
     ) {
@@ -52,7 +51,7 @@ impl Drafts {
             searched: &[],
             seed: 0,
             findings: &[],
-            left_out: &left_out.names,
+            left_out,
             sources,
         };
         let rows = report::part_rows(&input);
