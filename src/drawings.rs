@@ -67,6 +67,7 @@ use crate::write::NamedFile;
 use rayon::prelude::*;
 
 pub(crate) use sheets::kinds as numbered_parts;
+pub(crate) use sheets::sheet;
 pub(crate) use sheets::sheets;
 pub(crate) use strip::Step;
 pub(crate) use strip::steps;

@@ -1,11 +1,13 @@
 //! Placed parts to files: drawn, read back, reported, packed.
 
 mod cut_files;
+mod drafts;
 mod of_parts;
 mod returned;
 mod solids;
 
 pub use crate::drawings::Wanted;
+pub use drafts::Drafts;
 pub use of_parts::OfParts;
 pub use returned::Returned;
 pub use returned::against;
@@ -36,6 +38,7 @@ use crate::place::Search;
 use crate::report;
 use crate::report::Input;
 use crate::report::Report;
+use crate::report::SheetRow;
 use crate::report_page;
 use crate::solve::Solved;
 use crate::write;
@@ -64,6 +67,7 @@ pub struct Nested {
     seed: u64,
     /// The findings so far.
     found: Vec<Finding>,
+    drafts: Drafts,
 }
 
 impl Nested {
@@ -77,6 +81,12 @@ impl Nested {
     #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
     pub(crate) fn sheets(&self) -> &[NestedSheet] {
         &self.placement.sheets
+    }
+
+    /// The same, with sheets that were drawn on the way: they are taken where they are the same.
+    #[must_use]
+    pub fn with(self, drafts: Drafts) -> Self {
+        Self { drafts, ..self }
     }
 
     /// The seed of the search.
@@ -127,7 +137,7 @@ pub fn nest(
     if stops {
         return Err(found);
     }
-    Ok(Nested { placement, seed: search.seed, found })
+    Ok(Nested { placement, seed: search.seed, found, drafts: Drafts::default() })
 }
 
 /// Makes the files of solved parts that do not depend on their layout; drawings only while they are
@@ -169,7 +179,12 @@ pub fn laid(
     sources: &Sources,
     wanted: &Wanted,
 ) -> Result<Made, Vec<Finding>> {
-    let Nested { mut placement, seed, mut found } = nested;
+    let Nested { mut placement, seed, mut found, drafts } = nested;
+    for sheet in &mut placement.sheets {
+        if let Some(draft) = drafts.like(sheet) {
+            sheet.route = draft.route;
+        }
+    }
     place::route(job, solved, &mut placement.sheets);
     let OfParts { flats, wraps, drawings, solids, unclosed, names, packages } = of_parts;
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
@@ -177,10 +192,13 @@ pub fn laid(
     let told = || {
         let (report, kept) =
             reported((job, sources), (solved, left_out), (&placement, seed, &found));
-        let pictures = drawings::sheets(job, solved, nested, &report.sheets, wanted)?;
+        let known = |sheet: &NestedSheet, row: &SheetRow, of| drafts.pictures(sheet, row, of);
+        let known = (&known as &_, wanted);
+        let pictures = drawings::sheets(job, solved, nested, &report.sheets, known)?;
         Ok::<_, Vec<Finding>>((report, kept, pictures))
     };
-    let (sheets, told) = rayon::join(|| cut_files::sheets(job, solved, nested), told);
+    let cut = |sheet: &NestedSheet| drafts.cut(sheet);
+    let (sheets, told) = rayon::join(|| cut_files::sheets(job, solved, nested, &cut), told);
     let (sheets, (mut report, kept, pictures)) = (sheets?, told?);
     let mut files: Vec<NamedFile> =
         [flats, sheets, wraps, drawings].into_iter().flatten().collect();
@@ -190,10 +208,26 @@ pub fn laid(
     files.extend(packages);
     files.push(keeping(&kept)?);
     name_files(&mut report, &names, &solids, &files);
+    let undrawn = wanted.left_out();
+    if let Some(finding) = undrawn_finding(&undrawn) {
+        report.findings.push(report::finding_row(&finding, sources, solved));
+        found.push(finding);
+    }
     files.push(as_json(&report)?);
     files.push(report_page::page(job, solved, nested, &report, &files));
-    let undrawn = wanted.left_out();
     Ok(Made { files, report, findings: found, state: kept.now, undrawn })
+}
+
+/// That drawings were left out.
+fn undrawn_finding(names: &[String]) -> Option<Finding> {
+    let (first, count) = (names.first()?, names.len());
+    let what =
+        if count == 1 { "1 drawing file was" } else { &format!("{count} drawing files were") };
+    let headline = format!("{what} left out, as the run was interrupted: {first}");
+    let more = if count == 1 { "" } else { " and others" };
+    let help =
+        "make the job again, with the `--replay` that was printed if the search was cut short";
+    Some(Finding::caution("undrawn", headline + more).help(help))
 }
 
 /// What nested parts come to before any file is made of them, with their cuts in order.
@@ -204,7 +238,7 @@ pub(crate) fn looked_at(
     nested: &mut Nested,
 ) -> Report {
     place::route(job, solved, &mut nested.placement.sheets);
-    let Nested { placement, seed, found } = nested;
+    let Nested { placement, seed, found, .. } = nested;
     reported((job, sources), (solved, left_out), (placement, *seed, found)).0
 }
 

@@ -30,6 +30,7 @@ pub use problem::layout::Placed;
 pub use problem::layout::Sheet;
 pub use problem::layout::Unplaced;
 pub use problem::layout::Why;
+pub(crate) use problem::progress::Found;
 pub use problem::progress::Progress;
 pub use problem::progress::Watch;
 pub use problem::progress::unwatched;
@@ -120,8 +121,19 @@ use rayon::prelude::*;
 /// # Ok::<(), platewright::geom::OutlineError>(())
 /// ```
 pub fn nest(items: &[Item], stock: &[Stock], rules: Rules, watch: &Watch) -> Layout {
+    nest_telling(items, stock, rules, watch, None)
+}
+
+/// The same, where somebody looks at the best layouts on the way, which changes nothing.
+pub(crate) fn nest_telling(
+    items: &[Item],
+    stock: &[Stock],
+    rules: Rules,
+    watch: &Watch,
+    found: Option<&Found>,
+) -> Layout {
     let orientations = orientation::orientations(items, stock, &rules);
-    let (masks, stop) = (Masks::default(), Stop::new(watch));
+    let (masks, stop) = (Masks::default(), Stop::new(watch).telling(found));
     let (orientations, masks, stop) = (&orientations, &masks, &stop);
     let task = Task { items, orientations, stock, rules, masks, stop };
     let mut course = Course::new(&rules, stop);
@@ -158,6 +170,7 @@ fn improve(task: &Task, layout: &mut Layout, course: &mut Course) {
     let limits = Limits::new(items, stock, rules);
     let Filled { gross: usage, max } = limits.filled(&layout.sheets);
     course.show(Progress { units: 0, sheets: layout.sheets.len(), usage, max });
+    course.found(|| layout.sheets.clone());
     let first = Elimination::new(*task, &limits).run(first, course);
     let best = search::search(task, course, first);
     if let Some(sheets) = measured(task, &best, &layout.sheets) {
@@ -211,6 +224,18 @@ fn surveyed(task: &Task, packing: &Packing) -> Layout {
     layout
 }
 
+/// A sheet of a layout on the way, measured; `None` where it breaks the rules.
+pub(crate) fn measured_alone(
+    items: &[Item],
+    stock: &[Stock],
+    rules: &Rules,
+    sheet: &Sheet,
+) -> Option<Sheet> {
+    let survey = survey(items, stock.get(sheet.stock)?, rules, &sheet.placed).ok()?;
+    let (min_gap, min_margin) = (survey.min_gap, survey.min_margin);
+    Some(Sheet { min_gap, min_margin, ..sheet.clone() })
+}
+
 fn parts_on(sheets: &[Sheet]) -> impl Iterator<Item = &Placed> {
     sheets.iter().flat_map(|sheet| &sheet.placed)
 }
@@ -225,11 +250,8 @@ fn measured(task: &Task, candidates: &[Candidate], before: &[Sheet]) -> Option<V
             new.push(candidate);
         }
     }
-    let survey = |candidate: &&Candidate| {
-        let survey = survey(items, &stock[candidate.stock], rules, &candidate.placed).ok()?;
-        let (min_gap, min_margin) = (survey.min_gap, survey.min_margin);
-        Some(Sheet { min_gap, min_margin, ..candidate.unmeasured() })
-    };
+    let survey =
+        |candidate: &&Candidate| measured_alone(items, stock, rules, &candidate.unmeasured());
     let new: Option<Vec<Sheet>> = new.par_iter().with_max_len(1).map(survey).collect();
     let known: Vec<&Sheet> = before.iter().chain(new.as_ref()?).collect();
     let found = |of: &Candidate| known.iter().find(|sheet| of.is_like(sheet)).map(|s| (*s).clone());

@@ -34,6 +34,7 @@ pub(crate) use corner::corners;
 pub use finding::FeatureRow;
 pub(crate) use finding::FindingRow;
 pub use finding::OtherRow;
+pub(crate) use finding::row as finding_row;
 pub(crate) use fit::ClevisRow;
 pub(crate) use fit::LinkRow;
 pub(crate) use fit::NutRow;
@@ -60,6 +61,7 @@ pub use sheet::NestRow;
 pub(crate) use sheet::PlacedRow;
 pub use sheet::SheetRow;
 pub use sheet::UsedRow;
+pub(crate) use sheet::row as sheet_row;
 pub(crate) use shop::ShopRow;
 pub(crate) use solid::SolidRow;
 pub(crate) use solid::row as solid;
@@ -165,9 +167,14 @@ pub struct NotPlacedRow {
     pub(crate) quantity: u32,
 }
 
+/// What is said of each part, wherever it lies.
+pub(crate) fn part_rows(input: &Input) -> Vec<PartRow> {
+    (0..input.solved.len()).map(|i| part_row(input, i)).collect()
+}
+
 /// The report of a job.
 pub(crate) fn report(input: &Input) -> Report {
-    let rows: Vec<PartRow> = (0..input.solved.len()).map(|i| part_row(input, i)).collect();
+    let rows = part_rows(input);
     let sheets: Vec<SheetRow> =
         input.nested.iter().map(|nested| sheet::row(input, nested, &rows)).collect();
     let sheet_area: f64 = sheets.iter().map(|s| s.area_mm2).sum();

@@ -10,11 +10,13 @@ use crate::job;
 use crate::job::Job;
 use crate::job::Shelf;
 use crate::make;
+use crate::make::Drafts;
 use crate::make::LeftOut;
 use crate::make::Made;
 use crate::make::Nested;
 use crate::make::OfParts;
 use crate::make::Wanted;
+use crate::place::Best;
 use crate::place::Search;
 use crate::solve;
 use crate::solve::Kept;
@@ -204,6 +206,13 @@ impl Ready {
     pub fn of_parts(&self, wanted: &Wanted) -> Result<OfParts, Stopped> {
         make::of_parts(&self.job, (&self.solved, &self.left_out), wanted)
             .map_err(|findings| self.stopped(findings))
+    }
+
+    /// Draws the sheets of a layout on the way, by kind the best so far, one after another while it
+    /// may `go_on`, so that less is left to do when it is the last.
+    pub fn draft(&self, layout: &[Best], drafts: &Drafts, go_on: &dyn Fn() -> bool) {
+        let of = (self.solved.as_slice(), self.left_out.names.as_slice());
+        drafts.draw((&self.job, &self.sources), of, layout, go_on);
     }
 
     /// Makes the files that depend on where the parts lie, and puts all together; pictures of sheets

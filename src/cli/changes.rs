@@ -53,7 +53,7 @@ pub(super) fn changes(
     ready.job.paper = None;
     let watcher = Watcher::start(args, &ready.job, Arc::clone(&interrupt))?;
     let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
-    let nested = ready.nest(&search::budget(args, &watch));
+    let nested = ready.nest(&search::budget(args, &watch, None));
     watcher.finish(nested.as_ref().ok());
     let made = match nested.and_then(|nested| ready.files(nested)) {
         Ok(made) => made,

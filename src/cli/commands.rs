@@ -3,6 +3,7 @@
 use crate::cli::args::OrderArgs;
 use crate::cli::args::PartArgs;
 use crate::cli::args::SearchArgs;
+use crate::cli::drafting::Closing;
 use crate::cli::ending::Ending;
 use crate::cli::files::Others;
 use crate::cli::files::OutFolder;
@@ -28,13 +29,19 @@ use platewright::job;
 use platewright::job::Only;
 use platewright::job::OrderForm;
 use platewright::make;
+use platewright::make::Drafts;
 use platewright::make::Made;
+use platewright::make::Nested;
+use platewright::make::OfParts;
 use platewright::nest::Progress;
+use platewright::nest::Sheet;
 use platewright::quantity::Units;
 use platewright::workshop::Ready;
+use platewright::workshop::Stopped;
 use std::path::Path;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::thread;
 
 /// Whether `make` writes shop drawings and templates.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -145,16 +152,9 @@ fn made(
     }
     ready.job.order = wanted.order.form();
     let watcher = Watcher::start(&wanted.search, &ready.job, Arc::clone(interrupt))?;
-    let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
-    let nest = || {
-        let nested = ready.nest(&search::budget(&wanted.search, &watch));
-        watcher.finish(nested.as_ref().ok());
-        nested
-    };
     let still = || !interrupt.leaves_out();
     let drawings = make::Wanted::while_still(&still);
-    // What does not depend on the layout does not wait for it.
-    let (nested, of_parts) = rayon::join(nest, || ready.of_parts(&drawings));
+    let (nested, of_parts) = searched(&ready, &wanted.search, &watcher, &drawings);
     let laid = |nested| ready.laid((nested, of_parts?), &drawings);
     let made = nested.and_then(laid).and_then(|mut made| {
         if wanted.order.r12 {
@@ -176,6 +176,30 @@ fn made(
     interrupt.writes();
     folder.write(&made.files, Others::TakenAway, interrupt)?;
     Ok(Some((ready, made)))
+}
+
+/// The parts on their sheets, and what does not depend on where they lie, which does not wait for it;
+/// meanwhile the sheets of the best layouts are drawn.
+fn searched(
+    ready: &Ready,
+    wanted: &SearchArgs,
+    watcher: &Watcher,
+    drawings: &make::Wanted,
+) -> (Result<Nested, Stopped>, Result<OfParts, Stopped>) {
+    let drafts = Drafts::default();
+    let watch = |kind: usize, progress: &Progress| watcher.watch(kind, progress);
+    let found = |kind: usize, best: &[Sheet]| watcher.desk.take(kind, best);
+    let nest = || {
+        let _closing = Closing(&watcher.desk);
+        let nested = ready.nest(&search::budget(wanted, &watch, Some(&found)));
+        watcher.finish(nested.as_ref().ok());
+        nested
+    };
+    let (nested, of_parts) = thread::scope(|scope| {
+        scope.spawn(|| watcher.desk.draw(ready, &drafts));
+        rayon::join(nest, || ready.of_parts(drawings))
+    });
+    (nested.map(|nested| nested.with(drafts)), of_parts)
 }
 
 /// The line of a job that is stopped, whose findings have been shown.

@@ -1,8 +1,9 @@
 //! Ctrl-C, and the requests of the system to end.
 //!
 //! Before anything was found they end the program at once. A search that is interrupted ends as
-//! soon as it can, and the files of its best layout are written. Asked once more, the program leaves
-//! out the drawings that are not made yet, and writes everything else; a third time it ends at once:
+//! soon as it can, and the files of its best layout are written; drawings that are not begun within
+//! half a second are left out, and named. Asked once more, the program leaves out the drawings that
+//! are not made yet, and writes everything else; a third time it ends at once:
 //! nothing was written then, the folder is as it was, and what was said repeats the search. Once the
 //! files are written there is nothing left to leave out: then the second request is the last.
 
@@ -10,6 +11,7 @@ use crate::cli::terminal;
 use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::MutexGuard;
+use std::sync::OnceLock;
 use std::sync::PoisonError;
 use std::sync::atomic::AtomicBool;
 use std::sync::atomic::Ordering;
@@ -24,11 +26,17 @@ pub(super) const INTERRUPTED: u8 = 130;
 /// is closed and then hangs up. Our choice.
 const ONE_REQUEST: Duration = Duration::from_secs(1);
 
+/// Drawings that are not begun so long after the first request are left out: the rest of half a second
+/// is for the report and the disk. Our choice.
+const DRAWS: Duration = Duration::from_millis(300);
+
 /// What was asked of the program from outside.
 pub(super) struct Interrupt {
     heard: Mutex<Heard>,
     /// Whether the search is to end.
     pressed: AtomicBool,
+    /// When the first request came that ends a search or the making of files.
+    asked: OnceLock<Instant>,
     /// Whether drawings that are not made yet are to be left out.
     leaves_out: AtomicBool,
     /// Whether nothing is to be written.
@@ -84,6 +92,7 @@ impl Interrupt {
         Self {
             heard: Mutex::new(Heard { phase: Phase::Solving, count: 0, last: None }),
             pressed: AtomicBool::new(false),
+            asked: OnceLock::new(),
             leaves_out: AtomicBool::new(false),
             given_up: AtomicBool::new(false),
         }
@@ -113,18 +122,19 @@ impl Interrupt {
         }
         heard.last = Some(at);
         heard.count += 1;
+        self.asked.get_or_init(|| at);
         let words = match (heard.count, phase) {
             (1, Phase::Searching) => {
                 self.pressed.store(true, Ordering::Release);
                 "interrupted: the search stops, and the files of the best layout are written; \
-                 interrupt again to leave out the drawings that are not made yet"
+                 drawings that are not made within half a second are left out"
             }
             (1, Phase::Writing) => {
                 "interrupted: the files are being written; interrupt again to write nothing"
             }
             (1, _) => {
-                "interrupted: the files are being made; interrupt again to leave out the drawings \
-                 that are not made yet"
+                "interrupted: the files are being made; drawings that are not made within half a \
+                 second are left out"
             }
             (2, Phase::Searching | Phase::Making) => {
                 self.leaves_out.store(true, Ordering::Release);
@@ -182,6 +192,7 @@ impl Interrupt {
     /// Whether drawings that are not made yet are to be left out.
     pub(super) fn leaves_out(&self) -> bool {
         self.leaves_out.load(Ordering::Acquire)
+            || self.asked.get().is_some_and(|asked| now().duration_since(*asked) >= DRAWS)
     }
 
     /// Whether the search is to end.

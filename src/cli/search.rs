@@ -2,6 +2,7 @@
 //! it.
 
 use crate::cli::args::SearchArgs;
+use crate::cli::drafting::Desk;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::replay::Replay;
 use crate::cli::terminal;
@@ -11,6 +12,7 @@ use platewright::job::Job;
 use platewright::make::Nested;
 use platewright::nest::Progress;
 use platewright::nest::USUAL_UNITS;
+use platewright::place::FoundOn;
 use platewright::place::Search;
 use std::ops::ControlFlow;
 use std::sync::Arc;
@@ -29,9 +31,15 @@ const USUAL_SECONDS: f64 = 10.0;
 /// of boxes then. Our choice: half a second, less what the rest may take.
 const FIRST_LAYOUT: Duration = Duration::from_millis(350);
 
+/// What may be left to do when the time is over: half a second, less what the report and the writing of
+/// the files take. Our choice.
+const LEFT: Duration = Duration::from_millis(300);
+
 /// What stops a search from outside, and shows how it stands.
 pub(super) struct Watcher {
     until: Option<Instant>,
+    /// Where the best layouts on the way are drawn.
+    pub(super) desk: Desk,
     interrupt: Arc<Interrupt>,
     /// When it was first asked after the end of its time.
     late: OnceLock<Instant>,
@@ -62,7 +70,8 @@ impl Watcher {
         let lines = terminal::lines(names.len());
         let shown = Mutex::new(vec![None; names.len()]);
         let (late, cut_short) = (OnceLock::new(), AtomicBool::new(false));
-        Ok(Self { until, interrupt, late, cut_short, names, lines, shown })
+        let desk = Desk::new(names.len());
+        Ok(Self { until, desk, interrupt, late, cut_short, names, lines, shown })
     }
 
     /// Shows the progress of the search on one kind of sheet, and says whether it is to end.
@@ -79,7 +88,8 @@ impl Watcher {
 
     fn is_over(&self, progress: &Progress) -> bool {
         let now = now();
-        let over = self.until.is_some_and(|until| now >= until) || self.interrupt.is_pressed();
+        let over = self.until.is_some_and(|until| now >= ending(until, self.desk.reserve()))
+            || self.interrupt.is_pressed();
         over && (progress.sheets > 0
             || now.duration_since(*self.late.get_or_init(|| now)) >= FIRST_LAYOUT)
     }
@@ -117,10 +127,19 @@ impl Watcher {
     }
 }
 
-/// The budget that was asked for.
+/// When a search is to end whose time is over at `until`, with so much work left for one core after it:
+/// earlier, where its files would be late.
+fn ending(until: Instant, reserve: Duration) -> Instant {
+    let cores = u32::try_from(rayon::current_num_threads()).unwrap_or(1).max(1);
+    let early = (reserve / cores).saturating_sub(LEFT);
+    until.checked_sub(early).unwrap_or(until)
+}
+
+/// The budget that was asked for, and who looks on.
 pub(super) fn budget<'a>(
     args: &SearchArgs,
     watch: &'a (dyn Fn(usize, &Progress) -> ControlFlow<()> + Sync),
+    found: Option<&'a FoundOn<'a>>,
 ) -> Search<'a> {
     // As many as are usual in that time, for all kinds of sheet together; the clock only cuts
     // them short.
@@ -133,9 +152,11 @@ pub(super) fn budget<'a>(
             stop: replay.stages(),
             seed: replay.seed,
             watch,
+            found,
         },
         None => {
-            Search { units: args.effort.clone(), shared, stop: Vec::new(), seed: args.seed, watch }
+            let (units, seed) = (args.effort.clone(), args.seed);
+            Search { units, shared, stop: Vec::new(), seed, watch, found }
         }
     }
 }

@@ -32,8 +32,8 @@ use rayon::prelude::*;
 /// Names of pictures end so, that they are not taken for the cut files of the same sheet.
 const PICTURE: &str = "-picture";
 
-/// The pictures of all sheets as PDF and as SVG; `rows` is what the report says of each. Nothing
-/// where the job wants no drawings.
+/// The pictures of all sheets as PDF and as SVG; `rows` is what the report says of each. What is
+/// `known` is not drawn again. Nothing where the job wants no drawings.
 ///
 /// # Errors
 /// When one cannot be written.
@@ -42,23 +42,49 @@ pub(crate) fn sheets(
     solved: &[Solved],
     nested: &[NestedSheet],
     rows: &[SheetRow],
-    wanted: &Wanted,
+    (known, wanted): (&Known, &Wanted),
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    if job.paper.is_none() {
+        return Ok(Vec::new());
+    }
     let one = |(i, (nested, row)): (usize, (&NestedSheet, &SheetRow))| {
         let of = [i + 1, rows.len()];
-        let [print, screen] = ["pdf", "svg"].map(|end| format!("{}{PICTURE}.{end}", nested.file()));
-        if !wanted.is([print.clone(), screen.clone()]) {
-            return Ok(Vec::new());
+        match known(nested, row, of) {
+            Some(files) => Ok(files),
+            None if wanted.is(names(nested)) => sheet(job, solved, (nested, row), of),
+            None => Ok(Vec::new()),
         }
-        let pages = picture(job, solved, nested, row, format.size(), of);
-        let svg = NamedFile { name: screen, bytes: paper::svg(&pages).into_bytes() };
-        Ok(vec![pdf(print, &pages, job.sheets[nested.sheet].span)?, svg])
     };
     let both: Vec<_> = nested.iter().zip(rows).enumerate().collect();
     let made: Result<Vec<_>, Vec<Finding>> =
         both.into_par_iter().with_max_len(1).map(one).collect();
     made.map(|files| files.into_iter().flatten().collect())
+}
+
+/// What is known already: the files of a sheet of which the report says the same, the first number
+/// among so many.
+pub(crate) type Known<'a> =
+    dyn Fn(&NestedSheet, &SheetRow, [usize; 2]) -> Option<Vec<NamedFile>> + Sync + 'a;
+
+fn names(nested: &NestedSheet) -> [String; 2] {
+    ["pdf", "svg"].map(|end| format!("{}{PICTURE}.{end}", nested.file()))
+}
+
+/// The picture of one sheet as PDF and as SVG.
+///
+/// # Errors
+/// When one cannot be written.
+pub(crate) fn sheet(
+    job: &Job,
+    solved: &[Solved],
+    (nested, row): (&NestedSheet, &SheetRow),
+    of: [usize; 2],
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    let [print, screen] = names(nested);
+    let pages = picture(job, solved, nested, row, format.size(), of);
+    let svg = NamedFile { name: screen, bytes: paper::svg(&pages).into_bytes() };
+    Ok(vec![pdf(print, &pages, job.sheets[nested.sheet].span)?, svg])
 }
 
 /// The picture of a sheet, the first number of `of` among so many, on paper of an upright size.

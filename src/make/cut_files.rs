@@ -19,35 +19,60 @@ pub(super) fn all(
     files.map(|files| files.into_iter().flatten().collect()).map_err(|finding| vec![finding])
 }
 
-/// The sheets with everything on them.
+/// What is known already: the cut files of a sheet, read back.
+pub(super) type Known<'a> = dyn Fn(&NestedSheet) -> Option<[NamedFile; 2]> + Sync + 'a;
+
+/// The sheets with everything on them; what is `known` is not drawn again.
 pub(super) fn sheets(
     job: &Job,
     solved: &[Solved],
     nested: &[NestedSheet],
+    known: &Known,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let of = |sheet: &NestedSheet| {
-        let drawing = draw::sheet(job, solved, sheet);
-        let [dxf, svg] = [write::dxf(&drawing, Version::R2000), write::svg(&drawing).into_bytes()];
-        (drawing, dxf, svg)
+    let of = |sheet: &NestedSheet| match known(sheet) {
+        Some(files) => (None, files),
+        None => {
+            let drawing = draw::sheet(job, solved, sheet);
+            let files = sheet_files(sheet, &drawing);
+            (Some(drawing), files)
+        }
     };
-    let drawn: Vec<_> = nested.par_iter().with_max_len(1).map(of).collect();
+    let drawn: Vec<(Option<Drawing>, [NamedFile; 2])> =
+        nested.par_iter().with_max_len(1).map(of).collect();
     let read_back = |i: usize| {
-        let (sheet, (drawing, dxf, _)) = (&nested[i], &drawn[i]);
+        let (sheet, (drawing, [dxf, _])) = (&nested[i], &drawn[i]);
+        // What is known was read back when it was made.
+        let Some(drawing) = drawing else { return Ok(()) };
         let is_again = i.checked_sub(1).is_some_and(|before| {
-            let other = &nested[before];
-            sheet.is_like(other) && is_renamed(&drawn[before].1, [&other.name, &sheet.name], dxf)
+            let (other, [dxf_before, _]) = (&nested[before], &drawn[before].1);
+            sheet.is_like(other)
+                && is_renamed(&dxf_before.bytes, [&other.name, &sheet.name], &dxf.bytes)
         });
         // The one before is read back itself, or is that before it once more.
-        if is_again { Ok(()) } else { reads_back(&format!("{}.dxf", sheet.file()), drawing, dxf) }
+        if is_again { Ok(()) } else { reads_back(&dxf.name, drawing, &dxf.bytes) }
     };
     let read: Vec<Result<(), Finding>> =
         (0..nested.len()).into_par_iter().with_max_len(1).map(read_back).collect();
     read.into_iter().collect::<Result<(), Finding>>().map_err(|finding| vec![finding])?;
-    let files = nested.iter().zip(drawn).flat_map(|(sheet, (_, dxf, svg))| {
-        let file = |end: &str, bytes| NamedFile { name: format!("{}.{end}", sheet.file()), bytes };
-        [file("dxf", dxf), file("svg", svg)]
-    });
-    Ok(files.collect())
+    Ok(drawn.into_iter().flat_map(|(_, files)| files).collect())
+}
+
+/// A sheet as DXF, read back, and as SVG.
+pub(super) fn sheet(
+    job: &Job,
+    solved: &[Solved],
+    sheet: &NestedSheet,
+) -> Result<[NamedFile; 2], Finding> {
+    let drawing = draw::sheet(job, solved, sheet);
+    let files = sheet_files(sheet, &drawing);
+    reads_back(&files[0].name, &drawing, &files[0].bytes)?;
+    Ok(files)
+}
+
+fn sheet_files(sheet: &NestedSheet, drawing: &Drawing) -> [NamedFile; 2] {
+    let file = |end: &str, bytes| NamedFile { name: format!("{}.{end}", sheet.file()), bytes };
+    let svg = write::svg(drawing).into_bytes();
+    [file("dxf", write::dxf(drawing, Version::R2000)), file("svg", svg)]
 }
 
 /// Whether a file is another under its own name: what else it says is the same.

@@ -3,6 +3,7 @@
 //! So the number of stages, with the budget and the seed, says all about a nesting that was
 //! stopped, whenever that was.
 
+use crate::nest::problem::layout::Sheet;
 use crate::nest::problem::progress::Progress;
 use crate::nest::problem::progress::Stop;
 use crate::nest::problem::rules::Rules;
@@ -50,6 +51,11 @@ impl<'a> Course<'a> {
     /// Shows the progress after a stage.
     pub(crate) fn show(&self, progress: Progress) {
         self.stop.show(Progress { units: self.units, ..progress });
+    }
+
+    /// Hands out the best layout after a stage.
+    pub(crate) fn found(&self, best: impl FnOnce() -> Vec<Sheet>) {
+        self.stop.found(best);
     }
 
     /// The budget of one of the later steps.

@@ -1,6 +1,7 @@
 //! How long to search for a better layout, and who watches.
 
 use crate::nest::Progress;
+use crate::nest::Sheet;
 use crate::nest::usual_units;
 use std::ops::ControlFlow;
 
@@ -19,7 +20,16 @@ pub struct Search<'a> {
     pub seed: u64,
     /// Called with the index of the kind of sheet and the progress of its search; may stop it.
     pub watch: &'a (dyn Fn(usize, &Progress) -> ControlFlow<()> + Sync),
+    /// Receives the index of a kind of sheet and its best layout on the way, where somebody looks
+    /// at it.
+    pub found: Option<&'a FoundOn<'a>>,
 }
+
+/// The sheets of the best layout of a kind on the way, not measured yet.
+pub type Best = Vec<Sheet>;
+
+/// Who looks at the layouts of a kind of sheet on the way, not measured yet.
+pub type FoundOn<'a> = dyn Fn(usize, &[Sheet]) + Sync + 'a;
 
 impl Search<'_> {
     /// The first answer alone.
@@ -35,6 +45,7 @@ impl Search<'_> {
             stop: Vec::new(),
             seed: 0,
             watch: &|_, _| ControlFlow::Continue(()),
+            found: None,
         }
     }
 

@@ -7,9 +7,9 @@ use crate::geom::Region;
 use crate::job::Job;
 use crate::nest;
 use crate::nest::Item;
-use crate::nest::Layout;
 use crate::nest::Limits;
 use crate::nest::Orientations;
+use crate::nest::Progress;
 use crate::nest::Rules;
 use crate::nest::Sheet;
 use crate::nest::Unplaced;
@@ -30,6 +30,7 @@ use crate::route::Route;
 use crate::solve;
 use crate::solve::Solved;
 use rayon::prelude::*;
+use std::ops::ControlFlow;
 
 /// Places all parts on sheets.
 pub(crate) fn place(job: &Job, solved: &[Solved], search: &Search) -> Placement {
@@ -78,6 +79,12 @@ pub(crate) fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             item.quantity = if counted { item.quantity } else { item.quantity.min(1) };
         }
         let Question { parts, items, stock, rules } = question;
+        // What finds room in rows of boxes finds room, and that is soon known.
+        let in_rows =
+            counted.then(|| nest::nest(&items, &stock, rules, &|_| ControlFlow::Break(())));
+        if in_rows.is_some_and(|layout| layout.unplaced.is_empty()) {
+            return Vec::new();
+        }
         let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
         let finding = |over: &Unplaced| {
             let quantity = if counted { over.quantity } else { asked[over.item] };
@@ -128,7 +135,10 @@ impl Question {
 
 fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Placement {
     let Question { parts, items, stock, rules } = Question::new(job, kind, solved, search);
-    let layout = nest::nest(&items, &stock, rules, &|progress| (search.watch)(kind, progress));
+    let watch = |progress: &Progress| (search.watch)(kind, progress);
+    let tell = search.found.map(|found| move |best: &[Sheet]| found(kind, best));
+    let found = tell.as_ref().map(|tell| tell as &nest::Found);
+    let layout = nest::nest_telling(&items, &stock, rules, &watch, found);
     let limits = Limits::new(&items, &stock, rules);
     let mut placed_of = vec![0; items.len()];
     for placed in layout.sheets.iter().flat_map(|sheet| &sheet.placed) {
@@ -141,7 +151,10 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
         filled: limits.filled(&layout.sheets),
         min_sheets: limits.min_sheets(&placed_of),
     };
-    let sheets = nested_sheets(job, kind, solved, &parts, &layout, &limits);
+    let sheet = |(i, sheet)| {
+        nested_sheet(job, (kind, i), placed(job, solved, &parts, sheet), sheet, &limits)
+    };
+    let sheets = layout.sheets.iter().enumerate().map(sheet).collect();
     let mut left = Vec::new();
     let mut findings = Vec::new();
     for over in &layout.unplaced {
@@ -153,57 +166,70 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
     Placement { sheets, left, findings, searched: vec![searched] }
 }
 
-/// The sheets of a layout, without their routes.
-fn nested_sheets(
+/// What the sheets of a kind are called, by their index among them.
+pub(super) fn sheet_name(job: &Job, kind: usize, i: usize) -> String {
+    format!("{}-{:02}", job.sheets[kind].file_word(), i + 1)
+}
+
+/// A sheet of a kind, by its index among them, without its route.
+pub(super) fn nested_sheet(
     job: &Job,
-    kind: usize,
-    solved: &[Solved],
-    parts: &[usize],
-    layout: &Layout,
+    (kind, i): (usize, usize),
+    placed: Vec<(usize, Place)>,
+    nested: &Sheet,
     limits: &Limits,
-) -> Vec<NestedSheet> {
-    let placed = |nested: &Sheet| -> Vec<(usize, Place)> {
-        let placed = nested.placed.iter().map(|p| {
-            let part = parts[p.item];
-            (part, upright(grain::orientations(job, &solved[part]).0).then(&p.place))
-        });
-        placed.collect()
-    };
-    let sheet = |(number, nested): (usize, &Sheet)| NestedSheet {
-        name: format!("{}-{:02}", job.sheets[kind].file_word(), number + 1),
+) -> NestedSheet {
+    NestedSheet {
+        name: sheet_name(job, kind, i),
         sheet: kind,
         stock: nested.stock,
         route: Route::default(),
-        placed: placed(nested),
+        placed,
         min_gap: nested.min_gap,
         min_margin: nested.min_margin,
         usage: limits.usage(nested),
-    };
-    layout.sheets.iter().enumerate().map(sheet).collect()
+    }
 }
 
-/// Gives each sheet its route; those that are equal have the same.
+/// Which of the solved parts lies where on a sheet; `parts` has those of its kind.
+pub(super) fn placed(
+    job: &Job,
+    solved: &[Solved],
+    parts: &[usize],
+    nested: &Sheet,
+) -> Vec<(usize, Place)> {
+    let placed = nested.placed.iter().map(|p| {
+        let part = parts[p.item];
+        (part, upright(grain::orientations(job, &solved[part]).0).then(&p.place))
+    });
+    placed.collect()
+}
+
+/// Gives each sheet that has none its route; those that are equal have the same.
 pub(crate) fn route(job: &Job, solved: &[Solved], sheets: &mut [NestedSheet]) {
     let mut first_alike: Vec<usize> = Vec::with_capacity(sheets.len());
     for (i, sheet) in sheets.iter().enumerate() {
-        let same = |before: &usize| {
-            let other = &sheets[*before];
-            (other.sheet, other.stock) == (sheet.sheet, sheet.stock) && other.placed == sheet.placed
-        };
+        let same = |before: &usize| sheets[*before].holds_the_same(sheet);
         first_alike.push(i.checked_sub(1).filter(same).map_or(i, |before| first_alike[before]));
     }
-    let routed = |i: usize| -> Route {
-        if first_alike[i] != i {
-            return Route::default();
-        }
-        let parts = sheets[i].placed.iter().map(|(part, _)| &solved[*part]);
-        let alone: Vec<bool> = parts.map(|part| common_cuts::stands_alone(job, part)).collect();
-        route::order(&sheets[i].pieces(solved), common_cuts::sharing(job, &alone))
+    let routed = |i: usize| match first_alike[i] == i {
+        true => routed(job, solved, &sheets[i]),
+        false => Route::default(),
     };
     let routes: Vec<Route> = (0..sheets.len()).into_par_iter().map(routed).collect();
     for (sheet, first) in sheets.iter_mut().zip(first_alike) {
         sheet.route = routes[first].clone();
     }
+}
+
+/// The route of a sheet: its own where it has one.
+pub(super) fn routed(job: &Job, solved: &[Solved], sheet: &NestedSheet) -> Route {
+    if !sheet.route.cuts.is_empty() {
+        return sheet.route.clone();
+    }
+    let parts = sheet.placed.iter().map(|(part, _)| &solved[*part]);
+    let alone: Vec<bool> = parts.map(|part| common_cuts::stands_alone(job, part)).collect();
+    route::order(&sheet.pieces(solved), common_cuts::sharing(job, &alone))
 }
 
 /// A part whose y must lie along the grain is nested on its side first.

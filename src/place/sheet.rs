@@ -15,6 +15,7 @@ use crate::route::Route;
 use crate::solve::Solved;
 
 /// One sheet to cut.
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct NestedSheet {
     /// What it is called: `S235-4-mm-01`, numbered for each kind.
     pub(crate) name: String,
@@ -40,11 +41,14 @@ impl NestedSheet {
         &job.sheets[self.sheet].stock[self.stock]
     }
 
+    /// Whether the same lies at the same places of another.
+    pub(crate) fn holds_the_same(&self, other: &Self) -> bool {
+        (self.sheet, self.stock) == (other.sheet, other.stock) && self.placed == other.placed
+    }
+
     /// Whether the same lies at the same places of another, and is cut in the same order.
     pub(crate) fn is_like(&self, other: &Self) -> bool {
-        (self.sheet, self.stock) == (other.sheet, other.stock)
-            && self.placed == other.placed
-            && self.route == other.route
+        self.holds_the_same(other) && self.route == other.route
     }
 
     /// What is cut of each piece, on the sheet.

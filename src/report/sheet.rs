@@ -14,7 +14,7 @@ use crate::solve::Solved;
 use serde::Serialize;
 
 /// A sheet.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SheetRow {
     /// Its cut file.
     pub file: String,
@@ -70,7 +70,7 @@ pub struct SheetRow {
 }
 
 /// How full the used length of a sheet is, with the margin behind it.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct UsedRow {
     /// From the left side of the sheet, mm.
     pub length_mm: f64,
@@ -109,7 +109,7 @@ pub struct NestRow {
 
 /// A piece on a sheet: rotated about its file's origin, then shifted; `mirrored` left for
 /// right before that.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct PlacedRow {
     pub(crate) part: String,
     #[serde(skip_serializing_if = "is_false")]
@@ -279,7 +279,7 @@ pub(crate) fn saved(sheets: &[SheetRow]) -> Option<f64> {
 }
 
 /// The common cuts of a sheet in its report.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CommonRow {
     /// How many.
     pub cuts: usize,

@@ -200,6 +200,9 @@ impl<'a> Search<'a> {
             self.best = best;
             let progress = start.progress(&self.best, course.units);
             course.show(progress);
+            if !start.is_beaten_by(&progress) {
+                course.found(|| start.with(&self.best).iter().map(Candidate::unmeasured).collect());
+            }
             if progress.usage >= NEAR_THE_LIMIT * progress.max {
                 return ControlFlow::Break(());
             }

@@ -1,5 +1,6 @@
 //! The progress of a search, and who may end it.
 
+use crate::nest::problem::layout::Sheet;
 use std::fmt;
 use std::ops::ControlFlow;
 use std::sync::Mutex;
@@ -27,6 +28,10 @@ pub struct Progress {
 /// else.
 pub type Watch<'a> = dyn Fn(&Progress) -> ControlFlow<()> + Sync + 'a;
 
+/// Receives the best layout after a stage that may have changed it; nothing on it is measured yet,
+/// and it may come to nothing.
+pub(crate) type Found<'a> = dyn Fn(&[Sheet]) + Sync + 'a;
+
 /// Lets every search run to its end.
 pub fn unwatched(_: &Progress) -> ControlFlow<()> {
     ControlFlow::Continue(())
@@ -39,6 +44,7 @@ pub fn unwatched(_: &Progress) -> ControlFlow<()> {
 /// belongs to then throws its result away.
 pub(crate) struct Stop<'a> {
     watch: &'a Watch<'a>,
+    found: Option<&'a Found<'a>>,
     shown: Mutex<Progress>,
     set: AtomicBool,
 }
@@ -51,7 +57,19 @@ impl fmt::Debug for Stop<'_> {
 
 impl<'a> Stop<'a> {
     pub(crate) fn new(watch: &'a Watch<'a>) -> Self {
-        Self { watch, shown: Mutex::default(), set: AtomicBool::new(false) }
+        Self { watch, found: None, shown: Mutex::default(), set: AtomicBool::new(false) }
+    }
+
+    /// The same, where somebody looks at the best layouts.
+    pub(crate) fn telling(self, found: Option<&'a Found<'a>>) -> Self {
+        Self { found, ..self }
+    }
+
+    /// Hands out the best layout so far to whoever looks at it.
+    pub(crate) fn found(&self, best: impl FnOnce() -> Vec<Sheet>) {
+        if let Some(found) = self.found {
+            found(&best());
+        }
     }
 
     /// One that never ends the work.

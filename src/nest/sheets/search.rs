@@ -46,6 +46,7 @@ pub(crate) fn search(task: &Task, course: &mut Course, first: Vec<Candidate>) ->
     course.show(steps.progress(&first, 0));
     let patterned = course.stage(|| steps.patterned(&first)).flatten();
     let start = steps.better(first, patterned);
+    course.found(|| unmeasured(&start));
     let sorted = steps.emptiest_last(start.clone());
     let insertion = steps.may_insert(&sorted);
     let placed = start.iter().map(|d| d.placed.len() as u64).sum::<u64>();
@@ -59,7 +60,12 @@ pub(crate) fn search(task: &Task, course: &mut Course, first: Vec<Candidate>) ->
     let mut elimination = Elimination::new(*task, &limits);
     let best = elimination.run(best, course);
     course.show(steps.progress(&best, course.units));
+    course.found(|| unmeasured(&best));
     if insertion { steps.by_insertion(&mut elimination, best, course) } else { best }
+}
+
+fn unmeasured(candidates: &[Candidate]) -> Vec<Sheet> {
+    candidates.iter().map(Candidate::unmeasured).collect()
 }
 
 /// The job, for the steps of the search.
@@ -70,7 +76,7 @@ struct Steps<'a> {
 
 impl Steps<'_> {
     fn progress(&self, candidates: &[Candidate], units: u64) -> Progress {
-        let sheets: Vec<Sheet> = candidates.iter().map(Candidate::unmeasured).collect();
+        let sheets = unmeasured(candidates);
         let Filled { gross, max } = self.limits.filled(&sheets);
         Progress { units, sheets: sheets.len(), usage: gross, max }
     }
@@ -165,6 +171,7 @@ impl Steps<'_> {
                 best = self.better(best, found);
                 gained = self.rank(&best) < before;
                 course.show(self.progress(&best, course.units));
+                course.found(|| unmeasured(&best));
                 if gained {
                     break;
                 }

@@ -107,8 +107,8 @@ Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not
             2 usage error or unreadable file,
             130 interrupted: nothing was written.
 
-Ctrl-C ends the search and writes its best layout; a second leaves out drawings not yet made; a
-third writes nothing and leaves the folder as it was.
+Ctrl-C ends the search and writes its best layout, without drawings not made within half a second;
+a third writes nothing and leaves the folder as it was.
 
 "#]]);
     run(folder.path(), &["make", "--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"

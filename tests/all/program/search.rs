@@ -3,11 +3,16 @@
 #![expect(clippy::disallowed_methods, reason = "whether a time is kept is tested")]
 
 use platewright::job::Shelf;
+use platewright::make::Drafts;
 use platewright::make::Made;
 use platewright::make::Wanted;
+use platewright::nest::Sheet;
+use platewright::place::Best;
+use platewright::place::FoundOn;
 use platewright::place::Search;
 use platewright::table::Tables;
 use platewright::workshop::Workshop;
+use platewright::write::NamedFile;
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::fs;
@@ -16,6 +21,7 @@ use std::process::Child;
 use std::process::Command;
 use std::process::Output;
 use std::process::Stdio;
+use std::sync::Mutex;
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
 use std::thread::sleep;
@@ -85,8 +91,8 @@ fn an_interrupt_keeps_what_was_found_so_far() {
     for (signal, times) in [("-INT", 3), ("-TERM", 1), ("-HUP", 1)] {
         let folder = TempDir::new().unwrap();
         let out = folder.path().join("cut");
-        // On a busy machine it may not hear the signal yet, or the parts may not be solved:
-        // then nothing is kept.
+        // On a busy machine it may not hear the signal yet, or the parts may not be solved: then
+        // nothing is kept; or what is folded may not be drawn yet, and is left out.
         let interrupted = |seconds: u64| {
             let child = make(&out, &["--effort", ENDLESS]).stderr(Stdio::piped()).spawn().unwrap();
             sleep(Duration::from_secs(seconds));
@@ -95,7 +101,10 @@ fn an_interrupt_keeps_what_was_found_so_far() {
                 sleep(Duration::from_millis(100));
             }
             let output = child.wait_with_output().unwrap();
-            output.status.code().is_some_and(|code| code != 130).then_some(output)
+            let said = String::from_utf8_lossy(&output.stderr);
+            let whole = !said.contains("left out, as asked: ");
+            let kept = output.status.code().is_some_and(|code| code != 130);
+            (whole && kept).then_some(output)
         };
         let output = [1, 3, 9, 27, 135].into_iter().find_map(interrupted).expect("it is kept");
         assert_eq!(output.status.code(), Some(0), "{signal} {output:?}");
@@ -190,6 +199,64 @@ fn what_is_left_out_is_named_and_the_rest_is_whole() {
         let listed: Vec<&String> = lacking.report.files.iter().collect();
         assert!(!listed.iter().any(|name| gone.contains(name)), "{looks}");
     }
+}
+
+/// Two kinds of sheet, several of each.
+const TWO_KINDS: &str = "process = \"laser\"\n[[sheet]]\nname = \"S\"\nmaterial = \"S235\"\n\
+    thickness = \"3 mm\"\nstock = [ { size = [\"400 mm\", \"300 mm\"] } ]\n\
+    [[sheet]]\nname = \"T\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\n\
+    stock = [ { size = [\"300 mm\", \"300 mm\"] } ]\n\
+    [[part]]\nrecipe = \"tab\"\nname = \"tab\"\nquantity = 60\nsheet = \"S\"\n\
+    [[part]]\nrecipe = \"gusset\"\nname = \"gusset\"\nquantity = 25\nsheet = \"S\"\n\
+    [[part]]\nrecipe = \"strap\"\nname = \"strap\"\nquantity = 30\nsheet = \"T\"\n";
+
+/// What was drawn of a layout on the way is taken where the last has the same sheets, whether all of
+/// it was drawn or only a part, and no file comes out otherwise.
+#[test]
+fn sheets_that_were_drawn_on_the_way_are_those_of_the_last_layout() {
+    let tables = Tables::shipped();
+    let read = Workshop::new(Shelf::shipped(&tables)).read("job", "job.toml", TWO_KINDS).unwrap();
+    let ready = read.solve().unwrap_or_else(|why| panic!("{why}"));
+    let seen: Mutex<[Vec<Best>; 2]> = Mutex::default();
+    let found = |kind: usize, best: &[Sheet]| seen.lock().unwrap()[kind].push(best.to_vec());
+    let nested = |found: Option<&FoundOn>| {
+        ready.nest(&Search { units: vec![30_000], found, ..Search::usual() }).unwrap()
+    };
+    let whole = ready.files(nested(Some(&found))).unwrap();
+    let seen = seen.into_inner().unwrap();
+    let made = |layout: &[Best], looks: usize, wanted: bool| {
+        let (drafts, looks) = (Drafts::default(), AtomicUsize::new(looks));
+        let go_on = || looks.fetch_update(Relaxed, Relaxed, |n| n.checked_sub(1)).is_ok();
+        ready.draft(layout, &drafts, &go_on);
+        let still = || wanted;
+        let of_parts = ready.of_parts(&Wanted::all()).unwrap();
+        ready.laid((nested(None).with(drafts), of_parts), &Wanted::while_still(&still)).unwrap()
+    };
+    let at = |of: fn(&Vec<Best>) -> Option<&Best>| seen.each_ref().map(|s| of(s).unwrap().clone());
+    let [first, last] = [at(|s| s.first()), at(|s| s.last())];
+    assert!(first != last, "the search betters the first layout");
+    let pictures = |made: &Made| -> Vec<String> {
+        let names = made.files.iter().map(|file| file.name.clone());
+        names.filter(|name| name.contains("-picture.")).collect()
+    };
+    for (layout, looks, wanted) in [(&first, 99, true), (&last, 99, true), (&last, 99, false)] {
+        let again = made(layout, looks, wanted);
+        assert!(again.undrawn.is_empty(), "{:?}", again.undrawn);
+        assert!(again.files == whole.files, "{looks} {wanted}");
+    }
+    // It may begin with the first kind, and not go on after its first sheet.
+    let part = made(&last, 1, false);
+    assert_eq!(pictures(&part), ["sheets/S-01-picture.pdf", "sheets/S-01-picture.svg"]);
+    assert_eq!(pictures(&part).len() + part.undrawn.len(), pictures(&whole).len());
+    let said = part.findings.last().unwrap();
+    assert!(said.headline.contains("drawing files were left out"), "{}", said.headline);
+    let report = part.files.iter().find(|file| file.name == "report.json").unwrap();
+    assert!(String::from_utf8_lossy(&report.bytes).contains(&said.headline));
+    let cut = |made: &Made| -> Vec<NamedFile> {
+        let files = made.files.iter().filter(|file| file.name.ends_with(".dxf"));
+        files.cloned().collect()
+    };
+    assert!(cut(&part) == cut(&whole));
 }
 
 /// Before anything was found nothing is left behind, not even beside the folder.

@@ -1,0 +1,185 @@
+//! The files of the best layout so far, made beside the search: a run that is stopped only writes them.
+//!
+//! Sheets are drawn once a layout has stood for a while, by a thread of its own that rests between
+//! two layouts, so that the search keeps the cores. What was drawn is taken where the last layout
+//! has the same sheets, and changes no byte.
+
+use platewright::make::Drafts;
+use platewright::nest::Sheet;
+use platewright::place::Best;
+use platewright::workshop::Ready;
+use std::sync::Condvar;
+use std::sync::Mutex;
+use std::sync::MutexGuard;
+use std::sync::PoisonError;
+use std::sync::atomic::AtomicU64;
+use std::sync::atomic::Ordering;
+use std::time::Duration;
+use std::time::Instant;
+
+/// A layout that was not bettered for so long is drawn. Our choice: the search betters its first
+/// ones many times a second.
+const STANDS: Duration = Duration::from_millis(300);
+
+/// So many times as long as drawing took, the next waits: at most a quarter of one core is taken from
+/// the search. Our choice.
+const RESTS: u32 = 3;
+
+/// The best layouts so far, and how far they are drawn.
+pub(super) struct Desk {
+    state: Mutex<State>,
+    changed: Condvar,
+    /// How long it would take to draw what stands, ms.
+    reserve: AtomicU64,
+}
+
+struct State {
+    /// By kind of sheet.
+    best: Vec<Option<Best>>,
+    /// How many better ones there were, and when the last came.
+    number: u64,
+    since: Instant,
+    /// Which of them is drawn.
+    drawn: u64,
+    /// What drawing the last took, or half of what it was thought to take before.
+    cost: Duration,
+    over: bool,
+}
+
+impl State {
+    /// When the best may be drawn: nothing while a kind has no layout, or all is drawn.
+    fn due(&self, rested: Instant) -> Option<Instant> {
+        let is_due = self.number > self.drawn && self.best.iter().all(Option::is_some);
+        is_due.then(|| rested.max(self.since + STANDS))
+    }
+}
+
+impl Desk {
+    /// For so many kinds of sheet.
+    pub(super) fn new(kinds: usize) -> Self {
+        let best = vec![None; kinds];
+        let state =
+            State { best, number: 0, since: now(), drawn: 0, cost: Duration::ZERO, over: false };
+        Self { state: Mutex::new(state), changed: Condvar::new(), reserve: AtomicU64::new(0) }
+    }
+
+    fn lock(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Takes down the best layout of a kind of sheet.
+    pub(super) fn take(&self, kind: usize, best: &[Sheet]) {
+        let mut state = self.lock();
+        if state.best[kind].as_deref() != Some(best) {
+            state.best[kind] = Some(best.to_vec());
+            state.number += 1;
+            state.since = now();
+            self.note(&state);
+            drop(state);
+            self.changed.notify_all();
+        }
+    }
+
+    /// The search is over: nothing more is drawn here.
+    pub(super) fn close(&self) {
+        self.lock().over = true;
+        self.changed.notify_all();
+    }
+
+    /// How long it would take one core to draw what stands, measured on what was drawn before;
+    /// nothing while none was.
+    pub(super) fn reserve(&self) -> Duration {
+        Duration::from_millis(self.reserve.load(Ordering::Relaxed))
+    }
+
+    fn note(&self, state: &State) {
+        let cost = if state.number == state.drawn { 0 } else { state.cost.as_millis() };
+        self.reserve.store(u64::try_from(cost).unwrap_or(u64::MAX), Ordering::Relaxed);
+    }
+
+    /// Draws what stands, as often as there is something, until the search is over.
+    pub(super) fn draw(&self, ready: &Ready, drafts: &Drafts) {
+        let mut rested = now();
+        while let Some((number, layout)) = self.next(rested) {
+            let begun = now();
+            ready.draft(&layout, drafts, &|| !self.lock().over);
+            let cost = begun.elapsed();
+            rested = now() + RESTS * cost;
+            let mut state = self.lock();
+            if !state.over {
+                state.drawn = number;
+                // Later ones are mostly drawn already, but not always.
+                state.cost = cost.max(state.cost / 2);
+                self.note(&state);
+            }
+        }
+    }
+
+    /// Waits for a layout to draw, and its number; nothing once the search is over.
+    fn next(&self, rested: Instant) -> Option<(u64, Vec<Best>)> {
+        let mut state = self.lock();
+        loop {
+            if state.over {
+                return None;
+            }
+            let due = state.due(rested);
+            let left = due.map(|due| due.saturating_duration_since(now()));
+            state = match left {
+                Some(Duration::ZERO) => {
+                    return Some((state.number, state.best.iter().flatten().cloned().collect()));
+                }
+                Some(left) => {
+                    let waited = self.changed.wait_timeout(state, left);
+                    waited.unwrap_or_else(PoisonError::into_inner).0
+                }
+                None => self.changed.wait(state).unwrap_or_else(PoisonError::into_inner),
+            };
+        }
+    }
+}
+
+/// Closes a desk when it goes, however a search ends.
+pub(super) struct Closing<'a>(pub(super) &'a Desk);
+
+impl Drop for Closing<'_> {
+    fn drop(&mut self) {
+        self.0.close();
+    }
+}
+
+#[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
+fn now() -> Instant {
+    Instant::now()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A kind without a layout keeps the others waiting, one that is drawn is not drawn again, and
+    /// a better one waits until it has stood and the drawer has rested.
+    #[test]
+    fn a_layout_is_drawn_once_it_stands() {
+        let desk = Desk::new(2);
+        let early = now();
+        desk.take(0, &[]);
+        assert_eq!(desk.lock().due(early), None);
+        desk.take(1, &[]);
+        let since = desk.lock().since;
+        assert_eq!(desk.lock().due(early), Some(since + STANDS));
+        let rested = since + 2 * STANDS;
+        assert_eq!(desk.lock().due(rested), Some(rested));
+        assert_eq!(desk.next(early).map(|(number, best)| (number, best.len())), Some((2, 2)));
+        let mut state = desk.lock();
+        (state.drawn, state.cost) = (2, STANDS);
+        desk.note(&state);
+        drop(state);
+        desk.take(0, &[]);
+        assert_eq!((desk.lock().due(early), desk.reserve()), (None, Duration::ZERO), "the same");
+        let other = Sheet { stock: 0, placed: Vec::new(), min_gap: None, min_margin: 0.0 };
+        desk.take(0, &[other]);
+        assert_eq!(desk.reserve(), STANDS, "as long as the last took");
+        desk.close();
+        assert!(desk.next(early).is_none());
+    }
+}

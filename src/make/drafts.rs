@@ -1,0 +1,134 @@
+//! What is made of a layout while a better one is searched for: taken where a sheet stays as it is.
+
+use crate::diag::Sources;
+use crate::drawings;
+use crate::geom::Place;
+use crate::job::Job;
+use crate::make::cut_files;
+use crate::place;
+use crate::place::Best;
+use crate::place::NestedSheet;
+use crate::report;
+use crate::report::Input;
+use crate::report::SheetRow;
+use crate::solve::Solved;
+use crate::write::NamedFile;
+use std::sync::Arc;
+use std::sync::Mutex;
+use std::sync::PoisonError;
+
+/// Sheets that were drawn before it was known whether they are in the last layout.
+#[derive(Debug, Default)]
+pub struct Drafts(Mutex<Vec<Arc<Draft>>>);
+
+/// The files of one sheet, and what they depend on.
+#[derive(Debug)]
+struct Draft {
+    sheet: NestedSheet,
+    row: SheetRow,
+    /// The first number among so many.
+    of: [usize; 2],
+    cut: [NamedFile; 2],
+    pictures: Vec<NamedFile>,
+}
+
+impl Drafts {
+    /// Draws the sheets of a layout, by kind the best so far, one after another while it may `go_on`;
+    /// those that are drawn already are kept, others forgotten. A sheet that cannot be drawn is left
+    /// to be told of when it is in the last layout.
+    pub(crate) fn draw(
+        &self,
+        (job, sources): (&Job, &Sources),
+        (solved, left_out): (&[Solved], &[String]),
+        layout: &[Best],
+        go_on: &dyn Fn() -> bool,
+    ) {
+        let input = Input {
+            job,
+            solved,
+            nested: &[],
+            left: &[],
+            searched: &[],
+            seed: 0,
+            findings: &[],
+            left_out,
+            sources,
+        };
+        let rows = report::part_rows(&input);
+        let before = self.all();
+        let count = layout.iter().map(Vec::len).sum();
+        let known = |kind: usize, stock: usize, placed: &[(usize, Place)]| {
+            let same = |sheet: &NestedSheet| {
+                (sheet.sheet, sheet.stock) == (kind, stock) && sheet.placed == placed
+            };
+            before.iter().find(|draft| same(&draft.sheet)).map(|draft| draft.sheet.clone())
+        };
+        let mut now = Vec::with_capacity(count);
+        let mut each = |sheet: NestedSheet| {
+            let row = report::sheet_row(&input, &sheet, &rows);
+            let of = [now.len() + 1, count];
+            let again = before.iter().find(|draft| draft.is_of(&sheet, &row, of));
+            let draft = match again {
+                Some(draft) => Some(Arc::clone(draft)),
+                None => Draft::of(job, solved, (sheet, row), of).map(Arc::new),
+            };
+            now.extend(draft);
+            go_on()
+        };
+        for (kind, best) in layout.iter().enumerate() {
+            if go_on() {
+                place::on_the_way((job, solved), (kind, best), &known, &mut each);
+            }
+        }
+        if !go_on() {
+            // Cut short: what was drawn before may be in the last layout as well.
+            now.extend(before.iter().map(Arc::clone));
+        }
+        *self.0.lock().unwrap_or_else(PoisonError::into_inner) = now;
+    }
+
+    fn all(&self) -> Vec<Arc<Draft>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    fn find(&self, is: impl Fn(&Draft) -> bool) -> Option<Arc<Draft>> {
+        self.all().into_iter().find(|draft| is(draft))
+    }
+
+    /// The sheet with its route, where one holds the same.
+    pub(super) fn like(&self, sheet: &NestedSheet) -> Option<NestedSheet> {
+        self.find(|draft| draft.sheet.holds_the_same(sheet)).map(|draft| draft.sheet.clone())
+    }
+
+    /// The cut files of a sheet, read back.
+    pub(super) fn cut(&self, sheet: &NestedSheet) -> Option<[NamedFile; 2]> {
+        self.find(|draft| draft.sheet == *sheet).map(|draft| draft.cut.clone())
+    }
+
+    /// The pictures of a sheet.
+    pub(super) fn pictures(
+        &self,
+        sheet: &NestedSheet,
+        row: &SheetRow,
+        of: [usize; 2],
+    ) -> Option<Vec<NamedFile>> {
+        self.find(|draft| draft.is_of(sheet, row, of)).map(|draft| draft.pictures.clone())
+    }
+}
+
+impl Draft {
+    fn of(
+        job: &Job,
+        solved: &[Solved],
+        (sheet, row): (NestedSheet, SheetRow),
+        of: [usize; 2],
+    ) -> Option<Self> {
+        let cut = cut_files::sheet(job, solved, &sheet).ok()?;
+        let pictures = drawings::sheet(job, solved, (&sheet, &row), of).ok()?;
+        Some(Self { sheet, row, of, cut, pictures })
+    }
+
+    fn is_of(&self, sheet: &NestedSheet, row: &SheetRow, of: [usize; 2]) -> bool {
+        self.of == of && self.sheet == *sheet && self.row == *row
+    }
+}

@@ -1,0 +1,43 @@
+//! Layouts on the way: sheets of one that is still searched for, as they would be if it were the last.
+
+use crate::geom::Place;
+use crate::job::Job;
+use crate::nest;
+use crate::nest::Limits;
+use crate::nest::Sheet;
+use crate::place::budget::Search;
+use crate::place::nesting::Question;
+use crate::place::nesting::nested_sheet;
+use crate::place::nesting::placed;
+use crate::place::nesting::routed;
+use crate::place::nesting::sheet_name;
+use crate::place::sheet::NestedSheet;
+use crate::solve::Solved;
+
+/// What is known already: the sheet of a kind and a stock on which parts lie at the same places.
+pub(crate) type Known<'a> = dyn Fn(usize, usize, &[(usize, Place)]) -> Option<NestedSheet> + 'a;
+
+/// Gives `each` sheet of one kind in such a layout, measured and with its route, until it wants no
+/// more. What is `known` is not measured and put in order again; what breaks the rules is left out.
+pub(crate) fn on_the_way(
+    (job, solved): (&Job, &[Solved]),
+    (kind, best): (usize, &[Sheet]),
+    known: &Known,
+    each: &mut dyn FnMut(NestedSheet) -> bool,
+) {
+    let Question { parts, items, stock, rules } = Question::new(job, kind, solved, &Search::none());
+    let limits = Limits::new(&items, &stock, rules);
+    for (i, sheet) in best.iter().enumerate() {
+        let placed = placed(job, solved, &parts, sheet);
+        let found = match known(kind, sheet.stock, &placed) {
+            Some(known) => Some(NestedSheet { name: sheet_name(job, kind, i), ..known }),
+            None => nest::measured_alone(&items, &stock, &rules, sheet).map(|sheet| {
+                let sheet = nested_sheet(job, (kind, i), placed, &sheet, &limits);
+                NestedSheet { route: routed(job, solved, &sheet), ..sheet }
+            }),
+        };
+        if !found.is_none_or(&mut *each) {
+            return;
+        }
+    }
+}
