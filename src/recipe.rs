@@ -30,6 +30,7 @@ mod lighten;
 mod like;
 mod locate;
 mod mark;
+mod machine;
 mod measures;
 mod names;
 mod obstacle;
@@ -93,6 +94,7 @@ pub use laid::Laid;
 pub use lighten::Lighten;
 pub use lighten::Rib;
 pub(crate) use lighten::WITHIN;
+pub(crate) use machine::machine_points;
 pub use mark::Mark;
 pub(crate) use mark::Marking;
 pub(crate) use mark::Word;
@@ -187,31 +189,8 @@ pub fn read_among(
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.needed_text("about", "\"what the part is\"").unwrap_or_default().to_owned();
-    let mut recipe = Recipe {
-        name: name.to_owned(),
-        is_shipped: SHIPPED.contains(&(name, text)),
-        about,
-        inputs: named(&fields, "inputs", |name, entry| Input::read(name, entry, &findings)),
-        derived: named(&fields, "derived", |_, entry| Expr::read(&entry.item, &findings)),
-        points: named(&fields, "points", |_, entry| NamedPoint::read(entry, &findings)),
-        tape: fields.get("tape").and_then(|item| Expr::read(item, &findings)),
-        requires: fields.list("require").iter().filter_map(|i| require(i, &findings)).collect(),
-        facts: facts(&fields),
-        clevis: fields.get("clevis").and_then(|i| Clevis::read(i, &findings)),
-        captured: fields.get("captured").and_then(|i| Captured::read(i, &findings)),
-        tubes: labelled(&fields, "tube", "rail", |entry| SpaceTube::read(entry, &findings)),
-        faces: named(&fields, "face", |_, entry| Face::read(entry, files, &findings)),
-        bends: labelled(&fields, "bend", "heel", |entry| Bend::read(entry, &findings)),
-        cut_folded: cut_folded(&fields, &findings),
-        copies: copies(&fields),
-        mirror: fields.flag("mirror"),
-        knows_hand: false,
-        grain: grain(&fields),
-        bend_ticks: fields.get("bend_ticks").map(|_| fields.flag("bend_ticks")),
-        others: Vec::new(),
-        elsewhere: Vec::new(),
-        cautions: Vec::new(),
-    };
+    let is_shipped = SHIPPED.contains(&(name, text));
+    let mut recipe = Recipe { about, is_shipped, ..of_fields(name, &fields, files) };
     fields.finish();
     recipe.knows_hand = recipe.mirror && !recipe.declares(HAND);
     let read_other = |name: &str, source, text: &str| read_among(name, source, text, files, others);
@@ -234,6 +213,36 @@ pub fn read_among(
     findings.extend(recipe.others.iter().flat_map(|other| other.recipe.cautions.iter().cloned()));
     recipe.cautions = findings;
     Ok(recipe)
+}
+
+/// All that the entries of a recipe say, but what it is about.
+fn of_fields(name: &str, fields: &Fields, files: Files) -> Recipe {
+    let findings = fields.findings();
+    Recipe {
+        name: name.to_owned(),
+        is_shipped: false,
+        about: String::new(),
+        inputs: named(fields, "inputs", |name, entry| Input::read(name, entry, findings)),
+        derived: named(fields, "derived", |_, entry| Expr::read(&entry.item, findings)),
+        points: named(fields, "points", |_, entry| NamedPoint::read(entry, findings)),
+        tape: fields.get("tape").and_then(|item| Expr::read(item, findings)),
+        requires: fields.list("require").iter().filter_map(|i| require(i, findings)).collect(),
+        facts: facts(fields),
+        clevis: fields.get("clevis").and_then(|i| Clevis::read(i, findings)),
+        captured: fields.get("captured").and_then(|i| Captured::read(i, findings)),
+        tubes: labelled(fields, "tube", "rail", |entry| SpaceTube::read(entry, findings)),
+        faces: named(fields, "face", |_, entry| Face::read(entry, files, findings)),
+        bends: labelled(fields, "bend", "heel", |entry| Bend::read(entry, findings)),
+        cut_folded: cut_folded(fields, findings),
+        copies: copies(fields),
+        mirror: fields.flag("mirror"),
+        knows_hand: false,
+        grain: grain(fields),
+        bend_ticks: fields.get("bend_ticks").map(|_| fields.flag("bend_ticks")),
+        others: Vec::new(),
+        elsewhere: Vec::new(),
+        cautions: Vec::new(),
+    }
 }
 
 fn cut_folded(fields: &Fields, findings: &Findings) -> Vec<CutFolded> {

@@ -14,6 +14,7 @@ use crate::formula::number::pair;
 use crate::formula::number::quantity;
 use crate::formula::number::root;
 use crate::formula::number::stepped;
+use crate::formula::space;
 use crate::formula::space::SpacePoint;
 use crate::formula::value::Value;
 use crate::formula::value::of_dimension;
@@ -44,6 +45,7 @@ enum Takes {
     One,
     Two,
     Three,
+    Four,
     OneOrTwo,
     Some,
 }
@@ -156,6 +158,23 @@ pub const FUNCTIONS: &[Function] = &[
             let crossing = from.crossing(to).map_err(|fault| (None, fault))?;
             Ok(Value::Space(Arc::new(crossing)))
         },
+    ),
+    function("angle", "angle(A, B, C)", "at B, between the lines to A and C", Takes::Three, |v, _| {
+        space::angle(&space::places(v)?)
+    }),
+    function(
+        "lean",
+        "lean(A, B)",
+        "of the line from A to B, off upright",
+        Takes::Two,
+        |v, _| space::lean(&space::places(v)?),
+    ),
+    function(
+        "twist",
+        "twist(A, B, C, D)",
+        "from the side of A to the side of D, about the line from B to C, clockwise seen from B",
+        Takes::Four,
+        |v, _| space::twist(&space::places(v)?),
     ),
     function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
     function("cos", "cos(angle)", "cosine", Takes::One, |v, _| Ok(Value::number(angle(v)?.cos()))),
@@ -276,6 +295,7 @@ impl Function {
             Takes::One => (values.len() == 1, "one value"),
             Takes::Two => (values.len() == 2, "two values"),
             Takes::Three => (values.len() == 3, "three values"),
+            Takes::Four => (values.len() == 4, "four values"),
             Takes::OneOrTwo => ((1..=2).contains(&values.len()), "one or two values"),
             Takes::Some => (!values.is_empty(), "at least one value"),
         };

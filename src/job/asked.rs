@@ -18,6 +18,7 @@ use crate::job::on_hand::BookOf;
 use crate::job::order_form::OrderForm;
 use crate::job::placing::CutOuts;
 use crate::job::placing::Placing;
+use crate::job::points::Points;
 use crate::job::sheet::Sheet;
 use crate::job::titled::Titled;
 use crate::job::tube::CopedTube;
@@ -99,6 +100,8 @@ pub struct Job {
     pub tubes: Vec<CopedTube>,
     /// Stock lengths of tube.
     pub bars: Vec<Bar>,
+    /// The points of the machine.
+    pub points: Points,
     /// What is welded together and coated as one.
     pub weldments: Vec<Weldment>,
     /// What was measured on parts that were made.

@@ -30,6 +30,7 @@ use crate::job::load;
 use crate::job::names::Names;
 use crate::job::on_hand::OnHand;
 use crate::job::order_form::OrderForm;
+use crate::job::points::Points;
 use crate::job::settings;
 use crate::job::settings::Settings;
 use crate::job::sheet;
@@ -61,7 +62,9 @@ pub fn read(
     let (tables, findings) = (shelf.tables, Findings::default());
     let (names, table) = Names::read(&document::read(source, text)?, &findings);
     let whole = first_line(source, text);
+    let (points, table) = Points::read(&table, whole, tables, &findings);
     let fields = Fields::new(&table, whole, &findings);
+    let _ = (fields.get("points"), fields.get("tape"));
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
     let made = parts(&fields, &names, &settings, shelf, sources);
@@ -109,6 +112,7 @@ pub fn read(
         tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
         weldments,
         bars,
+        points,
     })
 }
 

@@ -26,7 +26,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("document", &["diag"]),
     ("table", &["num", "diag", "quantity", "document"]),
     ("entry", &["num", "diag", "quantity", "bend", "document", "table"]),
-    ("formula", &["num", "diag", "quantity", "table"]),
+    ("formula", &["num", "diag", "quantity", "geom", "table"]),
     (
         "recipe",
         &[
