@@ -15,7 +15,7 @@ use crate::job::names::Names;
 use crate::job::points::Points;
 
 /// Keys that are not taken over: they belong to one job.
-const OWN: &[&str] = &["quantity", "fill", "from"];
+const OWN: &[&str] = &["quantity", "fill", "from", "on"];
 
 /// Keys whose values are changed one by one.
 const BY_NAME: &[&str] = &["given", "open", "bends", "sheets"];

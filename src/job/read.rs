@@ -20,6 +20,7 @@ use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
 use crate::job::bar;
+use crate::job::between;
 use crate::job::family;
 use crate::job::from::Looked;
 use crate::job::line::Known;
@@ -27,7 +28,12 @@ use crate::job::line::line;
 use crate::job::link_load::Links;
 use crate::job::linked;
 use crate::job::load;
+use crate::job::machine;
+use crate::job::machine::LinkStands;
+use crate::job::machine::Machine;
+use crate::job::meeting::Axis;
 use crate::job::names::Names;
+use crate::job::obstacle;
 use crate::job::on_hand::OnHand;
 use crate::job::order_form::OrderForm;
 use crate::job::points::Points;
@@ -36,6 +42,7 @@ use crate::job::settings::Settings;
 use crate::job::sheet;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
+use crate::job::tube::CopedTube;
 use crate::job::weldment;
 use crate::link::Link;
 use crate::link::LinkLoad;
@@ -67,13 +74,18 @@ pub fn read(
     let _ = (fields.get("points"), fields.get("tape"));
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
-    let made = parts(&fields, &names, &settings, shelf, sources);
-    let Parts { sheets, links, all_links, lines, coated } = made;
+    let made = parts(&fields, (&names, &points), &settings, shelf, sources);
+    let Parts { sheets, links, all_links, lines, coated, stands } = made;
+    let (tubes, machine) = in_machine(&fields, &points, tables, stands);
     let (loads, link_loads) = loads(&fields, (&lines, &links, all_links), tables);
-    let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
+    let weldments = weldment::read(&fields);
     let bars = bar::read(&fields, tables);
     let as_built = as_built::read(&fields, &names_of(&lines), coated, findings.is_empty());
     fields.finish();
+    let of_links: Vec<&str> = links.iter().map(|link| link.name.as_str()).collect();
+    if findings.is_empty() {
+        machine.check(&lines, &of_links, &findings);
+    }
     check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
     let findings = settings.converted(findings);
     let is_good = findings.is_empty();
@@ -113,7 +125,24 @@ pub fn read(
         weldments,
         bars,
         points,
+        machine,
     })
+}
+
+/// The tubes, and what stands in the machine beside the parts.
+fn in_machine(
+    fields: &Fields,
+    points: &Points,
+    tables: &Tables,
+    links: Vec<LinkStands>,
+) -> (Vec<CopedTube>, Machine) {
+    let mirror = machine::mirror(fields, points);
+    let read = obstacle::read(fields, points, tables);
+    let mains: Vec<Axis> = read.iter().filter_map(|read| read.axis.clone()).collect();
+    let (items, stands) = between::tubes(fields, (points, tables), &mains);
+    let tubes = tube::read(&items, fields.findings(), tables);
+    let obstacles = read.into_iter().map(|read| (read.body, read.asked)).collect();
+    (tubes, Machine { mirror, obstacles, links, tubes: stands })
 }
 
 /// The loads on the parts, and those along the links.
@@ -169,11 +198,13 @@ struct Parts {
     lines: Vec<Line>,
     /// Whether anything has a coating.
     coated: bool,
+    /// Where the links stand.
+    stands: Vec<LinkStands>,
 }
 
 fn parts(
     fields: &Fields,
-    names: &Names,
+    (names, points): (&Names, &Points),
     settings: &Settings,
     shelf: &Shelf,
     sources: &mut Sources,
@@ -191,7 +222,7 @@ fn parts(
     let files = (shelf.tables, shelf.drawing);
     let sheet = |item: &Item| Sheet::read(item, files, shop, &on_hand, findings);
     let sheets: Vec<Sheet> = items.iter().filter_map(sheet).collect();
-    let links = linked::links(fields, shelf.tables);
+    let (links, stands) = linked::links(fields, points, shelf.tables);
     let all_links = match fields.get("link").map(|i| &i.value) {
         None => true,
         Some(Value::List(items)) => items.len() == links.len(),
@@ -199,6 +230,7 @@ fn parts(
     };
     let known = Known {
         tables: shelf.tables,
+        points,
         sheets: &sheets,
         // Where there are none at all, that is reported once.
         all_sheets: !items.is_empty() && sheets.len() == items.len(),
@@ -227,7 +259,7 @@ fn parts(
     }
     let own = sheets.iter().map(|sheet| sheet.coating).chain(lines.iter().map(|line| line.coating));
     let coated = settings.coating > 0.0 || own.flatten().any(|coating| coating.film > 0.0);
-    Parts { sheets, links, all_links, lines, coated }
+    Parts { sheets, links, all_links, lines, coated, stands }
 }
 
 /// Reports the unknown keys of a part or a family; one that is an input of its recipe belongs in
