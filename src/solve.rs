@@ -34,6 +34,7 @@ pub(crate) use geometry::digits;
 pub use issue::Issue;
 pub use kept::Kept;
 pub(crate) use link_loads::link_verdicts;
+pub(crate) use machine::Machine;
 pub(crate) use machine::machine;
 pub(crate) use names::assembly_name;
 pub(crate) use names::set;

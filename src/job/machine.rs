@@ -37,7 +37,7 @@ pub struct Machine {
 
 /// What is asked of the room round a body.
 #[derive(Clone, Debug)]
-pub struct Asked {
+pub(crate) struct Asked {
     /// What is to be left round it, mm.
     pub(crate) clearance: Option<f64>,
     /// What it is welded or bolted to.
@@ -50,7 +50,7 @@ pub struct Asked {
 
 /// A link between two points.
 #[derive(Clone, Debug)]
-pub struct LinkStands {
+pub(crate) struct LinkStands {
     /// Index of the link in the job.
     pub(crate) link: usize,
     /// The places of its pins.
@@ -63,7 +63,7 @@ pub struct LinkStands {
 
 /// A tube between two points.
 #[derive(Clone, Debug)]
-pub struct TubeStands {
+pub(crate) struct TubeStands {
     /// Its name.
     pub(crate) name: String,
     /// Where its axis begins and ends: at the axes of the tubes it meets.

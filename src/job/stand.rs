@@ -18,7 +18,7 @@ use crate::job::points::Points;
 
 /// Where a piece of a part stands.
 #[derive(Clone, Debug)]
-pub struct Stand {
+pub(crate) struct Stand {
     /// How that is given.
     pub(crate) by: By,
     /// The face of the plate it is, where the part has several.

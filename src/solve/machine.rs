@@ -120,6 +120,11 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
 }
 
 impl Machine {
+    /// Where its first body is named.
+    pub(crate) fn here(&self) -> Option<Span> {
+        self.named.first().map(|(here, _)| *here)
+    }
+
     /// Everything that is wrong in it.
     pub(super) fn findings(self, units: Units) -> Vec<Finding> {
         let wrong = |of: &&Clearance| of.is_contact() || of.is_short();

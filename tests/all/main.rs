@@ -85,6 +85,7 @@ mod parts {
     mod links;
     mod lists;
     mod lying;
+    mod machine;
     mod narrow;
     mod outline_files;
     mod own_rows;
