@@ -258,8 +258,7 @@ pub(crate) const CHECKS: &[Check] = &[
 ];
 
 /// The check of the machine: its code, and its own description.
-const MACHINE: (&str, &str) =
-    (machine_clearance::CODE, include_str!("check/machine_clearance.rs"));
+const MACHINE: (&str, &str) = (machine_clearance::CODE, include_str!("check/machine_clearance.rs"));
 
 /// Every check by its code, those of links behind, with what it looks for and why; and what is
 /// found as outline files are read.
@@ -268,7 +267,12 @@ pub fn explanations() -> Vec<(&'static str, String)> {
     let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
     let new = links.filter(|(code, _)| CHECKS.iter().all(|check| check.code != *code));
     let files = [("outline", include_str!("recipe/outline.rs"))];
-    parts.chain(new).chain([MACHINE]).chain(files).map(|(code, source)| (code, head(source))).collect()
+    parts
+        .chain(new)
+        .chain([MACHINE])
+        .chain(files)
+        .map(|(code, source)| (code, head(source)))
+        .collect()
 }
 
 /// What is a matter of workmanship: how a part is bent, and on what. A job may accept it, with a

@@ -173,9 +173,8 @@ fn stops(found: &[Finding]) -> bool {
 /// What is wrong in the machine: with its points, and between its bodies.
 fn in_machine(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let measured = job.points.measured();
-    let mut findings = measured.map_or_else(Vec::new, |(recipe, params)| {
-        check::machine_points(recipe, params, job.units)
-    });
+    let mut findings = measured
+        .map_or_else(Vec::new, |(recipe, params)| check::machine_points(recipe, params, job.units));
     findings.extend(machine::machine(job, solved).into_iter().flat_map(|m| m.findings(job.units)));
     findings
 }

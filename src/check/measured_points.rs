@@ -78,12 +78,7 @@ fn look_at(subject: &Tape, params: &Params) -> Vec<Finding> {
     contradicted.into_iter().chain(far.map(|check| moved_far(subject, check))).collect()
 }
 
-fn contradicted_by(
-    subject: &Tape,
-    checks: &[TapeCheck],
-    check: &TapeCheck,
-    tape: f64,
-) -> Finding {
+fn contradicted_by(subject: &Tape, checks: &[TapeCheck], check: &TapeCheck, tape: f64) -> Finding {
     let blunder = check.outcome.blunder;
     let headline = match check.is_direction {
         true => format!(
@@ -124,12 +119,7 @@ fn too(subject: &Tape, blunder: f64) -> String {
 }
 
 /// With one spare measure any of those that fit as badly may be the wrong one.
-fn suspects(
-    subject: &Tape,
-    checks: &[TapeCheck],
-    worst: &TapeCheck,
-    finding: Finding,
-) -> Finding {
+fn suspects(subject: &Tape, checks: &[TapeCheck], worst: &TapeCheck, finding: Finding) -> Finding {
     let size = worst.outcome.normal.abs();
     let alike = |other: &&TapeCheck| {
         other.span != worst.span

@@ -1,5 +1,6 @@
 //! The functions formulas may call, and the fields of rows.
 
+use crate::formula::between;
 use crate::formula::fault::Fault;
 use crate::formula::list;
 use crate::formula::number::Failure;
@@ -14,7 +15,6 @@ use crate::formula::number::pair;
 use crate::formula::number::quantity;
 use crate::formula::number::root;
 use crate::formula::number::stepped;
-use crate::formula::space;
 use crate::formula::space::SpacePoint;
 use crate::formula::value::Value;
 use crate::formula::value::of_dimension;
@@ -159,22 +159,22 @@ pub const FUNCTIONS: &[Function] = &[
             Ok(Value::Space(Arc::new(crossing)))
         },
     ),
-    function("angle", "angle(A, B, C)", "at B, between the lines to A and C", Takes::Three, |v, _| {
-        space::angle(&space::places(v)?)
-    }),
     function(
-        "lean",
-        "lean(A, B)",
-        "of the line from A to B, off upright",
-        Takes::Two,
-        |v, _| space::lean(&space::places(v)?),
+        "angle",
+        "angle(A, B, C)",
+        "at B, between the lines to A and C",
+        Takes::Three,
+        |v, _| between::angle(&between::places(v)?),
     ),
+    function("lean", "lean(A, B)", "of the line from A to B, off upright", Takes::Two, |v, _| {
+        between::lean(&between::places(v)?)
+    }),
     function(
         "twist",
         "twist(A, B, C, D)",
         "from the side of A to the side of D, about the line from B to C, clockwise seen from B",
         Takes::Four,
-        |v, _| space::twist(&space::places(v)?),
+        |v, _| between::twist(&between::places(v)?),
     ),
     function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
     function("cos", "cos(angle)", "cosine", Takes::One, |v, _| Ok(Value::number(angle(v)?.cos()))),

@@ -122,16 +122,24 @@ fn tube(
     let fields = Fields::new(&own, item.span, findings);
     let asked = Asked::read(&fields, name_of(&rest).map_or(item.span, |name| name.letters));
     let Some(ends) = ends(&fields, points) else {
-        let stand_in = own.get("from").or(own.get("to")).map(|from| Entry {
-            key: from.key,
-            item: text(&from.item, mm(1e6)),
-        });
+        let stand_in = own
+            .get("from")
+            .or(own.get("to"))
+            .map(|from| Entry { key: from.key, item: text(&from.item, mm(1e6)) });
         let rest = stand_in.map_or(rest.clone(), |entry| with(&rest, "length", entry));
         return (Item { value: Value::Table(rest), ..item.clone() }, None);
     };
     let others: Vec<&Axis> =
         all.iter().filter(|axis| name_of(&rest).and_then(Item::text) != Some(&axis.name)).collect();
-    let met = [0, 1].map(|end| meets(&mut rest, ends, end, &others, findings));
+    let met = [0, 1].map(|end| {
+        let met = meets(&mut rest, ends, end, &others, findings);
+        // What is wrong with it is said: it is read as a square end.
+        if let Some(named) = met.is_none().then(|| met_by(&rest, end)).flatten() {
+            let square = Entry { key: named.key, item: text(&named.item, "square".to_owned()) };
+            rest = with(&rest, ENDS[end], square);
+        }
+        met
+    });
     let along = unit(minus(ends[1], ends[0]));
     let node = |end: usize| met[end].as_ref().map_or(ends[end], |(_, met)| met.node);
     let nodes = [node(0), node(1)];
@@ -152,6 +160,12 @@ fn tube(
         TubeStands { name: name.to_owned(), ends: nodes, outside, is_made: !is_none, asked }
     });
     (Item { value: Value::Table(rest), ..item.clone() }, stands)
+}
+
+/// The entry `meets` of an end.
+fn met_by(rest: &Table, end: usize) -> Option<Entry> {
+    let Value::Table(table) = &rest.get(ENDS[end])?.item.value else { return None };
+    table.get("meets").cloned()
 }
 
 /// What an end that `meets` another tube comes to, put in its place: the name of that one, and how
@@ -189,8 +203,7 @@ fn meets(
         return refuse(format!("the tube runs along `{name}` and does not meet it"), help);
     };
     let degrees = format!("{} deg", num::text(met.angle.degrees(), 9));
-    for (key, value) in
-        [("main", mm(main.outside)), ("angle", degrees), ("offset", mm(met.offset))]
+    for (key, value) in [("main", mm(main.outside)), ("angle", degrees), ("offset", mm(met.offset))]
     {
         if let Some(typed) = others.get(key) {
             let headline = format!("`{key}` follows from the tube it meets");

@@ -2,7 +2,6 @@
 
 use crate::diag::Finding;
 use crate::diag::Span;
-use crate::diag::instead;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
@@ -16,7 +15,6 @@ use crate::geom::cross;
 use crate::geom::length;
 use crate::geom::minus;
 use crate::geom::unit;
-use crate::job::asked::Line;
 use crate::job::points::Points;
 use crate::machine::Body;
 use crate::machine::Mirror;
@@ -140,36 +138,4 @@ pub(super) fn parted(table: &Table, keys: &[&str]) -> (Table, Table) {
         entries.map(|(key, entry)| (key.to_owned(), entry.clone())).collect()
     };
     (all(true), all(false))
-}
-
-impl Machine {
-    /// Reports bodies that are named and are not there, and what is on both sides of no plane.
-    pub(super) fn check(&self, lines: &[Line], names: &[&str], findings: &Findings) {
-        let obstacles = self.obstacles.iter().map(|(body, asked)| (body.name.as_str(), asked));
-        let tubes = self.tubes.iter().map(|tube| (tube.name.as_str(), &tube.asked));
-        let links = self.links.iter().map(|link| ("", &link.asked));
-        let parts = lines.iter().map(|line| (line.name.as_str(), &line.asked));
-        let all: Vec<(&str, &Asked)> = obstacles.chain(tubes).chain(links).chain(parts).collect();
-        let named = all.iter().map(|(name, _)| *name).chain(names.iter().copied());
-        let mut known: Vec<&str> = named.filter(|name| !name.is_empty()).collect();
-        known.dedup();
-        for (_, asked) in &all {
-            for (name, at) in &asked.touches {
-                if !known.contains(&name.as_str()) {
-                    let headline = format!("there is nothing called `{name}` in the machine");
-                    let help = instead(name, &known, "it has");
-                    findings.add(Finding::stop("unknown-body", headline).at(*at, "").help(help));
-                }
-            }
-            if asked.both_sides && self.mirror.is_none() {
-                let headline = "the machine has no centre plane to be on both sides of";
-                let help = "add `centre_plane = [\"A\", \"B\", \"C\"]`, three points in it";
-                let finding = Finding::stop("missing-key", headline).at(asked.here, "");
-                findings.add(finding.help(help));
-            }
-        }
-        let named = self.obstacles.iter().map(|(body, asked)| (body.name.as_str(), asked.here));
-        let tubes = self.tubes.iter().map(|tube| (tube.name.as_str(), tube.asked.here));
-        entry::names_differ("bodies of the machine", named.chain(tubes), findings);
-    }
 }

@@ -33,7 +33,7 @@ use crate::machine::Shown;
 use crate::table::Tables;
 
 /// The shapes of obstacles.
-const SHAPES: [&str; 5] = ["tube", "cylinder", "torus", "box", "panel"];
+pub(crate) const SHAPES: [&str; 5] = ["tube", "cylinder", "torus", "box", "panel"];
 
 /// An obstacle as it is read: the body, what is asked of it, and its axis where it is a tube.
 pub(super) struct Read {

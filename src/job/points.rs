@@ -8,6 +8,7 @@ use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::instead;
 use crate::document::Entry;
+use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Table;
@@ -74,6 +75,12 @@ impl Points {
         let points = Self { at, complete, measured: Some(Arc::new((recipe, params))) };
         let table = Seen { points: &points, tables, findings }.in_table(job, false);
         (points, table)
+    }
+
+    /// The entries of a job, those of its points counted as read.
+    pub(super) fn taken<'a>(fields: Fields<'a>) -> Fields<'a> {
+        let _ = (fields.get("points"), fields.get("tape"));
+        fields
     }
 
     /// The recipe and the values behind, for the checks of the measurements.
@@ -177,7 +184,7 @@ impl Seen<'_> {
         let mut names = arguments(words).into_iter();
         if let Some(name) = names.find(|name| !self.points.at.contains_key(*name)) {
             self.findings.add(self.points.unknown(name, at));
-            return None;
+            return Some(stand_in(words).to_owned());
         }
         match self.worked_out(words) {
             Ok(formula::Value::Quantity(q)) => typed(&q),
@@ -185,7 +192,7 @@ impl Seen<'_> {
             Err(error) => {
                 let finding = Finding::stop("points", format!("`{words}`: {error}")).at(at, "");
                 self.findings.add(finding.help("name other points"));
-                None
+                Some(stand_in(words).to_owned())
             }
         }
     }
@@ -197,6 +204,11 @@ impl Seen<'_> {
         let read = Formula::read(text).and_then(|formula| formula.value(&scope));
         read.map_err(|error| error.fault.to_string())
     }
+}
+
+/// What is read in place of a call that was reported, so that it is not reported again.
+fn stand_in(call: &str) -> &'static str {
+    if call.starts_with("distance") { "1000 mm" } else { "45 deg" }
 }
 
 /// A length, an angle or a number as it is typed; nothing for what no job holds.
@@ -221,7 +233,8 @@ fn said(text: &str, is_point: &dyn Fn(&str) -> bool) -> Vec<(usize, usize)> {
             continue;
         }
         let after = at + word.len();
-        let end = call(text, word, after, is_point).or_else(|| coordinate(text, word, after, is_point));
+        let end =
+            call(text, word, after, is_point).or_else(|| coordinate(text, word, after, is_point));
         let end = end.filter(|_| !text[..at].ends_with('.'));
         found.extend(end.map(|end| (at, end)));
         at = end.unwrap_or(after);

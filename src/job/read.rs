@@ -21,6 +21,7 @@ use crate::job::asked::Line;
 use crate::job::asked::Shelf;
 use crate::job::bar;
 use crate::job::between;
+use crate::job::bodies;
 use crate::job::family;
 use crate::job::from::Looked;
 use crate::job::line::Known;
@@ -70,31 +71,51 @@ pub fn read(
     let (names, table) = Names::read(&document::read(source, text)?, &findings);
     let whole = first_line(source, text);
     let (points, table) = Points::read(&table, whole, tables, &findings);
-    let fields = Fields::new(&table, whole, &findings);
-    let _ = (fields.get("points"), fields.get("tape"));
+    let fields = Points::taken(Fields::new(&table, whole, &findings));
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
     let made = parts(&fields, (&names, &points), &settings, shelf, sources);
     let Parts { sheets, links, all_links, lines, coated, stands } = made;
     let (tubes, machine) = in_machine(&fields, &points, tables, stands);
     let (loads, link_loads) = loads(&fields, (&lines, &links, all_links), tables);
-    let weldments = weldment::read(&fields);
-    let bars = bar::read(&fields, tables);
+    let (weldments, bars) = (weldment::read(&fields), bar::read(&fields, tables));
     let as_built = as_built::read(&fields, &names_of(&lines), coated, findings.is_empty());
     fields.finish();
-    let of_links: Vec<&str> = links.iter().map(|link| link.name.as_str()).collect();
-    if findings.is_empty() {
-        machine.check(&lines, &of_links, &findings);
-    }
+    bodies::check(&machine, &lines, &links, &findings);
     check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
     let findings = settings.converted(findings);
-    let is_good = findings.is_empty();
-    let process = settings.process.filter(|_| is_good).ok_or(findings)?;
+    let process = settings.process.clone().filter(|_| findings.is_empty()).ok_or(findings)?;
+    let tubes = tubes.into_iter().filter(|tube| tube.quantity > 0).collect();
+    let asked = of_settings(name, settings, (process, &sheets), tables);
     Ok(Job {
-        spreads: Spreads::read(&sheets, &process, &settings.limits, tables),
-        as_built,
-        name: name.to_owned(),
         about,
+        as_built,
+        sheets,
+        links,
+        lines,
+        loads,
+        link_loads,
+        tubes,
+        weldments,
+        bars,
+        points,
+        machine,
+        ..asked
+    })
+}
+
+/// A job of nothing, cut by a process, with what holds for all of it.
+fn of_settings(
+    name: &str,
+    settings: Settings,
+    (process, sheets): (Arc<Row>, &[Sheet]),
+    tables: &Tables,
+) -> Job {
+    Job {
+        spreads: Spreads::read(sheets, &process, &settings.limits, tables),
+        as_built: Vec::new(),
+        name: name.to_owned(),
+        about: String::new(),
         units: settings.units,
         paper: settings.paper,
         process,
@@ -111,22 +132,22 @@ pub fn read(
         etch_names: settings.etch_names,
         bench: settings.bench_list.then(|| rows(tables, "coating")),
         limits: settings.limits,
-        sheets,
-        links,
-        lines,
+        sheets: Vec::new(),
+        links: Vec::new(),
+        lines: Vec::new(),
         order: OrderForm::default(),
         bolts: rows(tables, "bolt"),
         nuts: rows(tables, "nut"),
-        loads,
-        link_loads,
+        loads: Vec::new(),
+        link_loads: Vec::new(),
         hole_saws: settings::hole_saws(settings.shop.as_deref(), tables),
         shop: settings.shop,
-        tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
-        weldments,
-        bars,
-        points,
-        machine,
-    })
+        tubes: Vec::new(),
+        weldments: Vec::new(),
+        bars: Vec::new(),
+        points: Points::default(),
+        machine: Machine::default(),
+    }
 }
 
 /// The tubes, and what stands in the machine beside the parts.

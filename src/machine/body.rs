@@ -103,9 +103,8 @@ impl Body {
             normal: mirror.way(disc.normal),
             ..*disc
         };
-        let piece = |piece: &Convex| {
-            Convex::new(piece.discs().iter().map(disc).collect(), piece.radius())
-        };
+        let piece =
+            |piece: &Convex| Convex::new(piece.discs().iter().map(disc).collect(), piece.radius());
         let line = |places: &Vec<Space>| places.iter().map(|p| mirror.place(*p)).collect();
         let shown = |shown: &Shown| match shown {
             Shown::Bar(places, radius) => Shown::Bar(line(places), *radius),

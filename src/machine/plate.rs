@@ -114,9 +114,8 @@ fn strips(rings: &[Vec<Point>]) -> Vec<[Point; 4]> {
                 let (under, over) = if a.y < b.y { (*a, b) } else { (b, *a) };
                 // The levels hold every corner: a side goes through a strip or not at all.
                 if under.y <= low && over.y >= high && over.y - under.y > NARROW {
-                    let x = |y: f64| {
-                        under.x + (over.x - under.x) * (y - under.y) / (over.y - under.y)
-                    };
+                    let x =
+                        |y: f64| under.x + (over.x - under.x) * (y - under.y) / (over.y - under.y);
                     sides.push([x(low), x(high)]);
                 }
             }

@@ -7,13 +7,13 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Table;
 use crate::formula::Value;
-use crate::recipe;
-use crate::recipe::Params;
-use crate::recipe::Recipe;
-use crate::recipe::Surroundings;
+use crate::recipe::entries;
 use crate::recipe::names;
+use crate::recipe::params::Params;
 use crate::recipe::point::PointRule;
 use crate::recipe::resolve::resolve;
+use crate::recipe::surroundings::Surroundings;
+use crate::recipe::whole::Recipe;
 use crate::table::Tables;
 
 /// The keys of a job that measure its points.
@@ -30,7 +30,7 @@ pub(crate) fn machine_points(
     let table: Table = KEYS.iter().filter_map(own).collect();
     let found = Findings::default();
     let fields = Fields::new(&table, here, &found);
-    let points = recipe::of_fields("machine", &fields, &|_| None);
+    let points = entries::of_fields("machine", &fields, &|_| None);
     fields.finish();
     names::check(&points, here.source, &table, &found);
     for (name, point) in points.points.iter().filter(|(name, _)| !points.is_in_space(name)) {
@@ -61,7 +61,10 @@ pub(crate) fn machine_points(
 }
 
 fn in_a_drawing(name: &str, at: Span) -> Finding {
-    Finding::stop("points", format!("`{name}` is a point of a machine, which has three coordinates"))
-        .at(at, "")
-        .help("write `[\"x\", \"y\", \"z\"]`, or measure it from points in space")
+    Finding::stop(
+        "points",
+        format!("`{name}` is a point of a machine, which has three coordinates"),
+    )
+    .at(at, "")
+    .help("write `[\"x\", \"y\", \"z\"]`, or measure it from points in space")
 }

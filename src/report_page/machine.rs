@@ -32,7 +32,8 @@ impl Page<'_> {
             return out;
         }
         let heads = &["Between", "and", "Left", "Needed", "Result"];
-        let mut table = Table::new("clearance-table", "Least clearances, the tightest first", heads);
+        let mut table =
+            Table::new("clearance-table", "Least clearances, the tightest first", heads);
         for row in rows {
             let [one, other] = row.between.clone();
             let left = self.length(Some(row.distance_mm));

@@ -54,7 +54,8 @@ pub fn report() -> Value {
 }
 
 fn clearances() -> Value {
-    let place = json!({ "type": "array", "items": { "type": "number" }, "minItems": 3, "maxItems": 3 });
+    let place =
+        json!({ "type": "array", "items": { "type": "number" }, "minItems": 3, "maxItems": 3 });
     json!({ "type": "array", "minItems": 1, "description": "What is left between the bodies of the machine, the tightest first", "items": {
         "type": "object", "required": ["between", "distance_mm", "needed_mm", "at_mm", "is_short"],
         "properties": {

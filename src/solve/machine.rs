@@ -229,10 +229,8 @@ fn placed<'a>(stand: &Stand, own: &[&'a Solved]) -> Result<Placed<'a>, Finding> 
         return Ok(Placed { pieces: vec![(first, frame)], caution });
     }
     let By::Frame(frame) = &stand.by else { return Err(unplaced(stand)) };
-    let in_space: Vec<(&Solved, Frame)> = chosen
-        .iter()
-        .filter_map(|of| Some((*of, frame.within(&of.in_space()?))))
-        .collect();
+    let in_space: Vec<(&Solved, Frame)> =
+        chosen.iter().filter_map(|of| Some((*of, frame.within(&of.in_space()?)))).collect();
     let is_one = stand.face.is_some() || faces.len() == 1;
     match in_space.is_empty() {
         false => Ok(Placed { pieces: in_space, caution: None }),
@@ -276,7 +274,8 @@ fn by_holes(
     let off = |place: &(Space, Space, Span, &String)| length(minus(frame.at(place.0), place.1));
     let worst = places.iter().max_by(|a, b| off(a).total_cmp(&off(b)));
     let Some(worst) = worst.filter(|place| off(place) > TAPE) else { return Ok((frame, None)) };
-    let headline = format!("hole `{}` lies {} from its point", worst.3, Units::default().length(off(worst)));
+    let headline =
+        format!("hole `{}` lies {} from its point", worst.3, Units::default().length(off(worst)));
     let finding = match off(worst) > BLUNDER * TAPE {
         true => Finding::stop("machine-clearance", headline),
         false => Finding::caution("machine-clearance", headline),
@@ -289,9 +288,7 @@ fn by_holes(
 /// The centre of a hole on the top side of its face, in the space of the part: `foot`, or `foot 2`
 /// for the second of that name.
 fn hole(of: &Solved, name: &str) -> Option<Space> {
-    let place = |(id, hole): (HoleId, &Hole)| {
-        of.folded.faces[id.face].frame.point(hole.at, 0.0)
-    };
+    let place = |(id, hole): (HoleId, &Hole)| of.folded.faces[id.face].frame.point(hole.at, 0.0);
     let of_name = |name: &str, n: usize| {
         of.part.holes().filter(|(_, hole)| hole.name == name).nth(n).map(place)
     };

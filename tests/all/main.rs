@@ -26,6 +26,7 @@ mod texts {
 mod geometry {
     mod arms;
     mod geometry_oracle;
+    mod machine_outside;
     mod saddle;
     mod space_parts;
     mod space_tubes;
