@@ -2,7 +2,7 @@
 //!
 //! # Looks for
 //! Parts, links, tubes, panels and obstacles of a job that stand in its machine, of which two touch
-//! or run into each other: a stop. Two that are nearer than they must be: a caution. A panel asks
+//! or collide: a stop. Two that are nearer than they must be: a caution. A panel asks
 //! for 13 mm (1/2 in) round it, anything that moves for 3 mm, and every body for the `clearance` it
 //! is given. A link is looked at over its whole adjustment, over its `travel` and its `swing`.
 //!
@@ -41,13 +41,13 @@ pub struct Between<'a> {
     pub about: [Option<About>; 2],
     /// Where they are named.
     pub here: [Span; 2],
-    /// mm; 0 where they touch or run into each other.
+    /// mm; 0 where they touch or collide.
     pub distance: f64,
     /// What must be left, mm.
     pub needed: f64,
     /// The nearest places.
     pub at: [Space; 2],
-    /// Whether they touch or run into each other.
+    /// Whether they touch or collide.
     pub is_contact: bool,
     /// How lengths are printed.
     pub units: Units,
@@ -59,7 +59,7 @@ pub fn too_near(of: &Between) -> Finding {
     let [one, other] = of.words;
     let place = of.at[0].map(show).join(", ");
     let finding = match of.is_contact {
-        true => Finding::stop(CODE, format!("{one} and {other} touch or run into each other"))
+        true => Finding::stop(CODE, format!("{one} and {other} touch or collide"))
             .note(format!("at {place}"))
             .help("move one of them; if they are joined, name one in the `touches` of the other"),
         false => {

@@ -199,7 +199,7 @@ fn meets(
         return refuse(format!("there is no tube `{name}` between points"), help);
     };
     let Some(met) = main.met(ends, end) else {
-        let help = "name the tube that it runs into".to_owned();
+        let help = "name the tube that it ends at".to_owned();
         return refuse(format!("the tube runs along `{name}` and does not meet it"), help);
     };
     let degrees = format!("{} deg", num::text(met.angle.degrees(), 9));

@@ -13,7 +13,7 @@ use rayon::prelude::*;
 pub struct Clearance {
     /// Their indices, the lower one first.
     pub bodies: [usize; 2],
-    /// mm, never more than it is; 0 where they touch or run into each other.
+    /// mm, never more than it is; 0 where they touch or collide.
     pub distance: f64,
     /// What must be left, mm; 0 where only contact is ruled out.
     pub needed: f64,
@@ -37,7 +37,7 @@ const FAR: f64 = 50.0;
 const SAME: f64 = 1e-6;
 
 impl Clearance {
-    /// Whether the two touch or run into each other.
+    /// Whether the two touch or collide.
     pub fn is_contact(&self) -> bool {
         self.distance <= SAME
     }

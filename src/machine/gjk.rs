@@ -15,7 +15,7 @@ use crate::machine::convex::Convex;
 /// How far two pieces are apart, and where.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Apart {
-    /// mm, never more than it is; 0 where they touch or run into each other.
+    /// mm, never more than it is; 0 where they touch or collide.
     pub distance: f64,
     /// The nearest places, on the one and on the other.
     pub at: [Space; 2],

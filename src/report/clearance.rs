@@ -12,13 +12,13 @@ use serde::Serialize;
 pub struct ClearanceRow {
     /// Both in words: link `brace`.
     pub between: [String; 2],
-    /// Never more than it is; 0 where they touch or run into each other.
+    /// Never more than it is; 0 where they touch or collide.
     pub distance_mm: f64,
     /// What must be left.
     pub needed_mm: f64,
     /// The nearest places, on the one and on the other, in the frame of the machine.
     pub at_mm: [[f64; 3]; 2],
-    /// Whether they touch or run into each other, or come nearer than they must.
+    /// Whether they touch or collide, or come nearer than they must.
     pub is_short: bool,
 }
 
