@@ -36,6 +36,7 @@ mod link_strength;
 mod link_subject;
 mod link_thread_hand;
 mod links;
+mod machine_clearance;
 mod mark_outside;
 mod measured_points;
 mod measured_tool;
@@ -74,6 +75,9 @@ pub(crate) use link_subject::LinkSubject;
 pub(crate) use links::LINK_CHECKS;
 pub use links::LinkCheck;
 pub use links::link;
+pub use machine_clearance::Between;
+pub use machine_clearance::too_near;
+pub use measured_points::machine_points;
 pub use oven::Coated;
 pub use oven::coated;
 pub use subject::Subject;
@@ -255,6 +259,9 @@ pub(crate) const CHECKS: &[Check] = &[
     Check { code: "strength", source: include_str!("check/strength.rs"), run: strength::look },
 ];
 
+/// The check of the machine: its code, and its own description.
+const MACHINE: (&str, &str) = (machine_clearance::CODE, include_str!("check/machine_clearance.rs"));
+
 /// Every check by its code, those of links behind, with what it looks for and why; and what is
 /// found as outline files are read.
 pub fn explanations() -> Vec<(&'static str, String)> {
@@ -262,7 +269,12 @@ pub fn explanations() -> Vec<(&'static str, String)> {
     let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
     let new = links.filter(|(code, _)| CHECKS.iter().all(|check| check.code != *code));
     let files = [("outline", include_str!("recipe/outline.rs"))];
-    parts.chain(new).chain(files).map(|(code, source)| (code, head(source))).collect()
+    parts
+        .chain(new)
+        .chain([MACHINE])
+        .chain(files)
+        .map(|(code, source)| (code, head(source)))
+        .collect()
 }
 
 /// What is a matter of workmanship: how a part is bent, and on what. A job may accept it, with a
@@ -276,7 +288,7 @@ pub(crate) const BEND_SEQUENCE: &str = bend_sequence::CODE;
 /// The codes of all checks.
 pub(crate) fn codes() -> impl Iterator<Item = &'static str> {
     let links = LINK_CHECKS.iter().map(|check| check.code);
-    CHECKS.iter().map(|check| check.code).chain(links)
+    CHECKS.iter().map(|check| check.code).chain(links).chain([MACHINE.0])
 }
 
 /// The head of a check's file.
@@ -313,7 +325,8 @@ mod tests {
     #[test]
     fn every_check_explains_itself_under_the_same_headings() {
         let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
-        for (code, source) in CHECKS.iter().map(|check| (check.code, check.source)).chain(links) {
+        let parts = CHECKS.iter().map(|check| (check.code, check.source));
+        for (code, source) in parts.chain(links).chain([MACHINE]) {
             let text = head(source);
             for heading in ["# Looks for", "# Why it matters", "# Example", "# Remedy", "# Source"]
             {

@@ -25,6 +25,7 @@ mod lie;
 mod link;
 mod links;
 mod loads;
+mod machine;
 mod marks;
 mod mates;
 mod notes;
@@ -209,6 +210,19 @@ pub(crate) fn loaded_links(
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let Some(format) = job.paper else { return Ok(Vec::new()) };
     links::drawings(job, solved, format, wanted)
+}
+
+/// The drawing of the machine; nothing where the job has none, or wants none.
+///
+/// # Errors
+/// When it cannot be written.
+pub(crate) fn machine(
+    job: &Job,
+    solved: &[Solved],
+    wanted: &Wanted,
+) -> Result<Vec<NamedFile>, Vec<Finding>> {
+    let Some(format) = job.paper else { return Ok(Vec::new()) };
+    machine::drawing(job, solved, format, wanted)
 }
 
 /// The parts that are too large for a template.

@@ -4,6 +4,7 @@
 //! `or`, `not`, `if … then … else …`, fields of table rows (`bolt.diameter`) and the
 //! functions listed in [`FUNCTIONS`]. A length and an angle cannot be added.
 
+mod between;
 mod fault;
 mod function;
 mod list;

@@ -86,6 +86,8 @@ pub mod fold;
 
 pub mod solid;
 
+pub mod machine;
+
 pub mod sequence;
 
 mod link;

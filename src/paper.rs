@@ -56,6 +56,7 @@ pub(crate) use self::roomiest::Place;
 pub(crate) use self::roomiest::Roomy;
 pub(crate) use self::running::arrow_head;
 pub(crate) use self::scales::NOT_TO_SCALE;
+pub(crate) use self::scales::STANDARD as STANDARD_SCALES;
 pub(crate) use self::scales::scale_text;
 pub(crate) use self::scales::scale_words;
 pub use self::scene::Ink;

@@ -13,6 +13,7 @@ mod captured;
 mod clevis;
 mod cut_folded;
 mod each;
+mod entries;
 mod evaluate;
 mod expr;
 mod face;
@@ -29,6 +30,7 @@ mod laid;
 mod lighten;
 mod like;
 mod locate;
+mod machine;
 mod mark;
 mod measures;
 mod names;
@@ -94,6 +96,7 @@ pub use laid::Laid;
 pub use lighten::Lighten;
 pub use lighten::Rib;
 pub(crate) use lighten::WITHIN;
+pub(crate) use machine::machine_points;
 pub use mark::Mark;
 pub(crate) use mark::Marking;
 pub(crate) use mark::Word;
@@ -153,10 +156,6 @@ use crate::diag::Weight;
 use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
-use indexmap::IndexMap;
-
-/// Most pieces in a set, most copies of a job line. Our choice.
-const MAX_COPIES: u32 = 1000;
 
 /// The recipes compiled in, by name: every file of `parts/`.
 pub const SHIPPED: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/shipped.rs"));
@@ -190,31 +189,8 @@ pub fn read_among(
     let whole = Span { source, start: 0, end: text.find('\n').unwrap_or(text.len()) };
     let fields = Fields::new(&table, whole, &findings);
     let about = fields.needed_text("about", "\"what the part is\"").unwrap_or_default().to_owned();
-    let mut recipe = Recipe {
-        name: name.to_owned(),
-        is_shipped: SHIPPED.contains(&(name, text)),
-        about,
-        inputs: named(&fields, "inputs", |name, entry| Input::read(name, entry, &findings)),
-        derived: named(&fields, "derived", |_, entry| Expr::read(&entry.item, &findings)),
-        points: named(&fields, "points", |_, entry| NamedPoint::read(entry, &findings)),
-        tape: fields.get("tape").and_then(|item| Expr::read(item, &findings)),
-        requires: fields.list("require").iter().filter_map(|i| require(i, &findings)).collect(),
-        facts: facts(&fields),
-        clevis: fields.get("clevis").and_then(|i| Clevis::read(i, &findings)),
-        captured: fields.get("captured").and_then(|i| Captured::read(i, &findings)),
-        tubes: labelled(&fields, "tube", "rail", |entry| SpaceTube::read(entry, &findings)),
-        faces: named(&fields, "face", |_, entry| Face::read(entry, files, &findings)),
-        bends: labelled(&fields, "bend", "heel", |entry| Bend::read(entry, &findings)),
-        cut_folded: cut_folded(&fields, &findings),
-        copies: copies(&fields),
-        mirror: fields.flag("mirror"),
-        knows_hand: false,
-        grain: grain(&fields),
-        bend_ticks: fields.get("bend_ticks").map(|_| fields.flag("bend_ticks")),
-        others: Vec::new(),
-        elsewhere: Vec::new(),
-        cautions: Vec::new(),
-    };
+    let is_shipped = SHIPPED.contains(&(name, text));
+    let mut recipe = Recipe { about, is_shipped, ..entries::of_fields(name, &fields, files) };
     fields.finish();
     recipe.knows_hand = recipe.mirror && !recipe.declares(HAND);
     let read_other = |name: &str, source, text: &str| read_among(name, source, text, files, others);
@@ -237,79 +213,4 @@ pub fn read_among(
     findings.extend(recipe.others.iter().flat_map(|other| other.recipe.cautions.iter().cloned()));
     recipe.cautions = findings;
     Ok(recipe)
-}
-
-fn cut_folded(fields: &Fields, findings: &Findings) -> Vec<CutFolded> {
-    fields.list("cut_folded").iter().filter_map(|i| cut_folded::read(i, findings)).collect()
-}
-
-fn require(item: &document::Item, findings: &Findings) -> Option<Require> {
-    let fields = Fields::of(item, findings)?;
-    let that = fields.need("that", "\"reach > 0 mm\"").and_then(|i| Expr::read(i, findings));
-    let otherwise = fields.needed_text("else", "\"what to do about it\"").map(str::to_owned);
-    fields.finish();
-    Some(Require { that: that?, otherwise: otherwise? })
-}
-
-fn facts(fields: &Fields) -> Vec<Fact> {
-    let read = |(name, entry): (&str, &document::Entry)| {
-        let fact = Fields::of(&entry.item, fields.findings())?;
-        let value = fact.need("value", "\"a formula\"");
-        let value = value.and_then(|i| Expr::read(i, fact.findings()));
-        let about = fact.needed_text("about", "\"what it is\"").map(str::to_owned);
-        fact.finish();
-        Some(Fact { name: name.to_owned(), value: value?, about: about? })
-    };
-    fields.labelled("facts", "gap").into_iter().filter_map(read).collect()
-}
-
-/// The entries of a table that can be read, by their names.
-fn named<T>(
-    fields: &Fields,
-    table: &str,
-    read: impl Fn(&str, &document::Entry) -> Option<T>,
-) -> IndexMap<String, T> {
-    let entries = fields.entries(table).into_iter();
-    entries.filter_map(|(name, entry)| Some((name.to_owned(), read(name, entry)?))).collect()
-}
-
-/// The same of a table whose keys name things.
-fn labelled<T>(
-    fields: &Fields,
-    table: &str,
-    example: &str,
-    read: impl Fn(&document::Entry) -> Option<T>,
-) -> IndexMap<String, T> {
-    let entries = fields.labelled(table, example).into_iter();
-    entries.filter_map(|(name, entry)| Some((name.to_owned(), read(entry)?))).collect()
-}
-
-fn copies(fields: &Fields) -> u32 {
-    let copies = fields.count("copies", MAX_COPIES);
-    if copies == Some(0) {
-        let span = fields.get("copies").map_or(fields.here, |i| i.span);
-        fields.add(
-            Finding::stop("out-of-range", "`copies` is 1 or more")
-                .at(span, "")
-                .help("write `copies = 1`, or remove the line"),
-        );
-    }
-    copies.unwrap_or(1)
-}
-
-fn grain(fields: &Fields) -> Grain {
-    let Some(item) = fields.get("grain") else { return Grain::Free };
-    match item.text() {
-        Some("free") => Grain::Free,
-        Some("x") => Grain::AlongX,
-        Some("y") => Grain::AlongY,
-        _ => {
-            fields.add(
-                Finding::stop("wrong-kind", "`grain` is `free`, `x` or `y`")
-                    .at(item.span, "")
-                    .help("`grain = \"x\"`: x of the first face runs along the grain"),
-            );
-            Grain::Free
-        }
-    }
 }

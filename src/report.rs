@@ -6,6 +6,7 @@
 mod as_built;
 mod bench;
 mod bend;
+mod clearance;
 mod corner;
 mod ends;
 mod finding;
@@ -30,6 +31,7 @@ pub(crate) use bend::BendRow;
 pub(crate) use bend::MadeRow;
 pub(crate) use bend::as_drawn;
 pub(crate) use bend::made;
+pub use clearance::ClearanceRow;
 pub(crate) use corner::corners;
 pub use finding::FeatureRow;
 pub(crate) use finding::FindingRow;
@@ -100,6 +102,9 @@ pub struct Report {
     /// Every link.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub links: Vec<LinkRow>,
+    /// What is left between the bodies of the machine, where the job has one.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub clearances: Vec<ClearanceRow>,
     /// What is plugged or masked before coating.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub masking: Vec<MaskingRow>,
@@ -211,6 +216,7 @@ pub(crate) fn report(input: &Input) -> Report {
         stopped: input.left_out.to_vec(),
         parts: rows,
         links: input.job.links.iter().filter(|link| link.quantity > 0).map(fit::link).collect(),
+        clearances: clearance::rows(input.job, input.solved),
         masking: masking::rows(input),
         bench: bench::rows(input),
         tubes: tube::rows(input.job, &input.job.hole_saws),

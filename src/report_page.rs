@@ -23,6 +23,7 @@ mod holes;
 mod html;
 mod link_loads;
 mod loads;
+mod machine;
 mod masking;
 mod parts;
 mod safe;
@@ -171,6 +172,7 @@ impl Page<'_> {
             ("sheets", "Sheets", self.sheets_and_table()),
             ("parts", "Parts", if self.solved.is_empty() { Html::default() } else { self.cards() }),
             ("tubes", "Tubes and links", self.tubes()),
+            ("machine", "Machine", self.machine()),
             ("hardware", "Hardware", self.hardware()),
             ("as-built", "As built", self.as_built()),
             ("masking", "Plug and mask", self.masking()),

@@ -14,6 +14,7 @@ mod hole;
 mod keys;
 mod lighten;
 mod load;
+mod machine;
 mod points;
 mod report;
 mod stock;
@@ -112,12 +113,22 @@ fn recipe_defs() -> Value {
 
 /// The schema of a job file.
 pub fn job() -> Value {
+    let mut job = without_machine();
+    if let (Some(Value::Object(all)), Value::Object(keys)) =
+        (job.get_mut("properties"), machine::job())
+    {
+        all.extend(keys);
+    }
+    job
+}
+
+fn without_machine() -> Value {
     json!({
         "$schema": DIALECT,
         "title": "platewright job",
         "type": "object",
         "required": ["process"],
-        "anyOf": [ { "required": ["sheet"] }, { "required": ["tube"] } ],
+        "anyOf": [ { "required": ["sheet"] }, { "required": ["tube"] }, { "required": ["link"] } ],
         "additionalProperties": false,
         "properties": {
             "about": text("One sentence"),
@@ -193,6 +204,9 @@ fn job_defs() -> Value {
         "keep_out": stock::keep_out(),
         "link": link(),
         "near": near(),
+        "formula": formula(),
+        "named_point": { "anyOf": [ points::space(), named_point() ] },
+        "obstacle": machine::obstacle(),
         "part": part(),
         "load": load(),
         "as_built": as_built::as_built(),
@@ -249,6 +263,9 @@ fn line(more: Value) -> Value {
         "bends": { "type": "object", "description": "How bends are computed, by their names", "additionalProperties": bend_rule("DIN 6935, FAA, a K-factor, or what the shop has measured") },
         "open": { "type": "object", "description": "Inputs to choose: a list of values, a table, or a range { from, to, step }; `sheet` chooses among sheets" },
     });
+    if let (Some(all), Value::Object(placed)) = (properties.as_object_mut(), machine::part()) {
+        all.extend(placed);
+    }
     if let (Some(all), Value::Object(more)) = (properties.as_object_mut(), more) {
         all.extend(more);
     }
@@ -257,13 +274,14 @@ fn line(more: Value) -> Value {
 
 fn tube() -> Value {
     let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
-    let end = json!({ "anyOf": [ { "const": "square" }, object(&["main"], json!({
+    let met = json!({ "meets": text("The tube between points that it meets") });
+    let end = json!({ "anyOf": [ { "const": "square" }, object(&["meets"], met), object(&["main"], json!({
         "main": text("The tube it meets: a row of the table `tube`, or its outside diameter"),
         "angle": quantity("Between the axes, at most 90 deg; 90 deg when left out"),
         "offset": quantity("Of this tube's axis to the right of the main's, the heel towards you"),
     })) ] });
-    object(
-        &["name", "length"],
+    let mut tube = object(
+        &["name"],
         json!({
             "name": text("Its name"),
             "quantity": count("How many"),
@@ -277,7 +295,9 @@ fn tube() -> Value {
             "start": end,
             "end": end,
         }),
-    )
+    );
+    fit::between(&mut tube, machine::tube(), "length");
+    tube
 }
 
 fn input() -> Value {

@@ -17,6 +17,7 @@ mod line;
 mod link_loads;
 mod loads;
 mod lying;
+mod machine;
 mod names;
 mod on_sheets;
 mod open;
@@ -33,6 +34,8 @@ pub(crate) use geometry::digits;
 pub use issue::Issue;
 pub use kept::Kept;
 pub(crate) use link_loads::link_verdicts;
+pub(crate) use machine::Machine;
+pub(crate) use machine::machine;
 pub(crate) use names::assembly_name;
 pub(crate) use names::set;
 pub(crate) use names::set_name;
@@ -148,6 +151,9 @@ pub fn looked_at(
     for part in &mut stopped {
         part.issue = Issue::of_none(geometry::hash(job, part));
     }
+    let in_machine = in_machine(job, &good);
+    all_stop |= stops(&in_machine);
+    findings.extend(in_machine);
     findings.extend(geometry::not_raised(job, &good));
     findings.extend(oven::not_judged(job, &good));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {
@@ -162,6 +168,15 @@ pub fn looked_at(
 
 fn stops(found: &[Finding]) -> bool {
     found.iter().any(|f| f.weight == Weight::Stop)
+}
+
+/// What is wrong in the machine: with its points, and between its bodies.
+fn in_machine(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let measured = job.points.measured();
+    let mut findings = measured
+        .map_or_else(Vec::new, |(recipe, params)| check::machine_points(recipe, params, job.units));
+    findings.extend(machine::machine(job, solved).into_iter().flat_map(|m| m.findings(job.units)));
+    findings
 }
 
 /// What is wrong with the links and the oven.

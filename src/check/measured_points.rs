@@ -1,7 +1,7 @@
 //! Measurements of points that do not agree.
 //!
 //! # Looks for
-//! Points of a recipe with more measurements than are needed to fix them: the one that fits worst,
+//! Points of a recipe, or of the machine of a job, with more measurements than are needed to fix them: the one that fits worst,
 //! if the others contradict it by more than `tape` allows. Points whose measurements run almost
 //! along one line, so that a small error of the tape moves them a long way.
 //!
@@ -23,10 +23,13 @@
 //! where 1 mm in a measurement moves a point by more than 10 mm: our choice.
 
 use crate::check::subject::Subject;
+use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::num;
+use crate::quantity::Units;
 use crate::recipe::Params;
+use crate::recipe::Recipe;
 use crate::recipe::TapeCheck;
 
 const CODE: &str = "measured-points";
@@ -37,13 +40,33 @@ const BLUNDER: f64 = 5.0;
 /// A point is moved far when 1 mm of a measure moves it by more, mm. Our choice.
 const FAR: f64 = 10.0;
 
+/// Where points are measured: in a recipe for a part, or in a job for its machine.
+struct Tape<'a> {
+    recipe: &'a Recipe,
+    params: &'a Params,
+    about: Option<About>,
+    units: Units,
+}
+
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
-    let params = subject.params.with_others();
-    params.into_iter().flat_map(|params| look_at(subject, params)).collect()
+    let (recipe, params, units) = (subject.recipe, subject.params, subject.units);
+    let tape = Tape { recipe, params, about: Some(subject.of_part([])), units };
+    params.with_others().into_iter().flat_map(|params| look_at(&tape, params)).collect()
+}
+
+/// The same for the points of a machine.
+pub fn machine_points(recipe: &Recipe, params: &Params, units: Units) -> Vec<Finding> {
+    look_at(&Tape { recipe, params, about: None, units }, params)
+}
+
+impl Tape<'_> {
+    fn show(&self, mm: f64) -> String {
+        self.units.length(mm)
+    }
 }
 
 /// What is found in the measures of one recipe.
-fn look_at(subject: &Subject, params: &Params) -> Vec<Finding> {
+fn look_at(subject: &Tape, params: &Params) -> Vec<Finding> {
     let checks = params.tape_checks();
     let size = |check: &&TapeCheck| check.outcome.normal.abs();
     let worst = checks.iter().max_by(|a, b| size(a).total_cmp(&size(b)));
@@ -55,12 +78,7 @@ fn look_at(subject: &Subject, params: &Params) -> Vec<Finding> {
     contradicted.into_iter().chain(far.map(|check| moved_far(subject, check))).collect()
 }
 
-fn contradicted_by(
-    subject: &Subject,
-    checks: &[TapeCheck],
-    check: &TapeCheck,
-    tape: f64,
-) -> Finding {
+fn contradicted_by(subject: &Tape, checks: &[TapeCheck], check: &TapeCheck, tape: f64) -> Finding {
     let blunder = check.outcome.blunder;
     let headline = match check.is_direction {
         true => format!(
@@ -95,18 +113,13 @@ fn contradicted_by(
 }
 
 /// `3 mm too long`.
-fn too(subject: &Subject, blunder: f64) -> String {
+fn too(subject: &Tape, blunder: f64) -> String {
     let way = if blunder > 0.0 { "long" } else { "short" };
     format!("{} too {way}", subject.show(blunder.abs()))
 }
 
 /// With one spare measure any of those that fit as badly may be the wrong one.
-fn suspects(
-    subject: &Subject,
-    checks: &[TapeCheck],
-    worst: &TapeCheck,
-    finding: Finding,
-) -> Finding {
+fn suspects(subject: &Tape, checks: &[TapeCheck], worst: &TapeCheck, finding: Finding) -> Finding {
     let size = worst.outcome.normal.abs();
     let alike = |other: &&TapeCheck| {
         other.span != worst.span
@@ -132,7 +145,7 @@ fn suspects(
     ))
 }
 
-fn moved_far(subject: &Subject, check: &TapeCheck) -> Finding {
+fn moved_far(subject: &Tape, check: &TapeCheck) -> Finding {
     let moves = check.outcome.moves;
     let headline = format!("1 mm more in {} moves a point by {}", check.what, subject.show(moves));
     let (run, off) = match check.in_space {
@@ -145,9 +158,9 @@ fn moved_far(subject: &Subject, check: &TapeCheck) -> Finding {
 }
 
 /// A finding at the formula of a measure, and at the values it is worked out from.
-fn at(subject: &Subject, check: &TapeCheck, weight: Weight, headline: String) -> Finding {
+fn at(subject: &Tape, check: &TapeCheck, weight: Weight, headline: String) -> Finding {
     let base = Finding { weight, ..Finding::stop(CODE, headline) }.at(check.span, "");
     let given = subject.params.given(subject.recipe, &check.depends);
     let marked = given.iter().fold(base, |finding, (_, span)| finding.at(*span, ""));
-    marked.about(subject.of_part([]))
+    subject.about.iter().fold(marked, |finding, about| finding.about(about.clone()))
 }

@@ -107,6 +107,19 @@ pub(super) fn of_link(
     fields
 }
 
+/// The fields of the drawing of the machine.
+pub(super) fn of_machine(job: &Job, scale: &str, [sheet, count]: [usize; 2]) -> Vec<Field> {
+    let mut fields = vec![
+        Field::large("Machine", &job.name),
+        Field::small("Scale", scale),
+        Field::small("Units", job.units.word()),
+        Field::small("Sheet", format!("{sheet} of {count}")),
+        Field::small("Job", &job.name),
+    ];
+    fields.extend(last(job, "Arrangement drawing", "machine"));
+    fields
+}
+
 /// The letters of a set by item, `A/C`, which change when one of its parts does; one where all are
 /// alike.
 fn of_all(letters: &[&str]) -> String {

@@ -1,5 +1,6 @@
 //! The functions formulas may call, and the fields of rows.
 
+use crate::formula::between;
 use crate::formula::fault::Fault;
 use crate::formula::list;
 use crate::formula::number::Failure;
@@ -44,6 +45,7 @@ enum Takes {
     One,
     Two,
     Three,
+    Four,
     OneOrTwo,
     Some,
 }
@@ -156,6 +158,23 @@ pub const FUNCTIONS: &[Function] = &[
             let crossing = from.crossing(to).map_err(|fault| (None, fault))?;
             Ok(Value::Space(Arc::new(crossing)))
         },
+    ),
+    function(
+        "angle",
+        "angle(A, B, C)",
+        "at B, between the lines to A and C",
+        Takes::Three,
+        |v, _| between::angle(&between::places(v)?),
+    ),
+    function("lean", "lean(A, B)", "of the line from A to B, off upright", Takes::Two, |v, _| {
+        between::lean(&between::places(v)?)
+    }),
+    function(
+        "twist",
+        "twist(A, B, C, D)",
+        "from the side of A to the side of D, about the line from B to C, clockwise seen from B",
+        Takes::Four,
+        |v, _| between::twist(&between::places(v)?),
     ),
     function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
     function("cos", "cos(angle)", "cosine", Takes::One, |v, _| Ok(Value::number(angle(v)?.cos()))),
@@ -276,6 +295,7 @@ impl Function {
             Takes::One => (values.len() == 1, "one value"),
             Takes::Two => (values.len() == 2, "two values"),
             Takes::Three => (values.len() == 3, "three values"),
+            Takes::Four => (values.len() == 4, "four values"),
             Takes::OneOrTwo => ((1..=2).contains(&values.len()), "one or two values"),
             Takes::Some => (!values.is_empty(), "at least one value"),
         };

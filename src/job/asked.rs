@@ -14,11 +14,15 @@ use crate::job::bar;
 use crate::job::bar::Bar;
 use crate::job::bridges::Bridges;
 use crate::job::linked::Held;
+use crate::job::machine::Asked;
+use crate::job::machine::Machine;
 use crate::job::on_hand::BookOf;
 use crate::job::order_form::OrderForm;
 use crate::job::placing::CutOuts;
 use crate::job::placing::Placing;
+use crate::job::points::Points;
 use crate::job::sheet::Sheet;
+use crate::job::stand::Stand;
 use crate::job::titled::Titled;
 use crate::job::tube::CopedTube;
 use crate::job::weldment::Weldment;
@@ -99,6 +103,10 @@ pub struct Job {
     pub tubes: Vec<CopedTube>,
     /// Stock lengths of tube.
     pub bars: Vec<Bar>,
+    /// The points of the machine.
+    pub points: Points,
+    /// What stands in the machine.
+    pub machine: Machine,
     /// What is welded together and coated as one.
     pub weldments: Vec<Weldment>,
     /// What was measured on parts that were made.
@@ -144,6 +152,10 @@ pub struct Line {
     pub coating: Option<Coating>,
     /// Whether it is made in both hands; as its recipe says when there is none.
     pub mirror: Option<bool>,
+    /// Where its pieces stand in the machine.
+    pub(crate) stands: Vec<Stand>,
+    /// What is asked of the room round these.
+    pub(crate) asked: Asked,
     /// Where its name stands.
     pub here: Span,
 }

@@ -12,9 +12,10 @@ use crate::document::Value;
 use crate::job::asked::Shelf;
 use crate::job::elsewhere;
 use crate::job::names::Names;
+use crate::job::points::Points;
 
 /// Keys that are not taken over: they belong to one job.
-const OWN: &[&str] = &["quantity", "fill", "from"];
+const OWN: &[&str] = &["quantity", "fill", "from", "on"];
 
 /// Keys whose values are changed one by one.
 const BY_NAME: &[&str] = &["given", "open", "bends", "sheets"];
@@ -116,14 +117,14 @@ impl<'a> Looked<'a> {
         };
         let source = self.sources.add(path, &text);
         match document::read(source, &text) {
-            Ok(table) => match Names::read(&table, self.findings)
-                .1
-                .get("part")
-                .map(|entry| &entry.item.value)
-            {
-                Some(Value::List(items)) => Some(items.clone()),
-                _ => Some(Vec::new()),
-            },
+            Ok(table) => {
+                let (_, table) = Names::read(&table, self.findings);
+                let (_, table) = Points::read(&table, from.span, self.shelf.tables, self.findings);
+                match table.get("part").map(|entry| &entry.item.value) {
+                    Some(Value::List(items)) => Some(items.clone()),
+                    _ => Some(Vec::new()),
+                }
+            }
             Err(found) => {
                 found.into_iter().for_each(|f| self.findings.add(f.at(from.letters, "used here")));
                 None

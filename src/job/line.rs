@@ -13,10 +13,13 @@ use crate::job::accept;
 use crate::job::asked::AskedBend;
 use crate::job::asked::Line;
 use crate::job::linked;
+use crate::job::machine::Asked;
 use crate::job::on_hand::OnHand;
 use crate::job::placing::Placing;
+use crate::job::points::Points;
 use crate::job::sheet;
 use crate::job::sheet::Sheet;
+use crate::job::stand;
 use crate::link::Link;
 use crate::table::Tables;
 
@@ -26,6 +29,7 @@ const MAX_PIECES: u32 = 100_000;
 /// What parts may name.
 pub(super) struct Known<'a> {
     pub(super) tables: &'a Tables,
+    pub(super) points: &'a Points,
     pub(super) sheets: &'a [Sheet],
     /// Whether each could be read.
     pub(super) all_sheets: bool,
@@ -75,6 +79,7 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
     let of_faces = sheets_of_faces(fields, known);
     let held = linked::held(fields, known.links, known.all_links);
     let near = linked::near(fields);
+    let (stands, asked) = (stand::read(fields, known.points), Asked::read(fields, name_span));
     let holds = fields.get("clamped").and_then(|i| entry::length(i, fields.findings()));
     let placing = Placing::read(fields);
     let coating = fields.get("coating");
@@ -97,6 +102,8 @@ pub(super) fn line(fields: &Fields, item: &Item, known: &Known) -> Option<Line> 
         coating,
         holds,
         mirror,
+        stands,
+        asked,
         here: name_span,
     })
 }

@@ -16,6 +16,9 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::geom::Vertex;
 use crate::geom::disc;
+use crate::job::between;
+use crate::job::machine::LinkStands;
+use crate::job::points::Points;
 use crate::link;
 use crate::link::Link;
 use crate::num;
@@ -35,13 +38,22 @@ pub struct Held {
 }
 
 /// The links of a job; no two of one name.
-pub(super) fn links(fields: &Fields, tables: &Tables) -> Vec<Link> {
+pub(super) fn links(
+    fields: &Fields,
+    points: &Points,
+    tables: &Tables,
+) -> (Vec<Link>, Vec<LinkStands>) {
     let findings = fields.findings();
-    let read = |item: &Item| link::read(item, tables, findings);
-    let links: Vec<Link> = fields.list("link").iter().filter_map(read).collect();
+    let (mut links, mut stands) = (Vec::new(), Vec::new());
+    for item in fields.list("link") {
+        let (item, stand) = between::link(item, points, findings);
+        let Some(read) = link::read(&item, tables, findings) else { continue };
+        stands.extend(stand.map(|stand| LinkStands { link: links.len(), ..stand }));
+        links.push(read);
+    }
     let named = links.iter().map(|link| (link.name.as_str(), link.places.name));
     entry::names_differ("links", named, findings);
-    links
+    (links, stands)
 }
 
 /// `link` and `end` of a part. While a link cannot be read its name may be the one that is

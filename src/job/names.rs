@@ -17,13 +17,13 @@ use crate::recipe;
 use indexmap::IndexMap;
 
 /// Keys whose texts are words for people, or names of files, of parts, and of what is in these.
-const PLAIN: &[&str] = &[
+pub(super) const PLAIN: &[&str] = &[
     "about", "accept", "bolts", "date", "edge", "face", "file", "from", "held", "hole", "issue",
     "link", "name", "names", "of", "part", "recipe", "shop", "table", "what",
 ];
 
 /// Keys below which values are formulas.
-const FORMULAS: &[&str] = &["given", "open", "each"];
+pub(super) const FORMULAS: &[&str] = &["given", "open", "each", "points"];
 
 /// The names of a job and what they stand for.
 #[derive(Debug, Default)]

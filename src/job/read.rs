@@ -20,6 +20,8 @@ use crate::job::asked::Job;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
 use crate::job::bar;
+use crate::job::between;
+use crate::job::bodies;
 use crate::job::family;
 use crate::job::from::Looked;
 use crate::job::line::Known;
@@ -27,14 +29,21 @@ use crate::job::line::line;
 use crate::job::link_load::Links;
 use crate::job::linked;
 use crate::job::load;
+use crate::job::machine;
+use crate::job::machine::LinkStands;
+use crate::job::machine::Machine;
+use crate::job::meeting::Axis;
 use crate::job::names::Names;
+use crate::job::obstacle;
 use crate::job::on_hand::OnHand;
 use crate::job::order_form::OrderForm;
+use crate::job::points::Points;
 use crate::job::settings;
 use crate::job::settings::Settings;
 use crate::job::sheet;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
+use crate::job::tube::CopedTube;
 use crate::job::weldment;
 use crate::link::Link;
 use crate::link::LinkLoad;
@@ -61,25 +70,52 @@ pub fn read(
     let (tables, findings) = (shelf.tables, Findings::default());
     let (names, table) = Names::read(&document::read(source, text)?, &findings);
     let whole = first_line(source, text);
-    let fields = Fields::new(&table, whole, &findings);
+    let (points, table) = Points::read(&table, whole, tables, &findings);
+    let fields = Points::taken(Fields::new(&table, whole, &findings));
     let about = fields.text("about").unwrap_or_default().to_owned();
     let settings = Settings::read(&fields, shelf, sources);
-    let made = parts(&fields, &names, &settings, shelf, sources);
-    let Parts { sheets, links, all_links, lines, coated } = made;
+    let made = parts(&fields, (&names, &points), &settings, shelf, sources);
+    let Parts { sheets, links, all_links, lines, coated, stands } = made;
+    let (tubes, machine) = in_machine(&fields, &points, tables, stands);
     let (loads, link_loads) = loads(&fields, (&lines, &links, all_links), tables);
-    let (tubes, weldments) = (tube::read(&fields, tables), weldment::read(&fields));
-    let bars = bar::read(&fields, tables);
+    let (weldments, bars) = (weldment::read(&fields), bar::read(&fields, tables));
     let as_built = as_built::read(&fields, &names_of(&lines), coated, findings.is_empty());
     fields.finish();
+    bodies::check(&machine, &lines, &links, &findings);
     check(whole, (&sheets, &lines), tubes.is_empty() && links.is_empty(), &findings);
     let findings = settings.converted(findings);
-    let is_good = findings.is_empty();
-    let process = settings.process.filter(|_| is_good).ok_or(findings)?;
+    let process = settings.process.clone().filter(|_| findings.is_empty()).ok_or(findings)?;
+    let tubes = tubes.into_iter().filter(|tube| tube.quantity > 0).collect();
+    let asked = of_settings(name, settings, (process, &sheets), tables);
     Ok(Job {
-        spreads: Spreads::read(&sheets, &process, &settings.limits, tables),
-        as_built,
-        name: name.to_owned(),
         about,
+        as_built,
+        sheets,
+        links,
+        lines,
+        loads,
+        link_loads,
+        tubes,
+        weldments,
+        bars,
+        points,
+        machine,
+        ..asked
+    })
+}
+
+/// A job of nothing, cut by a process, with what holds for all of it.
+fn of_settings(
+    name: &str,
+    settings: Settings,
+    (process, sheets): (Arc<Row>, &[Sheet]),
+    tables: &Tables,
+) -> Job {
+    Job {
+        spreads: Spreads::read(sheets, &process, &settings.limits, tables),
+        as_built: Vec::new(),
+        name: name.to_owned(),
+        about: String::new(),
         units: settings.units,
         paper: settings.paper,
         process,
@@ -96,20 +132,38 @@ pub fn read(
         etch_names: settings.etch_names,
         bench: settings.bench_list.then(|| rows(tables, "coating")),
         limits: settings.limits,
-        sheets,
-        links,
-        lines,
+        sheets: Vec::new(),
+        links: Vec::new(),
+        lines: Vec::new(),
         order: OrderForm::default(),
         bolts: rows(tables, "bolt"),
         nuts: rows(tables, "nut"),
-        loads,
-        link_loads,
+        loads: Vec::new(),
+        link_loads: Vec::new(),
         hole_saws: settings::hole_saws(settings.shop.as_deref(), tables),
         shop: settings.shop,
-        tubes: tubes.into_iter().filter(|tube| tube.quantity > 0).collect(),
-        weldments,
-        bars,
-    })
+        tubes: Vec::new(),
+        weldments: Vec::new(),
+        bars: Vec::new(),
+        points: Points::default(),
+        machine: Machine::default(),
+    }
+}
+
+/// The tubes, and what stands in the machine beside the parts.
+fn in_machine(
+    fields: &Fields,
+    points: &Points,
+    tables: &Tables,
+    links: Vec<LinkStands>,
+) -> (Vec<CopedTube>, Machine) {
+    let mirror = machine::mirror(fields, points);
+    let read = obstacle::read(fields, points, tables);
+    let mains: Vec<Axis> = read.iter().filter_map(|read| read.axis.clone()).collect();
+    let (items, stands) = between::tubes(fields, (points, tables), &mains);
+    let tubes = tube::read(&items, fields.findings(), tables);
+    let obstacles = read.into_iter().map(|read| (read.body, read.asked)).collect();
+    (tubes, Machine { mirror, obstacles, links, tubes: stands })
 }
 
 /// The loads on the parts, and those along the links.
@@ -165,11 +219,13 @@ struct Parts {
     lines: Vec<Line>,
     /// Whether anything has a coating.
     coated: bool,
+    /// Where the links stand.
+    stands: Vec<LinkStands>,
 }
 
 fn parts(
     fields: &Fields,
-    names: &Names,
+    (names, points): (&Names, &Points),
     settings: &Settings,
     shelf: &Shelf,
     sources: &mut Sources,
@@ -187,7 +243,7 @@ fn parts(
     let files = (shelf.tables, shelf.drawing);
     let sheet = |item: &Item| Sheet::read(item, files, shop, &on_hand, findings);
     let sheets: Vec<Sheet> = items.iter().filter_map(sheet).collect();
-    let links = linked::links(fields, shelf.tables);
+    let (links, stands) = linked::links(fields, points, shelf.tables);
     let all_links = match fields.get("link").map(|i| &i.value) {
         None => true,
         Some(Value::List(items)) => items.len() == links.len(),
@@ -195,6 +251,7 @@ fn parts(
     };
     let known = Known {
         tables: shelf.tables,
+        points,
         sheets: &sheets,
         // Where there are none at all, that is reported once.
         all_sheets: !items.is_empty() && sheets.len() == items.len(),
@@ -223,7 +280,7 @@ fn parts(
     }
     let own = sheets.iter().map(|sheet| sheet.coating).chain(lines.iter().map(|line| line.coating));
     let coated = settings.coating > 0.0 || own.flatten().any(|coating| coating.film > 0.0);
-    Parts { sheets, links, all_links, lines, coated }
+    Parts { sheets, links, all_links, lines, coated, stands }
 }
 
 /// Reports the unknown keys of a part or a family; one that is an input of its recipe belongs in

@@ -79,15 +79,14 @@ impl CopedTube {
 }
 
 /// Reads all tubes of a job.
-pub(super) fn read(fields: &Fields, tables: &Tables) -> Vec<CopedTube> {
-    let findings = fields.findings();
+pub(super) fn read(items: &[Item], findings: &Findings, tables: &Tables) -> Vec<CopedTube> {
     let one = |item: &Item| {
         let fields = Fields::of(item, findings)?;
         let tube = tube(&fields, item.span, tables);
         fields.finish();
         tube
     };
-    let tubes: Vec<CopedTube> = fields.list("tube").iter().filter_map(one).collect();
+    let tubes: Vec<CopedTube> = items.iter().filter_map(one).collect();
     for tube in &tubes {
         if let Some(words) = unfit_for_files(&tube.name) {
             let finding = unfit_name(&tube.name, words, tube.here);

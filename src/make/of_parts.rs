@@ -71,6 +71,7 @@ impl OfParts {
         all.extend(drawn);
         all.extend(templates);
         all.extend(drawings::loaded_links(job, solved, wanted)?);
+        all.extend(drawings::machine(job, solved, wanted)?);
         all.extend(drawings::stopped(job, stopped, wanted)?);
         Ok(Self {
             flats: cut_flats,

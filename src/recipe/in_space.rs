@@ -114,6 +114,21 @@ impl Evaluator<'_> {
         Some(a + along * along.dot(to) + left * far)
     }
 
+    /// A point on the other side of the plane through three others.
+    pub(super) fn across(&self, of: &PointName, over: &[PointName; 3]) -> Option<Value> {
+        let (of, [a, b, c]) = (self.in_space(of), over.each_ref().map(|name| self.in_space(name)));
+        let (of, a, b, c) = (of?, a?, b?, c?);
+        let up = geom::cross(geom::minus(b, a), geom::minus(c, a));
+        let sides = geom::length(geom::minus(b, a)) * geom::length(geom::minus(c, a));
+        if geom::length(up) <= geom::NEAR * sides.max(1.0) {
+            let headline = "the three points of the plane lie on one line".to_owned();
+            return self.refused(headline, over[2].1, "name one off that line");
+        }
+        let up = geom::unit(up);
+        let high = geom::dot(up, geom::minus(of, a));
+        Some(Value::in_space(geom::minus(of, geom::times(up, 2.0 * high))))
+    }
+
     fn refused<T>(&self, headline: String, at: Span, help: &str) -> Option<T> {
         self.findings.add(Finding::stop("points", headline).at(at, "").help(help));
         None

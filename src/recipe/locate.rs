@@ -65,6 +65,7 @@ impl<'a> Evaluator<'a> {
                 let foot = a + along * along.dot(of - a);
                 foot + (foot - of)
             }
+            PointRule::Across(of, over) => return self.across(of, over),
             PointRule::Laid(of, over) => self.laid(of, over)?,
             PointRule::Tangent(from, disc, radius, left) => {
                 self.touching(from, disc, radius, *left)?

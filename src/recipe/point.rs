@@ -41,6 +41,9 @@ pub enum PointRule {
     Along([PointName; 2], Expr, Option<Expr>),
     /// `{ mirror = "C", over = ["A", "B"] }`.
     Mirror(PointName, [PointName; 2]),
+    /// `{ mirror = "P", over = ["A", "B", "C"] }`: a point in space on the other side of the plane
+    /// through three others.
+    Across(PointName, [PointName; 3]),
     /// `{ laid = "P", over = ["A", "B"] }`: a point in space swung about the line from A to B into
     /// the drawing, to its left.
     Laid(PointName, [PointName; 2]),
@@ -98,7 +101,7 @@ impl NamedPoint {
             PointRule::At(at) => at.iter().collect(),
             PointRule::InSpace(at) => at.iter().collect(),
             PointRule::Along(_, by, left) => [by].into_iter().chain(left).collect(),
-            PointRule::Mirror(..) | PointRule::Laid(..) => Vec::new(),
+            PointRule::Mirror(..) | PointRule::Across(..) | PointRule::Laid(..) => Vec::new(),
             PointRule::Tangent(_, _, radius, _) => vec![radius],
             PointRule::Measured(m) => {
                 let named = m.from.iter().chain(&m.direction).map(|(_, value)| value);
@@ -115,6 +118,7 @@ impl NamedPoint {
             PointRule::Mirror(of, over) | PointRule::Laid(of, over) => {
                 [of].into_iter().chain(over).collect()
             }
+            PointRule::Across(of, over) => [of].into_iter().chain(over).collect(),
             PointRule::Tangent(from, disc, ..) => vec![from, disc],
             PointRule::Measured(m) => m.names(),
         }
@@ -136,6 +140,10 @@ fn rule(measures: &Measures, span: Span) -> Option<PointRule> {
     if measures.0.has("along") {
         let (by, left) = (measures.need("by"), measures.may("left"));
         return both(two(measures, "along"), by).map(|(of, by)| PointRule::Along(of, by, left));
+    }
+    if let (Some(item), Some(three)) = (measures.0.get("mirror"), three(measures, "over")) {
+        let of = name(item, measures.0.findings());
+        return both(of, three).map(|(of, over)| PointRule::Across(of, over));
     }
     for (key, rule) in
         [("mirror", PointRule::Mirror as fn(_, _) -> _), ("laid", PointRule::Laid as fn(_, _) -> _)]
@@ -259,6 +267,15 @@ fn name(item: &Item, findings: &Findings) -> Option<PointName> {
             None
         }
     }
+}
+
+/// Three points: a plane through them; nothing where there are not three. What of them is no name
+/// is reported.
+fn three(measures: &Measures, key: &str) -> Option<Option<[PointName; 3]>> {
+    let Value::List(items) = &measures.0.get(key)?.value else { return None };
+    let [a, b, c] = items.as_slice() else { return None };
+    let [a, b, c] = [a, b, c].map(|item| name(item, measures.0.findings()));
+    Some(a.zip(b).zip(c).map(|((a, b), c)| [a, b, c]))
 }
 
 fn two(measures: &Measures, key: &str) -> Option<[PointName; 2]> {

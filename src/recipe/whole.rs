@@ -201,7 +201,7 @@ impl Recipe {
         let (mut seen, mut next) = (Vec::new(), vec![point]);
         while let Some(name) = next.pop() {
             let Some((name, point)) = self.points.get_key_value(name) else { continue };
-            if matches!(point.rule, PointRule::InSpace(_)) {
+            if matches!(point.rule, PointRule::InSpace(_) | PointRule::Across(..)) {
                 return true;
             }
             let drawn = matches!(point.rule, PointRule::Measured(_) | PointRule::Along(..));

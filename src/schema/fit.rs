@@ -4,6 +4,7 @@ use crate::schema::keys::count;
 use crate::schema::keys::object;
 use crate::schema::keys::reference;
 use crate::schema::keys::text;
+use crate::schema::machine;
 use serde_json::Value;
 use serde_json::json;
 
@@ -62,8 +63,8 @@ pub(super) fn link() -> Value {
             "description": format!("{about}: for both ends, or a list of two"),
         })
     };
-    object(
-        &["name", "pins", "rod_end"],
+    let mut link = object(
+        &["name", "rod_end"],
         json!({
             "name": text("Name by which parts refer to it"),
             "quantity": count("How many"),
@@ -78,7 +79,17 @@ pub(super) fn link() -> Value {
             "tube": text("Row of the table `tube`; by the bung when left out"),
             "material": text("Row of the table `material`, for the mass of the tube and for loads"),
         }),
-    )
+    );
+    between(&mut link, machine::link(), "pins");
+    link
+}
+
+/// Adds the keys of what may stand between two points in place of being given a length.
+pub(super) fn between(of: &mut Value, keys: Value, length: &str) {
+    if let (Some(Value::Object(all)), Value::Object(keys)) = (of.get_mut("properties"), keys) {
+        all.extend(keys);
+    }
+    of["anyOf"] = json!([{ "required": [length] }, { "required": ["from", "to"] }]);
 }
 
 pub(super) fn near() -> Value {

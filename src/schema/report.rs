@@ -43,6 +43,7 @@ pub fn report() -> Value {
                 "type": "object", "required": ["stage", "of", "quantity", "what"],
                 "properties": { "stage": name(), "of": name(), "quantity": whole(), "what": name() },
             } },
+            "clearances": clearances(),
             "as_built": as_built::report(),
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
             "changes": changes(),
@@ -50,6 +51,20 @@ pub fn report() -> Value {
         },
         "$defs": { "part": part(), "bend": bend(), "sheet": sheet(), "finding": finding() },
     })
+}
+
+fn clearances() -> Value {
+    let place =
+        json!({ "type": "array", "items": { "type": "number" }, "minItems": 3, "maxItems": 3 });
+    json!({ "type": "array", "minItems": 1, "description": "What is left between the bodies of the machine, the tightest first", "items": {
+        "type": "object", "required": ["between", "distance_mm", "needed_mm", "at_mm", "is_short"],
+        "properties": {
+            "between": { "type": "array", "items": name(), "minItems": 2, "maxItems": 2 },
+            "distance_mm": amount(), "needed_mm": amount(),
+            "at_mm": { "type": "array", "items": place, "minItems": 2, "maxItems": 2, "description": "The nearest places, in the frame of the machine" },
+            "is_short": { "type": "boolean" },
+        },
+    } })
 }
 
 fn part() -> Value {

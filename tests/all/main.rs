@@ -27,6 +27,7 @@ mod geometry {
     mod arms;
     mod disc_arcs;
     mod geometry_oracle;
+    mod machine_outside;
     mod saddle;
     mod space_parts;
     mod space_tubes;
@@ -86,6 +87,7 @@ mod parts {
     mod links;
     mod lists;
     mod lying;
+    mod machine;
     mod narrow;
     mod outline_files;
     mod own_rows;

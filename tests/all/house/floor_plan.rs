@@ -26,7 +26,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("document", &["diag"]),
     ("table", &["num", "diag", "quantity", "document"]),
     ("entry", &["num", "diag", "quantity", "bend", "document", "table"]),
-    ("formula", &["num", "diag", "quantity", "table"]),
+    ("formula", &["num", "diag", "quantity", "geom", "table"]),
     (
         "recipe",
         &[
@@ -52,6 +52,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("flat", &["num", "diag", "geom", "bend", "recipe", "part"]),
     ("fold", &["num", "diag", "geom", "bend", "part", "flat"]),
     ("solid", &["num", "geom", "part", "flat", "fold"]),
+    ("machine", &["num", "geom", "part", "fold"]),
     (
         "sequence",
         &["num", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat", "fold"],
@@ -80,17 +81,17 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "job",
         &[
-            "num", "diag", "quantity", "geom", "bend", "document", "table", "entry", "recipe",
-            "shop", "strength", "link", "fit", "cope", "check", "nest", "write", "paper",
-            "history", "book",
+            "num", "diag", "quantity", "geom", "bend", "document", "table", "entry", "formula",
+            "recipe", "shop", "machine", "strength", "link", "fit", "cope", "check", "nest",
+            "write", "paper", "history", "book",
         ],
     ),
     (
         "solve",
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "document", "table", "entry",
-            "formula", "recipe", "shop", "part", "flat", "fold", "sequence", "strength", "link",
-            "fit", "check", "history", "job",
+            "formula", "recipe", "shop", "part", "flat", "fold", "machine", "sequence", "strength",
+            "link", "fit", "check", "history", "job",
         ],
     ),
     (
@@ -126,8 +127,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "report",
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat",
-            "fold", "solid", "sequence", "strength", "link", "fit", "cope", "job", "solve",
-            "as_built", "place", "bill", "draw", "changes",
+            "fold", "solid", "machine", "sequence", "strength", "link", "fit", "cope", "job",
+            "solve", "as_built", "place", "bill", "draw", "changes",
         ],
     ),
     ("lists", &["num", "diag", "quantity", "write", "job", "solve", "place", "bill"]),
@@ -135,9 +136,9 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "drawings",
         &[
             "num", "diag", "quantity", "geom", "bend", "entry", "formula", "recipe", "shop",
-            "part", "flat", "fold", "solid", "sequence", "strength", "link", "fit", "cope",
-            "route", "write", "view", "paper", "job", "solve", "place", "bill", "draw", "changes",
-            "report",
+            "part", "flat", "fold", "solid", "machine", "sequence", "strength", "link", "fit",
+            "cope", "route", "write", "view", "paper", "job", "solve", "place", "bill", "draw",
+            "changes", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "entry", "write", "history", "job", "solve", "draw"]),

@@ -52,6 +52,7 @@ const FLOORS: &[Floor] = &[
             ("flat", "the flat pattern: all faces in one plane"),
             ("fold", "the flat bent again: each face and bend in space"),
             ("solid", "the formed part as one closed shell"),
+            ("machine", "bodies in one frame, and how near they come to each other"),
             ("sequence", "the bend sequence for the shop's tools"),
         ],
     ),

@@ -1,0 +1,77 @@
+//! Bodies of the machine that come too near each other.
+//!
+//! # Looks for
+//! Parts, links, tubes, panels and obstacles of a job that stand in its machine, of which two touch
+//! or collide: a stop. Two that are nearer than they must be: a caution. A panel asks
+//! for 13 mm (1/2 in) round it, anything that moves for 3 mm, and every body for the `clearance` it
+//! is given. A link is looked at over its whole adjustment, over its `travel` and its `swing`.
+//!
+//! # Why it matters
+//! What is clear on the stand may rub or strike when the machine moves, when a link is set longer,
+//! or when heat and loads shift a panel.
+//!
+//! # Example
+//! A drag link passes a fender at 9 mm with its rod end screwed out.
+//!
+//! # Remedy
+//! Move a point, lead the link another way, or make the part smaller. Where two bodies are welded or
+//! bolted together, name one in the `touches` of the other.
+//!
+//! # Source
+//! 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
+//! our choice. Distances are never more than they are: arcs count as chords outside the metal, within
+//! 0.02 mm, and a search that ends early gives what it has proved. A link has round ends, and a ball
+//! of the size of its rod end's head at each pin, whichever way the head lies. Tubes are solid: what
+//! runs inside one touches it. Bolt heads, nuts and welds are not seen, nor is play, deflection or
+//! anything the job does not name: this is no proof that a machine is clear.
+
+use crate::diag::About;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::geom::Space;
+use crate::quantity::Units;
+
+pub(super) const CODE: &str = "machine-clearance";
+
+/// What is left between two bodies.
+pub struct Between<'a> {
+    /// Both in words.
+    pub words: [&'a str; 2],
+    /// What a finding is about, where there is a kind for it.
+    pub about: [Option<About>; 2],
+    /// Where they are named.
+    pub here: [Span; 2],
+    /// mm; 0 where they touch or collide.
+    pub distance: f64,
+    /// What must be left, mm.
+    pub needed: f64,
+    /// The nearest places.
+    pub at: [Space; 2],
+    /// Whether they touch or collide.
+    pub is_contact: bool,
+    /// How lengths are printed.
+    pub units: Units,
+}
+
+/// What is wrong between two bodies that touch, or come nearer than they must.
+pub fn too_near(of: &Between) -> Finding {
+    let show = |mm: f64| of.units.length(mm);
+    let [one, other] = of.words;
+    let place = of.at[0].map(show).join(", ");
+    let finding = match of.is_contact {
+        true => Finding::stop(CODE, format!("{one} and {other} touch or collide"))
+            .note(format!("at {place}"))
+            .help("move one of them; if they are joined, name one in the `touches` of the other"),
+        false => {
+            let (is, needed) = (show(of.distance), show(of.needed));
+            let headline = format!("{one} comes within {is} of {other}: {needed} is needed");
+            Finding::caution(CODE, headline)
+                .note(format!("at {place}"))
+                .note("play, deflection, bolt heads and welds are not counted")
+                .help("move one of them, or give `clearance` what is enough there")
+        }
+    };
+    let finding = finding.at(of.here[0], "");
+    let finding = if of.here[0] == of.here[1] { finding } else { finding.at(of.here[1], "") };
+    of.about.iter().flatten().fold(finding, |finding, about| finding.about(about.clone()))
+}

@@ -1,0 +1,45 @@
+//! Names of bodies in the machine: each there, each of one.
+
+use crate::diag::Finding;
+use crate::diag::instead;
+use crate::document::Findings;
+use crate::entry;
+use crate::job::asked::Line;
+use crate::job::machine::Asked;
+use crate::job::machine::Machine;
+use crate::link::Link;
+
+/// Reports bodies that are named and are not there, and what is on both sides of no plane.
+pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings: &Findings) {
+    // While something cannot be read, it may be what is missing.
+    if !findings.is_empty() {
+        return;
+    }
+    let names = links.iter().map(|link| link.name.as_str());
+    let obstacles = machine.obstacles.iter().map(|(body, asked)| (body.name.as_str(), asked));
+    let tubes = machine.tubes.iter().map(|tube| (tube.name.as_str(), &tube.asked));
+    let links = machine.links.iter().map(|link| ("", &link.asked));
+    let parts = lines.iter().map(|line| (line.name.as_str(), &line.asked));
+    let all: Vec<(&str, &Asked)> = obstacles.chain(tubes).chain(links).chain(parts).collect();
+    let named = all.iter().map(|(name, _)| *name).chain(names);
+    let mut known: Vec<&str> = named.filter(|name| !name.is_empty()).collect();
+    known.dedup();
+    for (_, asked) in &all {
+        for (name, at) in &asked.touches {
+            if !known.contains(&name.as_str()) {
+                let headline = format!("there is nothing called `{name}` in the machine");
+                let help = instead(name, &known, "it has");
+                findings.add(Finding::stop("unknown-body", headline).at(*at, "").help(help));
+            }
+        }
+        if asked.both_sides && machine.mirror.is_none() {
+            let headline = "the machine has no centre plane to be on both sides of";
+            let help = "add `centre_plane = [\"A\", \"B\", \"C\"]`, three points in it";
+            let finding = Finding::stop("missing-key", headline).at(asked.here, "");
+            findings.add(finding.help(help));
+        }
+    }
+    let named = machine.obstacles.iter().map(|(body, asked)| (body.name.as_str(), asked.here));
+    let tubes = machine.tubes.iter().map(|tube| (tube.name.as_str(), tube.asked.here));
+    entry::names_differ("bodies of the machine", named.chain(tubes), findings);
+}

@@ -1,0 +1,37 @@
+//! The bodies of a machine in one frame, and how near they come to each other.
+//!
+//! Knows no job. A body is a set of convex pieces that hold all of it: what is rounded off goes to
+//! the side of more metal. A distance is never more than it is between the pieces: what the search
+//! has not proved is not counted. Lengths are millimetres.
+
+mod body;
+mod clearance;
+mod convex;
+mod gjk;
+mod link;
+mod nearest;
+mod plate;
+mod round;
+
+pub use body::Body;
+pub use body::Kind;
+pub use body::Mirror;
+pub use body::Shown;
+pub use clearance::Clearance;
+pub use clearance::Defaults;
+pub use clearance::clearances;
+pub use convex::Convex;
+pub use convex::Disc;
+pub use gjk::Apart;
+pub use gjk::apart;
+pub(crate) use link::STEEPEST;
+pub use link::Travel;
+pub use link::Zone;
+pub use link::swept;
+pub use nearest::nearest;
+pub use plate::folded;
+pub use plate::plate;
+pub use plate::prism;
+pub use round::bar;
+pub use round::torus;
+pub use round::tube;

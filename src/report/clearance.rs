@@ -1,0 +1,36 @@
+//! What the report says of the bodies of the machine.
+
+use crate::job::Job;
+use crate::machine::Clearance;
+use crate::num::on_grid;
+use crate::solve;
+use crate::solve::Solved;
+use serde::Serialize;
+
+/// What is left between two bodies that are near each other.
+#[derive(Clone, Debug, Serialize)]
+pub struct ClearanceRow {
+    /// Both in words: link `brace`.
+    pub between: [String; 2],
+    /// Never more than it is; 0 where they touch or collide.
+    pub distance_mm: f64,
+    /// What must be left.
+    pub needed_mm: f64,
+    /// The nearest places, on the one and on the other, in the frame of the machine.
+    pub at_mm: [[f64; 3]; 2],
+    /// Whether they touch or collide, or come nearer than they must.
+    pub is_short: bool,
+}
+
+/// All that is left between bodies that are near each other, the tightest first.
+pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<ClearanceRow> {
+    let Some(machine) = solve::machine(job, solved) else { return Vec::new() };
+    let row = |of: &Clearance| ClearanceRow {
+        between: of.bodies.map(|i| machine.bodies[i].words()),
+        distance_mm: on_grid(of.distance),
+        needed_mm: on_grid(of.needed),
+        at_mm: of.at.map(|place| place.map(on_grid)),
+        is_short: of.is_contact() || of.is_short(),
+    };
+    machine.clearances.iter().map(row).collect()
+}

@@ -1,0 +1,49 @@
+//! What the page says of the machine: its picture, and what is left between its bodies.
+
+use crate::report_page::Page;
+use crate::report_page::html::Html;
+use crate::report_page::html::el;
+use crate::report_page::html::link;
+use crate::report_page::html::of_class;
+use crate::report_page::table::Table;
+
+/// The drawing of the machine.
+const DRAWING: [&str; 2] = ["drawings/machine.svg", "drawings/machine.pdf"];
+
+/// What is no proof, below the table.
+const CAUTION: &str = "Distances between the bodies that the job names, never more than they are. \
+                       Play, deflection, bolt heads and welds are not counted: no proof that a \
+                       machine is clear.";
+
+impl Page<'_> {
+    /// The machine; nothing where a job has none.
+    pub(super) fn machine(&self) -> Html {
+        let rows = &self.report.clearances;
+        let [svg, pdf] = DRAWING;
+        let has = |name: &str| self.files.iter().any(|file| file.name == name);
+        let mut out = Html::default();
+        if has(svg) {
+            let words = "The machine from three sides";
+            let pdf = has(pdf).then(|| link(pdf, "Drawing, PDF"));
+            let caption = el("figcaption").with(words).with(" ").with(pdf);
+            out = out.and(el("figure").with(self.picture(svg, words)).with(caption));
+        }
+        if rows.is_empty() {
+            return out;
+        }
+        let heads = &["Between", "and", "Left", "Needed", "Result"];
+        let mut table =
+            Table::new("clearance-table", "Least clearances, the tightest first", heads);
+        for row in rows {
+            let [one, other] = row.between.clone();
+            let left = self.length(Some(row.distance_mm));
+            let result = match (row.is_short, row.distance_mm > 0.0) {
+                (true, true) => "too near",
+                (true, false) => "contact",
+                (false, _) => "clear",
+            };
+            table.row([one, other, left, self.length(Some(row.needed_mm)), result.to_owned()]);
+        }
+        out.and(table.html()).and(of_class("p", "hint", CAUTION))
+    }
+}

@@ -1,0 +1,254 @@
+//! The machine round the parts: points, what follows from them, and what is left between bodies.
+
+use crate::own;
+use platewright::diag::Finding;
+use platewright::diag::Sources;
+use platewright::diag::Weight;
+use platewright::job::Job;
+
+/// Two rails of a frame, a fender beside them, and a link from rail to upright.
+const FRAME: &str = r#"
+process = "waterjet"
+tape    = "2 mm"
+
+[points]
+rail_a  = ["0 mm", "0 mm", "600 mm"]
+rail_b  = ["900 mm", "0 mm", "600 mm"]
+low_a   = ["100 mm", "0 mm", "200 mm"]
+low_b   = ["800 mm", "0 mm", "200 mm"]
+foot    = ["300 mm", "0 mm", "200 mm"]
+head    = { along = ["rail_a", "rail_b"], by = "420 mm" }
+box     = ["0 mm", "200 mm", "450 mm"]
+upright = ["620 mm", "230 mm", "450 mm"]
+skin_1  = ["0 mm", "SKIN", "300 mm"]
+skin_2  = ["700 mm", "SKIN", "300 mm"]
+skin_3  = ["700 mm", "SKIN", "560 mm"]
+skin_4  = ["0 mm", "SKIN", "560 mm"]
+
+[[obstacle]]
+name    = "rail"
+shape   = "tube"
+outside = "48.3 mm"
+from    = "rail_a"
+to      = "rail_b"
+
+[[obstacle]]
+name    = "lower rail"
+shape   = "tube"
+outside = "48.3 mm"
+from    = "low_a"
+to      = "low_b"
+
+[[obstacle]]
+name      = "fender"
+shape     = "panel"
+corners   = ["skin_1", "skin_2", "skin_3", "skin_4"]
+thickness = "2 mm"
+
+[[tube]]
+name     = "strut"
+outside  = "38 mm"
+wall     = "2 mm"
+from     = "foot"
+to       = "head"
+start    = { meets = "lower rail" }
+end      = { meets = "rail" }
+
+[[link]]
+name    = "drag-link"
+rod_end = "M10"
+from    = "box"
+to      = "upright"
+"#;
+
+fn frame(skin: &str) -> String {
+    FRAME.replace("SKIN", skin)
+}
+
+fn asked(job: &str) -> Result<(Job, Vec<Finding>), Vec<Finding>> {
+    let mut sources = Sources::default();
+    let (job, (_, found)) = own::asked("", job, &mut sources)?;
+    Ok((job, found))
+}
+
+fn clearances(found: &[Finding]) -> Vec<&Finding> {
+    found.iter().filter(|finding| finding.code == "machine-clearance").collect()
+}
+
+/// The pin-to-pin length, the angles and the length of a coped tube are those of the points. By
+/// hand: (620, 30, 0) from pin to pin; the strut rises 400 mm over 120 mm.
+#[test]
+fn lengths_and_copes_follow_from_the_points() {
+    let (job, found) = asked(&frame("330 mm")).unwrap();
+    assert!(clearances(&found).is_empty(), "{}", found[0].headline);
+    let pins = (620.0_f64 * 620.0 + 30.0 * 30.0).sqrt();
+    assert!((job.links[0].pins - pins).abs() < 1e-6, "{}", job.links[0].pins);
+    let strut = &job.tubes[0];
+    let long = (400.0_f64 * 400.0 + 120.0 * 120.0).sqrt();
+    assert!((strut.length - long).abs() < 1e-6, "{}", strut.length);
+    let angle = (400.0_f64 / 120.0).atan().to_degrees();
+    for end in &strut.ends {
+        let cope = end.as_ref().unwrap();
+        assert!((cope.angle().degrees() - angle).abs() < 1e-6, "{}", cope.angle().degrees());
+    }
+    // The strut leans forward at either end: its heels are on opposite sides.
+    assert!((strut.twist.degrees().abs() - 180.0).abs() < 1e-6, "{}", strut.twist.degrees());
+}
+
+/// A measured point is moved by 10 mm: every length, every angle and every gap moves with it.
+#[test]
+fn one_point_moved_changes_lengths_copes_and_clearances() {
+    let (before, _) = asked(&frame("330 mm")).unwrap();
+    let moved = frame("330 mm")
+        .replace("[\"620 mm\", \"230 mm\", \"450 mm\"]", "[\"620 mm\", \"240 mm\", \"450 mm\"]")
+        .replace("by = \"420 mm\"", "by = \"430 mm\"");
+    let (after, _) = asked(&moved).unwrap();
+    let pins = (620.0_f64 * 620.0 + 40.0 * 40.0).sqrt();
+    assert!((after.links[0].pins - pins).abs() < 1e-6);
+    let cope = |job: &Job| job.tubes[0].ends[0].as_ref().unwrap().angle().degrees();
+    let wanted = (400.0_f64 / 130.0).atan().to_degrees();
+    assert!((cope(&after) - wanted).abs() < 1e-6 && cope(&before) > cope(&after));
+    assert!(after.tubes[0].length > before.tubes[0].length);
+    // The head of its rod end stands 14 mm off the metal of the fender, a little less screwed out,
+    // and 10 mm nearer once the point is moved.
+    let near = |skin: &str, y: &str| {
+        let job = frame(skin).replace("\"230 mm\", \"450 mm\"", &format!("\"{y}\", \"450 mm\""));
+        let (_, found) = asked(&job).unwrap();
+        clearances(&found).first().map(|finding| finding.headline.clone())
+    };
+    let head = before.links[0].ends[1].rod_end.measure("head") / 2.0;
+    let skin = format!("{} mm", 230.0 + head + 2.0 + 14.0);
+    assert_eq!(near(&skin, "230 mm"), None);
+    let words = near(&skin, "240 mm").unwrap();
+    let left: f64 = words.split(' ').find_map(|word| word.parse().ok()).unwrap();
+    assert!((2.0..4.0).contains(&left) && words.contains("13 mm is needed"), "{words}");
+}
+
+/// What touches is a stop; what is named in `touches` is not looked at.
+#[test]
+fn contact_stops_the_job_unless_the_bodies_are_joined() {
+    let job = frame("240 mm");
+    let found = asked(&job).unwrap_err();
+    let found = clearances(&found);
+    assert_eq!(found.len(), 1, "{:?}", found);
+    assert_eq!(found[0].weight, Weight::Stop);
+    assert!(found[0].headline.contains("link `drag-link`"), "{}", found[0].headline);
+    assert!(found[0].headline.contains("panel `fender`"), "{}", found[0].headline);
+    let joined = job.replace("to      = \"upright\"", "to = \"upright\"\ntouches = [\"fender\"]");
+    assert!(clearances(&asked(&joined).unwrap().1).is_empty());
+}
+
+/// A link is looked at wherever its far pin travels, and as it swings.
+#[test]
+fn travel_and_swing_of_a_link_count() {
+    let still = frame("330 mm");
+    assert!(clearances(&asked(&still).unwrap().1).is_empty());
+    let to = "to      = \"upright\"";
+    let travel = still
+        .replace(to, "to = \"upright\"\ntravel = [\"bump\"]")
+        .replace("box     =", "bump = [\"600 mm\", \"300 mm\", \"520 mm\"]\nbox     =");
+    assert!(!clearances(&asked(&travel).unwrap().1).is_empty());
+    let swing = still.replace(to, "to = \"upright\"\nswing = \"8 deg\"");
+    let found = asked(&swing).map_or_else(|found| found, |(_, found)| found);
+    assert!(!clearances(&found).is_empty());
+}
+
+/// The other side is the mirrored job: the same clearances, whichever of the two is typed.
+#[test]
+fn the_other_side_is_the_mirrored_job() {
+    let planes = "mid_1 = [\"0 mm\", \"-100 mm\", \"0 mm\"]\n\
+                  mid_2 = [\"500 mm\", \"-100 mm\", \"0 mm\"]\n\
+                  mid_3 = [\"0 mm\", \"-100 mm\", \"500 mm\"]\n";
+    let with = |text: String| {
+        text.replace("tape ", "centre_plane = [\"mid_1\", \"mid_2\", \"mid_3\"]\ntape ")
+            .replace("[points]\n", &format!("[points]\n{planes}"))
+    };
+    let both = |text: String| {
+        text.replace("thickness = \"2 mm\"", "thickness = \"2 mm\"\nboth_sides = true")
+            .replace("rod_end = \"M10\"", "rod_end = \"M10\"\nboth_sides = true\nquantity = 2")
+    };
+    let right = both(with(frame("255 mm")));
+    // The same machine with its given side on the other one.
+    let over = |name: &str, rest: &str| {
+        format!(
+            "{name}_0 = {rest}\n{name} = {{ mirror = \"{name}_0\", over = [\"mid_1\", \"mid_2\", \"mid_3\"] }}"
+        )
+    };
+    let mut left = right.clone();
+    for name in ["box", "upright", "skin_1", "skin_2", "skin_3", "skin_4"] {
+        let line = left.lines().find(|line| line.starts_with(name)).unwrap().to_owned();
+        let rest = line.split_once('=').unwrap().1.trim().to_owned();
+        left = left.replace(&line, &over(name, &rest));
+    }
+    let [right, left] = [right, left].map(|job| asked(&job).unwrap().1);
+    let words = |found: &[Finding]| -> Vec<String> {
+        clearances(found).iter().map(|finding| finding.headline.clone()).collect()
+    };
+    assert_eq!(words(&right), words(&left));
+    assert_eq!(words(&right).len(), 1, "{:?}", words(&right));
+}
+
+/// A plate stands where its three points are, and is cleared by what passes it.
+#[test]
+fn a_part_stands_on_its_points_or_by_its_holes() {
+    let own = "about = \"x\"\n[face.plate]\n\
+               blank = [ { add = \"rectangle\", width = \"100 mm\", height = \"60 mm\" } ]\n\
+               holes = [ { name = \"foot\", at = [\"-40 mm\", \"0\"], diameter = \"9 mm\" }, \
+               { name = \"head\", at = [\"40 mm\", \"20 mm\"], diameter = \"9 mm\" }, \
+               { name = \"side\", at = [\"40 mm\", \"-20 mm\"], diameter = \"9 mm\" } ]\n";
+    let job = |on: &str, bar: &str| {
+        format!(
+            "process = \"waterjet\"\n[points]\nA = [\"0 mm\", \"0 mm\", \"100 mm\"]\n\
+             B = [\"100 mm\", \"0 mm\", \"100 mm\"]\nC = [\"0 mm\", \"100 mm\", \"100 mm\"]\n\
+             H1 = [\"-40 mm\", \"0 mm\", \"100 mm\"]\nH2 = [\"40 mm\", \"20 mm\", \"100 mm\"]\n\
+             H3 = [\"40 mm\", \"-20 mm\", \"100 mm\"]\n\
+             P = [\"-90 mm\", \"{bar}\", \"60 mm\"]\nQ = [\"90 mm\", \"{bar}\", \"60 mm\"]\n\
+             [[obstacle]]\nname = \"bar\"\nshape = \"cylinder\"\noutside = \"20 mm\"\n\
+             from = \"P\"\nto = \"Q\"\nclearance = \"30 mm\"\n\
+             [[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = []\n\
+             [[part]]\nrecipe = \"own\"\nname = \"own\"\nsheet = \"steel\"\non = {on}\n"
+        )
+    };
+    let found = |on: &str, bar: &str| {
+        let mut sources = Sources::default();
+        let found = own::asked(own, &job(on, bar), &mut sources);
+        found.map_or_else(|found| found, |(_, (_, found))| found)
+    };
+    // The plate ends 4 mm below its points, the bar 50 mm: 40 − 4 − 10 = 26 mm are left.
+    let axes = "{ origin = \"A\", x = \"B\", side = \"C\" }";
+    let holes = "{ holes = { foot = \"H1\", head = \"H2\", side = \"H3\" } }";
+    for on in [axes, holes] {
+        let found = found(on, "0 mm");
+        let found = clearances(&found);
+        assert_eq!(found.len(), 1, "{on}: {found:?}");
+        let words = &found[0].headline;
+        assert!(words.contains("within 26 mm") && words.contains("part `own`"), "{words}");
+    }
+    // Beside the plate: the corner at y = 30 and z = 96 is √(45² + 36²) − 10 from the axis.
+    let beside = found(axes, "50 mm");
+    assert!(clearances(&beside).is_empty(), "{beside:?}");
+    let near = found(axes, "45 mm");
+    let words = &clearances(&near)[0].headline;
+    assert!(words.contains("within 29 mm"), "{words}");
+    // A hole that is 6 mm from its point is no measurement of it.
+    let wrong = found(&holes.replace("H3", "C"), "0 mm");
+    assert!(wrong.iter().any(|f| f.headline.contains("lies") && f.weight == Weight::Stop));
+}
+
+/// Names of points where values are typed; wrong ones are said with the nearest.
+#[test]
+fn texts_of_a_job_say_lengths_by_points() {
+    let job = frame("330 mm").replace(
+        "rod_end = \"M10\"",
+        "rod_end = \"M10\"\nengagement = \"distance(skin_3, skin_2) / 13\"",
+    );
+    let (job, _) = asked(&job).unwrap();
+    assert!((job.links[0].ends[0].engagement - 20.0).abs() < 1e-9);
+    let wrong = frame("330 mm").replace("from    = \"box\"", "from    = \"boks\"");
+    let found = asked(&wrong).unwrap_err();
+    assert_eq!(found[0].code, "unknown-point");
+    assert!(found[0].help.as_deref().unwrap().contains("box"), "{found:?}");
+    let wrong =
+        frame("330 mm").replace("wall     = \"2 mm\"", "wall = \"distance(box, upright) + 3 deg\"");
+    assert_eq!(asked(&wrong).unwrap_err()[0].code, "points");
+}
