@@ -6,6 +6,7 @@
 mod as_built;
 mod bench;
 mod bend;
+mod beside;
 mod clearance;
 mod corner;
 mod ends;
@@ -31,6 +32,7 @@ pub(crate) use bend::BendRow;
 pub(crate) use bend::MadeRow;
 pub(crate) use bend::as_drawn;
 pub(crate) use bend::made;
+pub use beside::Beside;
 pub use clearance::ClearanceRow;
 pub(crate) use corner::corners;
 pub use finding::FeatureRow;
@@ -235,6 +237,14 @@ pub(crate) fn report(input: &Input) -> Report {
 }
 
 impl Report {
+    /// What is not clear beside the findings, of all parts and links.
+    pub fn beside(&self) -> Beside {
+        let parts = self.parts.iter().map(|part| part.beside);
+        let links = self.strength.iter().flat_map(|strength| &strength.links);
+        let limits = links.map(|load| load.not_judged.len()).sum();
+        parts.fold(Beside { fits: 0, limits }, Beside::and)
+    }
+
     /// The cut files of the sheets that have no price.
     pub fn without_price(&self) -> impl Iterator<Item = &str> {
         let unpriced = self.sheets.iter().filter(|sheet| sheet.cost.is_none());

@@ -53,7 +53,7 @@ pub(super) fn text(job: &Job, made: &Made, out: &Path) -> String {
         None if unchanged => "changes: unchanged since the last make".to_owned(),
         None => "changes: nothing to compare with".to_owned(),
     });
-    lines.push(format!("findings: {}", terminal::count(&made.findings)));
+    lines.push(format!("findings: {}", found(made)));
     lines.push(format!("written: {} in {}", plural(made.files.len(), "file"), shown(out)));
     lines.push(job::CAUTION.to_owned());
     lines.push(String::new());
@@ -86,7 +86,13 @@ pub(super) fn line(job: &Job, made: &Made) -> String {
         0 => String::new(),
         n => format!(", {} STOPPED", plural(n, "part")),
     };
-    format!("{}{stopped}, {}", placed(job, &made.report), terminal::count(&made.findings))
+    format!("{}{stopped}, {}", placed(job, &made.report), found(made))
+}
+
+/// How many stops and cautions there are, and what is not clear beside them.
+fn found(made: &Made) -> String {
+    let beside = made.report.beside().words();
+    std::iter::once(terminal::count(&made.findings)).chain(beside).collect::<Vec<_>>().join(", ")
 }
 
 /// How many pieces were placed, and whether that is all.

@@ -110,14 +110,30 @@ pub(super) fn together(
     let kind = &job.sheets[sheet];
     let said =
         format!("{}, {} thick.", kind.material.name(), both_units(job.units, kind.thickness));
-    let about = [said, PRINTING.into(), EDGE.into(), LETTERS.into()];
-    let title = format!("{}: templates 1:1 of all parts", kind.name);
-    let (mut pages, fitting) = paper::nested(&title, &templates, &about, page)?;
-    if fitting < 2 {
+    let all_say = [said, PRINTING.into(), EDGE.into(), LETTERS.into()];
+    let mut about = all_say.to_vec();
+    let mut title = format!("{}: templates 1:1 of all parts", kind.name);
+    let (mut pages, mut larger) = paper::nested(&title, &templates, &about, page)?;
+    // What names those at the foot takes room, so that another may not fit any more.
+    let mut named = 0;
+    while larger.len() > named {
+        named = larger.len();
+        let names = larger.iter().map(|i| templates[*i].name.as_str());
+        about.truncate(all_say.len());
+        about.push(larger_words(&names.collect::<Vec<_>>()));
+        title = format!("{}: templates 1:1 of the parts that fit on a page", kind.name);
+        (pages, larger) = paper::nested(&title, &templates, &about, page)?;
+    }
+    if templates.len() - larger.len() < 2 {
         return None;
     }
     pages.title = format!("{}, {title}", job.name);
     Some(pages)
+}
+
+/// Which parts a page does not hold.
+fn larger_words(names: &[&str]) -> String {
+    format!("Not here, larger than a page: {}.", names.join(", "))
 }
 
 /// The notes at the foot of a flat's template.

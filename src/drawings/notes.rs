@@ -20,6 +20,7 @@ use crate::paper::figure_text;
 use crate::part::Cope;
 use crate::recipe::Grain;
 use crate::recipe::Making;
+use crate::report::Beside;
 use crate::solve;
 use crate::solve::Solved;
 
@@ -53,21 +54,23 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
 /// What is said where they found nothing.
 pub(super) const CLEAR: &str = "clear";
 
-/// What the checks found, in one or two words: the rest stands in the findings.
-pub(super) fn checks(solved: &Solved) -> (String, String) {
+/// What the checks found, in a few words: the rest stands in the findings, with the fit and with the
+/// loads.
+pub(super) fn checks(job: &Job, solved: &Solved) -> (String, String) {
     let label = "Checks: ".to_owned();
-    let fit = solved.clevis.as_ref().is_some_and(fit::is_too_narrow);
     let is_stop = |finding: &&Finding| finding.weight == Weight::Stop;
     let stops = solved.found.iter().filter(is_stop).count();
     if stops > 0 {
         return (label, format!("STOPPED, do not make: {}", counted(stops, "stop")));
     }
-    let found = counted(solved.found.len(), "caution");
-    let result = match (solved.found.is_empty(), fit) {
+    let beside = Beside::of(job, solved);
+    let found = (!solved.found.is_empty()).then(|| counted(solved.found.len(), "caution"));
+    let found: Vec<String> = found.into_iter().chain(beside.limits_words()).collect();
+    let result = match (found.is_empty(), beside.fits > 0) {
         (true, false) => CLEAR.into(),
         (true, true) => "clear except the fit".into(),
-        (false, true) => format!("{found}, and the fit"),
-        (false, false) => found,
+        (false, true) => format!("{}, and the fit", found.join(", ")),
+        (false, false) => found.join(", "),
     };
     (label, result)
 }

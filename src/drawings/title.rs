@@ -143,7 +143,7 @@ fn last(job: &Job, kind: &'static str, part: &str) -> Vec<Field> {
     let names = &job.titled.names;
     let number = match names.number.as_str() {
         "" => String::new(),
-        number => format!("{number}-{part}"),
+        number => format!("{}-{part}", number.trim_end_matches('-')),
     };
     let date = job.titled.date.clone().unwrap_or_default();
     let given = [("Date", date), ("Number", number), ("Owner", names.owner.clone())];

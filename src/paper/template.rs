@@ -143,14 +143,14 @@ impl Template {
     }
 }
 
-/// Parts side by side on pages, each to its quantity, and how many of them fit onto a page; nothing
-/// where none does.
+/// Parts side by side on pages, each to its quantity, and which of them do not fit onto a page, by
+/// their indices; nothing where none does.
 pub(crate) fn nested(
     title: &str,
     templates: &[Template],
     about: &[String],
     page: [f64; 2],
-) -> Option<(Pages, usize)> {
+) -> Option<(Pages, Vec<usize>)> {
     let rotations: Vec<Rotations> = templates.iter().map(Rotations::new).collect();
     side_by_side(title, &rotations, about, page)
 }
@@ -160,14 +160,16 @@ fn side_by_side(
     templates: &[Rotations],
     about: &[String],
     page: [f64; 2],
-) -> Option<(Pages, usize)> {
+) -> Option<(Pages, Vec<usize>)> {
     let mut lines = about.to_vec();
     // Notes make the window smaller, so that a part may no longer fit.
-    let mut parts: Vec<Part> = Vec::new();
+    let (mut parts, mut larger): (Vec<Part>, Vec<usize>) = Default::default();
     for again in [true, false] {
         let window = window(page, strip(page, &lines));
         let size = [window.width(), window.height()];
-        parts = templates.iter().filter_map(|template| template.part(size)).collect();
+        let tried: Vec<Option<Part>> = templates.iter().map(|one| one.part(size)).collect();
+        larger = (0..tried.len()).filter(|i| tried[*i].is_none()).collect();
+        parts = tried.into_iter().flatten().collect();
         if again {
             lines.extend(parts.iter().flat_map(|part| part.notes.iter().cloned()));
             // Room for what may be said of several prints.
@@ -181,7 +183,6 @@ fn side_by_side(
     let strip = strip(page, &[lines.clone(), vec![again_words(2)]].concat());
     let window = window(page, strip);
     let size = [window.width(), window.height()];
-    let fitting = parts.len();
     let mut made = nest::pages(&parts, size);
     if made.len() > MAX_NESTED {
         let times = made.len().div_ceil(MAX_NESTED);
@@ -199,7 +200,7 @@ fn side_by_side(
         about_page(items.collect(), &title, &lines, page, strip)
     };
     let pages = made.into_iter().enumerate().map(shown).collect();
-    Some((Pages { title: title.to_owned(), size: page, pages }, fitting))
+    Some((Pages { title: title.to_owned(), size: page, pages }, larger))
 }
 
 fn again_words(times: usize) -> String {

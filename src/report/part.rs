@@ -14,6 +14,7 @@ use crate::part::Recess;
 use crate::part::Weld;
 use crate::report::bend;
 use crate::report::bend::BendRow;
+use crate::report::beside::Beside;
 use crate::report::corner;
 use crate::report::corner::CornerRow;
 use crate::report::fit;
@@ -69,6 +70,9 @@ pub struct PartRow {
     /// How the nut it captures fits its tube.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub captured_nut: Option<NutRow>,
+    /// What of it is not clear beside the findings.
+    #[serde(skip)]
+    pub(crate) beside: Beside,
     pub(crate) welds: Vec<WeldRow>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub(crate) bevels: Vec<BevelRow>,
@@ -204,6 +208,8 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
     let bounds = region.bounds();
     let values = solved.params.all().map(|(name, value)| (name.to_owned(), value.show(job.units)));
     let facts = solved.part.facts.iter().map(|f| (f.name.clone(), f.value.show(job.units)));
+    let clevis = solved.clevis.as_ref().map(|fit| fit::clevis(job, solved, fit));
+    let captured_nut = solved.nut.as_ref().map(fit::nut);
     PartRow {
         name: solved.name.clone(),
         recipe: line.recipe.0.clone(),
@@ -231,8 +237,9 @@ pub(super) fn part_row(input: &Input, index: usize) -> PartRow {
         bending: bend::as_drawn(job, solved),
         corners: corner::corners(solved),
         holes_to_finish: later(job, solved),
-        clevis: solved.clevis.as_ref().map(|fit| fit::clevis(job, solved, fit)),
-        captured_nut: solved.nut.as_ref().map(fit::nut),
+        beside: Beside::of_rows(clevis.as_ref(), captured_nut.as_ref(), solved),
+        clevis,
+        captured_nut,
         welds: welds(solved),
         bevels: bevels(solved),
         beads: beads(solved),

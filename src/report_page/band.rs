@@ -1,7 +1,9 @@
 //! The band at the top, which answers at a look: can I order, what is it, how tight is it.
 
 use crate::job::CAUTION;
+use crate::num;
 use crate::num::counted;
+use crate::report::Beside;
 use crate::report::Force;
 use crate::report::NestRow;
 use crate::report::Outcome;
@@ -34,15 +36,14 @@ impl Page<'_> {
     fn can_i_order(&self) -> El {
         let totals = &self.report.totals;
         let missing = &self.report.not_placed;
-        let notes = self.report.parts.iter().map(fit::notes).sum();
-        let state = Checked::of(self.report.findings.iter(), notes).state;
+        let state = Checked::of(self.report.findings.iter(), self.report.beside()).state;
         let (state, answer) = match state {
             State::Stops(_) => (state, "No"),
             _ if !missing.is_empty() => (State::Stops(missing.len()), "No"),
             State::Cautions(_) | State::Notes(_) => (state, "Check first"),
             State::Clear => (state, "Yes"),
         };
-        let mut out = self.found_in_short().and(self.fit_notes());
+        let mut out = self.found_in_short().and(self.fit_notes()).and(self.limits_not_judged());
         if state == State::Clear {
             out = out.and(el("p").with("Checks: clear."));
         }
@@ -89,14 +90,35 @@ impl Page<'_> {
 
     /// The parts with notes on their fit, each with a link to them.
     fn fit_notes(&self) -> Html {
-        let noted = self.report.parts.iter().filter(|row| fit::notes(row) > 0);
+        let noted = self.report.parts.iter().filter(|row| row.beside.fits > 0);
         let line = |row: &PartRow| {
-            let words = State::Notes(fit::notes(row)).words();
+            let words = State::Notes(Beside { limits: 0, ..row.beside }).words();
             let to = link(format_args!("#{}", fit::id(&row.name)), &words);
             el("li").with(part_link(&row.name)).with(": ").with(to)
         };
         let lines: Html = noted.map(line).collect();
         (!lines.is_empty()).then(|| of_class("ul", "plain", lines)).into()
+    }
+
+    /// How many limits of loads are not judged, and of which parts; those of links stand with these.
+    fn limits_not_judged(&self) -> Option<El> {
+        let words = self.report.beside().limits_words()?;
+        let parts = self.report.parts.iter().filter(|row| row.beside.limits > 0);
+        let mut of: Vec<El> = parts.map(|row| part_link(&row.name)).collect();
+        let links = self.report.strength.iter().flat_map(|strength| &strength.links);
+        if links.clone().any(|load| !load.not_judged.is_empty()) {
+            of.push(link("#tubes", "links"));
+        }
+        let more = match of.len().saturating_sub(NAMED) {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        let named = of.into_iter().take(NAMED).enumerate().map(|(i, link)| {
+            let before = if i == 0 { "" } else { ", " };
+            Html::from(before).and(link)
+        });
+        let words = format!("{words}: ");
+        Some(of_class("p", "caution", Html::from(words).and(named.collect::<Html>()).and(more)))
     }
 
     fn what_it_takes(&self) -> El {
@@ -213,7 +235,9 @@ impl Page<'_> {
         let governs = load.outcome.governed_by.unwrap_or_default();
         let bar = bars::load(load.force.kn / allowable.kn, true, &format!("{of}: {governs}"));
         let words = el("p").with(load.of.clone()).with(format!(": {of} allowed; {governs}."));
-        cell("Smallest load margin", say, bar.and(words).and(unjudged))
+        let limits = self.report.beside().limits_words();
+        let limits = limits.map(|words| of_class("p", "caution", num::capital(&words) + "."));
+        cell("Smallest load margin", say, bar.and(words).and(unjudged).and(limits))
     }
 
     /// What the band says of every load on a part and along a link.

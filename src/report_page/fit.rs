@@ -62,23 +62,17 @@ fn nut(row: &NutRow) -> Fit {
     }
 }
 
-/// How many notes there are on the fit of a part: none is left out where things may touch.
-pub(super) fn notes(row: &PartRow) -> usize {
-    let of = |fit: &Fit| fit.notes.len().max(usize::from(fit.min() < 0.0));
-    fits(row).iter().map(of).sum()
-}
-
 /// The place in the page of how a part fits.
 pub(super) fn id(part: &str) -> String {
     format!("fit-{part}")
 }
 
 impl Page<'_> {
-    /// What came of the checks of a part, its notes on the fit with them.
+    /// What came of the checks of a part, with what is not clear beside them.
     pub(super) fn checked(&self, part: usize) -> Checked {
         let row = &self.report.parts[part];
         let found = self.findings_of(&row.name);
-        Checked::of(found.into_iter().map(|(_, finding)| finding), notes(row))
+        Checked::of(found.into_iter().map(|(_, finding)| finding), row.beside)
     }
 
     /// A gap in words: minimum, maximum, as drawn.

@@ -2,6 +2,7 @@
 //! the letters of the drawing, its overall dimensions, and what findings are about in rings.
 
 use crate::drawings;
+use crate::flat::BendStrip;
 use crate::flat::Seen;
 use crate::flat::to_origin;
 use crate::geom::Bounds;
@@ -10,6 +11,7 @@ use crate::geom::Place;
 use crate::geom::Point;
 use crate::num;
 use crate::num::counted;
+use crate::report::BendRow;
 use crate::report_page::Page;
 use crate::report_page::bends;
 use crate::report_page::dimensions;
@@ -21,6 +23,9 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::shapes;
 use crate::report_page::shapes::number;
+use crate::solve::Solved;
+use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// Room for the flat in its picture, px; a small part is drawn no larger than [`LARGEST`].
 const ROOM: [f64; 2] = [340.0, 230.0];
@@ -28,6 +33,8 @@ const ROOM: [f64; 2] = [340.0, 230.0];
 const LARGEST: f64 = 5.0;
 /// Width and height of a letter, px: those of 12 px type, about.
 const LETTER: [f64; 2] = [8.0, 13.0];
+/// Lines are looked for in squares of so many px. Our choice.
+const CELL: f64 = 2.0;
 /// A hole of this radius has its letter within it, px.
 const HOLDS: f64 = 9.0;
 
@@ -44,7 +51,12 @@ struct Picture {
     words: Html,
     /// Where something is written.
     taken: Vec<Bounds>,
+    /// What nothing is written on: outlines and holes, then bend lines, each by its number.
+    drawn: BTreeMap<Cell, Vec<Option<usize>>>,
 }
+
+/// A square of the picture of [`CELL`] px, by its column and row.
+type Cell = (i32, i32);
 
 impl Page<'_> {
     /// The flat of a part with the findings about it marked.
@@ -59,7 +71,14 @@ impl Page<'_> {
             lines: shapes::again(part).at("class", "met").into(),
             words: Html::default(),
             taken: Vec::new(),
+            drawn: BTreeMap::new(),
         };
+        for edge in solved.flat.region.outlines().flat_map(|outline| outline.edges()) {
+            picture.keep_off(&edge, None);
+        }
+        for (i, line) in bend_lines(solved).enumerate() {
+            picture.keep_off(&line, Some(i));
+        }
         for stroke in solved.flat.marks.iter().flat_map(|mark| &mark.strokes) {
             picture.line(stroke, "mark");
         }
@@ -78,12 +97,10 @@ impl Page<'_> {
         for (label, hole) in drawings::hole_letters(solved) {
             picture.hole(&label, &solved.flat.holes[hole].outline.edges().collect::<Vec<_>>());
         }
+        let mut lines = 0..0;
         for (row, strip) in self.report.parts[part].bends.iter().zip(&solved.flat.bends) {
-            for line in strip.lines() {
-                let drawn = picture.path(&[line]).at("class", "bend");
-                picture.add(drawn.at("data-h", bends::key(row)));
-            }
-            picture.bend(&bends::sign(row), &strip.middle());
+            lines = lines.end..lines.end + strip.lines().len();
+            picture.bend(row, strip, lines.clone());
         }
         let mut words = format!("Flat of {}, {}", solved.name, self.both([width, height]));
         for (name, count) in [("hole", solved.flat.holes.len()), ("bend", solved.flat.bends.len())]
@@ -140,7 +157,8 @@ impl Picture {
             }
         };
         if first {
-            self.write(&[at, at + (-26.0, 0.0), at + (0.0, 18.0)], name, "found", None);
+            let places = [at, at + (-26.0, 0.0), at + (0.0, 18.0)];
+            self.write(&places, name, ("found", None), 0..0);
         }
     }
 
@@ -161,30 +179,72 @@ impl Picture {
             centre + (-half, y + 12.0),
         ];
         let fits = radius > HOLDS && radius > half;
-        let places = if fits { &[within][..] } else { &beside };
-        self.write(places, label, "letter", Some(label));
+        let places: Vec<Point> = fits.then_some(within).into_iter().chain(beside).collect();
+        self.write(&places, label, ("letter", Some(label)), 0..0);
     }
 
-    /// The sign of a bend at its line.
-    fn bend(&mut self, sign: &str, line: &Edge) {
+    /// The lines of a bend, by their numbers, and its sign on them or beside them.
+    fn bend(&mut self, row: &BendRow, strip: &BendStrip, own: Range<usize>) {
+        for line in strip.lines() {
+            let drawn = self.path(&[line]).at("class", "bend");
+            self.add(drawn.at("data-h", bends::key(row)));
+        }
+        let line = strip.middle();
+        let sign = bends::sign(row);
         let half = LETTER[0] * sign.chars().count() as f64 / 2.0;
-        let places = [0.5, 0.3, 0.7, 0.15, 0.85].map(|t| self.at(line.point_at(t)) + (-half, 4.0));
-        self.write(&places, sign, "sign", None);
+        let shares = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.15, 0.85];
+        let middles = shares.map(|t| self.at(line.point_at(t)) + (-half, 4.0));
+        let beside = |off: (f64, f64)| middles.iter().map(move |at| *at + off);
+        let (aside, above) = (half + 4.0, LETTER[1]);
+        let off = [(0.0, -above), (0.0, above), (aside, 0.0), (-aside, 0.0)];
+        let places: Vec<Point> =
+            middles.into_iter().chain(off.into_iter().flat_map(beside)).collect();
+        self.write(&places, &sign, ("sign", Some(&bends::key(row))), own);
     }
 
-    /// Writes words at the first of some places where nothing is; where all are taken, what
-    /// can be pointed at in a table is shown only then, all else at the first.
-    fn write(&mut self, places: &[Point], words: &str, class: &'static str, hole: Option<&str>) {
+    /// Has nothing written on an edge, of a bend line but the sign of that.
+    fn keep_off(&mut self, edge: &Edge, bend: Option<usize>) {
+        let steps = (edge.length() * self.scale / (CELL / 2.0)).ceil().max(1.0) as u32;
+        for i in 0..=steps {
+            let p = self.at(edge.point_at(f64::from(i) / f64::from(steps)));
+            let here = self.drawn.entry(cell(p)).or_default();
+            if !here.contains(&bend) {
+                here.push(bend);
+            }
+        }
+    }
+
+    /// Whether words may stand in a box: off other words, off all lines but some bend lines.
+    fn is_free(&self, words: &Bounds, own: &Range<usize>) -> bool {
+        let is_own = |line: &Option<usize>| line.is_some_and(|line| own.contains(&line));
+        let overlaps = |taken: &Bounds| {
+            taken.min.x < words.max.x
+                && words.min.x < taken.max.x
+                && taken.min.y < words.max.y
+                && words.min.y < taken.max.y
+        };
+        let ((left, top), (right, bottom)) = (cell(words.min), cell(words.max));
+        let mut rows = (left..=right).map(|x| self.drawn.range((x, top)..=(x, bottom)));
+        !self.taken.iter().any(overlaps)
+            && rows.all(|mut cells| cells.all(|(_, lines)| lines.iter().all(is_own)))
+    }
+
+    /// Writes words at the first of some places where nothing is; where all are taken, what can be
+    /// pointed at in a table is shown only then, all else at the first.
+    fn write(
+        &mut self,
+        places: &[Point],
+        words: &str,
+        (class, key): (&'static str, Option<&str>),
+        own: Range<usize>,
+    ) {
         let round = |at: &Point| {
             let width = LETTER[0] * words.chars().count() as f64;
             Bounds { min: *at - (0.0, LETTER[1] * 0.8), max: *at + (width, 2.0) }
         };
-        let overlaps = |a: &Bounds, b: &Bounds| {
-            a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
-        };
-        let free = places.iter().find(|at| !self.taken.iter().any(|t| overlaps(t, &round(at))));
+        let free = places.iter().find(|at| self.is_free(&round(at), &own));
         let Some(at) = free.or(places.first()) else { return };
-        let class = match (free, hole) {
+        let class = match (free, key) {
             (None, Some(_)) => format!("{class} crowded"),
             _ => class.to_owned(),
         };
@@ -192,8 +252,8 @@ impl Picture {
             self.taken.push(round(at));
         }
         let text = el("text").at("class", class).at("x", number(at.x)).at("y", number(at.y));
-        let text = match hole {
-            Some(hole) => text.at("data-h", hole),
+        let text = match key {
+            Some(key) => text.at("data-h", key),
             None => text,
         };
         self.words = std::mem::take(&mut self.words).and(text.with(words));
@@ -206,4 +266,14 @@ impl Picture {
         let svg = dimensions::drawing("dwg", size).at("role", "img").at("aria-label", words);
         svg.with(metal).with(self.words)
     }
+}
+
+/// The square of a point.
+fn cell(p: Point) -> Cell {
+    ((p.x / CELL).floor() as i32, (p.y / CELL).floor() as i32)
+}
+
+/// All bend lines of a flat, in the order of its bends.
+fn bend_lines(solved: &Solved) -> impl Iterator<Item = Edge> {
+    solved.flat.bends.iter().flat_map(|strip| strip.lines())
 }

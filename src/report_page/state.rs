@@ -2,6 +2,7 @@
 
 use crate::diag::Weight;
 use crate::num::counted;
+use crate::report::Beside;
 use crate::report::FindingRow;
 use crate::report_page::html::Html;
 use crate::report_page::html::of_class;
@@ -10,34 +11,34 @@ use crate::report_page::html::of_class;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum State {
     Clear,
-    /// Findings there are none, but notes on the fit.
-    Notes(usize),
+    /// Findings there are none, but notes on the fit or limits that are not judged.
+    Notes(Beside),
     Cautions(usize),
     Stops(usize),
 }
 
-/// What came of the checks of a part, or of all, and how many notes there are on the fit.
+/// What came of the checks of a part, or of all, and what is not clear beside them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Checked {
     pub(super) state: State,
-    pub(super) notes: usize,
+    pub(super) notes: Beside,
 }
 
 impl Checked {
-    /// The gravest of some findings, else the notes on the fit.
-    pub(super) fn of<'f>(found: impl Iterator<Item = &'f FindingRow>, notes: usize) -> Self {
+    /// The gravest of some findings, else what is not clear beside them.
+    pub(super) fn of<'f>(found: impl Iterator<Item = &'f FindingRow>, notes: Beside) -> Self {
         match State::of(found) {
-            State::Clear if notes > 0 => Self { state: State::Notes(notes), notes },
+            State::Clear if !notes.is_none() => Self { state: State::Notes(notes), notes },
             state => Self { state, notes },
         }
     }
 
-    /// `clear`, `fit: 1 note`, `2 cautions, fit: 1 note`.
+    /// `clear`, `fit: 1 note`, `2 cautions, fit: 1 note, 3 limits not judged`.
     pub(super) fn words(self) -> String {
         let words = self.state.words();
         match self.state {
             State::Clear | State::Notes(_) => words,
-            _ if self.notes == 0 => words,
+            _ if self.notes.is_none() => words,
             _ => format!("{words}, {}", State::Notes(self.notes).words()),
         }
     }
@@ -74,7 +75,7 @@ impl State {
     pub(super) const fn rank(self) -> usize {
         match self {
             Self::Clear => 0,
-            Self::Notes(n) => n,
+            Self::Notes(of) => of.fits + of.limits,
             Self::Cautions(n) => 1_000_000 + n,
             Self::Stops(n) => 2_000_000 + n,
         }
@@ -84,7 +85,7 @@ impl State {
     pub(super) fn words(self) -> String {
         match self {
             Self::Clear => "clear".to_owned(),
-            Self::Notes(n) => format!("fit: {}", counted(n, "note")),
+            Self::Notes(of) => of.words().join(", "),
             Self::Cautions(n) => counted(n, "caution"),
             Self::Stops(n) => counted(n, "stop"),
         }
@@ -106,15 +107,19 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_note_on_the_fit_is_never_clear_and_weighs_less_than_a_caution() {
-        let said = |state, notes| Checked { state, notes }.words();
-        let noted = Checked::of(std::iter::empty(), 1);
+    fn what_is_open_beside_the_findings_is_never_clear_and_weighs_less_than_a_caution() {
+        let fits = |fits| Beside { fits, limits: 0 };
+        let said = |state, count| Checked { state, notes: fits(count) }.words();
+        let noted = Checked::of(std::iter::empty(), fits(1));
         assert_eq!(noted.words(), "fit: 1 note");
         assert!(noted.html("x").text().contains("state caution"));
-        assert_eq!(Checked::of(std::iter::empty(), 0).words(), "clear");
+        assert_eq!(Checked::of(std::iter::empty(), fits(0)).words(), "clear");
         assert_eq!(said(State::Cautions(2), 0), "2 cautions");
         assert_eq!(said(State::Cautions(2), 2), "2 cautions, fit: 2 notes");
-        let order = [State::Clear, State::Notes(9), State::Cautions(1), State::Stops(1)];
+        let unjudged = Checked::of(std::iter::empty(), Beside { fits: 0, limits: 3 });
+        assert_eq!(unjudged.words(), "3 limits not judged");
+        assert!(unjudged.html("x").text().contains("state caution"));
+        let order = [State::Clear, State::Notes(fits(9)), State::Cautions(1), State::Stops(1)];
         assert!(order.map(State::rank).is_sorted());
     }
 }

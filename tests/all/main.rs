@@ -131,6 +131,7 @@ mod files {
     mod curves;
     mod dimensions;
     mod drawing_sheets;
+    mod drawing_words;
     mod drawn;
     mod edge_work;
     mod filled;

@@ -28,6 +28,8 @@ pub(super) const BAND: [f64; 2] = [14.0, 62.0];
 const DETAIL: f64 = 83.0;
 /// Below a detail that stands on a further sheet, mm.
 const DETAIL_GAP: f64 = 4.0;
+/// What the heading of the notes takes of their first line, mm.
+const HEADED: f64 = 16.0;
 /// Width that is left for notes, mm.
 const NOTES: f64 = 55.0;
 
@@ -43,7 +45,9 @@ impl Sheet<'_> {
             let what = if behind.len() == 1 { "Detail" } else { "Details" };
             lines.push(format!("{what} {}: on a further sheet.", behind.join(", ")));
         }
-        let heading = String::new();
+        // Below the findings a note would read as one of them.
+        let is_below = self.findings.is_some() && !lines.is_empty();
+        let heading = if is_below { "General notes".into() } else { String::new() };
         let mut blocks: Vec<Block> = self.findings.iter().cloned().collect();
         blocks.push(Block::Lines { heading, lines });
         blocks.extend_from_slice(self.parted(below).1);
@@ -129,16 +133,21 @@ impl Sheet<'_> {
 
     /// What the checks found, at the right of a panel.
     fn checks(&self, panel: Bounds) -> [Item; 2] {
-        let (label, result) = notes::checks(self.solved);
+        let (label, result) = notes::checks(self.job, self.solved);
         let corner = panel.max - INSET;
         let is_clear = result == notes::CLEAR;
-        let result = Words::heavy(Point::ZERO, LARGE, result);
+        let label = Words::plain(Point::ZERO, SMALL, label);
+        let large = Words::heavy(Point::ZERO, LARGE, result.clone());
+        let room = panel.width() - 2.0 * INSET.0 - HEADED;
+        let result = match label.length() + large.length() <= room {
+            true => large,
+            false => Words::heavy(Point::ZERO, SMALL, result),
+        };
         let result = match is_clear {
             true => result,
             false => result.made_red(),
         };
         let at = Point::new(corner.x - result.length(), corner.y);
-        let label = Words::plain(Point::ZERO, SMALL, label);
         let before = Point::new(at.x - label.length(), corner.y);
         [
             Item::Words(Words { at: before, ..label }.in_ink(Ink::Grey)),

@@ -309,3 +309,79 @@ fn a_cut_out_has_no_letter_of_a_hole() {
         assert!(count("C") > 0 && count("D") > 0 && count("E") == 0, "{}", hand.name);
     }
 }
+
+#[test]
+fn limits_that_are_not_judged_are_never_clear() {
+    let demo = demo::made();
+    let page = fs::read_to_string(demo.folder.join("report.html")).unwrap();
+    let report = fs::read_to_string(demo.folder.join("report.json")).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    let mut all = 0;
+    for part in report["parts"].as_array().unwrap() {
+        let name = part["name"].as_str().unwrap();
+        let loads = report["strength"]["loads"].as_array().unwrap().iter();
+        let own = loads.filter(|load| load["part"] == name);
+        let open = own.map(|load| load["not_judged"].as_array().map_or(0, Vec::len)).sum::<usize>();
+        let said = match open {
+            0 => continue,
+            1 => "1 limit not judged".to_owned(),
+            n => format!("{n} limits not judged"),
+        };
+        all += open;
+        for place in [row(&page, name), between(card(&page, name), "<header>", "</header>")] {
+            assert!(place.contains(&said) && !place.contains("clear"), "{place}");
+        }
+    }
+    assert!(all > 1, "all limits of the demo are judged");
+    let links = report["strength"]["links"].as_array().map_or(&[][..], Vec::as_slice).iter();
+    all += links.map(|load| load["not_judged"].as_array().map_or(0, Vec::len)).sum::<usize>();
+    let said = format!("{all} limits not judged");
+    let band = words(between(&page, "Ready to order?", "Sheets and price"));
+    assert!(band.contains(&said) && band.contains("Check first"), "{band}");
+    let margin = words(between(&page, "Smallest load margin", "class=\"foot\""));
+    assert!(margin.contains(&said), "{margin}");
+    let found = demo.printed.lines().chain(demo.said.lines()).find(|l| l.starts_with("findings: "));
+    let found = found.unwrap_or_else(|| panic!("no findings in {}", demo.printed));
+    assert!(found.contains(&said) && found.contains("fit: "), "{found}");
+}
+
+/// Holes of 8 mm so near each other that not all letters have room between them.
+const SIXTY: &str = r#"
+about = "Sixty holes"
+[face.plate]
+blank = [ { add = "rectangle", width = "300 mm", height = "160 mm", at = ["150 mm", "80 mm"] } ]
+holes = [ { name = "vent", at = ["150 mm", "80 mm"], diameter = "8 mm",
+  grid = { columns = "12", rows = "5", pitch = ["22 mm", "22 mm"] } } ]
+"#;
+
+#[test]
+fn a_letter_of_the_page_covers_no_hole_and_no_edge() {
+    let job = format!(
+        "process = \"laser\"\n{SHEET}part = [ {{ recipe = \"own\", name = \"own\", sheet = \"s\" }} ]\n"
+    );
+    let page = file(&made(SIXTY, &job), "report.html");
+    let card = card(&page, "own");
+    let scale = 340.0 / 300.0;
+    let number = |text: &str, key: &str| -> f64 {
+        between(text, &format!(" {key}=\""), "\"").parse().unwrap()
+    };
+    let shown: Vec<&str> =
+        card.split("<text ").filter(|t| t.starts_with("class=\"letter\"")).collect();
+    assert!(shown.len() >= 30, "only {} letters", shown.len());
+    for text in shown {
+        let label = between(text, ">", "<");
+        let (x, y) = (number(text, "x"), number(text, "y"));
+        let [left, right, top, bottom] = [x, x + 7.0 * label.len() as f64, y - 9.0, y];
+        assert!(left > 0.0 && right < 340.0 && top > 0.0 && bottom < 160.0 * scale, "{label}");
+        for (column, line) in
+            (0..12).flat_map(|c| (0..5).map(move |r| (f64::from(c), f64::from(r))))
+        {
+            let hole =
+                [150.0 + 22.0 * (column - 5.5), 80.0 + 22.0 * (line - 2.0)].map(|mm| mm * scale);
+            let off = [hole[0].clamp(left, right) - hole[0], hole[1].clamp(top, bottom) - hole[1]];
+            let apart = off[0] * off[0] + off[1] * off[1];
+            assert!(apart > (4.0 * scale) * (4.0 * scale), "{label} covers the hole at {hole:?}");
+        }
+    }
+    assert!(!page.contains("text.letter, .dwg text.sign"), "letters have a rim that hides lines");
+}

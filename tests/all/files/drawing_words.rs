@@ -1,0 +1,80 @@
+//! What drawings and templates say of themselves: nothing is claimed that is not there.
+
+use crate::files::drawn::text;
+use crate::own;
+use platewright::diag::Sources;
+use platewright::drawings;
+use platewright::job::Job;
+use platewright::paper::Format;
+use platewright::solve::Solved;
+
+const SHEET: &str = "process = \"laser\"\nsheet = [ { name = \"s\", material = \"S235\", thickness = \"6 mm\", \
+     stock = [ { size = [\"2000 mm\", \"1000 mm\"] } ] } ]\n";
+
+const PLATE: &str = r#"
+about = "Plate"
+[inputs]
+wide = { kind = "length", default = "80 mm", about = "width" }
+bolt = { kind = "bolt", default = "M8", about = "goes through the holes" }
+[face.plate]
+blank = [ { add = "rectangle", width = "wide", height = "60 mm" } ]
+holes = [ { name = "near", at = ["0", "19 mm"], diameter = "9 mm", for = "bolt" } ]
+"#;
+
+fn solved(job: &str) -> (Job, Vec<Solved>) {
+    let mut sources = Sources::default();
+    let asked = own::asked(PLATE, &format!("{SHEET}{job}"), &mut sources);
+    let (job, (solved, _)) = asked.unwrap_or_else(|found| panic!("{found:#?}"));
+    (job, solved)
+}
+
+/// All that the drawing of the first part of a job says, in one line.
+fn drawing(job: &str) -> String {
+    let (job, all) = solved(job);
+    text(&drawings::shop_drawing(&job, &all, &all[0], Format::A4)).replace('\n', " ")
+}
+
+#[test]
+fn notes_below_findings_have_a_heading_of_their_own() {
+    let said = drawing("part = [ { recipe = \"own\", name = \"own\", sheet = \"s\" } ]\n");
+    let (_, below) = said.split_once("F1 caution").expect("a hole is near the edge");
+    let (_, notes) = below.split_once("General notes").unwrap_or_else(|| panic!("{said}"));
+    assert!(notes.contains("Hardware for the piece"), "{said}");
+    let clear =
+        drawing("part = [ { recipe = \"backing-plate\", name = \"back\", sheet = \"s\" } ]\n");
+    assert!(
+        clear.contains("Checks: ") && clear.contains(" clear ") && !clear.contains("General notes"),
+        "{clear}"
+    );
+}
+
+#[test]
+fn the_number_of_a_drawing_has_one_hyphen_before_the_part() {
+    for number in ["YW", "YW-"] {
+        let said = drawing(&format!(
+            "drawing = {{ number = \"{number}\" }}\n\
+             part = [ {{ recipe = \"own\", name = \"own\", sheet = \"s\" }} ]\n"
+        ));
+        assert!(said.contains("YW-own") && !said.contains("--"), "{said}");
+    }
+}
+
+#[test]
+fn templates_of_a_sheet_name_the_parts_that_no_page_holds() {
+    let part = |name: &str, wide: u32| {
+        format!(
+            "{{ recipe = \"own\", name = \"{name}\", sheet = \"s\", given = {{ wide = \"{wide} mm\" }} }}"
+        )
+    };
+    let pages = |third: u32| {
+        let parts = [part("one", 80), part("two", 90), part("longest", third)].join(", ");
+        let made = own::make(PLATE, &format!("{SHEET}part = [ {parts} ]\n"));
+        let made = made.unwrap_or_else(|found| panic!("{found:#?}"));
+        let file = made.files.iter().find(|file| file.name.ends_with("-templates.pdf"));
+        String::from_utf8_lossy(&file.expect("two fit").bytes).into_owned()
+    };
+    assert!(pages(100).contains("templates 1:1 of all parts"));
+    let some = pages(900);
+    assert!(some.contains("templates 1:1 of the parts that fit on a page"));
+    assert!(!some.contains("of all parts"));
+}
