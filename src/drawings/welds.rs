@@ -169,9 +169,14 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -
     Tag { items }
 }
 
+/// Whether a weld is a fillet without a leg.
+pub(super) fn is_unsized(weld: &Weld, bevel: Option<&Bevel>) -> bool {
+    weld.leg.is_none() && bevel.is_none()
+}
+
 /// Said where a fillet has no leg.
 fn unsaid(weld: &Weld, bevel: Option<&Bevel>) -> &'static str {
-    if weld.leg.is_none() && bevel.is_none() { "leg not given" } else { "" }
+    if is_unsized(weld, bevel) { "leg not given" } else { "" }
 }
 
 fn ring(corners: &[Point]) -> Vec<Edge> {

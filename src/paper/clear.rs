@@ -206,8 +206,8 @@ impl Clear {
     }
 
     /// Whether a spot is clear of the boxes round all holes: one within is taken for the hole's own.
-    pub(super) fn is_of_no_hole(&self, spot: Point) -> bool {
-        !self.holes.iter().any(|hole| hole.bounds.contains(spot))
+    pub(super) fn is_off_holes(&self, spot: Point, by: f64) -> bool {
+        !self.holes.iter().any(|hole| hole.bounds.grown(by).contains(spot))
     }
 
     /// Whether a dot at a spot touches no words.

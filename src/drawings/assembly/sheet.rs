@@ -133,9 +133,17 @@ fn notes(assembly: &Assembly, missing: &[String]) -> Block {
     if !hidden.is_empty() {
         lines.push(format!("Not visible in the picture: {}.", hidden.join(", ")));
     }
-    lines.push(match assembly.seams.is_empty() {
-        true => "The recipe has no welds. Sizes: see the drawings of the parts.".into(),
-        false => "Sizes and extent of each seam: see the drawings of the parts.".into(),
+    let legless =
+        assembly.seams.iter().filter(|(seam, _)| welds::is_unsized(seam.weld, seam.bevel));
+    let legless: Vec<&str> = legless.map(|(seam, _)| seam.label.as_str()).collect();
+    lines.push(match (assembly.seams.len(), legless.len()) {
+        (0, _) => "The recipe has no welds. Sizes: see the drawings of the parts.".into(),
+        (_, 0) => "Sizes and extent of each seam: see the drawings of the parts.".into(),
+        (_, _) => format!(
+            "Weld size not given for {}: state the leg. Extent of each seam: see the drawings of the \
+             parts.",
+            legless.join(", ")
+        ),
     });
     Block::Lines { heading: "Notes".into(), lines }
 }

@@ -100,6 +100,30 @@ fn sides(outer: &Outline, ends: &[(Edge, f64)]) -> Option<Vec2> {
     Some(if along.x < 0.0 { -along } else { along })
 }
 
+/// On which of the two sides of a face, against `out` and along it, a size over all along them is
+/// dimensioned: on one that is much shorter it would be read as the size of that.
+fn reaching(outer: &Outline, out: Vec2) -> [bool; 2] {
+    /// By such a share of the face more its corners may be off one side than off the other. Our choice.
+    const MORE: f64 = 0.25;
+    let along = Vec2::new(-out.y, out.x);
+    let corners = || outer.edges().map(|edge| edge.from.to_vec2());
+    let span = |of: Vec2| {
+        let at = corners().map(|p| p.dot(of));
+        at.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], x| [low.min(x), high.max(x)])
+    };
+    let (sides, ends) = (span(out), span(along));
+    let off = |side: f64| {
+        let to = |end: f64| {
+            let there = corners().filter(|p| (p.dot(along) - end).abs() < SQUARE);
+            there.map(|p| (p.dot(out) - side).abs()).fold(f64::INFINITY, f64::min)
+        };
+        to(ends[0]).max(to(ends[1]))
+    };
+    let [low, high] = sides.map(off);
+    let most = MORE * (sides[1] - sides[0]);
+    [low - high <= most, high - low <= most]
+}
+
 /// Whether the size of a face along the bend that carries it is one of the flat: no bend stands on
 /// it but along that.
 fn is_as_cut(solved: &Solved, face: usize) -> bool {
@@ -123,9 +147,13 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
         (v.hypot() > 0.2).then(|| v.normalize())
     };
     let (x, y) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
+    let metal = solved.flat.faces[face.face].moved(&axes);
     let ways = |ends: [[Point; 2]; 2], out: Vec2| -> Vec<([Point; 2], Vec2)> {
         let mut ways = Vec::new();
-        for (ends, side) in ends.into_iter().zip([-1.0, 1.0]) {
+        let is_theirs = reaching(metal.outer(), out);
+        for ((ends, side), _) in
+            ends.into_iter().zip([-1.0, 1.0]).zip(is_theirs).filter(|(_, is)| *is)
+        {
             let ends = ends.map(flat);
             ways.extend(away(face.frame.direction(back.direction(out * side))).map(|v| (ends, v)));
             for turned in [1.0, -1.0] {
@@ -154,5 +182,25 @@ pub(super) fn sizes(job: &Job, solved: &Solved, face: &FoldedFace, camera: &Came
         (true, false) => vec![across],
         (true, true) if is_as_cut(solved, face.face) => vec![tall],
         _ => vec![across, tall],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Vertex;
+
+    #[test]
+    fn a_size_over_all_does_not_stand_beside_a_shorter_edge() {
+        let [x, y] = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)];
+        let of = |points: &[(f64, f64)]| {
+            let vertex = |(x, y): &(f64, f64)| Vertex { at: Point::new(*x, *y), bulge: 0.0 };
+            let outer = Outline::new(points.iter().map(vertex)).expect("a ring");
+            [x, y].map(|out| reaching(&outer, out))
+        };
+        let leg = of(&[(0.0, 0.0), (80.0, 0.0), (80.0, 30.0), (0.0, 60.0)]);
+        assert_eq!(leg, [[true, false], [true, false]]);
+        let chamfered = of(&[(0.0, 0.0), (80.0, 0.0), (80.0, 52.0), (72.0, 60.0), (0.0, 60.0)]);
+        assert_eq!(chamfered, [[true, true], [true, true]]);
     }
 }

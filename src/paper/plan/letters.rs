@@ -37,6 +37,11 @@ const PLACES: [(f64, f64); 8] = [
 ];
 /// From a bend line to its sign, mm.
 const BESIDE: f64 = 1.3;
+/// From where a leader ends on its bend line to any other, mm: nearer it seems to be of that. Our
+/// choice.
+const OWN: f64 = 2.5;
+/// From a dot in a face to any hole, mm: nearer it seems to be of that. Our choice.
+const OFF_HOLES: f64 = 1.5;
 
 /// Puts the letter of a hole at one of eight places round it, the first that is free; else within
 /// it, else off it with a leader. `others` are the centres of all holes: the letter stands nearest
@@ -115,9 +120,9 @@ fn lies_in(region: &Region, place: Point, words: &Words, scale: &Scale) -> bool 
     corners.iter().all(|(x, y)| region.contains(place + (x * half.x, y * half.y)))
 }
 
-/// Puts the sign of a bend beside its line, from its middle outwards, on either side; says
-/// whether there was room.
-pub(super) fn bend(clear: &mut Clear, bend: &PlanBend, line: &Edge) -> bool {
+/// Puts the sign of a bend beside its line, of all that are in the flat, from its middle outwards, on
+/// either side, where no other is as near; says whether there was room.
+pub(super) fn bend(clear: &mut Clear, bend: &PlanBend, (line, all): (&Edge, &[Edge])) -> bool {
     let tag = Tag::bend(&bend.number, bend.up, &bend.words);
     let bounds = tag.bounds();
     let (wide, high) = (bounds.width(), LARGE);
@@ -133,6 +138,9 @@ pub(super) fn bend(clear: &mut Clear, bend: &PlanBend, line: &Edge) -> bool {
             for side in [1.0, -1.0] {
                 let middle = line.point_at(share) + out * (off * side);
                 let at = middle - (wide / 2.0, high / 2.0);
+                if all.iter().any(|other| other != line && off_line(other, middle) < off) {
+                    continue;
+                }
                 if clear.is_free_within(bounds.shifted(at.to_vec2()), 0.4) {
                     let items = tag.at(at);
                     tag::lines(&items).into_iter().for_each(|line| clear.close(line));
@@ -143,6 +151,23 @@ pub(super) fn bend(clear: &mut Clear, bend: &PlanBend, line: &Edge) -> bool {
         }
     }
     false
+}
+
+/// How far a point is off a line.
+fn off_line(line: &Edge, p: Point) -> f64 {
+    (line.nearest(p) - p).hypot()
+}
+
+/// Where the leader of a sign may end on its bend line, of all that are in the flat, its middle first:
+/// never at an end, where lines of several bends meet, and off any that crosses it; where others
+/// leave no such place, anywhere between the ends.
+pub(super) fn tips(line: &Edge, all: &[Edge]) -> Vec<Point> {
+    const SHARES: [f64; 9] = [0.5, 0.3, 0.7, 0.4, 0.6, 0.2, 0.8, 0.1, 0.9];
+    let tips: Vec<Point> = SHARES.iter().map(|share| line.point_at(*share)).collect();
+    let others = || all.iter().filter(|other| *other != line);
+    let is_own = |tip: &Point| others().all(|other| off_line(other, *tip) > OWN);
+    let own: Vec<Point> = tips.iter().copied().filter(is_own).collect();
+    if own.is_empty() { tips } else { own }
 }
 
 /// Places in the rectangle round a face, near its middle first.
@@ -163,9 +188,13 @@ pub(super) fn face_off(clear: &mut Clear, name: &str, region: &Region, scale: &S
     /// Places that are compared. Our choice.
     const FEW: usize = 12;
     let inside = places(region).into_iter().filter(|place| region.contains(*place));
-    let spots = inside.map(|place| scale.point(place));
-    let spots = spots.filter(|spot| clear.is_of_no_hole(*spot) && clear.is_off_words(*spot));
-    let targets: Vec<Target> = spots.take(FEW).map(Target::point).collect();
+    let spots: Vec<Point> = inside.map(|place| scale.point(place)).collect();
+    let off = |within: f64| -> Vec<Target> {
+        let is_off =
+            |spot: &&Point| clear.is_off_holes(**spot, within) && clear.is_off_words(**spot);
+        spots.iter().filter(is_off).take(FEW).map(|spot| Target::point(*spot)).collect()
+    };
+    let targets = Some(off(OFF_HOLES)).filter(|off| !off.is_empty()).unwrap_or_else(|| off(0.0));
     flags::put(clear, &targets, &Tag::small(name), End::Dot, 0.0);
 }
 
@@ -175,4 +204,43 @@ pub(super) fn face(clear: &mut Clear, name: &str, region: &Region, scale: &Scale
     let inside = places(region).into_iter().filter(|at| lies_in(region, *at, &words, scale));
     let mut inside = inside.collect::<Vec<_>>().into_iter();
     inside.any(|place| clear.put_centre(scale.point(place), &words))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Bounds;
+    use crate::paper::tag::circle;
+
+    fn line(from: (f64, f64), to: (f64, f64)) -> Edge {
+        Edge::line(Point::new(from.0, from.1), Point::new(to.0, to.1))
+    }
+
+    #[test]
+    fn the_leader_of_a_sign_ends_nearest_to_its_own_bend_line() {
+        let back = line((0.0, 40.0), (30.0, 40.0));
+        let left = line((0.0, 0.0), (0.0, 40.0));
+        let across = line((-5.0, 20.0), (5.0, 20.0));
+        let all = [back, left, across];
+        for own in &all {
+            let tips = tips(own, &all);
+            assert!(tips.len() >= 4, "{tips:?}");
+            for tip in tips {
+                assert!(off_line(own, tip) < 1e-9);
+                let others = all.iter().filter(|other| *other != own);
+                let nearest = others.map(|other| off_line(other, tip)).fold(f64::MAX, f64::min);
+                assert!(nearest > OWN, "{tip:?} is {nearest} from another");
+            }
+        }
+        let close = [line((0.0, 0.0), (30.0, 0.0)), line((0.0, 1.0), (30.0, 1.0))];
+        assert_eq!(tips(&close[0], &close).len(), 9, "a sign has a leader all the same");
+    }
+
+    #[test]
+    fn the_dot_of_the_name_of_a_face_keeps_off_its_holes() {
+        let mut clear = Clear::new(Bounds { min: Point::ZERO, max: Point::new(100.0, 80.0) });
+        clear.add_hole(&circle(Point::new(50.0, 40.0), 3.0));
+        let off = |x: f64| clear.is_off_holes(Point::new(x, 40.0), OFF_HOLES);
+        assert_eq!([off(50.0), off(53.1), off(54.0), off(55.0)], [false, false, false, true]);
+    }
 }

@@ -52,9 +52,11 @@ impl Plan {
         views: &[(Alike, View)],
     ) -> Vec<String> {
         let mut left = Vec::new();
-        for bend in self.bends.iter().filter(|bend| !bend.number.is_empty()) {
-            let line = scale.edge(&bend.line);
-            if !letters::bend(clear, bend, &line) && !self.bend_off(clear, bend, &line) {
+        let signed = || self.bends.iter().filter(|bend| !bend.number.is_empty());
+        let lines: Vec<Edge> = signed().map(|bend| scale.edge(&bend.line)).collect();
+        for (bend, line) in signed().zip(&lines) {
+            if !letters::bend(clear, bend, (line, &lines)) && !bend_off(clear, bend, (line, &lines))
+            {
                 left.push(format!("bend {} {}", bend.number, bend.words));
             }
         }
@@ -159,19 +161,6 @@ impl Plan {
         let said = callout.lines.join("; ");
         let text = format!("{}|{text}|{said}", callout.of.len());
         clear.draw(Item::Noted(Note { kind, text, feet, scale: scale.by }, Vec::new()));
-    }
-
-    /// The sign of a bend off its line.
-    fn bend_off(&self, clear: &mut Clear, bend: &PlanBend, line: &Edge) -> bool {
-        let tag = Tag::bend(&bend.number, bend.up, &bend.words).on_shelf();
-        let shares = [0.5, 0.3, 0.7, 0.1, 0.9, 0.0, 1.0];
-        let targets = shares.map(|share| flags::Target::point(line.point_at(share)));
-        // Where many words have no room in one line, the angle stands in it and the others below.
-        let lower = bend.words.rsplit_once(' ').map(|(others, angle)| {
-            Tag::bend(&bend.number, bend.up, angle).on_shelf().with_line_below(others)
-        });
-        let mut tags = std::iter::once(tag).chain(lower);
-        tags.any(|tag| flags::put(clear, &targets, &tag, End::Dot, 0.0))
     }
 
     /// Each radius once, with its count; those within details are there.
@@ -326,6 +315,19 @@ fn from_middle(edges: Vec<Edge>) -> Vec<Edge> {
     let ends = [0, edges.len().saturating_sub(1)];
     let is_inner = |i: &usize| edges.len() < 3 || *i == middle || !ends.contains(i);
     order.into_iter().filter(is_inner).map(|i| edges[i]).collect()
+}
+
+/// The sign of a bend off its line, of all that are in the flat.
+fn bend_off(clear: &mut Clear, bend: &PlanBend, (line, all): (&Edge, &[Edge])) -> bool {
+    let tag = Tag::bend(&bend.number, bend.up, &bend.words).on_shelf();
+    let targets: Vec<flags::Target> =
+        letters::tips(line, all).into_iter().map(flags::Target::point).collect();
+    // Where many words have no room in one line, the angle stands in it and the others below.
+    let lower = bend.words.rsplit_once(' ').map(|(others, angle)| {
+        Tag::bend(&bend.number, bend.up, angle).on_shelf().with_line_below(others)
+    });
+    let mut tags = std::iter::once(tag).chain(lower);
+    tags.any(|tag| flags::put(clear, &targets, &tag, End::Dot, 0.0))
 }
 
 #[cfg(test)]
