@@ -5,6 +5,7 @@
 //! of a quarter of its sweep: positive bulges to the right of the direction of
 //! travel, 1 is a half circle.
 
+mod apart;
 mod arcs;
 mod arm;
 mod belt;
@@ -26,6 +27,7 @@ mod inset;
 mod lettering;
 mod linear;
 mod measures;
+mod merged;
 mod motion;
 mod moving_disc;
 mod narrow;

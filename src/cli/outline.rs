@@ -139,7 +139,8 @@ fn plate(text: &mut String, region: &Region) {
 
 fn drawn(text: &mut String, found: &Found) {
     if found.off > 0.0 {
-        let off = num::text(found.off, 4);
+        // Never less than it is.
+        let off = num::text((found.off * 1e4).ceil() / 1e4, 4);
         let _ =
             writeln!(text, "curves: lines and arcs in their place leave them by {off} mm at most");
     }

@@ -1,9 +1,14 @@
 //! Arcs and lines that stay as near to a curve as asked: pairs of arcs, tangent to the curve and
 //! to each other, each as long as it may be. Corners of the curve stay corners.
 
+use crate::geom::apart::bound;
+use crate::geom::apart::distance;
 use crate::geom::bezier::Bezier;
 use crate::geom::biarc::biarc;
+use crate::geom::bounds::Bounds;
+use crate::geom::edge::Arc;
 use crate::geom::edge::Edge;
+use crate::geom::merged::merged;
 use crate::geom::near::NEAR;
 use crate::geom::turn::arc;
 use crate::num::Angle;
@@ -18,53 +23,58 @@ const CORNER: f64 = 0.5;
 /// Within a pair of arcs a curve turns less than this: cosine. Our choice.
 const TURNS: f64 = 0.2;
 
-/// Largest bulge of one arc of a pair: about 106°. Our choice.
-const MOST_BULGE: f64 = 0.5;
+/// Largest bulge of one arc of a pair: about 87°. No more than a right angle, as [`bound`] asks.
+const MOST_BULGE: f64 = 0.4;
+
+/// Arcs leave a small curve by no more than this share of its extent, as long as that is more
+/// than so many mm. Pairs of arcs are on the outer side of an ellipse where it turns most, so it
+/// would become longer: one of 2 mm at 0.02 mm by 0.6 %. Our choice.
+const FINE: f64 = 0.001;
+const FINEST: f64 = 0.001;
 
 /// What is kept of the tolerance for rounding and for what lies between the places at which a
-/// curve is measured. Our choice.
+/// stretch is tried. Our choice.
 const SPARE: f64 = 0.98;
 
 /// A closed curve that leaves a circle by no more than this share of the tolerance is one. Our
 /// choice.
 const ROUND: f64 = 0.5;
 
-/// Places at which a stretch of a curve is measured, and in each piece of it. Our choice.
+/// Places at which a stretch of a curve is tried, and in each piece of it. Our choice.
 const PLACES: (usize, usize) = (24, 6);
-
-/// How many times as many places are looked at once a stretch is made. Our choice.
-const FINELY: usize = 8;
 
 /// How often the end of a stretch is halved. Our choice: a thousandth of a piece.
 const HALVINGS: usize = 12;
 
-/// Lines and arcs in place of curves in a row, and by how much these leave them, mm.
+/// Lines and arcs in place of curves in a row, and a length by which neither leaves the other, mm.
 pub(super) fn fitted(pieces: &[Bezier], close: f64) -> (Vec<Edge>, f64) {
-    let run = Run { pieces };
     if pieces.is_empty() {
         return (Vec::new(), 0.0);
     }
-    if let Some(round) = run.circle(close * ROUND) {
+    let run = Run { pieces, close: close.min((extent(pieces) * FINE).max(FINEST)) };
+    if let Some(round) = run.circle(run.close * ROUND) {
         return round;
     }
     let (mut edges, mut off) = (Vec::new(), 0.0_f64);
     for ends in run.corners().windows(2) {
-        let (mut from, mut guess) = (ends[0], 0.125);
+        let (mut from, ends, mut guess) = (ends[0], [ends[0], ends[1]], 0.125);
         while from < ends[1] {
-            let to = run.reach(from, ends[1], guess, [ends[0], ends[1]], close * SPARE);
-            let (to, made, away) = run.kept(from, to, [ends[0], ends[1]], close);
+            let (to, made, away) = run.kept(from, run.reach(from, guess, ends), ends);
             guess = to - from;
             off = off.max(away);
             edges.extend(made);
             from = to;
         }
     }
-    (merged(edges), off)
+    let (edges, moved) = merged(edges);
+    (edges, off + moved)
 }
 
 /// Curves in a row; a place on them is the number of the curve and a share of it.
 struct Run<'a> {
     pieces: &'a [Bezier],
+    /// How near the edges stay, mm.
+    close: f64,
 }
 
 impl Run<'_> {
@@ -72,21 +82,37 @@ impl Run<'_> {
         self.pieces.len() as f64
     }
 
-    /// The stretch from a place towards another that stays close, shortened where it is seen from
-    /// nearer not to: where it ends, its lines and arcs, and how far these are off.
-    fn kept(&self, from: f64, to: f64, ends: [f64; 2], close: f64) -> (f64, Vec<Edge>, f64) {
-        let mut to = to;
-        let mut made = self.span([from, to], ends);
-        let mut away = self.off(&made, [from, to], FINELY);
+    /// The stretch from a place towards another that stays close, shortened where it does not:
+    /// where it ends, its lines and arcs, and how far these and the curve are apart at most.
+    fn kept(&self, from: f64, to: f64, ends: [f64; 2]) -> (f64, Vec<Edge>, f64) {
+        let made = |to: f64| {
+            let edges = self.span(from, to, ends);
+            let mut away = bound(&self.part(from, to), &edges, self.close);
+            if self.is_spot(from, to) {
+                // Arcs in one spot may be smaller than the bound asks: none is longer than this.
+                away = edges.iter().map(Edge::length).fold(away, f64::max);
+            }
+            (to, edges, away)
+        };
+        let mut kept = made(to);
         for _ in 0..HALVINGS {
-            if away <= close {
+            if kept.2 <= self.close {
                 break;
             }
-            to = f64::midpoint(from, to);
-            made = self.span([from, to], ends);
-            away = self.off(&made, [from, to], FINELY);
+            kept = made(f64::midpoint(from, kept.0));
         }
-        (to, made, away)
+        kept
+    }
+
+    /// The curves between two places.
+    fn part(&self, from: f64, to: f64) -> Vec<Bezier> {
+        let pieces = self.pieces.iter().enumerate();
+        let share = |i: usize| (from - i as f64).max(0.0)..(to - i as f64).min(1.0);
+        let cut = |(i, piece): (usize, &Bezier)| {
+            let share = share(i);
+            (share.start < share.end).then(|| piece.part(share.start, share.end))
+        };
+        pieces.filter_map(cut).collect()
     }
 
     /// The curve that a place is on, seen from one side, and the share of it.
@@ -146,27 +172,46 @@ impl Run<'_> {
         all
     }
 
-    /// The lines or arcs for a stretch.
-    fn span(&self, [from, to]: [f64; 2], ends: [f64; 2]) -> Vec<Edge> {
+    /// Edges for a stretch: a line where it is one, or turns back in one spot, else a pair of arcs.
+    fn span(&self, from: f64, to: f64, ends: [f64; 2]) -> Vec<Edge> {
         let (p, q) = (self.point(from), self.point(to));
-        let straight = Edge::line(p, q);
-        if p == q || self.off(&[straight], [from, to], 1) < NEAR {
-            return vec![straight];
+        let ways = [self.tangent(from, ends), self.tangent(to, ends)];
+        let line = Edge::line(p, q);
+        if self.is_straight(&line, ways, from, to) {
+            return vec![line];
         }
-        let [first, joint] = biarc((p, self.tangent(from, ends)), (q, self.tangent(to, ends)));
+        let [first, joint] = biarc((p, ways[0]), (q, ways[1]));
         let arcs = [
             Edge { from: first.at, to: joint.at, bulge: first.bulge },
             Edge { from: joint.at, to: q, bulge: joint.bulge },
         ];
-        let whole = arcs.iter().all(|e| e.bulge.is_finite() && e.to.is_finite());
-        if whole { arcs.to_vec() } else { vec![straight] }
+        let is_whole = |e: &Edge| e.bulge.is_finite() && e.to.is_finite();
+        let turns = |e: &Edge| e.bulge.abs() > MOST_BULGE;
+        match !arcs.iter().all(is_whole) || self.is_spot(from, to) && arcs.iter().any(turns) {
+            true => vec![line],
+            false => arcs.to_vec(),
+        }
     }
 
-    /// How far the curve is from edges at most, where it is measured.
-    fn off(&self, edges: &[Edge], [from, to]: [f64; 2], dense: usize) -> f64 {
-        let away =
-            |p: Point| edges.iter().map(|e| (e.nearest(p) - p).hypot()).fold(f64::MAX, f64::min);
-        self.places(from, to, dense).map(|u| away(self.point(u))).fold(0.0, f64::max)
+    /// Whether a stretch is a line in the directions in which it is left and reached: a short arc
+    /// is near to its chord as well, and a kink.
+    fn is_straight(&self, line: &Edge, ways: [Vec2; 2], from: f64, to: f64) -> bool {
+        let chord = line.to - line.from;
+        let along =
+            |way: Vec2| chord.dot(way) > 0.0 && chord.cross(way).abs() < NEAR * chord.hypot();
+        ways.into_iter().all(along) && self.off(&[*line], from, to) < NEAR
+    }
+
+    /// Whether a stretch is all in one spot.
+    fn is_spot(&self, from: f64, to: f64) -> bool {
+        let p = self.point(from);
+        let is_near = |u: f64| (self.point(u) - p).hypot() < self.close / 4.0;
+        self.places(from, to, 1).all(is_near) && is_near(to)
+    }
+
+    /// How far the curve is from edges at the places where it is tried.
+    fn off(&self, edges: &[Edge], from: f64, to: f64) -> f64 {
+        self.places(from, to, 1).map(|u| distance(edges, self.point(u))).fold(0.0, f64::max)
     }
 
     /// Places between two others.
@@ -176,29 +221,28 @@ impl Run<'_> {
         (1..count).map(move |i| from + (to - from) * i as f64 / count as f64)
     }
 
-    /// Whether a stretch is near enough to the lines or arcs for it.
-    fn holds(&self, from: f64, to: f64, ends: [f64; 2], close: f64) -> bool {
-        let p = self.point(from);
+    /// Whether a stretch is near enough to the edges for it, as far as it is tried.
+    fn holds(&self, from: f64, to: f64, ends: [f64; 2]) -> bool {
         // A stretch that is all in one spot is a short line, whichever way it turns.
-        if self.places(from, to, 1).all(|u| (self.point(u) - p).hypot() < close / 4.0)
-            && (self.point(to) - p).hypot() < close / 4.0
-        {
+        if self.is_spot(from, to) {
             return true;
         }
-        let edges = self.span([from, to], ends);
-        if edges.iter().any(|e| e.bulge.abs() > MOST_BULGE) {
+        let edges = self.span(from, to, ends);
+        let fits = |arc: Arc| arc.radius > self.close;
+        if !edges.iter().all(|e| e.bulge.abs() <= MOST_BULGE && e.arc().is_none_or(fits)) {
             return false;
         }
         let start = self.tangent(from, ends);
         let on = |u: f64| self.way(u, true).dot(start) > TURNS;
         self.tangent(to, ends).dot(start) > TURNS
             && self.places(from, to, 1).all(on)
-            && self.off(&edges, [from, to], 1) <= close
+            && self.off(&edges, from, to) <= self.close * SPARE
     }
 
     /// How far one pair of arcs reaches from a place.
-    fn reach(&self, from: f64, last: f64, guess: f64, ends: [f64; 2], close: f64) -> f64 {
-        let holds = |to: f64| self.holds(from, to, ends, close);
+    fn reach(&self, from: f64, guess: f64, ends: [f64; 2]) -> f64 {
+        let last = ends[1];
+        let holds = |to: f64| self.holds(from, to, ends);
         if holds(last) {
             return last;
         }
@@ -256,9 +300,17 @@ impl Run<'_> {
         let one_way = turns.iter().all(|t| *t > 0.0) || turns.iter().all(|t| *t < 0.0);
         let is_round = (most - least) / 2.0 <= close && radius > 10.0 * close;
         let sweep = if turns.first().is_some_and(|t| *t < 0.0) { -360.0 } else { 360.0 };
-        (is_round && once && one_way)
-            .then(|| (arc(centre, radius, 0.0, sweep), (most - least) / 2.0))
+        let edges = arc(centre, radius, 0.0, sweep);
+        let away = bound(self.pieces, &edges, close);
+        (is_round && once && one_way && away <= close).then_some((edges, away))
     }
+}
+
+/// How far curves extend: the diagonal of the rectangle round their control points, mm.
+fn extent(pieces: &[Bezier]) -> f64 {
+    let all = pieces.iter().flat_map(|piece| &piece.points);
+    let bounds = all.fold(Bounds::EMPTY, |bounds, (p, _)| bounds.with(*p));
+    (bounds.max - bounds.min).hypot()
 }
 
 /// The centre of the circle that fits points best: least squares of their powers.
@@ -306,41 +358,6 @@ fn turning_back(piece: &Bezier) -> Vec<f64> {
         if low > 0.0 && high < 1.0 && speed(low).hypot() < 1e-6 * size {
             all.push(low);
         }
-    }
-    all
-}
-
-/// Edges in a row, those that continue one another as one.
-fn merged(edges: Vec<Edge>) -> Vec<Edge> {
-    const ALIKE: f64 = 1e-4;
-    let mut all: Vec<Edge> = Vec::new();
-    for edge in edges.into_iter().filter(|e| (e.to - e.from).hypot() > 0.0) {
-        let Some(last) = all.last_mut() else {
-            all.push(edge);
-            continue;
-        };
-        match (last.arc(), edge.arc()) {
-            (None, None) => {
-                let (a, b) = (last.to - last.from, edge.to - edge.from);
-                if a.dot(b) > 0.0 && a.cross(b).abs() <= NEAR * (a + b).hypot() {
-                    last.to = edge.to;
-                    continue;
-                }
-            }
-            (Some(a), Some(b)) => {
-                let sweep = a.sweep.degrees() + b.sweep.degrees();
-                let same = a.sweep.degrees() * b.sweep.degrees() > 0.0
-                    && (a.centre - b.centre).hypot() <= ALIKE
-                    && sweep.abs() <= 180.0;
-                if same {
-                    last.to = edge.to;
-                    last.bulge = Angle::from_degrees(sweep / 4.0).tan();
-                    continue;
-                }
-            }
-            _ => {}
-        }
-        all.push(edge);
     }
     all
 }
@@ -416,6 +433,40 @@ mod tests {
         let (edges, off) = Course::Curve(vec![cusp]).edges(CLOSE);
         assert!(off <= CLOSE && edges.len() < 40, "{off} {}", edges.len());
         assert!(edges.iter().any(|e| (e.to - Point::new(20.0, 22.5)).hypot() < 1e-4));
+    }
+
+    /// What lies between the places of a measurement was further off; an arc so short that it is
+    /// near to its chord became a line, with a kink.
+    #[test]
+    fn no_place_of_a_curve_is_further_off_than_is_said_and_no_arc_is_a_kink() {
+        let corners = [0.0, 40.0, 80.0, 120.0, 160.0, 200.0, 240.0, 280.0, 320.0, 0.0, 40.0, 80.0];
+        let points = corners.map(|degrees| {
+            let angle = Angle::from_degrees(degrees);
+            Point::new(30.0 * angle.cos(), (20.0 + degrees / 20.0) * angle.sin())
+        });
+        let knots: Vec<f64> = (0..16).map(f64::from).collect();
+        let closed = Course::Curve(spline(3, &knots, &points, &[]).unwrap());
+        for course in [closed, ellipse(30.0, 3.0), ellipse(2.0, 0.3), ellipse(200.0, 20.0)] {
+            let Course::Curve(pieces) = &course else { panic!("{course:?}") };
+            let (edges, off) = course.edges(CLOSE);
+            let places = (0..20_000).map(|i| f64::from(i) / 20_000.0);
+            let far = |t: f64| pieces.iter().map(move |piece| piece.at(t).0);
+            let most = places.flat_map(far).map(|p| distance(&edges, p)).fold(0.0, f64::max);
+            assert!(most <= off && off <= most + CLOSE / 50.0, "{most} {off}");
+            assert!(off <= CLOSE && kink(&edges) < 1e-4, "{off} {}", kink(&edges));
+        }
+    }
+
+    /// A small curve is as long as it was, within a thousandth or so.
+    #[test]
+    fn arcs_of_a_small_ellipse_are_not_longer_than_it() {
+        let course = ellipse(2.0, 0.3);
+        let Course::Curve(pieces) = &course else { panic!("{course:?}") };
+        let places = (0..40_000_u32).map(|i| (i / 10_000, f64::from(i % 10_000) / 10_000.0));
+        let points: Vec<Point> = places.map(|(i, t)| pieces[i as usize].at(t).0).collect();
+        let long: f64 = points.windows(2).map(|pair| (pair[1] - pair[0]).hypot()).sum();
+        let made: f64 = course.edges(CLOSE).0.iter().map(Edge::length).sum();
+        assert!((made / long - 1.0).abs() < 0.0015, "{made} {long}");
     }
 
     #[test]

@@ -48,6 +48,37 @@ impl Bezier {
         (flat(&whole), (flat(b) - flat(a)) * speed)
     }
 
+    /// What of it lies between two shares of its course, 0 to 1.
+    pub(super) fn part(&self, from: f64, to: f64) -> Self {
+        let tail = if from > 0.0 { self.split(from)[1].clone() } else { self.clone() };
+        let share = (to - from) / (1.0 - from);
+        if to < 1.0 { tail.split(share)[0].clone() } else { tail }
+    }
+
+    /// Its two halves.
+    pub(super) fn halves(&self) -> [Self; 2] {
+        self.split(0.5)
+    }
+
+    /// Both parts, up to a share of its course and from there on.
+    fn split(&self, t: f64) -> [Self; 2] {
+        let lift = |(p, w): &(Point, f64)| [p.x * w, p.y * w, *w];
+        let mut row: Vec<[f64; 3]> = self.points.iter().map(lift).collect();
+        let (mut first, mut then) = (Vec::new(), Vec::new());
+        while let (Some(a), Some(b)) = (row.first(), row.last()) {
+            first.push(*a);
+            then.push(*b);
+            let mix =
+                |pair: &[[f64; 3]]| [0, 1, 2].map(|k| pair[0][k] + (pair[1][k] - pair[0][k]) * t);
+            row = row.windows(2).map(mix).collect();
+        }
+        then.reverse();
+        [first, then].map(|row| {
+            let flat = |h: &[f64; 3]| (Point::new(h[0] / h[2], h[1] / h[2]), h[2]);
+            Self { points: row.iter().map(flat).collect() }
+        })
+    }
+
     /// The same elsewhere.
     pub(super) fn mapped(&self, motion: &Motion) -> Self {
         Self { points: self.points.iter().map(|(p, w)| (motion.apply(*p), *w)).collect() }

@@ -144,6 +144,9 @@ impl Edge {
     pub fn nearest(&self, p: Point) -> Point {
         let Some(arc) = self.arc() else {
             let chord = self.to - self.from;
+            if chord.hypot2() == 0.0 {
+                return self.from;
+            }
             let t = (p - self.from).dot(chord) / chord.hypot2();
             return self.from.lerp(self.to, t.clamp(0.0, 1.0));
         };

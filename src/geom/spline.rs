@@ -1,6 +1,7 @@
 //! Splines as Bézier curves: by knots and control points, and smooth through points.
 
 use crate::geom::bezier::Bezier;
+use crate::geom::near::NEAR;
 use kurbo::Point;
 use kurbo::Vec2;
 use thiserror::Error;
@@ -30,6 +31,9 @@ pub enum SplineError {
     /// Knots do not rise.
     #[error("knots that fall")]
     Falls,
+    /// It is in two pieces.
+    #[error("a gap at the knot {0}, which is there more than {1} times")]
+    Gap(f64, usize),
     /// A weight that is none.
     #[error("a weight of {0}")]
     Weight(f64),
@@ -81,8 +85,13 @@ pub fn spline(
         .collect();
     // Knots that only rounding keeps apart are one.
     let apart = 1e-9 * (knots[n] - knots[p]);
-    let spans = (p..n).filter(|i| knots[i + 1] - knots[*i] > apart);
-    Ok(spans.map(|i| bezier(p, i, knots, &lifted)).collect())
+    let spans: Vec<usize> = (p..n).filter(|i| knots[i + 1] - knots[*i] > apart).collect();
+    let pieces: Vec<Bezier> = spans.iter().map(|i| bezier(p, *i, knots, &lifted)).collect();
+    let gap = |pair: &[Bezier]| (pair[1].start() - pair[0].end()).hypot() > NEAR;
+    match pieces.windows(2).position(gap) {
+        Some(i) => Err(SplineError::Gap(knots[spans[i + 1]], p)),
+        None => Ok(pieces),
+    }
 }
 
 /// Knots of a spline that begins and ends in its first and last control point.
@@ -160,4 +169,21 @@ fn slopes(points: &[Point], long: &[f64], ends: [Option<Vec2>; 2]) -> Vec<Vec2> 
         value[i] -= next * above[i];
     }
     value
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A knot as often as the degree and once more parts the curve, unless both ends meet.
+    #[test]
+    fn a_spline_in_two_pieces_is_refused() {
+        let knots = [0.0, 0.0, 0.0, 1.0, 1.0, 1.0, 2.0, 2.0, 2.0];
+        let with = |x: f64| {
+            let points = [(0.0, 0.0), (1.0, 2.0), (3.0, 3.0), (x, 3.0), (6.0, 2.0), (7.0, 0.0)];
+            spline(2, &knots, &points.map(Point::from), &[])
+        };
+        assert_eq!(with(4.0), Err(SplineError::Gap(1.0, 2)));
+        assert_eq!(with(3.0).map(|pieces| pieces.len()), Ok(2));
+    }
 }

@@ -1,0 +1,77 @@
+//! How far curves are from lines and arcs: a bound that holds all along them.
+
+use crate::geom::bezier::Bezier;
+use crate::geom::edge::Edge;
+use crate::num::Angle;
+use kurbo::Point;
+
+/// A bound is at most this share of what is asked for above what is measured. Our choice.
+const SLACK: f64 = 0.003;
+
+/// How often a curve is halved at most. Our choice: its parts are then below the rounding.
+const DEEP: u32 = 30;
+
+/// How far a point is from the nearest of some edges.
+pub(super) fn distance(edges: &[Edge], p: Point) -> f64 {
+    edges.iter().map(|e| (e.nearest(p) - p).hypot()).fold(f64::MAX, f64::min)
+}
+
+/// A length by which curves leave edges nowhere, mm; where it is above `close`, that they may.
+///
+/// From end to end it is one for the edges as well, if these are tangent to each other, turn less
+/// than a right angle between any two of their places, and have no radius below it: then each
+/// place so near to them has one nearest on them, which goes along all of them with the curve.
+pub(super) fn bound(curves: &[Bezier], edges: &[Edge], close: f64) -> f64 {
+    let ends = curves.iter().flat_map(|c| [c.start(), c.end()]);
+    let seen = ends.map(|p| distance(edges, p)).fold(0.0, f64::max);
+    let mut search = Search { edges, close, seen, bound: 0.0 };
+    curves.iter().for_each(|curve| search.look(curve, DEEP));
+    search.bound.max(seen)
+}
+
+/// The part of a curve that may be furthest is halved until the bound of it is near to what is
+/// measured somewhere.
+struct Search<'a> {
+    edges: &'a [Edge],
+    close: f64,
+    /// The furthest that was measured.
+    seen: f64,
+    /// The largest bound of what was looked at.
+    bound: f64,
+}
+
+impl Search<'_> {
+    fn look(&mut self, curve: &Bezier, deep: u32) {
+        let bound = of_one(curve, self.edges);
+        if bound <= self.seen + SLACK * self.close || self.seen > self.close || deep == 0 {
+            self.bound = self.bound.max(bound);
+            return;
+        }
+        let [first, then] = curve.halves();
+        self.seen = self.seen.max(distance(self.edges, first.end()));
+        self.look(&first, deep - 1);
+        self.look(&then, deep - 1);
+    }
+}
+
+/// A bound for one curve: it is within the hull of its control points, so no further from its
+/// chord than they are; and how far a chord is from an edge is known.
+fn of_one(curve: &Bezier, edges: &[Edge]) -> f64 {
+    let chord = Edge::line(curve.start(), curve.end());
+    let width = curve.points.iter().map(|(p, _)| distance(&[chord], *p)).fold(0.0, f64::max);
+    width + edges.iter().map(|edge| of_chord(&chord, edge)).fold(f64::MAX, f64::min)
+}
+
+/// How far a line is from an edge at most. How far its points are from a line or from a point is
+/// largest at one of its ends.
+fn of_chord(chord: &Edge, edge: &Edge) -> f64 {
+    let most = |off: &dyn Fn(Point) -> f64| off(chord.from).max(off(chord.to));
+    let Some(arc) = edge.arc() else { return most(&|p| (edge.nearest(p) - p).hypot()) };
+    // Directions in which an arc of at most half a circle is seen: what lies between two is one.
+    let on_arc = |p: Point| arc.holds(Angle::of(p.x - arc.centre.x, p.y - arc.centre.y));
+    if on_arc(chord.from) && on_arc(chord.to) {
+        let inside = arc.radius - (chord.nearest(arc.centre) - arc.centre).hypot();
+        return most(&|p| ((p - arc.centre).hypot() - arc.radius).abs()).max(inside);
+    }
+    most(&|p| (p - edge.from).hypot()).min(most(&|p| (p - edge.to).hypot()))
+}
