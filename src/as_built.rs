@@ -9,6 +9,7 @@
 
 mod body;
 mod cause;
+mod correction;
 mod effect;
 mod found;
 mod group;
@@ -27,6 +28,7 @@ pub use cause::Cause;
 pub use cause::CauseFound;
 pub use cause::Kind;
 pub use cause::Verdict;
+pub use correction::Correction;
 pub use effect::Effect;
 pub use effect::effects;
 pub use found::AsBuilt;

@@ -3,6 +3,7 @@
 mod accepted;
 mod bend_allowance;
 mod choice;
+mod depth;
 mod etched;
 mod gathered;
 mod geometry;
@@ -30,6 +31,7 @@ mod standing;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
+pub use depth::Depth;
 pub(crate) use geometry::digits;
 pub use issue::Issue;
 pub use kept::Kept;
@@ -96,6 +98,8 @@ pub struct Parted {
     pub findings: Vec<Finding>,
     /// Whether a finding is about more than a part.
     pub all_stop: bool,
+    /// The lines, by index, of which bends and loads are not looked at yet.
+    pub unfinished: Vec<usize>,
 }
 
 /// The same where a part that is stopped does not stop the others.
@@ -115,24 +119,26 @@ pub fn parted(
     Ok(parted)
 }
 
-/// The same whatever is found, for whoever only looks at it. Lines that are `kept` are not solved
-/// again.
+/// The same whatever is found, for whoever only looks at it, as deep as is wanted. Lines that are
+/// `kept` are not solved again.
 pub fn looked_at(
     job: &Job,
     shelf: &Shelf,
     sources: &mut Sources,
     done: &(dyn Fn() + Sync),
-    kept: Option<&Kept>,
+    kept: Option<(&Kept, Depth)>,
 ) -> Parted {
     let recipes = recipes::read(job, shelf, sources);
     let results = lines(job, &recipes, shelf.tables, (done, kept));
+    let unfinished = results.iter().enumerate().filter(|(_, (_, depth))| *depth == Depth::Flat);
+    let unfinished = unfinished.map(|(line, _)| line).collect();
     let Recipes { cautions, mut findings, .. } = recipes;
     findings.extend(of_job(job));
     let mut all_stop = stops(&findings);
     let (mut good, mut stopped, mut without) =
         (Vec::with_capacity(results.len()), Vec::new(), Vec::new());
     let mut names = Names::default();
-    for (line, (parts, found)) in job.lines.iter().zip(results) {
+    for (line, ((parts, found), _)) in job.lines.iter().zip(results) {
         let double = names.double(&parts, job);
         all_stop |= !double.is_empty();
         findings.extend(double);
@@ -163,7 +169,7 @@ pub fn looked_at(
     });
     findings.splice(0..0, cautions);
     let findings = gathered(findings, job).into_iter().map(|f| job.units.convert(f)).collect();
-    Parted { good, stopped, without, findings, all_stop }
+    Parted { good, stopped, without, findings, all_stop, unfinished }
 }
 
 fn stops(found: &[Finding]) -> bool {
@@ -192,32 +198,37 @@ fn of_job(job: &Job) -> Vec<Finding> {
     findings
 }
 
-/// What comes of every line, in their order.
+/// What comes of a line.
+type Came = (Vec<Solved>, Vec<Finding>);
+
+/// What comes of every line, in their order, and how deep it is worked out.
 fn lines(
     job: &Job,
     all: &Recipes,
     tables: &Tables,
-    (done, kept): (&(dyn Fn() + Sync), Option<&Kept>),
-) -> Vec<(Vec<Solved>, Vec<Finding>)> {
-    let kept = kept.map(|kept| (kept, kept.begin(job)));
+    (done, kept): (&(dyn Fn() + Sync), Option<(&Kept, Depth)>),
+) -> Vec<(Came, Depth)> {
+    let wanted = kept.map_or(Depth::Whole, |(_, depth)| depth);
+    let kept = kept.map(|(kept, _)| (kept, kept.begin(job)));
     let of_line = |(i, line): (usize, &Line)| {
         // Nothing is made of it: no file, no row, and no finding.
-        if line.is_idle() {
-            done();
-            return <(Vec<Solved>, Vec<Finding>)>::default();
-        }
-        let result = all.recipes.get(&line.recipe.0).map_or_else(Default::default, |recipe| {
+        let recipe = all.recipes.get(&line.recipe.0).filter(|_| !line.is_idle());
+        let nothing = || (Came::default(), Depth::Whole);
+        let result = recipe.map_or_else(nothing, |recipe| {
             let solved = || {
                 let recipe = match line.mirror {
                     Some(mirror) => Cow::Owned(recipe.clone().in_both_hands(mirror)),
                     None => Cow::Borrowed(recipe),
                 };
-                line::line(job, i, line, &recipe, tables)
+                let depth = wanted.of(line);
+                let came = line::line(job, (i, line), &recipe, tables, depth);
+                let depth = depth.reached(job, line, &came.0);
+                (came, depth)
             };
             match &kept {
                 Some((kept, common)) => {
                     let texts = all.texts.get(&line.recipe.0).map_or("", String::as_str);
-                    kept.or((common, texts), (i, line), solved)
+                    kept.or((common, texts), (i, line), wanted, solved)
                 }
                 None => solved(),
             }

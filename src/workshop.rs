@@ -19,6 +19,7 @@ use crate::make::Wanted;
 use crate::place::Best;
 use crate::place::Search;
 use crate::solve;
+use crate::solve::Depth;
 use crate::solve::Kept;
 use crate::solve::Parted;
 use crate::solve::Solved;
@@ -115,22 +116,26 @@ impl Asked<'_> {
     }
 
     /// The same whatever is found, for whoever only looks at it: what cannot be drawn is named in
-    /// [`Ready::left_out`]. Lines that are `kept` are not solved again. Says as well whether a finding
-    /// is about more than a part, so that nothing can be made of the others.
-    pub fn look(mut self, kept: &Kept) -> (Ready, bool) {
-        let sources = &mut self.sources;
-        let parted = solve::looked_at(&self.job, &self.shelf, sources, &|| (), Some(kept));
-        let Parted { good: solved, stopped, without, mut findings, mut all_stop } = parted;
+    /// [`Ready::left_out`]. Lines that are `kept` are not solved again.
+    pub fn look(mut self, kept: &Kept, depth: Depth) -> Look {
+        let (sources, kept) = (&mut self.sources, Some((kept, depth)));
+        let parted = solve::looked_at(&self.job, &self.shelf, sources, &|| (), kept);
+        let Parted { good: solved, stopped, without, mut findings, mut all_stop, unfinished } =
+            parted;
         let Self { job, sources, .. } = self;
         findings.extend(make::without_template(&job, &solved));
-        let as_built = as_built::found(&job, &solved).unwrap_or_else(|found| {
+        // How bends came out is judged by the tools they are made on.
+        let is_whole = unfinished.is_empty();
+        let as_built = is_whole.then(|| as_built::found(&job, &solved));
+        let as_built = as_built.unwrap_or(Ok(None)).unwrap_or_else(|found| {
             findings.extend(found);
             all_stop = true;
             None
         });
         findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
         let left_out = LeftOut { names: without, drawn: stopped };
-        (Ready { job, solved, as_built, left_out, findings, sources }, all_stop)
+        let ready = Ready { job, solved, as_built, left_out, findings, sources };
+        Look { ready, all_stop, unfinished }
     }
 
     /// With what is found in all that is made, and in what was measured on it.
@@ -152,6 +157,16 @@ impl Asked<'_> {
         findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
         Ok(Ready { job, solved, as_built, left_out, findings, sources })
     }
+}
+
+/// A job that is only looked at.
+pub struct Look {
+    /// What came of it.
+    pub ready: Ready,
+    /// Whether a finding is about more than a part, so that nothing can be made of the others.
+    pub all_stop: bool,
+    /// The lines, by index, of which bends and loads are not looked at yet.
+    pub unfinished: Vec<usize>,
 }
 
 /// A job whose parts are developed and checked.

@@ -3,6 +3,8 @@
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Kind;
 use crate::as_built::cause::Verdict;
+use crate::as_built::correction;
+use crate::as_built::correction::Correction;
 use crate::as_built::judged_fits;
 use crate::as_built::judged_fits::Asked;
 use crate::as_built::judged_fits::FitFound;
@@ -87,6 +89,9 @@ pub struct MeasureFound {
     /// What to ask for in place of `asked` so that the next pieces have that on average; none where
     /// the measures do not agree.
     pub instead: Option<f64>,
+    /// The bend deduction by which the next pieces have `asked` on average; none where no bend makes
+    /// it, or the measures do not agree.
+    pub correction: Option<Correction>,
 }
 
 /// What was measured on the parts that a job makes says; none where nothing was.
@@ -166,7 +171,8 @@ const fn rank(verdict: &Verdict) -> u8 {
 
 fn measure(model: &Model, estimate: &Estimate, seen: &Seen, agrees: bool) -> MeasureFound {
     let nothing = vec![0.0; model.causes.len()];
-    let asked = model.predicted(&At { deduction: None, ..seen.at }, &nothing);
+    let own = At { deduction: None, ..seen.at };
+    let asked = model.predicted(&own, &nothing);
     let next = others::next(model, estimate, &seen.at);
     MeasureFound {
         part: model.solved[seen.at.part].name.clone(),
@@ -179,6 +185,7 @@ fn measure(model: &Model, estimate: &Estimate, seen: &Seen, agrees: bool) -> Mea
         explained: model.predicted(&seen.at, &estimate.x),
         next,
         instead: agrees.then_some(2.0 * asked - next[0]),
+        correction: agrees.then(|| correction::correction(model, &own, next[0] - asked)).flatten(),
     }
 }
 

@@ -68,6 +68,14 @@ pub enum Edit {
 }
 
 impl Edit {
+    /// The field of a part that is set by it.
+    pub(super) fn field(&self) -> Option<&str> {
+        match self {
+            Self::Set { key, .. } => Some(key),
+            _ => None,
+        }
+    }
+
     /// The text of a job after this.
     pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
         if let Self::Text { text, was } = self {

@@ -13,6 +13,7 @@ use crate::serve::entries::Key;
 use crate::serve::entries::Many;
 use crate::serve::entries::Sort;
 use crate::serve::found;
+use crate::serve::labels;
 use crate::serve::part::paper_room;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
@@ -37,6 +38,7 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
             json!({
                 "name": text::value(&seen.text, entry, "name"),
                 "state": state(seen, entry, &found),
+                "checking": checking(seen, kind),
                 "words": words(seen, kind, entry),
             })
         })
@@ -47,6 +49,12 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
         .map(|kind| ((*kind).to_owned(), json!(of_kind(kind))))
         .collect::<Map<_, _>>()
         .into()
+}
+
+/// What is not looked at yet of an entry, in words: loads are judged after the parts they act on.
+fn checking(seen: &Seen, kind: &str) -> Option<&'static str> {
+    let job = seen.job.as_ref().ok().filter(|_| kind == "load")?;
+    job.checking(None).map(|_| "strength being checked")
 }
 
 /// How many stops and cautions an entry has. What stops a part stops a load on it as well: nothing is
@@ -137,6 +145,7 @@ pub(super) fn entry(
         "name": text::value(&seen.text, entry, "name"),
         "fields": fields.collect::<Vec<_>>(),
         "state": state(seen, entry, &found),
+        "checking": checking(seen, of.kind),
         "findings": rows.map(row).collect::<Vec<_>>(),
         "flat": job.and_then(|job| flat(job, of, here(seen, entry), room)),
         "load": job.and_then(|job| load(job, here(seen, entry))),
@@ -163,6 +172,17 @@ fn field(keys: &[Key], key: &str) -> String {
     keys.iter().find(within).map_or(key, |known| known.key).to_owned()
 }
 
+/// The unit of what is typed under a key; empty where it has none.
+fn unit(sort: Sort, units: Units) -> &'static str {
+    match (sort, units) {
+        (Sort::Length | Sort::Main, units) => units.word(),
+        (Sort::Angle | Sort::Direction, _) => "deg",
+        (Sort::Force, Units::Inch) => "lbf",
+        (Sort::Force, Units::Millimetre) => "kN",
+        _ => "",
+    }
+}
+
 /// The fields of a key: one, or one for each end.
 fn fields(
     seen: &Seen,
@@ -173,13 +193,7 @@ fn fields(
     let about = entries::about(form, key.key);
     // Each end has a field of its own here.
     let about = about.split(": for both ends").next().unwrap_or_default();
-    let unit = match (key.sort, values.units) {
-        (Sort::Length | Sort::Main, units) => units.word(),
-        (Sort::Angle | Sort::Direction, _) => "deg",
-        (Sort::Force, Units::Inch) => "lbf",
-        (Sort::Force, Units::Millimetre) => "kN",
-        _ => "",
-    };
+    let unit = unit(key.sort, values.units);
     let sort = match key.sort {
         Sort::Word => "word",
         Sort::Count => "count",
@@ -193,6 +207,8 @@ fn fields(
         json!({
             "key": name,
             "called": called,
+            "hint": key.key,
+            "group": labels::group(form, key.key),
             "kind": sort,
             "about": about,
             "given": given,
@@ -212,13 +228,18 @@ fn fields(
             let word = text::values(&seen.text, entry, table)?.pop()?;
             (key.sort == Sort::Main).then_some(word)
         });
-        return vec![one(key.key.to_owned(), key.key.to_owned(), given, 0)];
+        return vec![one(key.key.to_owned(), labels::label(key.key), given, 0)];
     }
     let given = text::values(&seen.text, entry, key.key);
     let words = if key.many == Many::Ends { ["end 1", "end 2"] } else { ["x", "y"] };
     let of = |n: usize| {
         let given = given.as_ref().and_then(|all| all.get(n).or(all.first()).cloned());
-        one(format!("{}-{}", key.key, n + 1), format!("{}, {}", key.key, words[n]), given, n)
+        one(
+            format!("{}-{}", key.key, n + 1),
+            format!("{}, {}", labels::label(key.key), words[n]),
+            given,
+            n,
+        )
     };
     vec![of(0), of(1)]
 }

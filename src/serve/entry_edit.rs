@@ -36,8 +36,8 @@ pub struct EntryEdit {
 enum Change {
     /// A field set; to what holds without it where there is no value.
     Set { key: String, value: Option<String>, was: Option<String> },
-    /// A new one; a load is one of a part.
-    New { part: Option<String> },
+    /// A new one; a load is one of a part, or one along a link.
+    New { part: Option<String>, link: Option<String> },
     /// A copy, right after it.
     Copy {},
     /// Taken out.
@@ -78,8 +78,11 @@ impl EntryEdit {
             return Err(format!("there is no `{}` to change", self.kind).into());
         }
         let said = |text: String, name: String| Ok(Changed { text, name, part: None });
-        if let Change::New { part } = &self.change {
-            let (name, keys) = fresh(seen, job, &self.kind, part.as_deref())?;
+        if let Change::New { part, link } = &self.change {
+            let (name, keys) = match link {
+                Some(link) if self.kind == "load" => along(seen, link)?,
+                _ => fresh(seen, job, &self.kind, part.as_deref())?,
+            };
             let text = text::add_entry(&seen.text, &self.kind, &keys)?;
             return said(text, format!("new {} {name}", self.kind));
         }
@@ -260,6 +263,19 @@ fn free(text: &str, kind: &str, like: &str) -> String {
 
 /// Keys with their values.
 type Keys = Vec<(&'static str, Value)>;
+
+/// The name and the keys of a new load along a link.
+fn along(seen: &Seen, link: &str) -> Result<(String, Keys), Refused> {
+    let all = (0..text::count(&seen.text, "link")).filter_map(|i| Entry::new("link", i));
+    let mut names = all.filter_map(|entry| text::value(&seen.text, entry, "name"));
+    if !names.any(|name| name == link) {
+        return Err(Refused::Outside(format!("`{link}` is no longer there")));
+    }
+    let name = free(&seen.text, "load", "load");
+    let keys = [("name", name.as_str()), ("link", link), ("force", "1 kN"), ("direction", "pull")];
+    let keys = keys.map(|(key, word)| (key, Value::from(word))).to_vec();
+    Ok((name, keys))
+}
 
 /// The name and the keys of a new entry: what a fabricator would begin with, so that it is drawn at
 /// once. Our choice.

@@ -1,13 +1,13 @@
 //! A trial fit: what was measured on a part, what comes of it, and what to ask for instead.
 
+use crate::as_built::Correction;
 use crate::as_built::Measurable;
 use crate::as_built::measurable;
 use crate::as_built::sentence;
 use crate::history::Past;
+use crate::num;
 use crate::serve::changed::Refused;
 use crate::serve::found;
-use crate::serve::handle;
-use crate::serve::handle::NUDGE;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::reading::Reading;
@@ -15,9 +15,10 @@ use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
 use crate::serve::text::Entry;
-use crate::solve::Solved;
+use crate::shop::USUAL_K;
 use serde_json::Value;
 use serde_json::json;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Where a part stands among those that are solved.
@@ -79,8 +80,9 @@ impl Opened {
             job.ready.as_built.as_ref().and_then(|found| Some((found, found.measures.last()?)));
         let Some((found, measure)) = own else { return Ok(json!({ "findings": findings })) };
         let instead = sentence::instead(all, measure).and(measure.instead);
-        let at = At { seen: Arc::clone(seen), version: 0, past: past.clone() };
-        let input = instead.and_then(|to| self.input(&at, reading, to - measure.asked));
+        let correction = instead.and(measure.correction.as_ref());
+        let by =
+            correction.map_or_else(|| Err(elsewhere(reading)), |of| by_bends(seen, reading, of));
         Ok(json!({
             "findings": findings,
             "words": sentence::measure(all, measure),
@@ -88,7 +90,9 @@ impl Opened {
             "instead": instead.map(|to| {
                 [measure.asked, to].map(|is| sentence::value(all, measure.is_angle, is))
             }),
-            "input": input,
+            "next": sentence::value(all, measure.is_angle, measure.next[0]),
+            "bends": by.as_ref().ok(),
+            "why": by.as_ref().err().filter(|_| instead.is_some()),
             "causes": found.causes.iter().map(|of| sentence::cause(all, of)).collect::<Vec<_>>(),
             "others": found.others.iter().map(|of| json!({
                 "part": of.part, "words": sentence::other(all, of),
@@ -102,43 +106,58 @@ impl Opened {
             })).collect::<Vec<_>>(),
         }))
     }
-
-    /// The input that makes what was measured, with the value that makes it so much more.
-    fn input(&self, at: &At, reading: &Reading, by: f64) -> Option<Value> {
-        let job = at.seen.job.as_ref().ok()?;
-        let part = job.part(&reading.part)?;
-        let asked = |job: &SeenJob, of: &Solved| {
-            let part = index(job, &of.name)?;
-            let all = measurable(&job.ready.job, &job.ready.solved, part);
-            all.into_iter()
-                .find(|of| reading.is_of(of.what, &of.of))
-                .map(|of| of.asked[usize::from(reading.coated)])
-        };
-        let now = asked(job, part.solved?)?;
-        let slope = |of: &handle::Nudged| {
-            let then = self.measured(at, &of.text, part.name, &asked)?;
-            Some((then - now) / NUDGE)
-        };
-        let all = handle::nudged(at, job, part).into_iter();
-        let all = all.filter_map(|of| slope(&of).map(|slope| (of, slope)));
-        // Of several that make it, the one that makes it as it is; of these the one that was given.
-        let rank = |(of, slope): &(handle::Nudged, f64)| {
-            (((slope.abs() - 1.0).abs() * 100.0).round() as u64, of.given.is_none())
-        };
-        let (of, slope) = all.filter(|(_, slope)| slope.abs() > LEAST).min_by_key(rank)?;
-        // A caliper reads hundredths.
-        let value = ((of.value + by / slope) * 100.0).round() / 100.0;
-        Some(json!({
-            "key": of.key,
-            "was": of.given,
-            "now": handle::typed(of.value, of.dimension),
-            "value": handle::typed(value, of.dimension),
-        }))
-    }
 }
 
-/// An input that changes a size by less than this share of itself does not make it. Our choice.
-const LEAST: f64 = 0.2;
+/// Where something is corrected that no bend deduction makes: what is drawn is what is wanted, and
+/// stays.
+fn elsewhere(reading: &Reading) -> String {
+    let where_ = match reading.what() {
+        "angle" | "radius" => "Correct it at the brake",
+        "hole" => "Correct the kerf where it is cut",
+        "thickness" => "Correct the thickness of the sheet, if all pieces have it",
+        _ => "Correct it in the shop file, or at the brake",
+    };
+    format!("{where_}: the drawing keeps the size that is wanted.")
+}
+
+/// The K-factor that corrects a part, with the bends of its recipe that get it; else why that cannot
+/// be done here.
+fn by_bends(seen: &Seen, reading: &Reading, of: &Correction) -> Result<Value, String> {
+    let [now, k] = of.k.map(|k| num::text(k, 4));
+    let is_k = k.parse().is_ok_and(|k: f64| k > 0.0 && k <= 0.5);
+    if !is_k {
+        return Err(format!(
+            "It would take a K-factor of {k}, which no bend has: check the flat, the radius and the \
+             reading."
+        ));
+    }
+    let found = seen.job.as_ref().ok().and_then(|job| {
+        let part = job.part(&reading.part)?;
+        let line = &job.ready.job.lines[part.line];
+        Some((job.entries[part.line]?, part.solved?, job.forms.get(&line.recipe.0)?))
+    });
+    let (entry, solved, form) = found.ok_or("This part is changed in the text.")?;
+    let bends = || of.bends.iter().map(|bend| &solved.part.bends[*bend]);
+    if of.by_row {
+        return Err("Its bends go by a measured row of the shop file: correct that row.".to_owned());
+    }
+    let names: BTreeSet<&str> = bends().map(|bend| form.recipe.bend_set(&bend.name)).collect();
+    if names.iter().any(|name| !form.recipe.bends.contains_key(*name)) {
+        return Err("Its bends are changed in the text.".to_owned());
+    }
+    let there =
+        |name: &str| (name.to_owned(), text::value(&seen.text, entry, &format!("bends.{name}")));
+    let [low, high] = USUAL_K;
+    let is_usual = (low..=high).contains(&of.k[1]);
+    Ok(json!({
+        "bends": names.iter().map(|name| there(name)).collect::<Vec<_>>(),
+        "deduction": of.deduction.map(|mm| format!("{} mm", num::text(mm, 2))),
+        "k": [now, k],
+        "caution": (!is_usual).then(|| format!(
+            "A K-factor outside {low} to {high} is unusual: bend a strip before it is used."
+        )),
+    }))
+}
 
 /// What was measured already, each with its place in the text.
 fn noted(seen: &Seen, job: &SeenJob) -> Vec<Value> {

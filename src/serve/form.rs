@@ -8,6 +8,7 @@ use crate::recipe;
 use crate::recipe::Input;
 use crate::recipe::Kind;
 use crate::recipe::Others;
+use crate::recipe::Recipe;
 use crate::table::Cell;
 use crate::table::Row;
 use crate::table::Tables;
@@ -29,6 +30,8 @@ pub(super) struct Form {
     /// What the part is.
     pub(super) about: String,
     pub(super) inputs: Vec<Asked>,
+    /// The recipe itself.
+    pub(super) recipe: Recipe,
 }
 
 /// An input.
@@ -41,6 +44,8 @@ pub(super) struct Asked {
     pub(super) min: Option<String>,
     pub(super) max: Option<String>,
     pub(super) about: String,
+    /// How often the recipe names it: what makes many things is named often.
+    pub(super) named: usize,
     /// Where it is spoken of in the recipe.
     places: Vec<Range<usize>>,
 }
@@ -76,12 +81,18 @@ impl Form {
                 min: limit(&input.min),
                 max: limit(&input.max),
                 about: input.about.clone(),
+                named: words(text).filter(|word| word == key).count(),
                 places: places.map(|span| span.start..span.end).collect(),
             }
         };
         let inputs = recipe.inputs.iter().map(asked).collect();
-        Some(Self { source: path.to_owned(), about: recipe.about.clone(), inputs })
+        Some(Self { source: path.to_owned(), about: recipe.about.clone(), inputs, recipe })
     }
+}
+
+/// The words of a text that may be names.
+fn words(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|c: char| !c.is_alphanumeric() && c != '_')
 }
 
 /// A text, and the form that was read from it; nothing where none could be.

@@ -2,12 +2,17 @@
 
 use crate::diag::Finding;
 use crate::diag::Fix;
+use crate::diag::Mark;
 use crate::diag::Sources;
 use crate::diag::Span;
 use crate::diag::Weight;
 use crate::job::Line;
+use crate::recipe::Kind;
 use crate::serve::form::Form;
 use serde::Serialize;
+
+/// The field whose change brought a finding about, where that is known.
+pub(super) type CausedBy<'a> = &'a dyn Fn(&Finding) -> Option<String>;
 
 /// A finding as the page shows it.
 #[derive(Debug, Serialize)]
@@ -52,25 +57,44 @@ pub(super) fn row(
     }
 }
 
-/// The input of a part that the first mark belongs to: a value that is given, one that is open, or what the
-/// recipe says of it.
+/// The field of a part that a finding stands at: the one whose change brought it about, else the input
+/// it points at. The first mark is the value to change; where several have no words to tell them apart,
+/// all of them made it so, and the one counts whose new value is known, else a size before a row of a
+/// table, and of sizes the one that makes the least else.
 pub(super) fn field(
     finding: &Finding,
     sources: &Sources,
     line: &Line,
-    form: Option<&Form>,
+    (form, caused_by): (Option<&Form>, CausedBy),
 ) -> Option<String> {
-    let holds =
-        |of: Span, at: Span| of.source == at.source && of.start <= at.start && at.end <= of.end;
-    finding.marks.iter().find_map(|mark| {
-        let all = line.given.iter().chain(&line.open);
-        let mut typed = all
-            .filter(|(_, entry)| holds(entry.item.span, mark.span) || holds(entry.key, mark.span));
-        let own = typed.next().map(|(name, _)| name.clone());
-        let of_recipe = || {
-            let form = form.filter(|form| form.source == sources.name(mark.span.source))?;
-            form.input_at(mark.span.start).map(str::to_owned)
-        };
-        own.or_else(of_recipe)
+    let at = |mark: &Mark| input_at(mark.span, sources, line, form);
+    let first = finding.marks.iter().position(|mark| at(mark).is_some());
+    // What is to be typed is typed where the first mark is.
+    if first.is_some() && finding.fixes.iter().any(|fix| fix.key.is_none()) {
+        return at(&finding.marks[first?]);
+    }
+    if let Some(cause) = caused_by(finding) {
+        return Some(cause);
+    }
+    let (first, rest) = finding.marks[first?..].split_first()?;
+    let alike = rest.iter().take_while(|mark| first.label.is_empty() && mark.label.is_empty());
+    std::iter::once(first).chain(alike).filter_map(at).min_by_key(|key| {
+        let asked = form.and_then(|form| form.inputs.iter().find(|asked| asked.key == *key));
+        let is_fixed = finding.fixes.iter().any(|fix| fix.key.as_ref() == Some(key));
+        let is_size = asked.is_some_and(|asked| matches!(asked.kind, Kind::Number(..)));
+        (!is_fixed, !is_size, asked.map_or(0, |asked| asked.named))
     })
+}
+
+/// The input of a part that a place belongs to.
+fn input_at(at: Span, sources: &Sources, line: &Line, form: Option<&Form>) -> Option<String> {
+    let holds = |of: Span| of.source == at.source && of.start <= at.start && at.end <= of.end;
+    let all = line.given.iter().chain(&line.open);
+    let mut typed = all.filter(|(_, entry)| holds(entry.item.span) || holds(entry.key));
+    let own = typed.next().map(|(name, _)| name.clone());
+    let of_recipe = || {
+        let form = form.filter(|form| form.source == sources.name(at.source))?;
+        form.input_at(at.start).map(str::to_owned)
+    };
+    own.or_else(of_recipe)
 }

@@ -21,15 +21,12 @@ pub(super) struct Nudged {
     pub(super) key: String,
     /// What it is now.
     pub(super) value: f64,
-    pub(super) dimension: Dimension,
-    /// What is typed in the entry now.
-    pub(super) given: Option<String>,
     /// The text of the job with a little more.
     pub(super) text: String,
 }
 
 /// A value as it is typed.
-pub(super) fn typed(value: f64, dimension: Dimension) -> String {
+fn typed(value: f64, dimension: Dimension) -> String {
     let unit = if dimension == Dimension::ANGLE { "deg" } else { "mm" };
     format!("{} {unit}", crate::num::text(value, 3))
 }
@@ -58,7 +55,7 @@ pub(super) fn nudged(at: &At, job: &SeenJob, part: Listed) -> Vec<Nudged> {
             return None;
         }
         let text = set(&at.seen.text, entry, &asked.key, &typed(value + NUDGE, dimension))?;
-        Some(Nudged { key: asked.key.clone(), value: *value, dimension, given, text })
+        Some(Nudged { key: asked.key.clone(), value: *value, text })
     };
     form.inputs.iter().filter_map(one).collect()
 }

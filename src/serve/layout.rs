@@ -16,6 +16,7 @@ use crate::serve::seen::SeenJob;
 use crate::serve::stands::Exact;
 use crate::serve::stands::is_better;
 use crate::serve::stands::lock;
+use crate::solve::Depth;
 use crate::solve::Kept;
 use crate::workshop::Ready;
 use serde_json::Value;
@@ -65,7 +66,9 @@ impl Opened {
         if let Some(shown) = self.layouts.shown(version) {
             return shown;
         }
-        if self.layouts.begins(version) {
+        // While its bends are looked at it may come to another flat.
+        let is_whole = seen.job.as_ref().map_or(true, |job| job.checking(None).is_none());
+        if is_whole && self.layouts.begins(version) {
             let opened = Arc::clone(self);
             thread::spawn(move || {
                 let shown = opened.layouts.apart(|| first(&opened, &seen, version));
@@ -95,7 +98,8 @@ impl Opened {
         }
         // As `make` does it: nothing is kept.
         let (kept, forms) = (Kept::default(), Forms::default());
-        let seen = Seen::of(self.desk.as_ref(), (&kept, &forms), &at.past, &at.seen.text)?;
+        let seen =
+            Seen::of(self.desk.as_ref(), ((&kept, Depth::Whole), &forms), &at.past, &at.seen.text)?;
         let why = || "no layout is possible while the whole job is stopped".to_owned();
         if laid_out(&seen).is_none() {
             return Err(why());

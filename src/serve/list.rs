@@ -35,6 +35,7 @@ pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
         "shown": shown,
         "about": job.ready.job.about,
         "unread": false,
+        "checking": job.checking(None),
         "units": job.ready.job.units.word(),
         "state": SeenJob::count(&job.ready.findings),
         "findings": rest.map(row).collect::<Vec<_>>(),
@@ -45,13 +46,15 @@ pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
 
 fn row_of(job: &SeenJob, part: Listed) -> Value {
     let line = &job.ready.job.lines[part.line];
-    let sheet = part.solved.map_or(line.sheet, |solved| solved.sheet);
+    // A part that cannot be drawn has no pieces to count; of one that is not ordered there are none.
+    let idle = line.is_idle().then_some(0);
     json!({
         "name": part.name,
         "recipe": line.recipe.0,
-        "sheet": job.ready.job.sheets[sheet].name,
-        "pieces": part.solved.map(|s| line.quantity.saturating_mul(s.part.copies)),
+        "sheet": job.sheet(part).map(|sheet| &sheet.name),
+        "pieces": part.solved.map(|s| line.quantity.saturating_mul(s.part.copies)).or(idle),
         "state": SeenJob::count(job.found(part)),
+        "checking": job.checking(Some(part)),
         "flat": part.solved.map(|solved| flat_data(&solved.flat.region)),
         "size": part.solved.map(|solved| {
             let bounds = solved.flat.region.bounds();

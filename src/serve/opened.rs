@@ -1,5 +1,6 @@
 //! A job that is open on the page: what it is now, and what was changed.
 
+use crate::diag::Finding;
 use crate::history::Past;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
@@ -13,13 +14,14 @@ use crate::serve::list;
 use crate::serve::part;
 use crate::serve::said;
 use crate::serve::seen::Seen;
-use crate::serve::setting::ShopEdit;
+use crate::serve::stands::Apart;
 use crate::serve::stands::Layouts;
 use crate::serve::stands::lock;
 use crate::serve::steps;
 use crate::serve::steps::Step;
 use crate::serve::steps::Steps;
 use crate::serve::values::Of;
+use crate::solve::Depth;
 use crate::solve::Kept;
 use serde_json::Value;
 use serde_json::json;
@@ -35,20 +37,23 @@ pub struct Opened {
     pub(super) read_only: bool,
     pub(super) forms: Forms,
     pub(super) layouts: Layouts,
-    kept: Kept,
-    now: Mutex<Now>,
+    pub(super) kept: Kept,
+    pub(super) now: Mutex<Now>,
     /// Held while the job is changed, from outside or here.
-    changing: Mutex<()>,
+    pub(super) changing: Mutex<()>,
+    /// Held while an edit is looked at as a whole, on threads for that alone.
+    pub(super) finishing: Mutex<()>,
+    pub(super) checks: Apart,
     listeners: Mutex<Vec<UnboundedSender<String>>>,
     /// The file beside the job that was written here last, with its text, until it is heard of.
-    own: Mutex<Option<(String, String)>>,
+    pub(super) own: Mutex<Option<(String, String)>>,
 }
 
-struct Now {
+pub(super) struct Now {
     seen: Arc<Seen>,
     version: u64,
     past: Past,
-    steps: Steps,
+    pub(super) steps: Steps,
 }
 
 /// Where on the page a change is seen.
@@ -79,12 +84,22 @@ impl Opened {
     pub fn open(desk: Box<dyn Desk>, read_only: bool) -> Result<Arc<Self>, String> {
         let (kept, forms) = (Kept::default(), Forms::default());
         let (text, past) = (desk.text()?, desk.past()?);
-        let seen = Arc::new(Seen::of(desk.as_ref(), (&kept, &forms), &past, &text)?);
+        let seen =
+            Arc::new(Seen::of(desk.as_ref(), ((&kept, Depth::Whole), &forms), &past, &text)?);
         let now = Mutex::new(Now { seen, version: 1, past, steps: Steps::default() });
-        let (layouts, changing) = (Layouts::default(), Mutex::default());
-        let (listeners, own) = (Mutex::default(), Mutex::default());
-        let opened = Self { desk, read_only, forms, layouts, kept, now, changing, listeners, own };
-        Ok(Arc::new(opened))
+        Ok(Arc::new(Self {
+            desk,
+            read_only,
+            forms,
+            layouts: Layouts::default(),
+            kept,
+            now,
+            changing: Mutex::default(),
+            finishing: Mutex::default(),
+            checks: Apart::default(),
+            listeners: Mutex::default(),
+            own: Mutex::default(),
+        }))
     }
 
     pub(super) fn version(&self) -> u64 {
@@ -119,7 +134,13 @@ impl Opened {
 
     /// A part by name, its flat drawn in a room of some px; nothing where there is none.
     pub fn part(&self, name: &str, room: [f64; 2]) -> Option<Value> {
-        part::part(&self.at().seen, &self.desk.shown(), name, room)
+        let caused_by = |finding: &Finding| self.caused(name, finding);
+        part::part(&self.at().seen, &self.desk.shown(), (name, &caused_by), room)
+    }
+
+    /// The field of a part whose change brought a finding about, as far as it was changed here.
+    fn caused(&self, part: &str, finding: &Finding) -> Option<String> {
+        lock(&self.now).steps.caused(part, &finding.headline)
     }
 
     /// The links, tubes and loads, each with what is wrong with it.
@@ -155,30 +176,39 @@ impl Opened {
         (at.seen.text.clone(), at.version)
     }
 
-    /// What an edit would come to; nothing is written.
+    /// What an edit would come to, as deep as is wanted; nothing is written.
     ///
     /// # Errors
     /// When the edit cannot be made.
-    pub fn tried(&self, edit: &Edit, room: [f64; 2]) -> Result<Value, Refused> {
+    pub fn tried(&self, edit: &Edit, room: [f64; 2], depth: Depth) -> Result<Value, Refused> {
         let At { seen, past, .. } = self.at();
         let Changed { text, part, .. } = edit.applied(&seen)?;
         if let Edit::Measured(of) = edit {
             return self.fitted(&seen, &past, of);
         }
         if let Edit::Entry(of) = edit {
-            let (of, seen) = (of.of(&seen), self.look(&past, &text)?);
+            let (of, seen) = (of.of(&seen), self.look_to(depth, &past, &text)?);
             return Ok(self.entry_of(&seen, &of, room).unwrap_or(Value::Null));
         }
-        let seen = self.look(&past, &text)?;
-        let part = part.and_then(|name| part::part(&seen, &self.desk.shown(), &name, room));
+        let (before, shown) = (seen, self.desk.shown());
+        let seen = self.look_to(depth, &past, &text)?;
+        let part = part.and_then(|name| {
+            let known = before.headlines(&name);
+            let caused_by = |finding: &Finding| match known.contains(&finding.headline) {
+                true => self.caused(&name, finding),
+                false => edit.field().map(str::to_owned),
+            };
+            part::part(&seen, &shown, (&name, &caused_by), room)
+        });
         Ok(part.unwrap_or(Value::Null))
     }
 
-    /// Makes an edit: what is in the file then, is seen then. Gives what it is about.
+    /// Makes an edit: what is in the file then, is seen then, as deep as is wanted; whatever of it is not
+    /// looked at yet follows, and every page is told. Gives what it is about.
     ///
     /// # Errors
     /// When the edit cannot be made or written; the file is as it was.
-    pub fn edit(self: &Arc<Self>, edit: &Edit) -> Result<Whereabouts, Refused> {
+    pub fn edit(self: &Arc<Self>, edit: &Edit, depth: Depth) -> Result<Whereabouts, Refused> {
         let _alone = lock(&self.changing);
         self.take_up()?;
         if let Edit::Shop(of) = edit
@@ -201,15 +231,18 @@ impl Opened {
         }
         // A part that is wrong is stopped alone; any of these would stop the whole job.
         if matches!(edit, Edit::Entry(_) | Edit::Measured(_) | Edit::Shop(_))
-            && let Err(unread) = self.look(&past, &text)?.job
+            && let Err(unread) = self.look_to(depth, &past, &text)?.job
         {
             let first = unread.findings.into_iter().next();
             return Err(first.map_or_else(String::new, |finding| finding.headline).into());
         }
         let (before, after) = (seen.text.clone(), text);
-        self.save(&before, &after)?;
-        lock(&self.now).steps.add(Step { name, part, entry, file: None, before, after });
+        self.save(&before, &after, depth)?;
+        let known = || part.as_deref().map(|part| seen.headlines(part)).unwrap_or_default();
+        let set = edit.field().map(|key| (key.to_owned(), known()));
+        lock(&self.now).steps.add(Step { name, part, set, entry, file: None, before, after });
         self.say_changed(None);
+        self.finish();
         Ok(whereabouts)
     }
 
@@ -217,7 +250,7 @@ impl Opened {
     ///
     /// # Errors
     /// When there is none, or its lines were changed outside since.
-    pub fn step(self: &Arc<Self>, back: bool) -> Result<Whereabouts, Refused> {
+    pub fn step(self: &Arc<Self>, back: bool, depth: Depth) -> Result<Whereabouts, Refused> {
         let _alone = lock(&self.changing);
         self.take_up()?;
         let last = {
@@ -240,7 +273,7 @@ impl Opened {
         };
         match &step.file {
             Some(file) => self.save_file(file, &text, &changed)?,
-            None => self.save(&text, &changed)?,
+            None => self.save(&text, &changed, depth)?,
         }
         {
             let Steps { done, undone } = &mut lock(&self.now).steps;
@@ -248,6 +281,7 @@ impl Opened {
             sink.extend(source.pop());
         }
         self.say_changed(None);
+        self.finish();
         Ok(Whereabouts { part: step.part, entry: step.entry, name: step.name })
     }
 
@@ -270,57 +304,6 @@ impl Opened {
         self.take_up()
     }
 
-    /// Changes the shop's file.
-    fn edit_shop(self: &Arc<Self>, edit: &ShopEdit) -> Result<Whereabouts, Refused> {
-        let none = || Refused::Cannot("the job names no shop file".to_owned());
-        let file = self.at().seen.shop().ok_or_else(none)?;
-        let before = self.desk.file(&file)?.ok_or_else(none)?;
-        let (after, name) = edit.applied(&before)?;
-        let entry = Some(SHOP.to_owned());
-        if after != before {
-            self.save_file(&file, &before, &after)?;
-            let (entry, name) = (entry.clone(), name.clone());
-            let step = Step { name, part: None, entry, file: Some(file), before, after };
-            lock(&self.now).steps.add(step);
-            self.say_changed(None);
-        }
-        Ok(Whereabouts { part: None, entry, name })
-    }
-
-    /// Writes a file that the job names, unless the job could not be read with it.
-    fn save_file(&self, file: &str, before: &str, after: &str) -> Result<(), Refused> {
-        if self.read_only {
-            return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
-        }
-        let At { seen, past, .. } = self.at();
-        let in_place = Some((file, after));
-        let new = Seen::with(
-            self.desk.as_ref(),
-            (&Kept::default(), &self.forms),
-            &past,
-            &seen.text,
-            in_place,
-        )?;
-        if let Err(unread) = &new.job {
-            let first = unread.findings.first().map(|finding| finding.headline.clone());
-            return Err(first.unwrap_or_default().into());
-        }
-        if !self.desk.save_file(file, before, after)? {
-            let words = "the file was changed at the same moment; nothing was written";
-            return Err(Refused::Outside(words.to_owned()));
-        }
-        *lock(&self.own) = Some((file.to_owned(), after.to_owned()));
-        self.kept.forget();
-        self.put(new);
-        Ok(())
-    }
-
-    /// Whether what was written beside the job was written here.
-    fn is_own(&self) -> bool {
-        let own = lock(&self.own).take();
-        own.is_some_and(|(file, text)| self.desk.file(&file).ok().flatten() == Some(text))
-    }
-
     fn take_up(self: &Arc<Self>) -> Result<(), String> {
         let (text, At { seen, past, .. }) = (self.desk.text()?, self.at());
         if text == seen.text {
@@ -331,15 +314,20 @@ impl Opened {
         Ok(())
     }
 
+    /// A text looked at as a whole.
     pub(super) fn look(&self, past: &Past, text: &str) -> Result<Seen, String> {
-        Seen::of(self.desk.as_ref(), (&self.kept, &self.forms), past, text)
+        self.look_to(Depth::Whole, past, text)
     }
 
-    fn save(self: &Arc<Self>, before: &str, after: &str) -> Result<(), Refused> {
+    fn look_to(&self, depth: Depth, past: &Past, text: &str) -> Result<Seen, String> {
+        Seen::of(self.desk.as_ref(), ((&self.kept, depth), &self.forms), past, text)
+    }
+
+    fn save(self: &Arc<Self>, before: &str, after: &str, depth: Depth) -> Result<(), Refused> {
         if self.read_only {
             return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
         }
-        let seen = self.look(&self.at().past, after)?;
+        let seen = self.look_to(depth, &self.at().past, after)?;
         if !self.desk.save(before, after)? {
             let words = "the file was changed at the same moment; nothing was written";
             return Err(Refused::Outside(words.to_owned()));
@@ -348,7 +336,7 @@ impl Opened {
         Ok(())
     }
 
-    fn put(&self, seen: Seen) {
+    pub(super) fn put(&self, seen: Seen) {
         let mut now = lock(&self.now);
         now.seen = Arc::new(seen);
         now.version += 1;
@@ -365,7 +353,7 @@ impl Opened {
         Ok(())
     }
 
-    fn say_changed(self: &Arc<Self>, told: Option<String>) {
+    pub(super) fn say_changed(self: &Arc<Self>, told: Option<String>) {
         let version = lock(&self.now).version;
         self.say(&json!({ "kind": "job", "version": version, "told": told }));
     }
@@ -384,4 +372,4 @@ impl Opened {
 }
 
 /// Where the page shows the shop and its stock.
-const SHOP: &str = "shop";
+pub(super) const SHOP: &str = "shop";

@@ -10,6 +10,7 @@ use crate::solve;
 use crate::solve::Solved;
 use serde_json::Value;
 use serde_json::json;
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -29,13 +30,17 @@ fn packages<'a>(job: &Job, solved: &'a [Solved]) -> Vec<Package<'a>> {
 }
 
 /// What became of a part since it was sent last.
-fn since<'s>(part: &Solved, sent: &'s [Sent]) -> (&'static str, Option<&'s Sent>) {
+fn since<'s>(job: &Job, part: &Solved, sent: &'s [Sent]) -> (&'static str, Option<&'s Sent>) {
     let last = sent.iter().rev().find(|sent| sent.part(&part.name).is_some());
     let was = last.and_then(|sent| sent.part(&part.name));
     match was {
         None => ("not sent yet", None),
-        Some(was) if was.geometry == part.issue.geometry => ("as it was sent", last),
-        Some(_) => ("changed since", last),
+        Some(was) if was.geometry != part.issue.geometry => ("changed since", last),
+        Some(was) => match solve::pieces(job, part).cmp(&was.pieces) {
+            Ordering::Equal => ("as it was sent", last),
+            Ordering::Less => ("fewer than were sent", last),
+            Ordering::Greater => ("more than were sent", last),
+        },
     }
 }
 
@@ -52,13 +57,14 @@ impl Opened {
         let package = |of: &Package| {
             let sheet = &all.sheets[of.parts[0].sheet];
             let part = |part: &&Solved| {
-                let (word, sent) = since(part, &past.sent);
+                let (word, sent) = since(all, part, &past.sent);
                 json!({
                     "name": part.name,
                     "pieces": solve::pieces(all, part),
                     "issue": part.issue.name(all),
                     "since": word,
                     "sent": sent.map(Sent::words),
+                    "sent_pieces": sent.and_then(|sent| sent.part(&part.name)).map(|was| was.pieces),
                 })
             };
             json!({
@@ -70,11 +76,17 @@ impl Opened {
             })
         };
         let packages = packages(all, &job.ready.solved);
+        let is_ordered =
+            |name: &str| packages.iter().any(|of| of.parts.iter().any(|p| p.name == name));
+        let last = past.sent.last().into_iter().flat_map(Sent::parts);
+        let gone: Vec<&str> =
+            last.map(|part| part.name.as_str()).filter(|name| !is_ordered(name)).collect();
         let sent = past.sent.iter().rev();
         let sent = sent.map(|sent| json!({ "words": sent.words(), "parts": sent.parts().count() }));
         Ok(json!({
             "packages": packages.iter().map(package).collect::<Vec<_>>(),
             "sent": sent.collect::<Vec<_>>(),
+            "gone": gone,
         }))
     }
 

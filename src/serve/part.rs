@@ -1,5 +1,6 @@
 //! A part as the page shows it: its drawing, its form, its bends, what is found and what is known.
 
+use crate::diag::Finding;
 use crate::drawings;
 use crate::formula::Value as Worth;
 use crate::job::Line;
@@ -9,6 +10,7 @@ use crate::recipe::Kind;
 use crate::report;
 use crate::serve::form::Asked;
 use crate::serve::found;
+use crate::serve::found::CausedBy;
 use crate::serve::found::FoundRow;
 use crate::serve::seen::Listed;
 use crate::serve::seen::Seen;
@@ -26,8 +28,14 @@ const MM_FOR_PX: f64 = 0.27;
 /// The least and the largest room for a drawing, px. Our choice.
 const ROOM: [f64; 2] = [240.0, 2400.0];
 
-/// A part by name, its flat drawn in a room of some px; nothing where there is none.
-pub(super) fn part(seen: &Seen, shown: &str, name: &str, room: [f64; 2]) -> Option<Value> {
+/// A part by name, its flat drawn in a room of some px; nothing where there is none. What is known of the
+/// change that brought a finding about says at which field it stands.
+pub(super) fn part(
+    seen: &Seen,
+    shown: &str,
+    (name, caused_by): (&str, CausedBy),
+    room: [f64; 2],
+) -> Option<Value> {
     let Ok(job) = &seen.job else { return None };
     let part = job.part(name)?;
     let line = &job.ready.job.lines[part.line];
@@ -35,15 +43,16 @@ pub(super) fn part(seen: &Seen, shown: &str, name: &str, room: [f64; 2]) -> Opti
     let form = job.forms.get(&line.recipe.0);
     let found = job.found(part);
     let sources = &job.ready.sources;
-    let row = |finding: &&crate::diag::Finding| {
-        let field = found::field(finding, sources, line, form.map(AsRef::as_ref));
+    let row = |finding: &&Finding| {
+        let field = found::field(finding, sources, line, (form.map(AsRef::as_ref), caused_by));
         found::row(finding, sources, shown, field)
     };
     let rows: Vec<FoundRow> = found.iter().map(row).collect();
     let inputs = form.map_or(&[][..], |form| &form.inputs[..]);
     let inputs: Vec<Value> =
         inputs.iter().map(|asked| input(seen, job, (part, entry), asked)).collect();
-    let drawn = part.solved.map(|solved| drawn(job, solved, room));
+    let checking = job.checking(Some(part));
+    let drawn = part.solved.map(|solved| drawn(job, (solved, checking), room));
     Some(json!({
         "name": part.name,
         "line": line.name,
@@ -55,6 +64,7 @@ pub(super) fn part(seen: &Seen, shown: &str, name: &str, room: [f64; 2]) -> Opti
         "sheet": sheet(seen, job, part, entry),
         "inputs": inputs,
         "state": SeenJob::count(found.iter().copied()),
+        "checking": job.checking(Some(part)),
         "findings": rows,
         "drawn": drawn,
         "facts": part.solved.map(|solved| facts(job, solved)),
@@ -75,17 +85,17 @@ fn quantity(seen: &Seen, part: Listed, line: &Line, entry: Option<Entry>) -> Val
         "given": entry.and_then(|entry| text::value(&seen.text, entry, "quantity")),
         "sets": line.quantity,
         "pieces": part.solved.map(|solved| line.quantity.saturating_mul(solved.part.copies)),
+        "none": line.is_idle(),
     })
 }
 
 fn sheet(seen: &Seen, job: &SeenJob, part: Listed, entry: Option<Entry>) -> Value {
     let sheets = &job.ready.job.sheets;
-    let line = &job.ready.job.lines[part.line];
-    let own = &sheets[part.solved.map_or(line.sheet, |solved| solved.sheet)];
+    let own = job.sheet(part);
     json!({
-        "name": own.name,
-        "material": own.material.name(),
-        "thickness": job.ready.job.units.size(own.thickness),
+        "name": own.map(|own| &own.name),
+        "material": own.map(|own| own.material.name()),
+        "thickness": own.map(|own| job.ready.job.units.size(own.thickness)),
         "given": entry.and_then(|entry| text::value(&seen.text, entry, "sheet")),
         "all": sheets.iter().map(|sheet| sheet.name.as_str()).collect::<Vec<_>>(),
         "open": open(seen, part, entry, "sheet"),
@@ -161,7 +171,7 @@ pub(super) fn paper_room(room: [f64; 2]) -> [f64; 2] {
     room.map(|px| px.clamp(ROOM[0], ROOM[1]) * MM_FOR_PX)
 }
 
-fn drawn(job: &SeenJob, solved: &Solved, room: [f64; 2]) -> Value {
+fn drawn(job: &SeenJob, (solved, checking): (&Solved, Option<&str>), room: [f64; 2]) -> Value {
     let room = paper_room(room);
     let all = &job.ready.solved;
     let (flat, left) = drawings::flat_element(&job.ready.job, all, solved, room);
@@ -172,14 +182,14 @@ fn drawn(job: &SeenJob, solved: &Solved, room: [f64; 2]) -> Value {
             "name": bend.name,
             "up": bend.up,
             "angle": format!("{}°", num::text(bend.bend.angle().degrees(), 1)),
-            "to": step.bend_to,
-            "lines": step.lines,
+            "to": checking.map_or_else(|| json!(step.bend_to), |_| json!(["", "", ""])),
+            "lines": checking.map_or_else(|| json!(step.lines), |words| json!([words])),
         })
     };
     json!({
         "flat": flat,
         "left": left,
-        "first": first,
+        "first": checking.map_or_else(|| json!(first), |words| json!([words])),
         "steps": steps.iter().map(step).collect::<Vec<_>>(),
     })
 }

@@ -1,10 +1,10 @@
 //! What was measured on a part, as the page sends it, as a change of the text.
 
-use crate::job::What;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
 use crate::serve::seen::Seen;
 use crate::serve::text;
+use crate::serve::text::Entry;
 use serde::Deserialize;
 
 /// What was measured.
@@ -22,23 +22,24 @@ pub struct Reading {
     /// Whether it was measured over the coating.
     #[serde(default)]
     pub(super) coated: bool,
-    /// What is asked for instead.
+    /// By what the bends are to be computed instead.
     #[serde(default)]
     instead: Option<Instead>,
 }
 
-/// Another value for an input.
+/// Another K-factor for bends of the part. What is wanted of the part stays as it is: it is measured
+/// against that.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Instead {
-    key: String,
-    value: String,
-    was: Option<String>,
+    k: f64,
+    /// The bends of the recipe, each with what the page believes to be asked of it.
+    bends: Vec<(String, Option<String>)>,
 }
 
 impl Reading {
-    /// The text of a job that has it; or one that asks for something else, where that is wanted. The
-    /// reading is not kept then: its piece was made to the other value, and would be judged by this.
+    /// The text of a job that has it; or one whose bends are computed otherwise, where that is wanted.
+    /// The reading is not kept then: its piece was cut to the other flat, and would be judged by this.
     pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
         let Ok(job) = &seen.job else { return Err(text::NOT_TOML.to_owned().into()) };
         let listed = job.part(&self.part);
@@ -47,21 +48,15 @@ impl Reading {
         let name = format!("{}: {} measured {}", self.part, self.what, self.is);
         let changed =
             |text: String, name: String| Changed { text, name, part: Some(self.part.clone()) };
-        if let Some(Instead { key, value: new, was }) = &self.instead {
+        if let Some(Instead { k, bends }) = &self.instead {
             let entry = job.entries[listed.line];
             let entry = entry.ok_or_else(|| "this part is changed in the text".to_owned())?;
-            let there = text::value(&seen.text, entry, &format!("given.{key}"));
-            if there != *was {
-                let now = there.as_deref().unwrap_or("its default");
-                let words = format!(
-                    "`{key}` was changed in the file meanwhile, to {now}; that \
-                                     value is kept"
-                );
-                return Err(Refused::Outside(words));
-            }
-            let value = toml_edit::Value::from(new.as_str());
-            let text = text::set(&seen.text, entry, &format!("given.{key}"), Some(value))?;
-            return Ok(changed(text, format!("{name}, {key} {new}")));
+            let text = bends.iter().try_fold(seen.text.clone(), |text, (bend, was)| {
+                by_k(&text, entry, (bend, was.as_deref()), *k)
+            })?;
+            let bends: Vec<&str> = bends.iter().map(|(bend, _)| bend.as_str()).collect();
+            let (bends, k) = (bends.join(", "), crate::num::text(*k, 4));
+            return Ok(changed(text, format!("{name}, K-factor of {bends} {k}")));
         }
         Ok(changed(text::add_entry(&seen.text, "as_built", &self.keys())?, name))
     }
@@ -105,8 +100,26 @@ impl Reading {
         Self { instead: None, ..self.clone() }
     }
 
-    /// Whether this was measured.
-    pub(super) fn is_of(&self, what: What, of: &[String]) -> bool {
-        what.word() == self.what && of == self.of
+    /// What was measured, in the word of a job.
+    pub(super) fn what(&self) -> &str {
+        &self.what
     }
+}
+
+/// A text in which a bend of an entry is computed by another K-factor.
+fn by_k(
+    text: &str,
+    entry: Entry,
+    (bend, was): (&str, Option<&str>),
+    k: f64,
+) -> Result<String, Refused> {
+    let key = format!("bends.{bend}");
+    let there = text::value(text, entry, &key);
+    if there.as_deref() != was {
+        let now = there.as_deref().unwrap_or("its default");
+        let words =
+            format!("`{key}` was changed in the file meanwhile, to {now}; that value is kept");
+        return Err(Refused::Outside(words));
+    }
+    Ok(text::set(text, entry, &key, Some(k.into()))?)
 }

@@ -6,6 +6,7 @@ use crate::serve::edit::Edit;
 use crate::serve::guard;
 use crate::serve::guard::Key;
 use crate::serve::opened::Opened;
+use crate::solve::Depth;
 use axum::Json;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
@@ -219,15 +220,25 @@ struct Wanted {
     w: f64,
     #[serde(default = "usual_height")]
     h: f64,
+    /// Whether the picture is answered at once, and the rest is told later.
+    #[serde(default)]
+    quick: bool,
+}
+
+const fn depth(quick: bool) -> Depth {
+    if quick { Depth::Flat } else { Depth::Whole }
 }
 
 async fn tried(State(job): Job, Json(of): Json<Wanted>) -> Result<Json<Value>, Response> {
-    beside(move || job.tried(&of.edit, [of.w, of.h])).await?.map(Json).map_err(refused)
+    beside(move || job.tried(&of.edit, [of.w, of.h], depth(of.quick)))
+        .await?
+        .map(Json)
+        .map_err(refused)
 }
 
 async fn edit(State(job): Job, Json(of): Json<Wanted>) -> Result<Json<Value>, Response> {
     let edited = beside(move || {
-        let seen = job.edit(&of.edit)?;
+        let seen = job.edit(&of.edit, depth(of.quick))?;
         let part = seen.part.and_then(|name| job.part(&name, [of.w, of.h]));
         let entry = seen.entry.as_deref().and_then(|place| {
             let (kind, index) = place.split_once('/')?;
@@ -242,11 +253,13 @@ async fn edit(State(job): Job, Json(of): Json<Wanted>) -> Result<Json<Value>, Re
 #[serde(deny_unknown_fields)]
 struct Back {
     back: bool,
+    #[serde(default)]
+    quick: bool,
 }
 
 async fn step(State(job): Job, Json(of): Json<Back>) -> Result<Json<Value>, Response> {
     let stepped = beside(move || {
-        let seen = job.step(of.back)?;
+        let seen = job.step(of.back, depth(of.quick))?;
         Ok(json!({
             "job": job.list(), "part": seen.part, "entry": seen.entry, "name": seen.name
         }))

@@ -4,7 +4,7 @@ use crate::diag::Finding;
 use crate::diag::Sources;
 use crate::diag::Weight;
 use crate::history::Past;
-use crate::job::Line;
+use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::serve::desk::Desk;
 use crate::serve::form;
@@ -12,8 +12,10 @@ use crate::serve::form::Form;
 use crate::serve::form::Forms;
 use crate::serve::text;
 use crate::serve::text::Entry;
+use crate::solve::Depth;
 use crate::solve::Kept;
 use crate::solve::Solved;
+use crate::workshop::Look;
 use crate::workshop::Ready;
 use crate::workshop::Workshop;
 use std::collections::HashMap;
@@ -37,6 +39,8 @@ pub(super) struct SeenJob {
     pub(super) ready: Ready,
     /// Whether a finding is about more than a part.
     pub(super) all_stop: bool,
+    /// The lines of which bends and loads are not looked at yet.
+    unfinished: Vec<usize>,
     /// The forms of its recipes, by name.
     pub(super) forms: HashMap<String, Arc<Form>>,
     /// Where each line stands in the text.
@@ -51,7 +55,7 @@ pub(super) struct Listed<'a> {
     pub(super) name: &'a str,
     /// Index of its line.
     pub(super) line: usize,
-    /// Nothing where it could not be developed.
+    /// Nothing where it could not be developed, or none is ordered.
     pub(super) solved: Option<&'a Solved>,
 }
 
@@ -62,7 +66,7 @@ impl Seen {
     /// When there is no workshop for it.
     pub(super) fn of(
         desk: &dyn Desk,
-        (kept, forms): (&Kept, &Forms),
+        (kept, forms): ((&Kept, Depth), &Forms),
         past: &Past,
         text: &str,
     ) -> Result<Self, String> {
@@ -75,7 +79,7 @@ impl Seen {
     /// When there is no workshop for it.
     pub(super) fn with(
         desk: &dyn Desk,
-        (kept, forms): (&Kept, &Forms),
+        ((kept, depth), forms): ((&Kept, Depth), &Forms),
         past: &Past,
         text: &str,
         in_place: Option<(&str, &str)>,
@@ -96,8 +100,7 @@ impl Seen {
                 }
                 Ok(mut asked) => {
                     asked.job.past = Some(past.clone());
-                    let (ready, all_stop) = asked.look(kept);
-                    Ok(SeenJob::of(workshop, forms, (ready, all_stop), text))
+                    Ok(SeenJob::of(workshop, forms, asked.look(kept, depth), text))
                 }
             });
         })?;
@@ -107,6 +110,13 @@ impl Seen {
 }
 
 impl Seen {
+    /// What is found in a part, by its headlines.
+    pub(super) fn headlines(&self, part: &str) -> Vec<String> {
+        let Ok(job) = &self.job else { return Vec::new() };
+        let found = job.part(part).map(|part| job.found(part)).unwrap_or_default();
+        found.into_iter().map(|finding| finding.headline.clone()).collect()
+    }
+
     /// What was found, in a job that could be read or in one that could not, and the texts it points
     /// into.
     pub(super) fn findings(&self) -> (&[Finding], &Sources) {
@@ -118,7 +128,8 @@ impl Seen {
 }
 
 impl SeenJob {
-    fn of(workshop: &Workshop, all: &Forms, (ready, all_stop): (Ready, bool), text: &str) -> Self {
+    fn of(workshop: &Workshop, all: &Forms, look: Look, text: &str) -> Self {
+        let Look { ready, all_stop, unfinished } = look;
         let shelf = workshop.shelf();
         let (mut forms, mut rows) = (HashMap::new(), HashMap::new());
         for line in &ready.job.lines {
@@ -134,23 +145,23 @@ impl SeenJob {
             forms.insert(name.clone(), form);
         }
         let entries = ready.job.lines.iter().map(|line| text::entry_at(text, line.here.start));
-        Self { entries: entries.collect(), all_stop, forms, rows, ready }
+        Self { entries: entries.collect(), all_stop, unfinished, forms, rows, ready }
     }
 
     /// All parts, in the order of the job.
     pub(super) fn parts(&self) -> Vec<Listed<'_>> {
         let all = || self.ready.solved.iter().chain(&self.ready.left_out.drawn);
-        let of_line = |(i, line): (usize, &'_ Line)| -> Vec<Listed<'_>> {
+        let of_line = |i: usize| -> Vec<Listed<'_>> {
             let made = all().filter(|solved| solved.line == i);
             let made = made.map(|s| Listed { name: &s.name, line: i, solved: Some(s) });
             let made: Vec<Listed> = made.collect();
             let name = self.ready.job.lines[i].name.as_str();
-            match made.is_empty() && !line.is_idle() {
+            match made.is_empty() {
                 true => vec![Listed { name, line: i, solved: None }],
                 false => made,
             }
         };
-        self.ready.job.lines.iter().enumerate().flat_map(of_line).collect()
+        (0..self.ready.job.lines.len()).flat_map(of_line).collect()
     }
 
     /// A part by its name.
@@ -159,6 +170,26 @@ impl SeenJob {
         let of_line = |part: &&Listed| self.ready.job.lines[part.line].name == name;
         let named = parts.iter().find(|part| part.name == name);
         named.or_else(|| parts.iter().find(of_line)).copied()
+    }
+
+    /// What of a part is not looked at yet, in words; of the job, where it is of none. Nothing where
+    /// all is: until then nothing may be called clear.
+    pub(super) fn checking(&self, part: Option<Listed>) -> Option<&'static str> {
+        let Some(part) = part else {
+            return (!self.unfinished.is_empty()).then_some("being checked");
+        };
+        let is_bent = part.solved.is_some_and(|solved| !solved.part.bends.is_empty());
+        let words = if is_bent { "bends being checked" } else { "strength being checked" };
+        self.unfinished.contains(&part.line).then_some(words)
+    }
+
+    /// The sheet of a part; nothing while none is chosen for it.
+    pub(super) fn sheet(&self, part: Listed) -> Option<&Sheet> {
+        let line = &self.ready.job.lines[part.line];
+        let is_open = line.open.iter().any(|(name, _)| name == "sheet");
+        let own =
+            part.solved.map(|solved| solved.sheet).or_else(|| (!is_open).then_some(line.sheet));
+        own.map(|sheet| &self.ready.job.sheets[sheet])
     }
 
     /// The findings that are about a part.

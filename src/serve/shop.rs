@@ -8,6 +8,7 @@ use crate::job::Shelf;
 use crate::quantity::Units;
 use crate::serve::entries;
 use crate::serve::form;
+use crate::serve::labels;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::path;
@@ -60,7 +61,7 @@ fn field(
     options: Vec<[String; 2]>,
 ) -> Value {
     json!({
-        "key": path, "called": key, "kind": kind, "unit": unit, "about": about,
+        "key": path, "called": labels::label(key), "hint": key, "kind": kind, "unit": unit, "about": about,
         "given": path::get(text, path), "value": value, "default": "",
         "min": null, "max": null, "options": options,
     })

@@ -28,8 +28,22 @@ pub(super) struct Layouts {
     kept: Mutex<BTreeSet<String>>,
     /// Held by the search: there is one at a time.
     pub(super) searching: Mutex<()>,
-    /// Threads for layouts alone: what is solved and drawn meanwhile does not wait for them.
-    threads: OnceLock<Option<ThreadPool>>,
+    /// What is solved and drawn meanwhile does not wait for layouts.
+    threads: Apart,
+}
+
+/// Threads for one kind of work alone.
+#[derive(Default)]
+pub(super) struct Apart(OnceLock<Option<ThreadPool>>);
+
+impl Apart {
+    /// Does something on them; here where there are none.
+    pub(super) fn apart<T: Send>(&self, work: impl FnOnce() -> T + Send) -> T {
+        match self.0.get_or_init(|| ThreadPoolBuilder::new().build().ok()) {
+            Some(threads) => threads.install(work),
+            None => work(),
+        }
+    }
 }
 
 /// The layout that stands.
@@ -62,12 +76,9 @@ pub(super) fn is_better(one: &Value, other: &Value) -> bool {
 }
 
 impl Layouts {
-    /// Does something on the threads for layouts; here where there are none.
+    /// Does something on the threads for layouts.
     pub(super) fn apart<T: Send>(&self, work: impl FnOnce() -> T + Send) -> T {
-        match self.threads.get_or_init(|| ThreadPoolBuilder::new().build().ok()) {
-            Some(threads) => threads.install(work),
-            None => work(),
-        }
+        self.threads.apart(work)
     }
 
     /// The packages of the order that are kept here.

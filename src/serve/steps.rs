@@ -7,6 +7,8 @@ pub(super) struct Step {
     pub(super) name: String,
     /// The part it is about.
     pub(super) part: Option<String>,
+    /// The field of that part which was set, and what was found in the part before, by its headlines.
+    pub(super) set: Option<(String, Vec<String>)>,
     /// The kind and the place of the link, tube or load it is about, `link/0`.
     pub(super) entry: Option<String>,
     /// The file that was changed, as the job names it; none for the job itself.
@@ -34,6 +36,17 @@ impl Steps {
         if self.done.len() > MOST {
             self.done.remove(0);
         }
+    }
+}
+
+impl Steps {
+    /// The field of a part whose change brought a finding about: since then it is there. Nothing where it
+    /// was there before all of them.
+    pub(super) fn caused(&self, part: &str, headline: &str) -> Option<String> {
+        let of_part = self.done.iter().rev().filter(|step| step.part.as_deref() == Some(part));
+        let mut set = of_part.filter_map(|step| step.set.as_ref());
+        let new = set.find(|(_, before)| before.iter().all(|known| known != headline));
+        new.map(|(key, _)| key.clone())
     }
 }
 

@@ -9,6 +9,7 @@ use crate::diag::SourceId;
 use crate::diag::Span;
 use crate::job::Job;
 use crate::job::Line;
+use crate::solve::depth::Depth;
 use crate::solve::solved::Solved;
 use sha2::Digest;
 use sha2::Sha256;
@@ -34,6 +35,9 @@ pub struct Kept {
 
 type Key = [u8; 32];
 
+/// What a line comes to, and how deep it is worked out.
+type Solution = ((Vec<Solved>, Vec<Finding>), Depth);
+
 /// What a line came to.
 #[derive(Debug)]
 struct Came {
@@ -41,6 +45,7 @@ struct Came {
     places: Vec<Span>,
     parts: Vec<Solved>,
     found: Vec<Finding>,
+    depth: Depth,
     /// When it was last asked for.
     round: usize,
 }
@@ -79,29 +84,38 @@ impl Kept {
         common
     }
 
-    /// What a line of a job came to when it was last solved, else what it comes to now. `recipe`
-    /// stands for the recipe: its texts, and where they are among the sources.
+    /// What a line of a job came to when it was last solved so deep, else what it comes to now.
+    /// `recipe` stands for the recipe: its texts, and where they are among the sources.
     pub(super) fn or(
         &self,
         (common, recipe): (&Common, &str),
         (index, line): (usize, &Line),
-        solve: impl FnOnce() -> (Vec<Solved>, Vec<Finding>),
-    ) -> (Vec<Solved>, Vec<Finding>) {
+        wanted: Depth,
+        solve: impl FnOnce() -> Solution,
+    ) -> Solution {
         let made = Made::of(common, recipe, line);
-        if let Some(came) = self.again(&made, index) {
+        if let Some(came) = self.again(&made, index, wanted) {
             return came;
         }
         self.solved.fetch_add(1, Ordering::Relaxed);
-        let (parts, found) = solve();
+        let ((parts, found), depth) = solve();
         let round = self.round.load(Ordering::Relaxed);
-        let came = Came { places: made.places, parts: parts.clone(), found: found.clone(), round };
-        self.lines.lock().unwrap_or_else(PoisonError::into_inner).insert(made.key, came);
-        (parts, found)
+        let (places, kept) = (made.places, (parts.clone(), found.clone()));
+        let came = Came { places, parts: kept.0, found: kept.1, depth, round };
+        let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
+        // What is whole meanwhile stays.
+        if depth == Depth::Whole || lines.get(&made.key).is_none_or(|c| c.depth == Depth::Flat) {
+            lines.insert(made.key, came);
+        }
+        ((parts, found), depth)
     }
 
-    fn again(&self, made: &Made, index: usize) -> Option<(Vec<Solved>, Vec<Finding>)> {
+    fn again(&self, made: &Made, index: usize, wanted: Depth) -> Option<Solution> {
         let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
         let came = lines.get_mut(&made.key)?;
+        if came.depth == Depth::Flat && wanted == Depth::Whole {
+            return None;
+        }
         came.round = self.round.load(Ordering::Relaxed);
         let moves = Moves { from: &came.places, to: &made.places };
         let mut parts = came.parts.clone();
@@ -112,7 +126,7 @@ impl Kept {
         }
         let mut found = came.found.clone();
         found.iter_mut().for_each(|finding| moves.finding(finding));
-        Some((parts, found))
+        Some(((parts, found), came.depth))
     }
 }
 

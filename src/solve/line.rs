@@ -24,6 +24,7 @@ use crate::sequence::Task;
 use crate::solve::accepted;
 use crate::solve::bend_allowance::Developed;
 use crate::solve::bend_allowance::Whose;
+use crate::solve::depth::Depth;
 use crate::solve::etched;
 use crate::solve::gathered::in_part;
 use crate::solve::given;
@@ -45,18 +46,19 @@ use std::sync::Arc;
 /// round but the last changes the V of some bend.
 const MAX_ROUNDS: usize = 4;
 
-/// A line, its open inputs chosen.
+/// A line, its open inputs chosen, as deep as it is wanted.
 pub(super) fn line(
     job: &Job,
-    index: usize,
-    line: &Line,
+    (index, line): (usize, &Line),
     recipe: &Recipe,
     tables: &Tables,
+    depth: Depth,
 ) -> (Vec<Solved>, Vec<Finding>) {
+    let one = |line: &Line| one(job, (index, line), recipe, tables, depth);
     if line.open.is_empty() {
-        return one(job, index, line, recipe, tables);
+        return one(line);
     }
-    match open::choose(job, line, tables, |line| one(job, index, line, recipe, tables)) {
+    match open::choose(job, line, tables, one) {
         Ok(open::Chosen { mut solved, choice, findings }) => {
             let choice = Arc::new(choice);
             for part in &mut solved {
@@ -71,13 +73,13 @@ pub(super) fn line(
 /// A line with all its values: what is made of each sheet, then judged and checked together.
 fn one(
     job: &Job,
-    index: usize,
-    line: &Line,
+    (index, line): (usize, &Line),
     recipe: &Recipe,
     tables: &Tables,
+    depth: Depth,
 ) -> (Vec<Solved>, Vec<Finding>) {
     let of_sheet = |(line, recipe): on_sheets::Made| {
-        let developed = agreed(job, index, &line, &recipe, tables)?;
+        let developed = agreed(job, (index, &line), &recipe, tables, depth)?;
         Ok(finished(job, &line, developed, tables))
     };
     let solved = on_sheets::by_sheet(line, recipe)
@@ -85,7 +87,9 @@ fn one(
         .map(|all| all.into_iter().flatten().collect::<Vec<Solved>>())
         .and_then(|mut solved| {
             leg_room::measure(&mut solved);
-            judge(job, line, &mut solved, tables)?;
+            if depth == Depth::Whole {
+                judge(job, line, &mut solved, tables)?;
+            }
             let lying = lying::found(&solved);
             let (stops, cautions): (Vec<_>, Vec<_>) =
                 lying.into_iter().partition(|(_, found)| found.weight == Weight::Stop);
@@ -97,7 +101,7 @@ fn one(
     match solved {
         Ok((mut solved, cautions)) => {
             for solved in &mut solved {
-                solved.found = checked(job, line, recipe, solved, tables);
+                solved.found = checked(job, line, recipe, solved, (tables, depth));
                 solved.found.extend(etched::without_name(job, line, recipe, solved));
             }
             let alike = hands::alike(job, &solved);
@@ -119,7 +123,7 @@ fn checked(
     line: &Line,
     recipe: &Recipe,
     solved: &Solved,
-    tables: &Tables,
+    (tables, depth): (&Tables, Depth),
 ) -> Vec<Finding> {
     check::all(&Subject {
         name: &solved.name,
@@ -139,7 +143,8 @@ fn checked(
         limits: &job.limits,
         near: &line.near,
         tail: &given::tail(job, line),
-        loads: &job.loads,
+        // Those that are not judged yet are not found to be judged by nothing.
+        loads: if depth == Depth::Whole { &job.loads } else { &[] },
         verdicts: &solved.verdicts,
     })
 }
@@ -148,16 +153,16 @@ fn checked(
 /// over. Where they come to no rest the last stays, and a check says where they differ.
 fn agreed(
     job: &Job,
-    index: usize,
-    line: &Line,
+    (index, line): (usize, &Line),
     recipe: &Recipe,
     tables: &Tables,
+    depth: Depth,
 ) -> Result<Vec<Developed>, Vec<Finding>> {
     let whose = Whose { job, line, recipe };
     let mut development = whose.first()?;
     let mut developed = Vec::new();
     for _ in 0..MAX_ROUNDS {
-        developed = self::developed(job, index, line, recipe, tables, &development)?;
+        developed = self::developed(job, (index, line), recipe, tables, (&development, depth))?;
         let next = whose.again(&developed)?;
         if next == development {
             break;
@@ -170,11 +175,10 @@ fn agreed(
 /// A line of the job whose bends unfold so.
 fn developed(
     job: &Job,
-    index: usize,
-    line: &Line,
+    (index, line): (usize, &Line),
     recipe: &Recipe,
     tables: &Tables,
-    development: &Development,
+    (development, depth): (&Development, Depth),
 ) -> Result<Vec<Developed>, Vec<Finding>> {
     let sheet = &job.sheets[line.sheet];
     let surroundings = given::surroundings(job, line, development.usual.radius, tables);
@@ -199,7 +203,10 @@ fn developed(
             part.faces[0].marks.push(mark);
             flat = flat::unfold(&part)?;
         }
-        let plan = plan(job, sheet, &part, &flat);
+        let plan = match depth {
+            Depth::Whole => plan(job, sheet, &part, &flat),
+            Depth::Flat => None,
+        };
         Ok(Developed { line: index, params: params.clone(), part, flat, plan })
     });
     developed.collect()

@@ -180,6 +180,7 @@ mod page {
     mod fits;
     mod kill;
     mod layouts;
+    mod quick;
     mod safety;
     mod shop;
 }

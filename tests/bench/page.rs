@@ -2,7 +2,7 @@
 //!
 //! On the demo, and on a job of 300 parts of the same cart in many sizes, values of several parts are
 //! changed to and fro, each to one that was not there before; the answer holds the list of the parts
-//! and the part with its drawing. The same is tried without being written, as it is while somebody
+//! and the part with its drawing; its bends and loads are looked at after that, which is timed as well. The same is tried without being written, as it is while somebody
 //! types. After some edits the first layout is waited for. The share of the browser is not in it. At
 //! the end the demo is changed many times more, and the memory of the process is printed before and
 //! after. As a test, `cargo test --bench page`, there are few edits, and of the large job few parts.
@@ -16,6 +16,7 @@ use platewright::job::Shelf;
 use platewright::serve::Desk;
 use platewright::serve::Edit;
 use platewright::serve::Opened;
+use platewright::solve::Depth;
 use platewright::table::Tables;
 use platewright::workshop::Workshop;
 use platewright::write::NamedFile;
@@ -173,19 +174,23 @@ fn measured(
     let start = Instant::now();
     let opened = open(text);
     println!("{name} opened: {:.0} ms", millis(start.elapsed()));
-    let (mut made, mut tried, mut laid) = (Vec::new(), Vec::new(), Vec::new());
+    let [mut made, mut whole, mut tried, mut laid] = [const { Vec::new() }; 4];
     for (part, key, given, value) in edits {
         let mut was = given.map(str::to_owned);
         for n in 1..=rounds {
             let set = |value: String| set((*part, *key), value, was.as_ref());
             let start = Instant::now();
-            let _ = opened.tried(&set(value(1000 + n)), ROOM).unwrap();
+            let _ = opened.tried(&set(value(1000 + n)), ROOM, Depth::Flat).unwrap();
             tried.push(start.elapsed());
             let start = Instant::now();
-            opened.edit(&set(value(n))).unwrap();
+            opened.edit(&set(value(n)), Depth::Flat).unwrap();
             let answer = (opened.list(), opened.part(part, ROOM).unwrap());
             let _ = serde_json::to_string(&answer).unwrap();
             made.push(start.elapsed());
+            while opened.list()["checking"].is_string() {
+                std::thread::sleep(Duration::from_millis(1));
+            }
+            whole.push(start.elapsed());
             if n <= layouts {
                 while opened.sheets()["how"] == "coming" {
                     std::thread::sleep(Duration::from_millis(1));
@@ -196,6 +201,7 @@ fn measured(
         }
     }
     say(&format!("{name}, from an edit to its answer with the picture"), &mut made);
+    say(&format!("{name}, from an edit to its bends and loads looked at"), &mut whole);
     say(&format!("{name}, from a key to its picture"), &mut tried);
     say(&format!("{name}, from an edit to the first layout"), &mut laid);
     opened
@@ -209,7 +215,7 @@ fn soak(opened: &Arc<Opened>) {
     for n in 1..=SOAK[1] {
         // Each value is new to what is kept.
         let new = format!("{} mm", 32.0 + n as f64 / 2048.0);
-        opened.edit(&set((part, key), new.clone(), was.as_ref())).unwrap();
+        opened.edit(&set((part, key), new.clone(), was.as_ref()), Depth::Whole).unwrap();
         let _ = serde_json::to_string(&(opened.list(), opened.part(part, ROOM).unwrap())).unwrap();
         was = Some(new);
         if SOAK.contains(&n) {

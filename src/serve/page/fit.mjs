@@ -6,7 +6,7 @@ const PLAIN = /^[-+]?[0-9]+([.][0-9]+)?$/;
 const list = all => el("ul", { class: "touched" }, ...all.map(words => el("li", {}, ...worded(words))));
 
 export function fit(page, main, name) {
-  const parts = page.job.parts.filter(part => part.pieces !== null);
+  const parts = page.job.parts.filter(part => part.pieces);
   let part = parts.some(of => of.name === name) ? name : parts[0]?.name, all = null, now = null, asked = 0;
   const choose = el("select", { id: "fit-part", class: "given" }, ...parts.map(of => el("option", { value: of.name }, of.name)));
   const what = el("select", { id: "fit-what", class: "given" });
@@ -39,7 +39,7 @@ export function fit(page, main, name) {
     const of = target();
     asks.textContent = of ? `Drawn ${coated.checked ? of.drawn_coated : of.drawn}${of.angle ? ", from flat: 180° less the protractor reading between the legs" : ""}. Separate several readings by commas.` : "";
     found.replaceChildren();
-    answer.replaceChildren(el("p", { class: "note" }, "Type a reading to see the value to enter, and what it affects."));
+    answer.replaceChildren(el("p", { class: "note" }, "Type a reading to see what corrects it, and what it affects."));
   }
 
   async function taken(instead, words) {
@@ -55,18 +55,20 @@ export function fit(page, main, name) {
     now = of;
     found.replaceChildren(...of.findings.filter(one => one.field && !of.words).map(one => finding(one, (key, value) => { reading.value = value; attempt(); reading.focus(); })));
     if (!of.words) { answer.replaceChildren(el("p", { class: "note" }, "It cannot be evaluated: see the message at the reading.")); return; }
-    const { input, instead } = of;
-    const head = input ? [el("b", {}, input.key), ` ${input.now} → ${input.value}`]
-      : instead ? [`enter ${instead[1]} in place of ${instead[0]}`] : ["Nothing to change: the deviation is within the scatter of such measurements."];
+    const { bends, instead } = of;
+    const named = bends?.bends.map(([name]) => name).join(", ");
+    const head = bends ? [el("b", {}, `bend deduction of ${named}`), ` ${bends.deduction[0]} → ${bends.deduction[1]}`]
+      : instead ? [`next pieces come out at ${of.next}, wanted ${instead[0]}`] : ["Nothing to change: the deviation is within the scatter of such measurements."];
     const touched = [...of.fits, ...of.others.map(other => `also ${other.words}`)];
-    const why = input ? "" : instead ? "No input of this part sets this size: correct it in the shop file, or at the brake." : "";
+    const why = bends ? `K-factor ${bends.k[0]} → ${bends.k[1]}, for this part. The flat changes; the size on the drawing stays the one to measure.` : of.why || "";
     const buttons = page.job.read_only ? [] : [
-      input ? el("button", { type: "button", class: "main", onclick: () => taken({ key: input.key, value: input.value, was: input.was }, `Set: ${input.key} ${input.value}`) }, "Use this value") : "",
-      el("button", { type: "button", class: "word", onclick: () => taken(null, "Recorded; nothing else was changed.") }, input ? "Only record the reading" : "Record the reading"),
+      bends ? el("button", { type: "button", class: "main", onclick: () => taken({ k: Number(bends.k[1]), bends: bends.bends }, `Set: K-factor of ${named} ${bends.k[1]}`) }, "Use this deduction") : "",
+      el("button", { type: "button", class: "word", onclick: () => taken(null, "Recorded; nothing else was changed.") }, bends ? "Only record the reading" : "Record the reading"),
       el("button", { type: "button", class: "word", onclick: () => { reading.value = ""; nothing(); reading.focus(); } }, "Discard the reading")];
     answer.replaceChildren(
       el("p", { class: "note" }, `${of.off} off. `, ...worded(of.words)), el("p", { class: "big" }, ...head),
       why ? el("p", {}, why) : "",
+      bends?.caution ? el("p", { class: "note" }, bends.caution) : "",
       ...of.findings.map(one => finding(one)),
       touched.length ? el("h3", {}, "What it affects") : "", touched.length ? list(touched) : "",
       of.causes.length ? el("h3", {}, "Why, with 95 % limits") : "", of.causes.length ? list(of.causes) : "",

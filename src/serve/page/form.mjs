@@ -13,10 +13,13 @@ function fieldsOf(of) {
   const { sheet } = of;
   return [
     { key: "quantity", kind: "count", given: of.quantity.given, value: String(of.quantity.sets), aside: pieces, about: "pieces are exact, no spares", options: [] },
-    { key: "sheet", kind: "choice", given: sheet.given, value: sheet.name, aside: sheet.material, about: `${sheet.thickness} thick`, options: sheet.all.map(name => [name, name]), open: sheet.open },
+    { key: "sheet", kind: "choice", given: sheet.given, value: sheet.name, aside: sheet.material ?? "", about: sheet.thickness ? `${sheet.thickness} thick` : "no sheet passes all checks yet", options: sheet.all.map(name => [name, name]), open: sheet.open },
     ...of.inputs.map(input => ({ ...input, aside: "" })),
   ];
 }
+
+// What a field is called: a key of a recipe as it is said, not as it is written.
+const calledOf = field => field.called ?? field.key.replace(/_/g, " ");
 
 function limits(field) {
   const said = [field.min && `min ${field.min}`, field.max && `max ${field.max}`].filter(Boolean);
@@ -52,7 +55,7 @@ export function form(page, box, part) {
     made.found = el("div", { class: "found", id: `${id}-found`, role: "status" });
     made.open = el("output", { class: "open", for: id });
     made.box = el("div", { class: "cell", "data-cell": field.key },
-      el("label", { for: id }, el("b", {}, field.called ?? field.key), made.aside), made.input, made.open, made.about, made.back, made.found);
+      el("label", { for: id }, el("b", {}, calledOf(field)), made.aside), made.input, made.open, made.about, made.back, made.found);
     if (free) {
       made.input.setAttribute("list", `${id}-rows`);
       made.box.append(el("datalist", { id: `${id}-rows` }));
@@ -104,10 +107,23 @@ export function form(page, box, part) {
     if (!made.dirty || made.field.key === "quantity" || /[,;]\s*$/.test(typed)) return;
     const unit = unitOf(made.field);
     const value = made.field.kind === "number" && unit && PLAIN.test(typed) ? `${typed} ${unit}` : typed;
+    const change = edit(made.field, value);
+    clearTimeout(rest);
     try {
-      const of = await part.tried(edit(made.field, value));
+      const of = await part.tried(change, true);
       if (of && made.dirty) found(of);
+      // Bends and loads are looked at once nothing more is typed for a moment.
+      if (of?.checking && made.dirty) rest = setTimeout(() => whole_(made, typed, change), 200);
     } catch (why) { if (made.dirty) said(made, why.message); }
+  }
+  let rest = 0;
+  async function whole_(made, typed, change) {
+    const still = () => made.dirty && made.input.value.trim() === typed;
+    if (!still()) return;
+    try {
+      const of = await part.tried(change, false);
+      if (of && still()) found(of);
+    } catch (why) { if (still()) said(made, why.message); }
   }
 
   // One change after the other: each begins with what the one before left.
@@ -115,18 +131,21 @@ export function form(page, box, part) {
   const take = (made, value) => { last = last.then(() => taken(made, value)); return last; };
 
   async function taken(made, value) {
+    // Whatever is typed meanwhile is no part of this change, and stays.
+    const typed = made.input.value;
+    const done = () => { if (made.input.value === typed) made.dirty = false; };
     if (value === (made.field.given ?? "")) {
       const was = made.dirty;
-      made.dirty = false;
+      done();
       if (was) part.took(null);
       return;
     }
     try {
-      const answered = await page.edit(edit(made.field, value));
-      made.dirty = false;
+      const answered = await page.edit(edit(made.field, value), part.room?.());
+      done();
       part.took(answered.entry ?? answered.part);
     } catch (why) {
-      if (why.outside) { made.dirty = false; page.tell(why.message); part.took(null); } else said(made, why.message);
+      if (why.outside) { done(); page.tell(why.message); part.took(null); } else said(made, why.message);
     }
   }
 
@@ -176,7 +195,7 @@ export function form(page, box, part) {
     if (made.input.matches("select")) {
       // The one that stands is read by its name, the others by their measures as well.
       const options = field.options.map(([value, label]) => el("option", { value }, value === given ? value : label));
-      if (field.open) options.unshift(el("option", { value: given ?? "" }, `${field.value ?? "open"} (chosen)`));
+      if (field.open) options.unshift(el("option", { value: given ?? "" }, field.value ? `${field.value} (chosen)` : "none chosen yet"));
       else if (given === null || !field.options.some(([value]) => value === given)) options.unshift(el("option", { value: given ?? "" }, given ?? usualOf(field)));
       made.input.replaceChildren(...options);
       made.input.value = given ?? "";
@@ -190,7 +209,8 @@ export function form(page, box, part) {
     const low = limits(field), usual = given === null && !field.open && !field.elsewhere && field.key !== "sheet";
     const word = (field.value ?? field.default) === "" ? "left out" : "default";
     made.aside.textContent = field.elsewhere ? field.elsewhere : usual ? [word, field.aside].filter(Boolean).join(", ") : field.aside || low;
-    made.about.replaceChildren(...worded([field.about, usual && low].filter(Boolean).join("; ")));
+    const hint = field.hint ?? field.key;
+    made.about.replaceChildren(...worded([field.about, usual && low].filter(Boolean).join("; ")), calledOf(field) === hint ? "" : el("code", { class: "key", title: "its key in the file" }, hint));
     made.back.hidden = fixed || given === null || ((field.default ?? null) === null && field.key !== "quantity");
     const { open } = field;
     made.open.hidden = !open;
@@ -220,7 +240,8 @@ export function form(page, box, part) {
       if (keys !== [...cells.keys()].join(" ")) {
         cells.clear();
         for (const field of fields) cells.set(field.key, cell(field));
-        box.replaceChildren(general, ...[...cells.values()].map(made => made.box));
+        const groups = fields.map((field, i) => field.group && field.group !== fields[i - 1]?.group ? field.group : null);
+        box.replaceChildren(general, ...[...cells.values()].flatMap((made, i) => groups[i] ? [el("h3", { class: "cell group" }, groups[i]), made.box] : [made.box]));
       }
       for (const field of fields) {
         const made = cells.get(field.key);

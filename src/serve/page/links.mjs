@@ -1,6 +1,6 @@
 // Links, tubes and loads: the list of them, and the one that is looked at.
 import { get, post } from "./ask.mjs";
-import { el, drawn, state, finding, worded } from "./words.mjs";
+import { el, drawn, stateOf, finding, worded } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
 
@@ -12,8 +12,10 @@ function rows(all, current, add) {
   return KINDS.flatMap(([kind, heading, fresh]) => [
     el("h3", {}, heading),
     ...all[kind].map((of, i) => el("a", { href: address(kind, i), class: "plain", "aria-current": `${kind}/${i}` === current ? "true" : null },
-      el("span", {}, el("b", {}, of.name || "unnamed"), el("small", {}, of.words)), state(of.state))),
+      el("span", {}, el("b", {}, of.name || "unnamed"), el("small", {}, of.words)), stateOf(of))),
     add ? el("button", { type: "button", class: "add", onclick: () => add(kind) }, fresh) : "",
+    // A load along a link: of the one that is looked at, else of the first.
+    add && kind === "load" && all.link.length ? el("button", { type: "button", class: "add", onclick: () => add(kind, { link: (all.link[current?.split("/")[0] === "link" ? current.split("/")[1] : 0] ?? all.link[0]).name }) }, "New load along a link") : "",
   ]);
 }
 
@@ -78,7 +80,7 @@ function entry(page, place, kind, index) {
   }
 
   function picture(of) {
-    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name || "unnamed"), state(of.state), acts()].filter(Boolean));
+    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name || "unnamed"), stateOf(of), acts()].filter(Boolean));
     const facts = of.facts.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, ...worded(value))]);
     const held = of.held_by.length ? [el("h3", {}, "Held by"), el("ul", {}, ...of.held_by.map(name => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(name)}` }, name))))] : [];
     facing.replaceChildren(el("dl", {}, ...facts), ...held);
@@ -86,6 +88,7 @@ function entry(page, place, kind, index) {
       turn.classList.toggle("old", !of.load);
       if (!of.load) {
         const part = of.fields.find(field => field.key === "part")?.given;
+        if (of.checking) { words.replaceChildren(el("p", { class: "answer" }, "Strength being checked …")); return; }
         words.replaceChildren(el("p", { class: "answer" }, "Not judged: see the messages at the fields", ...part ? [", and at ", el("a", { href: `#/part/${encodeURIComponent(part)}` }, part)] : [], "."));
         return;
       }
@@ -134,8 +137,8 @@ export function links(page, main, at) {
   const place = el("article", { class: "part", "aria-label": "Link, tube or load" });
   main.replaceChildren(el("div", { class: at ? "two one" : "two" }, el("aside", { class: "list", "aria-label": "Links, tubes and loads" }, list), place));
   let view = null;
-  const add = async kind => {
-    try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: {} } })).place}`); } catch (why) { page.tell(why.message); }
+  const add = async (kind, of = {}) => {
+    try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: of } })).place}`); } catch (why) { page.tell(why.message); }
   };
   async function fill() {
     const all = await get("/entries");

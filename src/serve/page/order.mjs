@@ -17,11 +17,11 @@ export function order(page, main) {
   function since(of) {
     const by = word => of.parts.filter(part => part.since === word);
     const sent = of.parts.map(part => part.sent).filter(Boolean);
-    const [changed, fresh] = [by("changed since"), by("not sent yet")];
+    const [changed, fresh, fewer, more] = [by("changed since"), by("not sent yet"), by("fewer than were sent"), by("more than were sent")];
     if (!sent.length) return [el("span", { class: "note" }, "not sent yet")];
-    const link = part => el("a", { href: `#/part/${encodeURIComponent(part.name)}` }, part.name);
+    const link = part => el("span", {}, el("a", { href: `#/part/${encodeURIComponent(part.name)}` }, part.name), ["fewer than were sent", "more than were sent"].includes(part.since) ? ` (${part.pieces}, sent ${part.sent_pieces})` : "");
     const named = (words, parts) => parts.length ? el("div", {}, `${words}: `, ...parts.slice(0, 6).flatMap((part, i) => [i ? ", " : "", link(part)]), parts.length > 6 ? `, and ${parts.length - 6} more` : "") : "";
-    return [el("div", {}, sent[0]), changed.length || fresh.length ? "" : el("div", {}, "unchanged since it was sent"), named("changed since", changed), named("not sent yet", fresh)];
+    return [el("div", {}, sent[0]), [changed, fresh, fewer, more].some(all => all.length) ? "" : el("div", {}, "unchanged since it was sent"), named("changed since", changed), named("not sent yet", fresh), named("fewer than were sent", fewer), named("more than were sent", more)];
   }
 
   function packages() {
@@ -35,7 +35,7 @@ export function order(page, main) {
         el("td", {}, el("b", {}, `${of.material}, ${of.thickness}`)), el("td", {}, `${count(of.parts.length, "part")}, ${count(pieces, "piece")}`), el("td", {}, ...since(of)));
     };
     table.replaceChildren(all.packages.length ? el("table", { class: "stock orders" }, el("thead", {}, el("tr", {}, ...["Send", "Metal", "What", "Sent before"].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...all.packages.map(row))) : "");
-    before.replaceChildren(...all.sent.length ? [el("h3", {}, "Sent before"), el("ul", { class: "touched" }, ...all.sent.map(sent => el("li", {}, `${sent.words}: ${count(sent.parts, "part")}`)))] : []);
+    before.replaceChildren(...all.sent.length ? [el("h3", {}, "Sent before"), el("ul", { class: "touched" }, ...all.sent.map(sent => el("li", {}, `${sent.words}: ${count(sent.parts, "part")}`))), all.gone.length ? el("p", { class: "note" }, `Sent last, and no longer ordered: ${all.gone.join(", ")}.`) : ""] : []);
   }
 
   function fill() {

@@ -1,6 +1,6 @@
 // The page: where one is, what is undone, what is told.
 import { get, post, listen } from "./ask.mjs";
-import { el, state, count, number } from "./words.mjs";
+import { el, stateOf, count, number } from "./words.mjs";
 import { parts } from "./parts.mjs";
 import { links } from "./links.mjs";
 import { shop } from "./shop.mjs";
@@ -24,12 +24,24 @@ page.tell = (words, lasting) => {
 };
 page.go = address => { if (location.hash === address) route(); else location.hash = address; };
 
-// Takes up a job that was answered or asked for.
-page.take = job => { page.job = job; head(); };
+// Takes up a job that was answered or asked for, unless a later one was already.
+page.take = job => {
+  if (page.job && job.version < page.job.version) return;
+  page.job = job;
+  head();
+};
+
+// What is being changed here: what is told of it meanwhile is known by its answer.
+let changing = Promise.resolve();
+function change(path, body) {
+  const answered = post(path, { ...body, quick: true });
+  changing = Promise.all([changing, answered.catch(() => {})]);
+  return answered;
+}
 
 // Makes an edit; the field that made it says what is wrong with it.
 page.edit = async (edit, room = {}) => {
-  const answered = await post("/edit", { edit, ...room });
+  const answered = await change("/edit", { edit, ...room });
   page.take(answered.job);
   page.view?.job?.();
   return answered;
@@ -38,7 +50,7 @@ page.edit = async (edit, room = {}) => {
 async function step(back) {
   try {
     const was = location.hash;
-    const stepped = await post("/step", { back });
+    const stepped = await change("/step", { back });
     page.take(stepped.job);
     page.tell(`${back ? "Undone" : "Redone"}: ${stepped.name}`);
     // Who has gone elsewhere meanwhile stays there.
@@ -58,7 +70,7 @@ function head() {
   const { job, sheets } = page;
   $("job").textContent = job.name;
   document.title = job.name;
-  const sum = [state(job.state)];
+  const sum = [stateOf(job)];
   if (sheets?.totals) {
     sum.push(el("span", {}, el("b", {}, sheets.totals.sheets), ` ${sheets.totals.sheets === 1 ? "sheet" : "sheets"}`));
     if (sheets.totals.cost) sum.push(el("span", {}, "sheets cost ", el("b", {}, number(sheets.totals.cost, 2))));
@@ -69,6 +81,7 @@ function head() {
     $(id).disabled = !of;
     $(id).replaceChildren(word, of ? el("span", {}, ` ${of[0]}`) : "");
     $(id).setAttribute("aria-label", of ? `${word}: ${of[0]}` : word);
+    $(id).title = of ? of[0] : "";
   }
 }
 
@@ -116,9 +129,12 @@ async function heard(event) {
   else if (event.kind === "job" || event.kind === "connected") {
     if (event.kind === "connected") page.tell("");
     if (event.told) page.tell(event.told);
-    if (event.version === page.job.version) return;
-    const unread = page.job.unread;
-    page.take(await get("/job"));
+    await changing;
+    // Of what was changed here all is known but the layout.
+    if (event.version <= page.job.version) { await askSheets(); return; }
+    const unread = page.job.unread, job = await get("/job");
+    if (event.kind === "connected") page.job = null;
+    page.take(job);
     if (page.job.unread !== unread) route();
     else page.view?.changed?.();
     await askSheets();

@@ -1,6 +1,6 @@
 // A part: its flat with dimensions, the folded part beside it, and the form as their title block.
 import { get, post } from "./ask.mjs";
-import { el, drawn, state, count, finding, worded } from "./words.mjs";
+import { el, drawn, stateOf, count, finding, worded } from "./words.mjs";
 import { form } from "./form.mjs";
 import { folded } from "./folded.mjs";
 
@@ -81,10 +81,11 @@ export function part(page, place, name) {
   // What is drawn and said of the part; its fields are left alone while one of them is in hand.
   function picture(of) {
     const family = of.family ? `; one of a family of ${of.family}` : "";
-    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), state(of.state), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of)].filter(Boolean));
-    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, "Shown as it was before it was stopped."));
+    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), of.quantity.none ? null : stateOf(of), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of)].filter(Boolean));
+    facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, of.quantity.none ? "None ordered." : "Shown as it was before it was stopped."));
     fold.classList.toggle("old", !of.drawn);
-    if (of.drawn) {
+    if (of.quantity.none) flat.replaceChildren(el("p", { class: "note" }, "None ordered: it is not drawn, checked or cut until there is a quantity."));
+    else if (of.drawn) {
       flat.replaceChildren(drawn(of.drawn.flat));
       flat.classList.remove("old");
       left(of);
@@ -143,14 +144,15 @@ export function part(page, place, name) {
   fields = form(page, cells, {
     name,
     // A text that is not taken yet: drawn, not written.
-    tried: async edit => {
+    tried: async (edit, quick) => {
       const mine = ++asked;
-      const of = await post("/try", { edit, ...room(flat) });
+      const of = await post("/try", { edit, quick, ...room(flat) });
       if (mine !== asked || !of) return null;
       picture(of);
       return of;
     },
     took: of => { asked++; if (of) show(of); else load_(); changed(); },
+    room: () => room(flat),
     finding,
   });
   others();

@@ -1,23 +1,24 @@
 // The list of the parts, and the one that is looked at.
-import { el, mini, state, count, finding } from "./words.mjs";
+import { el, mini, stateOf, count, finding } from "./words.mjs";
 import { part } from "./part.mjs";
 
 const address = name => `#/part/${encodeURIComponent(name)}`;
 
 function row(of, current) {
-  const sub = of.pieces === null ? "not drawn" : count(of.pieces, "piece");
-  return el("a", { href: address(of.name), "data-part": of.name, "aria-current": of.name === current ? "true" : null, tabindex: of.name === current ? null : -1 },
-    mini(of), el("span", {}, el("b", {}, of.name), el("small", {}, sub)), state(of.state));
+  const sub = of.pieces === null ? "not drawn" : of.pieces === 0 ? "none ordered" : count(of.pieces, "piece");
+  return el("a", { href: address(of.name), "data-part": of.name, class: of.pieces === 0 ? "idle" : null, "aria-current": of.name === current ? "true" : null, tabindex: of.name === current ? null : -1 },
+    mini(of), el("span", {}, el("b", {}, of.name), el("small", {}, sub)), of.pieces === 0 ? "" : stateOf(of));
 }
 
 // Parts under the sheets they are cut from, those whose words are sought.
 function rows(job, sought, current) {
   const words = sought.toLowerCase().split(/\s+/);
-  const is = of => words.every(word => `${of.name} ${of.recipe} ${of.sheet}`.toLowerCase().includes(word));
+  const is = of => words.every(word => `${of.name} ${of.recipe} ${of.sheet ?? ""}`.toLowerCase().includes(word));
   const groups = new Map();
   for (const of of job.parts.filter(is)) {
-    if (!groups.has(of.sheet)) groups.set(of.sheet, []);
-    groups.get(of.sheet).push(of);
+    const sheet = of.sheet ?? "No sheet chosen yet";
+    if (!groups.has(sheet)) groups.set(sheet, []);
+    groups.get(sheet).push(of);
   }
   const made = [...groups].flatMap(([sheet, all]) => [
     el("h3", {}, `${sheet}, ${count(all.length, "part")}`), ...all.map(of => row(of, current))]);

@@ -33,15 +33,18 @@ export function worded(text) {
 const SHAPES = {
   clear: [["circle", { cx: 7, cy: 7, r: 6 }], ["path", { d: "M4 7.2 6.2 9.4 10 5" }]],
   caution: [["path", { d: "M7 1.2 13.2 12.6H.8Z" }], ["path", { d: "M7 5.2V8.8M7 10.6V10.8" }]],
+  checking: [["circle", { cx: 7, cy: 7, r: 6 }], ["path", { d: "M7 3.4V7L9.6 8.6" }]],
   stop: [["rect", { x: 1, y: 1, width: 12, height: 12, class: "body" }], ["path", { d: "M4 7H10", class: "bar" }]],
 };
 
 const kindOf = ([stops, cautions]) => stops ? "stop" : cautions ? "caution" : "clear";
 const wordOf = ([stops, cautions]) => stops ? count(stops, "stop") : cautions ? count(cautions, "caution") : "clear";
 
+// The state of what may not be looked at as a whole yet: it is never called clear before that.
+export const stateOf = of => of.checking && !of.state[0] ? state(of.state, of.checking, "checking") : state(of.state);
+
 // A state by shape and word.
-export function state(counts, word = wordOf(counts)) {
-  const kind = kindOf(counts);
+export function state(counts, word = wordOf(counts), kind = kindOf(counts)) {
   const shape = svg("svg", { viewBox: "0 0 14 14", "aria-hidden": "true" },
     SHAPES[kind].map(([name, attributes]) => svg(name, attributes)));
   return el("span", { class: `state ${kind}` }, shape, el("span", {}, word));

@@ -252,3 +252,56 @@ fn a_box_is_folded_bend_by_bend_as_closed_patches() {
     let (code, _) = asker.post("/step", &json!({ "back": true }));
     assert_eq!(code, 422);
 }
+
+#[test]
+fn a_part_of_which_none_is_ordered_stays_in_the_list() {
+    let asker = Asker::new(JOB, false);
+    let answer = asker.edit(&set("ear", "quantity", Some("2"), Some("0")));
+    let rows = answer["job"]["parts"].as_array().unwrap().clone();
+    let names: Vec<&Value> = rows.iter().map(|row| &row["name"]).collect();
+    assert_eq!(names, ["ear", "lug", "box"]);
+    assert_eq!((&rows[0]["pieces"], &rows[0]["state"]), (&json!(0), &json!([0, 0])));
+    assert_eq!(answer["part"]["quantity"]["none"], true, "{answer}");
+    asker.edit(&set("ear", "quantity", Some("0"), Some("2")));
+    assert_eq!(asker.text(), JOB);
+}
+
+/// A hole too near an edge follows from its place, its bolt and the outline: the change that brought it
+/// about is its cause; of a job as it stands, a size before a row of a table.
+#[test]
+fn a_finding_of_a_hole_stands_at_the_field_that_caused_it() {
+    let job = JOB.replacen("foot = \"40 mm\" }", "foot = \"40 mm\", eye = \"13.5 mm\" }", 1);
+    let asker = Asker::new(&job, false);
+    let at = |part: &Value| {
+        assert_eq!(part["findings"][0]["code"], "hole-edge", "{}", part["findings"]);
+        part["findings"][0]["field"].clone()
+    };
+    let eye = set("ear", "eye", Some("13.5 mm"), Some("6 mm"));
+    let (code, tried) = asker.post("/try", &json!({ "edit": eye }));
+    assert_eq!((code, at(&tried)), (200, json!("eye")));
+    assert_eq!(at(&asker.edit(&eye)["part"]), "eye");
+    asker.edit(&set("ear", "quantity", Some("2"), Some("3")));
+    assert_eq!(at(&asker.get("/part?name=ear")), "eye", "it was there before the last change");
+    let anew = Asker::new(&asker.text(), false);
+    assert_eq!(at(&anew.get("/part?name=ear")), "reach", "of bolt and reach the size");
+    asker.edit(&set("ear", "eye", Some("6 mm"), Some("13.5 mm")));
+    let answer = asker.edit(&set("ear", "bolt", Some("M8"), Some("M16")));
+    assert_eq!(at(&answer["part"]), "bolt");
+}
+
+/// While nothing passes all checks, no sheet is chosen: none is said to be.
+#[test]
+fn a_sheet_that_is_not_chosen_yet_is_not_named() {
+    let open = "open     = { sheet = [\"S235 2 mm\", \"S235 4 mm\"] }\n                given    = { bolt = \"M8\", reach = \"30 mm\", foot = \"40 mm\", eye = \"5 mm\" }";
+    let given = "sheet    = \"S235 4 mm\"\ngiven    = { bolt = \"M8\", reach = \"30 mm\", foot = \"40 mm\" }";
+    assert!(JOB.contains(given));
+    let asker = Asker::new(&JOB.replacen(given, open, 1), false);
+    let ear = asker.get("/part?name=ear");
+    assert!(ear["state"][0].as_u64().unwrap() > 0, "{ear}");
+    assert_eq!(ear["sheet"]["name"], Value::Null, "{ear}");
+    assert_eq!(ear["sheet"]["open"]["chosen"], Value::Null);
+    assert_eq!(asker.get("/job")["parts"][0]["sheet"], Value::Null);
+    let fixed = asker.text().replacen("eye = \"5 mm\"", "eye = \"14 mm\"", 1);
+    let chosen = Asker::new(&fixed, false).get("/part?name=ear");
+    assert!(chosen["sheet"]["name"].is_string(), "{chosen}");
+}

@@ -250,3 +250,25 @@ fn a_part_with_a_load_is_not_taken_out() {
     let (code, why) = asker.refused(&json!({ "do": "take-out", "part": "ear" }));
     assert!(code == 422 && why.contains("`hard braking`"), "{code} {why}");
 }
+
+#[test]
+fn a_load_along_a_link_is_made_new_and_is_asked_for_in_words() {
+    let asker = asker();
+    let new = json!({ "do": "entry", "kind": "load", "change": { "new": { "link": "drag" } } });
+    let answer = asker.edit(&new);
+    assert_eq!(answer["place"], "load/1");
+    let load = get(&asker, "load", 1);
+    assert_eq!(field(&load, "link")["given"], "drag");
+    assert!(asker.text().contains("\"load\"\nlink      = \"drag\"\n"));
+    let gone = json!({ "do": "entry", "kind": "load", "change": { "new": { "link": "none" } } });
+    assert_eq!(asker.refused(&gone).0, 409);
+    // What is needed stands first, each group under its heading, in the words of the trade.
+    let fields = get(&asker, "load", 0)["fields"].as_array().unwrap().clone();
+    let heads: Vec<&str> = fields.iter().map(|field| field["group"].as_str().unwrap()).collect();
+    assert_eq!(
+        heads[..4],
+        ["What is loaded", "What is loaded", heads[2], "How much, and which way"]
+    );
+    let leg = fields.iter().find(|field| field["key"] == "leg").unwrap();
+    assert_eq!((&leg["called"], &leg["hint"]), (&json!("weld leg"), &json!("leg")));
+}

@@ -72,34 +72,66 @@ fn a_reading_shows_what_to_ask_for_and_is_taken_in_one_step() {
     );
     let answer = tried(&asker, &outside(face, bend, "50.8, 50.82, 50.78 mm"));
     assert_eq!(answer["off"], "+0.8 mm", "{answer}");
-    let input = &answer["input"];
-    assert_eq!(
-        (&input["key"], &input["was"], &input["now"]),
-        (&json!("leg"), &json!("50 mm"), &json!("50 mm"))
-    );
-    let value: f64 = input["value"].as_str().unwrap().trim_end_matches(" mm").parse().unwrap();
-    // Less is asked for, by about what it came out too long.
-    assert!((49.0..49.6).contains(&value), "{answer}");
+    let by = &answer["bends"];
+    assert_eq!((&by["bends"], &answer["why"]), (&json!([[bend, null]]), &Value::Null), "{answer}");
+    let number =
+        |of: &Value| -> f64 { of.as_str().unwrap().trim_end_matches(" mm").parse().unwrap() };
+    // Both legs are 0.8 mm too long: the bend takes twice that more.
+    let more = number(&by["deduction"][1]) - number(&by["deduction"][0]);
+    assert!((1.2..1.65).contains(&more), "{answer}");
     assert!(!answer["causes"].as_array().unwrap().is_empty());
     let before = asker.text();
+    let blank = |asker: &Asker| asker.get("/part?name=bent")["facts"][0].clone();
+    let wanted = |asker: &Asker| -> Vec<Value> {
+        let rows = asker.get("/measurable?name=bent")["all"].clone();
+        rows.as_array().unwrap().iter().map(|row| row["drawn"].clone()).collect()
+    };
+    let told = |asker: &Asker| -> Vec<String> {
+        let lines = asker.get("/part?name=bent")["drawn"]["steps"][0]["lines"].clone();
+        let lines = lines.as_array().unwrap().iter().map(|line| line.as_str().unwrap().to_owned());
+        lines.filter(|line| line.starts_with("Check ")).collect()
+    };
+    let (cut, drawn, lines) = (blank(&asker), wanted(&asker), told(&asker));
+    let k = number(&by["k"][1]);
     let mut taken = outside(face, bend, "50.8, 50.82, 50.78 mm");
-    taken["instead"] = json!({ "key": "leg", "value": input["value"], "was": "50 mm" });
+    taken["instead"] = json!({ "k": k, "bends": by["bends"] });
     asker.edit(&taken);
     let text = asker.text();
-    // Its piece was made to the other value, and would be judged by this one.
+    // Its piece was cut to the other flat, and would be judged by this one.
     assert!(!text.contains("50.82 mm"), "{text}");
     assert!(
-        text.contains(&format!("leg = {}, bolt = \"M8\" }} # ours\n", input["value"])),
+        text.contains("leg = \"50 mm\", bolt = \"M8\" } # ours\n")
+            && text.contains(&format!("bends  = {{ {bend} = {k} }}")),
         "{text}"
     );
+    // The flat is another; what is wanted, and measured after bending, is as it was.
+    assert_ne!(blank(&asker), cut);
+    assert_eq!(wanted(&asker), drawn);
+    assert_eq!(told(&asker), lines, "the leg to check is the wanted one");
+    assert!(!lines.is_empty());
     assert_eq!(asker.get("/measurable?name=bent")["measured"].as_array().unwrap().len(), 1);
     let (code, _) = asker.post("/step", &json!({ "back": true }));
-    assert_eq!((code, asker.text()), (200, before), "the value is undone");
+    assert_eq!((code, asker.text()), (200, before), "the deduction is undone");
     let out = json!({
         "do": "entry", "kind": "as_built", "index": 0, "name": "bent", "change": { "take-out": {} }
     });
     asker.edit(&out);
     assert!(!asker.text().contains("as_built"), "{}", asker.text());
+}
+
+/// What no bend deduction makes is corrected where it is made: nothing of what is wanted changes.
+#[test]
+fn an_angle_that_is_off_is_corrected_at_the_brake() {
+    let asker = asker();
+    let bend = asker.get("/measurable?name=bent")["all"][0]["of"][1].clone();
+    let edit = json!({
+        "do": "measured", "part": "bent", "what": "angle", "of": [bend],
+        "is": "86 deg, 86 deg, 86 deg, 86 deg",
+    });
+    let answer = tried(&asker, &edit);
+    assert_eq!(answer["bends"], Value::Null, "{answer}");
+    let why = answer["why"].as_str().unwrap_or_default();
+    assert!(why.starts_with("Correct it at the brake"), "{answer}");
 }
 
 #[test]

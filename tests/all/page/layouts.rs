@@ -91,6 +91,18 @@ fn what_is_kept_is_not_sent_and_what_was_sent_is_compared() {
     let order = asker.get("/order");
     assert_eq!([of(&order, 0, 0), of(&order, 1, 0)], ["as it was sent", "not sent yet"]);
     assert_eq!(order["sent"][0]["words"], "no. 1, 2026-03-31, to the cutter");
+    for (was, pieces, word) in
+        [("2", "1", "fewer than were sent"), ("1", "3", "more than were sent")]
+    {
+        asker.edit(&set("ear", "quantity", Some(was), Some(pieces)));
+        let order = asker.get("/order");
+        let ear = &order["packages"][0]["parts"][0];
+        assert_eq!((of(&order, 0, 0).as_str(), &ear["sent_pieces"]), (word, &json!(2)), "{ear}");
+        assert_eq!(order["gone"], json!([]));
+    }
+    asker.edit(&set("ear", "quantity", Some("3"), Some("0")));
+    assert_eq!(asker.get("/order")["gone"], json!(["ear"]), "what was sent is not forgotten");
+    asker.edit(&set("ear", "quantity", Some("0"), Some("2")));
     asker.edit(&set("ear", "reach", Some("30 mm"), Some("34 mm")));
     let order = asker.get("/order");
     assert_eq!([of(&order, 0, 0), of(&order, 0, 1)], ["changed since", "as it was sent"]);

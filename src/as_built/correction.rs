@@ -1,0 +1,48 @@
+//! By which bend deduction the next pieces come out as drawn.
+
+use crate::as_built::cause::Cause;
+use crate::as_built::cause::Kind;
+use crate::as_built::model::At;
+use crate::as_built::model::Model;
+use crate::bend::Method;
+
+/// A size that follows a deduction by less than this share of it is not corrected by it. Our choice.
+const LEAST: f64 = 0.2;
+
+/// Another bend deduction for the bends of a part that are made alike. What is drawn, and measured
+/// after bending, stays as it is: the flat alone changes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Correction {
+    /// Indices of the bends of the part.
+    pub bends: Vec<usize>,
+    /// Bend deduction at 90°, mm: as it is computed with, and the one to compute with.
+    pub deduction: [f64; 2],
+    /// K-factor: as it is computed with, and the one that gives that deduction.
+    pub k: [f64; 2],
+    /// Whether they go by a measured row of the shop file, which is what to correct then.
+    pub by_row: bool,
+}
+
+/// The deduction that takes `by` (mm) off what is measured at a place; none where no bend deduction
+/// makes it.
+pub(super) fn correction(model: &Model, at: &At, by: f64) -> Option<Correction> {
+    let nothing = vec![0.0; model.causes.len()];
+    let slope = |(i, cause): (usize, &Cause)| match cause.kind {
+        Kind::Deduction { group } => Some((group, model.slope(at, &nothing, i))),
+        _ => None,
+    };
+    let all = model.causes.iter().enumerate().filter_map(slope);
+    let (group, slope) = all.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
+    if slope.abs() < LEAST {
+        return None;
+    }
+    let (of, more) = (&model.groups[group], by / slope);
+    let alike = model.of_bend[at.part].iter().enumerate();
+    let alike = alike.filter(|(_, own)| **own == Some(group)).map(|(bend, _)| bend);
+    Some(Correction {
+        bends: alike.collect(),
+        deduction: [of.deduction, of.deduction + more],
+        k: [of.k, of.k_of(more, 0.0)],
+        by_row: matches!(of.method, Method::Measured { .. }),
+    })
+}

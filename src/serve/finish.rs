@@ -1,0 +1,33 @@
+//! What of an edit takes its time, looked at once its picture was answered.
+
+use crate::serve::opened::At;
+use crate::serve::opened::Opened;
+use crate::serve::stands::lock;
+use std::sync::Arc;
+use std::thread;
+
+impl Opened {
+    /// Looks at what was not looked at yet of the job as it is, beside everything else, and tells every
+    /// page.
+    pub(super) fn finish(self: &Arc<Self>) {
+        let At { seen, version, .. } = self.at();
+        if seen.job.as_ref().map_or(true, |job| job.checking(None).is_none()) {
+            return;
+        }
+        let opened = Arc::clone(self);
+        thread::spawn(move || {
+            let _one = lock(&opened.finishing);
+            let At { seen, version: now, past } = opened.at();
+            // What was changed meanwhile is finished by another.
+            if now != version {
+                return;
+            }
+            let whole = opened.checks.apart(|| opened.look(&past, &seen.text));
+            let _alone = lock(&opened.changing);
+            if let (Ok(whole), true) = (whole, opened.version() == version) {
+                opened.put(whole);
+                opened.say_changed(None);
+            }
+        });
+    }
+}

@@ -1,0 +1,86 @@
+//! What the keys of links, tubes, loads, sheets and the job are called in the trade, and how the many of
+//! a load are grouped. The key itself stands beside its label as a hint.
+
+/// Keys that are not said as they are written.
+const LABELS: &[(&str, &str)] = &[
+    ("pins", "pin to pin"),
+    ("hand", "thread hand"),
+    ("engagement", "thread engagement"),
+    ("min_engagement", "min. thread engagement"),
+    ("rating", "load rating of the rod end"),
+    ("start.main", "start: tube it meets"),
+    ("start.angle", "start: angle"),
+    ("start.offset", "start: offset"),
+    ("end.main", "end: tube it meets"),
+    ("end.angle", "end: angle"),
+    ("end.offset", "end: offset"),
+    ("twist", "twist between the ends"),
+    ("cut", "cut of the ends"),
+    ("outside", "outside diameter"),
+    ("wall", "wall thickness"),
+    ("at", "point it acts at"),
+    ("above", "height above that point"),
+    ("foot", "width that bears there"),
+    ("held", "held by"),
+    ("bolts", "bolted at"),
+    ("bolts_grade", "grade of those bolts"),
+    ("grade", "grade of the bolt it acts on"),
+    ("pin", "pin diameter"),
+    ("shared", "shared by so many pieces"),
+    ("leg", "weld leg"),
+    ("filler", "filler metal"),
+    ("method", "rules it is judged by"),
+    ("category", "design category"),
+];
+
+/// The groups of a load's keys, in the order in which one thinks of a load.
+const GROUPS: &[(&str, &[&str])] = &[
+    ("What is loaded", &["name", "part", "link"]),
+    ("How much, and which way", &["force", "direction", "shared"]),
+    ("Where it acts", &["hole", "edge", "at", "above", "foot"]),
+    ("What carries it", &["held", "bolts", "bolts_grade", "grade", "pin", "leg", "wall", "filler"]),
+    ("How it is judged", &["method", "category"]),
+];
+
+/// What a key is called.
+pub(super) fn label(key: &str) -> String {
+    let known = LABELS.iter().find(|(known, _)| *known == key);
+    known.map_or_else(|| key.replace(['_', '.'], " "), |(_, label)| (*label).to_owned())
+}
+
+/// The group of a key of a load.
+pub(super) fn group(form: &str, key: &str) -> Option<&'static str> {
+    let of_load = form.starts_with("load");
+    let found = GROUPS.iter().find(|(_, keys)| of_load && keys.contains(&key));
+    found.map(|(group, _)| *group)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::serve::entries;
+
+    /// What is needed comes first, and each group stands together.
+    #[test]
+    fn every_key_of_a_load_has_its_group_and_no_group_is_torn() {
+        for form in ["load", "load along a link"] {
+            let groups = entries::keys(form).iter().map(|key| group(form, key.key).expect(key.key));
+            let mut seen: Vec<&str> = groups.collect();
+            seen.dedup();
+            let order = GROUPS.iter().map(|(group, _)| *group).filter(|group| seen.contains(group));
+            assert_eq!(seen, order.collect::<Vec<_>>(), "{form}");
+            let needed = entries::keys(form).iter().rposition(|key| key.needed).expect("needed");
+            assert!(needed < 4, "{form}: what is needed stands first");
+        }
+    }
+
+    #[test]
+    fn no_label_is_the_word_of_a_file() {
+        for form in ["link", "tube", "load", "load along a link"] {
+            for key in entries::keys(form) {
+                assert!(!label(key.key).contains(['_', '.']) || label(key.key).contains(". "));
+            }
+        }
+        assert_eq!(label("rod_end"), "rod end");
+    }
+}

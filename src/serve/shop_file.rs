@@ -1,0 +1,68 @@
+//! The shop's file changed from the page, and undone there.
+
+use crate::serve::changed::Refused;
+use crate::serve::opened::At;
+use crate::serve::opened::Opened;
+use crate::serve::opened::SHOP;
+use crate::serve::opened::Whereabouts;
+use crate::serve::seen::Seen;
+use crate::serve::setting::ShopEdit;
+use crate::serve::stands::lock;
+use crate::serve::steps::Step;
+use crate::solve::Depth;
+use crate::solve::Kept;
+use std::sync::Arc;
+
+impl Opened {
+    /// Changes the shop's file.
+    pub(super) fn edit_shop(self: &Arc<Self>, edit: &ShopEdit) -> Result<Whereabouts, Refused> {
+        let none = || Refused::Cannot("the job names no shop file".to_owned());
+        let file = self.at().seen.shop().ok_or_else(none)?;
+        let before = self.desk.file(&file)?.ok_or_else(none)?;
+        let (after, name) = edit.applied(&before)?;
+        let entry = Some(SHOP.to_owned());
+        if after != before {
+            self.save_file(&file, &before, &after)?;
+            let (entry, name) = (entry.clone(), name.clone());
+            let (part, set) = (None, None);
+            let step = Step { name, part, set, entry, file: Some(file), before, after };
+            lock(&self.now).steps.add(step);
+            self.say_changed(None);
+        }
+        Ok(Whereabouts { part: None, entry, name })
+    }
+
+    /// Writes a file that the job names, unless the job could not be read with it.
+    pub(super) fn save_file(&self, file: &str, before: &str, after: &str) -> Result<(), Refused> {
+        if self.read_only {
+            return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
+        }
+        let At { seen, past, .. } = self.at();
+        let in_place = Some((file, after));
+        let new = Seen::with(
+            self.desk.as_ref(),
+            ((&Kept::default(), Depth::Whole), &self.forms),
+            &past,
+            &seen.text,
+            in_place,
+        )?;
+        if let Err(unread) = &new.job {
+            let first = unread.findings.first().map(|finding| finding.headline.clone());
+            return Err(first.unwrap_or_default().into());
+        }
+        if !self.desk.save_file(file, before, after)? {
+            let words = "the file was changed at the same moment; nothing was written";
+            return Err(Refused::Outside(words.to_owned()));
+        }
+        *lock(&self.own) = Some((file.to_owned(), after.to_owned()));
+        self.kept.forget();
+        self.put(new);
+        Ok(())
+    }
+
+    /// Whether what was written beside the job was written here.
+    pub(super) fn is_own(&self) -> bool {
+        let own = lock(&self.own).take();
+        own.is_some_and(|(file, text)| self.desk.file(&file).ok().flatten() == Some(text))
+    }
+}
