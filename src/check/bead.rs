@@ -12,7 +12,7 @@
 //! torn oval. A bead at an edge pulls the edge in.
 //!
 //! # Example
-//! A bead 12 mm wide, its line 10 mm from the edge of 2 mm sheet: 4 mm stay flat, and 6 mm are
+//! A bead 12 mm wide, its line 10 mm from the edge of 2 mm sheet: 4 mm stays flat, and 6 mm is
 //! needed.
 //!
 //! # Remedy

@@ -13,8 +13,8 @@
 //! is ground by hand, at the end of a long tube.
 //!
 //! # Example
-//! An M16 nut, 27.7 mm across corners, in a tube of 38 × 3: the bore is 32 mm, a root of
-//! 1.5 mm leaves 29 mm, play in the seat 28.7 mm; the narrowest tube has 1.1 mm less.
+//! An M16 nut, 27.7 mm across corners, in a tube of 38 × 3: the bore is 32 mm, a root of 1.5 mm
+//! leaves 29 mm, and play in the seat 28.7 mm; the narrowest tube has 1.1 mm less.
 //!
 //! # Remedy
 //! Use a smaller nut, a thinner wall or a larger tube; weld the cap with a fillet outside,

@@ -4,8 +4,8 @@
 //! The return of a hem over any part of a hole that is tapped, reamed, drilled or countersunk, or
 //! that a pin, a bearing, a tongue or anything else goes through (stop), and over a hole that is
 //! only cut (caution); a leg bent past 90°, or an eye, over a hole of the first kind, and a hem, or
-//! a bend of 180° or more, over a mark (cautions). Holes of bolts are looked at by
-//! `wrench-clearance`, inserts by `insert`, lips by `flare`.
+//! a bend of 180° or more, over a mark (cautions). Bolt holes are checked by `wrench-clearance`,
+//! inserts by `insert`, lips by `flare`.
 //!
 //! # Why it matters
 //! No tool gets to the hole and nothing goes straight through it; the mark cannot be read.

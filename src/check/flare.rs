@@ -14,8 +14,8 @@
 //! turns oval and the sheet buckles. An edge that stretches too far splits.
 //!
 //! # Example
-//! A flare of Ø60 outside in 2 mm sheet, its centre 34 mm from the edge: 4 mm stay flat, and 6 mm
-//! are needed.
+//! A flare of Ø60 outside in 2 mm sheet, its centre 34 mm from the edge: 4 mm stays flat, and 6 mm
+//! is needed.
 //!
 //! # Remedy
 //! Move the hole, make the flare lower or smaller, and make a test piece.

@@ -9,7 +9,7 @@
 //!
 //! # Why it matters
 //! A closed hem has no inside radius: hard aluminium and thick plate crack along the fold. A hem is
-//! made in two steps, an acute bend and a flattening; a V alone makes none.
+//! made in two steps, an acute bend and a flattening; a V die alone cannot make one.
 //!
 //! # Example
 //! A closed hem of 6061-T6, or of 3 mm S235, is refused.

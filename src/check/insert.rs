@@ -11,7 +11,7 @@
 //! round it, and bulges an edge that is too near. A head beside a bend does not lie flat.
 //!
 //! # Example
-//! A rivet nut M6 grips 0.5 to 3 mm: in 4 mm plate use a weld nut, or tap the plate.
+//! An M6 rivet nut grips 0.5 to 3 mm: in 4 mm plate use a weld nut, or tap the plate.
 //!
 //! # Remedy
 //! Use another insert or sheet, or move the hole.

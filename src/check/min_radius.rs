@@ -17,8 +17,8 @@
 //! without warning.
 //!
 //! # Example
-//! 6061-T6 of 0.125 in is preferred at 0.5 in and refused below 0.3125 in (2.5 T). 2024-T3
-//! of 0.063 in is refused below 0.25 in, 304 from 0.125 in altogether.
+//! 6061-T6 of 0.125 in is preferred at 0.5 in and refused below 0.3125 in (2.5 T). 2024-T3 of 0.063
+//! in is refused below 0.25 in; 304 of 0.125 in and thicker is refused altogether.
 //!
 //! # Remedy
 //! Bend round a larger radius, use a softer temper, or weld two plates instead.

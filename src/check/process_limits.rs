@@ -9,7 +9,7 @@
 //! and tears before it is cut. The usual cause is a mistyped unit.
 //!
 //! # Example
-//! A strap 2 mm wide by waterjet, whose kerf is 1 mm.
+//! A strap 2 mm wide, cut by waterjet with a kerf of 1 mm.
 //!
 //! # Remedy
 //! Check the units; if they are right, make the part larger, or use another process.

@@ -1,4 +1,4 @@
-//! A rod end of which a figure is not known.
+//! A rod end with a figure missing.
 //!
 //! # Looks for
 //! A clevis whose rod end has, in its row of the table `rod-end`, no width of its ball or no
@@ -7,8 +7,8 @@
 //!
 //! # Why it matters
 //! Ball, head and shank decide the gap between the ears, where they must end, and what they touch.
-//! What else is not known is taken at its worst: a housing as wide as its ball, and a ball that does
-//! not tilt, so that the rod end is refused where the part's `swing` asks for more.
+//! For any other figure that is missing the worst is assumed: a housing as wide as its ball, and a
+//! ball that does not tilt, so that the rod end is refused where the part's `swing` asks for more.
 //!
 //! # Example
 //! A row with `bore`, `ball_width`, `head` and `shank`, as measured with a caliper.

@@ -7,8 +7,8 @@
 //!
 //! # Why it matters
 //! A head that goes through its hole holds nothing. One that stands proud catches on what slides
-//! over it and keeps a plate from lying on its seat. One with another angle bears on its edge
-//! alone and loosens. A countersink deeper than its head takes metal that the head bears on.
+//! over it and keeps a plate from lying on its seat. One with another angle bears on its edge alone
+//! and loosens. A countersink deeper than its head takes away metal that the head should bear on.
 //!
 //! # Example
 //! An M8 flat head of 17.92 mm in a countersink of Ø16 × 90° stands 0.96 mm proud.

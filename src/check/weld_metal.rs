@@ -5,8 +5,8 @@
 //! 7075-T6 has.
 //!
 //! # Why it matters
-//! Alloys of aluminium with zinc and copper crack as the weld cools, or later under load; what is
-//! left beside it has no published strength.
+//! Alloys of aluminium with zinc and copper crack as the weld cools, or later under load; the metal
+//! beside the weld has no published strength.
 //!
 //! # Example
 //! A tab of 7075-T6 whose foot is welded to a tube.
