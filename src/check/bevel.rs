@@ -17,7 +17,7 @@
 //! Move the hole, make the plate wider, leave a larger land, or use a smaller angle.
 //!
 //! # Source
-//! Geometry; the metal beside a cut is in the table `process`. How the plate is measured across,
+//! Geometry; the metal beside a cut is in the `process` table. How the plate is measured across,
 //! and that a bevel may run out in a corner, are our choice.
 
 use crate::check::subject::Opening;

@@ -45,14 +45,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let nut = captured.nut.name();
     let (weight, headline, lacks) = if short(drawn, 0.0) {
         let headline = format!(
-            "nut {nut} does not go into the tube: it needs a bore of {}, but the bore is {}",
+            "the {nut} nut does not go into the tube: it needs a bore of {}, but the bore is {}",
             show(room.needed()),
             show(room.bore)
         );
         (Weight::Stop, headline, -2.0 * drawn)
     } else if short(worst, 0.0) {
         let headline = format!(
-            "nut {nut} may not fit in the tube: it needs a bore of {}, but the narrowest tube within tolerance has {}",
+            "the {nut} nut may not fit in the tube: it needs a bore of {}, but the narrowest tube within tolerance has {}",
             show(room.needed()),
             show(room.min_bore)
         );

@@ -46,8 +46,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         };
         let later = "move it after the step that makes the corners, or remove it";
         let (headline, help) = match idle.does {
-            Some(CornerStep::Fill) => (no_corner("fill", "inward"), later),
-            Some(CornerStep::Round) => (no_corner("round", "outward"), later),
+            Some(CornerStep::Fill) => (no_corner("fill", "inside"), later),
+            Some(CornerStep::Round) => (no_corner("round", "outside"), later),
             None => (
                 format!("this `add` changes nothing: face `{name}` has metal there already"),
                 "move the shape or make it larger, write `cut` if it is an opening, or remove it",

@@ -94,7 +94,7 @@ fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     };
     Some(
         off_brake::found(subject, (weight, CODE, "eye"), (i, bend), headline).help(
-            "roll it less far, make what it carries shorter, or the face it begins on shorter",
+            "roll it through a smaller angle, make what it carries shorter, or the face it begins on shorter",
         ),
     )
 }
@@ -160,7 +160,7 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
     };
     let headline = match unfit.is_empty() {
         true => format!("the shop has nothing to roll bend `{}` on", bend.name),
-        false => format!("no rolls or former of the shop make bend `{}`", bend.name),
+        false => format!("none of the shop's rolls and formers can make bend `{}`", bend.name),
     };
     let finding = off_brake::found(subject, (Weight::Stop, CODE, "tool"), (i, bend), headline);
     let finding = off_brake::because(finding, subject, unfit);

@@ -16,7 +16,7 @@
 //! Move the holes apart, make them smaller, or join them into a slot.
 //!
 //! # Source
-//! Common practice; the figures are in the table `process`.
+//! Common practice; the figures are in the `process` table.
 
 use crate::check::narrow_place;
 use crate::check::subject::Opening;

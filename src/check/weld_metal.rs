@@ -1,7 +1,7 @@
 //! A weld on a metal that is not to be welded.
 //!
 //! # Looks for
-//! A fillet along an edge of a part whose metal has `weld = no` in the table `material` (stop), as
+//! A fillet along an edge of a part whose metal has `weld = no` in the `material` table (stop), as
 //! 7075-T6 has.
 //!
 //! # Why it matters

@@ -182,7 +182,7 @@ impl Made {
                 Some(())
             }
             Err(words) => {
-                let help = "change the dimensions of this step or of those before";
+                let help = "change the dimensions of this step or of an earlier one";
                 report(values, step.span, &words, help);
                 None
             }
@@ -217,7 +217,7 @@ impl Made {
             }
             Err(RegionError::Rolled(RolledError::Narrow(at))) => Err(match does {
                 CornerStep::Fill => format!(
-                    "a fill of {} would close a gap{}: it reaches no inward corner there",
+                    "a fill of {} would close a gap{}: it reaches no inside corner there",
                     shown(radius),
                     place(at)
                 ),

@@ -164,7 +164,7 @@ fn both_ends(ends: &[[Expr; 2]; 2], values: &Values, span: Span) -> Option<[Poin
     let (from, to) = (values.point(&ends[0]), values.point(&ends[1]));
     let (from, to) = (from?, to?);
     if (to - from).hypot() < NEAR {
-        report(values, span, "`from` and `to` are one point", "name two points that are apart");
+        report(values, span, "`from` and `to` coincide", "name two points that are apart");
         return None;
     }
     Some([from, to])
@@ -277,7 +277,7 @@ fn remedy(error: &CornerError) -> String {
         CornerError::Few(_) => "add corners: a polygon has at least 3".into(),
         CornerError::Repeated(..) => format!("remove corner {at}, or move it"),
         CornerError::Large { .. } => format!(
-            "make what is done to corner {at} or to the next one smaller, or the edge longer"
+            "make the rounding, chamfer or clip at corner {at} or at the next one smaller, or the edge longer"
         ),
         CornerError::Straight(_) | CornerError::TangentCorner(_) => {
             format!("remove `round`, `chamfer` or `clip` at corner {at}")
@@ -291,7 +291,7 @@ fn remedy(error: &CornerError) -> String {
         }
         CornerError::InLine(_) => "move the point off the line of the ends".into(),
         CornerError::Centre { .. } => {
-            "move the centre to where both ends are as far from it".into()
+            "move the centre to a point equally far from both ends".into()
         }
         CornerError::NoTangentArc(_) => {
             format!("give the arc at corner {at} a `height`, or make the edge before it straight")
@@ -299,7 +299,9 @@ fn remedy(error: &CornerError) -> String {
         CornerError::NoTangent(..) => "make a disc smaller, or move them apart".into(),
         CornerError::NotReached { off, .. } => {
             let out = (off * 1000.0).ceil() / 1000.0;
-            format!("move corner {at} {out} mm out, make its disc so much larger, or leave it out")
+            format!(
+                "move corner {at} out by {out} mm, make its disc {out} mm larger, or leave it out"
+            )
         }
         CornerError::ArcAtDisc(_) => format!("remove `arc` at corner {at}"),
         CornerError::NoDisc(_) => "give the disc a radius".into(),

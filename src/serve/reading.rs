@@ -49,7 +49,8 @@ impl Reading {
             |text: String, name: String| Changed { text, name, part: Some(self.part.clone()) };
         if let Some(Instead { key, value: new, was }) = &self.instead {
             let entry = job.entries[listed.line];
-            let entry = entry.ok_or_else(|| "this part is changed in the text".to_owned())?;
+            let entry =
+                entry.ok_or_else(|| "this part can only be changed in the text".to_owned())?;
             let there = text::value(&seen.text, entry, &format!("given.{key}"));
             if there != *was {
                 let now = there.as_deref().unwrap_or("its default");

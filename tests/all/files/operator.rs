@@ -86,10 +86,10 @@ fn what_hangs_in_a_vice_is_told_or_kept_within_its_throat() {
     let of = |more: &str| format!("[[brake]]\nname = \"vice\"\n{vice}\n{more}\n");
     let job = job("", "S235", "1.5 mm", "");
     let text = said_in(&of(""), &job, HANGING);
-    assert!(text.contains("clamp base") && text.contains("hangs 14"), "{text}");
+    assert!(text.contains("clamp “base”") && text.contains("hangs 14"), "{text}");
     assert!(text.contains("below the rear jaw"), "{text}");
     let text = said_in(&of("throat = \"95 mm\""), &job, HANGING);
-    assert!(text.contains("clamp leg") && !text.contains("hangs"), "{text}");
+    assert!(text.contains("clamp “leg”") && !text.contains("hangs"), "{text}");
 }
 
 /// A leg with two rounded corners and a slant, and an ear across from it that is straight.
@@ -113,8 +113,8 @@ angle = "90 deg"
 #[test]
 fn a_straight_edge_comes_before_a_tip_and_two_stubs_carry_two_fingers() {
     let text = said(&job("", "S235", "4 mm", ""), TIPPED);
-    assert!(text.contains("Bends in order") && !text.contains("tip of leg"), "{text}");
-    assert!(text.contains("edge of ear"), "{text}");
+    assert!(text.contains("Bends in order") && !text.contains("tip of “leg”"), "{text}");
+    assert!(text.contains("edge of “ear”"), "{text}");
     assert!(text.contains("a gauge finger at both parts of it"), "{text}");
 }
 

@@ -255,7 +255,8 @@ fn an_order_that_is_made_again_is_not_booked_twice() {
     assert!(said.contains("no. 2 of the book"), "{said}");
     let (code, said) = run(path, &["cut", "cart.toml"]);
     assert_eq!(code, Some(1), "{said}");
-    let wanted = "the same parts were cut already, from other sheets, as cut no. 1 of 2026-03-31";
+    let wanted =
+        "the same parts have already been cut, from other sheets, as cut no. 1 of 2026-03-31";
     assert!(said.contains(wanted) && said.contains("--again"), "{said}");
     assert_eq!(held(path), cut);
     // More of them are another order.
@@ -335,7 +336,7 @@ fn slips_of_a_delivery_are_told_what_to_type() {
     refused(path, &add("S253", &both, &[]), "there is no material `S253`; did you mean `S235`?");
     refused(path, &add("S235", &both, &["--price", "12 EUR"]), "write the number alone");
     done(path, &["stock", "take", "1"]);
-    refused(path, &["stock", "take", "1"], "nothing is left of no. 1: S235 4 mm 500 mm × 400 mm");
+    refused(path, &["stock", "take", "1"], "nothing is left of no. 1: S235 4 mm, 500 mm × 400 mm");
 }
 
 /// The book was changed between the make and the cut.
