@@ -174,7 +174,7 @@ fn a_list_that_is_exported_changed_and_imported_is_what_is_there() {
     let svg = done(path, &["stock", "draw", "2"]);
     assert!(svg.contains("M0 0 L200 0 L0 -100 L0 0 Z"), "{svg}");
     refused(path, &["stock", "take", "1", "--quantity", "8"], "no. 1 has 7 in the book");
-    refused(path, &["stock", "take", "9"], "the book has no no. 9");
+    refused(path, &["stock", "take", "9"], "there is no entry no. 9 in the book");
     done(path, &["stock", "take", "1"]);
     assert!(!done(path, &["stock"]).contains("500 mm × 400 mm"));
 }
@@ -317,7 +317,7 @@ fn a_remnant_carries_its_share_of_the_price_until_the_shop_says_another() {
     assert!(make(path).contains("sheets cost 7.50 EUR"));
     assert!(done(path, &["stock", "price", "2", "none"]).contains("price not known"));
     assert!(!make(path).contains("sheets cost"));
-    refused(path, &["stock", "price", "9", "1"], "the book has no no. 9");
+    refused(path, &["stock", "price", "9", "1"], "there is no entry no. 9 in the book");
 }
 
 /// What is typed as one writes it on a delivery note is refused with what to type.
@@ -399,7 +399,7 @@ fn strips_are_kept_once_and_with_their_row_or_not_at_all() {
     let (code, said) = calibrate("90 deg", &[]);
     assert_eq!(code, Some(0), "{said}");
     assert!(said.contains("1 strip in the book shop.db"), "{said}");
-    assert!(calibrate("90 deg", &[]).1.contains("has these strips already"));
+    assert!(calibrate("90 deg", &[]).1.contains("already has these strips"));
     let listed = done(path, &["book"]);
     let row = listed.lines().find(|line| line.contains("S235 3 mm (3 mm)")).unwrap();
     assert!(
