@@ -32,6 +32,9 @@ use crate::part::Part;
 use crate::part::Tube;
 use crate::part::Zone;
 
+/// What to do about a tube that meets a face at too flat an angle.
+const STEEPER: &str = "lay its axis along the face, or at a steeper angle to it";
+
 /// So much larger than the tube is what is cut, mm: arcs leave the true curve by less, so that no
 /// metal stays in it. Our choice.
 const CLEAR: f64 = 0.01;
@@ -148,11 +151,7 @@ fn cut(
             Err(SaddleError::Misses(_)) => continue,
             Err(error) => {
                 let headline = format!("the tube cannot be cut out of face `{name}`: {error}");
-                return Err(refusal(
-                    tube,
-                    headline,
-                    "lay its axis along the face, or at a steeper angle to it",
-                ));
+                return Err(refusal(tube, headline, STEEPER));
             }
         };
         let Some(Coped { face: cut, edges }) =

@@ -72,10 +72,7 @@ pub(crate) fn choose(
     let attempts: Vec<Attempt> = attempts.into_iter().collect::<Result<_, _>>()?;
     let shared = shared(&attempts);
     if shared.iter().any(|f| f.weight == Weight::Stop) {
-        let same = match total {
-            2 => "the same for both choices".to_owned(),
-            _ => format!("the same for all {total} choices"),
-        };
+        let same = same_for(total);
         return Err(shared.into_iter().map(|f| f.note(same.clone())).collect());
     }
     // A caution that comes with every choice is no reason against any.
@@ -111,6 +108,14 @@ fn shared(attempts: &[Attempt]) -> Vec<Finding> {
     let Some((first, rest)) = attempts.split_first() else { return Vec::new() };
     let everywhere = |f: &&Finding| rest.iter().all(|a| a.findings.contains(f));
     first.findings.iter().filter(everywhere).cloned().collect()
+}
+
+/// That a finding comes with every choice.
+fn same_for(total: usize) -> String {
+    match total {
+        2 => "the same for both choices".to_owned(),
+        _ => format!("the same for all {total} choices"),
+    }
 }
 
 fn nothing_fits(line: &Line, total: usize, failures: &[Failure]) -> Finding {

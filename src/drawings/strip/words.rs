@@ -40,11 +40,6 @@ const LEVEL: f64 = 1e-6;
 /// choice: jaws are about as deep.
 const HANGS: f64 = 40.0;
 
-/// A name as it is said, in the quotes that tell it from the words around it.
-fn quoted(name: &str) -> String {
-    format!("“{}”", spoken::name(name))
-}
-
 /// From the bend line up to the top of the front jaw of a vice, mm: nothing where nobody sees it.
 pub(super) fn off_the_jaw(handling: &Handling) -> f64 {
     let sight = handling.sight.filter(|sight| handling.upright && sight.abs() > SIGHT);
@@ -88,7 +83,7 @@ struct Say<'a> {
 impl Say<'_> {
     /// A face by its name in quotes: names are often words, such as `left`.
     fn face(&self, face: usize) -> String {
-        quoted(&self.solved.part.faces[face].name)
+        spoken::quoted(&self.solved.part.faces[face].name)
     }
 
     fn mm(&self, mm: f64) -> String {
@@ -108,15 +103,15 @@ impl Say<'_> {
         let side = if self.handling.orientation.mirrored { "bottom side" } else { "top side" };
         let [hold, moves] = [self.handling.hold, self.handling.moves].map(|face| self.face(face));
         if self.handling.upright {
-            return format!(
-                "Stand it up with {moves} at the top, {side} facing you; bend it towards you"
-            );
+            let top = format!("Stand it up with {moves} at the top");
+            return format!("{top}, {side} facing you; bend it towards you");
         }
         let side = format!("{side} up");
         // The bend is named after what it carries as a rule.
         let drawn = &self.solved.part.bends[self.handling.bend];
         let towards = format!("{moves} towards you");
-        let and = if quoted(&drawn.name) == moves { String::new() } else { format!(": {towards}") };
+        let is_named = spoken::quoted(&drawn.name) == moves;
+        let and = if is_named { String::new() } else { format!(": {towards}") };
         match self.handling.action {
             Action::Lay => format!("Lay {hold} flat, {side}, {towards}"),
             Action::Move { flip: None, rotate } if rotate == Angle::ZERO => {
@@ -383,10 +378,8 @@ impl Say<'_> {
         let now = now.filter(|offset| !measured(offset));
         now.map(|offset| {
             let [one, other] = offset.faces.map(|face| self.face(face));
-            format!(
-                "Check offset *{}* from the outside of {one} to the outside of {other}",
-                self.mm(offset.mm)
-            )
+            let off = self.mm(offset.mm);
+            format!("Check offset *{off}* from the outside of {one} to the outside of {other}")
         })
         .collect()
     }
@@ -396,16 +389,8 @@ impl Say<'_> {
         let mm = self.mm(made.clearance_mm);
         match &made.nearest {
             Some(nearest) => {
-                let part = nearest.part.replace("face ", "");
-                let part: Vec<String> = part
-                    .split('`')
-                    .enumerate()
-                    .map(|(i, words)| match i % 2 {
-                        0 => words.to_owned(),
-                        _ => quoted(words),
-                    })
-                    .collect();
-                format!("Clearance *{mm}*: {} to {}", part.concat(), nearest.tool)
+                let part = spoken::in_quotes(&nearest.part.replace("face ", ""));
+                format!("Clearance *{mm}*: {part} to {}", nearest.tool)
             }
             None => format!("Clearance {mm} or more between part and tools"),
         }

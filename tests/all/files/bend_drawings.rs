@@ -364,7 +364,10 @@ fn what_a_bend_goes_to_does_not_jump_where_the_handbook_begins() {
 fn a_joggle_is_checked_by_its_offset_over_both_outsides() {
     let given = "given = { offset = \"24 mm\", angle = \"45 deg\" }\n";
     let text = said(&format!("{JOB}{given}"), shipped("tab-joggle"));
-    assert!(text.contains("Check offset 26 from the outside of “foot” to the outside of “pad”"), "{text}");
+    assert!(
+        text.contains("Check offset 26 from the outside of “foot” to the outside of “pad”"),
+        "{text}"
+    );
     assert!(text.contains("Offset of pad from foot, outside to outside: 26."), "{text}");
     // 24 + 2 (1 - cos 45°) over sin 45°, between corners on opposite sides of the ramp.
     let (_, table) = text.split_once("Formed dimensions").expect("the table of formed sizes");

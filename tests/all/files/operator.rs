@@ -51,12 +51,15 @@ fn the_die_is_the_one_whose_radius_is_nearest_to_that_of_the_flat() {
 fn a_line_nearly_level_with_the_jaw_is_level() {
     let given = "given = { over = \"38 mm\", height = \"38 mm\", length = \"50 mm\", bolt = \"M8\", holes = 1 }";
     let text = said(&job("coating = \"0.08 mm\"", "5052-H32", "11 ga", given), shipped("hat"));
-    assert!(text.contains("Line level with the top of the front bar, outside of crown"), "{text}");
+    assert!(
+        text.contains("Line level with the top of the front bar, the outside of “crown”"),
+        "{text}"
+    );
     let after = |words: &str| {
         let (_, rest) = text.split_once(words).unwrap_or_else(|| panic!("{words}: {text}"));
         rest.trim_start().split(' ').next().unwrap_or_default().to_owned()
     };
-    let above = after("front bar, outside of crown");
+    let above = after("front bar, the outside of “crown”");
     assert!(
         text.matches(&format!(" {above} ")).count() >= 2,
         "{above} is not in the picture: {text}"
