@@ -33,7 +33,7 @@ pub struct Bend {
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum BendError {
     /// No sheet.
-    #[error("the sheet must be thicker than 0 mm, this is {0} mm")]
+    #[error("the sheet must be thicker than 0 mm, not {0} mm")]
     Thickness(f64),
     /// Too sharp for the formula.
     #[error("an inside radius of {} mm is too small to be computed: at least {} mm",
@@ -45,13 +45,13 @@ pub enum BendError {
         min: f64,
     },
     /// Hardly a bend, or a hem.
-    #[error("a bend angle is 1° to 170°, this is {0}")]
+    #[error("a bend angle is 1° to 170°, not {0}")]
     Angle(Angle),
     /// Hardly a bend, or more than a closed eye.
-    #[error("a rolled bend is 1° to 355°, this is {0}")]
+    #[error("a rolled bend is 1° to 355°, not {0}")]
     Rolled(Angle),
     /// No fibre inside the sheet.
-    #[error("a K-factor is between 0 and 0.5, this is {0}")]
+    #[error("a K-factor is between 0 and 0.5, not {0}")]
     K(f64),
 }
 
@@ -304,6 +304,6 @@ mod tests {
         assert!(matches!(Bend::new(2.0, f64::NAN, l, Method::Faa), Err(BendError::Radius { .. })));
         assert_eq!(Bend::new(2.0, 2.0, l, Method::K(0.7)), Err(BendError::K(0.7)));
         let hem = Bend::new(2.0, 2.0, Angle::from_degrees(180.0), Method::Faa).unwrap_err();
-        assert_eq!(hem.to_string(), "a bend angle is 1° to 170°, this is 180°");
+        assert_eq!(hem.to_string(), "a bend angle is 1° to 170°, not 180°");
     }
 }

@@ -127,8 +127,8 @@ enum Command {
     Changes {
         /// The job file
         job: PathBuf,
-        /// Compare with a sent order, by its number or recipient, or with a job made in a folder
-        /// [default: what was made last in out/JOB]
+        /// Compare with an order already sent, by its number or recipient, or with a job made in a
+        /// folder [default: what was made last in out/JOB]
         #[arg(long, value_name = "NAME|FOLDER")]
         since: Option<String>,
         /// Folder in which the job was made last [default: out/JOB]
@@ -137,7 +137,7 @@ enum Command {
         #[command(flatten)]
         search: SearchArgs,
     },
-    /// Record the order made last as sent, in JOB.sent.toml beside the job
+    /// Record the latest order as sent, in JOB.sent.toml beside the job
     Sent {
         /// The job file
         job: PathBuf,
@@ -151,7 +151,7 @@ enum Command {
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
-    /// Book the sheets of the last make out of the shop's book, and their remnants in
+    /// Book the sheets used by the last `make` out of the shop's book, and their remnants into it
     Cut(CutArgs),
     /// List the sheets and remnants in the shop; add, take out, export, import, draw
     Stock(StockArgs),

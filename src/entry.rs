@@ -41,7 +41,7 @@ pub(crate) fn length(item: &Item, findings: &Findings) -> Option<f64> {
     findings.add(
         Finding::stop("wrong-unit", "a length of 0 or more is needed here")
             .at(item.letters, "")
-            .help("remove the sign"),
+            .help("remove the minus sign"),
     );
     None
 }
@@ -365,7 +365,7 @@ fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
     findings.add(
         Finding::stop("unknown-row", format!("there is no coating `{word}`"))
             .at(item.letters, "")
-            .note("a coating is a row of the table `coating` or a thickness: `\"0.08 mm\"`")
+            .note("a coating is a row of the `coating` table or a thickness: `\"0.08 mm\"`")
             .help(help),
     );
     None

@@ -229,7 +229,7 @@ fn section((id, heading, body): (&str, &str, Html)) -> El {
 
 fn footer() -> El {
     let made = format!("Made by platewright {}. ", env!("CARGO_PKG_VERSION"));
-    let words = Html::from(made).and("The same numbers for programs: ");
+    let words = Html::from(made).and("The same figures as data: ");
     el("footer").with(el("p").with(words.and(link("report.json", "report.json")).and(".")))
 }
 

@@ -133,7 +133,7 @@ fn without_machine() -> Value {
         "properties": {
             "about": text("One sentence"),
             "units": { "enum": ["mm", "in"], "description": "Of drawings and printed lengths" },
-            "process": text("Cutting process: a row of the table `process`"),
+            "process": text("Cutting process: a row of the `process` table"),
             "shop": text("A file of the shop's own tools, beside the job"),
             "paper": { "enum": ["A4", "Letter", "none"], "description": "Page size of drawings and templates; by the units when left out" },
             "issue": text("The issue of its drawings, in the shop's own words"),
@@ -145,9 +145,9 @@ fn without_machine() -> Value {
                 "drawn": text("Who made the drawings"),
                 "checked": text("Who checked them"),
                 "approved": text("Who approved them"),
-                "projection": { "enum": ["first", "third"], "description": "The sign of ISO 5456-2; by the units when left out" },
+                "projection": { "enum": ["first", "third"], "description": "The projection symbol of ISO 5456-2; by the units when left out" },
             })),
-            "coating": { "$ref": "#/$defs/coating", "description": "On every face: a length, or a row of the table `coating`" },
+            "coating": { "$ref": "#/$defs/coating", "description": "On every face: a length, or a row of the `coating` table" },
             "lift": { "$ref": "#/$defs/quantity", "description": "The heaviest piece one person may lift: 23 kg when left out" },
             "gap": { "$ref": "#/$defs/quantity", "description": "Between parts on a sheet" },
             "margin": { "$ref": "#/$defs/quantity", "description": "From the sheet edge" },
@@ -187,10 +187,10 @@ fn job_defs() -> Value {
         "coating": { "anyOf": [ { "$ref": "#/$defs/quantity" }, object(&["min", "max"], json!({
             "min": { "$ref": "#/$defs/quantity", "description": "Minimum thickness" },
             "max": { "$ref": "#/$defs/quantity", "description": "Maximum thickness" },
-        })) ], "description": "Coating thickness on every face: a length, a row of the table `coating`, or the minimum and the maximum thickness" },
+        })) ], "description": "Coating thickness on every face: a length, a row of the `coating` table, or the minimum and the maximum thickness" },
         "sheet": object(&["name", "material", "thickness"], json!({
             "name": text("Name by which parts refer to it"),
-            "material": text("A row of the table `material`"),
+            "material": text("A row of the `material` table"),
             "thickness": text("A length or a gauge: 4 mm, 11 ga"),
             "bend_radius": { "$ref": "#/$defs/quantity", "description": "Usual inside radius" },
             "bend_method": bend_rule("How all bends of the sheet are computed"),
@@ -212,7 +212,7 @@ fn job_defs() -> Value {
         "as_built": as_built::as_built(),
         "tube": tube(),
         "bar": object(&["length"], json!({
-            "tube": text("A row of the table `tube`; all others when left out"),
+            "tube": text("A row of the `tube` table; all others when left out"),
             "length": { "$ref": "#/$defs/quantity", "description": "Of a bar, as it is bought" },
             "kerf": { "$ref": "#/$defs/quantity", "description": "Of the saw; 2 mm when left out" },
         })),
@@ -276,7 +276,7 @@ fn tube() -> Value {
     let quantity = |about: &str| json!({ "$ref": "#/$defs/quantity", "description": about });
     let met = json!({ "meets": text("The tube between points that it meets") });
     let end = json!({ "anyOf": [ { "const": "square" }, object(&["meets"], met), object(&["main"], json!({
-        "main": text("The tube it meets: a row of the table `tube`, or its outside diameter"),
+        "main": text("The tube it meets: a row of the `tube` table, or its outside diameter"),
         "angle": quantity("Between the axes, at most 90 deg; 90 deg when left out"),
         "offset": quantity("Of this tube's axis to the right of the main's, the heel towards you"),
     })) ] });
@@ -285,8 +285,8 @@ fn tube() -> Value {
         json!({
             "name": text("Its name"),
             "quantity": count("How many"),
-            "material": text("A row of the table `material`, for its mass"),
-            "tube": text("A row of the table `tube`"),
+            "material": text("A row of the `material` table, for its mass"),
+            "tube": text("A row of the `tube` table"),
             "outside": quantity("Outside diameter, when `tube` is left out"),
             "wall": quantity("Wall thickness, when `tube` is left out"),
             "length": quantity("From axis to axis of the tubes it meets, or to a square end"),

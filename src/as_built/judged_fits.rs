@@ -116,9 +116,9 @@ fn fit(model: &Model, estimate: &Estimate, of: &Asked, kept: &[Kept]) -> FitFoun
         let spans = kept.iter().find(is_here).map(|kept| kept.measure.is_span);
         let finding = Finding::caution("as-built-fit", headline).about(About::part(name));
         let finding = spans.into_iter().fold(finding, |finding, span| finding.at(span, ""));
-        let ease = if at.coated { " before it is coated or mask it" } else { "" };
+        let ease = if at.coated { " before it is coated, or mask it" } else { "" };
         finding.note(format!("drawn with {}{coated}", show(asked))).help(format!(
-            "ease this piece{ease}; the next are right once the causes below are in the shop file or job"
+            "ease this piece{ease}; later pieces come out right once the causes below are entered in the shop file or the job"
         ))
     });
     FitFound {

@@ -267,7 +267,7 @@ fn into(thread: &Hole) -> (String, f64) {
         return (format!("into tapped hole {}", thread.set()), 0.0);
     };
     let of = |field: &str| insert.row.quantity(field).map_or(0.0, |size| size.value);
-    (format!("into {}", insert.row.name()), of("height") + of("body"))
+    (format!("into {}", insert.thread_first()), of("height") + of("body"))
 }
 
 /// What a hole without a thread is made for: a countersink takes a flat head, a counterbore a cap

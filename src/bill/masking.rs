@@ -96,7 +96,7 @@ pub(crate) fn of_part(job: &Job, solved: &Solved) -> Vec<Masking> {
         cover: Cover::Plug,
         part: solved.name.clone(),
         place: solved.part.hole(captured.seat).name.clone(),
-        what: format!("captured nut {}", captured.nut.name()),
+        what: format!("captured {} nut", captured.nut.name()),
         diameter: thread_diameter(job, &captured.nut),
         quantity: pieces,
     }));

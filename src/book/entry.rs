@@ -64,7 +64,7 @@ impl Entry {
             return Err(("id", "a number of the book is 1 or more".into()));
         }
         if self.material.is_empty() || !word(&self.material) {
-            return Err(("material", "a material is a row of the table `material`".into()));
+            return Err(("material", "a material is a row of the `material` table".into()));
         }
         if !(self.thickness > 0.0 && self.thickness <= THICKEST) {
             let words = format!("a thickness is more than 0 and at most {THICKEST} mm");

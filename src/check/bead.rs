@@ -12,7 +12,7 @@
 //! torn oval. A bead at an edge pulls the edge in.
 //!
 //! # Example
-//! A bead 12 mm wide, its line 10 mm from the edge of 2 mm sheet: 4 mm stay flat, and 6 mm are
+//! A bead 12 mm wide, its line 10 mm from the edge of 2 mm sheet: 4 mm stays flat, and 6 mm is
 //! needed.
 //!
 //! # Remedy
@@ -120,7 +120,7 @@ fn in_bend(subject: &Subject, bend: usize, at: Point) -> bool {
 fn missing(subject: &Subject, room: f64, to: &str) -> Option<Fault> {
     if room < 0.0 {
         let (what, more) = (format!("crosses {to}"), subject.show(formed::flat(subject) - room));
-        return Some(Fault::stop("place", what, format!("end it before, or move it {more} away")));
+        return Some(Fault::stop("place", what, format!("end it sooner, or move it {more} away")));
     }
     formed::flat_metal(subject, room, to, "narrower")
 }
@@ -148,7 +148,7 @@ fn stretched(bead: &Bead) -> Option<Fault> {
     short(STRETCH, bead.stretch()).then(|| {
         let share = |share: f64| num::text(100.0 * share, 0);
         let what = format!(
-            "has a section {} % longer than its width, and {} % is common practice",
+            "has a section {} % longer than its width; the usual limit is {} %",
             share(bead.stretch()),
             share(STRETCH)
         );
@@ -174,8 +174,9 @@ fn washer(subject: &Subject, placed: &Placed) -> Option<Fault> {
 fn bent(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let why = formed::not_compared(subject, placed.face)?;
     let (depth, side) = (subject.show(placed.bead.depth), placed.bead.side.word());
-    let what =
-        format!("stands {depth} out of the {side}, and {why}: bending is not judged with it");
+    let what = format!(
+        "stands {depth} out of the {side}, and {why}: the bend sequence is checked without it"
+    );
     let help = "compare the bead with flanges and tools by hand";
     Some(Fault::caution("bending", what, help))
 }

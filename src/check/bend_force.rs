@@ -6,7 +6,7 @@
 //! force of its brake (caution). Over a V a bend of length L takes
 //! 1.48 Rm L T² / V; a folding brake is rated by the thickness of mild steel (450 MPa) it
 //! bends, or of the metal its file names, and other metals count by the square root of their
-//! tensile strength. Rm is typical or maximum, `bend_tensile` in the table `material`: sheet
+//! tensile strength. Rm is typical or maximum, `bend_tensile` in the `material` table: sheet
 //! is usually stronger than its minimum.
 //!
 //! # Why it matters

@@ -5,11 +5,11 @@
 //! to clamp, a bend angle the tool can reach, no earlier bend that hits ram, punch, die, beam,
 //! fingers, bed or leaf up to the angle of the overbend, and room for the part to pass between the
 //! tools and come off them (stop). Metal that reaches over the bend line beside a narrow flange
-//! must not foul the V or the leaf, nor a leg the walls of the V. A bend with less than the shop's
-//! `clearance` is reported too (caution). A bend for which no brake is long or strong enough, or
-//! whose flange is too short for all of them, is reported by `brake-length`, `bend-force` and
-//! `min-flange`. The report has the bend sequence, the clearance of each bend, and the setups that
-//! were refused.
+//! must not foul the V or the leaf, and a leg must not foul the walls of the V. A bend with less
+//! than the shop's `clearance` is reported too (caution). A bend for which no brake is long or
+//! strong enough, or whose flange is too short for all of them, is reported by `brake-length`,
+//! `bend-force` and `min-flange`. The report has the bend sequence, the clearance of each bend, and
+//! the setups that were refused.
 //!
 //! # Why it matters
 //! A part that cannot be bent is scrap as soon as it is cut.
@@ -23,10 +23,9 @@
 //! that is welded on.
 //!
 //! # Source
-//! The sections of the tools are the shop's own; 1 mm of clearance where it gives none, our
-//! choice. Parts are moved straight to the tools and away, not tilted, and holes count as
-//! filled: this is on the safe side. How far a brake opens, and what is beside it, is not
-//! checked.
+//! The sections of the tools are the shop's own; 1 mm of clearance where it gives none, our choice.
+//! Parts are moved straight to the tools and away, not tilted, and holes count as filled: this is
+//! on the safe side. The brake's daylight, and what is beside it, are not checked.
 
 use crate::check::subject::Subject;
 use crate::diag::Feature;

@@ -8,20 +8,20 @@
 //! one is such a line, that leave less than two thicknesses of flat sheet between them.
 //!
 //! # Why it matters
-//! The tip does not reach over the V or the leaf: there the bend comes out with less angle, and
-//! the edge with a ripple. Where two bends meet, the second is bent in metal that is curved already.
+//! The tip does not reach over the V or the leaf: the bend comes out short of its angle there, and
+//! the edge rippled. Where two bends meet, the second is bent in metal that is curved already.
 //!
 //! # Example
 //! A corner of a plate of 3 mm, bent up along a line at 45° to its edges, over a V that needs 10.5
-//! mm: some 10 mm at either end are only carried along by the metal beside them.
+//! mm: some 10 mm at either end is only carried along by the metal beside them.
 //!
 //! # Remedy
 //! Leave the corner longer and cut it back after bending, bend a sample first, or dress the ends
 //! by hand. Move bends apart, or let them slant less towards each other.
 //!
 //! # Source
-//! Geometry; the minimum flange as in `min-flange`. The quarter is our choice, and so are the two
-//! thicknesses, as rolls leave them.
+//! Geometry; the minimum flange as in `min-flange`. The quarter is our choice; so are the two
+//! thicknesses, the same flat that rolls leave.
 
 use crate::bend::Form;
 use crate::check::min_flange;

@@ -1,9 +1,9 @@
 //! A bevel that reaches a hole or the other side of the plate, or lies along a bend.
 //!
 //! # Looks for
-//! A hole or opening that a bevel reaches, or comes nearer to than the metal that the process
-//! leaves sound beside a cut; a bevel that reaches the edge opposite, or the bevel there; a second
-//! bevel of an edge; and a bevel on an edge that carries a flange.
+//! A hole or opening that a bevel reaches, or that it leaves with less metal beside it than the
+//! process needs to keep it sound; a bevel that reaches the edge opposite, or the bevel there; a
+//! second bevel of an edge; and a bevel on an edge that carries a flange.
 //!
 //! # Why it matters
 //! A bevel that opens into a hole leaves a notch where the weld begins. One that reaches the other
@@ -17,7 +17,7 @@
 //! Move the hole, make the plate wider, leave a larger land, or use a smaller angle.
 //!
 //! # Source
-//! Geometry; the metal beside a cut is in the table `process`. How the plate is measured across,
+//! Geometry; the metal beside a cut is in the `process` table. How the plate is measured across,
 //! and that a bevel may run out in a corner, are our choice.
 
 use crate::check::subject::Opening;

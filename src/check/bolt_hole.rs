@@ -4,8 +4,8 @@
 //! A hole or slot whose finished size is smaller than the bolt or pin it is `for`; a tapped hole
 //! whose diameter is not that of its bolt; and one whose `pilot` is too large for its thread:
 //! larger than the tap drill by more than a fifth of the pitch, or, which is a stop, so large that
-//! less than half the thread is left, in per cent as tap-drill charts count it. A smaller pilot is
-//! drilled out before it is tapped. A thread in no table is not judged.
+//! less than 50 % thread is left, counted as tap-drill charts do. A smaller pilot is drilled out
+//! before it is tapped. A thread in no table is not judged.
 //!
 //! # Why it matters
 //! The bolt does not go in, or its thread strips.

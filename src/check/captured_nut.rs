@@ -13,8 +13,8 @@
 //! is ground by hand, at the end of a long tube.
 //!
 //! # Example
-//! An M16 nut, 27.7 mm across corners, in a tube of 38 × 3: the bore is 32 mm, a root of
-//! 1.5 mm leaves 29 mm, play in the seat 28.7 mm; the narrowest tube has 1.1 mm less.
+//! An M16 nut, 27.7 mm across corners, in a tube of 38 × 3: the bore is 32 mm, a root of 1.5 mm
+//! leaves 29 mm, and play in the seat 28.7 mm; the narrowest tube has 1.1 mm less.
 //!
 //! # Remedy
 //! Use a smaller nut, a thinner wall or a larger tube; weld the cap with a fillet outside,
@@ -45,14 +45,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let nut = captured.nut.name();
     let (weight, headline, lacks) = if short(drawn, 0.0) {
         let headline = format!(
-            "nut {nut} does not go into the tube: it needs a bore of {}, but the bore is {}",
+            "the {nut} nut does not go into the tube: it needs a bore of {}, but the bore is {}",
             show(room.needed()),
             show(room.bore)
         );
         (Weight::Stop, headline, -2.0 * drawn)
     } else if short(worst, 0.0) {
         let headline = format!(
-            "nut {nut} may not fit in the tube: it needs a bore of {}, but the narrowest tube within tolerance has {}",
+            "the {nut} nut may not fit in the tube: it needs a bore of {}, but the narrowest tube within tolerance has {}",
             show(room.needed()),
             show(room.min_bore)
         );

@@ -23,7 +23,7 @@
 //!
 //! # Source
 //! Gap and coating: arithmetic. Half a millimetre: our choice, about as far as a bolt pulls the
-//! ears of small brackets together. Coating thickness: `min` and `max` of the table `coating`, else
+//! ears of small brackets together. Coating thickness: `min` and `max` of the `coating` table, else
 //! `tolerance`. Tolerances: ISO 9013 or ISO 2768-1 for cuts, the tables `sheet-tolerance` and
 //! `tolerance` for the rest.
 

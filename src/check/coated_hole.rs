@@ -16,7 +16,7 @@
 //! Enlarge the hole by twice the coating thickness, `+ 2 * coating`, or have it masked.
 //!
 //! # Source
-//! Arithmetic; coating thickness from the job or the table `coating`.
+//! Arithmetic; coating thickness from the job or the `coating` table.
 
 use crate::check::subject::Opening;
 use crate::check::subject::ROUNDING;

@@ -1,11 +1,11 @@
 //! A corner that stays open where flanges should meet.
 //!
 //! # Looks for
-//! A bend whose recipe asks for a `corner` (`closed`, `overlap` or `mitre`), where the flange
-//! as drawn does not reach the corner, or where there is no flange on the next edge. And a
-//! corner whose gap, the clear distance of the two flanges measured on the folded part over
-//! the whole height, is not the specified one. It is measured along the side of each flange, from
-//! above the relief to where it turns into the top, as high as both reach.
+//! A bend whose recipe asks for a `corner` (`closed`, `overlap` or `mitre`), where the flange as
+//! drawn does not reach the corner, or where there is no flange on the next edge. And a corner
+//! whose gap, the clear distance of the two flanges measured on the folded part over the whole
+//! height, is not the specified one. It is measured along the side of each flange, from above the
+//! relief to the corner at its top, as high as both reach.
 //!
 //! # Why it matters
 //! A corner treatment only removes metal. A flange drawn too narrow leaves a gap wider than

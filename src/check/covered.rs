@@ -4,8 +4,8 @@
 //! The return of a hem over any part of a hole that is tapped, reamed, drilled or countersunk, or
 //! that a pin, a bearing, a tongue or anything else goes through (stop), and over a hole that is
 //! only cut (caution); a leg bent past 90°, or an eye, over a hole of the first kind, and a hem, or
-//! a bend of 180° or more, over a mark (cautions). Holes of bolts are looked at by
-//! `wrench-clearance`, inserts by `insert`, lips by `flare`.
+//! a bend of 180° or more, over a mark (cautions). Bolt holes are checked by `wrench-clearance`,
+//! inserts by `insert`, lips by `flare`.
 //!
 //! # Why it matters
 //! No tool gets to the hole and nothing goes straight through it; the mark cannot be read.
@@ -57,10 +57,10 @@ fn hole(subject: &Subject, (id, hole): (HoleId, &Hole)) -> Option<Finding> {
     let is_hem = subject.part.bends[bend].bend.form().is_hem();
     let (weight, lost) = match lost(hole) {
         Some(lost) => (weight, lost),
-        None if is_hem => (Weight::Caution, "no straight way through".to_owned()),
+        None if is_hem => (Weight::Caution, "nothing passes straight through".to_owned()),
         None => return None,
     };
-    let headline = format!("hole `{}`: {words}: {lost}", hole.name);
+    let headline = format!("{words} covers hole `{}`: {lost}", hole.name);
     let finding = subject.finding(weight, CODE, headline, &hole.depends, hole.span);
     let about = subject.of_part([Feature::Hole(id), Feature::Bend(bend)]);
     Some(finding.about(about).help(laid_over::HELP))
@@ -72,14 +72,14 @@ fn lost(hole: &Hole) -> Option<String> {
         Making::Cut => None,
         Making::Drill => Some("no drill gets to it once it is bent"),
         Making::Ream => Some("no reamer gets to it once it is bent"),
-        Making::Tap => Some("no screw goes in"),
+        Making::Tap => Some("no screw can go in"),
     };
     let through =
-        hole.through.as_ref().map(|what| format!("no {} goes in", what.replace('_', " ")));
+        hole.through.as_ref().map(|what| format!("no {} can go in", what.replace('_', " ")));
     let sunk = hole.recess.map(|_| "nothing can be sunk into it once it is bent".to_owned());
-    let eye = hole.eye.then(|| "no pin goes in".to_owned());
+    let eye = hole.eye.then(|| "no pin can go in".to_owned());
     let tongue =
-        matches!(hole.size, HoleSize::TongueSlot { .. }).then(|| "no tongue goes in".into());
+        matches!(hole.size, HoleSize::TongueSlot { .. }).then(|| "no tongue can go in".into());
     through.or(eye).or(tongue).or(made.map(str::to_owned)).or(sunk)
 }
 

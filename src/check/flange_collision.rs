@@ -49,7 +49,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let of = |piece| bend(piece).map(|b| b.bend.form());
         let is_rolled = [first, second].into_iter().any(|piece| of(piece) == Some(Form::Rolled));
         let help = match is_hem(first) || is_hem(second) {
-            false if is_rolled => "roll it by a smaller angle, or make one of them shorter",
+            false if is_rolled => "roll it through a smaller angle, or make one of them shorter",
             true => {
                 "make one of them shorter, shift it with `offset`, or draw returns that meet as \
                  polygons whose ends slant by 45°"

@@ -14,8 +14,8 @@
 //! turns oval and the sheet buckles. An edge that stretches too far splits.
 //!
 //! # Example
-//! A flare of Ø60 outside in 2 mm sheet, its centre 34 mm from the edge: 4 mm stay flat, and 6 mm
-//! are needed.
+//! A flare of Ø60 outside in 2 mm sheet, its centre 34 mm from the edge: 4 mm stays flat, and 6 mm
+//! is needed.
 //!
 //! # Remedy
 //! Move the hole, make the flare lower or smaller, and make a test piece.
@@ -117,7 +117,7 @@ fn stretched(flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     short(STRETCH, stretch).then(|| {
         let share = |share: f64| num::text(100.0 * share, 0);
         let what = format!(
-            "stretches its edge by {} %, and {} % is common practice",
+            "stretches its edge by {} %; the usual limit is {} %",
             share(stretch),
             share(STRETCH)
         );
@@ -147,7 +147,7 @@ fn washer(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
 fn bent(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     let why = formed::not_compared(subject, flat.id.face)?;
     let what = format!(
-        "stands {} out of the {}, and {why}: bending is not judged with it",
+        "stands {} out of the {}, and {why}: the bend sequence is checked without it",
         subject.show(flare.height),
         flare.side.word()
     );

@@ -9,7 +9,7 @@
 //!
 //! # Why it matters
 //! A closed hem has no inside radius: hard aluminium and thick plate crack along the fold. A hem is
-//! made in two steps, an acute bend and a flattening; a V alone makes none.
+//! made in two steps, an acute bend and a flattening; a V die alone cannot make one.
 //!
 //! # Example
 //! A closed hem of 6061-T6, or of 3 mm S235, is refused.
@@ -78,7 +78,7 @@ fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         return None;
     }
     let headline = format!(
-        "closed hem `{}` is of {} sheet; they are made up to {}",
+        "closed hem `{}` is in {} sheet; closed hems are made in sheet up to {}",
         bend.name,
         subject.show(thickness),
         subject.show(THICKEST)
@@ -129,7 +129,7 @@ fn tool(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     };
     let headline = match unfit.is_empty() {
         true => format!("the shop has nothing to flatten hem `{}` with", bend.name),
-        false => format!("no tool of the shop flattens hem `{}`", bend.name),
+        false => format!("none of the shop's tools can flatten hem `{}`", bend.name),
     };
     let finding = off_brake::found(subject, (Weight::Stop, CODE, "tool"), (i, bend), headline);
     let finding = off_brake::because(finding, subject, unfit);

@@ -2,11 +2,12 @@
 //!
 //! # Looks for
 //! A hole whose edge, or that of its countersink or counterbore, is so near to a bend that it would
-//! be distorted. Measured from the inside face of the bent-up leg (from 90° on: the inside radius
-//! more than from where the bend begins), a round hole, hexagon or other opening needs 1.5 T + R; a
-//! slot in any direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3 T + R beyond. A
-//! cut-out with round ends, or twice as long as wide, is a slot. A cut-out that runs through a bend
-//! drawn across the face, and as far beyond it on either side, is treated as part of the outline.
+//! be distorted. Measured from the inside face of the bent-up leg (at 90° and beyond: the distance
+//! from where the bend begins, plus the inside radius), a round hole, hexagon or other opening
+//! needs 1.5 T + R; a slot in any direction needs 2 T + R up to 1 in long, 2.5 T + R up to 2 in, 3
+//! T + R beyond. A cut-out with round ends, or twice as long as wide, is a slot. A cut-out that
+//! runs through a bend drawn across the face, and as far beyond it on either side, is treated as
+//! part of the outline.
 //!
 //! # Why it matters
 //! The bend draws the hole into a pear shape; a bolt no longer seats and an eye no longer lines up.
@@ -18,9 +19,9 @@
 //! Move the hole, make the flange longer, bend to a smaller radius, or drill after bending.
 //!
 //! # Source
-//! Beside a rolled bend the thicknesses alone count, from where it begins: the same distance as at
-//! 90°, our choice. A stamping design handbook; the longest slots by its lower figure. Which
-//! cut-out is a slot: our choice.
+//! Beside a rolled bend only the multiple of T counts, measured from where the bend begins; this is
+//! the same clearance as at 90°. Our choice. A stamping design handbook; the longest slots by its
+//! lower figure. Which cut-out is a slot: our choice.
 
 use crate::bend::Form;
 use crate::check::subject::Opening;

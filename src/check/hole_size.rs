@@ -16,7 +16,7 @@
 //! out, mark its centre and drill it. Another process may do it.
 //!
 //! # Source
-//! Common practice; the figures are in the table `process` and can be replaced by
+//! Common practice; the figures are in the `process` table and can be replaced by
 //! the shop's own.
 
 use crate::check::subject::Subject;

@@ -1,16 +1,16 @@
 //! A step that changes nothing, or openings that are not cut.
 //!
 //! # Looks for
-//! A `fill` or `round` of more than 0 mm on a face that has no such corner at that step:
-//! no inward corner to fill, no outward one to round. An `add` whose shape lies in metal that is
-//! there already, and names no edge. An entry of `lighten` that cuts nothing. A
-//! tube of `cut_folded` that meets no metal of the folded part.
+//! A `fill` or `round` of more than 0 mm on a face that has no such corner at that step: no inside
+//! corner to fill, no outside one to round. An `add` whose shape lies in metal that is there
+//! already, and names no edge. An entry of `lighten` that cuts nothing. A tube of `cut_folded` that
+//! meets no metal of the folded part.
 //!
 //! # Why it matters
-//! The radius was there for a reason. If the step comes too early, before the cut whose
-//! corners it should treat, the part is made with sharp corners. Metal that was to be added is
-//! missing where it was meant, or an opening was. A face that is not
-//! lightened is heavier than was thought. A tube that is not met is not welded to either.
+//! The radius was there for a reason. If the step comes too early, before the cut whose corners it
+//! should treat, the part is made with sharp corners. Metal is missing where an `add` should have
+//! put it, or was added where an opening was meant. A face that is not lightened is heavier than
+//! was thought. A tube that meets no metal has nothing to be welded to.
 //!
 //! # Example
 //! `{ fill = "6 mm" }` on a disc, or before the rectangle that makes the corner.
@@ -46,8 +46,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         };
         let later = "move it after the step that makes the corners, or remove it";
         let (headline, help) = match idle.does {
-            Some(CornerStep::Fill) => (no_corner("fill", "inward"), later),
-            Some(CornerStep::Round) => (no_corner("round", "outward"), later),
+            Some(CornerStep::Fill) => (no_corner("fill", "inside"), later),
+            Some(CornerStep::Round) => (no_corner("round", "outside"), later),
             None => (
                 format!("this `add` changes nothing: face `{name}` has metal there already"),
                 "move the shape or make it larger, write `cut` if it is an opening, or remove it",

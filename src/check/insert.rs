@@ -11,7 +11,7 @@
 //! round it, and bulges an edge that is too near. A head beside a bend does not lie flat.
 //!
 //! # Example
-//! A rivet nut M6 grips 0.5 to 3 mm: in 4 mm plate use a weld nut, or tap the plate.
+//! An M6 rivet nut grips 0.5 to 3 mm: in 4 mm plate use a weld nut, or tap the plate.
 //!
 //! # Remedy
 //! Use another insert or sheet, or move the hole.
@@ -58,14 +58,14 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 }
 
 fn thickness(subject: &Subject, insert: &Insert) -> Option<Fault> {
-    let (t, name) = (subject.part.thickness, insert.row.name());
+    let (t, name) = (subject.part.thickness, insert.one());
     let min = insert.row.measure("min_thickness");
     let max = insert.row.quantity("max_thickness").map(|max| max.value);
     let show = |mm: f64| subject.show(mm);
     let what = if short(t, min) {
-        format!("a {name} needs a sheet of {} or more, this is {}", show(min), show(t))
+        format!("{name} needs a sheet of {} or more, not {}", show(min), show(t))
     } else if let Some(max) = max.filter(|max| short(*max, t)) {
-        format!("a {name} takes a sheet of no more than {}, this is {}", show(max), show(t))
+        format!("{name} takes a sheet of no more than {}, not {}", show(max), show(t))
     } else {
         return None;
     };
@@ -76,8 +76,8 @@ fn edge(subject: &Subject, insert: &Insert, from_edge: f64) -> Option<Fault> {
     let min = insert.row.measure("min_edge");
     short(from_edge, min).then(|| {
         let (is, needed) = (subject.show(from_edge), subject.show(min));
-        let name = insert.row.name();
-        let what = format!("the centre of a {name} is {is} from the edge, but {needed} is needed");
+        let name = insert.one();
+        let what = format!("the centre of {name} is {is} from the edge, but {needed} is needed");
         Fault::caution("edge", what, format!("move it {} inwards", subject.show(min - from_edge)))
     })
 }
@@ -85,7 +85,7 @@ fn edge(subject: &Subject, insert: &Insert, from_edge: f64) -> Option<Fault> {
 /// A hole that a bend covers.
 fn covered(subject: &Subject, flat: &FlatHole, hole: &Hole, insert: &Insert) -> Option<Fault> {
     let (_, weight, words) = laid_over::covering(subject, (flat.id, hole))?;
-    let what = format!("{words}: no {} goes in", insert.row.name());
+    let what = format!("{words} covers it: no {} can go in", insert.thread_first());
     Some(Fault { weight, label: "covered", what, help: laid_over::HELP.to_owned() })
 }
 
@@ -107,9 +107,9 @@ fn nearest(subject: &Subject, (flat, hole): (&FlatHole, &Hole), insert: &Insert)
     let laid = laid.map(|(room, _, words)| (room, format!("under {words}")));
     let (room, words) = openings.chain(bends).chain(laid).min_by(|a, b| a.0.total_cmp(&b.0))?;
     short(room, head).then(|| {
-        let name = insert.row.name();
+        let name = insert.one();
         let (size, is) = (subject.show(2.0 * head), subject.show(room));
-        let what = format!("the head of a {name}, Ø{size}, reaches {words}, {is} away");
+        let what = format!("the head of {name}, Ø{size}, reaches {words}, {is} away");
         Fault::caution("beside it", what, format!("move it {} away", subject.show(head - room)))
     })
 }
@@ -127,10 +127,10 @@ fn bevelled(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault
     let (is, bevel) = bevels.min_by(|a, b| a.0.total_cmp(&b.0))?;
     let needed = insert.row.measure("min_edge").max(insert.row.measure("head") / 2.0);
     short(is, needed).then(|| {
-        let (name, edge) = (insert.row.name(), &bevel.edge);
+        let (name, edge) = (insert.one(), &bevel.edge);
         let [from, min, more] = [is.max(0.0), needed, needed - is].map(|mm| subject.show(mm));
         let what = format!(
-            "the centre of a {name} is {from} from the bevel of edge `{edge}`, but {min} is needed"
+            "the centre of {name} is {from} from the bevel of edge `{edge}`, but {min} is needed"
         );
         Fault::caution("bevel", what, format!("move it {more} inwards, or leave a larger land"))
     })

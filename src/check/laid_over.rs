@@ -37,7 +37,7 @@ fn free(hole: &Hole, up: bool) -> Outline {
     offset(&hole.outline, more - ROUND).unwrap_or_else(|_| hole.outline.clone())
 }
 
-/// The bend that covers a hole or a part of it, how heavy that is, and what to say: a hem leaves no
+/// The bend that covers a hole or a part of it, how heavy that is, and what it is called: a hem leaves no
 /// room over it (stop), a leg or an eye some (caution).
 pub(super) fn covering(
     subject: &Subject,
@@ -53,8 +53,8 @@ pub(super) fn covering(
     let bend = covering.max_by_key(|bend| weight(*bend))?;
     let made = &subject.part.bends[bend];
     let words = match made.bend.form().is_hem() {
-        true => format!("hem `{}` covers it", made.name),
-        false => format!("what bend `{}` lays over the face covers it", made.name),
+        true => format!("hem `{}`", made.name),
+        false => format!("the metal that bend `{}` folds over the face", made.name),
     };
     Some((bend, weight(bend), words))
 }
@@ -66,7 +66,7 @@ pub(super) fn beside(subject: &Subject, of: (HoleId, &Hole)) -> Vec<(f64, usize,
     let at = of.1.outline.bounds().centre();
     let room = |(bend, laid): (usize, Laid)| match laid.over(at) {
         Over::Beside(room) => {
-            Some((room, bend, format!("what bend `{}` lays over the face", name(bend))))
+            Some((room, bend, format!("the metal that bend `{}` folds over the face", name(bend))))
         }
         // What goes through both layers rests on the upper one.
         Over::Metal | Over::Opening(_) => None,

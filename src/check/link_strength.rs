@@ -8,29 +8,29 @@
 //! the longest setting: the tube in tension and buckling; the metal of each bung round its thread;
 //! the fillet round each bung; the engaged threads of bung and rod end; each rod end by the static
 //! load rating of its maker, over a factor of 2.00; and in compression the shank of each rod end,
-//! pressed and bent at the face of its bung.
+//! in compression and bending at the face of its bung.
 //!
 //! A link is a strut in three pieces: a shank, the tube, a shank. A shank is far easier to bend
 //! than the tube, so the strut buckles earlier than its tube alone would from pin to pin. Its
 //! elastic critical force is that of the three pieces with E·I of the shanks at the root of their
 //! threads; Fe is that force over the area of the tube, never above that of the tube with K = 1
 //! from pin to pin. The slenderness that goes with it should not be above 200 (caution). The shank
-//! is pressed and bent (H2-1) by a crookedness of the link of 1 in 1000 in the shape in which it
-//! buckles, and half of the clearance of the bung in its tube, both growing as the load nears the
-//! critical force. Of its metal no more is known than that it holds the rating: that is taken as
-//! its yield load.
+//! is checked in combined compression and bending (H2-1, second order): the link has an initial
+//! out-of-straightness of L/1000 in its buckled shape, and the bung is off centre by half its
+//! clearance in the tube; both are amplified as the load nears the critical force. All that is
+//! known of the metal of a shank is that it carries the rating, which is taken as its yield load.
 //!
 //! *Not judged* (a caution, never a margin): a link whose tube has no `material`, or whose rod ends
-//! have no `rating`; compression of stainless and aluminium tube, whose column curves are others; a
-//! metal whose as-welded strength is not known; a wall thinner than E7 has a formula for. A tube that
-//! is bent, or whose pins are not on its axis, is no link.
+//! have no `rating`; compression of stainless and aluminium tube, which have column curves of their
+//! own; a metal whose as-welded strength is not known; a wall thinner than E7 has a formula for. A
+//! tube that is bent, or whose pins are not on its axis, does not count as a link.
 //!
 //! *Not checked*: impact, fatigue, side load, the link's own weight, friction of the balls, and the
 //! jam nuts, which carry nothing here. The ears and brackets at the ends are judged as parts, with
 //! this load at their pin, where they name the link: `platewright explain strength`.
 //!
 //! # Why it matters
-//! A link in compression folds without a sign: first at a shank, where it leaves its bung.
+//! A link in compression buckles without warning, first at a shank, where it leaves its bung.
 //!
 //! # Example
 //! A tube 25 × 2.5 of S235 with M10 rod ends that stand out by 38 mm, 400 mm from pin to pin: a tube

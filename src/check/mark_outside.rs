@@ -6,7 +6,7 @@
 //!
 //! # Why it matters
 //! A scriber drops into a gap, and letters across a bend cannot be read. A bead or a lip formed
-//! afterwards distorts them; one formed before, a scriber cannot follow.
+//! afterwards distorts them; a scriber cannot follow one that is already there.
 //!
 //! # Example
 //! A name of 60 mm on a plate 50 mm wide.

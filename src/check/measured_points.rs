@@ -107,7 +107,7 @@ fn contradicted_by(subject: &Tape, checks: &[TapeCheck], check: &TapeCheck, tape
     ));
     match check.spare {
         1 => suspects(subject, checks, check, finding)
-            .help("measure once more, and from another point: that tells which is wrong"),
+            .help("measure once more, and from another point: that shows which is wrong"),
         _ => finding.help("measure this again"),
     }
 }

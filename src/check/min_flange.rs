@@ -1,14 +1,14 @@
 //! A flange too short to be bent.
 //!
 //! # Looks for
-//! Sheet on either side of a bend that is shorter, measured outside (beyond 90° to the outside of
-//! the bend), than 2.5 T + R along more than a quarter of the bend (stop) or than 3 T + R anywhere
-//! (caution): the flange, or the face that carries it, by the metal that is there, up to where a
-//! rolled bend begins; what is between two bends has no caution. The ends of a bend are left out, as far as a corner cut at 45° takes
-//! them; where a fold line crosses the edge at a slant, a quarter at either end, which `bend-taper`
-//! judges, and there is no caution. Where the job names a shop its own tools decide instead: a
-//! flange too short for every V and every leaf that is strong enough is a stop, and so is the face
-//! that carries it, which lies on the other shoulder of the V.
+//! A flange, or the face that carries it, that is shorter than 2.5 T + R along more than a quarter
+//! of the bend (stop), or than 3 T + R anywhere (caution). It is measured outside (beyond 90° to
+//! the outside of the bend), on the metal that is there, up to where a rolled bend begins. Between
+//! two bends there is only the stop. The ends of a bend are left out, as far as a corner cut at 45°
+//! takes them; where a fold line crosses the edge at a slant, a quarter at either end, which
+//! `bend-taper` judges, and there is no caution. Where the job names a shop its own tools decide
+//! instead: a flange too short for every V and every leaf that is strong enough is a stop, and so
+//! is the face that carries it, which lies on the other shoulder of the V.
 //!
 //! # Why it matters
 //! A short flange slips into the V or under the beam of the brake: the bend wanders or

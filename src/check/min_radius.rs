@@ -1,15 +1,15 @@
 //! A bend radius too small for the alloy.
 //!
 //! # Looks for
-//! An inside radius below the preferred one of the table `min-radius` for the alloy and thickness
-//! (caution), and below the limit of the table `bend-limit` (stop); for an alloy that only
+//! An inside radius below the preferred one of the `min-radius` table for the alloy and thickness
+//! (caution), and below the limit of the `bend-limit` table (stop); for an alloy that only
 //! `min-radius` has, its radius is the limit. Thicknesses between two rows use the thicker row;
 //! thicker sheet keeps the ratio of the last row, or for a limit the strictest one of the thicker
 //! half. For mild steel one thickness is preferred, half of it is the limit. A closed hem has a
-//! check of its own, `hem`. A metal with a `bend_ratio` in the table `material` has the limit of its
+//! check of its own, `hem`. A metal with a `bend_ratio` in the `material` table has the limit of its
 //! maker. Any other metal without a column uses the strictest of its kind: 4130 normalised, 302 and
 //! 304, 2024-T3; one that is stronger than these has none (stop). Where a table leaves a thickness
-//! blank, its source does not recommend a bend: a stop. The table `bend-limit-metric` ends with its
+//! blank, its source does not recommend a bend: a stop. The `bend-limit-metric` table ends with its
 //! last row.
 //!
 //! # Why it matters
@@ -17,8 +17,8 @@
 //! without warning.
 //!
 //! # Example
-//! 6061-T6 of 0.125 in is preferred at 0.5 in and refused below 0.3125 in (2.5 T). 2024-T3
-//! of 0.063 in is refused below 0.25 in, 304 from 0.125 in altogether.
+//! 6061-T6 of 0.125 in is preferred at 0.5 in and refused below 0.3125 in (2.5 T). 2024-T3 of 0.063
+//! in is refused below 0.25 in; 304 of 0.125 in and thicker is refused altogether.
 //!
 //! # Remedy
 //! Bend round a larger radius, use a softer temper, or weld two plates instead.
@@ -56,6 +56,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         } else {
             continue;
         };
+        let limit = match weight {
+            Weight::Stop => "the limit",
+            Weight::Caution => "the preferred radius",
+        };
         let (is, needed) = (subject.show(radius), subject.show(*min));
         let metal = subject.material.name();
         let rated = match weight {
@@ -76,7 +80,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             subject
                 .finding(weight, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(i)]))
-                .note(format!("{rule} at {}", subject.show_size(subject.part.thickness)))
+                .note(format!(
+                    "{limit} is {rule}, in {} sheet",
+                    subject.show_size(subject.part.thickness)
+                ))
                 .help(help),
         );
     }
@@ -115,9 +122,9 @@ fn unknown(subject: &Subject) -> Finding {
     subject
         .finding(Weight::Stop, CODE, headline, &bend.depends, bend.span)
         .about(subject.of_part((0..subject.part.bends.len()).map(Feature::Bend)))
-        .note("it is stronger than every metal of its kind of which one is published")
+        .note("it is stronger than every metal of its kind that has a published radius")
         .help(format!(
-            "use a metal of which one is{alike}, or give the radius of its maker over the thickness \
-             as `bend_ratio` of a row of your own in the table `material`"
+            "use a metal that has one{alike}, or give the maker's minimum radius over the thickness, as \
+             `bend_ratio`, in a row of your own in the `material` table"
         ))
 }

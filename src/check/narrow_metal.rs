@@ -17,7 +17,7 @@
 //! Make it wider, or remove it.
 //!
 //! # Source
-//! Common practice; the figures are those of `web`, in the table `process`. What counts as a
+//! Common practice; the figures are those of `web`, in the `process` table. What counts as a
 //! corner or a tooth is our choice.
 
 use crate::check::narrow_place;

@@ -19,7 +19,7 @@
 //! Make it wider, or close it.
 //!
 //! # Source
-//! Common practice; the figures are those of `hole-size`, in the table `process`, and no
+//! Common practice; the figures are those of `hole-size`, in the `process` table, and no
 //! less than the kerf. What counts as a corner or a recess is our choice.
 
 use crate::check::narrow_place;

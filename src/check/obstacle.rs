@@ -72,7 +72,7 @@ fn through(subject: &Subject) -> Vec<Finding> {
         Finding::caution(CODE, headline)
             .at(subject.here, words)
             .about(subject.of_part([Feature::Face(face), feature]))
-            .note("`cut = \"tube\"` and saddles clear one face; where the tube ends before, nothing is wrong")
+            .note("`cut = \"tube\"` and saddles clear one face; if the tube ends short of the other, nothing is wrong")
             .help("cut it out of the folded part: `[[cut_folded]]`")
     };
     found.map(finding).collect()
@@ -114,7 +114,7 @@ fn judge(
         true => format!("the part overlaps `{name}`"),
         false => format!("`{name}` is {is} from the part, but {wanted} is required"),
     };
-    let help = "move it, make the part smaller there, or route it elsewhere";
+    let help = format!("move the part, make it smaller there, or route `{name}` elsewhere");
     let finding = Finding::stop(CODE, headline).about(subject.of_part([Feature::Face(index)]));
     Some(finding.note(format!("seen square to face `{}`", face.name)).help(help))
 }

@@ -60,7 +60,7 @@ fn words(subject: &Subject, why: Unfit) -> String {
             format!("the return is {}, but {} is needed", show(is), show(min))
         }
         Unfit::Acute { min } => {
-            format!("no brake of the shop makes the acute bend of {min} that comes first")
+            format!("none of the shop's brakes can make the acute bend of {min} that comes first")
         }
     }
 }

@@ -2,21 +2,21 @@
 //!
 //! # Looks for
 //! A part whose flat is narrower overall than three kerfs; a sheet thinner than the process
-//! cuts (`min_thickness` of the table `process`).
+//! cuts (`min_thickness` of the `process` table).
 //!
 //! # Why it matters
 //! A piece a few kerfs wide burns, is washed away or falls through the slats; foil warps
 //! and tears before it is cut. The usual cause is a mistyped unit.
 //!
 //! # Example
-//! A strap 2 mm wide by waterjet, whose kerf is 1 mm.
+//! A strap 2 mm wide, cut by waterjet with a kerf of 1 mm.
 //!
 //! # Remedy
 //! Check the units; if they are right, make the part larger, or use another process.
 //!
 //! # Source
-//! Three kerfs: our choice. Thinnest sheet: common practice; the figures are in the table
-//! `process` and can be replaced by the shop's own.
+//! Three kerfs: our choice. Thinnest sheet: common practice; the figures are in the `process`
+//! table and can be replaced by the shop's own.
 
 use crate::check::subject::Subject;
 use crate::check::subject::short;

@@ -1,14 +1,14 @@
-//! A rod end of which a figure is not known.
+//! A rod end with a figure missing.
 //!
 //! # Looks for
-//! A clevis whose rod end has, in its row of the table `rod-end`, no width of its ball or no
+//! A clevis whose rod end has, in its row of the `rod-end` table, no width of its ball or no
 //! diameter of its head or its shank (stop), or no width of its housing or no misalignment angle
 //! (caution).
 //!
 //! # Why it matters
 //! Ball, head and shank decide the gap between the ears, where they must end, and what they touch.
-//! What else is not known is taken at its worst: a housing as wide as its ball, and a ball that does
-//! not tilt, so that the rod end is refused where the part's `swing` asks for more.
+//! For any other figure that is missing the worst is assumed: a housing as wide as its ball, and a
+//! ball that does not tilt, so that the rod end is refused where the part's `swing` asks for more.
 //!
 //! # Example
 //! A row with `bore`, `ball_width`, `head` and `shank`, as measured with a caliper.
@@ -18,7 +18,7 @@
 //! what each column means.
 //!
 //! # Source
-//! That a housing is narrower than its ball: every row of the table `rod-end`.
+//! That a housing is narrower than its ball: every row of the `rod-end` table.
 
 use crate::check::subject::Subject;
 use crate::diag::Finding;
@@ -32,7 +32,11 @@ const FIGURES: [(&str, Weight, &str); 5] = [
     ("head", Weight::Stop, "where the ears must end cannot be judged"),
     ("shank", Weight::Stop, "what it touches between the ears cannot be judged"),
     ("body_width", Weight::Caution, "its housing counts as wide as its ball"),
-    ("swing", Weight::Caution, "how far it tilts is not judged, and its ball counts as stiff"),
+    (
+        "swing",
+        Weight::Caution,
+        "how far it tilts is not judged, and its ball counts as one that does not tilt",
+    ),
 ];
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
@@ -50,6 +54,6 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         subject
             .finding(weight, CODE, headline, &clevis.swing_depends, clevis.span)
             .about(subject.of_ear(clevis))
-            .help("measure it and add it to the row of the table `rod-end`"),
+            .help("measure it and add it to the row of the `rod-end` table"),
     ]
 }

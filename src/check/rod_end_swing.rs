@@ -22,8 +22,8 @@
 //! open and the lightest that swings enough is found: `open = { spacer = ["0 mm", "2 mm", "3 mm"] }`.
 //!
 //! # Source
-//! Sweep of a disc with sharp edges and of a cylinder; catalogue angle from the table
-//! `rod-end`. A fabricator measured 5.5° for a rod end of 3/4 in bore without spacers; the
+//! Sweep of a disc with sharp edges and of a cylinder; catalogue angle from the `rod-end`
+//! table. A fabricator measured 5.5° for a rod end of 3/4 in bore without spacers; the
 //! sweep gives 4.0° to 5.6° between ears 1-3/4 to 1-1/4 in wide.
 
 use crate::check::subject::Subject;

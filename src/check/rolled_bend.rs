@@ -3,11 +3,11 @@
 //! # Looks for
 //! A rolled bend of more than 180° that overlaps the face it begins on (stop, unless
 //! `flange-collision` says so), or comes nearer to it than half a thickness (caution); less flat
-//! sheet beside it, or between it and another rolled bend, than two thicknesses (caution). Where the job names a shop: a rolled bend that
-//! none of its rolls and formers makes, by length, thickness, radius, or the end that stays
-//! straight (stop); and bends that can only be made before rolling and are not checked against the
-//! rolls (caution). Round a former, in a bend of up to 180°, flanges of up to 90° to the outside of
-//! the bend are clear.
+//! sheet beside it, or between it and another rolled bend, than two thicknesses (caution). Where
+//! the job names a shop: a rolled bend that none of its rolls and formers makes, by length,
+//! thickness, radius, or the end that stays straight (stop); and bends that can only be made before
+//! rolling and are not checked against the rolls (caution). Round a former, in a bend of up to
+//! 180°, flanges of up to 90° to the outside of the bend are clear.
 //!
 //! # Why it matters
 //! Rolls leave the ends of the sheet straight. What was bent before does not pass between them,
@@ -17,8 +17,8 @@
 //! An eye of 340° round 20 mm with a straight end of 12 mm overlaps its base.
 //!
 //! # Remedy
-//! Leave the end longer and cut it off after rolling, roll less far, or add the tool to the shop
-//! file as a `[[roll]]`.
+//! Leave the end longer and cut it off after rolling, roll through a smaller angle, or add the tool
+//! to the shop file as a `[[roll]]`.
 //!
 //! # Source
 //! The shop's own rolls and formers. Two thicknesses of flat end and half a thickness of clear
@@ -94,7 +94,7 @@ fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     };
     Some(
         off_brake::found(subject, (weight, CODE, "eye"), (i, bend), headline).help(
-            "roll it less far, make what it carries shorter, or the face it begins on shorter",
+            "roll it through a smaller angle, make what it carries shorter, or the face it begins on shorter",
         ),
     )
 }
@@ -160,7 +160,7 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
     };
     let headline = match unfit.is_empty() {
         true => format!("the shop has nothing to roll bend `{}` on", bend.name),
-        false => format!("no rolls or former of the shop make bend `{}`", bend.name),
+        false => format!("none of the shop's rolls and formers can make bend `{}`", bend.name),
     };
     let finding = off_brake::found(subject, (Weight::Stop, CODE, "tool"), (i, bend), headline);
     let finding = off_brake::because(finding, subject, unfit);

@@ -44,7 +44,7 @@
 //!
 //! # Remedy
 //! Use thicker sheet, a larger eye or a larger pin, a longer weld, or a shorter reach; leave
-//! `sheet` or an input open to have the lightest that carries the load chosen. Where a load is not
+//! `sheet` or an input open, and the lightest that carries the load is chosen. Where a load is not
 //! judged, name the support with `held` or `bolts`.
 //!
 //! # Source

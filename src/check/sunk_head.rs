@@ -1,14 +1,14 @@
 //! A screw head that goes through its hole, or does not fit its countersink or counterbore.
 //!
 //! # Looks for
-//! A hole for a bolt of the table `screw-head` through which the head goes, or nearly goes (stop).
+//! A hole for a bolt of the `screw-head` table through which the head goes, or nearly goes (stop).
 //! A countersink that is smaller than the flat head, has another angle, or lets the head sit far
 //! below the surface. A counterbore narrower than the cap head (stop) or shallower than its height.
 //!
 //! # Why it matters
 //! A head that goes through its hole holds nothing. One that stands proud catches on what slides
-//! over it and keeps a plate from lying on its seat. One with another angle bears on its edge
-//! alone and loosens. A countersink deeper than its head takes metal that the head bears on.
+//! over it and keeps a plate from lying on its seat. One with another angle bears on its edge alone
+//! and loosens. A countersink deeper than its head takes away metal that the head should bear on.
 //!
 //! # Example
 //! An M8 flat head of 17.92 mm in a countersink of Ø16 × 90° stands 0.96 mm proud.
@@ -43,8 +43,8 @@ const SAME_ANGLE: f64 = 2.0;
 /// of a theoretical flat head is not there on a real one. Our choice.
 const HELD: f64 = 1.1;
 
-/// A flat head stands no further below the surface than this share of how deep it is above its
-/// hole. Our choice.
+/// A flat head sits no further below the surface than this share of how deep it is above its hole.
+/// Our choice.
 const SUNK: f64 = 0.2;
 
 /// What is wrong with a recess: how heavy it is, what to say, and what to do.
@@ -107,7 +107,7 @@ fn flat_head(subject: &Subject, recess: &Recess, angle: f64, head: &Row) -> Opti
         return Some((Weight::Caution, what, format!("make the countersink Ø{needed} or larger")));
     }
     short(SUNK * height(diameter - recess.hole), -proud).then(|| {
-        let what = format!("stands {} below the surface", subject.show(-proud));
+        let what = format!("sits {} below the surface", subject.show(-proud));
         (Weight::Caution, what, format!("make the countersink Ø{needed}"))
     })
 }

@@ -2,10 +2,11 @@
 //!
 //! # Looks for
 //! A hole with `made = "tap"` that has neither a bolt in `for` nor the size and pilot of a coarse
-//! thread of the table `bolt` (caution). If it has, drawing and lists name that thread.
+//! thread of the `bolt` table (caution). If it has, drawing and lists name that thread.
 //!
 //! # Why it matters
-//! A thread is a diameter and a pitch: no tap is called Ø8. M8 × 1.25 and M8 × 1 take other drills.
+//! A thread is a diameter and a pitch: no tap is called Ø8. M8 × 1.25 and M8 × 1 need different tap
+//! drills.
 //!
 //! # Example
 //! `diameter = "8 mm", made = "tap", pilot = "6.8 mm"` is M8×1.25; with `pilot = "7 mm"` it is not
@@ -15,7 +16,7 @@
 //! Give the bolt: `for = "M8"`; or give the diameter of a coarse thread and its `tap_drill('M8')`.
 //!
 //! # Source
-//! ISO 261 and ASME B1.1 by the table `bolt`; a pilot up to 0.1 mm larger than the tap drill is
+//! ISO 261 and ASME B1.1 by the `bolt` table; a pilot up to 0.1 mm larger than the tap drill is
 //! taken to be for that thread, our choice.
 
 use crate::check::subject::Subject;

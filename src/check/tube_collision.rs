@@ -106,7 +106,7 @@ fn elsewhere(subject: &Subject) -> Option<Finding> {
         }
         let [one, two] = [first, passing].map(|passing| &part.faces[passing.face].name);
         let headline = format!(
-            "faces `{one}` and `{two}` of the bent part have tube `{}` {} apart",
+            "faces `{one}` and `{two}` of the bent part put tube `{}` in two places, {} apart",
             passing.name,
             subject.units.length(off)
         );

@@ -1,22 +1,22 @@
 //! Too little metal between two cuts.
 //!
 //! # Looks for
-//! Two holes, at their finished size and with their countersinks or counterbores, or openings
-//! with less metal between them than the process leaves sound: a multiple of the thickness, or a
-//! minimum width of its own. A hole that is not convex, like a slot along an arc, with less
+//! Two holes, at their finished size and with their countersinks or counterbores, or openings with
+//! less metal between them than the process leaves sound: a multiple of the thickness, or a minimum
+//! width of its own. A hole that bends back on itself, such as a slot along an arc, with less metal
 //! between its own ends. Necks of the outline itself: see `narrow-metal`.
 //!
 //! # Why it matters
 //! A thin web overheats and warps under a beam, breaks out under a jet, and tears later.
 //!
 //! # Example
-//! Two 9 mm holes 11 mm apart in 3 mm plate leave a web of 2 mm where 3 mm is needed.
+//! Two 9 mm holes at 11 mm centres in 3 mm plate leave a web of 2 mm where 3 mm is needed.
 //!
 //! # Remedy
 //! Move the holes apart, make them smaller, or join them into a slot.
 //!
 //! # Source
-//! Common practice; the figures are in the table `process`.
+//! Common practice; the figures are in the `process` table.
 
 use crate::check::narrow_place;
 use crate::check::subject::Opening;

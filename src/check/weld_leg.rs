@@ -5,14 +5,14 @@
 //! A fillet along an edge whose leg is larger than the thickness of the plate, and a load of the
 //! job with a leg other than that of the weld that holds the part (caution).
 //!
-//! A fillet with a leg larger than the metal on which that leg lies (caution), or with none there
-//! at all (stop): of a plate that lies on another (`laid_on`), the ledge beside it up to the edge,
-//! a hole, an opening, a bend or a bevel of that face, or up to another plate on it; of a plate that stands
-//! on its edge, the plate itself above the weld, and beside it what it stands on, where that is
-//! known: a face with slots for its tongues, another face of the same folded part, or a plate that
-//! three points place in the same space; on the wall of a round tube, the wall round to its side,
-//! or along it to its end. In `strength` no leg counts for more than fits. What a plate stands on
-//! that the recipe does not say is not looked at.
+//! A fillet whose leg is larger than the metal it lies on (caution), or has no metal there at all
+//! (stop). For a plate laid on another (`laid_on`) that is the ledge beside it, up to the edge, a
+//! hole, an opening, a bend or a bevel of that face, or up to another plate on it. For a plate that
+//! stands on its edge it is the plate itself above the weld and, where it is known, what the plate
+//! stands on: a face with slots for its tongues, another face of the same folded part, or a plate
+//! placed by three points in the same space. On a round tube it is the wall, up to the side of the
+//! tube or along it to its end. In `strength` no leg counts for more than fits. Where the recipe
+//! does not say what a plate stands on, that metal is not checked.
 //!
 //! # Why it matters
 //! A leg has nothing to sit on beyond the edge: the corner melts away, and the throat is that of

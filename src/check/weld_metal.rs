@@ -1,12 +1,12 @@
 //! A weld on a metal that is not to be welded.
 //!
 //! # Looks for
-//! A fillet along an edge of a part whose metal has `weld = no` in the table `material` (stop), as
+//! A fillet along an edge of a part whose metal has `weld = no` in the `material` table (stop), as
 //! 7075-T6 has.
 //!
 //! # Why it matters
-//! Alloys of aluminium with zinc and copper crack as the weld cools, or later under load; what is
-//! left beside it has no published strength.
+//! Alloys of aluminium with zinc and copper crack as the weld cools, or later under load; the metal
+//! beside the weld has no published strength.
 //!
 //! # Example
 //! A tab of 7075-T6 whose foot is welded to a tube.

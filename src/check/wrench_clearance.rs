@@ -59,7 +59,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 /// A hole that a bend covers.
 fn covered(subject: &Subject, flat: &FlatHole, hole: &Hole, socket: &Socket) -> Option<Finding> {
     let (bend, weight, words) = laid_over::covering(subject, (flat.id, hole))?;
-    let headline = format!("hole `{}`: {words}: no {} bolt goes in", hole.name, socket.bolt);
+    let headline =
+        format!("{words} covers hole `{}`: no {} bolt can go in", hole.name, socket.bolt);
     let finding = subject.finding(weight, CODE, headline, &hole.depends, hole.span);
     let about = subject.of_part([Feature::Hole(flat.id), Feature::Bend(bend)]);
     Some(finding.about(about).help(laid_over::HELP))

@@ -222,7 +222,7 @@ fn files(bytes: &[u8]) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
 /// All files of a zip, which have so many bytes together at most.
 fn within(bytes: &[u8], mut room: u64) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
     let mut zip = ZipArchive::new(Cursor::new(bytes))
-        .map_err(|_| anyhow!("it is not a zip file, or was cut short"))?;
+        .map_err(|_| anyhow!("it is not a zip file, or is truncated"))?;
     let mut files = Vec::new();
     for i in 0..zip.len() {
         let file = zip.by_index(i).map_err(|e| anyhow!("it cannot be read: {e}"))?;

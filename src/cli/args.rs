@@ -110,13 +110,13 @@ pub(super) struct PartArgs {
     /// Values of its inputs, such as `reach="30 mm"`
     #[arg(value_name = "NAME=VALUE")]
     pub(super) values: Vec<String>,
-    /// Row of the table `material`
+    /// Row of the `material` table
     #[arg(long, default_value = "S235")]
     pub(super) material: String,
     /// Thickness of the sheet
     #[arg(long, default_value = "4 mm")]
     pub(super) thickness: String,
-    /// Cutting process, a row of the table `process`
+    /// Cutting process, a row of the `process` table
     #[arg(long, default_value = "waterjet")]
     pub(super) process: String,
     /// Coating thickness on every face
@@ -135,7 +135,7 @@ pub(super) struct PartArgs {
 
 #[derive(clap::Args)]
 pub(super) struct CalibrateArgs {
-    /// Row of the table `material`
+    /// Row of the `material` table
     #[arg(long, default_value = "S235")]
     pub(super) material: String,
     /// Thickness of the sheet; for bent strips, as measured [default: --nominal, else "4 mm"]

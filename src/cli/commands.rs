@@ -117,7 +117,7 @@ pub(super) fn make_watched(
     mut wanted: Wishes,
 ) -> anyhow::Result<Ending> {
     if unpack::is_archive(path) {
-        bail!("an archive is not watched: make it without `--watch`");
+        bail!("an archive cannot be watched: make it without `--watch`");
     }
     let out = out.unwrap_or_else(|| usual_folder(&shelf::stem(path), only));
     watch::apart(path, &out)?;

@@ -72,8 +72,8 @@ pub(super) fn cut(args: &CutArgs) -> anyhow::Result<Ending> {
         }
         Taken::Before { id, day, sheets } => {
             let what = match sheets {
-                true => "these sheets are in the book already",
-                false => "the same parts were cut already, from other sheets",
+                true => "these sheets are already in the book",
+                false => "the same parts have already been cut, from other sheets",
             };
             terminal::say(&format!(
                 "{job}: {what}, as cut no. {id} of {day}; nothing was booked\nwrite `--again` if \
@@ -135,7 +135,7 @@ fn undone_words(job: &str, path: &Path, undone: &Undone) -> String {
         shown(path)
     );
     for entry in &undone.back {
-        text += &format!("  back: {}, {} there\n", named(entry), entry.quantity);
+        text += &format!("  back: {}, {} in stock\n", named(entry), entry.quantity);
     }
     for entry in &undone.gone {
         text += &format!("  gone: {}\n", named(entry));
@@ -145,5 +145,5 @@ fn undone_words(job: &str, path: &Path, undone: &Undone) -> String {
 
 /// An entry by number, kind and size.
 fn named(entry: &Entry) -> String {
-    format!("no. {}, {} {}", entry.id.unwrap_or_default(), entry.kind(), entry.size())
+    format!("no. {}, {}, {}", entry.id.unwrap_or_default(), entry.kind(), entry.size())
 }

@@ -69,7 +69,7 @@ fn of_kind(job: &Job, solved: &[Solved], kind: &KindEstimate) -> String {
     }
     if let Some(largest) = sheet.stock.get(kind.largest) {
         let (length, width) = (job.units.size(largest.length()), job.units.size(largest.width()));
-        let _ = writeln!(text, "  one sheet of {length} × {width} holds, filled with one part");
+        let _ = writeln!(text, "  a sheet of {length} × {width}, filled with one part only, holds");
     }
     let name_width = kind.holds.iter().map(|h| solved[h.part].name.len()).max().unwrap_or(0);
     for holds in &kind.holds {

@@ -35,7 +35,7 @@ const LARGEST: u64 = 64 << 20;
 pub(super) struct OutlineArgs {
     /// The outline file, DXF or SVG
     file: PathBuf,
-    /// Units of the file where it does not say them, or says them wrong: mm or in
+    /// Units of the file, if it does not state them or states them wrongly: mm or in
     #[arg(long, value_name = "UNITS", value_parser = ["mm", "in"])]
     units: Option<String>,
     /// How many units of an SVG file in pixels make an inch: 96, in older programs 72 or 90
@@ -44,7 +44,7 @@ pub(super) struct OutlineArgs {
     /// The layer to read
     #[arg(long, value_name = "NAME")]
     layer: Option<String>,
-    /// Draw what is seen, as SVG
+    /// Draw the file as it is read, as SVG
     #[arg(long, value_name = "FILE")]
     picture: Option<PathBuf>,
 }
@@ -141,8 +141,10 @@ fn drawn(text: &mut String, found: &Found) {
     if found.off > 0.0 {
         // Never less than it is.
         let off = num::text((found.off * 1e4).ceil() / 1e4, 4);
-        let _ =
-            writeln!(text, "curves: lines and arcs in their place leave them by {off} mm at most");
+        let _ = writeln!(
+            text,
+            "curves: lines and arcs in their place deviate from them by {off} mm at most"
+        );
     }
     for (i, line) in found.bends.iter().enumerate() {
         let long = num::text(line.length(), 2);

@@ -40,10 +40,10 @@ pub(super) struct PageArgs {
     /// Open the page in the browser
     #[arg(long)]
     open: bool,
-    /// Only show: nothing is written
+    /// View only; nothing is written
     #[arg(long)]
     read_only: bool,
-    /// Port of this machine at which the page is served [default: one that is free]
+    /// Local port to serve the page on [default: any free port]
     #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
     port: u16,
     /// Output folder, created if missing [default: out/JOB]

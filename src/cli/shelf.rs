@@ -275,7 +275,7 @@ impl Folder {
                 false => own.push((table.key.clone(), shown, text)),
                 true => drop(tables.add(&shown, &text).map_err(|errors| {
                     let first = errors.first().map_or_else(String::new, ToString::to_string);
-                    anyhow!("this version cannot read the table `{shown}` of the archive: {first}")
+                    anyhow!("this version cannot read the `{shown}` table of the archive: {first}")
                 })?),
             }
         }

@@ -155,11 +155,11 @@ fn job_for(recipe: &Recipe, sources: &Sources) -> String {
         "# A job for one `{0}`. Make it with `platewright make FILE`.\n\
          # {1}\n\n\
          units   = \"mm\"          # of drawings and printed lengths: mm or in\n\
-         process = \"waterjet\"    # a row of the table `process`\n\
+         process = \"waterjet\"    # a row of the `process` table\n\
          coating = \"0 mm\"        # coating thickness on every face\n{shop}\n\
          [[sheet]]\n\
          name      = \"{sheet}\"\n\
-         material  = \"{material}\"{blank}      # a row of the table `material`\n\
+         material  = \"{material}\"{blank}      # a row of the `material` table\n\
          thickness = \"{thickness}\"      # or a gauge: \"11 ga\"\n\
          {stock}\n\
          [[part]]\n\

@@ -56,7 +56,7 @@ enum StockCommand {
         #[arg(long, value_name = "N")]
         quantity: Option<u32>,
     },
-    /// Set the price of an entry, each; until then a remnant carries its share of the sheet's price
+    /// Set the unit price of an entry; until then a remnant carries its share of the sheet's price
     Price {
         /// Its number
         number: i64,
@@ -181,7 +181,7 @@ fn import(shop: &Path, path: &Path, list: &Path) -> anyhow::Result<Ending> {
 
 /// The outline at true size, with its number and size below.
 fn picture(entry: &Entry) -> String {
-    let title = format!("{}: {} {}", entry.called(), entry.kind(), entry.size());
+    let title = format!("{}: {}, {}", entry.called(), entry.kind(), entry.size());
     let mut drawing = Drawing::new(&title, Units::Millimetre);
     drawing.cut(entry.corners.region());
     let at = platewright::geom::Point::new(0.0, -2.0 * LETTERS);

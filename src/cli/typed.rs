@@ -47,7 +47,7 @@ pub(super) fn thickness(
     })
 }
 
-/// A row of the table `material`.
+/// A row of the `material` table.
 pub(super) fn material<'t>(name: &str, tables: &'t Tables) -> anyhow::Result<&'t Row> {
     let row = tables.row("material", name).with_context(|| unknown_material(name, tables))?;
     Ok(row)

@@ -48,7 +48,7 @@ pub enum CopeError {
         past: f64,
     },
     /// Too flat, or measured on the other side.
-    #[error("the axes must meet at {MIN}° to 90°, this is {0}")]
+    #[error("the axes must meet at {MIN}° to 90°, not {0}")]
     Angle(Angle),
 }
 

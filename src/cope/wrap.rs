@@ -6,7 +6,7 @@ use crate::num;
 use crate::num::Angle;
 
 /// The name of the line at which the heel of the tube's other end lies.
-pub(crate) const OTHER_HEEL: &str = "other heel";
+pub(crate) const OTHER_HEEL: &str = "heel of the other end";
 
 /// Steps round the tube, a multiple of four: the kinks of equal tubes lie on quarters.
 const STEPS: u32 = 720;

@@ -196,7 +196,7 @@ impl<'a> Fields<'a> {
             Value::Number(n) if n.fract() == 0.0 && range.contains(&n) => Some(n as u32),
             _ => {
                 let is = match item.value {
-                    Value::Number(n) => format!(", this is {n}"),
+                    Value::Number(n) => format!(", not {n}"),
                     _ => String::new(),
                 };
                 let headline = format!("`{name}` must be a whole number from {min} to {max}{is}");

@@ -27,7 +27,7 @@ pub(super) fn finding(source: SourceId, text: &str, message: &str, at: Range<usi
         return Finding::stop("not-toml", "this is not TOML: these quotes are not straight")
             .at(at, "")
             .note(
-                "word processors and web pages change \" into other signs: use a plain text editor",
+                "word processors and web pages change \" into other characters: use a plain text editor",
             )
             .help(format!("write `{}`", straight(line).trim()));
     }

@@ -46,7 +46,7 @@ fn drawing(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Option<Drawi
             let to = Point::new(line.x, wrap.height - CLEAR);
             drawing.draw(Layer::Mark, Stroke::Line(from, to));
         }
-        // The other heel may lie on a line that has its name already.
+        // The heel of the other end may lie on a line that has its name already.
         let row = if line.name == cope::OTHER_HEEL { 4.0 } else { 2.0 };
         let at = Point::new(line.x + CLEAR, wrap.height - row * NOTE);
         note(&mut drawing, at, line.name.into());
@@ -83,7 +83,7 @@ fn words(job: &Job, tube: &CopedTube, end: usize, wrap: &Wrap) -> Vec<String> {
         "cut along the curve; waste is beyond it".to_owned(),
     ];
     if wrap.lines.iter().any(|line| line.name == cope::OTHER_HEEL) {
-        words.push("other heel: line up with the heel of the other end".to_owned());
+        words.push("heel of the other end: line up with its heel line".to_owned());
     }
     words
 }

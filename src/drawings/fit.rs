@@ -106,12 +106,12 @@ pub(super) fn nut(job: &Job, solved: &Solved) -> Vec<String> {
     let text = |mm: f64| format!("{} {}", figure(mm), job.units.word());
     let fillet = match captured.weld > 0.0 {
         true => format!("fillet z{}", figure(captured.weld)),
-        false => "no fillet within the tube".to_owned(),
+        false => "no fillet inside the tube".to_owned(),
     };
     let held = match bill::seat(solved.part.hole(captured.seat), &captured.nut) {
-        bill::Seat::Behind => format!("Weld nut {} behind the plate: {fillet}.", row.nut),
-        bill::Seat::Loose => format!("Weld nut {} into its seat: {fillet}.", row.nut),
-        bill::Seat::Pressed => format!("Press nut {} into its seat.", row.nut),
+        bill::Seat::Behind => format!("Weld the {} nut behind the plate; {fillet}.", row.nut),
+        bill::Seat::Loose => format!("Weld the {} nut into its seat; {fillet}.", row.nut),
+        bill::Seat::Pressed => format!("Press the {} nut into its seat.", row.nut),
     };
     let mut lines = vec![
         held,

@@ -214,8 +214,8 @@ fn is_for(hole: &Hole, what: &str) -> String {
     let nut = hole.row.as_deref().filter(|row| row.table() == "nut");
     match nut.map(|nut| bill::seat(hole, nut)) {
         None => format!("for {what}"),
-        Some(bill::Seat::Behind) => format!("for nut {what} behind it"),
-        Some(_) => format!("seat for nut {what}"),
+        Some(bill::Seat::Behind) => format!("for the {what} nut behind it"),
+        Some(_) => format!("seat for {what} nut"),
     }
 }
 

@@ -68,7 +68,7 @@ pub(super) fn checks(job: &Job, solved: &Solved) -> (String, String) {
     let found: Vec<String> = found.into_iter().chain(beside.limits_words()).collect();
     let result = match (found.is_empty(), beside.fits > 0) {
         (true, false) => CLEAR.into(),
-        (true, true) => "clear except the fit".into(),
+        (true, true) => "clear except for the fit".into(),
         (false, true) => format!("{}, and the fit", found.join(", ")),
         (false, false) => found.join(", "),
     };
@@ -99,10 +99,12 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
     let mut found = bill::through(job, all, own);
     found.extend(bill::spacers(job, own));
     let one = |one: &bill::Hardware| {
-        let mut words = format!("{} {}", counted(one.quantity, one.kind.word()), one.thread);
-        if !one.length.is_empty() {
-            words += &format!(" × {}", one.length.trim_end_matches(" mm"));
-        }
+        let long = match one.length.trim_end_matches(" mm") {
+            "" => String::new(),
+            long => format!(" × {long}"),
+        };
+        let named = format!("{}{long} {}", one.thread, one.kind.word());
+        let mut words = counted(one.quantity, &named);
         if let Some([min, max]) = one.grips {
             let grip = figure_text(job.units, max);
             words += &match min == max {
@@ -115,7 +117,8 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
             words += &format!(", {}", counted(count, what));
         }
         if !one.note.is_empty() {
-            words += &format!(" ({})", one.note);
+            let each = if one.kind.word() == "nut" && one.quantity > 1 { "each " } else { "" };
+            words += &format!(" ({each}{})", one.note);
         }
         words
     };

@@ -5,6 +5,17 @@ pub(super) fn name(name: &str) -> String {
     name.replace('_', " ")
 }
 
+/// A name as it is said, in the quotes that tell it from the words around it.
+pub(super) fn quoted(words: &str) -> String {
+    format!("“{}”", name(words))
+}
+
+/// Words with the names between backticks as they are said, in quotes.
+pub(super) fn in_quotes(words: &str) -> String {
+    let run = |(i, run): (usize, &str)| if i % 2 == 1 { quoted(run) } else { run.to_owned() };
+    words.split('`').enumerate().map(run).collect()
+}
+
 /// A remark without the keys it names in brackets, which help whoever types, and with its names as
 /// they are said.
 pub(super) fn remark(words: &str) -> String {

@@ -14,10 +14,10 @@ pub enum DxfError {
     #[error("it holds bytes that are neither the text nor the binary form of DXF")]
     Binary,
     /// The end is missing.
-    #[error("it is cut short: its end-of-file marker is missing")]
+    #[error("it is truncated: its end-of-file marker is missing")]
     BrokenOff,
     /// It says no units.
-    #[error("it does not say its units")]
+    #[error("it does not state its units")]
     NoUnits,
     /// It says units that no plate is drawn in; the number is that of `$INSUNITS`.
     #[error("its unit code is {0}, which is not mm, cm, m or inch")]

@@ -3,7 +3,7 @@
 use crate::table::Row;
 use crate::table::Tables;
 
-/// How far the thickness of a sheet differs, mm, either way: the first row of the table
+/// Deviation of the thickness of a sheet, mm, plus or minus: the first row of the table
 /// `sheet-tolerance` that is thick enough, or its last.
 pub(crate) fn sheet_tolerance(thickness: f64, tables: &Tables) -> f64 {
     let Some(table) = tables.table("sheet-tolerance") else { return 0.0 };

@@ -82,7 +82,7 @@ fn strayed(face: &Face, hole: &Hole, is_carried: bool, there: &There) -> Finding
         Some(help) => help.to_owned(),
         None => format!(
             "move it onto face `{own}`, or {to}, or draw both as one face with a fold line, \
-             `across`: a row then runs on over the bend, as measured on the flat"
+             `across`: a row then continues across the bend, with its pitch measured on the flat"
         ),
     };
     Finding::stop("hole-outside", headline)

@@ -32,6 +32,9 @@ use crate::part::Part;
 use crate::part::Tube;
 use crate::part::Zone;
 
+/// What to do about a tube that meets a face at too flat an angle.
+const STEEPER: &str = "lay its axis along the face, or at a steeper angle to it";
+
 /// So much larger than the tube is what is cut, mm: arcs leave the true curve by less, so that no
 /// metal stays in it. Our choice.
 const CLEAR: f64 = 0.01;
@@ -91,7 +94,7 @@ pub fn cut_tubes(mut part: Part) -> Result<Part, Vec<Finding>> {
     for (tube, way) in part.tubes.iter().zip(&ways) {
         if let Some(bend) = in_the_way(&folded, way) {
             let headline = format!(
-                "the tube meets bend `{}` where it cannot be cut out of it",
+                "the tube meets bend `{}` at a place where it cannot be cut away",
                 part.bends[bend].name
             );
             return Err(vec![refusal(
@@ -148,7 +151,7 @@ fn cut(
             Err(SaddleError::Misses(_)) => continue,
             Err(error) => {
                 let headline = format!("the tube cannot be cut out of face `{name}`: {error}");
-                return Err(refusal(tube, headline, "lay its axis along the face, or steeper"));
+                return Err(refusal(tube, headline, STEEPER));
             }
         };
         let Some(Coped { face: cut, edges }) =
@@ -165,7 +168,7 @@ fn cut(
         };
         for bend in part.bends.iter_mut().filter(|bend| bend.from == face) {
             let [edge] = edges[bend.edge].as_slice() else {
-                let headline = format!("the tube parts bend `{}`", bend.name);
+                let headline = format!("the tube cuts bend `{}` in two", bend.name);
                 let help = "let it pass an end of the bend: a tube through a bend is not developed";
                 return Err(refusal(tube, headline, help));
             };

@@ -106,7 +106,8 @@ pub const FUNCTIONS: &[Function] = &[
     function(
         "spaced",
         "spaced(widths, gap)",
-        "the centres of things so wide side by side, so much between each and the next, even about 0",
+        "the centres of items of these widths, side by side with that gap between them, the row \
+         centred on 0",
         Takes::Two,
         |v, _| {
             let (_, dimension) = list::numbers(&v[0]).map_err(|fault| (Some(0), fault))?;
@@ -191,7 +192,7 @@ pub const FUNCTIONS: &[Function] = &[
     function(
         "joggle",
         "joggle(offset, angle, thickness)",
-        "height of the face between two bends up and down by an angle, for so much from top side \
+        "height of the face between two opposite bends of an angle, for that offset from top side \
          to top side",
         Takes::Three,
         |v, _| joggle(v),

@@ -82,7 +82,7 @@ pub enum CornerError {
     #[error("the size at corner {} is less than 0 mm", .0 + 1)]
     Negative(usize),
     /// What is done to the corner does not fit between its edges.
-    #[error("what is done to corner {} does not fit between its edges", .0 + 1)]
+    #[error("the rounding, chamfer or clip at corner {} does not fit between its edges", .0 + 1)]
     Unfit(usize),
     /// The arc that leaves the corner is too small for its ends.
     #[error(
@@ -121,7 +121,7 @@ pub enum CornerError {
     #[error("a tangent arc leaves corner {}, so it cannot be rounded, chamfered or clipped", .0 + 1)]
     TangentCorner(usize),
     /// A line from disc to disc, or from a corner, cannot touch.
-    #[error("no line touches both corner {} and corner {}: a disc holds the other, or they overlap", .0 + 1, .1 + 1)]
+    #[error("no line from corner {} to corner {} is tangent to their discs: one contains the other, or they overlap", .0 + 1, .1 + 1)]
     NoTangent(usize, usize),
     /// The side to or from a disc is an arc of another kind.
     #[error("the side from corner {} touches a disc: it is straight, or an arc by its `radius`", .0 + 1)]

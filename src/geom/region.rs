@@ -153,8 +153,8 @@ impl Region {
         self.holes.iter().cloned().try_fold(solid, Self::pierced)
     }
 
-    /// With every inward corner filled, those of its holes too, by fillets of a radius in mm;
-    /// none where it has no such corner.
+    /// With every inside corner filled, those of its holes too, by fillets of a radius in mm; none
+    /// where it has no such corner.
     ///
     /// # Errors
     /// When a fillet would close a gap.
@@ -162,8 +162,8 @@ impl Region {
         self.treated(radius, Corners::Inward, Corners::Outward)
     }
 
-    /// With every outward corner rounded, those that point into its holes too, with a radius
-    /// in mm; none where it has no such corner.
+    /// With every outside corner rounded, those that point into its holes too, with a radius in mm;
+    /// none where it has no such corner.
     ///
     /// # Errors
     /// When a round would take away a lug or part a neck.

@@ -28,7 +28,7 @@ pub(crate) enum Corners {
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum RolledError {
     /// No disc has such a radius.
-    #[error("a radius must be 0 or more, this is {0:.3} mm")]
+    #[error("a radius must be 0 or more, not {0:.3} mm")]
     Radius(f64),
     /// A lug, a neck or a gap is narrower than the disc; where, when that is known.
     #[error("a place is narrower than a disc of that radius")]

@@ -33,7 +33,7 @@ pub enum SaddleError {
     #[error("the tube passes {0:.3} mm above the plate and does not meet it")]
     Misses(f64),
     /// Neither along the plate nor steep enough to cross it.
-    #[error("the angle between tube and plate is 0° or at least {FLATTEST}°, this is {0}")]
+    #[error("the angle between tube and plate is 0° or at least {FLATTEST}°, not {0}")]
     Flat(Angle),
     /// The measures make no shape.
     #[error(transparent)]

@@ -184,7 +184,7 @@ pub(crate) fn keyhole(
     positive(&[head, neck, along])?;
     if neck >= head || along <= head / 2.0 {
         return Err(OutlineError::Measures(
-            "a keyhole keeps nothing unless its neck is narrower than its head, and ends beyond it",
+            "a keyhole holds nothing unless its neck is narrower than the head and ends beyond the round hole",
         ));
     }
     let (r, half) = (head / 2.0, neck / 2.0);

@@ -1,8 +1,8 @@
 //! Tongues on an edge, and the slots they go through.
 //!
-//! A cutter leaves every inward corner round, by half the width of its cut. So that
-//! square plates seat, the corners are cut clear: beside the root of a tongue a half
-//! round goes into the shoulder, and each corner of a slot is the middle of a round.
+//! A cutter leaves every inside corner round, by half the width of its cut. So that square plates
+//! seat, the corners are cut clear: beside the root of a tongue a half round goes into the
+//! shoulder, and each corner of a slot is the middle of a round.
 
 use crate::geom::edge::Edge;
 use crate::geom::near::NEAR;

@@ -111,9 +111,9 @@ impl Made {
     /// # Errors
     /// What is wrong with it, and in which line.
     pub fn read(text: &str) -> Result<Self, String> {
-        let end = text.rfind(END).ok_or("it has no end: it was cut short")?;
+        let end = text.rfind(END).ok_or("it has no end: it is truncated")?;
         if text[end..] != format!("{END}{}\n", checksum(&text.as_bytes()[..end])) {
-            return Err("it was changed or cut short since it was made".to_owned());
+            return Err("it was changed or truncated since it was made".to_owned());
         }
         let made: Self = toml::from_str(text).map_err(|error| error.to_string())?;
         match made.format == FORMAT {
@@ -179,7 +179,7 @@ mod tests {
         assert_eq!(Made::read(&text).unwrap().text().unwrap(), text);
         assert!(text.contains("openings = [[\"eye\", \"circle 15 20 9\"]]"), "{text}");
         for cut in (0..text.len()).filter(|cut| text.is_char_boundary(*cut)) {
-            assert!(Made::read(&text[..cut]).unwrap_err().contains("cut short"), "cut at {cut}");
+            assert!(Made::read(&text[..cut]).unwrap_err().contains("truncated"), "cut at {cut}");
         }
         let changed = Made::read(&text.replace("circle 15", "circle 16"));
         assert!(changed.unwrap_err().contains("was changed"));

@@ -105,7 +105,7 @@ impl Record {
                 continue;
             };
             if sum != format!("{}\n", checksum(entry.as_bytes())) {
-                let what = format!("entry {} was changed or cut short", sent.len() + 1);
+                let what = format!("entry {} was changed or truncated", sent.len() + 1);
                 return Err(damaged(begun, &what));
             }
             let read: Entry =
@@ -121,7 +121,7 @@ impl Record {
         match entry.is_empty() {
             true => Ok(Self { sent, text: text.to_owned() }),
             false => {
-                let what = format!("entry {} has no end: the file was cut short", sent.len() + 1);
+                let what = format!("entry {} has no end: the file is truncated", sent.len() + 1);
                 Err(damaged(begun, &what))
             }
         }
@@ -197,10 +197,10 @@ mod tests {
             }
         }
         let cut = Record::read(&second[..second.len() - 100]).unwrap_err();
-        assert!(cut.what.contains("cut short"), "{cut}");
+        assert!(cut.what.contains("truncated"), "{cut}");
         assert!(cut.line > first.lines().count(), "{cut}");
         let changed = Record::read(&second.replacen("\"A\"", "\"B\"", 1)).unwrap_err();
-        assert_eq!((changed.line, changed.what.as_str()), (4, "entry 1 was changed or cut short"));
+        assert_eq!((changed.line, changed.what.as_str()), (4, "entry 1 was changed or truncated"));
         // An entry that was taken out whole.
         let gone = second.replacen(&first[first.find("[[sent]]").unwrap()..], "", 1);
         assert!(Record::read(&gone).unwrap_err().what.contains("entry 1 is missing"));

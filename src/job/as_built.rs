@@ -323,7 +323,7 @@ fn readings(item: &Item, what: What, findings: &Findings) -> Option<Vec<f64>> {
 fn reading(item: &Item, what: What, findings: &Findings) -> Option<f64> {
     let value = above_zero(item, what.is_angle(), what.word(), findings)?;
     if what.is_angle() && value >= 180.0 {
-        let headline = format!("a bend angle is less than 180°, this is {value}°");
+        let headline = format!("a bend angle is less than 180°, not {value}°");
         let finding = Finding::stop("out-of-range", headline).at(item.letters, "");
         findings.add(finding.help(
             "bend angles are measured from flat: 180° less the protractor reading between the legs",

@@ -72,8 +72,8 @@ impl<'a> Looked<'a> {
             return None;
         }
         if let Some(at) = self.path.iter().position(|other| *other == called) {
-            let ring: Vec<&str> = self.path[at..].iter().map(String::as_str).collect();
-            let headline = format!("part `{part}` takes itself: {} → {called}", ring.join(" → "));
+            let ring = self.path[at..].join(" → ");
+            let headline = format!("part `{part}` is taken from itself: {ring} → {called}");
             refuse("part-loop", headline, "give one of them a `recipe`".into());
             return None;
         }

@@ -71,8 +71,7 @@ impl<'a> OnHand<'a> {
             Ok(Some(book)) => book,
             Ok(None) => {
                 let help = format!(
-                    "add `{NAME_STOCK}`, or write what the shop has into its book with \
-                     `platewright stock add`"
+                    "add `{NAME_STOCK}`, or enter the shop's sheets in its book with `platewright stock add`"
                 );
                 fields.need_or("stock", &help);
                 return None;

@@ -6,7 +6,6 @@ use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
-use crate::document::wrong_kind;
 use crate::entry;
 use crate::link::setting::End;
 use crate::link::setting::Hand;
@@ -144,7 +143,7 @@ impl Reader<'_> {
     fn of_thread(&self, table: &str, thread: &str, item: &Item) -> Option<Arc<Row>> {
         let row = self.tables.row(table, thread).cloned();
         if row.is_none() {
-            let headline = format!("the table `{table}` has no row `{thread}` for this rod end");
+            let headline = format!("the `{table}` table has no row `{thread}` for this rod end");
             self.findings.add(
                 Finding::stop("unknown-row", headline)
                     .at(item.letters, "")
@@ -192,7 +191,7 @@ impl Reader<'_> {
             self.findings.add(
                 Finding::stop("missing-key", headline)
                     .at(end.rod_end_entry.item.letters, "")
-                    .help("name a row of the table `tube`: `tube = \"25 x 2\"`"),
+                    .help("name a row of the `tube` table: `tube = \"25 x 2\"`"),
             );
         }
         tube
@@ -227,8 +226,11 @@ fn pair(fields: &Fields, [name, example]: [&str; 2]) -> Option<[Entry; 2]> {
         Value::List(items) => match items.as_slice() {
             [first, second] => Some([of(first), of(second)]),
             _ => {
-                let wanted = "one value for both ends, or a list of two,";
-                let finding = wrong_kind(&entry.item, wanted);
+                let headline = format!(
+                    "one value for both ends, or a list of two, is needed here, not a list of {}",
+                    items.len()
+                );
+                let finding = Finding::stop("wrong-kind", headline).at(entry.item.span, "");
                 fields.add(finding.help(format!("write `{name} = {example}`")));
                 None
             }

@@ -142,9 +142,8 @@ fn solved(mut rows: [[f64; 4]; 3], n: usize) -> Option<Vec<f64>> {
         for j in 0..n {
             if j != i {
                 let by = rows[j][i] / rows[i][i];
-                for k in i..4 {
-                    rows[j][k] -= by * rows[i][k];
-                }
+                let row = rows[i];
+                rows[j].iter_mut().zip(row).skip(i).for_each(|(of, is)| *of -= by * is);
             }
         }
     }

@@ -106,7 +106,7 @@ pub enum OutlineError {
     },
     /// A bend that is no straight line.
     #[error(
-        "the {kind} on layer `{layer}` ({place}), from {from} to {to}, is no straight line, and a bend is one"
+        "the {kind} on layer `{layer}` ({place}), from {from} to {to}, is not a straight line, and a bend must be one"
     )]
     Crooked {
         /// What it is.

@@ -182,7 +182,7 @@ impl Made {
                 Some(())
             }
             Err(words) => {
-                let help = "change the dimensions of this step or of those before";
+                let help = "change the dimensions of this step or of an earlier one";
                 report(values, step.span, &words, help);
                 None
             }

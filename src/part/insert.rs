@@ -29,12 +29,19 @@ impl Insert {
     }
 
     /// Its name with the kind last: `M8 weld nut`, so that no verb meets the `weld` of a name.
-    fn thread_first(&self) -> String {
+    pub(crate) fn thread_first(&self) -> String {
         let (name, kind) = (self.row.name(), self.row.text("kind").unwrap_or_default());
         match name.strip_prefix(kind) {
             Some(thread) if !kind.is_empty() => format!("{} {kind}", thread.trim_start()),
             _ => name.to_owned(),
         }
+    }
+
+    /// One of them, with the article that its name is said with: `an M8 weld nut`.
+    pub(crate) fn one(&self) -> String {
+        let name = self.thread_first();
+        let an = name.starts_with(['M', '8']) || name.starts_with("11") || name.starts_with("18");
+        format!("{} {name}", if an { "an" } else { "a" })
     }
 
     /// Whether its thread is there before the part is coated.

@@ -48,8 +48,8 @@ pub(super) fn outline(
     let beyond = rows().find(is_as_wide).map(|row| row.measure("hub"));
     let (Some(wide), Some(depth)) = (wide, depth.or(beyond.map(|mm| diameter + mm))) else {
         let words = match key {
-            None => format!("the table `key` has no key for a shaft of {}", show(diameter)),
-            Some(key) => format!("the table `key` has no key as wide as {}", show(key)),
+            None => format!("the `key` table has no key for a shaft of {}", show(diameter)),
+            Some(key) => format!("the `key` table has no key as wide as {}", show(key)),
         };
         refuse(values, span, &words, "give the keyway a `key` width and an overall `depth`");
         return None;

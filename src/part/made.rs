@@ -159,7 +159,7 @@ fn own_k(bend: &recipe::Bend, unfolding: &Unfolding, values: &Values) -> Option<
     if let Method::K(k) = unfolding.method {
         return Some(Some(k));
     }
-    let headline = format!("a closed hem has no inside radius for the {}", unfolding.method);
+    let headline = format!("a closed hem has no inside radius, which `{}` needs", unfolding.method);
     let finding = Finding::stop("bend", headline).at(bend.span, "");
     values.findings.add(finding.help("leave its method out, or write a K-factor"));
     None

@@ -87,7 +87,7 @@ pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
             Err(error) => {
                 let help = match error {
                     LetteringError::Height => "write `height = \"4 mm\"`".into(),
-                    _ => "use the letters and signs of Latin-1 (ISO/IEC 8859-1)".into(),
+                    _ => "use the characters of Latin-1 (ISO/IEC 8859-1)".into(),
                 };
                 refuse(format!("`{words}` cannot be marked: {error}"), help);
             }

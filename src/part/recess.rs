@@ -104,12 +104,13 @@ pub(super) fn build(
     };
     if built.diameter <= hole || built.depth <= 0.0 {
         let show = |mm: f64| values.params.units().length(mm);
-        let headline = format!(
-            "the {word} of Ø{}, {} deep, is no larger than the hole of Ø{}",
-            show(built.diameter),
-            show(built.depth),
-            show(hole)
-        );
+        if built.diameter > hole {
+            let headline =
+                format!("the {word} must be more than 0 mm deep, not {}", show(built.depth));
+            return refuse(headline, "make its depth more than 0");
+        }
+        let [wide, hole] = [built.diameter, hole].map(show);
+        let headline = format!("the Ø{wide} {word} is no larger than the Ø{hole} hole");
         return refuse(headline, "make its diameter larger than the hole");
     }
     Some(Some(built))
@@ -133,7 +134,7 @@ fn counterbore(
     let depth = values.some_length(recess.depth.as_ref())?.or(of("cap_height"));
     let (Some(diameter), Some(depth)) = (diameter, depth) else {
         let headline = "a counterbore needs `diameter` and `depth`, or a hole `for` a bolt of the \
-                        table `screw-head`";
+                        `screw-head` table";
         let help = "write `counterbore = { diameter = \"11 mm\", depth = \"6 mm\" }`";
         incomplete(recess, headline, help, values);
         return None;
@@ -173,7 +174,7 @@ fn countersink(
         (_, diameter, None) => {
             let Some(diameter) = diameter.or(of("flat")) else {
                 let headline = "a countersink needs its `diameter`, or a hole `for` a bolt of the \
-                                table `screw-head`";
+                                `screw-head` table";
                 let help = "write `countersink = { diameter = \"12 mm\" }`";
                 incomplete(recess, headline, help, values);
                 return None;

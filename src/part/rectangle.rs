@@ -57,7 +57,7 @@ fn radius(corner: &Expr, max: f64, values: &Values) -> Option<f64> {
         return Some(radius);
     }
     let [is, max] = [radius, max].map(|mm| values.params.units().length(mm));
-    let headline = format!("a corner radius is 0 to half the shorter side, {max}, this is {is}");
+    let headline = format!("a corner radius is 0 to {max} (half the shorter side), not {is}");
     let help = format!("write `corner = \"{max}\"` or less");
     values.findings.add(Finding::stop("blank", headline).at(corner.span, "").help(help));
     None

@@ -62,7 +62,7 @@ fn once<T>(
         all.insert(name, one);
         return Some(());
     }
-    let headline = format!("a repeated bend makes {what} `{name}`, which is there already");
+    let headline = format!("a repeated bend makes {what} `{name}`, which already exists");
     let finding = Finding::stop("bend", headline).at(span, "");
     values.findings.add(finding.help("give one of them another name"));
     None

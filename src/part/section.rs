@@ -204,7 +204,7 @@ impl Plate<'_> {
         match MovingDisc::new(long, &disc).outline(CLEAR) {
             Ok(outline) => Ok(Some(Section { outline, copes: Vec::new() })),
             Err(error) => {
-                let help = "lay the plate along the plane of the bend, or more steeply across it";
+                let help = "lay the plate along the plane of the bend, or at a steeper angle to it";
                 Err((format!("leaves no simple opening in the plate: {error}"), help.into()))
             }
         }
@@ -241,7 +241,7 @@ impl Plate<'_> {
         let outline = match saddle.outline() {
             Ok(outline) => outline.moved(&place),
             Err(error) => {
-                let help = "lay it along the plate, or across it more steeply";
+                let help = "lay it along the plate, or at a steeper angle to it";
                 return Err((format!("cannot be cut: {error}"), help.into()));
             }
         };
@@ -260,7 +260,7 @@ impl Plate<'_> {
     fn beside(&self, way: &Way, height: f64) -> Result<Section, Refusal> {
         let nearest = (height.abs() - self.half).max(0.0);
         if nearest >= way.radius {
-            return Err(("passes the plate".into(), "move the plate or the tube".into()));
+            return Err(("misses the plate".into(), "move the plate or the tube".into()));
         }
         let half = (way.radius * way.radius - nearest * nearest).sqrt();
         let right = |leg: &Leg, at: Space, by: f64| {

@@ -153,7 +153,7 @@ fn both_ends(ends: &[[Expr; 2]; 2], values: &Values, span: Span) -> Option<[Poin
     let (from, to) = (values.point(&ends[0]), values.point(&ends[1]));
     let (from, to) = (from?, to?);
     if (to - from).hypot() < NEAR {
-        report(values, span, "`from` and `to` are one point", "name two points that are apart");
+        report(values, span, "`from` and `to` coincide", "name two points that are apart");
         return None;
     }
     Some([from, to])

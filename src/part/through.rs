@@ -15,7 +15,7 @@ pub(super) fn row(set: &HoleSet, values: &Values) -> Option<Option<Arc<Row>>> {
     if row.is_some() || is_value(meant, set, values) || !reads_like_a_thread(&meant.word) {
         return Some(row);
     }
-    let headline = format!("`{}` is not in the table `bolt`: no bolt would be ordered", meant.word);
+    let headline = format!("`{}` is not in the `bolt` table: no bolt would be ordered", meant.word);
     let names = values.tables.table("bolt").into_iter().flat_map(|table| table.rows());
     let names: Vec<&str> = names.map(|row| row.name()).collect();
     let first = meant.word.split(|c: char| c.is_whitespace() || c == 'x').next();

@@ -94,7 +94,7 @@ impl Values<'_> {
             return Some(mm);
         }
         let is = self.params.units().length(mm);
-        let headline = format!("`{key}` must be more than 0 mm, this is {is}");
+        let headline = format!("`{key}` must be more than 0 mm, not {is}");
         let finding = self.with_values(Finding::stop(code, headline).at(expr.span, ""), expr);
         self.findings.add(finding.help(format!("make `{key}` larger")));
         None
@@ -208,7 +208,7 @@ impl Values<'_> {
         self.findings.add(
             Finding::stop(
                 "out-of-range",
-                format!("a count is a whole number from 1 to {max}, this is {n}"),
+                format!("a count is a whole number from 1 to {max}, not {n}"),
             )
             .at(expr.span, "")
             .help("write a whole number"),
@@ -250,7 +250,8 @@ impl Values<'_> {
             let (one, two) = (values.len(), others.len());
             let headline = format!("`{first}` has {one} values, but `{other}` has {two}");
             let finding = Finding::stop("each", headline).at(each.lists[i].1.span, "");
-            self.findings.add(finding.help("give every list of an `each` as many values"));
+            self.findings
+                .add(finding.help("give all lists of an `each` the same number of values"));
             return None;
         }
         for i in 0..values.len() {

@@ -56,7 +56,7 @@ pub(super) fn leg(leg: &Expr, values: &Values) -> Option<f64> {
         return Some(mm);
     }
     let shown = values.params.units().length(mm);
-    let headline = format!("the leg of a fillet must be more than 0, this is {shown}");
+    let headline = format!("the leg of a fillet must be more than 0, not {shown}");
     let help = "write the leg, such as `leg = \"3 mm\"`, or remove it";
     values.findings.add(Finding::stop("weld", headline).at(leg.span, "").help(help));
     None

@@ -119,7 +119,7 @@ pub struct Clevis {
     pub floor: f64,
     /// Leg of a fillet between the ears, 0 for none.
     pub weld: f64,
-    /// Which way the rod end leaves, anticlockwise from straight away from the foot.
+    /// Which way the rod end leaves: 0 is directly away from the foot, anticlockwise positive.
     pub leaves: Angle,
     /// How far the rod end must be able to tilt to either side.
     pub swing: Angle,

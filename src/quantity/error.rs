@@ -27,8 +27,8 @@ pub enum QuantityError {
         /// Where.
         at: Range<usize>,
     },
-    /// A unit in two words.
-    #[error("`{words}` is a unit in two words")]
+    /// A unit with a space in it.
+    #[error("`{words}` is a unit with a space in it")]
     Split {
         /// What was typed.
         words: String,

@@ -282,7 +282,7 @@ fn shape(fields: &Fields) -> Shape {
     let needed = |name: &str, example: &str| fields.need(name, example).and_then(read);
     let meets = fields.has("across") && fields.has("meets");
     if let Some(entry) = if meets { fields.entry("angle") } else { None } {
-        let headline = "`meets` gives the angle of this bend already";
+        let headline = "`meets` already gives the angle of this bend";
         let finding = Finding::stop("bend", headline).at(entry.key, "");
         fields.add(finding.help("remove `angle`, or `meets`"));
     }

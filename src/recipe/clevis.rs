@@ -26,7 +26,7 @@ pub struct Clevis {
     pub floor: Expr,
     /// Leg of a fillet between the ears, along the foot.
     pub weld: Option<Expr>,
-    /// Which way the rod end leaves, anticlockwise from straight away from the foot.
+    /// Which way the rod end leaves: 0 is directly away from the foot, anticlockwise positive.
     pub leaves: Option<Expr>,
     /// How far the rod end must be able to tilt to either side.
     pub swing: Option<Expr>,

@@ -100,7 +100,8 @@ pub(super) fn read(fields: &Fields) -> Option<(String, FoldLine)> {
     let moves = fields.get("moves").map(|item| point(item, fields.findings()));
     let (across, (place, span)) = both(across, place)?;
     if let (LinePlace::Edge { edge, .. }, Some(item)) = (&place, fields.get("moves")) {
-        let headline = format!("what moves is the side of edge `{edge}`");
+        let headline =
+            format!("a line placed by an edge always moves the side with that edge, here `{edge}`");
         let finding = Finding::stop("bend", headline).at(item.span, "");
         fields.add(finding.help("remove `moves`, or place the line by points"));
         return None;

@@ -162,8 +162,10 @@ impl Evaluator<'_> {
             }
             SpaceFault::Short(worst, off) => {
                 let (what, at) = to(worst);
-                let headline =
-                    format!("no place has all distances of `{name}`: {what} is {} off", shown(off));
+                let headline = format!(
+                    "no point fits all the distances of `{name}`: {what} is {} off",
+                    shown(off)
+                );
                 stop(headline, at).help("measure it again, and from a fourth point")
             }
             SpaceFault::Ambiguous(far) => {

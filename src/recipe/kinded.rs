@@ -101,7 +101,7 @@ impl Evaluator<'_> {
         let plural = format!("{table}s");
         let help = match self.tables.table(&plural) {
             Some(_) => format!(
-                "`{plural}` is a list of rows of a table `{table}`: give the table `{plural}` a \
+                "`{plural}` is a list of rows of a table `{table}`: give the `{plural}` table a \
                  name without the last s"
             ),
             None => format!("choose from {}", self.tables.names().collect::<Vec<_>>().join(", ")),

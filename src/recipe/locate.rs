@@ -94,7 +94,7 @@ impl<'a> Evaluator<'a> {
             return Some(mm);
         }
         let shown = self.surroundings.units.length(mm);
-        let headline = format!("a distance must be more than 0, this is {shown}");
+        let headline = format!("a distance must be more than 0, not {shown}");
         let finding = Finding::stop("points", headline).at(expr.span, "");
         self.findings.add(finding.help("leave it out, or measure it"));
         None
@@ -115,7 +115,7 @@ impl<'a> Evaluator<'a> {
             return Some(mm);
         }
         let shown = self.surroundings.units.length(mm);
-        let headline = format!("the error of a tape is 0 or more, this is {shown}");
+        let headline = format!("the error of a tape is 0 or more, not {shown}");
         let finding = Finding::stop("points", headline).at(tape.span, "");
         self.findings.add(finding.help("write `tape = \"1 mm\"`, or leave it out"));
         None

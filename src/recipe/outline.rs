@@ -1,9 +1,9 @@
 //! A shape that is drawn in a DXF or SVG file beside the recipe.
 //!
 //! # Looks for
-//! A file that cannot be read whole: units that are not known, contours that are open, cross or
-//! lie apart, kinds of things that are not read, layers that nothing names, bend lines that
-//! nothing bends (stop); words, hidden things, other layers and lines drawn twice (caution).
+//! A file that cannot be read whole: units that are not known, contours that are open, cross or lie
+//! apart, entities of a kind that is not read, layers that nothing names, bend lines that nothing
+//! bends (stop); words, hidden things, other layers and lines drawn twice (caution).
 //!
 //! # Why it matters
 //! What a file shows and what is read of it must be the same plate: a contour that was left out
@@ -14,7 +14,7 @@
 //!
 //! # Remedy
 //! `platewright outline FILE` shows the file as it is read, with every fault and its place;
-//! `--picture` draws it. Join ends to 0.01 mm, name the layers, or say the units.
+//! `--picture` draws it. Join ends to 0.01 mm, name the layers, or state the units.
 //!
 //! # Source
 //! The published references of DXF and SVG 2. Curves become arcs within 0.02 mm: our choice.
@@ -124,7 +124,7 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
 fn layers<'a>(fields: &Fields<'a>) -> Option<Vec<(&'a str, Use)>> {
     let entries = fields.entries("layers");
     if let (Some(item), false) = (fields.get("layer"), entries.is_empty()) {
-        let headline = "`layers` says already which layers are cut";
+        let headline = "`layers` already says which layers are cut";
         fields.add(Finding::stop("outline", headline).at(item.span, "").help("remove `layer`"));
         return None;
     }
@@ -197,8 +197,7 @@ fn remedy(error: &OutlineError) -> String {
         OutlineError::Svg(SvgError::TooMany(_)) => "save it with its copies written out".into(),
         OutlineError::Svg(_) => "save the file again as a plain SVG".into(),
         OutlineError::NoScale(_) => {
-            "add `units = \"mm\"` or `\"in\"` for the length of one unit, or how many make an \
-             inch: `per_inch = 96`, older programs 72 or 90"
+            "add `units = \"mm\"` or `\"in\"` for the length of one unit, or the pixels per inch: `per_inch = 96`, or 72 or 90 from older programs"
                 .into()
         }
         OutlineError::Kinds { .. } => {
@@ -260,7 +259,7 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str)> {
         all.push((words, "show, thaw and plot what is to be cut; remove the rest to silence this"));
     }
     if drawn.elsewhere > 0 && wish.layer.is_none() {
-        let words = format!("{} entities on other layers than CUT ignored", drawn.elsewhere);
+        let words = format!("{} entities on layers other than CUT are ignored", drawn.elsewhere);
         all.push((words, "write `layer = \"CUT\"` to confirm that only that layer counts"));
     }
     if let Some((from, to)) = drawn.doubled.first() {
@@ -334,7 +333,10 @@ mod tests {
         assert_eq!((words.as_str(), at.as_str()), ("there is no file `b.dxf`", "b.dxf"));
         assert!(help.starts_with("put it beside the recipe or job"));
         let (words, at, help) = refused("file = \"a.dxf\"", &square("0"));
-        assert_eq!((words.as_str(), at.as_str()), ("`a.dxf`: it does not say its units", "a.dxf"));
+        assert_eq!(
+            (words.as_str(), at.as_str()),
+            ("`a.dxf`: it does not state its units", "a.dxf")
+        );
         assert_eq!(help, "add `units = \"mm\"` or `units = \"in\"` to the step");
         let (words, _, help) = refused("file = \"a.dxf\", layer = \"EDGE\"", &square("4"));
         assert_eq!(
@@ -366,7 +368,7 @@ mod tests {
         let words: Vec<&str> = both.iter().map(|f| f.headline.as_str()).collect();
         assert_eq!(
             words,
-            ["`a.dxf`: 1 TEXT ignored", "`a.dxf`: 1 entities on other layers than CUT ignored"]
+            ["`a.dxf`: 1 TEXT ignored", "`a.dxf`: 1 entities on layers other than CUT are ignored"]
         );
         assert_eq!(said("file = \"a.dxf\", layer = \"CUT\"").len(), 1);
     }

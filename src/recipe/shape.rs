@@ -251,7 +251,7 @@ fn ends(measures: &Measures) -> Option<([Expr; 2], [Expr; 2])> {
 /// A keyhole from the centre of its round hole to where the neck rests.
 fn keyhole(measures: &Measures) -> Option<Placed> {
     let sizes = both(measures.need("head"), measures.need("neck"));
-    let why = "`from` and `to` say already where this is";
+    let why = "`from` and `to` already say where this is";
     let is_alone = measures.alone("from", &[("at", why), ("rotate", why)]);
     let shape = both(ends(measures), sizes)
         .map(|((from, to), (head, neck))| Shape::Keyhole([from, to], head, neck));
@@ -261,7 +261,7 @@ fn keyhole(measures: &Measures) -> Option<Placed> {
 /// A slot by the centres of its ends, or a rectangle by two opposite corners.
 fn between(measures: &Measures, is_slot: bool) -> Option<Placed> {
     let ends = ends(measures);
-    let why = "`from` and `to` say already where this is, and how long";
+    let why = "`from` and `to` already say where this is, and how long";
     let mut others = vec![("at", why), ("rotate", why), ("height", why), ("length", why)];
     let shape = if is_slot {
         both(ends, measures.need("width")).map(|((a, b), width)| Shape::SlotBetween([a, b], width))

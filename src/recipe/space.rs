@@ -115,13 +115,14 @@ impl TubeCut {
     }
 }
 
-/// The points a bent tube goes by: three or more.
+/// The points a bent tube goes through: three or more.
 fn chain(measures: &Measures) -> Option<Vec<[Expr; 3]>> {
     let item = measures.0.get("through")?;
     let points = match &item.value {
         Value::List(items) if items.len() >= 3 => items,
         _ => {
-            let finding = Finding::stop("wrong-kind", "a bent tube goes by three points or more");
+            let finding =
+                Finding::stop("wrong-kind", "a bent tube goes through three points or more");
             measures.0.add(
                 finding
                     .at(item.span, "")

@@ -16,7 +16,10 @@ pub const IMPLICIT: &[(&str, &str)] = &[
     ("kerf", "width of the cut"),
     ("min_web", "minimum metal between two cuts in this sheet"),
     ("coating", "thickness of the coating on every face"),
-    ("size_step", "what sizes are rounded to: 1 mm, in a job in inches 1/16 in"),
+    (
+        "size_step",
+        "the step to which default sizes are rounded: 1 mm, or 1/16 in in a job in inches",
+    ),
 ];
 
 /// The values of the [`IMPLICIT`] names for one sheet and process.

@@ -45,10 +45,10 @@ pub enum Spread {
 /// The shape of a slot for a tongue, in a hole
 /// `{ name = "seat", tongue_slot = { count = "2", width = "12 mm", span = "60 mm", fit = "0.1 mm" } }`.
 ///
-/// Each is `width + 2 fit` long and `plate + 2 fit` wide, in a row along x before rotation;
-/// `count` and `span` are those of the tongues. The cutter makes up for its kerf, so no
-/// kerf is drawn; but it leaves inward corners round by half of it. So each corner is the
-/// middle of a round of radius `relief`, and a square tongue seats.
+/// Each is `width + 2 fit` long and `plate + 2 fit` wide, in a row along x before rotation; `count`
+/// and `span` are those of the tongues. The cutter makes up for its kerf, so no kerf is drawn; but
+/// it leaves inside corners round by half of it. So each corner is the middle of a round of radius
+/// `relief`, and a square tongue seats.
 #[derive(Clone, Debug)]
 pub struct TongueSlot {
     /// `width` of the tongue.

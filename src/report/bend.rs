@@ -215,7 +215,7 @@ pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
         None => " first".to_owned(),
     };
     Some(format!(
-        "{}; `{}`{after} cannot be made ({})",
+        "{}; `{}` cannot be made{after} ({})",
         names.join(", "),
         bends[*bend].name,
         why.unwrap_or_default()

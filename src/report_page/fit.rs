@@ -52,7 +52,7 @@ fn play(row: &ClevisRow) -> Fit {
 
 fn nut(row: &NutRow) -> Fit {
     Fit {
-        what: format!("clearance per side of nut {}", row.nut),
+        what: format!("clearance per side of the {} nut", row.nut),
         gap: Gap {
             worst: [row.worst_case_clearance_mm, row.clearance_mm],
             likely: None,

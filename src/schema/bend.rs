@@ -70,9 +70,9 @@ fn fold_line() -> Value {
             object(&["drawn"], json!({ "drawn": { "type": "integer", "minimum": 1, "description": "Number of a bend line of the outline files of the face" } })),
             object(&["edge"], json!({
                 "edge": text("Name of an edge, which is on the left of the line"),
-                "inset": reference("From that edge to the line, half way along it"),
+                "inset": reference("From that edge to the line, midway along it"),
                 "outside": reference("In place of `inset`: the flange as formed, outside"),
-                "rotate": reference("From parallel to the edge, anticlockwise"),
+                "rotate": reference("Rotation from parallel with the edge, anticlockwise"),
             })),
         ],
         "description": "The centre of the bend: from point to point, through a point in a direction, inside an edge, or as an outline file has it",

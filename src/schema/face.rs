@@ -140,7 +140,7 @@ fn outline() -> Value {
     json!({
         "file": text("A DXF or SVG file beside the recipe"),
         "units": { "enum": ["mm", "in"], "description": "Of an outline file without units, or with wrong ones" },
-        "per_inch": { "type": "integer", "minimum": 1, "description": "How many units of an SVG file in pixels make an inch" },
+        "per_inch": { "type": "integer", "minimum": 1, "description": "Pixels per inch of an SVG file" },
         "layer": text("The layer of the outline file to read"),
         "layers": {
             "type": "object",

@@ -32,7 +32,7 @@ fn keys() -> Value {
             "slot": reference("Overall length"),
             "arc": object(&["radius", "from", "to"], json!({ "radius": reference("Of the centre line of a slot"), "from": reference("Direction from `at` to its first end"), "to": reference("Direction from `at` to its last end, anticlockwise of the first") })),
             "hexagon": reference("Across flats"),
-            "insert": text("Threaded insert: a row of the table `insert`, or an input"),
+            "insert": text("Threaded insert: a row of the `insert` table, or an input"),
             "side": side(),
             "made": { "enum": ["cut", "drill", "ream", "tap"] },
             "pilot": reference("Pilot diameter, as cut"),

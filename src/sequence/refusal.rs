@@ -265,7 +265,7 @@ impl Why {
                 format!("the part closes round the {tool} and cannot be taken off")
             }
             Self::Closed { tool, made: false } => {
-                format!("the part cannot be brought to the {tool}: it is closed already")
+                format!("the part cannot be brought to the {tool}: it is already closed")
             }
             Self::Hits { what, tool, at } => hits(&what.words(part), tool, *at),
         }
@@ -278,7 +278,7 @@ fn hangs(is: &str, max: &str) -> String {
 
 fn hits(what: &str, tool: &str, at: Angle) -> String {
     match at.degrees() < 0.05 {
-        true => format!("{what} hits the {tool} before anything is bent"),
+        true => format!("{what} hits the {tool} before the bend starts"),
         false => format!("{what} hits the {tool} once bent to {}°", num::text(at.degrees(), 1)),
     }
 }

@@ -37,6 +37,6 @@ const ALL: &[(&str, &str, &str)] = &[
 pub(super) fn file(path: &str) -> Response {
     match ALL.iter().find(|(name, ..)| *name == path) {
         Some((_, kind, text)) => ([(header::CONTENT_TYPE, *kind)], *text).into_response(),
-        None => (StatusCode::NOT_FOUND, "there is nothing of this name").into_response(),
+        None => (StatusCode::NOT_FOUND, "there is nothing by this name").into_response(),
     }
 }

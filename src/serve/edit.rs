@@ -103,7 +103,7 @@ impl Edit {
                 let (listed, entry) = found(job, part)?;
                 let line = &job.ready.job.lines[listed.line].name;
                 if entry.is_family() {
-                    return Err("a family is copied in the text".to_owned().into());
+                    return Err("a family can only be copied in the text".to_owned().into());
                 }
                 let name = free(job, line);
                 let text = text::copy(&seen.text, entry, &name)?;

@@ -50,7 +50,8 @@ impl Reading {
             |text: String, name: String| Changed { text, name, part: Some(self.part.clone()) };
         if let Some(Instead { k, bends }) = &self.instead {
             let entry = job.entries[listed.line];
-            let entry = entry.ok_or_else(|| "this part is changed in the text".to_owned())?;
+            let entry =
+                entry.ok_or_else(|| "this part can only be changed in the text".to_owned())?;
             let text = bends.iter().try_fold(seen.text.clone(), |text, (bend, was)| {
                 by_k(&text, entry, (bend, was.as_deref()), *k)
             })?;

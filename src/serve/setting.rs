@@ -131,7 +131,8 @@ fn set(
         true => sort_in_shop(path, there.as_deref()),
         false => sort_in_job(path),
     };
-    let sort = sort.ok_or_else(|| Refused::Cannot(format!("`{path}` is changed in the text")))?;
+    let sort =
+        sort.ok_or_else(|| Refused::Cannot(format!("`{path}` can only be changed in the text")))?;
     let called = path.rsplit('.').find(|step| step.parse::<usize>().is_err()).unwrap_or(path);
     if there.as_deref() != was {
         let now = there.as_deref().unwrap_or("its default");

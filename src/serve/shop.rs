@@ -144,7 +144,7 @@ fn of_shop(text: &str, job: &Job, tables: &Tables, named: Option<&str>) -> Value
         let column = tables.table("process").and_then(|table| table.column(key));
         column.map_or_else(
             || match key {
-                "tolerance" => "tolerance of a cut edge, either way".to_owned(),
+                "tolerance" => "tolerance of a cut edge, plus or minus".to_owned(),
                 _ => String::new(),
             },
             |column| column.about.clone(),

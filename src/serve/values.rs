@@ -96,7 +96,7 @@ fn link(job: &Job, index: usize, values: &mut Values) {
         ["Longest, pin to pin", show(setting.longest).as_str()],
         ["Overall, longest", show(setting.over_all).as_str()],
         ["Set", turns],
-        ["One turn changes", job.units.length(setting.per_turn).as_str()],
+        ["Length change per turn", job.units.length(setting.per_turn).as_str()],
     ]
     .map(|fact| fact.map(str::to_owned));
     values.facts.extend(facts);

@@ -175,10 +175,8 @@ fn springback(fields: &Fields) -> Option<Angle> {
     if (0.0..=MAX).contains(&degrees) {
         return Some(Angle::from_degrees(degrees));
     }
-    let headline = format!(
-        "`springback` is 0° to {MAX}° at a bend of 90°, this is {}°",
-        num::text(degrees, 3)
-    );
+    let headline =
+        format!("`springback` at a bend of 90° is 0° to {MAX}°, not {}°", num::text(degrees, 3));
     fields.add(Finding::stop("out-of-range", headline).at(item.letters, "").help(
         "write how much farther than 90° the bend went under load: `springback = \"1.5 deg\"`",
     ));

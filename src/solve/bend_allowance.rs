@@ -203,7 +203,8 @@ impl Whose<'_> {
 
 /// A rolled bend or a hem that is to go by a row measured over a V.
 fn measured_over_a_v(name: &str, span: Span) -> Finding {
-    let headline = format!("bend `{name}` is not made over a V, where rows are measured");
+    let headline =
+        format!("bend `{name}` is not made over a V, and measured rows are for bends over a V");
     Finding::stop("measured-bend", headline)
         .at(span, "")
         .help("leave `measured` out for it, or write a K-factor")

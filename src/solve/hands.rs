@@ -35,7 +35,7 @@ fn finding(job: &Job, right: &Solved, left: &Solved) -> Finding {
         .about(About::part(&right.name))
         .about(About::part(&left.name))
         .note("it is its own mirror image: either piece goes on either side")
-        .help("write `mirror = false` here and twice the `quantity`, or remove `mirror` from the recipe")
+        .help("write `mirror = false` here and double the `quantity`, or remove `mirror` from the recipe")
 }
 
 /// The left hand of a right-hand part.

@@ -72,7 +72,7 @@ pub(crate) fn choose(
     let attempts: Vec<Attempt> = attempts.into_iter().collect::<Result<_, _>>()?;
     let shared = shared(&attempts);
     if shared.iter().any(|f| f.weight == Weight::Stop) {
-        let same = format!("the same with all {total} choices");
+        let same = same_for(total);
         return Err(shared.into_iter().map(|f| f.note(same.clone())).collect());
     }
     // A caution that comes with every choice is no reason against any.
@@ -110,8 +110,17 @@ fn shared(attempts: &[Attempt]) -> Vec<Finding> {
     first.findings.iter().filter(everywhere).cloned().collect()
 }
 
+/// That a finding comes with every choice.
+fn same_for(total: usize) -> String {
+    match total {
+        2 => "the same for both choices".to_owned(),
+        _ => format!("the same for all {total} choices"),
+    }
+}
+
 fn nothing_fits(line: &Line, total: usize, failures: &[Failure]) -> Finding {
-    let headline = format!("none of the {total} choices for `{}` passes all checks", line.name);
+    let none = if total == 2 { "neither" } else { "none" };
+    let headline = format!("{none} of the {total} choices for `{}` passes all checks", line.name);
     let mut finding = Finding::stop("nothing-fits", headline).at(line.here, "");
     for (name, entry) in &line.open {
         finding = finding.at(entry.item.span, format!("`{name}` is chosen from these"));

@@ -1,8 +1,8 @@
 //! Segments that part a face by themselves.
 //!
-//! A path may turn in the plane of its face, and the metal may be least at any slant: so
-//! the outline is cut along parallel lines in all directions, and where it is narrowest
-//! at its re-entrant corners.
+//! A path may turn in the plane of its face, and the metal may be least at any slant: so the
+//! outline is cut along parallel lines in all directions, and where it is narrowest at its inside
+//! corners.
 
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -20,9 +20,9 @@ const OFFSETS: u32 = 60;
 /// Pieces of an arc of the outline, and how many of these count as one corner.
 const PIECES: u32 = 32;
 const PER_CORNER: usize = 4;
-/// Most re-entrant corners that are joined. Our choice.
+/// Most inside corners that are joined. Our choice.
 const MAX_CORNERS: usize = 64;
-/// Most re-entrant corners from which chords go in all directions. Our choice.
+/// Most inside corners from which chords go in all directions. Our choice.
 const MAX_RAYED: usize = 24;
 /// Other sides to which the shortest way is looked for from a corner: the pieces of arcs near it,
 /// and those beyond. Our choice.
@@ -42,7 +42,7 @@ const SAME: f64 = 1e-6;
 /// An outline in straight pieces, anticlockwise.
 pub(super) struct Contour {
     pub(super) points: Vec<Point>,
-    /// The re-entrant ones.
+    /// The inside corners.
     corners: Vec<usize>,
     /// Where its edges meet and some of the points of its arcs; all of a circle.
     pub(super) marks: Vec<Point>,
@@ -107,8 +107,8 @@ impl Contour {
         Self { points: points.into_iter().map(|p| p.0).collect(), corners, marks }
     }
 
-    /// With the re-entrant corners nearest to a load and what holds it first, and no more of them
-    /// than are looked at: the same ones wherever the outline begins.
+    /// With the inside corners nearest to a load and what holds it first, and no more of them than
+    /// are looked at: the same ones wherever the outline begins.
     pub(super) fn between(mut self, load: Point, held: Point) -> Self {
         let way = |i: &usize| {
             let corner = self.points[*i];
@@ -206,7 +206,7 @@ impl Contour {
         places.chunks_exact(2).map(|pair| Chord { from: pair[0], to: pair[1] }).collect()
     }
 
-    /// The chords between re-entrant corners, and from each to the side nearest to it and square to
+    /// The chords between inside corners, and from each to the side nearest to it and square to
     /// all.
     fn shortest(&self) -> Vec<Chord> {
         let corner = |i: &usize| Place { at: self.points[*i], order: *i as f64 };
@@ -242,7 +242,7 @@ impl Contour {
         chords
     }
 
-    /// The chords from each re-entrant corner in all directions: where a path turns round it, that
+    /// The chords from each inside corner in all directions: where a path turns round it, that
     /// which governs need not be the shortest.
     fn rays(&self, path: Vec2) -> Vec<Chord> {
         let corners = self.corners.iter().take(MAX_RAYED);
@@ -274,7 +274,7 @@ impl Contour {
         met.iter().take(first + 1).map(chord).collect()
     }
 
-    /// The chords from each re-entrant corner to the ends of the straight sides: past a corner that
+    /// The chords from each inside corner to the ends of the straight sides: past a corner that
     /// holds the plate no direction looked at need go, nor near enough to it.
     fn to_ends(&self) -> Vec<Chord> {
         let corners = self.corners.iter().take(MAX_RAYED);
@@ -293,7 +293,7 @@ impl Contour {
     }
 
     /// The chords through the corners of an opening, along the shortest way from each to the
-    /// outline, to its re-entrant corners and in all directions: there ligaments are narrowest.
+    /// outline, to its inside corners and in all directions: there ligaments are narrowest.
     fn past(&self, opening: &Self, path: Vec2) -> Vec<Chord> {
         let sum = opening.points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
         let centre = (sum / opening.points.len() as f64).to_point();

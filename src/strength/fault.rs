@@ -67,7 +67,7 @@ impl Fault {
                  insert holds is not judged"
                 .into(),
             Self::Nothing => {
-                "add `bolts_grade = \"8.8\"`, a row of the table `bolt-grade`, and `bolts`, the \
+                "add `bolts_grade = \"8.8\"`, a row of the `bolt-grade` table, and `bolts`, the \
                  holes of the bolts"
                     .into()
             }
@@ -82,7 +82,7 @@ impl Fault {
             Self::PinTooLarge(_) => "make `pin` smaller, or remove it".into(),
             Self::Welded(_) => WELDABLE.into(),
             Self::NoStrength(_) => STRENGTH.into(),
-            Self::NoFiller(_) => "add `filler`, a row of the table `filler`".into(),
+            Self::NoFiller(_) => "add `filler`, a row of the `filler` table".into(),
             Self::NoReach => "name other bolts".into(),
         }
     }
@@ -93,7 +93,7 @@ pub(super) const WELDABLE: &str = "use a weldable metal: 6061-T6, 5052-H32";
 
 /// What to do where the minimum strength of a metal is not known.
 pub(crate) const STRENGTH: &str = "use another metal, or give `yield` and `tensile` of its certificate in a row \
-    of your own in the table `material`";
+    of your own in the `material` table";
 
 /// That nobody says what the heat of a weld leaves of a material.
 pub(super) fn as_welded(material: &str) -> String {

@@ -12,7 +12,7 @@ pub enum SvgError {
     #[error("it cannot be read as SVG: {0}")]
     Xml(String),
     /// Another language of XML.
-    #[error("it is no SVG: its root is `{0}`")]
+    #[error("it is not an SVG: its root is `{0}`")]
     NotSvg(String),
     /// A unit along x is not as long as one along y.
     #[error("one unit is {0} mm along x and {1} mm along y")]

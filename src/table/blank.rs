@@ -17,10 +17,10 @@ impl Table {
     /// it stands.
     pub fn blank(&self) -> String {
         let mut lines = vec![
-            format!("# A row of your own for the table {}: {}", self.name(), self.about()),
-            format!("# Save this as tables/{}.csv beside the job, once for each row a line.", self.name()),
-            "# Leave a cell empty where you do not know the figure: what cannot be judged without it is \
-             refused, or says so."
+            format!("# A row of your own for the {} table: {}", self.name(), self.about()),
+            format!("# Save this as tables/{}.csv beside the job, with one line for each row.", self.name()),
+            "# Leave a cell empty if you do not know the figure: a check that needs it then stops the part, or \
+             says that it cannot judge."
                 .into(),
             "#".into(),
         ];

@@ -92,7 +92,7 @@ mod tests {
 
     #[test]
     fn a_name_that_two_rows_claim_is_refused() {
-        let said = |name: &str, row: &str| format!("`{name}` is a name of the row `{row}` already");
+        let said = |name: &str, row: &str| format!("`{name}` is already a name of the row `{row}`");
         for (text, line, at, words) in [
             ("name,metal\n1.4301,stainless\n", 2, "1.4301", said("1.4301", "304")),
             ("name,also\nA1,S235\n", 2, "S235", said("S235", "S235")),

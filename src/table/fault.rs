@@ -56,7 +56,7 @@ pub enum TableFault {
     #[error("this row has no name")]
     NoName,
     /// Two rows whose names mean the same.
-    #[error("there is a row `{row}` already, on line {first}")]
+    #[error("there is already a row `{row}`, on line {first}")]
     RepeatedRow {
         /// As typed the second time.
         row: String,
@@ -64,7 +64,7 @@ pub enum TableFault {
         first: usize,
     },
     /// A name by which another row is called already.
-    #[error("`{name}` is a name of the row `{row}` already")]
+    #[error("`{name}` is already a name of the row `{row}`")]
     Claimed {
         /// As typed.
         name: String,
@@ -109,7 +109,7 @@ impl TableFault {
             Self::UnknownField { nearest: Some(field), .. } => format!("write `{field}`"),
             Self::UnknownField { .. } => "remove the column, or make a table of your own".into(),
             Self::Cells { .. } => {
-                "write every comma, also of empty cells, and quote a cell that contains one".into()
+                "write every comma, including those of empty cells, and quote a cell that contains one".into()
             }
             Self::Open => "close the quotation mark on the same line".into(),
             Self::NoName => "write a name in the first cell".into(),

@@ -86,7 +86,7 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
     let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
     let (nut, bore) = (captured.nut.name(), job.units.length(captured.bore));
     let fit = format!(
-        "Put nut {nut} into its seat before the cap goes on: it cannot be reached \
+        "Put the {nut} nut into its seat before the cap goes on: it cannot be reached \
                        afterwards."
     );
     let mut tasks = vec![task(Stage::Fit, fit)];
@@ -102,7 +102,7 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
     if solved.part.facts.iter().any(is_flush) {
         tasks.push(task(Stage::Grind, "Grind the weld flush with the tube.".into()));
     }
-    let chased = format!("Run a tap through nut {nut}, once it is cold.");
+    let chased = format!("Run a tap through the {nut} nut, once it is cold.");
     tasks.push(task(Stage::Chase, chased));
     tasks
 }

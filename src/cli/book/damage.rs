@@ -46,7 +46,7 @@ fn of(path: &Path, error: &rusqlite::Error) -> Error {
 /// A book of which something is missing.
 pub(super) fn cut_short(path: &Path) -> Error {
     anyhow!(
-        "the book {} is damaged or was cut short; nothing was changed; put back a copy that is \
+        "the book {} is damaged or truncated; nothing was changed; put back a copy that is \
          whole, or move it away and begin a new one with `platewright stock import` of a list that \
          was exported",
         shown(path)

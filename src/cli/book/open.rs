@@ -254,7 +254,7 @@ mod tests {
         for cut in cuts {
             fs::write(&path, &whole[..cut]).unwrap();
             let words = refused(&path);
-            let is_said = words.contains("cut short") || words.contains("is not the shop's book");
+            let is_said = words.contains("truncated") || words.contains("is not the shop's book");
             assert!(is_said, "cut at {cut}: {words}");
         }
         fs::write(&path, &whole).unwrap();
@@ -274,7 +274,7 @@ mod tests {
             match Book::open(&path) {
                 Err(error) => {
                     found += 1;
-                    assert!(format!("{error:#}").contains("cut short"), "{error:#}");
+                    assert!(format!("{error:#}").contains("truncated"), "{error:#}");
                 }
                 Ok(book) => assert_eq!(book.unwrap().entries().unwrap(), entries, "page {page}"),
             }

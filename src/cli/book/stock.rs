@@ -96,7 +96,7 @@ impl Book {
         self.change(|book| {
             let there = need(book, id)?;
             if there.quantity == 0 {
-                bail!("nothing is left of no. {id}: {} {}", there.kind(), there.size());
+                bail!("nothing is left of no. {id}: {}, {}", there.kind(), there.size());
             }
             let quantity = quantity.unwrap_or(there.quantity);
             if quantity == 0 || quantity > there.quantity {
@@ -190,7 +190,9 @@ pub(super) fn find(book: &Connection, id: i64) -> anyhow::Result<Option<Entry>> 
 
 /// An entry that must be there.
 pub(super) fn need(book: &Connection, id: i64) -> anyhow::Result<Entry> {
-    find(book, id)?.ok_or_else(|| anyhow!("the book has no no. {id}; `platewright stock` lists it"))
+    find(book, id)?.ok_or_else(|| {
+        anyhow!("there is no entry no. {id} in the book; `platewright stock` lists it")
+    })
 }
 
 /// A row of [`COLUMNS`].

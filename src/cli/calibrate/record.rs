@@ -46,7 +46,7 @@ pub(super) fn record(
     let entries: Vec<StripEntry> = strips.bent.iter().zip(&said.each).map(entry).collect();
     let new = book.measured(&entries, appended)?;
     terminal::say(&match new {
-        0 => format!("the book {} has these strips already", shown(&path)),
+        0 => format!("the book {} already has these strips", shown(&path)),
         n => format!("{} in the book {}", plural(n, "strip"), shown(&path)),
     });
     Ok(())

@@ -48,7 +48,7 @@ pub(super) fn say(strips: &Strips, said: &Calibration) {
         ));
         terminal::say(&format!(
             "on a flange of 90° that is ± {} mm of its outside length, on a web between two bends \
-             ± {} mm; bends differ among themselves by about ± {} mm on a flange",
+             ± {} mm; bends differ from one another by about ± {} mm on a flange",
             mm(limit / 2.0),
             mm(limit),
             mm(deviation)

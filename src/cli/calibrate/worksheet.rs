@@ -16,7 +16,7 @@ pub(super) fn text(args: &CalibrateArgs, radius: f64) -> String {
     format!(
         "BEND STRIPS  {material}, {nominal}, V {v}                  date ____________  by ________\n\
          \n\
-         CUT     At least three strips, better five, side by side from the sheet the parts are made of,\n\
+         CUT     At least three strips, preferably five, side by side from the sheet the parts are made of,\n\
         \x20       with the grain running the same way to the bend as in the parts.\n\
         \x20       `platewright calibrate --material \"{material}\" --thickness \"{nominal}\" --v \"{v}\"` draws one.\n\
         \x20       Deburr them. Measure the thickness T away from the edges, in three places.\n\

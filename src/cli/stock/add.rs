@@ -18,7 +18,7 @@ use std::path::Path;
 /// What is added.
 #[derive(clap::Args)]
 pub(crate) struct AddArgs {
-    /// Row of the table `material`
+    /// Row of the `material` table
     #[arg(long)]
     material: String,
     /// Thickness of the sheet, a length or a gauge

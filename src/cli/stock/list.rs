@@ -43,10 +43,10 @@ pub(super) fn price(entry: &Entry) -> Option<String> {
 
 /// One entry in a line.
 pub(super) fn line(entry: &Entry) -> String {
-    let kind = if entry.remnant { "remnant" } else { "whole" };
+    let kind = if entry.remnant { "remnant" } else { "whole sheet" };
     let count = entry.quantity;
     format!(
-        "no. {}: {} {}, {kind}, {count} there",
+        "no. {}: {}, {}, {kind}, {count} in stock",
         entry.id.unwrap_or_default(),
         entry.kind(),
         entry.size()

@@ -81,8 +81,9 @@ struct Say<'a> {
 }
 
 impl Say<'_> {
+    /// A face by its name in quotes: names are often words, such as `left`.
     fn face(&self, face: usize) -> String {
-        spoken::name(&self.solved.part.faces[face].name)
+        spoken::quoted(&self.solved.part.faces[face].name)
     }
 
     fn mm(&self, mm: f64) -> String {
@@ -102,14 +103,15 @@ impl Say<'_> {
         let side = if self.handling.orientation.mirrored { "bottom side" } else { "top side" };
         let [hold, moves] = [self.handling.hold, self.handling.moves].map(|face| self.face(face));
         if self.handling.upright {
-            return format!("Stand it up, {moves} above, {side} facing you: bend it towards you");
+            let top = format!("Stand it up with {moves} at the top");
+            return format!("{top}, {side} facing you; bend it towards you");
         }
         let side = format!("{side} up");
         // The bend is named after what it carries as a rule.
         let drawn = &self.solved.part.bends[self.handling.bend];
         let towards = format!("{moves} towards you");
-        let and =
-            if spoken::name(&drawn.name) == moves { String::new() } else { format!(": {towards}") };
+        let is_named = spoken::quoted(&drawn.name) == moves;
+        let and = if is_named { String::new() } else { format!(": {towards}") };
         match self.handling.action {
             Action::Lay => format!("Lay {hold} flat, {side}, {towards}"),
             Action::Move { flip: None, rotate } if rotate == Angle::ZERO => {
@@ -178,14 +180,15 @@ impl Say<'_> {
         let words = rows.map(|(row, left)| {
             let widths: Vec<String> = row.lengths_mm.iter().map(|w| self.size(*w)).collect();
             let begin = match self.mm(*left) {
-                zero if zero == "0" => "from the left end".to_owned(),
+                zero if zero == "0" => "at the left end of the bend".to_owned(),
                 left if left.starts_with('-') => {
-                    format!("{} beyond left end", left.trim_start_matches('-'))
+                    format!("{} beyond the left end of the bend", left.trim_start_matches('-'))
                 }
-                left => format!("{left} off the left end"),
+                left => format!("{left} from the left end of the bend"),
             };
             let tool = if row.tool == "punch" { String::new() } else { format!("{} ", row.tool) };
-            format!(", {tool}*{}*, {begin}", widths.join(" + "))
+            let sections = if widths.len() == 1 { "section" } else { "sections" };
+            format!(", {tool}{sections} *{}* starting {begin}", widths.join(" + "))
         });
         words.collect()
     }
@@ -290,12 +293,12 @@ impl Say<'_> {
         let side = self.side(gauge);
         match gauge.from {
             GaugeFrom::Edge { face } => format!("{side}edge of {}", self.face(face)),
-            GaugeFrom::Flange { face, .. } => format!("outside of {}", self.face(face)),
+            GaugeFrom::Flange { face, .. } => format!("the outside of {}", self.face(face)),
             GaugeFrom::Tip { face } => format!("{side}tip of {}", self.face(face)),
         }
     }
 
-    /// To which side of the flat a gauge edge looks; nothing where that is at a slant.
+    /// To which side of the flat a gauge edge looks; none where that is at a slant.
     fn side(&self, gauge: &Gauge) -> &'static str {
         let line = self.solved.flat.bends[self.handling.bend].line;
         let along = line.direction_at_start();
@@ -307,7 +310,7 @@ impl Say<'_> {
             (true, _) => "the lower ",
             (_, true) if x > 0.0 => "the right ",
             (_, true) => "the left ",
-            _ => "",
+            _ => "the ",
         }
     }
 
@@ -344,9 +347,9 @@ impl Say<'_> {
         };
         let other = side(leg.gauge.held);
         let to = match drawn.angle().degrees() {
-            a if a < 90.0 - SQUARE => format!("mould line with {other}"),
-            a if a > 90.0 + SQUARE => format!("outer tangent of the bend to {other}"),
-            _ => format!("outside of {other}"),
+            a if a < 90.0 - SQUARE => format!("the mould line with {other}"),
+            a if a > 90.0 + SQUARE => format!("the outer tangent of the bend to {other}"),
+            _ => format!("the outside of {other}"),
         };
         let radius = figure_text(self.job.units, self.radius);
         let and = match drawn.form() {
@@ -375,7 +378,8 @@ impl Say<'_> {
         let now = now.filter(|offset| !measured(offset));
         now.map(|offset| {
             let [one, other] = offset.faces.map(|face| self.face(face));
-            format!("Check offset *{}* outside of {one} to outside of {other}", self.mm(offset.mm))
+            let off = self.mm(offset.mm);
+            format!("Check offset *{off}* from the outside of {one} to the outside of {other}")
         })
         .collect()
     }
@@ -385,7 +389,7 @@ impl Say<'_> {
         let mm = self.mm(made.clearance_mm);
         match &made.nearest {
             Some(nearest) => {
-                let part = spoken::name(&nearest.part).replace('`', "").replace("face ", "");
+                let part = spoken::in_quotes(&nearest.part.replace("face ", ""));
                 format!("Clearance *{mm}*: {part} to {}", nearest.tool)
             }
             None => format!("Clearance {mm} or more between part and tools"),

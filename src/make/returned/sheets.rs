@@ -128,7 +128,7 @@ fn lies(job: &Job, solved: &[Solved], part: &Wanted, plate: &Region) -> bool {
     is_moved(&part.region, plate, may_flip)
 }
 
-/// A piece that is no part of the job as it is now.
+/// A piece that is not a part of the job as it is now.
 fn unknown(job: &Job, plate: &Region) -> String {
     let (bounds, at) = (plate.bounds(), place(job, plate.bounds().min));
     let [w, h] = [bounds.width(), bounds.height()].map(|mm| job.units.length(mm));
@@ -141,7 +141,7 @@ fn unknown(job: &Job, plate: &Region) -> String {
             sent.state.issue_of(part),
             sent.words()
         ),
-        None => format!("the piece at {at}, {w} × {h}, is no part of the job as it is now"),
+        None => format!("the piece at {at}, {w} × {h}, is not a part of the job as it is now"),
     }
 }
 

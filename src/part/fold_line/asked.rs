@@ -102,7 +102,7 @@ fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])
             let (from, to) = turned(from?, to?);
             let long = (to - from).hypot();
             if long < NEAR {
-                let headline = format!("the two points of fold line `{}` are one", asked.name);
+                let headline = format!("the two points of fold line `{}` coincide", asked.name);
                 return refuse(asked, values, headline, "move one of them along the line");
             }
             Some((Line { at: from, along: (to - from) / long }, [0.0, long]))
@@ -120,7 +120,7 @@ fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])
                     asked,
                     values,
                     format!("fold line `{}` has no mould line to measure `outside` to", asked.name),
-                    "place it with `inset`: the centre of what the bend takes of the flat",
+                    "place it with `inset`, which is to the centre of the bend's strip in the flat",
                 );
             }
             let inset = match inset {

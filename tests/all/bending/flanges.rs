@@ -531,8 +531,8 @@ fn built(text: &str) -> Vec<Part> {
     part::build(&recipe, &params, &tables, Method::K(0.4), "part").unwrap()
 }
 
-/// An edge in an inward corner: the bend needs room beside its end, which is taken from the
-/// wall there, as wide as the relief and no wider.
+/// An edge in an inside corner: the bend needs room beside its end, which is taken from the wall
+/// there, as wide as the relief and no wider.
 #[test]
 fn a_bend_in_an_inward_corner_takes_its_relief_from_the_wall_beside() {
     let text = r#"

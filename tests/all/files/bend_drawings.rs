@@ -184,9 +184,9 @@ fn the_drawing_says_how_each_bend_is_set_up() {
         "Bends in order",
         "Scribe all bend lines first. Try the first bend on scrap.",
         "Press brake, V 16, straight punch",
-        "100 , 8 off the left end",
+        "section 100 starting 8 from the left end of the bend",
         "Clearance 5 or more between part and tools",
-        "Check leg 120 from outside of front to outside of back, 90°",
+        "Check leg 120 from the outside of “front” to the outside of “back”, 90°",
         "to punch",
     ] {
         assert!(flowing.contains(words), "{words} is not said: {text}");
@@ -238,9 +238,9 @@ fn the_first_line_of_a_box_is_measured_from_its_far_free_edge_and_later_ones_fro
     // On the press the stop is behind the die: the far wall's edge, then that wall's outside.
     let shop = drawing_of(&format!("shop = \"shop.toml\"\n{plain}"), shipped).replace('\n', " ");
     let legs: Vec<&str> =
-        ["Check leg 120 from outside of", "Check leg 160 from outside of"].to_vec();
+        ["Check leg 120 from the outside of", "Check leg 160 from the outside of"].to_vec();
     assert!(legs.iter().all(|leg| shop.contains(leg)), "{shop}");
-    assert!(shop.contains("Back gauge") && shop.contains("from outside of"), "{shop}");
+    assert!(shop.contains("Back gauge") && shop.contains("from the outside of"), "{shop}");
 }
 
 /// Words in one line, as the strip has them.
@@ -270,7 +270,7 @@ to     = "ear"
 angle  = "60 deg"
 "#;
     let text = said(JOB, own);
-    assert!(text.contains("tip of plate"), "{text}");
+    assert!(text.contains("tip of “plate”"), "{text}");
     assert!(!text.contains("Check leg"), "{text}");
     assert!(text.contains("Check the angle: 60° outside / 120° inside"), "{text}");
 }
@@ -330,11 +330,11 @@ relief = "round"
 fn a_stop_leans_on_the_wall_across_from_the_bend_not_on_an_end_beside_it() {
     let job = format!("shop = \"shop.toml\"\n{JOB}").replace("\"2 mm\"", "\"3 mm\"");
     let text = said(&job, TRAY);
-    let leg = "Check leg 200 from outside of right to outside of left, 90°";
-    for words in ["from outside of right Check leg", leg] {
+    let leg = "Check leg 200 from the outside of “right” to the outside of “left”, 90°";
+    for words in ["from the outside of “right” Check leg", leg] {
         assert!(text.contains(words), "{words} is not said: {text}");
     }
-    assert!(!text.contains("edge of back to outside of left"), "{text}");
+    assert!(!text.contains("edge of “back” to the outside of “left”"), "{text}");
 }
 
 /// The figures of the handbook begin at a radius of one thickness. On either side of it the softest
@@ -364,7 +364,10 @@ fn what_a_bend_goes_to_does_not_jump_where_the_handbook_begins() {
 fn a_joggle_is_checked_by_its_offset_over_both_outsides() {
     let given = "given = { offset = \"24 mm\", angle = \"45 deg\" }\n";
     let text = said(&format!("{JOB}{given}"), shipped("tab-joggle"));
-    assert!(text.contains("Check offset 26 outside of foot to outside of pad"), "{text}");
+    assert!(
+        text.contains("Check offset 26 from the outside of “foot” to the outside of “pad”"),
+        "{text}"
+    );
     assert!(text.contains("Offset of pad from foot, outside to outside: 26."), "{text}");
     // 24 + 2 (1 - cos 45°) over sin 45°, between corners on opposite sides of the ramp.
     let (_, table) = text.split_once("Formed dimensions").expect("the table of formed sizes");

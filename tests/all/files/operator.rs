@@ -51,12 +51,15 @@ fn the_die_is_the_one_whose_radius_is_nearest_to_that_of_the_flat() {
 fn a_line_nearly_level_with_the_jaw_is_level() {
     let given = "given = { over = \"38 mm\", height = \"38 mm\", length = \"50 mm\", bolt = \"M8\", holes = 1 }";
     let text = said(&job("coating = \"0.08 mm\"", "5052-H32", "11 ga", given), shipped("hat"));
-    assert!(text.contains("Line level with the top of the front bar, outside of crown"), "{text}");
+    assert!(
+        text.contains("Line level with the top of the front bar, the outside of “crown”"),
+        "{text}"
+    );
     let after = |words: &str| {
         let (_, rest) = text.split_once(words).unwrap_or_else(|| panic!("{words}: {text}"));
         rest.trim_start().split(' ').next().unwrap_or_default().to_owned()
     };
-    let above = after("front bar, outside of crown");
+    let above = after("front bar, the outside of “crown”");
     assert!(
         text.matches(&format!(" {above} ")).count() >= 2,
         "{above} is not in the picture: {text}"
@@ -86,10 +89,10 @@ fn what_hangs_in_a_vice_is_told_or_kept_within_its_throat() {
     let of = |more: &str| format!("[[brake]]\nname = \"vice\"\n{vice}\n{more}\n");
     let job = job("", "S235", "1.5 mm", "");
     let text = said_in(&of(""), &job, HANGING);
-    assert!(text.contains("clamp base") && text.contains("hangs 14"), "{text}");
+    assert!(text.contains("clamp “base”") && text.contains("hangs 14"), "{text}");
     assert!(text.contains("below the rear jaw"), "{text}");
     let text = said_in(&of("throat = \"95 mm\""), &job, HANGING);
-    assert!(text.contains("clamp leg") && !text.contains("hangs"), "{text}");
+    assert!(text.contains("clamp “leg”") && !text.contains("hangs"), "{text}");
 }
 
 /// A leg with two rounded corners and a slant, and an ear across from it that is straight.
@@ -113,8 +116,8 @@ angle = "90 deg"
 #[test]
 fn a_straight_edge_comes_before_a_tip_and_two_stubs_carry_two_fingers() {
     let text = said(&job("", "S235", "4 mm", ""), TIPPED);
-    assert!(text.contains("Bends in order") && !text.contains("tip of leg"), "{text}");
-    assert!(text.contains("edge of ear"), "{text}");
+    assert!(text.contains("Bends in order") && !text.contains("tip of “leg”"), "{text}");
+    assert!(text.contains("edge of “ear”"), "{text}");
     assert!(text.contains("a gauge finger at both parts of it"), "{text}");
 }
 

@@ -181,7 +181,7 @@ fn a_bend_step_says_on_the_page_what_its_drawing_says() {
             same += 1;
         }
         assert!(same >= 4 * solved[0].part.bends.len(), "only {same} lines");
-        for wanted in ["off the left end", "Check leg", "Back gauge "] {
+        for wanted in ["from the left end of the bend", "Check leg", "Back gauge "] {
             assert!(words(steps).contains(wanted), "{units}: {wanted} is not said");
         }
     }

@@ -496,9 +496,12 @@ fn a_drawing_names_the_spacers_of_its_rod_end() {
 #[test]
 fn a_cap_says_how_its_nut_is_held_and_which_tube_it_is_for() {
     let said = of_demo("cap-cross-rail");
-    for wanted in
-        ["seat for nut M8", "Weld nut M8 into its seat", "34 inside, wall 3", "Tube outside: 40 mm"]
-    {
+    for wanted in [
+        "seat for M8 nut",
+        "Weld the M8 nut into its seat",
+        "34 inside, wall 3",
+        "Tube outside: 40 mm",
+    ] {
         assert!(said.contains(wanted), "{wanted}: {said}");
     }
     assert!(!said.contains("pressed") && said.contains("Weld all round to the tube"), "{said}");
@@ -705,7 +708,7 @@ fn a_gap_too_narrow_at_its_worst_is_not_called_clear() {
             narrow += usize::from(is_narrow);
             assert_eq!(
                 is_narrow,
-                said.contains("except the fit") || said.contains("and the fit"),
+                said.contains("except for the fit") || said.contains("and the fit"),
                 "{said}"
             );
             assert_eq!(is_narrow, said.contains("Fit: with all tolerances"), "{said}");

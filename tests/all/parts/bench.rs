@@ -99,7 +99,7 @@ fn a_nut_that_is_closed_in_comes_before_its_weld_and_is_chased_after_it() {
         "into its seat before the cap goes on",
         "Weld the cap to its tube",
         "Grind the weld flush",
-        "Run a tap through nut",
+        "Run a tap through the M10 nut",
     ]
     .map(at);
     assert!(places.is_sorted() && places[0].is_some(), "{places:?} {rows:#?}");

@@ -129,7 +129,7 @@ fn threads_are_listed_for_plugging_with_their_sizes() {
     assert_eq!(
         text(&made, "masking.csv"),
         "cover,part,place,what,diameter_mm,quantity\r\n\
-         plug,cap,seat,captured nut M10,10,3\r\n\
+         plug,cap,seat,captured M10 nut,10,3\r\n\
          plug,drag,\"bung, first end\",\"thread M10x1.5, right-hand\",10,1\r\n\
          plug,drag,\"bung, second end\",\"thread M10x1.5, left-hand\",10,1\r\n"
     );
@@ -145,8 +145,8 @@ fn the_nut_of_the_left_hand_is_plugged_as_well() {
     assert_eq!(
         text(&made, "masking.csv"),
         "cover,part,place,what,diameter_mm,quantity\r\n\
-         plug,cap-right,seat,captured nut M10,10,2\r\n\
-         plug,cap-left,seat,captured nut M10,10,2\r\n"
+         plug,cap-right,seat,captured M10 nut,10,2\r\n\
+         plug,cap-left,seat,captured M10 nut,10,2\r\n"
     );
     let nuts = text(&made, "hardware.csv");
     assert!(

@@ -48,7 +48,7 @@ fn a_measured_rod_end_needs_few_figures_and_says_which_are_taken_at_their_worst(
     let ready = solve(&tables, &part("S235", "5 mm", CLEVIS)).unwrap_or_else(|s| panic!("{s}"));
     let found = said(Ok(ready), "rod-end-figures");
     let words = "rod end ours has no `body_width`: its housing counts as wide as its ball; no `swing`: \
-                 how far it tilts is not judged, and its ball counts as stiff";
+                 how far it tilts is not judged, and its ball counts as one that does not tilt";
     assert_eq!(found, [(Weight::Caution, words.to_owned())]);
     // Required, it is refused.
     let swing = CLEVIS.replace(" }", ", swing = \"5 deg\" }");

@@ -188,7 +188,7 @@ fn the_head_of_an_insert_needs_room() {
     let near: Vec<String> = found(8.6).into_iter().map(|f| f.headline).collect();
     assert_eq!(
         near,
-        ["hole `nut`: the head of a rivet nut M6, Ø13 mm, reaches over hole `next`, 6.1 mm away"]
+        ["hole `nut`: the head of an M6 rivet nut, Ø13 mm, reaches over hole `next`, 6.1 mm away"]
     );
     assert!(found(9.1).is_empty(), "{:?}", found(9.1));
 }

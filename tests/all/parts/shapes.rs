@@ -346,7 +346,7 @@ fn marks_are_open_paths_on_their_layer_in_every_file_and_counted_in_the_report()
 fn marks_that_cannot_be_made_are_refused_with_their_place() {
     let (words, at, help) = refused(&MARKED.replace("{leg}\"", "√ 8\""));
     assert_eq!(words, "`own-right √ 8` cannot be marked: there is no character `√`");
-    assert!(at.starts_with("{ text") && help.starts_with("use the letters and signs of Latin-1"));
+    assert!(at.starts_with("{ text") && help.starts_with("use the characters of Latin-1"));
     let (words, at, _) = refused(&MARKED.replace("{leg}\"", "{lag}\""));
     assert_eq!((words.as_str(), at.as_str()), ("`lag` is not defined here", "lag"));
     let (words, at, _) = refused(&MARKED.replace("{leg}\"", "{leg\""));

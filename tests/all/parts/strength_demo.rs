@@ -112,7 +112,7 @@ fn towed_out_of_the_mud() {
 /// The least: the weld, 4.5 · 327.6 / 113.2 = 13.02 kN, 189 %.
 #[test]
 fn steering_against_a_stone() {
-    let load = Load::of("steering against a stone");
+    let load = Load::of("steering into a rock");
     let (t, fy, ears): (f64, f64, f64) = (4.7625, 50.0 * KSI, 2.0);
     load.has("bearing of the pin", "ear", ears * 1.8 * fy * 10.0 * t / RUPTURE);
     let radius: f64 = 30.15;

@@ -202,7 +202,7 @@ fn a_list_that_is_exported_changed_and_imported_is_what_is_there() {
     let svg = done(path, &["stock", "draw", "2"]);
     assert!(svg.contains("M0 0 L200 0 L0 -100 L0 0 Z"), "{svg}");
     refused(path, &["stock", "take", "1", "--quantity", "8"], "no. 1 has 7 in the book");
-    refused(path, &["stock", "take", "9"], "the book has no no. 9");
+    refused(path, &["stock", "take", "9"], "there is no entry no. 9 in the book");
     done(path, &["stock", "take", "1"]);
     assert!(!done(path, &["stock"]).contains("500 mm × 400 mm"));
 }
@@ -283,7 +283,8 @@ fn an_order_that_is_made_again_is_not_booked_twice() {
     assert!(said.contains("no. 2 of the book"), "{said}");
     let (code, said) = run(path, &["cut", "cart.toml"]);
     assert_eq!(code, Some(1), "{said}");
-    let wanted = "the same parts were cut already, from other sheets, as cut no. 1 of 2026-03-31";
+    let wanted =
+        "the same parts have already been cut, from other sheets, as cut no. 1 of 2026-03-31";
     assert!(said.contains(wanted) && said.contains("--again"), "{said}");
     assert_eq!(held(path), cut);
     // More of them are another order.
@@ -344,7 +345,7 @@ fn a_remnant_carries_its_share_of_the_price_until_the_shop_says_another() {
     assert!(make(path).contains("sheets cost 7.50 EUR"));
     assert!(done(path, &["stock", "price", "2", "none"]).contains("price not known"));
     assert!(!make(path).contains("sheets cost"));
-    refused(path, &["stock", "price", "9", "1"], "the book has no no. 9");
+    refused(path, &["stock", "price", "9", "1"], "there is no entry no. 9 in the book");
 }
 
 /// What is typed as one writes it on a delivery note is refused with what to type.
@@ -363,7 +364,7 @@ fn slips_of_a_delivery_are_told_what_to_type() {
     refused(path, &add("S253", &both, &[]), "there is no material `S253`; did you mean `S235`?");
     refused(path, &add("S235", &both, &["--price", "12 EUR"]), "write the number alone");
     done(path, &["stock", "take", "1"]);
-    refused(path, &["stock", "take", "1"], "nothing is left of no. 1: S235 4 mm 500 mm × 400 mm");
+    refused(path, &["stock", "take", "1"], "nothing is left of no. 1: S235 4 mm, 500 mm × 400 mm");
 }
 
 /// The book was changed between the make and the cut.
@@ -426,7 +427,7 @@ fn strips_are_kept_once_and_with_their_row_or_not_at_all() {
     let (code, said) = calibrate("90 deg", &[]);
     assert_eq!(code, Some(0), "{said}");
     assert!(said.contains("1 strip in the book shop.db"), "{said}");
-    assert!(calibrate("90 deg", &[]).1.contains("has these strips already"));
+    assert!(calibrate("90 deg", &[]).1.contains("already has these strips"));
     let listed = done(path, &["book"]);
     let row = listed.lines().find(|line| line.contains("S235 3 mm (3 mm)")).unwrap();
     assert!(

@@ -462,7 +462,7 @@ fn a_record_that_was_cut_short_is_refused_and_left_as_it_is() {
             said.contains("cannot read cart.sent.toml, the record of what was sent: line "),
             "{said}"
         );
-        assert!(said.contains("entry 2 has no end: the file was cut short"), "{said}");
+        assert!(said.contains("entry 2 has no end: the file is truncated"), "{said}");
         assert_eq!(fs::read_to_string(&record).unwrap(), cut, "{command:?}");
     }
 }

@@ -91,5 +91,5 @@ fn faults_are_said_with_their_places_and_damage_is_refused() {
     assert!(code == Some(1) && said.contains("the contour is open between"), "{said}");
     fs::write(folder.path().join("cut.dxf"), &bracket()[..1000]).unwrap();
     let (code, said) = run(folder.path(), &["outline", "cut.dxf"]);
-    assert!(code == Some(2) && said.contains("cannot read cut.dxf: it is cut short"), "{said}");
+    assert!(code == Some(2) && said.contains("cannot read cut.dxf: it is truncated"), "{said}");
 }
