@@ -23,8 +23,6 @@ pub(super) const TITLE: f64 = 9.0;
 pub(super) const SIDE: f64 = 2.5;
 /// How far neighbouring parts of a sheet show the same, mm of paper.
 const OVERLAP: f64 = 12.0;
-/// No line is so wide, mm of paper.
-const WIDEST: f64 = 2.0;
 /// Maximum number of pages on which a sheet is shown in parts. Our choice.
 const MAX_PARTS: usize = 8;
 /// Maximum number of parts that are looked at for them. Our choice.
@@ -157,11 +155,9 @@ fn pages(
         let window = intersection(&view.bounds(area), room).unwrap_or(*room);
         let numbers = metal.numbers.into_iter().flatten();
         let whole = numbers.filter(|words| contains(&window, &words.bounds())).map(Item::Words);
-        // What lies outside the window would be in the file, and never be seen.
-        let seen = window.grown(WIDEST);
         let is_whole = |item: &Item| match item {
             Item::Words(words) => contains(&window, &words.bounds()),
-            _ => meets(&seen, &item.bounds()),
+            _ => true,
         };
         let drawn = metal.items.into_iter().filter(is_whole);
         items.push(Item::Window(window, drawn.chain(whole).collect()));
@@ -187,11 +183,6 @@ fn foot(shown: &Shown, view: &View, window: &Bounds, division: &Division) -> Str
         0 => foot,
         bare => format!("{foot}; {}", too_small(bare)),
     }
-}
-
-/// Whether two rectangles have a point in common.
-fn meets(a: &Bounds, b: &Bounds) -> bool {
-    a.min.x <= b.max.x && b.min.x <= a.max.x && a.min.y <= b.max.y && b.min.y <= a.max.y
 }
 
 /// The views that show an area in a room at a scale, row by row from the top.
