@@ -151,7 +151,7 @@ enum Command {
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
-    /// Book the sheets used by the last `make` out of the shop's book, and their remnants into it
+    /// Book the sheets used by the last `make` out of the shop's book, and remnants into it
     Cut(CutArgs),
     /// List the sheets and remnants in the shop; add, take out, export, import, draw
     Stock(StockArgs),

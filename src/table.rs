@@ -159,7 +159,7 @@ P1/4, 1/4 in,   ,       ,
             (3, "8 mmm", "`diameter`: `mmm` is not a unit"),
             (4, "9 deg", "`diameter` is a length, but this is an angle"),
             (5, "16 ga", "`16 ga` is a gauge: a table needs the thickness itself"),
-            (7, "p9", "there is a row `p9` already, on line 4"),
+            (7, "p9", "there is already a row `p9`, on line 4"),
             (8, "", "this row has no name"),
             (
                 9,

@@ -13,7 +13,7 @@
 //! A disc with five spokes and four holes that grows smaller: three openings are left, on one side.
 //!
 //! # Remedy
-//! Make `wall` or `round` smaller, move the holes towards the hub, the rim or a rib, or make the
+//! Make `wall` or `round` smaller, move the holes towards the hub, the outer edge or a rib, or make the
 //! face larger. Where it is meant, draw the ribs so that they end at the walls of those holes, or
 //! keep the openings to a shape with `within`.
 //!

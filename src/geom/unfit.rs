@@ -111,7 +111,7 @@ mod tests {
         ]);
         let unfit = region.unfit(Corners::Inward, 5.0);
         assert!((unfit.fits - 3.0).abs() < 1e-3, "{unfit:?}");
-        assert!((unfit.width.unwrap() - 6.0).abs() < 1e-9, "{unfit:?}");
+        assert!(unfit.width.is_some_and(|width| (width - 6.0).abs() < 1e-9), "{unfit:?}");
         assert!(unfit.at.unwrap().x.abs() < 1e-6, "{unfit:?}");
     }
 }

@@ -235,7 +235,9 @@ fn said(text: &str, is_point: &dyn Fn(&str) -> bool) -> Vec<(usize, usize)> {
         let after = at + word.len();
         let end =
             call(text, word, after, is_point).or_else(|| coordinate(text, word, after, is_point));
-        let end = end.filter(|_| !text[..at].ends_with('.'));
+        // A field, or the unit of a number.
+        let is_part = |c: char| c == '.' || c.is_ascii_alphanumeric();
+        let end = end.filter(|_| !text[..at].ends_with(is_part));
         found.extend(end.map(|end| (at, end)));
         at = end.unwrap_or(after);
     }

@@ -11,6 +11,8 @@ use crate::part::bead::Bead;
 use crate::part::bevel::Bevel;
 use crate::part::flare::Flare;
 use crate::part::insert::Insert;
+use crate::part::lightened::Lighten;
+use crate::part::lightened::Lightened;
 use crate::part::obstacle::Obstacle;
 use crate::part::recess::Recess;
 use crate::part::thread;
@@ -56,68 +58,6 @@ pub struct Face {
     pub copes: Vec<Cope>,
     /// Where tongues stand, without their reliefs.
     pub tongues: Vec<Outline>,
-}
-
-/// Openings that are to lighten a face, wherever it is wider than its walls.
-#[derive(Clone, Debug)]
-pub struct Lighten {
-    /// Metal that stays inside the outline, and round every hole and cut-out, mm.
-    pub wall: f64,
-    /// Radius of the corners, mm.
-    pub radius: f64,
-    /// Narrower ones are left out, mm.
-    pub smallest: f64,
-    /// The shape they stay in.
-    pub within: Option<Outline>,
-    /// Metal that stays across them.
-    pub ribs: Vec<Rib>,
-    /// The entry in the recipe.
-    pub span: Span,
-}
-
-impl Lighten {
-    /// The same elsewhere, or on the other hand of the part.
-    pub(super) fn moved(&self, place: &Place) -> Self {
-        let rib = |r: &Rib| Rib { from: place.apply(r.from), to: place.apply(r.to), ..*r };
-        Self {
-            within: self.within.as_ref().map(|within| within.moved(place)),
-            ribs: self.ribs.iter().map(rib).collect(),
-            ..self.clone()
-        }
-    }
-}
-
-/// A straight rib across openings.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Rib {
-    /// Where its centre line begins.
-    pub from: Point,
-    /// Where it ends.
-    pub to: Point,
-    /// Across, mm.
-    pub width: f64,
-}
-
-/// What openings that lighten a face came to.
-#[derive(Clone, Debug)]
-pub struct Lightened {
-    /// What is cut.
-    pub openings: Vec<Outline>,
-    /// How many were left out because they are too narrow.
-    pub left_out: usize,
-    /// Where nothing is cut: the largest radius with which something would be, mm, 0 for none.
-    pub fits: f64,
-    /// Where there are ribs: the areas they leave between them.
-    pub areas: Vec<RibArea>,
-}
-
-/// What ribs and the walls of the outline would leave for an opening, were there no holes.
-#[derive(Clone, Debug)]
-pub struct RibArea {
-    /// It, in the drawing of the face.
-    pub outline: Outline,
-    /// How many openings are in it, those that are too narrow among them.
-    pub openings: usize,
 }
 
 /// A round tube to which a face is coped.

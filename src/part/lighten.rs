@@ -5,8 +5,8 @@
 
 use crate::diag::Finding;
 use crate::geom::NEAR;
-use crate::part::face::Lighten;
-use crate::part::face::Rib;
+use crate::part::lightened::Lighten;
+use crate::part::lightened::Rib;
 use crate::part::shape::shape;
 use crate::part::values::Values;
 use crate::recipe;

@@ -9,12 +9,12 @@ use crate::part::bevel::Bevel;
 use crate::part::edges::surviving;
 use crate::part::face::Face;
 use crate::part::face::Hole;
-use crate::part::face::Lighten;
 use crate::part::face::Mark;
 use crate::part::face::Marked;
 use crate::part::face::NamedEdge;
 use crate::part::face::Weld;
 use crate::part::left;
+use crate::part::lightened::Lighten;
 
 /// The pieces of a face within outlines, in its own drawing; `blank` is its metal with the
 /// cut-outs they keep. What stands for the whole face, such as its files, goes to the first.

@@ -141,6 +141,10 @@ class Link:
         self.direction = dice.choice(["pull", "push", None, None])
         self.force = 10.0  # N: nothing is stopped
 
+    def rated(self, end):
+        """The rating of a rod end, N: the one given, or that of its series; none of a plain row."""
+        return self.rating or end.rod["static_load"] or None
+
     def text(self):
         more = f'rating = "{self.rating / 1000:.9f} kN"\n' if self.rating else ""
         load = f'direction = "{self.direction}"\n' if self.direction else ""
@@ -162,7 +166,7 @@ class Link:
     def judged(self):
         metal = METAL[self.metal]["metal"]
         ways = {"pull": ["pull"], "push": ["push"], None: ["pull", "push"]}[self.direction]
-        return bool(self.rating) and self.metal != "2024-T3" and (metal == "steel" or "push" not in ways)
+        return all(map(self.rated, self.ends)) and self.metal != "2024-T3" and (metal == "steel" or "push" not in ways)
 
     def limits(self):
         """What is allowed: by limit, way, end and setting, N."""
@@ -187,12 +191,12 @@ class Link:
                 continue
             for i, end in enumerate(self.ends):
                 spigot = pi / 4 * (end.bung["spigot"] ** 2 - end.diameter**2)
-                found["rod end", way, i + 1, None] = self.rating / OMEGA_RUPTURE
+                found["rod end", way, i + 1, None] = self.rated(end) / OMEGA_RUPTURE
                 found["bung round its thread", way, i + 1, None] = fy * spigot / OMEGA_YIELD
                 for pins, engaged in self.settings():
                     sheared = 0.6 * end.stripped * min(engaged[i], end.bung["length"]) / OMEGA_SHEAR
                     found["thread of the bung", way, i + 1, pins] = fu * sheared
-                    found["thread of the rod end", way, i + 1, pins] = self.rating / end.area * sheared
+                    found["thread of the rod end", way, i + 1, pins] = self.rated(end) / end.area * sheared
             if way == "pull":
                 found["tube in tension, yielding", way, 0, None] = fy * area / OMEGA_YIELD
                 found["tube in tension, rupture", way, 0, None] = fu * area / OMEGA_RUPTURE
@@ -215,7 +219,7 @@ class Link:
                     found["buckling", way, 0, pins] = fn * whole / OMEGA_YIELD
                     for i, end in enumerate(self.ends):
                         off = shares[i] * pins / 1000 + max(tube["inside"] - end.bung["spigot"], 0) / 2
-                        stress = self.rating * OMEGA_YIELD / OMEGA_RUPTURE / end.area
+                        stress = self.rated(end) * OMEGA_YIELD / OMEGA_RUPTURE / end.area
                         nominal = second_order(end.area, end.modulus, stress, off, critical)
                         found["shank in compression and bending", way, i + 1, pins] = nominal / OMEGA_YIELD
                         nominal = second_order(pi * d, pi * d**2 / 4, line, off, critical)
@@ -296,7 +300,8 @@ def main():
         for kind in ["longer", "weaker", "looser"]:
             other = Link(random.Random(f"link {link.name[1:]}"), f"{link.name[1:]}-{kind}")
             other.pins *= 1.1 if kind == "longer" else 1
-            other.rating *= 0.9 if kind == "weaker" else 1
+            if kind == "weaker":
+                other.rating = 0.9 * min(map(other.rated, other.ends))
             other.least *= 0.9 if kind == "looser" else 1
             changed.append((link, kind, other))
     if changed:

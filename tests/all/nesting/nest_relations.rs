@@ -235,7 +235,7 @@ fn mixed() -> (Vec<Item>, [Stock; 1]) {
 #[test]
 fn a_nesting_may_be_stopped_at_any_look() {
     for ((items, stock), pieces, fewest) in [(many(), 64, 3), (mixed(), 32, 6)] {
-        let rules = Rules { units: 20_000, ..RULES };
+        let rules = Rules { units: 30_000, ..RULES };
         let looked = AtomicU64::new(0);
         let whole = nest(&items, &stock, rules, &|_| {
             looked.fetch_add(1, Ordering::Relaxed);
@@ -243,7 +243,7 @@ fn a_nesting_may_be_stopped_at_any_look() {
         });
         let all = looked.into_inner();
         let mut stages = Vec::new();
-        let looks = (0..8).map(|i| i * i).chain((1..=12).map(|i| all * i / 13));
+        let looks = (0..12).map(|i| i * i).chain((1..=16).map(|i| all * i / 17));
         for looks in looks {
             let layout = nest(&items, &stock, rules, &after(looks));
             let (placed, _) = judged(&items, &stock, &layout);

@@ -166,7 +166,7 @@ open   = { pitch = ["10 mm", "11 mm"] }
     let overlapping = body.replace("\"10 mm\", \"11 mm\"", "\"5 mm\", \"8 mm\"");
     let findings = solve(&overlapping, "").unwrap_err();
     assert_eq!(findings[0].code, "hole-outside");
-    assert!(findings[0].notes.iter().any(|n| n.contains("all 2 choices")));
+    assert!(findings[0].notes.iter().any(|n| n.contains("both choices")));
 }
 
 #[test]

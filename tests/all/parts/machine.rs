@@ -4,6 +4,7 @@ use crate::own;
 use platewright::diag::Finding;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
+use platewright::geom::Point;
 use platewright::job::Job;
 
 /// Two rails of a frame, a fender beside them, and a link from rail to upright.
@@ -75,6 +76,11 @@ fn clearances(found: &[Finding]) -> Vec<&Finding> {
     found.iter().filter(|finding| finding.code == "machine-clearance").collect()
 }
 
+/// Degrees of the strut, which rises 400 mm over a length, mm.
+fn slope(over: f64) -> f64 {
+    Point::new(over, 400.0).to_vec2().atan2().to_degrees()
+}
+
 /// The pin-to-pin length, the angles and the length of a coped tube are those of the points. By
 /// hand: (620, 30, 0) from pin to pin; the strut rises 400 mm over 120 mm.
 #[test]
@@ -86,7 +92,7 @@ fn lengths_and_copes_follow_from_the_points() {
     let strut = &job.tubes[0];
     let long = (400.0_f64 * 400.0 + 120.0 * 120.0).sqrt();
     assert!((strut.length - long).abs() < 1e-6, "{}", strut.length);
-    let angle = (400.0_f64 / 120.0).atan().to_degrees();
+    let angle = slope(120.0);
     for end in &strut.ends {
         let cope = end.as_ref().unwrap();
         assert!((cope.angle().degrees() - angle).abs() < 1e-6, "{}", cope.angle().degrees());
@@ -106,7 +112,7 @@ fn one_point_moved_changes_lengths_copes_and_clearances() {
     let pins = (620.0_f64 * 620.0 + 40.0 * 40.0).sqrt();
     assert!((after.links[0].pins - pins).abs() < 1e-6);
     let cope = |job: &Job| job.tubes[0].ends[0].as_ref().unwrap().angle().degrees();
-    let wanted = (400.0_f64 / 130.0).atan().to_degrees();
+    let wanted = slope(130.0);
     assert!((cope(&after) - wanted).abs() < 1e-6 && cope(&before) > cope(&after));
     assert!(after.tubes[0].length > before.tubes[0].length);
     // The head of its rod end stands 14 mm off the metal of the fender, a little less screwed out,

@@ -399,7 +399,7 @@ fn sheets_of_a_job_that_names_its_stock_go_out_where_the_book_has_such() {
     assert!(said.contains("the book has no such sheet of S235 4 mm: none taken out"), "{said}");
     assert_eq!(held(path).len(), 2, "its remnant came in");
     let said = own("500 mm");
-    assert!(said.contains("no. 1, S235 4 mm 500 mm × 400 mm, 0 left"), "{said}");
+    assert!(said.contains("no. 1, S235 4 mm, 500 mm × 400 mm, 0 left"), "{said}");
 }
 
 #[test]

@@ -77,7 +77,7 @@ Commands:
   check      Check a job; write nothing
   changes    Show what has changed in each part since it was last made or sent; write nothing
   sent       Record the latest order as sent, in JOB.sent.toml beside the job
-  cut        Book the sheets used by the last `make` out of the shop's book, and their remnants into it
+  cut        Book the sheets used by the last `make` out of the shop's book, and remnants into it
   stock      List the sheets and remnants in the shop; add, take out, export, import, draw
   book       List what was cut, sent and measured, as recorded in the shop's book
   pack       Pack a job with everything it needs into one archive, for `make` to make it again

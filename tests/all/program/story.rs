@@ -154,7 +154,7 @@ fn made_sent_and_cut(path: &Path) -> (i64, f64) {
     assert!(said.contains("2 sheets out, 2 remnants in"), "{said}");
     let (code, said) = run(path, &["cut", "cart.toml"]);
     assert_eq!(code, Some(1), "{said}");
-    assert!(said.contains("already, as cut no. 1 of 2026-03-05"), "{said}");
+    assert!(said.contains("already in the book, as cut no. 1 of 2026-03-05"), "{said}");
     let held = held(path);
     let parts: f64 = report["parts"].as_array().unwrap()[..2]
         .iter()

@@ -118,7 +118,7 @@ fn few_rows_are_from_memory_and_none_of_a_bolt_a_nut_or_a_thread() {
         }
     }
     assert_eq!(remembered, BTreeMap::from(FROM_MEMORY));
-    let said = format!("in {} of {rows} rows, from memory", remembered.values().sum::<usize>());
+    let said = format!("from memory ({} of {rows} rows", remembered.values().sum::<usize>());
     assert!(include_str!("../../../README.md").contains(&said), "{said}");
 }
 
