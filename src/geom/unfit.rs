@@ -55,7 +55,9 @@ impl Region {
         let rings = rings.chain(self.holes().iter().map(|hole| (hole, inner)));
         let limit = 2.0 * high * WIDER;
         let places = rings.flat_map(|(ring, within)| narrow(ring, within, limit, 0.0));
-        let near = |place: &Narrow| known.is_none_or(|known| reach(&place.bounds, known) <= limit);
+        // A dead end is not narrow near its end.
+        let near =
+            |place: &Narrow| known.is_none_or(|known| reach(&place.bounds, known) <= 2.0 * limit);
         let place = places.filter(near).min_by(|a, b| a.width.total_cmp(&b.width));
         Unfit { fits: low, at: place.map(|p| p.at).or(known), width: place.map(|p| p.width) }
     }

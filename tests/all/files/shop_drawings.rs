@@ -380,7 +380,7 @@ fn a_weld_all_round_has_its_circle_and_others_have_none() {
         ("tab-tow", 1, "", "z4"),
         ("ears-tie-rod", 1, "", "z3.2"),
         ("gusset-arch-front", 0, "", "z3"),
-        ("clevis-brake-rod", 0, "one side; if the", "z2.3"),
+        ("clevis-brake-rod", 0, "one side; if the base", "z2.3"),
     ] {
         let drawing = drawing(name);
         assert_eq!(circles(&drawing, 1.25), rings, "{name}");
