@@ -10,6 +10,7 @@ mod book;
 mod book_list;
 mod calibrate;
 mod changes;
+mod clock;
 mod commands;
 mod cut;
 mod day;

@@ -4,6 +4,7 @@
 //! two layouts, so that the search keeps the cores. What was drawn is taken where the last layout
 //! has the same sheets, and changes no byte.
 
+use crate::cli::clock::now;
 use platewright::make::Drafts;
 use platewright::nest::Sheet;
 use platewright::place::Best;
@@ -145,11 +146,6 @@ impl Drop for Closing<'_> {
     fn drop(&mut self) {
         self.0.close();
     }
-}
-
-#[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
-fn now() -> Instant {
-    Instant::now()
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@
 //! nothing was written then, the folder is as it was, and what was said repeats the search. Once the
 //! files are written there is nothing left to leave out: then the second request is the last.
 
+use crate::cli::clock::now;
 use crate::cli::terminal;
 use std::sync::Arc;
 use std::sync::Mutex;
@@ -209,11 +210,6 @@ impl Interrupt {
 fn end() -> ! {
     terminal::say(&GivenUp.to_string());
     std::process::exit(INTERRUPTED.into());
-}
-
-#[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
-fn now() -> Instant {
-    Instant::now()
 }
 
 #[cfg(test)]

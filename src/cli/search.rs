@@ -2,6 +2,7 @@
 //! it.
 
 use crate::cli::args::SearchArgs;
+use crate::cli::clock::now;
 use crate::cli::drafting::Desk;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::replay::Replay;
@@ -159,9 +160,4 @@ pub(super) fn budget<'a>(
             Search { units, shared, stop: Vec::new(), seed, watch, found }
         }
     }
-}
-
-#[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
-fn now() -> Instant {
-    Instant::now()
 }

@@ -4,6 +4,7 @@
 //! looked at is whether recipes, jobs, tables and drawings in them have changed. So the files that
 //! `make` writes start nothing.
 
+use crate::cli::clock::now;
 use crate::cli::ending::Ending;
 use crate::cli::interrupt::Interrupt;
 use crate::cli::shelf::shown;
@@ -25,7 +26,6 @@ use std::sync::mpsc;
 use std::sync::mpsc::Receiver;
 use std::sync::mpsc::Sender;
 use std::time::Duration;
-use std::time::Instant;
 use std::time::SystemTime;
 
 /// Endings of the files that a job is made of, the shop's book among them.
@@ -210,11 +210,6 @@ fn named_files(text: &str) -> impl Iterator<Item = &str> {
         let end = Path::new(name).extension();
         end.is_some_and(|end| ENDINGS.iter().any(|of| end.eq_ignore_ascii_case(of)))
     })
-}
-
-#[expect(clippy::disallowed_methods, reason = "the clock is the command line's business")]
-fn now() -> Instant {
-    Instant::now()
 }
 
 #[cfg(test)]
