@@ -3,17 +3,18 @@
 mod bars;
 mod bench;
 mod hardware;
+mod joints;
 mod links;
 mod masking;
 mod price;
 mod purchases;
-mod seat;
 mod tubes;
 
 pub(crate) use bench::Task;
 pub(crate) use bench::bench;
 pub(crate) use hardware::Hardware;
 pub(crate) use hardware::through;
+pub(crate) use joints::of_parts as of_joints;
 pub(crate) use links::spacers;
 pub(crate) use masking::Masking;
 pub(crate) use masking::masking;
@@ -22,8 +23,6 @@ pub(crate) use price::price;
 pub(crate) use purchases::Bars;
 pub(crate) use purchases::bars;
 pub(crate) use purchases::coated;
-pub(crate) use seat::Seat;
-pub(crate) use seat::seat;
 pub(crate) use tubes::Tube;
 pub(crate) use tubes::coped_tubes;
 pub(crate) use tubes::ends;
@@ -37,6 +36,7 @@ use crate::solve::Solved;
 /// clevises are made of.
 pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
     let mut all = through(job, solved, solved);
+    all.extend(joints::hardware(job, solved));
     all.extend(links::hardware(job, solved));
     all
 }

@@ -27,6 +27,11 @@ mod hole_edge;
 mod hole_size;
 mod idle_step;
 mod insert;
+mod joint_bolt;
+mod joint_holes;
+mod joint_laminate;
+mod joint_subject;
+mod joints;
 mod laid_over;
 mod lift;
 mod limits;
@@ -62,6 +67,7 @@ mod subject;
 mod sunk_head;
 mod thread_name;
 mod tube_collision;
+mod tube_end;
 mod web;
 mod weld_bend;
 mod weld_leg;
@@ -69,6 +75,8 @@ mod weld_metal;
 mod wrench_clearance;
 
 use crate::diag::Finding;
+pub(crate) use joints::JOINT_CHECKS;
+pub(crate) use joints::joint;
 pub use limits::Limits;
 pub(crate) use limits::Near;
 pub(crate) use link_subject::LinkSubject;
@@ -81,6 +89,9 @@ pub use measured_points::machine_points;
 pub use oven::Coated;
 pub use oven::coated;
 pub use subject::Subject;
+pub(crate) use tube_end::CapSubject;
+pub(crate) use tube_end::TubeEndSubject;
+pub(crate) use tube_end::tube_end;
 
 /// A check: its code, its own description, and how it looks.
 pub struct Check {
@@ -259,19 +270,24 @@ pub(crate) const CHECKS: &[Check] = &[
     Check { code: "strength", source: include_str!("check/strength.rs"), run: strength::look },
 ];
 
-/// The check of the machine: its code, and its own description.
-const MACHINE: (&str, &str) = (machine_clearance::CODE, include_str!("check/machine_clearance.rs"));
+/// The checks of the machine and of ends of tubes: each with its code, and its own description.
+const OF_JOBS: [(&str, &str); 2] = [
+    (machine_clearance::CODE, include_str!("check/machine_clearance.rs")),
+    (tube_end::CODE, include_str!("check/tube_end.rs")),
+];
 
-/// Every check by its code, those of links behind, with what it looks for and why; and what is
+/// Every check by its code, those of links and joints behind, with what it looks for and why; and what is
 /// found as outline files are read.
 pub fn explanations() -> Vec<(&'static str, String)> {
     let parts = CHECKS.iter().map(|check| (check.code, check.source));
     let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
     let new = links.filter(|(code, _)| CHECKS.iter().all(|check| check.code != *code));
+    let joints = JOINT_CHECKS.iter().map(|check| (check.code, check.source));
     let files = [("outline", include_str!("recipe/outline.rs"))];
     parts
         .chain(new)
-        .chain([MACHINE])
+        .chain(joints)
+        .chain(OF_JOBS)
         .chain(files)
         .map(|(code, source)| (code, head(source)))
         .collect()
@@ -288,7 +304,13 @@ pub(crate) const BEND_SEQUENCE: &str = bend_sequence::CODE;
 /// The codes of all checks.
 pub(crate) fn codes() -> impl Iterator<Item = &'static str> {
     let links = LINK_CHECKS.iter().map(|check| check.code);
-    CHECKS.iter().map(|check| check.code).chain(links).chain([MACHINE.0])
+    let joints = JOINT_CHECKS.iter().map(|check| check.code);
+    CHECKS
+        .iter()
+        .map(|check| check.code)
+        .chain(links)
+        .chain(joints)
+        .chain(OF_JOBS.map(|(code, _)| code))
 }
 
 /// The head of a check's file.
@@ -326,7 +348,8 @@ mod tests {
     fn every_check_explains_itself_under_the_same_headings() {
         let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
         let parts = CHECKS.iter().map(|check| (check.code, check.source));
-        for (code, source) in parts.chain(links).chain([MACHINE]) {
+        let joints = JOINT_CHECKS.iter().map(|check| (check.code, check.source));
+        for (code, source) in parts.chain(links).chain(joints).chain(OF_JOBS) {
             let text = head(source);
             for heading in ["# Looks for", "# Why it matters", "# Example", "# Remedy", "# Source"]
             {

@@ -1,5 +1,6 @@
 //! Parts, sheets and wrap templates of tubes as drawings, before they are files.
 
+mod clock;
 mod finishing;
 mod flat;
 mod label;
@@ -8,6 +9,8 @@ mod sent;
 mod sheet;
 mod wrap;
 
+pub(crate) use clock::drawings as clocks;
+pub(crate) use clock::file as clock_file;
 pub(crate) use finishing::Finishing;
 pub(crate) use finishing::finishing;
 pub(crate) use flat::flat;

@@ -20,6 +20,7 @@ mod framed;
 mod gap_picture;
 mod glued;
 mod holes;
+mod joints;
 mod layout;
 mod lie;
 mod link;

@@ -15,6 +15,7 @@ mod rotation;
 mod swing;
 mod tolerance;
 mod touched;
+mod tube_end;
 
 pub use captured::NutRoom;
 pub use fitted::ClevisFit;
@@ -32,3 +33,8 @@ pub use swing::Swing;
 pub(crate) use tolerance::cut_tolerance;
 pub(crate) use tolerance::sheet_tolerance;
 pub use touched::Touched;
+pub(crate) use tube_end::CapFit;
+pub(crate) use tube_end::CheekFit;
+pub(crate) use tube_end::LANDING;
+pub(crate) use tube_end::Tab;
+pub(crate) use tube_end::TubeEnd;

@@ -10,9 +10,11 @@ mod between;
 mod bodies;
 mod bridges;
 mod elsewhere;
+mod ends_of_tubes;
 mod family;
 mod force;
 mod from;
+mod joints;
 mod line;
 mod link_load;
 mod linked;
@@ -33,6 +35,7 @@ mod stand;
 mod stock;
 mod titled;
 mod tube;
+mod tube_end;
 mod weldment;
 
 pub use accept::Accepted;
@@ -69,6 +72,8 @@ pub use stock::Stock;
 pub use titled::Titled;
 pub(crate) use tube::CopedTube;
 pub(crate) use tube::ENDS;
+pub use tube_end::TubeEnd;
+pub use tube_end::TubeEnds;
 pub use weldment::Weldment;
 
 /// Said wherever numbers could be taken for proof.

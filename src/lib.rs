@@ -97,6 +97,8 @@ pub mod strength;
 
 mod cope;
 
+mod joint;
+
 pub mod check;
 
 pub mod nest;

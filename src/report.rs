@@ -14,6 +14,7 @@ mod finding;
 mod fit;
 mod formed;
 mod input;
+mod joint;
 mod link_load;
 mod load;
 mod masking;
@@ -25,6 +26,7 @@ mod solid;
 mod step;
 mod strength;
 mod tube;
+mod tube_end;
 
 pub use as_built::AsBuiltRow;
 pub use bench::BenchRow;
@@ -48,6 +50,7 @@ pub(crate) use fit::nut;
 pub(crate) use formed::FormedRow;
 pub(crate) use formed::row as formed;
 pub(crate) use input::Input;
+pub use joint::JointRow;
 pub(crate) use link_load::LinkLimitRow;
 pub use link_load::LinkLoadRow;
 pub(crate) use link_load::rows as link_loads;
@@ -72,6 +75,7 @@ pub(crate) use solid::row as solid;
 pub(crate) use strength::StrengthRow;
 pub(crate) use strength::row as loads;
 pub(crate) use tube::TubeRow;
+pub use tube_end::TubeEndRow;
 
 use crate::changes::Changes;
 use crate::job::CAUTION;
@@ -107,6 +111,12 @@ pub struct Report {
     /// What is left between the bodies of the machine, where the job has one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub clearances: Vec<ClearanceRow>,
+    /// The ends of tubes with what belongs to them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub tube_ends: Vec<TubeEndRow>,
+    /// Every bolted joint.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub joints: Vec<JointRow>,
     /// What is plugged or masked before coating.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub masking: Vec<MaskingRow>,
@@ -219,6 +229,8 @@ pub(crate) fn report(input: &Input) -> Report {
         parts: rows,
         links: input.job.links.iter().filter(|link| link.quantity > 0).map(fit::link).collect(),
         clearances: clearance::rows(input.job, input.solved),
+        tube_ends: tube_end::rows(input.job, input.solved),
+        joints: joint::rows(input.job, input.solved),
         masking: masking::rows(input),
         bench: bench::rows(input),
         tubes: tube::rows(input.job, &input.job.hole_saws),

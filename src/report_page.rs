@@ -21,6 +21,7 @@ mod flat;
 mod hardware;
 mod holes;
 mod html;
+mod joints;
 mod link_loads;
 mod loads;
 mod machine;
@@ -31,6 +32,7 @@ mod shapes;
 mod sheets;
 mod state;
 mod table;
+mod tube_ends;
 mod tubes;
 
 use crate::flat::to_origin;
@@ -173,6 +175,8 @@ impl Page<'_> {
             ("parts", "Parts", if self.solved.is_empty() { Html::default() } else { self.cards() }),
             ("tubes", "Tubes and links", self.tubes()),
             ("machine", "Machine", self.machine()),
+            ("tube-ends", "Ends of tubes", self.tube_ends()),
+            ("joints", "Joints", self.joints()),
             ("hardware", "Hardware", self.hardware()),
             ("as-built", "As built", self.as_built()),
             ("masking", "Plug and mask", self.masking()),

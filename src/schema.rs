@@ -11,6 +11,7 @@ mod changes;
 mod face;
 mod fit;
 mod hole;
+mod joint;
 mod keys;
 mod lighten;
 mod load;
@@ -18,6 +19,7 @@ mod machine;
 mod points;
 mod report;
 mod stock;
+mod tube_end;
 
 use crate::check;
 use crate::schema::keys::DIALECT;
@@ -174,6 +176,8 @@ fn without_machine() -> Value {
             "load": list("Loads on the parts", "#/$defs/load"),
             "as_built": list("What was measured on parts that were made", "#/$defs/as_built"),
             "bar": list("Stock lengths of tube", "#/$defs/bar"),
+            "tube_end": list("Ends of tubes with what belongs to them", "#/$defs/tube_end"),
+            "joint": list("What shares a bolt, with what lies between", "#/$defs/joint"),
             "weldment": list("Assembly that is welded together and coated in one piece", "#/$defs/weldment"),
         },
         "$defs": job_defs(),
@@ -207,6 +211,8 @@ fn job_defs() -> Value {
         "formula": formula(),
         "named_point": { "anyOf": [ points::space(), named_point() ] },
         "obstacle": machine::obstacle(),
+        "joint": joint::joint(),
+        "tube_end": tube_end::tube_end(),
         "part": part(),
         "load": load(),
         "as_built": as_built::as_built(),

@@ -12,6 +12,7 @@ mod hands;
 mod hole_sets;
 mod in_space;
 mod issue;
+mod joints;
 mod kept;
 mod leg_room;
 mod line;
@@ -28,12 +29,15 @@ mod setup;
 mod solved;
 mod stack;
 mod standing;
+mod tube_ends;
 
 pub(crate) use choice::Choice;
 pub use choice::Failure;
 pub use depth::Depth;
 pub(crate) use geometry::digits;
 pub use issue::Issue;
+pub(crate) use joints::joint_of;
+pub(crate) use joints::joints;
 pub use kept::Kept;
 pub(crate) use link_loads::link_verdicts;
 pub(crate) use machine::Machine;
@@ -50,6 +54,8 @@ pub(crate) use setup::setup;
 pub use solved::Solved;
 pub(crate) use solved::pieces;
 pub(crate) use stack::clamped;
+pub(crate) use tube_ends::TubeEnd;
+pub(crate) use tube_ends::tube_ends;
 
 use crate::check;
 use crate::check::LinkSubject;
@@ -157,9 +163,12 @@ pub fn looked_at(
     for part in &mut stopped {
         part.issue = Issue::of_none(geometry::hash(job, part));
     }
-    let in_machine = in_machine(job, &good);
-    all_stop |= stops(&in_machine);
-    findings.extend(in_machine);
+    let joints = joints(job, &good).findings(job, &good);
+    let between = [in_machine(job, &good), joints, tube_ends::findings(job, &good)];
+    for found in between {
+        all_stop |= stops(&found);
+        findings.extend(found);
+    }
     findings.extend(geometry::not_raised(job, &good));
     findings.extend(oven::not_judged(job, &good));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {

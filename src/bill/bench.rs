@@ -6,9 +6,11 @@
 //! before they are plugged, and plugged before the film.
 
 mod coat;
+mod joint;
 mod link;
 mod part;
 mod task;
+mod tube_end;
 
 use crate::bill::bench::task::Stage;
 pub(crate) use crate::bill::bench::task::Task;
@@ -29,6 +31,8 @@ pub(crate) fn bench(job: &Job, solved: &[Solved]) -> Vec<Task> {
     let mut tasks = Vec::new();
     tasks.extend(solved.iter().flat_map(|of| part::tasks(job, of)));
     tasks.extend(job.links.iter().filter(|l| l.quantity > 0).flat_map(|l| link::tasks(job, l)));
+    tasks.extend(joint::tasks(job, solved));
+    tasks.extend(tube_end::tasks(job, solved));
     tasks.extend(job.tubes.iter().flat_map(|tube| of_tube(job, tube)));
     tasks.extend(job.weldments.iter().map(of_weldment));
     tasks.extend(masking(job, solved).into_iter().map(|masking| {

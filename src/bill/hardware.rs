@@ -8,10 +8,12 @@
 //! practice), made up to the next length in the table of nominal lengths (ISO 888, from memory;
 //! inch bolts in quarters of an inch, common practice).
 
-use crate::bill::seat::seat;
 use crate::formula::Value;
 use crate::job::Job;
+use crate::joint::TURNS_BEYOND;
+use crate::joint::made_up;
 use crate::part::Hole;
+use crate::part::seat;
 use crate::quantity::MM_PER_INCH;
 use crate::recipe::Making;
 use crate::solve;
@@ -20,16 +22,6 @@ use crate::strength::Load;
 use crate::table::Row;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-
-/// Nominal lengths of metric bolts, mm: ISO 888, from memory.
-const LENGTHS: [f64; 31] = [
-    5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0,
-    70.0, 80.0, 90.0, 100.0, 110.0, 120.0, 130.0, 140.0, 150.0, 160.0, 180.0, 200.0, 220.0, 240.0,
-    260.0,
-];
-
-/// Threads beyond the nut: common practice.
-const BEYOND: f64 = 2.0;
 
 /// A kind of hardware.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,7 +36,9 @@ pub(crate) enum Kind {
     RivetNut,
     RodEnd,
     Screw,
+    Sleeve,
     Spacer,
+    Washer,
     WeldNut,
 }
 
@@ -67,7 +61,9 @@ impl Kind {
             Self::RivetNut => "rivet nut",
             Self::RodEnd => "rod end",
             Self::Screw => "screw",
+            Self::Sleeve => "crush sleeve",
             Self::Spacer => "spacer",
+            Self::Washer => "washer",
             Self::WeldNut => "weld nut",
         }
     }
@@ -93,6 +89,19 @@ pub(crate) struct Hardware {
     pub(crate) grade: Option<String>,
     /// Whether it is a bolt of which nobody says what it clamps besides its plate.
     pub(crate) alone: bool,
+}
+
+impl Hardware {
+    /// Adds what is bought alike.
+    pub(super) fn add(&mut self, more: Self) {
+        self.quantity += more.quantity;
+        self.washers += more.washers;
+        self.nuts += more.nuts;
+        self.grips = self.grips.zip(more.grips).map(|([a, b], [c, d])| [a.min(c), b.max(d)]);
+        self.parts.extend(
+            more.parts.into_iter().filter(|part| !self.parts.contains(part)).collect::<Vec<_>>(),
+        );
+    }
 }
 
 /// What one hole takes.
@@ -191,6 +200,10 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         return Some(Need::nut(kind, insert.row.clone()));
     }
     let row = taken(part, hole)?;
+    // The bolt of a joint is that of the joint; a nut that is set into the hole is its own.
+    if row.table() != "nut" && solve::joint_of(job, part, hole).is_some() {
+        return None;
+    }
     // What lies on another plate is clamped with it.
     let from = solved.partition_point(|s| s.line < part.line);
     let to = solved.partition_point(|s| s.line <= part.line);
@@ -337,52 +350,9 @@ fn length(job: &Job, need: &Need, grip: f64) -> Option<String> {
     let of = |field: &str| bolt.quantity(field).map(|q| q.value);
     let nut = match need.nuts_each() {
         0 => 0.0,
-        _ => job.nut(bolt.name())?.quantity("height")?.value + BEYOND * of("pitch")?,
+        _ => job.nut(bolt.name())?.quantity("height")?.value + TURNS_BEYOND * of("pitch")?,
     };
     // A head that is sunk has its washer under the nut only; a flat head counts as grip.
     let needed = grip + f64::from(need.washers_each()) * of("washer_thickness")? + nut;
-    Some(nominal(needed, bolt.name().starts_with('M')))
-}
-
-/// The next nominal length.
-fn nominal(needed: f64, metric: bool) -> String {
-    // A sum of exact sizes must not miss its length by rounding.
-    let needed = needed - 1e-9;
-    if metric {
-        let beyond = 20.0 * (needed / 20.0).ceil();
-        let length = LENGTHS.into_iter().find(|length| *length >= needed).unwrap_or(beyond);
-        return format!("{} mm", crate::num::text(length, 0));
-    }
-    let quarters = (needed / (MM_PER_INCH / 4.0)).ceil().max(1.0) as u32;
-    match (quarters / 4, quarters % 4) {
-        (whole, 0) => format!("{whole} in"),
-        (0, rest) => format!("{} in", fraction(rest)),
-        (whole, rest) => format!("{whole}-{} in", fraction(rest)),
-    }
-}
-
-fn fraction(quarters: u32) -> &'static str {
-    ["", "1/4", "1/2", "3/4"][quarters as usize % 4]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn lengths_are_made_up_to_those_on_sale() {
-        let cases = [
-            (12.0, true, "12 mm"),
-            (12.1, true, "16 mm"),
-            (70.5, true, "80 mm"),
-            (261.0, true, "280 mm"),
-        ];
-        for (needed, metric, wanted) in cases {
-            assert_eq!(nominal(needed, metric), wanted);
-        }
-        let inch = [(0.25, "1/4 in"), (1.0, "1 in"), (1.01, "1-1/4 in"), (2.6, "2-3/4 in")];
-        for (inches, wanted) in inch {
-            assert_eq!(nominal(inches * MM_PER_INCH, false), wanted);
-        }
-    }
+    Some(made_up(needed, bolt.name().starts_with('M')).1)
 }

@@ -1,6 +1,5 @@
 //! What the part is put together with: its rod end, and its captured nut.
 
-use crate::bill;
 use crate::drawings::gap_picture;
 use crate::fit::ClevisFit;
 use crate::job::Job;
@@ -9,6 +8,7 @@ use crate::paper;
 use crate::paper::Block;
 use crate::paper::Unit;
 use crate::paper::figure_text;
+use crate::part;
 use crate::report;
 use crate::report::ClevisRow;
 use crate::report::WORST_CASE;
@@ -108,10 +108,10 @@ pub(super) fn nut(job: &Job, solved: &Solved) -> Vec<String> {
         true => format!("fillet z{}", figure(captured.weld)),
         false => "no fillet inside the tube".to_owned(),
     };
-    let held = match bill::seat(solved.part.hole(captured.seat), &captured.nut) {
-        bill::Seat::Behind => format!("Weld the {} nut behind the plate; {fillet}.", row.nut),
-        bill::Seat::Loose => format!("Weld the {} nut into its seat; {fillet}.", row.nut),
-        bill::Seat::Pressed => format!("Press the {} nut into its seat.", row.nut),
+    let held = match part::seat(solved.part.hole(captured.seat), &captured.nut) {
+        part::Seat::Behind => format!("Weld the {} nut behind the plate; {fillet}.", row.nut),
+        part::Seat::Loose => format!("Weld the {} nut into its seat; {fillet}.", row.nut),
+        part::Seat::Pressed => format!("Press the {} nut into its seat.", row.nut),
     };
     let mut lines = vec![
         held,

@@ -1,6 +1,5 @@
 //! Holes: their letters, what is called out at them, and where many are.
 
-use crate::bill;
 use crate::draw;
 use crate::draw::Finishing;
 use crate::drawings::lie;
@@ -14,8 +13,10 @@ use crate::paper::Plan;
 use crate::paper::Spot;
 use crate::paper::Table;
 use crate::paper::figure_text;
+use crate::part;
 use crate::part::Hole;
 use crate::recipe::Making;
+use crate::solve;
 use crate::solve::Solved;
 
 /// Above so many holes their places stand in a table and not at the flat. Our choice.
@@ -128,8 +129,9 @@ pub(super) fn line(set: &Set, job: &Job, solved: &Solved) -> String {
     };
     let steps = steps(hole, job);
     let bolt = takes(hole, job, solved).map(|what| is_for(hole, &what));
-    let words: Vec<String> =
-        [Some(steps.as_cut.clone()), steps.after(), bolt].into_iter().flatten().collect();
+    let joint = solve::joint_of(job, solved, hole).map(|name| format!("joint {name}"));
+    let words = [Some(steps.as_cut.clone()), steps.after(), bolt, joint];
+    let words: Vec<String> = words.into_iter().flatten().collect();
     format!("{letters}: {}", words.join(", "))
 }
 
@@ -206,15 +208,16 @@ fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
         !lines.iter().any(|line| line.contains(through.as_str()))
     });
     lines.extend(through.map(|through| is_for(hole, &through)));
+    lines.extend(solve::joint_of(job, solved, hole).map(|name| format!("joint {name}")));
     lines
 }
 
 /// What a hole is for: a bolt that goes through it, or the nut that sits in it.
 fn is_for(hole: &Hole, what: &str) -> String {
     let nut = hole.row.as_deref().filter(|row| row.table() == "nut");
-    match nut.map(|nut| bill::seat(hole, nut)) {
+    match nut.map(|nut| part::seat(hole, nut)) {
         None => format!("for {what}"),
-        Some(bill::Seat::Behind) => format!("for the {what} nut behind it"),
+        Some(part::Seat::Behind) => format!("for the {what} nut behind it"),
         Some(_) => format!("seat for {what} nut"),
     }
 }

@@ -6,6 +6,7 @@ use crate::diag::Weight;
 use crate::drawings::cut_outs;
 use crate::drawings::fit;
 use crate::drawings::holes::Set;
+use crate::drawings::joints;
 use crate::drawings::marks;
 use crate::drawings::mates;
 use crate::drawings::spoken;
@@ -45,6 +46,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
     lines.extend(copes(job, solved));
     lines.extend(finish(job, solved, sets));
     lines.extend(hardware(job, all, solved));
+    lines.extend(joints::lines(job, all, solved, sets));
     lines.extend(fit::narrow(job, solved));
     lines.extend(fit::nut(job, solved));
     lines.extend(facts(job, all, solved));

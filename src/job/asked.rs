@@ -25,7 +25,9 @@ use crate::job::sheet::Sheet;
 use crate::job::stand::Stand;
 use crate::job::titled::Titled;
 use crate::job::tube::CopedTube;
+use crate::job::tube_end::TubeEnds;
 use crate::job::weldment::Weldment;
+use crate::joint::Joints;
 use crate::link::Link;
 use crate::link::LinkLoad;
 use crate::paper::Format;
@@ -107,6 +109,10 @@ pub struct Job {
     pub points: Points,
     /// What stands in the machine.
     pub machine: Machine,
+    /// Ends of tubes with what belongs to them.
+    pub tube_ends: TubeEnds,
+    /// Its bolted joints.
+    pub(crate) joints: Joints,
     /// What is welded together and coated as one.
     pub weldments: Vec<Weldment>,
     /// What was measured on parts that were made.

@@ -22,8 +22,10 @@ use crate::job::asked::Shelf;
 use crate::job::bar;
 use crate::job::between;
 use crate::job::bodies;
+use crate::job::ends_of_tubes;
 use crate::job::family;
 use crate::job::from::Looked;
+use crate::job::joints;
 use crate::job::line::Known;
 use crate::job::line::line;
 use crate::job::link_load::Links;
@@ -44,7 +46,9 @@ use crate::job::sheet;
 use crate::job::sheet::Sheet;
 use crate::job::tube;
 use crate::job::tube::CopedTube;
+use crate::job::tube_end::TubeEnds;
 use crate::job::weldment;
+use crate::joint::Joints;
 use crate::link::Link;
 use crate::link::LinkLoad;
 use crate::nest::MIN_REMNANT;
@@ -76,8 +80,12 @@ pub fn read(
     let settings = Settings::read(&fields, shelf, sources);
     let made = parts(&fields, (&names, &points), &settings, shelf, sources);
     let Parts { sheets, links, all_links, lines, coated, stands } = made;
-    let (tubes, machine) = in_machine(&fields, &points, tables, stands);
+    let (mut tubes, machine) = in_machine(&fields, &points, tables, stands);
     let (loads, link_loads) = loads(&fields, (&lines, &links, all_links), tables);
+    let complete = findings.is_empty();
+    let known = ends_of_tubes::Known { lines: &lines, sheets: &sheets, tables, complete };
+    let tube_ends = ends_of_tubes::read(&fields, &mut tubes, &known);
+    let joints = joints::read(&fields, &lines, tables);
     let (weldments, bars) = (weldment::read(&fields), bar::read(&fields, tables));
     let as_built = as_built::read(&fields, &names_of(&lines), coated, findings.is_empty());
     fields.finish();
@@ -96,6 +104,8 @@ pub fn read(
         loads,
         link_loads,
         tubes,
+        joints,
+        tube_ends,
         weldments,
         bars,
         points,
@@ -143,6 +153,8 @@ fn of_settings(
         hole_saws: settings::hole_saws(settings.shop.as_deref(), tables),
         shop: settings.shop,
         tubes: Vec::new(),
+        joints: Joints::default(),
+        tube_ends: TubeEnds::default(),
         weldments: Vec::new(),
         bars: Vec::new(),
         points: Points::default(),

@@ -40,6 +40,8 @@ pub struct CopedTube {
     pub twist: Angle,
     /// The start and the far end; `None` is cut square.
     pub ends: [Option<Cope>; 2],
+    /// What caps take off its two ends, mm.
+    pub(crate) capped: [f64; 2],
     /// Where its name stands.
     pub here: Span,
 }
@@ -53,12 +55,19 @@ const MOST: u32 = 10_000;
 impl CopedTube {
     /// Over all, from long point to long point, mm.
     pub(crate) fn cut_length(&self) -> f64 {
-        self.length - self.ends.iter().flatten().map(Cope::long).sum::<f64>()
+        let coped: f64 = self.ends.iter().flatten().map(Cope::long).sum();
+        self.length - coped - self.caps()
     }
 
     /// Between the short points of both ends, mm.
     pub(crate) fn short_length(&self) -> f64 {
-        self.length - self.ends.iter().flatten().map(Cope::short).sum::<f64>()
+        let coped: f64 = self.ends.iter().flatten().map(Cope::short).sum();
+        self.length - coped - self.caps()
+    }
+
+    /// What the caps of both ends take off it, mm.
+    fn caps(&self) -> f64 {
+        self.capped.iter().sum()
     }
 
     /// The angle φ at which the other end's heel lies, at each end.
@@ -122,6 +131,7 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<CopedTube> {
         length: length?,
         twist: Angle::from_degrees(twist),
         ends: [start?, far?],
+        capped: [0.0; 2],
         here: named,
     };
     if tube.short_length() > 0.0 {
@@ -301,6 +311,7 @@ mod tests {
             length: 820.0,
             twist: Angle::from_degrees(twist),
             ends: [end(90.0), end(60.0)],
+            capped: [0.0; 2],
             here: Span { source: Sources::default().add("", ""), start: 0, end: 0 },
         }
     }

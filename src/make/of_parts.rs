@@ -43,7 +43,8 @@ impl OfParts {
     ) -> Result<Self, Vec<Finding>> {
         let flats: Vec<(String, Drawing)> =
             solved.par_iter().map(|s| cut_files::flat(job, s)).collect();
-        let wraps = draw::wraps(job);
+        let mut wraps = draw::wraps(job);
+        wraps.extend(draw::clocks(job));
         let written = |all: &[(String, Drawing)]| {
             cut_files::all(all.par_iter().map(|(name, of)| cut_files::both(name, of)).collect())
         };

@@ -6,7 +6,9 @@ use crate::recipe::Making;
 use crate::recipe::Side;
 use crate::schema::as_built;
 use crate::schema::changes::changes;
+use crate::schema::joint;
 use crate::schema::keys::DIALECT;
+use crate::schema::tube_end;
 use serde_json::Value;
 use serde_json::json;
 
@@ -44,6 +46,8 @@ pub fn report() -> Value {
                 "properties": { "stage": name(), "of": name(), "quantity": whole(), "what": name() },
             } },
             "clearances": clearances(),
+            "joints": joint::report(),
+            "tube_ends": tube_end::report(),
             "as_built": as_built::report(),
             "findings": { "type": "array", "items": { "$ref": "#/$defs/finding" } },
             "changes": changes(),

@@ -29,6 +29,7 @@ use crate::machine::Shown;
 use crate::machine::Zone;
 use crate::part::Hole;
 use crate::quantity::Units;
+use crate::solve::joints;
 use crate::solve::solved::Solved;
 
 /// What is to be left to a panel, mm: common practice, 1/2 in.
@@ -101,6 +102,7 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
                         let mut made = part(job, of, &frame);
                         let held = line.held.as_ref().map(|held| job.links[held.link].name.clone());
                         made.touches.extend(held);
+                        made.touches.extend(joints::joined(job, solved, of));
                         add(made, &line.asked, Some(About::part(&of.name)));
                     }
                     misplaced.extend(placed.caution);

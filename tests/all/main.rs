@@ -80,6 +80,7 @@ mod parts {
     mod foreign_flats;
     mod formed;
     mod jigs;
+    mod joints;
     mod leg_room;
     mod lighten;
     mod lighten_outside;
@@ -113,6 +114,7 @@ mod parts {
     mod strength_supports;
     mod trade;
     mod trade_sizes;
+    mod tube_ends;
 }
 
 /// Parts on sheets.

@@ -158,6 +158,8 @@ fn of_hole(job: &Job, solved: &Solved, hole: &Hole, name: &str) -> Vec<(Stage, S
     };
     match hole.making {
         Making::Cut => {}
+        // That is done with the plates it is joined to.
+        Making::Drill if solve::joint_of(job, solved, hole).is_some() => {}
         Making::Drill => {
             done.push((Stage::Finish, format!("Drill `{name}` to {}{welded}.", size(hole))));
         }

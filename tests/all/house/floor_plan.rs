@@ -64,11 +64,12 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     ("link", &["num", "diag", "quantity", "document", "table", "entry", "strength"]),
     ("fit", &["num", "geom", "table", "recipe", "part"]),
     ("cope", &["num", "geom"]),
+    ("joint", &["num", "diag", "quantity", "document", "table", "entry", "recipe", "part"]),
     (
         "check",
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "table", "formula", "recipe",
-            "shop", "part", "flat", "fold", "sequence", "strength", "link", "fit",
+            "shop", "part", "flat", "fold", "sequence", "strength", "link", "fit", "joint",
         ],
     ),
     ("nest", &["num", "geom"]),
@@ -82,8 +83,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "job",
         &[
             "num", "diag", "quantity", "geom", "bend", "document", "table", "entry", "formula",
-            "recipe", "shop", "machine", "strength", "link", "fit", "cope", "check", "nest",
-            "write", "paper", "history", "book",
+            "recipe", "shop", "machine", "strength", "link", "fit", "cope", "joint", "check",
+            "nest", "write", "paper", "history", "book",
         ],
     ),
     (
@@ -91,7 +92,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "document", "table", "entry",
             "formula", "recipe", "shop", "part", "flat", "fold", "machine", "sequence", "strength",
-            "link", "fit", "check", "history", "job",
+            "link", "fit", "joint", "check", "history", "job",
         ],
     ),
     (
@@ -106,7 +107,7 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "bill",
         &[
             "num", "quantity", "bend", "table", "formula", "recipe", "part", "strength", "link",
-            "cope", "job", "solve",
+            "cope", "joint", "job", "solve",
         ],
     ),
     (
@@ -127,8 +128,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         "report",
         &[
             "num", "diag", "quantity", "geom", "bend", "brake", "table", "shop", "part", "flat",
-            "fold", "solid", "machine", "sequence", "strength", "link", "fit", "cope", "job",
-            "solve", "as_built", "place", "bill", "draw", "changes",
+            "fold", "solid", "machine", "sequence", "strength", "link", "fit", "cope", "joint",
+            "job", "solve", "as_built", "place", "bill", "draw", "changes",
         ],
     ),
     ("lists", &["num", "diag", "quantity", "write", "job", "solve", "place", "bill"]),
@@ -137,8 +138,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
         &[
             "num", "diag", "quantity", "geom", "bend", "entry", "formula", "recipe", "shop",
             "part", "flat", "fold", "solid", "machine", "sequence", "strength", "link", "fit",
-            "cope", "route", "write", "view", "paper", "job", "solve", "place", "bill", "draw",
-            "changes", "report",
+            "cope", "joint", "route", "write", "view", "paper", "job", "solve", "place", "bill",
+            "draw", "changes", "report",
         ],
     ),
     ("package", &["num", "diag", "quantity", "entry", "write", "history", "job", "solve", "draw"]),

@@ -64,6 +64,7 @@ const FLOORS: &[Floor] = &[
             ("link", "a tube with a rod end in each end"),
             ("fit", "clearance of rod ends and captured nuts"),
             ("cope", "tube ends coped to other tubes"),
+            ("joint", "what shares a bolt; its grip and length, how holes line up"),
             ("check", "one file a check; its head is what explain prints"),
         ],
     ),

@@ -1,7 +1,7 @@
 //! How a nut sits at the hole that is cut for it.
 
-use crate::part::Hole;
-use crate::part::HoleSize;
+use crate::part::face::Hole;
+use crate::part::face::HoleSize;
 use crate::table::Row;
 
 /// Sizes are one within this, mm.
@@ -20,7 +20,7 @@ pub(crate) enum Seat {
 
 impl Seat {
     /// What holds it there.
-    pub(super) const fn work(self) -> &'static str {
+    pub(crate) const fn work(self) -> &'static str {
         match self {
             Self::Loose => "welded into its seat",
             Self::Pressed => "pressed into its seat",

@@ -1,0 +1,43 @@
+//! What is done to a joint at the bench.
+
+use crate::bill::bench::task::Stage;
+use crate::bill::bench::task::Task;
+use crate::job::Job;
+use crate::joint::Bolted;
+use crate::num::on_grid;
+use crate::solve;
+use crate::solve::Solved;
+
+/// Everything that is done to the joints, in no order of stages.
+pub(super) fn tasks(job: &Job, solved: &[Solved]) -> Vec<Task> {
+    let joints = solve::joints(job, solved).bolted;
+    joints.iter().flat_map(|bolted| of_joint(job, bolted)).collect()
+}
+
+fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Task> {
+    let task = |stage, what: String| Task::new(stage, &bolted.joint.name, bolted.quantity, what);
+    let mut tasks = Vec::new();
+    let steps = bolted.drilling(job.units);
+    if !steps.is_empty() {
+        tasks.push(task(Stage::Finish, steps.join(" ")));
+    }
+    let sleeves = bolted.laminates().filter_map(|laminate| laminate.sleeve_length());
+    tasks.extend(sleeves.map(|long| {
+        let what = format!(
+            "A crush sleeve of {} into each hole of the laminate: it must not stand out.",
+            job.units.length(on_grid(long))
+        );
+        task(Stage::Assemble, what)
+    }));
+    let length = bolted.length().map_or_else(String::new, |(_, words)| format!(" × {words}"));
+    let into = bolted.thread().map_or_else(String::new, |t| format!(" into {}", t.words));
+    let what = format!(
+        "Bolt {}: {} {}{length} each{into}; between: {}.",
+        bolted.parts().join(", "),
+        bolted.bolts_each(),
+        bolted.joint.bolt.name(),
+        bolted.stack(job.units)
+    );
+    tasks.push(task(Stage::Assemble, what));
+    tasks
+}

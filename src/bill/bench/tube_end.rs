@@ -1,0 +1,58 @@
+//! What is done to the end of a tube at the bench.
+
+use crate::bill::bench::task::Stage;
+use crate::bill::bench::task::Task;
+use crate::job::ENDS;
+use crate::job::Job;
+use crate::num::on_grid;
+use crate::solve;
+use crate::solve::Solved;
+use crate::solve::TubeEnd;
+
+/// Everything that is done to the ends of tubes, in no order of stages.
+pub(super) fn tasks(job: &Job, solved: &[Solved]) -> Vec<Task> {
+    solve::tube_ends(job, solved).iter().flat_map(|end| of_end(job, end)).collect()
+}
+
+fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
+    let (tube, which) = (end.tube, ENDS[end.asked.end]);
+    let task = |stage, what: String| Task::new(stage, &tube.name, tube.quantity, what);
+    let show = |mm: f64| job.units.length(on_grid(mm));
+    let mut tasks = Vec::new();
+    if let Some((asked, cap)) = end.asked.cap.as_ref().zip(end.fit.cap.as_ref()) {
+        let off = match cap.is_inside {
+            true => "it sits inside, nothing is cut off for it".to_owned(),
+            false => format!("its {} are off the cut length", show(cap.thickness)),
+        };
+        let nut =
+            cap.nut.as_ref().map_or_else(String::new, |nut| format!(", the {nut} nut inwards"));
+        let what = format!("Close the {which} with {}{nut}: {off}.", asked.part);
+        tasks.push(task(Stage::Tack, what));
+        if cap.ground {
+            let what = format!("Grind the weld of {} at the {which} flush.", asked.part);
+            tasks.push(task(Stage::Grind, what));
+        }
+    }
+    if let Some((what, _, _)) = &end.asked.inside {
+        tasks.push(task(Stage::Fit, format!("Put {what} into the {which} before it is closed.")));
+    }
+    if let Some((cheeks, [gap, _])) = end.asked.cheeks.as_ref().zip(end.fit.gap()) {
+        let apart = cheeks.gap.map_or(gap, |(gap, _)| gap);
+        let what =
+            format!("Set both {} {} apart at the {which}, bare to bare.", cheeks.part, show(apart));
+        tasks.push(task(Stage::Tack, what));
+    }
+    for (tab, _) in &end.asked.tabs {
+        let what = format!(
+            "Tack {} at {} from the {which} and {} from the heel line, clockwise seen from the start; \
+             with the heel line uppermost {}: a degree is {} at its outer edge.",
+            tab.part,
+            show(tab.at),
+            tab.clock,
+            tab.level().words(),
+            job.units.length((end.fit.per_degree(tab) * 100.0).round() / 100.0)
+        );
+        tasks.push(task(Stage::Tack, what));
+    }
+    tasks
+}

@@ -1,0 +1,173 @@
+//! The bolt, washers, sleeve and pilot bolt of a joint that do not fit it.
+//!
+//! # Looks for
+//! A bolt that is not screwed in as far as its thread is to hold, or that the tables have no length
+//! for; an engagement that is longer than the thread; a crush sleeve that is longer than its
+//! laminate, that its bolt does not go through, or that its hole does not take; washers of another
+//! bolt: stops. A bolt that stands out further than there is `room`, that is engaged by less than
+//! its diameter in a tapped plate, or a sleeve that is longer than its laminate where that is
+//! thinnest: cautions.
+//!
+//! # Why it matters
+//! A bolt that is too short strips its thread, one that is too long bottoms or strikes what is
+//! behind it. Over a sleeve that is too long the bolt is tight and the laminate loose.
+//!
+//! # Example
+//! `room = "8 mm"` behind a nut, from which the bolt stands out by 9.4 mm.
+//!
+//! # Remedy
+//! Correct the stack, choose other washers or another engagement, or make more room.
+//!
+//! # Source
+//! Lengths: ISO 888 (from memory), ISO 4014 and 4017; washers ISO 7089, 7093 and 7094, nuts ISO 4032
+//! (tables `bolt`, `washer`, `nut`). Two turns beyond a nut, and an engagement of one diameter in
+//! steel: common practice. A sleeve is never longer than its laminate unclamped.
+
+use crate::check::joint_subject::JointSubject;
+use crate::diag::Finding;
+use crate::joint::Between;
+use crate::joint::Laminate;
+use crate::joint::Washer;
+
+const CODE: &str = "joint-bolt";
+
+/// Less than this, mm, is rounding.
+const ROUNDING: f64 = 1e-6;
+
+pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
+    let mut findings: Vec<Finding> = Vec::new();
+    findings.extend(length(subject));
+    findings.extend(engagement(subject));
+    findings.extend(washers(subject));
+    for layer in &subject.bolted.layers {
+        if let Between::Laminate(laminate, at) = layer {
+            let sleeve = sleeve(subject, laminate).map(|finding| finding.at(*at, ""));
+            findings.extend(sleeve);
+        }
+    }
+    findings
+}
+
+/// A length that no table gives, and one that stands out too far.
+fn length(subject: &JointSubject) -> Option<Finding> {
+    let bolted = subject.bolted;
+    let joint = &bolted.joint;
+    let (Some(beyond), Some(depth)) = (bolted.beyond(), bolted.depth()) else {
+        let headline = format!(
+            "the tables have no washer, pitch or nut for {} of {}",
+            joint.bolt.name(),
+            subject.name()
+        );
+        let finding = subject.here(Finding::stop(CODE, headline));
+        return Some(finding.help("add it to a table of your own, or use another bolt"));
+    };
+    let (room, at) = joint.room?;
+    let out = beyond - depth;
+    if out <= room + ROUNDING {
+        return None;
+    }
+    let (_, ordered) = bolted.length()?;
+    let headline = format!(
+        "{} × {ordered} stands out by {} behind its thread: there is room for {}",
+        joint.bolt.name(),
+        subject.show(out),
+        subject.show(room)
+    );
+    let finding = Finding::caution(CODE, headline).at(at, "");
+    let finding = bolted.sum(subject.units).into_iter().fold(finding, Finding::note);
+    let help = "use thicker washers or a spacer that make up the length, or cut the bolt";
+    Some(subject.here(finding).help(help))
+}
+
+/// How far the bolt is screwed into its thread.
+fn engagement(subject: &JointSubject) -> Option<Finding> {
+    let bolted = subject.bolted;
+    let joint = &bolted.joint;
+    let Some(thread) = bolted.thread() else {
+        let (_, at) = joint.engagement?;
+        let headline = format!("{} has a loose nut: its bolt goes right through", subject.name());
+        let finding = Finding::stop(CODE, headline).at(at, "");
+        return Some(finding.help("remove `engagement`"));
+    };
+    let diameter = joint.bolt.measure("diameter");
+    if let Some((said, at)) = joint.engagement
+        && said > thread.depth + ROUNDING
+    {
+        let headline = format!(
+            "engagement of {} is longer than the thread of the {}, {}",
+            subject.show(said),
+            thread.words,
+            subject.show(thread.depth)
+        );
+        let finding = subject.here(Finding::stop(CODE, headline).at(at, ""));
+        let help = format!("write {} or less, or leave it out", subject.show(thread.depth));
+        return Some(finding.help(help));
+    }
+    let wanted = if thread.is_made { thread.depth } else { diameter };
+    let is = joint.engagement.map_or(thread.depth, |(said, _)| said).min(thread.depth);
+    if is + ROUNDING >= wanted {
+        return None;
+    }
+    let headline = format!(
+        "{} is engaged by {} in the {}: {} is needed",
+        joint.bolt.name(),
+        subject.show(is),
+        thread.words,
+        subject.show(wanted)
+    );
+    let finding = match thread.is_made {
+        true => Finding::stop(CODE, headline),
+        false => Finding::caution(CODE, headline),
+    };
+    let help = "leave `engagement` out, use a thicker plate, a weld nut, or a loose nut";
+    Some(subject.here(finding).help(help))
+}
+
+/// Washers of another bolt.
+fn washers(subject: &JointSubject) -> Vec<Finding> {
+    let joint = &subject.bolted.joint;
+    let wrong = |washer: &Washer| match washer {
+        Washer::Large(row) if row.text("bolt") != Some(joint.bolt.name()) => {
+            let headline = format!("washer {} is not for {}", row.name(), joint.bolt.name());
+            let help = format!("write a washer of the table for {}", joint.bolt.name());
+            Some(subject.here(Finding::stop(CODE, headline)).help(help))
+        }
+        _ => None,
+    };
+    joint.washers.iter().filter_map(wrong).collect()
+}
+
+/// A sleeve that does not fit its laminate.
+fn sleeve(subject: &JointSubject, laminate: &Laminate) -> Option<Finding> {
+    let (sleeve, long) = (laminate.sleeve?, laminate.sleeve_length()?);
+    let bolt = &subject.bolted.joint.bolt;
+    let show = |mm: f64| subject.show(mm);
+    if sleeve.outside <= bolt.measure("diameter") + ROUNDING {
+        let headline = format!(
+            "a sleeve of {} outside has no wall round {}",
+            show(sleeve.outside),
+            bolt.name()
+        );
+        return Some(Finding::stop(CODE, headline).help("write a larger `outside`"));
+    }
+    if let Some(hole) = laminate.hole.filter(|hole| *hole + ROUNDING < sleeve.outside) {
+        let headline = format!(
+            "a sleeve of {} does not go into a hole of {}",
+            show(sleeve.outside),
+            show(hole)
+        );
+        return Some(
+            Finding::stop(CODE, headline).help("make `hole` larger, or the sleeve smaller"),
+        );
+    }
+    if long <= laminate.thinnest() + ROUNDING {
+        return None;
+    }
+    let headline = format!(
+        "the sleeve of {} is longer than the laminate where that is thinnest, {}: it stays loose",
+        show(long),
+        show(laminate.thinnest())
+    );
+    let less = laminate.thickness - laminate.thinnest();
+    Some(Finding::caution(CODE, headline).help(format!("write `less = \"{}\"`", show(less))))
+}

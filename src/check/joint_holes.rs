@@ -1,0 +1,146 @@
+//! Holes of a joint that do not line up, or not within their tolerances.
+//!
+//! # Looks for
+//! Plates of one joint whose holes, as drawn, do not let the bolt through, or the pilot bolt, however
+//! the plates are turned or turned over: a stop. Plates where position, width of hole and coating
+//! at their worst may take more than the holes leave beside the bolt; pilot holes that the last
+//! drill does not clean up; and parts of which the job makes more or fewer than the joint takes:
+//! cautions.
+//!
+//! # Why it matters
+//! Plates that do not line up are filed or drilled out at the bench, and the hole that was opened
+//! up no longer locates or carries as calculated.
+//!
+//! # Example
+//! Four M8 holes of 9 mm in two plates cut by plasma, ±0.9 mm: the bolt leaves 1 mm in each, and
+//! their axes lie in zones of 1.3 mm.
+//!
+//! # Remedy
+//! Correct the pattern that is wrong, use a larger fit, cut pilot holes and drill them together
+//! (`made = "drill"`), or say what your shop holds: `position` in the joint, `cut` in the shop file.
+//!
+//! # Source
+//! H − F = T for floating fasteners, T1 + T2 = H − F for fixed ones: ASME Y14.5-2018, appendix B
+//! (from memory). H is the hole at its narrowest, with the thickest film; the zone T of a cut hole is
+//! round a square of half the tolerance, either way, of the cutting process over the length of the
+//! pattern (ISO 9013; ISO 2768-1): both ends of a length have half each (our choice). A single hole
+//! has none. 0.1 mm by which a drill wanders from its guide: common
+//! practice. Whether holes lie where the machine wants them is not looked at.
+
+use crate::check::joint_subject::JointSubject;
+use crate::diag::Finding;
+use crate::joint::Passing;
+use crate::joint::Plate;
+use crate::table::Row;
+
+const CODE: &str = "joint-holes";
+
+/// Less than this, mm, is rounding.
+const ROUNDING: f64 = 1e-6;
+
+pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
+    let bolted = subject.bolted;
+    let joint = &bolted.joint;
+    let mut findings = small(subject, &joint.bolt, &|plate| plate.passage);
+    // What is too small is not compared with others.
+    if findings.is_empty() {
+        let passing = bolted.passing();
+        findings.extend(passing.iter().filter_map(|of| one(subject, joint.bolt.name(), of)));
+    }
+    if let Some((pilot, _)) = &joint.pilot {
+        let small = small(subject, pilot, &|plate| plate.as_cut);
+        let passing = bolted.pilot_passing();
+        let passing = passing.iter().filter(|_| small.is_empty());
+        findings.extend(passing.filter_map(|of| one(subject, pilot.name(), of)));
+        findings.extend(small);
+    }
+    for (plate, lacks) in bolted.not_cleaned() {
+        let headline = format!(
+            "the last drill may leave {} of the pilot holes of `{}` standing",
+            subject.show(lacks / 2.0),
+            plate.words()
+        );
+        let finding = Finding::caution(CODE, headline).about(plate.about.clone());
+        let finding = finding.at(plate.at, "").at(bolted.joint.here, "in this joint");
+        let wide = subject.show((plate.as_cut - lacks).max(0.0));
+        findings.push(finding.help(format!("make its pilot holes {wide} or less")));
+    }
+    findings.extend(too_many(subject));
+    findings
+}
+
+/// Holes that are too small for a bolt, whatever lies beside them.
+fn small(subject: &JointSubject, bolt: &Row, wide: &dyn Fn(&Plate) -> f64) -> Vec<Finding> {
+    let is_small = |plate: &&Plate| wide(plate) + ROUNDING < bolt.measure("diameter");
+    let plates = subject.bolted.plates().map(|(_, plate)| plate);
+    let plates = plates.filter(|plate| plate.thread.is_none()).filter(is_small);
+    let finding = |plate: &Plate| {
+        let is = subject.show(wide(plate));
+        let headline = format!("`{}` is {is} wide: no {} goes in", plate.words(), bolt.name());
+        let finding = Finding::stop(CODE, headline).about(plate.about.clone()).at(plate.at, "");
+        let normal = bolt.quantity("normal").map_or(bolt.measure("diameter"), |size| size.value);
+        finding.help(format!("make the hole {}, or use a smaller bolt", subject.show(normal)))
+    };
+    plates.map(finding).collect()
+}
+
+fn one(subject: &JointSubject, bolt: &str, of: &Passing) -> Option<Finding> {
+    let show = |mm: f64| subject.show(mm);
+    let [with, plate] = of.plates;
+    let words = [with.words(), plate.words()].map(|words| format!("`{words}`"));
+    let both = match words[0] == words[1] {
+        true => words[1].clone(),
+        false => words.join(" and "),
+    };
+    let at = |finding: Finding| {
+        let finding = finding.about(with.about.clone()).about(plate.about.clone());
+        let finding = finding.at(plate.at, "");
+        if with.at == plate.at { finding } else { finding.at(with.at, "") }
+    };
+    if of.is_blocked() {
+        let headline = format!(
+            "the holes {both} do not line up: {} off as drawn, {bolt} takes {}",
+            show(of.off),
+            show(of.drawn / 2.0)
+        );
+        let finding = at(Finding::stop(CODE, headline));
+        return Some(finding.help("correct the pattern of one of them, or name other holes"));
+    }
+    if of.left() >= -ROUNDING {
+        return None;
+    }
+    let headline = format!(
+        "{bolt} may not pass {both}: their holes leave {}, their places take {}",
+        show(of.least.max(0.0)),
+        show(of.zones + 2.0 * of.off)
+    );
+    let finding = at(Finding::caution(CODE, headline)).note(format!(
+        "{} fasteners: H − F of {} at the narrowest, coated; zones of {} and 2 × {} off as drawn",
+        of.rule,
+        show(of.least),
+        show(of.zones),
+        show(of.off)
+    ));
+    Some(finding.help(
+        "use a larger fit, cut pilot holes and drill them together, or write the `position` that \
+         your shop holds",
+    ))
+}
+
+/// Parts of which more or fewer are made than the joint takes: the first speaks for all.
+fn too_many(subject: &JointSubject) -> Option<Finding> {
+    let bolted = subject.bolted;
+    let mut others = bolted.plates().map(|(_, of)| of).filter(|of| of.joints != bolted.quantity);
+    let plate = others.next()?;
+    let headline = format!(
+        "the job makes `{}` for {} of {}, which has bolts for {}",
+        plate.part,
+        plate.joints,
+        subject.name(),
+        bolted.quantity
+    );
+    let finding = Finding::caution(CODE, headline).about(plate.about.clone());
+    let finding = others.fold(finding, |finding, other| finding.about(other.about.clone()));
+    let finding = finding.at(bolted.joint.here, "").at(plate.at, "");
+    Some(finding.help(format!("write `quantity = {}`, or make as many of its parts", plate.joints)))
+}

@@ -1,0 +1,130 @@
+//! A laminate in a joint: bearing, edge distance, and aluminium beside carbon.
+//!
+//! # Looks for
+//! Bearing stress and distance to the edge of a laminate beyond the allowables that the job gives:
+//! stops. Aluminium that lies on a laminate with carbon fibre, with nothing between: a caution. What
+//! is not given is not judged, and a caution says what to add.
+//!
+//! # Why it matters
+//! A laminate fails at its bolts, by crushing or by tearing out to the edge. Carbon is far more
+//! noble than aluminium: where both are wet and touch, the aluminium corrodes fast.
+//!
+//! # Example
+//! 1.8 kN on an M8 bolt in 3 mm of laminate is 75 MPa, where 60 MPa is allowed.
+//!
+//! # Remedy
+//! A thicker laminate, more or larger bolts, more edge; `{ barrier = "0.3 mm" }` in the stack, a
+//! ply of glass or a film, between aluminium and carbon.
+//!
+//! # Source
+//! Bearing stress F / (d t), d of the bolt and t where the laminate is thinnest. Laminates differ:
+//! the allowables are yours, with your factor of safety, by test or by the maker. Galvanic
+//! corrosion of aluminium beside carbon: MIL-STD-889 (from memory); bolts of stainless steel or
+//! titanium and washers of the same: common practice. Bending of the bolt, pull through the laminate
+//! and loads along the bolt are not looked at, nor is what lies behind a spacer.
+
+use crate::check::joint_subject::JointSubject;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::joint::Between;
+use crate::joint::Filling;
+use crate::joint::Laminate;
+use crate::num;
+
+const CODE: &str = "joint-laminate";
+
+pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
+    let layers = &subject.bolted.layers;
+    let mut findings = Vec::new();
+    for (i, layer) in layers.iter().enumerate() {
+        let Between::Laminate(laminate, at) = layer else { continue };
+        findings.extend(bearing(subject, laminate, *at));
+        findings.extend(edge(subject, laminate, *at));
+        findings.extend(galvanic(subject, (i, laminate), *at));
+        findings.extend(not_judged(subject, laminate, *at));
+    }
+    findings
+}
+
+fn bearing(subject: &JointSubject, laminate: &Laminate, at: Span) -> Option<Finding> {
+    let stress = subject.bolted.bearing(laminate)?;
+    let allowed = laminate.bearing?;
+    if stress <= allowed {
+        return None;
+    }
+    let show = |stress: f64| format!("{} MPa", num::text(stress, 1));
+    let bolt = &subject.bolted.joint.bolt;
+    let headline = format!(
+        "bearing of {} in the laminate of {}: {} is allowed",
+        show(stress),
+        subject.name(),
+        show(allowed)
+    );
+    let sum = format!(
+        "F / (d t), d {} and t {} where it is thinnest",
+        subject.show(bolt.measure("diameter")),
+        subject.show(laminate.thinnest())
+    );
+    let finding = subject.here(Finding::stop(CODE, headline).at(at, "").note(sum));
+    Some(finding.help("use more or larger bolts, or a thicker laminate"))
+}
+
+fn edge(subject: &JointSubject, laminate: &Laminate, at: Span) -> Option<Finding> {
+    let (is, needed) = (laminate.edge?, laminate.min_edge?);
+    if is >= needed {
+        return None;
+    }
+    let headline = format!(
+        "the holes of {} are {} from the edge of the laminate: {} is needed",
+        subject.name(),
+        subject.show(is),
+        subject.show(needed)
+    );
+    let finding = subject.here(Finding::stop(CODE, headline).at(at, ""));
+    Some(finding.help("move the holes away from the edge"))
+}
+
+/// Aluminium that touches carbon.
+fn galvanic(
+    subject: &JointSubject,
+    (i, laminate): (usize, &Laminate),
+    at: Span,
+) -> Option<Finding> {
+    if laminate.carbon != Some(true) {
+        return None;
+    }
+    let layers = &subject.bolted.layers;
+    let before = layers[..i].iter().rev().find(|layer| !is_spacer(layer));
+    let behind = layers[i + 1..].iter().find(|layer| !is_spacer(layer));
+    let is_aluminium = |layer: &&Between| match layer {
+        Between::Plate(plate) => plate.metal.as_deref() == Some("aluminium"),
+        _ => false,
+    };
+    let plate = before.into_iter().chain(behind).find(is_aluminium)?;
+    let Between::Plate(plate) = plate else { return None };
+    let headline = format!(
+        "aluminium of `{}` lies on a laminate with carbon in {}: it corrodes there",
+        plate.part,
+        subject.name()
+    );
+    let finding = Finding::caution(CODE, headline).about(plate.about.clone());
+    let finding = finding.at(at, "").at(plate.at, "");
+    let finding = finding.note("carbon is far more noble than aluminium (MIL-STD-889)");
+    Some(finding.help("put `{ barrier = \"0.3 mm\" }` between them: a ply of glass, or a film"))
+}
+
+fn is_spacer(layer: &Between) -> bool {
+    matches!(layer, Between::Fill(fill) if fill.filling == Filling::Spacer)
+}
+
+/// What is not judged, with what to add.
+fn not_judged(subject: &JointSubject, laminate: &Laminate, at: Span) -> Option<Finding> {
+    let lacks = subject.bolted.not_judged(laminate);
+    if lacks.is_empty() {
+        return None;
+    }
+    let (what, add): (Vec<&str>, Vec<&str>) = lacks.into_iter().unzip();
+    let headline = format!("not judged in the laminate of {}: {}", subject.name(), what.join(", "));
+    let finding = subject.here(Finding::caution(CODE, headline).at(at, ""));
+    Some(finding.help(format!("add {}", add.join(", "))))
+}

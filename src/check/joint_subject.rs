@@ -1,0 +1,34 @@
+//! What a check of joints looks at.
+
+use crate::diag::Finding;
+use crate::joint::Bolted;
+use crate::num::on_grid;
+use crate::quantity::Units;
+
+/// What a joint check may look at.
+pub(crate) struct JointSubject<'a> {
+    /// The joint.
+    pub(super) bolted: &'a Bolted,
+    /// How lengths are printed.
+    pub(super) units: Units,
+}
+
+impl JointSubject<'_> {
+    /// A length as it is printed.
+    pub(super) fn show(&self, mm: f64) -> String {
+        self.units.length(on_grid(mm))
+    }
+
+    /// The name of the joint in words.
+    pub(super) fn name(&self) -> String {
+        format!("joint `{}`", self.bolted.joint.name)
+    }
+
+    /// A finding about all parts of the joint, at its name.
+    pub(super) fn here(&self, finding: Finding) -> Finding {
+        let plates = self.bolted.plates();
+        let finding =
+            plates.fold(finding, |finding, (_, plate)| finding.about(plate.about.clone()));
+        finding.at(self.bolted.joint.here, "")
+    }
+}

@@ -1,0 +1,38 @@
+//! The checks of joints.
+
+use crate::check::joint_bolt;
+use crate::check::joint_holes;
+use crate::check::joint_laminate;
+use crate::check::joint_subject::JointSubject;
+use crate::diag::Finding;
+use crate::joint::Bolted;
+use crate::quantity::Units;
+
+/// A check of joints.
+pub(crate) struct JointCheck {
+    /// Kebab-case; the same as its file.
+    pub(crate) code: &'static str,
+    pub(super) source: &'static str,
+    run: fn(&JointSubject) -> Vec<Finding>,
+}
+
+/// Every check of joints, in the order in which they look.
+pub(crate) const JOINT_CHECKS: &[JointCheck] = &[
+    JointCheck {
+        code: "joint-holes",
+        source: include_str!("joint_holes.rs"),
+        run: joint_holes::look,
+    },
+    JointCheck { code: "joint-bolt", source: include_str!("joint_bolt.rs"), run: joint_bolt::look },
+    JointCheck {
+        code: "joint-laminate",
+        source: include_str!("joint_laminate.rs"),
+        run: joint_laminate::look,
+    },
+];
+
+/// The findings of all checks of a joint.
+pub(crate) fn joint(bolted: &Bolted, units: Units) -> Vec<Finding> {
+    let subject = JointSubject { bolted, units };
+    JOINT_CHECKS.iter().flat_map(|check| (check.run)(&subject)).collect()
+}

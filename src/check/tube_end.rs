@@ -1,0 +1,226 @@
+//! A cap, plates, a stub or a bung that do not fit the end of their tube.
+//!
+//! # Looks for
+//! A cap that is drawn for another tube, or sits otherwise than the cut length supposes; an
+//! overlapping cap whose weld is to be ground flush; plates that are set narrower apart than the
+//! tube with its films; a stub or a bung that does not go in: stops. A cap that may land on less
+//! of the wall than it should, or leaves no groove for a weld that is ground flush; plates that are
+//! too narrow for the widest tube; what goes in too tightly or loosely; caps of which there are
+//! fewer than ends: cautions.
+//!
+//! # Why it matters
+//! A cap that misses the wall falls into its tube or is welded to its edge alone; a weld that is
+//! ground away holds nothing. A tube that is cut without its cap taken off comes out too long.
+//!
+//! # Example
+//! A cap of 35 mm on a tube 38 × 1.5: 1.5 mm all round, and no wall under it.
+//!
+//! # Remedy
+//! Correct the sizes of the cap: `outside`, `wall`, `undersize` and `fit`; set the plates further
+//! apart; use another stub or bung, or turn it to suit.
+//!
+//! # Source
+//! Arithmetic; tolerances of tube by EN 10219-2 (table `tolerance`). A landing of 0.5 mm at the
+//! least, a groove of 0.5 mm and room of 0.5 mm round a bung: our choice. Whether the weld carries
+//! is not looked at: give the cap its load.
+
+use crate::diag::About;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::fit::LANDING;
+use crate::fit::TubeEnd;
+use crate::num::on_grid;
+use crate::quantity::Units;
+
+pub(super) const CODE: &str = "tube-end";
+
+/// Less than this, mm, is rounding.
+const ROUNDING: f64 = 1e-6;
+
+/// The least groove for a weld that is ground flush, mm. Our choice.
+const GROOVE: f64 = 0.5;
+
+/// The widest room round what goes in, in diameter, mm. Our choice.
+const LOOSE: f64 = 0.5;
+
+/// The end of a tube, and what is said of it.
+pub(crate) struct TubeEndSubject<'a> {
+    /// The end.
+    pub(crate) end: &'a TubeEnd,
+    /// Name of the tube.
+    pub(crate) tube: &'a str,
+    /// `start` or `end`.
+    pub(crate) which: &'static str,
+    /// The cap: its part, where it is named, outside and wall of the tube it is drawn for where it
+    /// says so, and how it sits by the part and by the job.
+    pub(crate) cap: Option<CapSubject<'a>>,
+    /// The least landing, where the job says.
+    pub(crate) landing: Option<f64>,
+    /// How far the plates are set apart, where the job says.
+    pub(crate) gap: Option<(f64, Span)>,
+    /// What goes in.
+    pub(crate) inside: Option<(&'a str, Span)>,
+    /// How lengths are printed.
+    pub(crate) units: Units,
+}
+
+/// A cap, and what is said of it.
+pub(crate) struct CapSubject<'a> {
+    /// Its part.
+    pub(crate) part: &'a str,
+    /// Where it is named.
+    pub(crate) at: Span,
+    /// Outside and wall of the tube it is drawn for, where it says so.
+    pub(crate) drawn_for: [Option<f64>; 2],
+    /// Whether the tube was cut for a cap inside.
+    pub(crate) cut_for_inside: bool,
+    /// How many there are, and how many ends.
+    pub(crate) counts: [u32; 2],
+}
+
+/// What is wrong with the end of a tube.
+pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
+    // Of a cap of another tube nothing else is said.
+    let cap = cap(of);
+    let on_cap = if cap.is_some() { [None, None] } else { [landing(of), flush(of)] };
+    let others = [counts(of), cheeks(of), inside(of)];
+    let about = |finding: Finding| finding.about(About::Tube(of.tube.to_owned()));
+    cap.into_iter().chain(on_cap.into_iter().chain(others).flatten()).map(about).collect()
+}
+
+fn show(of: &TubeEndSubject, mm: f64) -> String {
+    of.units.length(on_grid(mm))
+}
+
+fn words(of: &TubeEndSubject) -> String {
+    format!("the {} of tube `{}`", of.which, of.tube)
+}
+
+/// A cap of another tube, or one that sits otherwise than it was cut for.
+fn cap(of: &TubeEndSubject) -> Option<Finding> {
+    let (asked, cap) = (of.cap.as_ref()?, of.end.cap.as_ref()?);
+    let finding = |headline: String| {
+        let finding = Finding::stop(CODE, headline).about(About::part(asked.part));
+        finding.at(asked.at, "")
+    };
+    for (drawn, is, what) in
+        [(asked.drawn_for[0], of.end.outside, "outside"), (asked.drawn_for[1], of.end.wall, "wall")]
+    {
+        let Some(drawn) = drawn.filter(|drawn| (drawn - is).abs() > ROUNDING) else { continue };
+        let (drawn, is) = (show(of, drawn), show(of, is));
+        let headline = format!(
+            "cap `{}` is drawn for a tube of {drawn} {what}, {} has {is}",
+            asked.part,
+            words(of)
+        );
+        return Some(finding(headline).help(format!("give the cap `{what} = \"{is}\"`")));
+    }
+    if cap.is_inside == asked.cut_for_inside {
+        return None;
+    }
+    let sits = if cap.is_inside { "inside its tube" } else { "on the end of its tube" };
+    let headline = format!("cap `{}` sits {sits}, and the tube is not cut so", asked.part);
+    Some(finding(headline).help("say its `fit` in `given` of the part, in words"))
+}
+
+fn landing(of: &TubeEndSubject) -> Option<Finding> {
+    let (asked, [drawn, least]) = (of.cap.as_ref()?, of.end.landing()?);
+    let needed = of.landing.unwrap_or(LANDING);
+    if least + ROUNDING >= needed {
+        return None;
+    }
+    let headline = format!(
+        "cap `{}` lands on {} of the wall, at the least on {}: {} is needed",
+        asked.part,
+        show(of, drawn),
+        show(of, least.max(0.0)),
+        show(of, needed)
+    );
+    let finding = match drawn + ROUNDING < needed {
+        true if drawn <= ROUNDING => Finding::stop(CODE, headline),
+        _ => Finding::caution(CODE, headline),
+    };
+    let finding = finding.about(About::part(asked.part)).at(asked.at, "");
+    let finding = finding.note("at the least where the tube is widest and its wall thinnest");
+    Some(finding.help("make `undersize` of the cap smaller, or use a thicker wall"))
+}
+
+/// A weld that is ground flush and leaves nothing.
+fn flush(of: &TubeEndSubject) -> Option<Finding> {
+    let (asked, cap) = (of.cap.as_ref()?, of.end.cap.as_ref()?);
+    if !cap.ground || cap.is_inside {
+        return None;
+    }
+    let groove = of.end.groove()?;
+    let finding = if cap.is_over {
+        let headline =
+            format!("the weld of cap `{}` cannot be ground flush: it overlaps", asked.part);
+        Finding::stop(CODE, headline).help("write `fit = \"flush\"` for it, or remove `ground`")
+    } else if groove + ROUNDING < GROOVE {
+        let headline = format!(
+            "ground flush, the weld of cap `{}` is {} deep: {} is needed",
+            asked.part,
+            show(of, groove.max(0.0)),
+            show(of, GROOVE)
+        );
+        let help = "make `undersize` of the cap larger, or leave the weld as it is";
+        Finding::caution(CODE, headline).help(help)
+    } else {
+        return None;
+    };
+    Some(finding.about(About::part(asked.part)).at(asked.at, ""))
+}
+
+/// Fewer caps than ends.
+fn counts(of: &TubeEndSubject) -> Option<Finding> {
+    let asked = of.cap.as_ref()?;
+    let [caps, ends] = asked.counts;
+    if caps >= ends {
+        return None;
+    }
+    let headline = format!("the job makes {caps} of cap `{}`, and closes {ends} ends", asked.part);
+    let finding = Finding::caution(CODE, headline).about(About::part(asked.part));
+    Some(finding.at(asked.at, "").help(format!("write `quantity = {ends}` for the cap")))
+}
+
+fn cheeks(of: &TubeEndSubject) -> Option<Finding> {
+    let ((gap, at), [drawn, widest]) = (of.gap?, of.end.gap()?);
+    if gap + ROUNDING >= widest {
+        return None;
+    }
+    let headline = format!(
+        "plates {} apart are too narrow for {}: {} is needed, {} for the widest tube",
+        show(of, gap),
+        words(of),
+        show(of, drawn),
+        show(of, widest)
+    );
+    let finding = match gap + ROUNDING < drawn {
+        true => Finding::stop(CODE, headline),
+        false => Finding::caution(CODE, headline),
+    };
+    let finding =
+        finding.at(at, "").note("outside of the tube, films of tube and plates, and play");
+    let help = "set them further apart, or say what the ground tube measures: `ground_outside`";
+    Some(finding.help(help))
+}
+
+fn inside(of: &TubeEndSubject) -> Option<Finding> {
+    let ((what, at), [drawn, least]) = (of.inside?, of.end.clear()?);
+    let (headline, weight) = if drawn < -ROUNDING {
+        let lacks = show(of, -drawn);
+        (format!("{what} does not go into {}: it is {lacks} too large", words(of)), true)
+    } else if least < -ROUNDING {
+        let lacks = show(of, -least);
+        (format!("{what} may not go into {}: the narrowest bore lacks {lacks}", words(of)), false)
+    } else if drawn > LOOSE + ROUNDING {
+        (format!("{what} is loose in {}: {} in diameter", words(of), show(of, drawn)), false)
+    } else {
+        return None;
+    };
+    let finding = match weight {
+        true => Finding::stop(CODE, headline),
+        false => Finding::caution(CODE, headline),
+    };
+    Some(finding.at(at, "").help("measure the bore, and turn it to suit, or use another size"))
+}

@@ -1,0 +1,192 @@
+//! The end of a tube: its cap, the plates beside it, what goes into it, and tabs set round it.
+
+use crate::num::Angle;
+use crate::table::Tables;
+
+/// The end of a tube with all that belongs to it. Lengths are mm.
+#[derive(Clone, Debug)]
+pub(crate) struct TubeEnd {
+    /// Outside diameter of the tube.
+    pub(crate) outside: f64,
+    /// Its wall.
+    pub(crate) wall: f64,
+    /// How much wider or narrower it may be.
+    pub(crate) outside_off: f64,
+    /// How much thicker or thinner its wall may be.
+    pub(crate) wall_off: f64,
+    /// The thickest film on it.
+    pub(crate) film: f64,
+    /// What closes it.
+    pub(crate) cap: Option<CapFit>,
+    /// The plates on both sides of it.
+    pub(crate) cheeks: Option<CheekFit>,
+    /// Outside diameter of what goes into it.
+    pub(crate) inside: Option<f64>,
+}
+
+/// A cap on its tube.
+#[derive(Clone, Debug)]
+pub(crate) struct CapFit {
+    /// Its thickness.
+    pub(crate) thickness: f64,
+    /// Whether it sits inside, so that nothing comes off the tube.
+    pub(crate) is_inside: bool,
+    /// Whether it is as wide as its tube or wider.
+    pub(crate) is_over: bool,
+    /// Across.
+    pub(crate) width: f64,
+    /// Whether its weld is ground flush.
+    pub(crate) ground: bool,
+    /// The nut it captures.
+    pub(crate) nut: Option<String>,
+}
+
+/// Two plates, one on each side of a tube.
+#[derive(Clone, Debug)]
+pub(crate) struct CheekFit {
+    /// The thickest film on each.
+    pub(crate) film: f64,
+    /// Left on each side, coated.
+    pub(crate) play: f64,
+    /// What the tube measures where it was ground, where that is said.
+    pub(crate) ground: Option<f64>,
+}
+
+/// A tab that is set round the tube.
+#[derive(Clone, Debug)]
+pub(crate) struct Tab {
+    /// Its part.
+    pub(crate) part: String,
+    /// From the end of the tube, as cut.
+    pub(crate) at: f64,
+    /// Clockwise from the heel line, as seen from the start of the tube.
+    pub(crate) clock: Angle,
+    /// How far it stands out from the tube.
+    pub(crate) reach: f64,
+}
+
+/// Which edge of a tab is levelled, the heel line uppermost.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Level {
+    /// It stands out to a side: its face is level.
+    Face,
+    /// It stands up or down: its outer edge is level.
+    Edge,
+}
+
+/// The least of a tube's wall that is to be under a cap, mm, where the job does not say. Our choice.
+pub(crate) const LANDING: f64 = 0.5;
+
+impl TubeEnd {
+    /// A bare end.
+    pub(crate) fn new(outside: f64, wall: f64, film: f64, tables: &Tables) -> Self {
+        let row = |name: &str| tables.row("tolerance", name);
+        let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
+        let share = |name: &str| row(name).map_or(0.0, |r| r.measure("share"));
+        Self {
+            outside,
+            wall,
+            outside_off: length("tube outside").max(share("tube outside") * outside),
+            wall_off: length("tube wall").max(share("tube wall") * wall),
+            film,
+            cap: None,
+            cheeks: None,
+            inside: None,
+        }
+    }
+
+    /// How much of the wall is under a cap: as drawn, and where the tube is widest and its wall
+    /// thinnest; nothing where the cap sits inside.
+    pub(crate) fn landing(&self) -> Option<[f64; 2]> {
+        let cap = self.cap.as_ref().filter(|cap| !cap.is_inside)?;
+        let undersize = ((self.outside - cap.width) / 2.0).max(0.0);
+        let drawn = self.wall - undersize;
+        Some([drawn, drawn - self.wall_off - self.outside_off / 2.0])
+    }
+
+    /// What is left round a cap for a weld that is ground flush.
+    pub(crate) fn groove(&self) -> Option<f64> {
+        Some((self.outside - self.cap.as_ref()?.width) / 2.0)
+    }
+
+    /// Between the bare plates beside it: for the tube as drawn or as ground, and for the widest.
+    pub(crate) fn gap(&self) -> Option<[f64; 2]> {
+        let cheeks = self.cheeks.as_ref()?;
+        let more = 2.0 * (self.film + cheeks.film + cheeks.play);
+        let widest = cheeks.ground.unwrap_or(self.outside + self.outside_off);
+        Some([cheeks.ground.unwrap_or(self.outside) + more, widest + more])
+    }
+
+    /// What is left round what goes in, in diameter: as drawn, and in the narrowest bore.
+    pub(crate) fn clear(&self) -> Option<[f64; 2]> {
+        let drawn = self.outside - 2.0 * self.wall - self.inside?;
+        Some([drawn, drawn - self.outside_off - 2.0 * self.wall_off])
+    }
+
+    /// By how much a tab is too high or aside at its outer edge for a degree that it is turned.
+    pub(crate) fn per_degree(&self, tab: &Tab) -> f64 {
+        (self.outside / 2.0 + tab.reach) * Angle::from_degrees(1.0).sin()
+    }
+}
+
+impl Tab {
+    /// What is levelled.
+    pub(crate) fn level(&self) -> Level {
+        let aside = self.clock.sin().abs();
+        if aside >= self.clock.cos().abs() { Level::Face } else { Level::Edge }
+    }
+}
+
+impl Level {
+    /// In words.
+    pub(crate) const fn words(self) -> &'static str {
+        match self {
+            Self::Face => "level its face",
+            Self::Edge => "level its outer edge",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 38 × 2, by hand: 0.5 wider, the wall 0.2 thinner. A cap of 36 leaves 1 round it: it lands by
+    /// 1, at the least by 1 − 0.2 − 0.25 = 0.55. Cheeks with 0.08 of film on each of four faces and
+    /// 0.2 of play a side: 38 + 0.32 + 0.4 = 38.72, 39.22 at the widest; ground to 37.8: 38.52. A
+    /// stub of 33.5 in the bore of 34: 0.5, in the narrowest −0.4. A tab 31 out: 50 × sin 1° = 0.8726.
+    #[test]
+    fn a_tubes_end_is_as_computed_by_hand() {
+        let near = |a: f64, b: f64| (a - b).abs() < 1e-9;
+        let mut end = TubeEnd::new(38.0, 2.0, 0.08, &Tables::shipped());
+        end.cap = Some(CapFit {
+            thickness: 4.0,
+            is_inside: false,
+            is_over: false,
+            width: 36.0,
+            ground: true,
+            nut: None,
+        });
+        let [drawn, least] = end.landing().unwrap();
+        assert!(near(drawn, 1.0) && near(least, 0.55), "{drawn} {least}");
+        assert!(near(end.groove().unwrap(), 1.0));
+        end.cheeks = Some(CheekFit { film: 0.08, play: 0.2, ground: None });
+        let [drawn, widest] = end.gap().unwrap();
+        assert!(near(drawn, 38.72) && near(widest, 39.22), "{drawn} {widest}");
+        end.cheeks = Some(CheekFit { film: 0.08, play: 0.2, ground: Some(37.8) });
+        assert!(end.gap().unwrap().iter().all(|gap| near(*gap, 38.52)));
+        end.inside = Some(33.5);
+        let [drawn, least] = end.clear().unwrap();
+        assert!(near(drawn, 0.5) && near(least, -0.4), "{drawn} {least}");
+        let tab = |degrees: f64| Tab {
+            part: "tab".into(),
+            at: 100.0,
+            clock: Angle::from_degrees(degrees),
+            reach: 31.0,
+        };
+        assert!((end.per_degree(&tab(0.0)) - 0.8726).abs() < 1e-4);
+        for (degrees, wanted) in [(0.0, Level::Edge), (90.0, Level::Face), (200.0, Level::Edge)] {
+            assert_eq!(tab(degrees).level(), wanted, "{degrees}");
+        }
+    }
+}

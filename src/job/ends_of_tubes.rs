@@ -1,0 +1,220 @@
+//! `[[tube_end]]` of a job: what belongs to the ends of its tubes.
+//!
+//! The thickness of a cap comes off the cut length of its tube, unless it sits inside.
+
+use crate::diag::About;
+use crate::diag::Finding;
+use crate::diag::Span;
+use crate::diag::instead;
+use crate::document::Fields;
+use crate::document::Findings;
+use crate::document::Item;
+use crate::entry;
+use crate::fit::Tab;
+use crate::job::asked::Line;
+use crate::job::sheet::Sheet;
+use crate::job::tube::CopedTube;
+use crate::job::tube::ENDS;
+use crate::job::tube_end::Cap;
+use crate::job::tube_end::Cheeks;
+use crate::job::tube_end::TubeEnd;
+use crate::job::tube_end::TubeEnds;
+use crate::num::Angle;
+use crate::quantity::Dimension;
+use crate::table::Tables;
+
+/// Left between a plate and a tube, mm, where the job does not say: common practice.
+const PLAY: f64 = 0.2;
+
+/// What is known of the job.
+pub(super) struct Known<'a> {
+    pub(super) lines: &'a [Line],
+    pub(super) sheets: &'a [Sheet],
+    pub(super) tables: &'a Tables,
+    /// Whether all before could be read.
+    pub(super) complete: bool,
+}
+
+/// Reads the ends of tubes; what comes off for their caps comes off the tubes.
+pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Known) -> TubeEnds {
+    if !fields.has("tube_end") {
+        return TubeEnds::default();
+    }
+    let mut ends: Vec<TubeEnd> = Vec::new();
+    for item in fields.list("tube_end") {
+        let Some(end) = one(item, tubes, known, fields.findings()) else { continue };
+        if let Some(first) = ends.iter().find(|of| of.tube == end.tube && of.end == end.end) {
+            let headline = format!("the {} of tube `{}` is given twice", ENDS[end.end], end.tube);
+            let finding = Finding::stop("duplicate-name", headline).at(end.here, "");
+            fields.add(finding.at(first.here, "given here").help("put both into one"));
+            continue;
+        }
+        if let Some(tube) = tubes.iter_mut().find(|tube| tube.name == end.tube) {
+            tube.capped[end.end] = end.cap.as_ref().map_or(0.0, |cap| cap.off);
+            if tube.short_length() <= 0.0 {
+                let headline = "the caps are thicker than the tube is long";
+                let finding = Finding::stop("out-of-range", headline).at(end.here, "");
+                fields.add(finding.help("make the tube longer"));
+            }
+        }
+        ends.push(end);
+    }
+    TubeEnds { all: ends, tables: known.tables.clone() }
+}
+
+fn one(item: &Item, tubes: &[CopedTube], known: &Known, findings: &Findings) -> Option<TubeEnd> {
+    let fields = Fields::of(item, findings)?;
+    let named = fields.need("tube", "\"leg\"");
+    let here = named.map_or(item.span, |item| item.letters);
+    let tube = named.and_then(|item| tube_of(item, tubes, known, findings));
+    let end = which(&fields);
+    let size = |key: &str| {
+        let item = fields.get(key)?;
+        entry::size(item, "write a length of more than 0", findings)
+    };
+    let cap = fields.get("cap").map(|item| cap(item, known, findings));
+    let (ground, landing) = (fields.flag("ground"), size("landing"));
+    let cheeks = cheeks(&fields, known, &size);
+    let inside = inside(&fields, tubes, known);
+    let tabs = fields.list("tabs").iter().map(|item| tab(item, known, findings));
+    let tabs: Vec<Option<(Tab, Span)>> = tabs.collect();
+    fields.finish();
+    let (tube, end) = (tube?, end?);
+    let about = |finding: Finding| finding.about(About::Tube(tube.name.clone()));
+    let refuse = |headline: String, help: &str| {
+        findings.add(about(Finding::stop("tube-end", headline)).at(here, "").help(help));
+        None
+    };
+    if cap.is_some() && tube.ends[end].is_some() {
+        let headline =
+            format!("the {} of tube `{}` is coped: no cap closes it", ENDS[end], tube.name);
+        return refuse(headline, "remove `cap`, or make that end square");
+    }
+    let long = tube.short_length();
+    let tabs: Vec<(Tab, Span)> = tabs.into_iter().collect::<Option<_>>()?;
+    if let Some((tab, at)) = tabs.iter().find(|(tab, _)| tab.at > long) {
+        let headline =
+            format!("tab `{}` is beyond the other end of tube `{}`", tab.part, tube.name);
+        let finding = about(Finding::stop("tube-end", headline)).at(*at, "");
+        findings.add(finding.help("`at` is from this end: make it smaller"));
+        return None;
+    }
+    let cap = match cap {
+        None => None,
+        Some(cap) => Some(cap?),
+    };
+    Some(TubeEnd { tube: tube.name.clone(), end, cap, ground, landing, cheeks, inside, tabs, here })
+}
+
+fn tube_of<'a>(
+    item: &Item,
+    tubes: &'a [CopedTube],
+    known: &Known,
+    findings: &Findings,
+) -> Option<&'a CopedTube> {
+    let name = item.text().unwrap_or_default();
+    let found = tubes.iter().find(|tube| tube.name == name);
+    if found.is_none() && known.complete {
+        let names: Vec<&str> = tubes.iter().map(|tube| tube.name.as_str()).collect();
+        let help = match names.is_empty() {
+            true => "add a `[[tube]]` with this name".to_owned(),
+            false => instead(name, &names, "tubes are"),
+        };
+        let finding = Finding::stop("unknown-tube", format!("there is no tube `{name}`"));
+        findings.add(finding.at(item.letters, "").help(help));
+    }
+    found
+}
+
+/// `start` or `end`; the end when it is left out.
+fn which(fields: &Fields) -> Option<usize> {
+    let Some(item) = fields.get("end") else { return Some(1) };
+    let end = ENDS.iter().position(|end| item.text() == Some(end));
+    if end.is_none() {
+        let finding = Finding::stop("unknown-word", "`end` is `start` or `end`");
+        fields.add(finding.at(item.span, "").help("write `end = \"start\"`"));
+    }
+    end
+}
+
+/// The line of a part that is named.
+fn line_of<'a>(item: &Item, known: &Known<'a>, findings: &Findings) -> Option<&'a Line> {
+    let name = item.text().unwrap_or_default();
+    let found = known.lines.iter().find(|line| line.name == name);
+    if found.is_none() && known.complete {
+        let names: Vec<&str> = known.lines.iter().map(|line| line.name.as_str()).collect();
+        let help = match names.is_empty() {
+            true => "add a `[[part]]` with this name".to_owned(),
+            false => instead(name, &names, "parts are"),
+        };
+        let finding = Finding::stop("unknown-part", format!("there is no part `{name}`"));
+        findings.add(finding.at(item.letters, "").help(help));
+    }
+    found
+}
+
+/// The value of a `fit` that puts a cap inside its tube.
+const SLIP_IN: &str = "slip-in";
+
+fn cap(item: &Item, known: &Known, findings: &Findings) -> Option<Cap> {
+    let line = line_of(item, known, findings)?;
+    if line.open.iter().any(|(name, _)| name == "sheet" || name == "fit") {
+        let headline = format!("how thick `{}` is, or how it fits, is left open", line.name);
+        let finding = Finding::stop("tube-end", headline).at(item.letters, "");
+        findings.add(finding.help("choose its `sheet` and its `fit`: the tube is cut by them"));
+        return None;
+    }
+    let fit = line.given.iter().find(|(name, _)| name == "fit");
+    let fit = fit.and_then(|(_, entry)| entry.item.text());
+    let is_inside = fit.is_some_and(|fit| fit.trim().trim_matches('\'') == SLIP_IN);
+    let thickness = known.sheets.get(line.part_sheet.unwrap_or(line.sheet))?.thickness;
+    let off = if is_inside { 0.0 } else { thickness };
+    Some(Cap { part: line.name.clone(), off, is_inside, at: item.letters })
+}
+
+fn cheeks(fields: &Fields, known: &Known, size: &dyn Fn(&str) -> Option<f64>) -> Option<Cheeks> {
+    let findings = fields.findings();
+    let play = fields.get("play").and_then(|item| entry::length(item, findings));
+    let (ground, gap) = (size("ground_outside"), size("gap"));
+    let gap = gap.zip(fields.get("gap").map(|item| item.letters));
+    let Some(item) = fields.get("cheeks") else {
+        let own = ["play", "ground_outside", "gap"].into_iter().find_map(|key| fields.entry(key));
+        if let Some(entry) = own {
+            let finding = Finding::stop("missing-key", "no plates are named that this is for");
+            fields.add(finding.at(entry.key, "").help("add `cheeks = \"ear\"`, or remove it"));
+        }
+        return None;
+    };
+    let part = line_of(item, known, findings)?.name.clone();
+    Some(Cheeks { part, play: play.unwrap_or(PLAY), ground, gap })
+}
+
+/// `bung`, a row of that table, or `stub`, a tube of the job.
+fn inside(fields: &Fields, tubes: &[CopedTube], known: &Known) -> Option<(String, f64, Span)> {
+    let findings = fields.findings();
+    if let Some(item) = fields.get("bung") {
+        let row = entry::row(item, "bung", known.tables, findings)?;
+        return Some((format!("bung {}", row.name()), row.measure("spigot"), item.letters));
+    }
+    let item = fields.get("stub")?;
+    let tube = tube_of(item, tubes, known, findings)?;
+    Some((format!("stub {}", tube.name), tube.outside, item.letters))
+}
+
+fn tab(item: &Item, known: &Known, findings: &Findings) -> Option<(Tab, Span)> {
+    let fields = Fields::of(item, findings)?;
+    let part = fields.need("part", "\"tab-hose\"").and_then(|i| line_of(i, known, findings));
+    let at = fields.need("at", "\"120 mm\"").and_then(|i| entry::length(i, findings));
+    let clock = fields
+        .need("clock", "\"90 deg\"")
+        .and_then(|item| entry::measure(item, Dimension::ANGLE, "an angle", "deg", findings));
+    let reach = fields.get("reach").and_then(|item| entry::length(item, findings));
+    fields.finish();
+    let tab = Tab {
+        part: part?.name.clone(),
+        at: at?,
+        clock: Angle::from_degrees(clock?),
+        reach: reach.unwrap_or(0.0),
+    };
+    Some((tab, item.span))
+}

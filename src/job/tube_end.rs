@@ -1,0 +1,63 @@
+//! What belongs to the end of a tube, known as one thing.
+
+use crate::diag::Span;
+use crate::fit::Tab;
+use crate::table::Tables;
+
+/// The end of a tube.
+#[derive(Clone, Debug)]
+pub struct TubeEnd {
+    /// Name of the tube.
+    pub(crate) tube: String,
+    /// Which end.
+    pub(crate) end: usize,
+    /// What closes it.
+    pub(crate) cap: Option<Cap>,
+    /// Whether the cap's weld is ground flush.
+    pub(crate) ground: bool,
+    /// The least of the wall under the cap, mm, where that is said.
+    pub(crate) landing: Option<f64>,
+    /// The plates on both sides of it.
+    pub(crate) cheeks: Option<Cheeks>,
+    /// What goes into it, in words, with its outside diameter, mm, and where it is named.
+    pub(crate) inside: Option<(String, f64, Span)>,
+    /// Tabs set round it, each with its entry.
+    pub(crate) tabs: Vec<(Tab, Span)>,
+    /// Where its tube is named.
+    pub(crate) here: Span,
+}
+
+/// A cap.
+#[derive(Clone, Debug)]
+pub(crate) struct Cap {
+    /// Name of its part.
+    pub(crate) part: String,
+    /// By how much the tube is cut shorter, mm.
+    pub(crate) off: f64,
+    /// Whether it sits inside.
+    pub(crate) is_inside: bool,
+    /// Where it is named.
+    pub(crate) at: Span,
+}
+
+/// Two plates, one on each side.
+#[derive(Clone, Debug)]
+pub(crate) struct Cheeks {
+    /// Name of their part.
+    pub(crate) part: String,
+    /// Left on each side, coated, mm.
+    pub(crate) play: f64,
+    /// What the tube measures there once it is ground, mm.
+    pub(crate) ground: Option<f64>,
+    /// What they are set apart, mm, where that is said.
+    pub(crate) gap: Option<(f64, Span)>,
+}
+
+/// The ends of tubes of a job, and the tables of tolerances, where there are any.
+#[derive(Clone, Debug, Default)]
+pub struct TubeEnds {
+    /// The ends, in the order of the text.
+    pub(crate) all: Vec<TubeEnd>,
+    /// The tables; empty where no end is given.
+    pub(crate) tables: Tables,
+}

@@ -1,0 +1,147 @@
+//! The layers of a joint whose parts are solved.
+
+use crate::diag::About;
+use crate::diag::Span;
+use crate::joint::asked::Fill;
+use crate::joint::asked::Filling;
+use crate::joint::asked::Laminate;
+use crate::joint::line_up::At;
+use crate::part::Recess;
+use crate::quantity::Units;
+use crate::recipe::Making;
+
+/// A layer of the stack.
+#[derive(Clone, Debug)]
+pub(crate) enum Between {
+    /// A plate.
+    Plate(Box<Plate>),
+    /// A laminate.
+    Laminate(Laminate, Span),
+    /// Anything without holes to line up.
+    Fill(Fill),
+}
+
+/// A plate of the stack. Lengths are mm.
+#[derive(Clone, Debug)]
+pub(crate) struct Plate {
+    /// Its part.
+    pub(crate) part: String,
+    /// The hole or the set of holes.
+    pub(crate) hole: String,
+    /// Of all its pieces that lie there one on the other.
+    pub(crate) thickness: f64,
+    /// Its column in the table of gauges: steel, stainless or aluminium.
+    pub(crate) metal: Option<String>,
+    /// The middles of its holes, in the drawing of their face.
+    pub(crate) holes: Vec<At>,
+    /// How wide they are in the end, at the narrowest.
+    pub(crate) passage: f64,
+    /// How wide they are cut.
+    pub(crate) as_cut: f64,
+    /// How they come to their size.
+    pub(crate) making: Making,
+    /// How far a cut place is off, either way, and how far the width of a cut hole.
+    pub(crate) cut: [f64; 2],
+    /// The thickest film on a face.
+    pub(crate) film: f64,
+    /// What is sunk into its edge for the head.
+    pub(crate) recess: Option<Recess>,
+    /// The thread it has for the bolt.
+    pub(crate) thread: Option<Thread>,
+    /// How many joints all its pieces make, with the holes that the joint names.
+    pub(crate) joints: u32,
+    /// What a finding is about.
+    pub(crate) about: About,
+    /// Its entry in the job.
+    pub(crate) at: Span,
+}
+
+/// What has the thread, where that is no loose nut.
+#[derive(Clone, Debug)]
+pub(crate) struct Thread {
+    /// `M10 nut welded into its seat`.
+    pub(crate) words: String,
+    /// How far the thread reaches, mm.
+    pub(crate) depth: f64,
+    /// Whether the plate itself is clamped: the thread is behind it.
+    pub(crate) is_behind: bool,
+    /// Whether the bolt should stand out by two turns, as from a nut.
+    pub(crate) is_nut: bool,
+    /// Whether its full depth is enough by its make; a thread in the plate is to be as deep as
+    /// the bolt is thick.
+    pub(crate) is_made: bool,
+}
+
+impl Plate {
+    /// Its part and holes, as the job names them.
+    pub(crate) fn words(&self) -> String {
+        format!("{}.{}", self.part, self.hole)
+    }
+
+    /// Whether its holes are drilled to size later.
+    pub(crate) fn is_drilled(&self) -> bool {
+        self.making == Making::Drill
+    }
+
+    /// What of it is between head and thread.
+    pub(super) fn clamped(&self) -> f64 {
+        match &self.thread {
+            Some(thread) if !thread.is_behind => 0.0,
+            _ => self.thickness,
+        }
+    }
+}
+
+impl Between {
+    /// What of it is between head and thread, mm.
+    pub(crate) fn clamped(&self) -> f64 {
+        match self {
+            Self::Plate(plate) => plate.clamped(),
+            Self::Laminate(laminate, _) => laminate.thickness,
+            Self::Fill(fill) => match fill.filling {
+                Filling::Rubber(squeeze) => fill.thickness - squeeze,
+                Filling::Spacer | Filling::Barrier => fill.thickness,
+            },
+        }
+    }
+
+    /// By how much more it may be, mm: what the job says, and all by which rubber gives, as the nut
+    /// is begun before that gives.
+    pub(super) fn over(&self) -> f64 {
+        match self {
+            Self::Plate(_) => 0.0,
+            Self::Laminate(laminate, _) => laminate.tolerance,
+            Self::Fill(fill) => match fill.filling {
+                Filling::Rubber(squeeze) => fill.tolerance + squeeze,
+                Filling::Spacer | Filling::Barrier => fill.tolerance,
+            },
+        }
+    }
+
+    /// In words: `base-seat 4 mm`, `laminate 12 mm with sleeve 11.9 mm`.
+    pub(crate) fn words(&self, units: Units) -> String {
+        let show = |mm: f64| units.length(crate::num::on_grid(mm));
+        match self {
+            Self::Plate(plate) => match &plate.thread {
+                Some(thread) if !thread.is_behind => {
+                    format!("{} with {}", plate.part, thread.words)
+                }
+                _ => format!("{} {}", plate.part, show(plate.thickness)),
+            },
+            Self::Laminate(laminate, _) => {
+                let own = format!("laminate {}", show(laminate.thickness));
+                match laminate.sleeve_length() {
+                    Some(long) => format!("{own} with sleeve {}", show(long)),
+                    None => own,
+                }
+            }
+            Self::Fill(fill) => match fill.filling {
+                Filling::Rubber(squeeze) if squeeze > 0.0 => {
+                    let own = fill.thickness;
+                    format!("rubber {} squeezed to {}", show(own), show(own - squeeze))
+                }
+                filling => format!("{} {}", filling.word(), show(fill.thickness)),
+            },
+        }
+    }
+}

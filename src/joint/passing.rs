@@ -1,0 +1,151 @@
+//! Whether a bolt passes all holes of a joint, each where its tolerance lets it come to.
+//!
+//! A hole of width H, at its narrowest, for a bolt of diameter F leaves H − F. A hole whose axis
+//! lies within a zone of diameter T is passed by a bolt at its true place where T is no more than
+//! that: floating fasteners, H − F = T. Where a plate has the thread, the bolt is where the thread
+//! is, and the zones of both take from one clearance: fixed fasteners, H − F = T1 + T2. (ASME
+//! Y14.5-2018, appendix B, from memory.) A place that is off by e as drawn takes 2e more. Between
+//! two plates a bolt finds its place: both clearances together are for both zones. Of three plates
+//! and more each must pass alone, about the axes of the first.
+
+use crate::joint::bolted::Bolted;
+use crate::joint::layers::Plate;
+use crate::num;
+
+/// Whether a bolt passes a plate, or two. Lengths are mm.
+#[derive(Clone, Debug)]
+pub(crate) struct Passing<'a> {
+    /// The plate, behind the one it is compared with.
+    pub(crate) plates: [&'a Plate; 2],
+    /// What the holes leave beside the bolt, as drawn and bare.
+    pub(crate) drawn: f64,
+    /// What they leave at their narrowest, coated.
+    pub(crate) least: f64,
+    /// The zones of the axes together.
+    pub(crate) zones: f64,
+    /// How far the worst holes are off as drawn.
+    pub(crate) off: f64,
+    /// Which sum it is.
+    pub(crate) rule: &'static str,
+}
+
+impl Passing<'_> {
+    /// Whether not even what is drawn lets the bolt through.
+    pub(crate) fn is_blocked(&self) -> bool {
+        self.drawn + ROUNDING < 2.0 * self.off
+    }
+
+    /// What is left when all is at its worst; less than 0 where it may not pass.
+    pub(crate) fn left(&self) -> f64 {
+        self.least - self.zones - 2.0 * self.off
+    }
+}
+
+/// Less than this, mm, is rounding.
+const ROUNDING: f64 = 1e-6;
+
+/// A hole as a bolt meets it.
+struct Met<'a> {
+    plate: &'a Plate,
+    drawn: f64,
+    least: f64,
+    zone: f64,
+    /// How far it is off from the holes of the plate that all are compared with.
+    off: f64,
+    is_thread: bool,
+}
+
+impl Bolted {
+    /// Whether its bolt passes all plates.
+    pub(crate) fn passing(&self) -> Vec<Passing<'_>> {
+        let drilled_base = self.base().is_some_and(|(_, base)| base.is_drilled());
+        let met = |(i, plate): (usize, &'_ Plate)| {
+            // What is drilled along the axes of one plate follows these, but for its wander.
+            let follows = plate.is_drilled() && drilled_base;
+            let (zone, off) = match follows {
+                true if self.is_base(i) => (0.0, 0.0),
+                true => (2.0 * self.joint.drilling, 0.0),
+                false => (self.zone(plate), self.off[i]),
+            };
+            (plate.passage, zone, off)
+        };
+        self.passed(self.joint.bolt.measure("diameter"), &met)
+    }
+
+    /// Whether its pilot bolt passes what is cut for it, and what is cut to size.
+    pub(crate) fn pilot_passing(&self) -> Vec<Passing<'_>> {
+        let Some((pilot, _)) = &self.joint.pilot else { return Vec::new() };
+        let met = |(i, plate): (usize, &'_ Plate)| (plate.as_cut, self.zone(plate), self.off[i]);
+        self.passed(pilot.measure("diameter"), &met)
+    }
+
+    /// The zone of the axes of cut holes: what the job says, else round a square as wide as the tolerance, to
+    /// one side, of a cut length as long as the holes are apart. One hole lies where its plate is laid.
+    fn zone(&self, plate: &Plate) -> f64 {
+        match (plate.holes.len(), self.joint.position) {
+            (..2, _) => 0.0,
+            (_, Some(zone)) => zone,
+            // Both ends of a length have half of its tolerance each, along x and along y.
+            _ => num::hypot(plate.cut[0], plate.cut[0]),
+        }
+    }
+
+    fn passed<'a>(
+        &'a self,
+        bolt: f64,
+        met: &dyn Fn((usize, &'a Plate)) -> (f64, f64, f64),
+    ) -> Vec<Passing<'a>> {
+        let of = |(i, plate): (usize, &'a Plate)| {
+            let (wide, zone, off) = met((i, plate));
+            let cut = if plate.is_drilled() && wide == plate.passage { 0.0 } else { plate.cut[1] };
+            Met {
+                plate,
+                drawn: wide - bolt,
+                least: wide - cut - 2.0 * plate.film - bolt,
+                zone,
+                off,
+                is_thread: plate.thread.is_some(),
+            }
+        };
+        let all: Vec<Met> = self.plates().map(of).collect();
+        let one = |of: &Met<'a>, with: &Met<'a>, zones: f64, rule| Passing {
+            plates: [with.plate, of.plate],
+            drawn: of.drawn,
+            least: of.least,
+            zones,
+            off: of.off,
+            rule,
+        };
+        if let Some(fixed) = all.iter().find(|met| met.is_thread) {
+            let others = all.iter().filter(|met| !met.is_thread);
+            return others.map(|of| one(of, fixed, of.zone + fixed.zone, "fixed")).collect();
+        }
+        if let [first, second] = all.as_slice() {
+            return vec![Passing {
+                plates: [first.plate, second.plate],
+                drawn: first.drawn + second.drawn,
+                least: first.least + second.least,
+                zones: first.zone + second.zone,
+                off: first.off.max(second.off),
+                rule: "floating",
+            }];
+        }
+        let first = all.first();
+        all.iter().filter_map(|of| Some(one(of, first?, of.zone, "floating"))).collect()
+    }
+
+    /// The plates whose pilot holes are not cleaned up by the last drill, each with what its drill
+    /// lacks in diameter, mm.
+    pub(crate) fn not_cleaned(&self) -> Vec<(&Plate, f64)> {
+        let Some((_, base)) = self.base().filter(|(_, base)| base.is_drilled()) else {
+            return Vec::new();
+        };
+        let lacks = |(i, plate): (usize, &'_ Plate)| {
+            let aside = 2.0 * self.off[i] + self.zone(plate) + self.zone(base);
+            plate.as_cut + plate.cut[1] + aside + 2.0 * self.joint.drilling - plate.passage
+        };
+        let drilled = self.plates().filter(|(i, of)| of.is_drilled() && !self.is_base(*i));
+        let of = drilled.map(|(i, plate)| (plate, lacks((i, plate))));
+        of.filter(|(_, lacks)| *lacks > ROUNDING).collect()
+    }
+}

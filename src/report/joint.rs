@@ -1,0 +1,125 @@
+//! What the report says of the joints.
+
+use crate::job::Job;
+use crate::joint::Bolted;
+use crate::num::on_grid;
+use crate::solve;
+use crate::solve::Solved;
+use serde::Serialize;
+
+/// A bolted joint. What the tables have no figure for is left out.
+#[derive(Clone, Debug, Serialize)]
+pub struct JointRow {
+    /// Its name.
+    pub name: String,
+    /// How many of it.
+    pub quantity: u32,
+    /// Bolts in each.
+    pub bolts: u32,
+    /// The bolt with its length.
+    pub bolt: String,
+    /// Its parts.
+    pub parts: Vec<String>,
+    /// The holes that its bolts go through, `part.hole`.
+    pub holes: Vec<String>,
+    /// What lies between, from the head on.
+    pub stack: String,
+    /// Between head and nut, or where the thread begins.
+    pub grip_mm: f64,
+    /// What the length must be, before it is made up to one on sale.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub needed_mm: Option<f64>,
+    /// How the length comes about.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sum: Option<String>,
+    /// How far the bolt stands out behind nut or thread once it is tight.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stands_out_mm: Option<f64>,
+    /// What has the thread, where that is no loose nut.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub into: Option<String>,
+    /// How the holes line up.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub lined_up: Vec<LinedUpRow>,
+    /// How its holes are drilled, step by step.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub drilling: Vec<String>,
+    /// What is not judged, with what to add.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub not_judged: Vec<String>,
+    /// Bearing stress of the hardest loaded bolt in each laminate, and what is allowed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub bearing: Vec<BearingRow>,
+}
+
+/// How the holes of two plates line up; all at its worst.
+#[derive(Clone, Debug, Serialize)]
+pub struct LinedUpRow {
+    /// Both, `part.hole`; the same twice where one plate is looked at alone.
+    pub holes: [String; 2],
+    /// `floating` or `fixed` fasteners.
+    pub rule: &'static str,
+    /// What the holes leave beside the bolt at their narrowest, coated.
+    pub clearance_mm: f64,
+    /// The zones in which their axes lie, together.
+    pub zones_mm: f64,
+    /// How far the worst holes are off as drawn.
+    pub off_mm: f64,
+    /// What is left.
+    pub left_mm: f64,
+}
+
+/// Bearing in a laminate.
+#[derive(Clone, Debug, Serialize)]
+pub struct BearingRow {
+    /// Where it is thinnest.
+    pub thickness_mm: f64,
+    /// F / (d t).
+    pub stress_mpa: f64,
+    /// As the job gives it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub allowed_mpa: Option<f64>,
+}
+
+/// The rows of a job.
+pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<JointRow> {
+    solve::joints(job, solved).bolted.iter().map(|bolted| row(job, bolted)).collect()
+}
+
+fn row(job: &Job, bolted: &Bolted) -> JointRow {
+    let length = bolted.length().map_or_else(String::new, |(_, words)| format!(" × {words}"));
+    let lined_up = bolted.passing().into_iter().map(|of| LinedUpRow {
+        holes: of.plates.map(|plate| plate.words()),
+        rule: of.rule,
+        clearance_mm: on_grid(of.least),
+        zones_mm: on_grid(of.zones),
+        off_mm: on_grid(of.off),
+        left_mm: on_grid(of.left()),
+    });
+    let bearing = bolted.laminates().filter_map(|laminate| {
+        Some(BearingRow {
+            thickness_mm: on_grid(laminate.thinnest()),
+            stress_mpa: on_grid(bolted.bearing(laminate)?),
+            allowed_mpa: laminate.bearing,
+        })
+    });
+    let lacks = bolted.laminates().flat_map(|laminate| bolted.not_judged(laminate));
+    JointRow {
+        name: bolted.joint.name.clone(),
+        quantity: bolted.quantity,
+        bolts: bolted.bolts_each(),
+        bolt: format!("{}{length}", bolted.joint.bolt.name()),
+        parts: bolted.parts().into_iter().map(str::to_owned).collect(),
+        holes: bolted.plates().map(|(_, plate)| plate.words()).collect(),
+        stack: bolted.stack(job.units),
+        grip_mm: on_grid(bolted.grip()),
+        needed_mm: bolted.needed().map(on_grid),
+        sum: bolted.sum(job.units),
+        stands_out_mm: bolted.beyond().zip(bolted.depth()).map(|(beyond, d)| on_grid(beyond - d)),
+        into: bolted.thread().map(|thread| thread.words.clone()),
+        lined_up: lined_up.collect(),
+        drilling: bolted.drilling(job.units),
+        not_judged: lacks.map(|(what, add)| format!("{what}: add {add}")).collect(),
+        bearing: bearing.collect(),
+    }
+}

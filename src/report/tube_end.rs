@@ -1,0 +1,134 @@
+//! What the report says of the ends of tubes.
+
+use crate::draw;
+use crate::job::ENDS;
+use crate::job::Job;
+use crate::num::on_grid;
+use crate::solve;
+use crate::solve::Solved;
+use crate::solve::TubeEnd;
+use serde::Serialize;
+
+/// The end of a tube with what belongs to it.
+#[derive(Clone, Debug, Serialize)]
+pub struct TubeEndRow {
+    /// The tube.
+    pub tube: String,
+    /// `start` or `end`.
+    pub end: &'static str,
+    /// The cap.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cap: Option<CapRow>,
+    /// The plates beside it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cheeks: Option<CheeksRow>,
+    /// What goes in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub inside: Option<InsideRow>,
+    /// The tabs round it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub tabs: Vec<TabRow>,
+    /// The strip that is wrapped round it, where it has tabs.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub files: Vec<String>,
+}
+
+/// A cap.
+#[derive(Clone, Debug, Serialize)]
+pub struct CapRow {
+    /// Its part.
+    pub part: String,
+    /// What is cut off the tube for it: nothing where it sits inside.
+    pub off_mm: f64,
+    /// Whether it sits inside.
+    pub is_inside: bool,
+    /// How much of the wall is under it, as drawn and at the least.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub landing_mm: Option<[f64; 2]>,
+    /// Whether its weld is ground flush.
+    pub ground: bool,
+    /// The nut it captures.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub nut: Option<String>,
+}
+
+/// The plates on both sides.
+#[derive(Clone, Debug, Serialize)]
+pub struct CheeksRow {
+    /// Their part.
+    pub part: String,
+    /// How far the bare plates are to be apart, and for the widest tube.
+    pub gap_mm: [f64; 2],
+    /// How far the job sets them apart.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub set_mm: Option<f64>,
+}
+
+/// What goes in.
+#[derive(Clone, Debug, Serialize)]
+pub struct InsideRow {
+    /// `bung M10x1.5`, `stub spigot`.
+    pub what: String,
+    /// What is left round it, in diameter, as drawn and in the narrowest bore.
+    pub clear_mm: [f64; 2],
+}
+
+/// A tab.
+#[derive(Clone, Debug, Serialize)]
+pub struct TabRow {
+    /// Its part.
+    pub part: String,
+    /// From the end of the tube, as cut.
+    pub at_mm: f64,
+    /// Clockwise from the heel line, seen from the start of the tube.
+    pub clock_deg: f64,
+    /// What is levelled, the heel line uppermost.
+    pub level: &'static str,
+    /// By how much its outer edge is off for a degree.
+    pub per_degree_mm: f64,
+}
+
+/// The rows of a job.
+pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<TubeEndRow> {
+    solve::tube_ends(job, solved).iter().map(row).collect()
+}
+
+fn row(end: &TubeEnd) -> TubeEndRow {
+    let cap = end.asked.cap.as_ref().zip(end.fit.cap.as_ref()).map(|(asked, cap)| CapRow {
+        part: asked.part.clone(),
+        off_mm: on_grid(asked.off),
+        is_inside: cap.is_inside,
+        landing_mm: end.fit.landing().map(|both| both.map(on_grid)),
+        ground: cap.ground,
+        nut: cap.nut.clone(),
+    });
+    let cheeks = end.asked.cheeks.as_ref().zip(end.fit.gap()).map(|(asked, gap)| CheeksRow {
+        part: asked.part.clone(),
+        gap_mm: gap.map(on_grid),
+        set_mm: asked.gap.map(|(gap, _)| on_grid(gap)),
+    });
+    let inside = end.asked.inside.as_ref().zip(end.fit.clear());
+    let tabs = end.asked.tabs.iter().map(|(tab, _)| TabRow {
+        part: tab.part.clone(),
+        at_mm: on_grid(tab.at),
+        clock_deg: on_grid(tab.clock.degrees()),
+        level: tab.level().words(),
+        per_degree_mm: on_grid(end.fit.per_degree(tab)),
+    });
+    let strip = draw::clock_file(end.asked);
+    TubeEndRow {
+        tube: end.tube.name.clone(),
+        end: ENDS[end.asked.end],
+        cap,
+        cheeks,
+        inside: inside.map(|((what, _, _), clear)| InsideRow {
+            what: what.clone(),
+            clear_mm: clear.map(on_grid),
+        }),
+        tabs: tabs.collect(),
+        files: match end.asked.tabs.is_empty() {
+            true => Vec::new(),
+            false => vec![format!("{strip}.dxf"), format!("{strip}.svg")],
+        },
+    }
+}

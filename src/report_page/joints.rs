@@ -1,0 +1,81 @@
+//! What the page says of the joints.
+
+use crate::num;
+use crate::report::JointRow;
+use crate::report_page::Page;
+use crate::report_page::html::Html;
+use crate::report_page::html::el;
+use crate::report_page::html::of_class;
+use crate::report_page::table::Table;
+
+/// What is no proof, below the tables.
+const CAUTION: &str = "Lengths are nominal; holes at their narrowest, coated, each as far off as its \
+                       zone allows. Preload, slip, bending of the bolts and loads along them are \
+                       not judged.";
+
+impl Page<'_> {
+    /// The joints; nothing where a job has none.
+    pub(super) fn joints(&self) -> Html {
+        let rows = &self.report.joints;
+        if rows.is_empty() {
+            return Html::default();
+        }
+        let heads = &["Joint", "Qty", "Bolts each", "Bolt", "From head to nut", "Length", "Into"];
+        let mut table = Table::new("joint-table", "Bolts of each joint", heads);
+        for row in rows {
+            table.row([
+                row.name.clone(),
+                row.quantity.to_string(),
+                row.bolts.to_string(),
+                row.bolt.clone(),
+                row.stack.clone(),
+                row.sum.clone().unwrap_or_default(),
+                row.into.clone().unwrap_or_default(),
+            ]);
+        }
+        let out = Html::from(table.without_empty().html()).and(self.lined_up());
+        rows.iter().fold(out, |out, row| out.and(words(row))).and(of_class("p", "hint", CAUTION))
+    }
+
+    /// How the holes line up; nothing where no joint has two plates.
+    fn lined_up(&self) -> Html {
+        let heads = &["Joint", "Holes", "and", "Clearance", "Zones", "Off", "Left"];
+        let mut table = Table::new("joint-holes-table", "How the holes line up, at worst", heads);
+        let mut any = false;
+        for row in &self.report.joints {
+            for of in &row.lined_up {
+                any = true;
+                let [one, other] = of.holes.clone();
+                table.row([
+                    row.name.clone(),
+                    one,
+                    other,
+                    self.length(Some(of.clearance_mm)),
+                    self.length(Some(of.zones_mm)),
+                    self.length(Some(of.off_mm)),
+                    self.length(Some(of.left_mm)),
+                ]);
+            }
+        }
+        if any { table.html() } else { Html::default() }
+    }
+}
+
+/// How a joint is drilled, its bearing, and what is not judged.
+fn words(row: &JointRow) -> Html {
+    let mut lines: Vec<String> = row.drilling.clone();
+    lines.extend(row.bearing.iter().map(|of| {
+        let allowed = of
+            .allowed_mpa
+            .map_or_else(String::new, |mpa| format!(", {} MPa allowed", num::text(mpa, 1)));
+        format!("Bearing in the laminate {} MPa{allowed}.", num::text(of.stress_mpa, 1))
+    }));
+    lines.extend(
+        row.not_judged.iter().map(|what| format!("Not judged: {}.", what.replace('`', ""))),
+    );
+    if lines.is_empty() {
+        return Html::default();
+    }
+    let items: Html = lines.into_iter().map(|line| el("li").with(line)).collect();
+    Html::from(el("h3").with(format!("Joint {}", row.name))).and(el("ol").with(items))
+}

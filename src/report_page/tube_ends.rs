@@ -1,0 +1,86 @@
+//! What the page says of the ends of tubes.
+
+use crate::report::TubeEndRow;
+use crate::report_page::Page;
+use crate::report_page::html::Html;
+use crate::report_page::html::el;
+use crate::report_page::table::Table;
+
+impl Page<'_> {
+    /// The ends of tubes with what belongs to them; nothing where a job names none.
+    pub(super) fn tube_ends(&self) -> Html {
+        let rows = &self.report.tube_ends;
+        if rows.is_empty() {
+            return Html::default();
+        }
+        let heads =
+            &["Tube", "End", "Cap", "Cut off for it", "Wall under it", "Plates apart", "Inside"];
+        let mut table = Table::new("tube-end-table", "Ends of tubes", heads);
+        for row in rows {
+            table.row(self.cells(row));
+        }
+        let out = Html::from(table.without_empty().html());
+        rows.iter().fold(out, |out, row| out.and(self.tabs(row)))
+    }
+
+    fn cells(&self, row: &TubeEndRow) -> [String; 7] {
+        let length = |mm: f64| self.length(Some(mm));
+        let cap = row.cap.as_ref();
+        let off = cap.map_or_else(String::new, |cap| match cap.is_inside {
+            true => "nothing, it sits inside".to_owned(),
+            false => length(cap.off_mm),
+        });
+        let landing = cap.and_then(|cap| cap.landing_mm);
+        let landing = landing.map_or_else(String::new, |[drawn, least]| {
+            format!("{}, at the least {}", length(drawn), length(least))
+        });
+        let cheeks = row.cheeks.as_ref().map_or_else(String::new, |cheeks| {
+            let [drawn, widest] = cheeks.gap_mm.map(length);
+            format!("{}: {drawn}, {widest} for the widest tube", cheeks.part)
+        });
+        let inside = row.inside.as_ref().map_or_else(String::new, |inside| {
+            let [drawn, least] = inside.clear_mm.map(length);
+            format!("{}: {drawn} round it, at the least {least}", inside.what)
+        });
+        [
+            row.tube.clone(),
+            row.end.to_owned(),
+            cap.map_or_else(String::new, |cap| cap.part.clone()),
+            off,
+            landing,
+            cheeks,
+            inside,
+        ]
+    }
+
+    /// The tabs round an end, and the strip for them.
+    fn tabs(&self, row: &TubeEndRow) -> Html {
+        if row.tabs.is_empty() {
+            return Html::default();
+        }
+        let heads = &["Tab", "From the end", "Clock", "Level", "Off for a degree"];
+        let caption = format!("Tabs round the {} of {}", row.end, row.tube);
+        let id = format!("tabs-{}-{}", row.tube, row.end);
+        let mut table = Table::new(&id, &caption, heads);
+        for tab in &row.tabs {
+            table.row([
+                tab.part.clone(),
+                self.length(Some(tab.at_mm)),
+                format!("{}°", crate::num::text(tab.clock_deg, 2)),
+                tab.level.to_owned(),
+                self.length(Some((tab.per_degree_mm * 100.0).round() / 100.0)),
+            ]);
+        }
+        let words = format!("Strip for the tabs at the {} of {}", row.end, row.tube);
+        let pictures: Html = row
+            .files
+            .iter()
+            .filter(|file| file.ends_with(".svg"))
+            .map(|file| {
+                let caption = el("figcaption").with(words.as_str());
+                el("figure").with(self.picture(file, &words)).with(caption)
+            })
+            .collect();
+        table.html().and(pictures)
+    }
+}

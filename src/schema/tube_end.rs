@@ -1,0 +1,58 @@
+//! The keys of the end of a tube, in a job and in the report.
+
+use crate::schema::keys::flag;
+use crate::schema::keys::object;
+use crate::schema::keys::text;
+use serde_json::Value;
+use serde_json::json;
+
+fn quantity(about: &str) -> Value {
+    json!({ "$ref": "#/$defs/quantity", "description": about })
+}
+
+/// The end of a tube of a job.
+pub(super) fn tube_end() -> Value {
+    let tab = object(
+        &["part", "at", "clock"],
+        json!({
+            "part": text("Name of its part"),
+            "at": quantity("From the end of the tube, as cut"),
+            "clock": quantity("From the heel line, clockwise seen from the start of the tube"),
+            "reach": quantity("How far it stands out from the tube"),
+        }),
+    );
+    object(
+        &["tube"],
+        json!({
+            "tube": text("Name of a tube of the job"),
+            "end": { "enum": ["start", "end"], "description": "Which end; the far one when left out" },
+            "cap": text("The part that closes it"),
+            "ground": flag("The weld of the cap is ground flush"),
+            "landing": quantity("The least of the wall under the cap; 0.5 mm when left out"),
+            "cheeks": text("The part of which two plates hold it, one on each side"),
+            "play": quantity("Left between a plate and the tube, coated; 0.2 mm when left out"),
+            "ground_outside": quantity("What the tube measures where it is ground"),
+            "gap": quantity("How far the bare plates are set apart"),
+            "bung": text("What goes into it: a row of the `bung` table"),
+            "stub": text("What goes into it: a tube of the job"),
+            "tabs": { "type": "array", "items": tab, "description": "Tabs set round it" },
+        }),
+    )
+}
+
+/// The ends of tubes of a report.
+pub(super) fn report() -> Value {
+    let name = json!({ "type": "string", "minLength": 1 });
+    json!({ "type": "array", "minItems": 1, "description": "Ends of tubes with what belongs to them", "items": {
+        "type": "object",
+        "required": ["tube", "end"],
+        "properties": {
+            "tube": name, "end": { "enum": ["start", "end"] },
+            "cap": { "type": "object", "required": ["part", "off_mm", "is_inside", "ground"] },
+            "cheeks": { "type": "object", "required": ["part", "gap_mm"] },
+            "inside": { "type": "object", "required": ["what", "clear_mm"] },
+            "tabs": { "type": "array", "items": { "type": "object", "required": ["part", "at_mm", "clock_deg", "level", "per_degree_mm"] } },
+            "files": { "type": "array", "items": name },
+        },
+    } })
+}

@@ -1,0 +1,391 @@
+//! The joints of a job with its solved parts.
+
+use crate::check;
+use crate::diag::About;
+use crate::diag::Feature;
+use crate::diag::Finding;
+use crate::diag::HoleId;
+use crate::diag::Span;
+use crate::diag::instead;
+use crate::fit::cut_tolerance;
+use crate::geom::Point;
+use crate::job::Job;
+use crate::joint::Between;
+use crate::joint::Bolted;
+use crate::joint::Joint;
+use crate::joint::Plate;
+use crate::joint::Thread;
+use crate::joint::What;
+use crate::joint::across;
+use crate::num;
+use crate::part::Hole;
+use crate::part::HoleSize;
+use crate::part::Seat;
+use crate::part::seat;
+use crate::recipe::Making;
+use crate::solve::solved::Solved;
+use crate::solve::solved::pieces;
+use crate::table::Row;
+use std::sync::Arc;
+
+/// Most holes of one joint. Our choice: each is compared with each.
+const MAX_HOLES: usize = 100;
+
+/// Sizes of threads are the same when they differ by no more, mm. Our choice.
+const SAME: f64 = 0.01;
+
+/// The joints of a job.
+pub(crate) struct Joints {
+    /// What can be put together.
+    pub(crate) bolted: Vec<Bolted>,
+    /// What cannot, and why.
+    wrong: Vec<Finding>,
+}
+
+/// The joints whose parts are `solved`. One whose part is stopped waits for it.
+pub(crate) fn joints(job: &Job, solved: &[Solved]) -> Joints {
+    let mut joints = Joints { bolted: Vec::new(), wrong: Vec::new() };
+    for joint in &job.joints.all {
+        match bolted(job, solved, joint) {
+            Ok(Some(bolted)) => joints.bolted.push(bolted),
+            Ok(None) => {}
+            Err(finding) => joints.wrong.push(*finding),
+        }
+    }
+    joints
+}
+
+impl Joints {
+    /// Everything that is wrong with them.
+    pub(super) fn findings(self, job: &Job, solved: &[Solved]) -> Vec<Finding> {
+        let twice = twice(job, solved);
+        let judged = self.bolted.iter().flat_map(|bolted| check::joint(bolted, job.units));
+        self.wrong.into_iter().chain(twice).chain(judged).collect()
+    }
+}
+
+/// The joint whose bolt goes through a hole of a part.
+pub(crate) fn joint_of<'a>(job: &'a Job, part: &Solved, hole: &Hole) -> Option<&'a str> {
+    let of =
+        |joint: &&Arc<Joint>| joint.stack.iter().any(|layer| names(job, &layer.what, part, hole));
+    job.joints.all.iter().find(of).map(|joint| joint.name.as_str())
+}
+
+/// The lines of the job whose parts are bolted to a part.
+pub(super) fn joined(job: &Job, solved: &[Solved], part: &Solved) -> Vec<String> {
+    let is_of = |joint: &Joint, of: &Solved| {
+        joint.stack.iter().any(|layer| match &layer.what {
+            What::Hole { part, .. } => is_part(job, part, of),
+            _ => false,
+        })
+    };
+    let own = job.joints.all.iter().filter(|joint| is_of(joint, part));
+    let joined = own.flat_map(|joint| solved.iter().filter(|of| is_of(joint, of)));
+    joined.map(|of| job.lines[of.line].name.clone()).collect()
+}
+
+/// Whether a layer names a hole of a part.
+fn names(job: &Job, what: &What, of: &Solved, hole: &Hole) -> bool {
+    match what {
+        What::Hole { part, hole: name } => is_part(job, part, of) && hole.is_of(name),
+        _ => false,
+    }
+}
+
+fn is_part(job: &Job, name: &str, of: &Solved) -> bool {
+    of.name == name || job.lines[of.line].name == name
+}
+
+/// Holes that two joints name.
+fn twice(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for (i, joint) in job.joints.all.iter().enumerate() {
+        for other in &job.joints.all[..i] {
+            let both = joint.stack.iter().find_map(|layer| {
+                let before = other.stack.iter().find(|before| {
+                    solved.iter().any(|part| {
+                        part.part.holes().any(|(_, hole)| {
+                            names(job, &layer.what, part, hole)
+                                && names(job, &before.what, part, hole)
+                        })
+                    })
+                })?;
+                Some((layer, before))
+            });
+            let Some((layer, before)) = both else { continue };
+            let headline =
+                format!("a hole is in joint `{}` and in joint `{}`", other.name, joint.name);
+            let finding = Finding::stop("duplicate-name", headline).at(layer.at, "");
+            let finding = finding.at(before.at, "named here before");
+            found.push(finding.help("a hole takes one bolt: name it in one joint"));
+        }
+    }
+    found
+}
+
+/// A joint of solved parts; nothing where a part of it is stopped.
+fn bolted(
+    job: &Job,
+    solved: &[Solved],
+    joint: &Arc<Joint>,
+) -> Result<Option<Bolted>, Box<Finding>> {
+    let mut layers = Vec::with_capacity(joint.stack.len());
+    for layer in &joint.stack {
+        layers.push(match &layer.what {
+            What::Laminate(laminate) => Between::Laminate(*laminate, layer.at),
+            What::Fill(fill) => Between::Fill(*fill),
+            What::Hole { part, hole } => match plate(job, solved, joint, (part, hole, layer.at))? {
+                Some(plate) => Between::Plate(Box::new(plate)),
+                None => return Ok(None),
+            },
+        });
+    }
+    let plates = || {
+        layers.iter().filter_map(|layer| match layer {
+            Between::Plate(plate) => Some(plate.as_ref()),
+            _ => None,
+        })
+    };
+    if let Some(first) = plates().next()
+        && let Some(other) = plates().find(|other| other.holes.len() != first.holes.len())
+    {
+        return Err(Box::new(counts_differ(first, other)));
+    }
+    let is_last = |i: usize| i + 1 == layers.len();
+    let inside = layers.iter().enumerate().find_map(|(i, layer)| match layer {
+        Between::Plate(plate) if plate.thread.is_some() && !is_last(i) => Some(plate),
+        _ => None,
+    });
+    if let Some(plate) = inside {
+        let headline = format!("`{}` has a thread: nothing can lie behind it", plate.words());
+        let finding = Finding::stop("joint-bolt", headline).about(plate.about.clone());
+        let finding = finding.at(plate.at, "");
+        return Err(Box::new(
+            finding.help("make it the last layer of `stack`, or a clearance hole"),
+        ));
+    }
+    guide_is_there(joint, plates())?;
+    let quantity = joint.quantity.or_else(|| plates().next().map(|plate| plate.joints));
+    Ok(Some(Bolted::new(joint.clone(), layers, quantity.unwrap_or(0))))
+}
+
+fn guide_is_there<'a>(
+    joint: &Joint,
+    plates: impl Iterator<Item = &'a Plate>,
+) -> Result<(), Box<Finding>> {
+    let Some((name, at)) = &joint.guide else { return Ok(()) };
+    let mut names: Vec<&str> = plates.map(|plate| plate.part.as_str()).collect();
+    names.dedup();
+    if names.contains(&name.as_str()) {
+        return Ok(());
+    }
+    let headline = format!("the guide `{name}` is not in joint `{}`", joint.name);
+    let finding = Finding::stop("bad-name", headline).at(*at, "");
+    Err(Box::new(finding.help(instead(name, &names, "its parts are"))))
+}
+
+fn counts_differ(first: &Plate, other: &Plate) -> Finding {
+    let headline = format!(
+        "`{}` is {}, `{}` is {}",
+        first.words(),
+        num::counted(first.holes.len(), "hole"),
+        other.words(),
+        num::counted(other.holes.len(), "hole")
+    );
+    Finding::stop("joint-holes", headline)
+        .about(other.about.clone())
+        .at(other.at, "")
+        .at(first.at, "")
+        .help("name as many holes of each part: one by its number, `base.bolt 2`, or the whole set")
+}
+
+/// A plate of a joint; nothing where its part is stopped.
+fn plate(
+    job: &Job,
+    solved: &[Solved],
+    joint: &Joint,
+    (part, name, at): (&str, &str, Span),
+) -> Result<Option<Plate>, Box<Finding>> {
+    let own: Vec<&Solved> = solved.iter().filter(|of| is_part(job, part, of)).collect();
+    let has = |of: &&&Solved| of.part.holes().any(|(_, hole)| hole.is_of(name));
+    let of: Vec<&Solved> = own.iter().filter(has).copied().collect();
+    let refuse = |headline: String, help: String| {
+        let finding = Finding::stop("bad-name", headline).at(at, "");
+        let finding = own.iter().fold(finding, |f, of| f.about(About::part(&of.name)));
+        Err(Box::new(finding.help(help)))
+    };
+    let of = match (of.as_slice(), own.is_empty()) {
+        ([one], _) => *one,
+        ([], true) => return none_made(job, (part, at)),
+        ([], false) => {
+            let mut names: Vec<&str> =
+                own.iter().flat_map(|of| of.part.holes().map(|(_, hole)| hole.set())).collect();
+            names.dedup();
+            let help = match names.is_empty() {
+                true => "name a part that has holes".to_owned(),
+                false => instead(name, &names, "its holes are"),
+            };
+            return refuse(format!("part `{part}` has no hole `{name}`"), help);
+        }
+        (several, _) => {
+            let names: Vec<&str> = several.iter().map(|of| of.name.as_str()).collect();
+            let help = format!("name one of {}", names.join(", "));
+            return refuse(format!("several plates of `{part}` have a hole `{name}`"), help);
+        }
+    };
+    let holes: Vec<(HoleId, &Hole)> = of.part.holes().filter(|(_, h)| h.is_of(name)).collect();
+    let face = holes[0].0.face;
+    if holes.iter().any(|(id, _)| id.face != face) || holes.len() > MAX_HOLES {
+        let headline =
+            format!("the holes `{name}` of `{part}` are {}, on one face and more", holes.len());
+        let help = format!("name holes of one face, {MAX_HOLES} at the most, in each joint");
+        return refuse(headline, help);
+    }
+    made(job, joint, of, &holes, (name, at)).map(Some)
+}
+
+/// What is said where nothing is made of a part: nothing where it is stopped.
+fn none_made(job: &Job, (part, at): (&str, Span)) -> Result<Option<Plate>, Box<Finding>> {
+    let idle = job.lines.iter().find(|line| line.name == part && line.is_idle());
+    let is_line = job.lines.iter().any(|line| line.name == part);
+    if idle.is_none() && is_line {
+        return Ok(None);
+    }
+    let headline = match idle {
+        Some(_) => format!("the job makes none of `{part}`"),
+        None => format!("there is no part `{part}` to join"),
+    };
+    let finding = Finding::stop("unknown-part", headline).at(at, "");
+    Err(Box::new(finding.help("name a part as the report names it, one that is made")))
+}
+
+/// A plate by its holes.
+fn made(
+    job: &Job,
+    joint: &Joint,
+    of: &Solved,
+    holes: &[(HoleId, &Hole)],
+    (name, at): (&str, Span),
+) -> Result<Plate, Box<Finding>> {
+    let line = &job.lines[of.line];
+    let first = holes[0].1;
+    let features = holes.iter().map(|(id, _)| Feature::Hole(*id)).collect();
+    let about = About::Part { name: of.name.clone(), features };
+    let thread = thread(joint, first, of.part.thickness);
+    if let Some(wrong) = thread.as_ref().and_then(|(is, _)| wrong_thread(joint, is)) {
+        let headline =
+            format!("`{}.{name}` has {wrong}, the bolt is {}", of.name, joint.bolt.name());
+        let finding = Finding::stop("joint-bolt", headline).about(about).at(at, "");
+        let finding = finding.at(joint.here, "in this joint");
+        return Err(Box::new(finding.help("write the bolt of that thread")));
+    }
+    let narrowest = |wide: &dyn Fn(&Hole) -> f64| {
+        holes.iter().map(|(_, hole)| wide(hole)).fold(f64::INFINITY, f64::min)
+    };
+    let middles: Vec<[f64; 2]> = holes.iter().map(|(_, hole)| place(hole.at)).collect();
+    let long = across(&middles);
+    let cut = |long: f64| {
+        let usual =
+            || cut_tolerance(job.process.name(), of.part.thickness, long, &job.joints.tables);
+        job.limits.cut.unwrap_or_else(usual)
+    };
+    let (passage, as_cut) = (narrowest(&in_the_end), narrowest(&width));
+    let coating = job.coating_of(line);
+    let times = joint.stack.iter().filter(|layer| names(job, &layer.what, of, first)).count();
+    let times = u32::try_from(times).unwrap_or(1).max(1);
+    let laid = of.part.laid.as_ref().map_or(1, |laid| laid.pieces);
+    Ok(Plate {
+        part: of.name.clone(),
+        hole: name.to_owned(),
+        thickness: of.part.thickness * f64::from(laid),
+        metal: job.sheets[of.sheet].material.text("metal").map(str::to_owned),
+        holes: middles,
+        passage,
+        as_cut,
+        making: first.making,
+        cut: [cut(long), cut(as_cut)],
+        film: coating.films.map_or(coating.film, |[_, thick]| thick),
+        recess: first.recess,
+        thread: thread.map(|(_, thread)| thread),
+        joints: pieces(job, of) / (times * laid),
+        about,
+        at,
+    })
+}
+
+fn place(at: Point) -> [f64; 2] {
+    [at.x, at.y]
+}
+
+/// How wide a hole is cut, mm.
+fn width(hole: &Hole) -> f64 {
+    match hole.size {
+        HoleSize::Round { diameter } => diameter,
+        HoleSize::Slot { width, .. }
+        | HoleSize::ArcSlot { width, .. }
+        | HoleSize::TongueSlot { width, .. } => width,
+        HoleSize::Hexagon { flats } => flats,
+    }
+}
+
+fn in_the_end(hole: &Hole) -> f64 {
+    hole.diameter().unwrap_or_else(|| width(hole))
+}
+
+/// What a thread is, for comparison with the bolt.
+enum Is {
+    /// For the bolt of this name, which is that of another row.
+    Of(String),
+    /// Of a diameter and, where it is known, a pitch, mm.
+    Size(f64, Option<f64>),
+}
+
+/// The thread that a hole has, or holds.
+fn thread(joint: &Joint, hole: &Hole, thickness: f64) -> Option<(Is, Thread)> {
+    if let Some(insert) = &hole.insert {
+        let of = |field: &str| insert.row.measure(field);
+        let is = Is::Of(insert.row.text("bolt").unwrap_or_default().to_owned());
+        let words = insert.thread_first();
+        // Its collar is on the side of the bolt where it is set from there: it counts in full.
+        let depth = of("height") + of("body");
+        let thread = Thread { words, depth, is_behind: true, is_nut: false, is_made: true };
+        return Some((is, thread));
+    }
+    if let Some(nut) = hole.row.as_ref().filter(|row| row.table() == "nut") {
+        let seat = seat(hole, nut);
+        let is = Is::Of(nut.text("bolt").unwrap_or_default().to_owned());
+        let words = format!("{} nut {}", nut.name(), seat.work());
+        let depth = nut.measure("height");
+        let is_behind = seat == Seat::Behind;
+        return Some((is, Thread { words, depth, is_behind, is_nut: true, is_made: true }));
+    }
+    if hole.making != Making::Tap {
+        return None;
+    }
+    let of = |row: &Row, field: &str| row.quantity(field).map(|size| size.value);
+    let row = hole.thread.as_deref();
+    let diameter = row.and_then(|row| of(row, "diameter")).or_else(|| hole.diameter());
+    let pitch = row.and_then(|row| of(row, "pitch"));
+    let is = Is::Size(diameter.unwrap_or(joint.bolt.measure("diameter")), pitch);
+    let words = format!("tapped hole {}", hole.set());
+    let thread =
+        Thread { words, depth: thickness, is_behind: false, is_nut: false, is_made: false };
+    Some((is, thread))
+}
+
+/// What a thread is, where it is not that of the bolt.
+fn wrong_thread(joint: &Joint, is: &Is) -> Option<String> {
+    let bolt = &joint.bolt;
+    match is {
+        Is::Of(name) => (name != bolt.name()).then(|| format!("a thread {name}")),
+        Is::Size(diameter, pitch) => {
+            let differs = |own: f64, field: &str| {
+                bolt.quantity(field).is_some_and(|size| (size.value - own).abs() > SAME)
+            };
+            let wrong =
+                differs(*diameter, "diameter") || pitch.is_some_and(|p| differs(p, "pitch"));
+            let pitch = pitch.map_or_else(String::new, |p| format!(" × {}", num::text(p, 3)));
+            wrong.then(|| format!("a thread of {} mm{pitch}", num::text(*diameter, 3)))
+        }
+    }
+}

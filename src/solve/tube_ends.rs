@@ -1,0 +1,111 @@
+//! The ends of tubes with the solved parts that belong to them.
+
+use crate::check;
+use crate::check::CapSubject;
+use crate::check::TubeEndSubject;
+use crate::diag::Finding;
+use crate::fit;
+use crate::fit::CapFit;
+use crate::fit::CheekFit;
+use crate::formula::Value;
+use crate::job;
+use crate::job::CopedTube;
+use crate::job::ENDS;
+use crate::job::Job;
+use crate::solve::solved::Solved;
+use crate::solve::solved::pieces;
+
+/// The end of a tube of the job.
+pub(crate) struct TubeEnd<'a> {
+    /// What the job says.
+    pub(crate) asked: &'a job::TubeEnd,
+    /// Its tube.
+    pub(crate) tube: &'a CopedTube,
+    /// How it fits.
+    pub(crate) fit: fit::TubeEnd,
+    /// The cap, where it is made.
+    cap: Option<&'a Solved>,
+}
+
+/// The ends of tubes that are made.
+pub(crate) fn tube_ends<'a>(job: &'a Job, solved: &'a [Solved]) -> Vec<TubeEnd<'a>> {
+    let of = |asked: &'a job::TubeEnd| {
+        let tube = job.tubes.iter().find(|tube| tube.name == asked.tube)?;
+        Some(one(job, solved, asked, tube))
+    };
+    job.tube_ends.all.iter().filter_map(of).collect()
+}
+
+fn one<'a>(
+    job: &'a Job,
+    solved: &'a [Solved],
+    asked: &'a job::TubeEnd,
+    tube: &'a CopedTube,
+) -> TubeEnd<'a> {
+    let film = job.limits.films.map_or(job.coating, |[_, thick]| thick);
+    let mut fit = fit::TubeEnd::new(tube.outside, tube.wall, film, &job.tube_ends.tables);
+    let named = |part: &str| solved.iter().find(|of| job.lines[of.line].name == part);
+    let cap = asked.cap.as_ref().and_then(|cap| named(&cap.part));
+    fit.cap = cap.map(|cap| {
+        let sits = fact(cap, "fit").map(|value| value.show(job.units)).unwrap_or_default();
+        let bounds = cap.flat.region.bounds();
+        CapFit {
+            thickness: cap.part.thickness,
+            is_inside: sits == "slip-in",
+            is_over: sits == "overlap",
+            width: bounds.width().min(bounds.height()),
+            ground: asked.ground,
+            nut: cap.part.captured.as_ref().map(|captured| captured.nut.name().to_owned()),
+        }
+    });
+    fit.cheeks = asked.cheeks.as_ref().map(|cheeks| {
+        let film = named(&cheeks.part).map_or(0.0, |of| {
+            let coating = job.coating_of(&job.lines[of.line]);
+            coating.films.map_or(coating.film, |[_, thick]| thick)
+        });
+        CheekFit { film, play: cheeks.play, ground: cheeks.ground }
+    });
+    fit.inside = asked.inside.as_ref().map(|(_, outside, _)| *outside);
+    TubeEnd { asked, tube, fit, cap }
+}
+
+fn fact<'a>(of: &'a Solved, name: &str) -> Option<&'a Value> {
+    of.part.facts.iter().find(|fact| fact.name == name).map(|fact| &fact.value)
+}
+
+fn length(of: &Solved, name: &str) -> Option<f64> {
+    match fact(of, name)? {
+        Value::Quantity(quantity) => Some(quantity.value),
+        _ => None,
+    }
+}
+
+/// What is wrong with the ends of tubes.
+pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    let ends = tube_ends(job, solved);
+    let caps_on = |part: &str| -> u32 {
+        let own =
+            ends.iter().filter(|end| end.asked.cap.as_ref().is_some_and(|cap| cap.part == part));
+        own.map(|end| end.tube.quantity).sum()
+    };
+    let found = |end: &TubeEnd| {
+        let cap = end.asked.cap.as_ref().zip(end.cap).map(|(asked, cap)| CapSubject {
+            part: &asked.part,
+            at: asked.at,
+            drawn_for: ["tube_outside", "tube_wall"].map(|name| length(cap, name)),
+            cut_for_inside: asked.is_inside,
+            counts: [pieces(job, cap), caps_on(&asked.part)],
+        });
+        check::tube_end(&TubeEndSubject {
+            end: &end.fit,
+            tube: &end.tube.name,
+            which: ENDS[end.asked.end],
+            cap,
+            landing: end.asked.landing,
+            gap: end.asked.cheeks.as_ref().and_then(|cheeks| cheeks.gap),
+            inside: end.asked.inside.as_ref().map(|(words, _, at)| (words.as_str(), *at)),
+            units: job.units,
+        })
+    };
+    ends.iter().flat_map(found).collect()
+}

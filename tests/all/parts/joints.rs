@@ -1,0 +1,286 @@
+//! Bolted joints: grips and lengths by hand, how holes line up, and what of it is bought and done.
+
+use crate::own;
+use platewright::diag::Finding;
+use platewright::diag::Weight;
+use platewright::report::JointRow;
+
+/// Plates with two holes: clear, tapped, with weld nuts or countersunk.
+const OWN: &str = r#"
+about = "A plate with two holes"
+[inputs]
+bolt  = { kind = "bolt", default = "M8", about = "in the holes" }
+how   = { kind = "choice", of = ["clear", "tap", "nut", "sunk", "drill"], default = "clear", about = "of the holes" }
+pitch = { kind = "length", default = "60 mm", about = "from hole to hole" }
+count = { kind = "count", default = 2, min = 1, about = "of holes" }
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "90 mm" } ]
+holes = [
+  { name = "bolt", diameter = "clearance(bolt, 'normal')", row = { count = "count", pitch = "pitch" }, for = "bolt", when = "how == 'clear'" },
+  { name = "bolt", diameter = "clearance(bolt, 'normal')", row = { count = "count", pitch = "pitch" }, for = "bolt", made = "drill", pilot = "5 mm", when = "how == 'drill'" },
+  { name = "bolt", diameter = "clearance(bolt, 'normal')", row = { count = "count", pitch = "pitch" }, for = "bolt", countersink = {}, when = "how == 'sunk'" },
+  { name = "bolt", diameter = "bolt.diameter", row = { count = "count", pitch = "pitch" }, for = "bolt", made = "tap", pilot = "tap_drill(bolt)", when = "how == 'tap'" },
+  { name = "bolt", insert = "weld nut M8", side = "down", row = { count = "count", pitch = "pitch" }, when = "how == 'nut'" },
+]
+"#;
+
+const TOP: &str = "process = \"waterjet\"\nbench_list = true\n\
+    [[sheet]]\nname = \"4\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = [ { size = [\"900 mm\", \"600 mm\"] } ]\n\
+    [[sheet]]\nname = \"6\"\nmaterial = \"S235\"\nthickness = \"6 mm\"\nstock = [ { size = [\"900 mm\", \"600 mm\"] } ]\n\
+    [[sheet]]\nname = \"al\"\nmaterial = \"5052-H32\"\nthickness = \"4 mm\"\nstock = [ { size = [\"900 mm\", \"600 mm\"] } ]\n";
+
+fn part(name: &str, sheet: &str, given: &str) -> String {
+    format!(
+        "[[part]]\nrecipe = \"own\"\nname = \"{name}\"\nsheet = \"{sheet}\"\ngiven = {{ {given} }}\n"
+    )
+}
+
+fn joint(bolt: &str, stack: &str, more: &str) -> String {
+    format!("[[joint]]\nname = \"j\"\nbolt = \"{bolt}\"\nstack = [ {stack} ]\n{more}\n")
+}
+
+fn made(text: &str) -> platewright::make::Made {
+    own::make(OWN, &format!("{TOP}{text}")).unwrap_or_else(|found| panic!("{:?}", words(&found)))
+}
+
+fn found(text: &str) -> Vec<Finding> {
+    match own::asked(OWN, &format!("{TOP}{text}"), &mut Default::default()) {
+        Ok((_, (_, found))) | Err(found) => found,
+    }
+}
+
+fn words(found: &[Finding]) -> Vec<String> {
+    found.iter().map(|f| format!("{} {}: {}", f.weight, f.code, f.headline)).collect()
+}
+
+fn row(text: &str) -> JointRow {
+    made(text).report.joints.remove(0)
+}
+
+/// By hand, in mm: grip + washers (ISO 7089: M6 and M8 1.8, M10 2.2, M12 2.7, M20 3.3; ISO 7093: M8
+/// 2.2) + nut (ISO 4032: M6 5.2, M8 6.8, M10 8.4, M12 10.8, M20 18) + two turns (M6 1, M8 1.25, M10
+/// 1.5, M12 1.75, M20 2.5), made up to a length of ISO 4014 and 4017.
+#[test]
+fn grips_and_lengths_are_those_by_hand() {
+    let (a, b) = ("\"a.bolt\"", "\"b.bolt\"");
+    let plates = |bolt: &str| {
+        let bolt = format!("bolt = \"{bolt}\"");
+        part("a", "4", &bolt) + &part("b", "4", &bolt)
+    };
+    let with = |how: &str, sheet: &str, other: &str| {
+        part("a", sheet, &format!("how = \"{how}\""))
+            + &part("b", "4", &format!("how = \"{other}\""))
+    };
+    let cap = part("a", "4", "bolt = \"M10\", count = 1")
+        + "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4\"\ngiven = { outside = \"38 mm\", wall = \"2 mm\", section = \"round\", nut = \"M10\" }\n";
+    let laminate = "{ laminate = \"12 mm\" }";
+    let cases = [
+        // 4 + 4 = 8; 8 + 2 × 1.8 + 6.8 + 2.5 = 20.9.
+        ("M8", plates("M8"), format!("{a}, {b}"), "", 8.0, 20.9, "M8 × 25 mm"),
+        // 4 + 12 + 4 = 20; 20 + 2 × 2.2 + 8.4 + 3 = 35.8.
+        ("M10", plates("M10"), format!("{a}, {laminate}, {b}"), "", 20.0, 35.8, "M10 × 40 mm"),
+        // 4 + (6 − 1) + 4 = 13, begun 1 longer; 14 + 2 × 1.8 + 5.2 + 2 = 24.8.
+        (
+            "M6",
+            plates("M6"),
+            format!("{a}, {{ rubber = \"6 mm\", squeeze = \"1 mm\" }}, {b}"),
+            "",
+            13.0,
+            24.8,
+            "M6 × 25 mm",
+        ),
+        // 4 + 25 + 4 = 33; 33 + 2 × 2.7 + 10.8 + 3.5 = 52.7.
+        (
+            "M12",
+            plates("M12"),
+            format!("{a}, {{ spacer = \"25 mm\" }}, {b}"),
+            "",
+            33.0,
+            52.7,
+            "M12 × 55 mm",
+        ),
+        // 8 + 1.8 + 2.2 + 9.3 = 21.3.
+        (
+            "M8",
+            plates("M8"),
+            format!("{a}, {b}"),
+            "washers = [\"plain\", \"M8 large\"]",
+            8.0,
+            21.3,
+            "M8 × 25 mm",
+        ),
+        // 8 + 1.8 + 9.3 = 19.1.
+        (
+            "M8",
+            plates("M8"),
+            format!("{a}, {b}"),
+            "washers = [\"none\", \"plain\"]",
+            8.0,
+            19.1,
+            "M8 × 20 mm",
+        ),
+        // 4 + 1.8, and through 4 mm of thread: 9.8.
+        ("M8", with("clear", "4", "tap"), format!("{a}, {b}"), "", 4.0, 9.8, "M8 × 10 mm"),
+        // 4 + 2.2 + 8.4 + 3 = 17.6: the nut sits in the cap, which is not clamped.
+        ("M10", cap, format!("{a}, \"cap.seat\""), "", 4.0, 17.6, "M10 × 20 mm"),
+        // 4 + 4 + 1.8 + 6.5 of the weld nut (DIN 929) = 16.3.
+        ("M8", with("clear", "4", "nut"), format!("{a}, {b}"), "", 8.0, 16.3, "M8 × 20 mm"),
+        // 4 + 0.3 + 10 + 4 = 18.3, the laminate 0.4 thicker at most; 18.7 + 3.6 + 9.3 = 31.6.
+        (
+            "M8",
+            plates("M8"),
+            format!(
+                "{a}, {{ barrier = \"0.3 mm\" }}, {{ laminate = \"10 mm\", tolerance = \"0.4 mm\", \
+                 sleeve = {{ outside = \"12 mm\", less = \"0.5 mm\" }} }}, {b}"
+            ),
+            "",
+            18.3,
+            31.6,
+            "M8 × 35 mm",
+        ),
+        // 4 + 40 + 4 = 48; 48 + 6.6 + 18 + 5 = 77.6.
+        (
+            "M20",
+            plates("M20"),
+            format!("{a}, {{ spacer = \"40 mm\" }}, {b}"),
+            "",
+            48.0,
+            77.6,
+            "M20 × 80 mm",
+        ),
+        // Flat head in 6 mm, flush: 6 + 4 = 10; one washer: 10 + 1.8 + 9.3 = 21.1.
+        ("M8", with("sunk", "6", "clear"), format!("{a}, {b}"), "", 10.0, 21.1, "M8 × 25 mm"),
+    ];
+    for (bolt, parts, stack, more, grip, needed, wanted) in cases {
+        let row = row(&(parts + &joint(bolt, &stack, more)));
+        assert!((row.grip_mm - grip).abs() < 1e-6, "{stack}: grip {}", row.grip_mm);
+        let is = row.needed_mm.unwrap();
+        assert!((is - needed).abs() < 1e-6, "{stack}: {is} is needed, {:?}", row.sum);
+        assert_eq!(row.bolt, wanted, "{stack}");
+    }
+}
+
+/// The bolts of a joint are counted once, with the joint; those of other holes as before.
+#[test]
+fn a_joint_takes_the_place_of_the_bolts_of_its_holes() {
+    let parts = part("a", "4", "") + &part("b", "4", "") + &part("c", "4", "");
+    let list = |text: &str| -> Vec<Vec<String>> {
+        let made = made(text);
+        let file = made.files.iter().find(|file| file.name == "hardware.csv").unwrap();
+        let mut reader = csv::Reader::from_reader(file.bytes.as_slice());
+        reader.records().map(|row| row.unwrap().iter().map(str::to_owned).collect()).collect()
+    };
+    let loose = list(&parts);
+    assert_eq!(loose.len(), 1);
+    assert_eq!(loose[0][..6], ["bolt", "M8", "20 mm", "6", "12", "6"]);
+    let joined = list(&(parts + &joint("M8", "\"a.bolt\", \"b.bolt\"", "")));
+    let rows: Vec<[&str; 6]> =
+        joined.iter().map(|row| [0, 1, 2, 3, 4, 5].map(|i| row[i].as_str())).collect();
+    assert_eq!(
+        rows,
+        [["bolt", "M8", "20 mm", "2", "4", "2"], ["bolt", "M8", "25 mm", "2", "4", "2"]]
+    );
+    assert_eq!(joined[1][8], "a b");
+}
+
+/// 60 mm on one plate, 61.5 on the other: each hole is 0.75 off; holes of 9 leave 1 beside M8 in each,
+/// so that 1.0 either way is taken as drawn. 63: 1.5 off, and no bolt goes in.
+#[test]
+fn holes_that_do_not_line_up_are_a_stop_and_nearly_so_a_caution() {
+    let of = |pitch: &str, more: &str| {
+        let parts = part("a", "4", "") + &part("b", "4", &format!("pitch = \"{pitch}\""));
+        let found = found(&(parts + &joint("M8", "\"a.bolt\", \"b.bolt\"", more)));
+        let own = found.into_iter().filter(|f| f.code == "joint-holes");
+        own.map(|f| (f.weight, f.headline)).collect::<Vec<_>>()
+    };
+    assert_eq!(of("60 mm", ""), []);
+    let near = of("61.5 mm", "");
+    assert_eq!(near.len(), 1, "{near:?}");
+    assert_eq!(near[0].0, Weight::Caution);
+    let off = of("63 mm", "");
+    assert_eq!(off.len(), 1, "{off:?}");
+    assert_eq!(off[0].0, Weight::Stop);
+    assert!(off[0].1.contains("1.5 mm off as drawn"), "{off:?}");
+    // A shop that holds nothing: zones of 3 mm eat 2 mm of clearance.
+    let coarse = of("60 mm", "position = \"3 mm\"");
+    assert_eq!(coarse.len(), 1, "{coarse:?}");
+}
+
+/// By hand: waterjet in 4 mm holds ±0.3 over 60 mm (ISO 9013 as the table has it), half of it at each
+/// hole: the zone of each plate is round a square of 0.3, 0.4243 across, two 0.8485; holes of 9 for M8
+/// leave 1 each, less the tolerance of their width, 0.2: 1.6. A zone that is given stands in its place.
+#[test]
+fn the_sums_of_floating_and_fixed_fasteners_are_those_by_hand() {
+    let usual = row(&(part("a", "4", "")
+        + &part("b", "4", "")
+        + &joint("M8", "\"a.bolt\", \"b.bolt\"", "")));
+    let of = &usual.lined_up[0];
+    assert!((of.zones_mm - 0.8485).abs() < 1e-3 && (of.clearance_mm - 1.6).abs() < 1e-6, "{of:?}");
+    let floating = row(&(part("a", "4", "")
+        + &part("b", "4", "")
+        + &joint("M8", "\"a.bolt\", \"b.bolt\"", "position = \"0.4 mm\"")));
+    let of = &floating.lined_up[0];
+    assert_eq!((of.rule, of.zones_mm, of.off_mm), ("floating", 0.8, 0.0));
+    assert!(of.clearance_mm < 2.0 && of.clearance_mm > 1.4, "{}", of.clearance_mm);
+    assert!((of.left_mm - (of.clearance_mm - 0.8)).abs() < 1e-6);
+    let fixed = row(&(part("a", "4", "")
+        + &part("b", "4", "how = \"tap\"")
+        + &joint("M8", "\"a.bolt\", \"b.bolt\"", "position = \"0.4 mm\"")));
+    let of = &fixed.lined_up[0];
+    assert_eq!((of.rule, of.zones_mm), ("fixed", 0.8));
+    assert!((of.clearance_mm - floating.lined_up[0].clearance_mm / 2.0).abs() < 1e-6);
+}
+
+/// What is drilled through its neighbour lines up with it; pilots, sleeve and steps are said.
+#[test]
+fn a_seat_through_a_laminate_is_drilled_in_its_order() {
+    let parts = part("a", "4", "how = \"drill\"") + &part("b", "4", "how = \"drill\"");
+    let stack = "\"a.bolt\", { laminate = \"12 mm\", fibre = \"glass\", edge = \"40 mm\", min_edge = \
+                 \"24 mm\", bearing = \"60 MPa\", sleeve = { outside = \"12 mm\", less = \"0.2 mm\" } }, \
+                 \"b.bolt\"";
+    let text = parts + &joint("M8", stack, "pilot = \"M4\"\nshear = \"1.2 kN\"");
+    let made = made(&text);
+    let row = &made.report.joints[0];
+    assert_eq!(
+        row.drilling,
+        [
+            "Clamp a, b and the laminate in their places.",
+            "Through the Ø5 mm holes of a drill Ø5 mm through the laminate.",
+            "Hold it with 2 M4 pilot bolts.",
+            "One hole after the other: take its pilot bolt out, drill from the side of a to Ø9 mm, \
+             put the M8 bolt in.",
+            "Take it apart and open the holes of the laminate to Ø12 mm.",
+        ]
+    );
+    // 1200 N / (8 × 12) = 12.5 MPa.
+    assert_eq!((row.bearing[0].stress_mpa, row.bearing[0].allowed_mpa), (12.5, Some(60.0)));
+    assert!(row.not_judged.is_empty());
+    assert!(row.lined_up[0].zones_mm <= 0.2, "{:?}", row.lined_up);
+    let text = |name: &str| {
+        let file = made.files.iter().find(|file| file.name == name).unwrap();
+        String::from_utf8_lossy(&file.bytes).into_owned()
+    };
+    let hardware = text("hardware.csv");
+    assert!(hardware.contains("crush sleeve,M8,11.8 mm,2"), "{hardware}");
+    assert!(hardware.contains("pilot bolt while drilling"), "{hardware}");
+    let bench = text("bench.csv");
+    assert_eq!(bench.matches("drill and ream").count(), 1, "{bench}");
+    assert!(bench.contains("A crush sleeve of 11.8 mm"), "{bench}");
+    let page = text("report.html");
+    assert!(page.contains("Bolts of each joint") && page.contains("How the holes line up"));
+}
+
+/// Aluminium on carbon asks for a barrier, wherever a spacer lies between or not.
+#[test]
+fn aluminium_beside_carbon_wants_a_barrier() {
+    let of = |between: &str| {
+        let parts = part("a", "al", "") + &part("b", "4", "");
+        let laminate = "{ laminate = \"8 mm\", fibre = \"carbon\", edge = \"40 mm\", min_edge = \"24 mm\", bearing = \"60 MPa\" }";
+        let stack = format!("\"a.bolt\", {between}{laminate}, \"b.bolt\"");
+        let found = found(&(parts + &joint("M8", &stack, "shear = \"1 kN\"")));
+        words(&found).iter().filter(|words| words.contains("corrodes")).count()
+    };
+    assert_eq!(of(""), 1);
+    assert_eq!(of("{ barrier = \"0.3 mm\" }, "), 0);
+    assert_eq!(of("{ spacer = \"3 mm\" }, "), 1);
+}

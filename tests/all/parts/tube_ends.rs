@@ -1,0 +1,84 @@
+//! The ends of tubes: what caps take off, where they land, and the strip for tabs.
+
+use crate::own;
+use platewright::make::Made;
+use platewright::num;
+
+const TOP: &str = "process = \"waterjet\"\nbench_list = true\n\
+    [[sheet]]\nname = \"4\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = [ { size = [\"900 mm\", \"600 mm\"] } ]\n\
+    [[part]]\nrecipe = \"tab\"\nname = \"tab\"\nsheet = \"4\"\n\
+    [[tube]]\nname = \"leg\"\ntube = \"38 x 2\"\nlength = \"420 mm\"\nmaterial = \"S235\"\n";
+
+fn made(fit: &str, end: &str) -> Made {
+    let cap = format!(
+        "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4\"\n\
+         given = {{ tube = \"38 x 2\", fit = \"{fit}\", nut = \"M10\" }}\n"
+    );
+    let text = format!("{TOP}{cap}[[tube_end]]\ntube = \"leg\"\n{end}\n");
+    own::make("", &text).unwrap_or_else(|found| panic!("{}", found[0].headline))
+}
+
+fn text(made: &Made, name: &str) -> String {
+    let file = made.files.iter().find(|file| file.name == name).unwrap();
+    String::from_utf8_lossy(&file.bytes).into_owned()
+}
+
+/// 420 over all: 416 with a cap of 4 mm on its end, 420 with one inside; bare 420.
+#[test]
+fn a_cap_comes_off_the_tube_unless_it_sits_inside() {
+    for (fit, end, off, wanted) in [
+        ("flush", "cap = \"cap\"", 4.0, "416 mm"),
+        ("overlap", "cap = \"cap\"", 4.0, "416 mm"),
+        ("slip-in", "cap = \"cap\"", 0.0, "420 mm"),
+    ] {
+        let made = made(fit, end);
+        let row = made.report.tube_ends[0].cap.as_ref().unwrap();
+        assert_eq!((row.off_mm, row.is_inside), (off, fit == "slip-in"), "{fit}");
+        let list = text(&made, "tubes.csv");
+        let wanted = wanted.trim_end_matches(" mm");
+        assert!(list.contains(&format!(",{wanted},")), "{fit}: {list}");
+        assert!(text(&made, "bench.csv").contains("Close the end with cap"));
+    }
+    let bare = made("flush", "");
+    assert!(text(&bare, "tubes.csv").contains(",420,"));
+}
+
+/// 38 × 2, a cap 1 mm smaller all round: it lands on 1 mm, at the least on 1 − 0.2 − 0.25 = 0.55.
+#[test]
+fn a_cap_lands_on_the_wall_as_by_hand() {
+    let made = made("flush", "cap = \"cap\"\nground = true");
+    let cap = made.report.tube_ends[0].cap.clone().unwrap();
+    let [drawn, least] = cap.landing_mm.unwrap();
+    assert!((drawn - 1.0).abs() < 1e-6 && (least - 0.55).abs() < 1e-6, "{drawn} {least}");
+    assert_eq!(cap.nut.as_deref(), Some("M10"));
+    let bench = text(&made, "bench.csv");
+    assert!(bench.contains("Grind the weld of cap at the end flush."), "{bench}");
+}
+
+/// Plates of 38 mm with 0.2 of play a side: 38.4; 38.9 for a tube 0.5 wider.
+#[test]
+fn plates_are_apart_by_the_tube_its_films_and_play() {
+    let made = made("flush", "cheeks = \"tab\"");
+    let [drawn, widest] = made.report.tube_ends[0].cheeks.clone().unwrap().gap_mm;
+    assert!((drawn - 38.4).abs() < 1e-6 && (widest - 38.9).abs() < 1e-6, "{drawn} {widest}");
+}
+
+/// Round 38 mm is 119.381; 90° is a quarter of it: to the right at the start, to the left at the end.
+/// 19 mm and 31 mm of reach: 50 × sin 1° = 0.873 a degree.
+#[test]
+fn a_strip_shows_tabs_by_clock_and_place() {
+    let tabs =
+        "tabs = [ { part = \"tab\", at = \"120 mm\", clock = \"90 deg\", reach = \"31 mm\" } ]";
+    for (end, quarter) in [("start", 1.0), ("end", 3.0)] {
+        let made = made("flush", &format!("end = \"{end}\"\n{tabs}"));
+        let row = &made.report.tube_ends[0];
+        let tab = &row.tabs[0];
+        assert_eq!((tab.level, tab.clock_deg), ("level its face", 90.0));
+        assert!((tab.per_degree_mm - 0.873).abs() < 1e-3);
+        assert_eq!(row.files, ["dxf", "svg"].map(|e| format!("tubes/leg-{end}-clock.{e}")));
+        let drawn = text(&made, &row.files[0]);
+        let x = num::text(num::PI * 38.0 / 4.0 * quarter, 3);
+        assert!(drawn.contains(&x), "{end}: no {x} in the strip");
+        assert!(text(&made, "report.html").contains("Tabs round the"));
+    }
+}
