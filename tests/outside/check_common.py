@@ -10,16 +10,14 @@ fact that fails and one line of totals; exits 1 when a fact failed or when there
 check, 2 without a report.
 """
 
-import json
 import math
-import sys
-from pathlib import Path
 
 import ezdxf
-from check_dxf import FLAT, UNITS, Loop, Tally, circle_of, loop_of, placed
+from check_dxf import FLAT, UNITS, Loop, circle_of, loop_of, placed
 from shapely import STRtree, prepare
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
+from tally import Tally, folder_and_report
 
 COMMON = "CUT-COMMON"
 SEGMENTS = 64  # of a quarter of a circle: half a kerf is off by a ten-thousandth of itself
@@ -228,19 +226,11 @@ def check_pieces(file, ways, pieces, kerf, name, tally):
 
 
 def main():
-    if len(sys.argv) != 2:
-        sys.exit("usage: check_common.py OUT_DIR")
-    folder = Path(sys.argv[1])
-    try:
-        report = json.loads((folder / "report.json").read_text(encoding="utf-8"))
-    except (OSError, ValueError) as error:
-        print(f"no report: {error}", file=sys.stderr)
-        sys.exit(2)
+    folder, report = folder_and_report()
     tally = Tally()
     for sheet in report["sheets"]:
         check_sheet(folder, report, sheet, tally)
-    print(f"{tally.passed} passed, {tally.failed} failed")
-    sys.exit(1 if tally.failed or not tally.passed else 0)
+    tally.end()
 
 
 if __name__ == "__main__":

@@ -11,14 +11,11 @@ have the same bars. Prints one line for each fact that fails and one line of tot
 when a fact failed or when there was nothing to check, 2 without a report.
 """
 
-import json
 import re
-import sys
-from pathlib import Path
 
 import numpy as np
 import pypdfium2 as pdfium
-from check_dxf import Tally
+from tally import Tally, folder_and_report
 
 PER_MM = 20  # pixels; a bar is off by at most a pixel at each end
 TOLERANCE = 0.1  # mm
@@ -144,12 +141,7 @@ def check_template(tally, path, part):
 
 
 def main():
-    folder = Path(sys.argv[1])
-    try:
-        report = json.loads((folder / "report.json").read_text())
-    except OSError as error:
-        print(f"there is no report: {error}")
-        return 2
+    folder, report = folder_and_report()
     tally = Tally()
     for part in report["parts"]:
         for kind, check in [("drawings", check_paper), ("templates", check_template)]:
@@ -161,9 +153,8 @@ def main():
                 check(tally, path, part)
     for path in sorted((folder / "tubes").glob("*.pdf")):
         check_template(tally, path, None)
-    print(f"{tally.passed} passed, {tally.failed} failed")
-    return 1 if tally.failed or not tally.passed else 0
+    tally.end()
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

@@ -9,12 +9,9 @@ each fact that fails and one line of totals; exits 1 when a fact failed or when 
 check, 2 without a report.
 """
 
-import json
 import math
-import sys
 import xml.etree.ElementTree as ElementTree
 from dataclasses import dataclass
-from pathlib import Path
 
 import ezdxf
 from ezdxf.lldxf.const import DXFError
@@ -22,12 +19,12 @@ from shapely import STRtree
 from shapely.affinity import affine_transform
 from shapely.geometry import LineString, Polygon
 from shapely.ops import polygonize, unary_union
+from tally import Tally, folder_and_report
 
 LAYERS = {"CUT", "CUT-COMMON", "MARK", "BEND", "NOTE"}
 KINDS = {"LWPOLYLINE", "CIRCLE", "LINE", "ARC", "TEXT"}
 UNITS = {"mm": (4, 1.0), "in": (1, 25.4)}
 R12 = "AC1009"
-SHARE = 1e-4  # areas and lengths agree within 0.01 %
 FLAT = 0.0005  # mm an arc may lie from its chords
 NEAR = 1e-3  # mm a distance may fall short
 
@@ -81,24 +78,6 @@ class Loop:
 def circle_of(x, y, bulge, u, v):
     """Radius and signed sweep of an arc."""
     return math.hypot(u - x, v - y) * (1 + bulge * bulge) / (4 * abs(bulge)), 4 * math.atan(bulge)
-
-
-class Tally:
-    def __init__(self):
-        self.passed = 0
-        self.failed = 0
-
-    def check(self, good, name, words):
-        if good:
-            self.passed += 1
-        else:
-            self.failed += 1
-            print(f"FAILED {name}: {words}")
-        return good
-
-    def same(self, found, wanted, name, what, share=SHARE):
-        good = abs(found - wanted) <= share * abs(wanted)
-        return self.check(good, name, f"{what} is {found:.6f}, the report says {wanted:.6f}")
 
 
 def placed(shape, row):
@@ -299,18 +278,10 @@ def check_folder(folder, report, tally):
 
 
 def main():
-    if len(sys.argv) != 2:
-        sys.exit("usage: check_dxf.py OUT_DIR")
-    folder = Path(sys.argv[1])
-    try:
-        report = json.loads((folder / "report.json").read_text(encoding="utf-8"))
-    except (OSError, ValueError) as error:
-        print(f"no report: {error}", file=sys.stderr)
-        sys.exit(2)
+    folder, report = folder_and_report()
     tally = Tally()
     check_folder(folder, report, tally)
-    print(f"{tally.passed} passed, {tally.failed} failed")
-    sys.exit(1 if tally.failed else 0)
+    tally.end()
 
 
 if __name__ == "__main__":

@@ -25,24 +25,11 @@ from pathlib import Path
 from shapely import STRtree
 from shapely.affinity import affine_transform
 from shapely.geometry import Polygon
+from tally import Tally
 
 FLAT = 1e-4  # mm an arc may lie from its chords
 NEAR = 1e-3  # mm a distance may fall short
 SHARE = 1e-7  # and as a share of the sheet, where units are no mm
-
-
-class Tally:
-    def __init__(self):
-        self.passed = 0
-        self.failed = 0
-
-    def check(self, good, name, words):
-        if good:
-            self.passed += 1
-        else:
-            self.failed += 1
-            print(f"FAILED {name}: {words}")
-        return good
 
 
 def ring(corners, flat):
@@ -148,8 +135,7 @@ def main():
     tally = Tally()
     for pair in pairs:
         check(pair["instance"], pair["layout"], tally)
-    print(f"{tally.passed} passed, {tally.failed} failed")
-    sys.exit(1 if tally.failed or not tally.passed else 0)
+    tally.end()
 
 
 if __name__ == "__main__":

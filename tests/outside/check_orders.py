@@ -6,14 +6,13 @@
 import csv
 import hashlib
 import io
-import json
-import sys
 import tempfile
 import zipfile
 from fractions import Fraction
 from pathlib import Path
 
-from check_dxf import File, Tally
+from check_dxf import File
+from tally import Tally, folder_and_report
 
 # What some system does not take in a name.
 DEVICES = {"con", "prn", "aux", "nul"} | {f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10)}
@@ -179,16 +178,14 @@ def check_tubes(folder, tally):
 
 
 def main():
-    folder = Path(sys.argv[1])
-    report = json.loads((folder / "report.json").read_text(encoding="utf-8"))
+    folder, report = folder_and_report()
     parts = {part["name"]: part for part in report["parts"]}
     tally = Tally()
     packages = sorted((folder / "order").glob("*.zip"))
     sent = [check_package(path, report["units"], parts, tally) for path in packages]
     tally.check(sum(map(len, sent)) == len(parts) and set().union(*sent) == set(parts), "order", "a part is in no package or in two")
     check_lists(folder, report, tally)
-    print(f"{tally.passed} passed, {tally.failed} failed")
-    sys.exit(1 if tally.failed else 0)
+    tally.end()
 
 
 if __name__ == "__main__":

@@ -18,15 +18,14 @@ failed or when there was nothing to check, 2 without a report.
 
 import json
 import math
-import sys
-from pathlib import Path
 
 import ezdxf
 import shapely
-from check_dxf import NEAR, UNITS, Tally, placed
+from check_dxf import NEAR, UNITS, placed
 from shapely import STRtree
 from shapely.affinity import translate
 from shapely.geometry import GeometryCollection, LinearRing, Point, Polygon
+from tally import Tally, folder_and_report
 
 SHARE = 2e-4  # areas and lengths agree within 0.02 %
 FLAT = 5e-4  # mm an arc may lie from its chords
@@ -153,20 +152,12 @@ def check_folder(folder, report, belts, tally):
 
 
 def main():
-    if len(sys.argv) != 2:
-        sys.exit("usage: check_shapes.py OUT_DIR")
-    folder = Path(sys.argv[1])
+    folder, report = folder_and_report()
     belts = folder / "belts.json"
-    try:
-        report = json.loads((folder / "report.json").read_text(encoding="utf-8"))
-        belts = json.loads(belts.read_text(encoding="utf-8")) if belts.exists() else {}
-    except (OSError, ValueError) as error:
-        print(f"no report: {error}", file=sys.stderr)
-        sys.exit(2)
+    belts = json.loads(belts.read_text(encoding="utf-8")) if belts.exists() else {}
     tally = Tally()
     check_folder(folder, report, belts, tally)
-    print(f"{tally.passed} passed, {tally.failed} failed")
-    sys.exit(1 if tally.failed else 0)
+    tally.end()
 
 
 if __name__ == "__main__":

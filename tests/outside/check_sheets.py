@@ -12,21 +12,19 @@ one line of totals; exits 1 when a fact failed or when there was nothing to chec
 report.
 """
 
-import json
 import math
 import re
-import sys
 import xml.etree.ElementTree as ElementTree
-from pathlib import Path
 
 import ezdxf
 import numpy as np
 import pypdfium2 as pdfium
 import pypdfium2.raw as raw
 from check_drawings import read
-from check_dxf import UNITS, Tally, loop_of, placed, plates
+from check_dxf import UNITS, loop_of, placed, plates
 from shapely import affinity
 from shapely.geometry import Polygon, box
+from tally import Tally, folder_and_report
 
 SPACE = "{http://www.w3.org/2000/svg}"
 NEAR = 0.02  # mm on paper: what is written with three decimals
@@ -303,12 +301,7 @@ def check_template(tally, path, wanted, where):
 
 
 def main():
-    folder = Path(sys.argv[1])
-    try:
-        report = json.loads((folder / "report.json").read_text())
-    except OSError as error:
-        print(f"there is no report: {error}")
-        return 2
+    folder, report = folder_and_report()
     tally = Tally()
     flats = {part["name"]: flat(folder, part["name"], report["units"]) for part in report["parts"]}
     for sheet in report["sheets"]:
@@ -319,9 +312,8 @@ def main():
         if path.exists():
             outline = Polygon(flats[part["name"]].exterior)
             check_template(tally, path, {part["name"]: (outline, max(1, part["pieces"]))}, path.name)
-    print(f"{tally.passed} passed, {tally.failed} failed")
-    return 1 if tally.failed or not tally.passed else 0
+    tally.end()
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

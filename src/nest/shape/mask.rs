@@ -243,6 +243,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
+
         /// No point of the grown shape is in a free cell, and no taken cell is far from it.
         #[test]
         fn the_cover_is_complete_and_tight(

@@ -350,7 +350,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+        #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
         #[test]
         fn no_layout_beats_its_bounds(
             items in prop::collection::vec(item(), 1..5),

@@ -87,7 +87,7 @@ fn judged(items: &[Item], stock: &[Stock], layout: &Layout) -> (usize, f64) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 16, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 10, ..ProptestConfig::default() })]
 
     /// By a half, the same job is seen from the other side, and no less is used of the last
     /// sheet; by a quarter, the sheets are filled from another side of the parts, and only

@@ -285,7 +285,7 @@ fn a_part_by_default_is_clean_or_its_help_cures_it() {
             _ if only.is_some() => 1.0,
             (true, "S235") => 1.0,
             (true, _) => 0.1,
-            (false, "S235") => 0.012,
+            (false, "S235") => 0.008,
             (false, _) => 0.002,
         };
         all.extend(cases(&tables, &metal, share, only, &mut rng));

@@ -1,4 +1,4 @@
-//! Least bend radii: every cell of the two design-office tables, typed a second time.
+//! Least bend radii: every cell of the two tables of a design book, typed a second time.
 //!
 //! The first has the radii that aircraft shops prefer, in inches by thickness (its steel
 //! rows credit the AISI); the second the limit in multiples of the thickness. They differ
