@@ -64,7 +64,7 @@ const FLOORS: &[Floor] = &[
             ("link", "a tube with a rod end in each end"),
             ("fit", "clearance of rod ends and captured nuts"),
             ("cope", "tube ends coped to other tubes"),
-            ("check", "one file a check; its head is what explain prints"),
+            ("check", "one file per check; its head is what explain prints"),
         ],
     ),
     (
