@@ -1,4 +1,4 @@
-//! What one bend uses up.
+//! Allowance, deduction and setback of one bend.
 //!
 //! Lengths are millimetres. Angles here are the *bend angle*: 0° is flat
 //! sheet, 90° an L. DIN 6935 speaks of the *opening* β between the legs instead;
@@ -19,7 +19,7 @@ pub use rule::Trust;
 pub(crate) use rule::Unfolding;
 use thiserror::Error;
 
-/// One bend. Checked when made, so its measures cannot fail.
+/// One bend. Checked when made, so its dimensions cannot fail.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bend {
     thickness: f64,
@@ -50,7 +50,7 @@ pub enum BendError {
     /// Hardly a bend, or more than a closed eye.
     #[error("a rolled bend is 1° to 355°, not {0}")]
     Rolled(Angle),
-    /// No fibre inside the sheet.
+    /// No neutral axis inside the sheet.
     #[error("a K-factor is between 0 and 0.5, not {0}")]
     K(f64),
 }
@@ -65,7 +65,7 @@ impl Bend {
     /// Angle of a hem, degrees.
     const HEM: f64 = 180.0;
     /// Inside radius of a closed hem in thicknesses, so that its two sides are not one surface: its
-    /// neutral fibre is in the middle of the sheet, half a thickness from the fold. Our choice:
+    /// neutral axis is at mid-thickness, half a thickness from the fold. Our choice:
     /// 0.002 mm in 2 mm of sheet, which no flat or solid shows.
     const CLOSED: f64 = 0.001;
 
@@ -123,9 +123,9 @@ impl Bend {
         Ok(Self { angle: Angle::from_degrees(Self::HEM), form: Form::OpenHem, ..made })
     }
 
-    /// A hem whose two sides lie on each other. What it uses up is half a circle round the middle
-    /// of the sheet, π/2 thicknesses: a deduction of 0.43 thicknesses, common practice. A K-factor
-    /// of the shop's own counts from the inner face.
+    /// A hem whose two sides lie on each other. Its bend allowance is half a circle round the
+    /// mid-plane of the sheet, π/2 thicknesses: a deduction of 0.43 thicknesses, common practice. A
+    /// K-factor of the shop's own counts from the inner face.
     ///
     /// # Errors
     /// When the sheet has no thickness, or for a K-factor outside it.
@@ -158,12 +158,12 @@ impl Bend {
         self.form
     }
 
-    /// How the neutral fibre is found.
+    /// How the neutral axis is found.
     pub const fn method(&self) -> Method {
         self.method
     }
 
-    /// K: the neutral fibre lies K thicknesses outside the inner face.
+    /// K: the neutral axis is K thicknesses outside the inner face.
     pub fn k(&self) -> f64 {
         match self.method {
             Method::Din6935 => {
@@ -273,7 +273,7 @@ mod tests {
         assert!((faa.allowance() - by_k.allowance()).abs() < 2e-3);
     }
 
-    /// DIN 6935: k is 1 from r/s of about 5 on, so a rolled bend unfolds by its middle.
+    /// DIN 6935: k is 1 from r/s of about 5 on, so a rolled bend unfolds at mid-thickness.
     #[test]
     fn a_rolled_bend_is_the_arc_of_its_middle() {
         let angle = Angle::from_degrees(300.0);

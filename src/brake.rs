@@ -58,7 +58,7 @@ pub fn short_tons(kilonewtons: f64) -> f64 {
 pub const MILD_STEEL: f64 = 450.0;
 
 /// The thickness of a metal of strength `rated` that bends as hard as this sheet, mm: the
-/// moment goes by Rm t².
+/// moment follows Rm t².
 pub(crate) fn as_hard(tensile: f64, rated: f64, thickness: f64) -> f64 {
     thickness * (tensile / rated).sqrt()
 }
@@ -126,7 +126,7 @@ impl Springback {
 
     /// Angle after over angle under load, kR, where inside radius over thickness is in the
     /// range of the row; straight between two columns. Sharper than the first column that one
-    /// counts: the share grows as the radius falls, so it errs to more springback.
+    /// counts: the share grows as the radius falls, so it errs towards more springback.
     pub fn kept(self, ratio: f64) -> Option<f64> {
         let row = self.row();
         let ratios = &KR_RATIOS[..row.len()];
@@ -159,7 +159,7 @@ pub(crate) fn shoulders(v: f64, thickness: f64, radius: f64, angle: Angle) -> f6
 }
 
 /// The K by which a bend at 90° takes up what was measured: `deduction` off two legs
-/// measured outside, with a measured inside radius. The neutral fibre then lies K
+/// measured outside, with a measured inside radius. The neutral axis is then K
 /// thicknesses outside the inner face.
 pub(crate) fn measured_k(thickness: f64, radius: f64, deduction: f64) -> f64 {
     let allowance = 2.0 * (radius + thickness) - deduction;

@@ -1,4 +1,4 @@
-//! Whether a part can be cut and bent: one file a check.
+//! Whether a part can be cut and bent: one file per check.
 //!
 //! The head of a check's file, with its fixed headings, is what `platewright explain`
 //! prints. A check looks and never changes anything.

@@ -64,7 +64,7 @@ use std::process::ExitCode;
     after_help = "Example:\n  platewright make parts/jobs/vineyard-cart.toml\n  \
         platewright part tab bolt=M8 reach=\"30 mm\" --material S235 --thickness \"4 mm\"\n\n\
         Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not be placed,\n            2 usage error or unreadable file,\n            130 interrupted: nothing was written.\n\n\
-        Ctrl-C ends the search and writes its best layout, without drawings not made within half a second;\n\
+        Ctrl-C ends the search and writes its best layout, leaving out drawings not begun half a second later;\n\
         a third writes nothing and leaves the folder as it was."
 )]
 struct Cli {
@@ -158,7 +158,7 @@ enum Command {
     Stock(StockArgs),
     /// List what was cut, sent and measured, as recorded in the shop's book
     Book {
-        /// The shop file; its book is beside it, with the same name and the ending .db
+        /// The shop file; its book is beside it, with the same name and the extension .db
         #[arg(long, value_name = "FILE", default_value = shelf::SHOP)]
         shop: PathBuf,
     },
@@ -173,7 +173,7 @@ enum Command {
         #[arg(long, value_name = "DIR")]
         made_in: Option<PathBuf>,
     },
-    /// Find out why made parts came out as they did, from what was measured; write nothing
+    /// Find out why finished parts measure as they do; write nothing
     AsBuilt {
         /// The job file, with `[[as_built]]`
         job: PathBuf,
@@ -206,11 +206,11 @@ enum Command {
         #[arg(long, value_name = "FILE", requires = "name")]
         picture: Option<PathBuf>,
     },
-    /// Show what an outline file holds, DXF or SVG, and print a recipe to start from
+    /// Show what an outline file (DXF or SVG) contains, and print a recipe to start from
     Outline(outline::OutlineArgs),
     /// Print a job file or a shop file to start from, with every line explained
     New {
-        /// A recipe, by name or as a file; or `job` for a job of one tab, `shop` for a shop file
+        /// A recipe, by name or as a file; or `job` for a job with one tab, `shop` for a shop file
         recipe: String,
         /// Print the recipe itself, as a start for your own
         #[arg(long)]

@@ -1,7 +1,7 @@
 //! What the shop office prints: a drawing of each part, and its flat as a template at 1:1.
 //!
 //! A shop drawing is one framed sheet of panels, put together in `page.rs`: the flat, the folded
-//! part, the bends in order, notes; what does not stand there goes onto a second sheet.
+//! part, the bends in order, notes; what does not fit there goes onto a second sheet.
 
 mod assembly;
 mod bar;

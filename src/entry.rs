@@ -257,7 +257,7 @@ pub(crate) fn thickness(
     found.map(|q| q.value)
 }
 
-/// What bends are asked to go by: `DIN 6935`, `FAA`, a K-factor, or `measured`; a finding
+/// How bends are to be calculated: `DIN 6935`, `FAA`, a K-factor, or `measured`; a finding
 /// when it is something else.
 pub(crate) fn bend_rule(item: &Item, findings: &Findings) -> Option<Rule> {
     let rule = match &item.value {
@@ -337,9 +337,9 @@ pub(crate) fn typed(item: &Item) -> String {
 /// A coating, on every face.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Coating {
-    /// Usual film, mm.
+    /// Usual coating thickness, mm.
     pub film: f64,
-    /// The thinnest and the thickest film, mm, where they are known.
+    /// The smallest and the largest thickness, mm, where they are known.
     pub films: Option<[f64; 2]>,
 }
 
@@ -353,10 +353,10 @@ pub(crate) fn coating(item: &Item, tables: &Tables, findings: &Findings) -> Opti
     };
     let of = |field: &str| row.quantity(field).map(|film| film.value);
     let films = of("min").zip(of("max")).map(|(min, max)| [min, max]);
-    Some(Coating { film: row.measure("film"), films })
+    Some(Coating { film: row.measure("thickness"), films })
 }
 
-/// A film as a length in mm; a word is a finish that the table does not have.
+/// A coating as its thickness in mm; a word is a finish that the table does not have.
 fn film(item: &Item, tables: &Tables, findings: &Findings) -> Option<f64> {
     let Some(word) = item.text().filter(|text| !text.contains(|c: char| c.is_ascii_digit())) else {
         return length(item, findings);

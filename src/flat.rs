@@ -1,4 +1,4 @@
-//! A part to its blank: the faces laid into one plane, with what the bends use up between them.
+//! A part to its blank: the faces laid into one plane, with the bend allowances between them.
 //!
 //! Each face is cut back to where its bend begins; the bend's strip, as long as its
 //! allowance, goes between. The faces are joined by splicing their outlines along the

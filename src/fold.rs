@@ -1,9 +1,9 @@
-//! A flat to a folded part: each face and each bend as a solid in space.
+//! A flat to a formed part: each face and each bend as a solid in space.
 //!
-//! The first face lies in the xy plane as it was drawn, its upper side at z = 0 and
+//! The first face lies in the xy plane as it was drawn, its top side at z = 0 and
 //! its metal below. A face in space is its drawing, cut back to where its bends begin,
 //! from z = 0 down to z = −thickness of its own frame. A bend is a sector of a hollow
-//! cylinder between two faces. A bend that goes up turns towards the upper side of the
+//! cylinder between two faces. A bend that goes up turns towards the top side of the
 //! face it stands on, whose own z this is, wherever earlier bends have turned that face.
 //!
 //! Bends can be made in part. The fibre that keeps its length stays in the same depth

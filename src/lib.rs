@@ -1,6 +1,6 @@
 //! Platewright: from recipes of small plate parts to files that can be cut.
 //!
-//! A job says which parts to make, of which sheets. It is read, its parts are developed and
+//! A job says which parts to make, from which sheets. It is read, its parts are developed and
 //! checked, then they are nested and every file is made. Everything that is wrong with it is
 //! reported at once: [`workshop::Stopped`] prints every finding, and cautions come with what was
 //! made. The library writes nothing itself: each file is a name and its bytes.

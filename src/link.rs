@@ -1,7 +1,7 @@
 //! Links: a tube with a threaded bung welded into each end, and a rod end screwed into
 //! each bung and locked by a jam nut.
 //!
-//! Lengths are millimetres. A link is measured between its pins: the middles of the balls.
+//! Lengths are millimetres. A link is measured between its pins: the centres of the balls.
 //! A rod end that is screwed in by its *engagement* stands out of its bung by the rest of
 //! its shank.
 

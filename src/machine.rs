@@ -1,4 +1,4 @@
-//! The bodies of a machine in one frame, and how near they come to each other.
+//! The bodies of a machine in one coordinate system, and how near they come to each other.
 //!
 //! Knows no job. A body is a set of convex pieces that hold all of it: what is rounded off goes to
 //! the side of more metal. A distance is never more than it is between the pieces: what the search

@@ -78,7 +78,7 @@ use rayon::prelude::*;
 /// [`LARGEST_SHEET`], or one its margins cover, holds nothing.
 ///
 /// The first layout is packed, on a mix of sheets where that is better, and sheet elimination goes
-/// over it. The search improves it and never makes it worse. It places parts in cut-outs and turns
+/// over it. The search improves it and never makes it worse. It places parts in cut-outs and flips
 /// them over where that is allowed; where any angle is allowed, it tries some dozens. What was left
 /// over is then placed where room has become free, or on sheets that are no longer needed. Fillings
 /// are added last, to the sheets as they are then.

@@ -2,7 +2,7 @@
 //!
 //! It holds the flats as DXF, each with part, quantity, material and thickness in its name,
 //! their list, the drawings, and a read-me. Beside it is a list of the checksums of all that
-//! was sent. A zip holds no clock: its files are dated as early as the format can say.
+//! was sent. The zip carries no date: its files have the earliest one that the format allows.
 
 mod names;
 mod read_me;

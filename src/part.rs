@@ -1,8 +1,8 @@
 //! Values to a part: faces joined by bends.
 //!
-//! Each face is drawn in its own plane, by its outside (or inside) measures as one
-//! would take them on the finished piece; [`crate::flat`] takes off what the bends
-//! use up. In the face that a bend carries, x runs along the edge from its middle
+//! Each face is drawn in its own plane, by its outside (or inside) dimensions as one
+//! would measure them on the finished piece; [`crate::flat`] takes off the bend
+//! deductions. In the face that a bend carries, x runs along the edge from its midpoint
 //! and y away from it.
 
 mod bead;
@@ -115,7 +115,7 @@ pub use zone::Zone;
 
 /// Builds the parts that a recipe and its values describe: most often one; several for
 /// a weldment of loose plates, and for bent parts that are needed in both hands. A bend
-/// goes by what `development` has under its name, else by its recipe, else by what is
+/// follows what `development` has under its name, else by its recipe, else by what is
 /// usual there. `name` is for the words that are marked on the parts.
 ///
 /// # Errors

@@ -193,7 +193,7 @@ impl Page<'_> {
             return Html::default();
         }
         let left = of_class("div", "left", self.sheet_figures());
-        let hint = "Point at a piece or a line of the table: all pieces of that part are \
+        let hint = "Point at a piece or a row of the table: all pieces of that part are \
                     highlighted. A click on \
                     a piece, or a part's name, opens its card.";
         let split = of_class("div", "split", left).with(el("div").with(self.part_table()));

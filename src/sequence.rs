@@ -8,7 +8,8 @@
 //! The last is tried by sections: what of the part passes a tool along the bend line, whole
 //! thickness and all, is projected on the plane square to the line and must stay clear of
 //! the tool's section from flat to the angle of the overbend. Steps are as large as the
-//! room there is allows, half a degree at the least. The part must also come between the tools, and off them.
+//! room there is allows, half a degree at least. The part must also come between the tools, and off
+//! them.
 //!
 //! Of the dies with which a bend works and has the shop's margin the one is taken whose radius is
 //! nearest to that of the flat; of the setups with it, and of folding brakes beside it, the one with
@@ -89,7 +90,8 @@ pub use task::Metal;
 pub use task::Task;
 use trials::Trials;
 
-/// Most bends of one part that are put in order. Our choice: sets of bends are bits of a word.
+/// Maximum number of bends of one part that are put in order. Our choice: sets of bends are bits of
+/// a word.
 pub const MAX_BENDS: usize = 24;
 
 /// Sets of made bends looked at before the search gives up: all there are of 12 bends.

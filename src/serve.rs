@@ -1,8 +1,8 @@
-//! A job on a page in the browser: seen, changed, nested and made, its file the truth below it.
+//! A job on a page in the browser: seen, changed, nested and made, its file remaining the original.
 //!
-//! The page asks for values and pictures, which are those of the other rooms; it changes the text of
-//! the job in place and never holds another truth. Where the file lies and what time it is, whoever
-//! serves it knows: see [`Desk`].
+//! The page asks for values and pictures, which are those of the other rooms; it changes the text
+//! of the job in place and never holds a second version. Where the file lies and what time it is,
+//! whoever serves it knows: see [`Desk`].
 
 mod assets;
 mod changed;

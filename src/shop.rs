@@ -2,7 +2,7 @@
 //!
 //! Lengths are millimetres, forces kN. A tool's section is drawn on the plane square to
 //! the bend line: u towards the operator, v upwards. A beam, a finger or a pair of jaws
-//! has its origin at the foot of its front, on the sheet's upper face, and lies at
+//! has its origin at the foot of its front, on the sheet's top side, and lies at
 //! u ≤ 0, v ≥ 0; a bed the same below the sheet's lower face. A punch has its origin at
 //! its tip, a die in the centre of its mouth; the ram of a press brake at the height of the
 //! punch's top, its bed at that of the die's foot.

@@ -1,4 +1,4 @@
-//! A folded part to one closed skin: planes, true cylinders, and the edges where they meet.
+//! A formed part to one closed skin: planes, true cylinders, and the edges where they meet.
 //!
 //! Each face and each bend is a patch of sheet: a drawing of lines and arcs, laid flat in
 //! space or rolled round a cylinder. A patch gives an upper and a lower side and, along
@@ -37,7 +37,7 @@ pub struct Solid {
     pub edges: Vec<SolidEdge>,
     /// The pieces of the skin. Each edge is passed once in each direction.
     pub sides: Vec<Side>,
-    /// Volume in mm³, by area, thickness and the middle of each bend.
+    /// Volume in mm³, by area, thickness and the mid-plane of each bend.
     pub volume: f64,
     /// Whether an edge runs over a bend otherwise than along or across it.
     pub approximate: bool,
@@ -104,19 +104,19 @@ pub enum Surface {
         /// Between the axis and the surface.
         half: Angle,
     },
-    /// Round the z axis of a frame, a circle in section; its normal points away from the middle
+    /// Round the z axis of a frame, a circle in section; its normal points away from the centre
     /// of that circle.
     Torus {
-        /// Its origin lies on the axis, in the plane of the middles.
+        /// Its origin lies on the axis, in the plane of the centres.
         frame: Frame,
-        /// From the axis to the middle of the circle, and its own, in mm.
+        /// From the axis to the centre of the circle, and its own, in mm.
         radii: [f64; 2],
     },
     /// Straight lines between the like points of two chains of cubics.
     Ruled([Vec<Space>; 2]),
 }
 
-/// The solid that a folded part is.
+/// The solid that a formed part is.
 ///
 /// # Errors
 /// When a hole over a bend cannot be cut out of it, or the skin does not close.

@@ -254,7 +254,7 @@ P1/4, 1/4 in,   ,       ,
             assert!(!table.about().is_empty() && table.rows().len() > 2, "{}", table.name());
             for column in table.columns() {
                 assert!(!column.about.is_empty(), "{} {}", table.name(), column.name);
-                // What no maker agrees on is left to the shop's own table.
+                // What manufacturers do not agree on is left to the shop's own table.
                 let is_open = table.rows().all(|row| row.quantity(&column.name).is_none());
                 let is_known = column.kind.is_some() || is_open;
                 assert!(is_known, "{} {}", table.name(), column.name);

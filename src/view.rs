@@ -2,7 +2,7 @@
 //! areas in tones.
 //!
 //! Everything comes from the closed skin of the solid. A line is cut where a contour crosses it on
-//! paper; each length is seen when its middle is: no side of the skin that looks towards the
+//! paper; each length is seen when its midpoint is: no side of the skin that looks towards the
 //! viewer meets the line of sight from there. Planes, cylinders and cones are met exactly, ruled
 //! sides to within some thousandths of a millimetre; a radius at the foot of a flare is taken as the
 //! cone between its edges.

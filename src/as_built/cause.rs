@@ -1,6 +1,6 @@
-//! What makes a part come out otherwise than asked.
+//! What makes a part come out differently from its nominal dimensions.
 
-/// What makes a part come out otherwise than asked.
+/// What makes a part come out differently from its nominal dimensions.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// The bend deduction at 90° of a group of bends, mm.
@@ -28,7 +28,7 @@ pub enum Kind {
         /// Index of the sheet.
         sheet: usize,
     },
-    /// The film on a face, mm.
+    /// Coating thickness on a face, mm.
     Film {
         /// Index of the coating in the model.
         coating: usize,
@@ -66,7 +66,8 @@ impl Kind {
         !matches!(self, Self::Assembly { .. } | Self::Line { .. } | Self::Angle { .. })
     }
 
-    /// Whether it is reported where no measure shows it as well: what is common to several pieces.
+    /// Whether it is reported where no measurement shows it as well: what is common to several
+    /// pieces.
     pub(super) fn is_always_told(self) -> bool {
         self.stays() && !matches!(self, Self::Cut { .. } | Self::Film { .. })
     }
@@ -84,7 +85,7 @@ impl Kind {
             Self::Springback { .. } => "springback",
             Self::Thickness { .. } => "sheet thickness",
             Self::Cut { .. } => "cut edge",
-            Self::Film { .. } => "film",
+            Self::Film { .. } => "coating thickness",
             Self::Assembly { .. } => "assembly",
             Self::Line { .. } => "bend line",
             Self::Angle { .. } => "angle of one bend",
@@ -110,12 +111,12 @@ pub enum Verdict {
     Right,
     /// Not apart from these others; and what to measure to tell them apart, where that helps.
     NotSeparated {
-        /// The others, in words; none where the measures alone are too coarse.
+        /// The others, in words; none where the measurements alone are too coarse.
         with: Vec<String>,
         /// In words.
         measure: Option<String>,
     },
-    /// None of the measures shows it.
+    /// None of the measurements shows it.
     NotShown,
 }
 

@@ -1,4 +1,4 @@
-//! By which bend deduction the next pieces come out as drawn.
+//! The bend deduction with which the next pieces come out as drawn.
 
 use crate::as_built::cause::Cause;
 use crate::as_built::cause::Kind;
@@ -19,7 +19,8 @@ pub struct Correction {
     pub deduction: [f64; 2],
     /// K-factor: as it is computed with, and the one that gives that deduction.
     pub k: [f64; 2],
-    /// Whether they go by a measured row of the shop file, which is what to correct then.
+    /// Whether they are calculated from a measured row of the shop file, which is what to correct
+    /// then.
     pub by_row: bool,
 }
 

@@ -1,4 +1,4 @@
-//! What the measures of a job say: of their causes, of the next pieces, of other parts.
+//! What the measurements of a job say: of their causes, of the next pieces, of other parts.
 
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Kind;
@@ -26,14 +26,14 @@ use crate::diag::Finding;
 use crate::job::Job;
 use crate::solve::Solved;
 
-/// A cause is as it should be where its measures leave it no more than this share of its spread.
-/// Our choice.
+/// A cause is as it should be where its measurements leave it no more than this share of its
+/// spread. Our choice.
 const SHOWN: f64 = 0.5;
 
 /// It is off where they leave it no more than this share, and it lies beyond its limit. Our choice.
 const SHOWN_OFF: f64 = 0.7;
 
-/// What measures leave of a cause they do not show. Our choice.
+/// What measurements leave of a cause they do not show. Our choice.
 const NOT_SHOWN: f64 = 0.97;
 
 /// Causes are mixed up where they go together more than this. Our choice.
@@ -42,15 +42,15 @@ const TOGETHER: f64 = 0.4;
 /// Where none do, the one that goes together most is named, if more than this. Our choice.
 const AT_ALL: f64 = 0.001;
 
-/// Standard deviations beyond which a measure is not what the model has. Our choice.
+/// Standard deviations beyond which a measurement is not what the model has. Our choice.
 const UNLIKELY: f64 = 4.0;
 
-/// What the measures of a job say.
+/// What the measurements of a job say.
 #[derive(Clone, Debug)]
 pub struct AsBuilt {
-    /// Each measure of a part that is made, in the order of the job.
+    /// Each measurement of a part that is made, in the order of the job.
     pub measures: Vec<MeasureFound>,
-    /// The measures of parts of which the job makes none, in words.
+    /// The measurements of parts of which the job makes none, in words.
     pub left_out: Vec<String>,
     /// What caused it.
     pub causes: Vec<CauseFound>,
@@ -64,7 +64,7 @@ pub struct AsBuilt {
     pub findings: Vec<Finding>,
 }
 
-/// A measure and what it came to. Lengths are mm, angles degrees; limits hold 95 %.
+/// A measurement and what it came to. Lengths are mm, angles degrees; limits hold 95 %.
 #[derive(Clone, Debug)]
 pub struct MeasureFound {
     /// Name of the part.
@@ -87,17 +87,17 @@ pub struct MeasureFound {
     /// the causes that stay. A single piece differs from it by what is its own.
     pub next: [f64; 2],
     /// What to ask for in place of `asked` so that the next pieces have that on average; none where
-    /// the measures do not agree.
+    /// the measurements do not agree.
     pub instead: Option<f64>,
-    /// The bend deduction by which the next pieces have `asked` on average; none where no bend makes
-    /// it, or the measures do not agree.
+    /// The bend deduction by which the next pieces have `asked` on average; none where no bend
+    /// makes it, or the measurements do not agree.
     pub correction: Option<Correction>,
 }
 
 /// What was measured on the parts that a job makes says; none where nothing was.
 ///
 /// # Errors
-/// Measures of what the job has not, and values that cannot be.
+/// Measurements of what the job has not, and values that cannot be.
 pub fn found(job: &Job, solved: &[Solved]) -> Result<Option<AsBuilt>, Vec<Finding>> {
     let (kept, left_out) = kept::sorted(job, solved)?;
     if kept.is_empty() {
@@ -114,8 +114,8 @@ pub fn found(job: &Job, solved: &[Solved]) -> Result<Option<AsBuilt>, Vec<Findin
     Ok(Some(AsBuilt { left_out, ..evaluated(&model, &kept, &asked) }))
 }
 
-/// The finding for a value that is no measure of this, by a unit or another place. Our choice: a
-/// fifth and 5 mm, or 20°.
+/// The finding for a value that is no measurement of this, by a unit or another place. Our choice:
+/// a fifth and 5 mm, or 20°.
 fn absurd(model: &Model, Kept { measure, seen }: &Kept) -> Option<Finding> {
     let asked = model.predicted(&seen.at, &vec![0.0; model.causes.len()]);
     let off = (seen.is - asked).abs();
@@ -154,7 +154,7 @@ fn evaluated(model: &Model, kept: &[Kept], asked: &[Asked]) -> AsBuilt {
     AsBuilt { measures, left_out: Vec::new(), causes, rows, others, fits, findings }
 }
 
-/// Whether a cause is reported: one that no measure shows may count where something is to fit.
+/// Whether a cause is reported: one that no measurement shows may count where something is to fit.
 fn is_said(model: &Model, seen: &[Seen], i: usize) -> bool {
     model.causes[i].kind.is_always_told() || seen.iter().any(|one| model.shows(&one.at, i))
 }
@@ -233,7 +233,7 @@ fn nominal(model: &Model, kind: Kind) -> Option<f64> {
     }
 }
 
-/// A measure that no likely cause brings about, or that the others speak against.
+/// A measurement that no likely cause brings about, or that the others speak against.
 fn unlikely(model: &Model, estimate: &Estimate, kept: &Kept) -> Option<Finding> {
     let Kept { measure: of, seen } = kept;
     let nothing = vec![0.0; model.causes.len()];

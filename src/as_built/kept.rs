@@ -1,4 +1,4 @@
-//! Which measures count: those of parts that are made.
+//! Which measurements count: those of parts that are made.
 
 use crate::as_built::least_squares::Seen;
 use crate::as_built::model::At;
@@ -10,7 +10,7 @@ use crate::job::Job;
 use crate::job::Line;
 use crate::solve::Solved;
 
-/// A measure of a part that is made.
+/// A measurement of a part that is made.
 pub(super) struct Kept<'a> {
     /// As the job has it.
     pub(super) measure: &'a BuiltMeasure,
@@ -18,13 +18,13 @@ pub(super) struct Kept<'a> {
     pub(super) seen: Seen,
 }
 
-/// The measures that count, and in words those that do not.
+/// The measurements that count, and in words those that do not.
 type Sorted<'a> = (Vec<Kept<'a>>, Vec<String>);
 
-/// Sorts the measures of a job: what is of a part that is not made is left out, in words.
+/// Sorts the measurements of a job: what is of a part that is not made is left out, in words.
 ///
 /// # Errors
-/// Measures of what the job has not.
+/// Measurements of what the job has not.
 pub(super) fn sorted<'a>(job: &'a Job, solved: &[Solved]) -> Result<Sorted<'a>, Vec<Finding>> {
     let (mut kept, mut left_out, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     for measure in &job.as_built {

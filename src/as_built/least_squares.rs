@@ -1,9 +1,9 @@
-//! Least squares: what measures say of their causes, and how surely.
+//! Least squares: what measurements say of their causes, and how surely.
 //!
-//! Every cause has a spread before anything is measured, every measure an uncertainty, all as
-//! standard deviations of bell curves that know nothing of each other. The most likely causes
+//! Every cause has a spread before anything is measured, every measurement an uncertainty, all as
+//! standard deviations of independent normal distributions. The most likely causes
 //! are then those of least squares, each square weighed by its spread, and what is left of the
-//! spreads follows. Measures are taken in one after the other, which gives the same as all at
+//! spreads follows. Measurements are taken in one after the other, which gives the same as all at
 //! once; the model is made linear anew at what was found.
 
 use crate::as_built::model::At;
@@ -36,7 +36,7 @@ pub(super) const LIMIT: f64 = 1.96;
 const ROUNDS: usize = 4;
 
 impl Estimate {
-    /// What measures say of the causes of a model.
+    /// What measurements say of the causes of a model.
     pub fn of(model: &Model, seen: &[Seen]) -> Self {
         let mut at = vec![0.0; model.causes.len()];
         let mut found = Self::before(model);
@@ -62,7 +62,7 @@ impl Estimate {
         Self { x: vec![0.0; n], covariance }
     }
 
-    /// Takes in a measure that changes so with the causes.
+    /// Takes in a measurement that changes so with the causes.
     fn take(&mut self, slopes: &[f64], is: f64, uncertainty: f64) {
         let carried: Vec<f64> = self.covariance.iter().map(|row| product(row, slopes)).collect();
         let variance = product(slopes, &carried) + uncertainty * uncertainty;
@@ -92,7 +92,7 @@ impl Estimate {
         product(slopes, &carried).max(0.0).sqrt()
     }
 
-    /// What would be left of a cause's standard deviation if a measure that changes so with the
+    /// What would be left of a cause's standard deviation if a measurement that changes so with the
     /// causes were taken as well.
     pub(super) fn left(&self, cause: usize, slopes: &[f64], uncertainty: f64) -> f64 {
         let by = product(&self.covariance[cause], slopes);

@@ -1,4 +1,4 @@
-//! What a measure comes to, by its causes.
+//! What a measurement comes to, from its causes.
 
 use crate::as_built::body;
 use crate::as_built::body::Bent;
@@ -124,13 +124,13 @@ impl<'a> Model<'a> {
         self.coatings.iter().position(|known| *known == of).unwrap_or(0)
     }
 
-    /// The film that a part is computed with, mm.
+    /// The coating thickness that a part is computed with, mm.
     pub(super) fn film(&self, part: usize) -> f64 {
         self.coatings[self.coating(part)].film
     }
 
-    /// Standard deviation of the film on a part, mm: a quarter of its range, else half of the
-    /// tolerance; 0 where it has none.
+    /// Standard deviation of the coating thickness of a part, mm: a quarter of its range, else half
+    /// of the tolerance; 0 where it has none.
     pub(super) fn film_spread(&self, part: usize) -> f64 {
         let Coating { film, films } = self.coatings[self.coating(part)];
         if film <= 0.0 {
@@ -189,7 +189,7 @@ impl<'a> Model<'a> {
         solved.part.bends.iter().enumerate().map(one).collect()
     }
 
-    /// What a measure comes to, mm or degrees, where the causes are `x`.
+    /// What a measurement comes to, mm or degrees, where the causes are `x`.
     pub fn predicted(&self, at: &At, x: &[f64]) -> f64 {
         let solved = &self.solved[at.part];
         let bent = self.bent(at, x);
@@ -219,7 +219,7 @@ impl<'a> Model<'a> {
         }
     }
 
-    /// By how much a measure changes with a cause.
+    /// By how much a measurement changes with a cause.
     pub(super) fn slope(&self, at: &At, x: &[f64], cause: usize) -> f64 {
         let moved = |by: f64| {
             let mut x = x.to_vec();

@@ -1,4 +1,4 @@
-//! What the causes of some measures do to the next pieces and to other parts.
+//! What the causes of some measurements do to the next pieces and to other parts.
 
 use crate::as_built::cause::Kind;
 use crate::as_built::least_squares::Estimate;
@@ -27,7 +27,7 @@ pub struct OtherFound {
 /// Off by less, mm or degrees, is not reported: a caliper does not show it. Our choice.
 const LEAST: f64 = 0.05;
 
-/// A measure is worth naming where it leaves no more than this of what is left. Our choice.
+/// A measurement is worth naming where it leaves no more than this of what is left. Our choice.
 const HELPS: f64 = 0.8;
 
 /// What the next pieces come to on average and the limit of that, by the causes that stay.

@@ -26,8 +26,8 @@ pub struct RowFound {
     pub caution: Option<String>,
 }
 
-/// The rows of the groups whose deduction is off, as far as that is shown; `agrees` says whether the
-/// measures agree.
+/// The rows of the groups whose deduction is off, as far as that is shown; `agrees` says whether
+/// the measurements agree.
 pub(super) fn rows(model: &Model, causes: &[CauseFound], agrees: bool) -> Vec<RowFound> {
     (0..model.groups.len()).filter_map(|group| row(model, causes, agrees, group)).collect()
 }
@@ -46,7 +46,7 @@ fn row(model: &Model, causes: &[CauseFound], agrees: bool, group: usize) -> Opti
     let mut row = Measured::new(material, sheet.thickness, v, deduction_is, radius_is).ok()?;
     let shop = model.job.shop.as_deref();
     let replaces = shop.and_then(|shop| shop.measured.iter().find(|known| known.is_like(&row)));
-    // What bends are bent to is not among the measures: what strips said of it stays.
+    // What bends are bent to is not among the measurements: what strips said of it stays.
     row.springback = replaces.and_then(|known| known.springback);
     let cautions = [(!agrees).then(|| DOUBTFUL.to_owned()), caution(model, &row, deduction.limit)];
     let cautions: Vec<String> = cautions.into_iter().flatten().collect();
@@ -61,7 +61,7 @@ fn row(model: &Model, causes: &[CauseFound], agrees: bool, group: usize) -> Opti
     })
 }
 
-/// Why a row of measures that do not agree should not be used.
+/// Why a row of measurements that do not agree should not be used.
 const DOUBTFUL: &str =
     "a measurement does not agree (see findings): measure again before it is used";
 

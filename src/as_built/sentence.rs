@@ -1,4 +1,4 @@
-//! What the measures say, in sentences.
+//! What the measurements say, in sentences.
 
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Verdict;
@@ -22,7 +22,7 @@ pub(crate) fn off(job: &Job, is_angle: bool, by: f64) -> String {
     if by > 0.0 && !is_nothing { format!("+{shown}") } else { shown }
 }
 
-/// A measure.
+/// A measurement.
 pub(crate) fn measure(job: &Job, of: &MeasureFound) -> String {
     let show = |mm: f64| value(job, of.is_angle, mm);
     let piece = if of.piece > 1 { format!(", piece {}", of.piece) } else { String::new() };
@@ -38,7 +38,7 @@ pub(crate) fn measure(job: &Job, of: &MeasureFound) -> String {
 }
 
 /// What to ask for in place of what is drawn, where the next pieces come out otherwise by more than
-/// their limit and the measures agree.
+/// their limit and the measurements agree.
 pub(crate) fn instead(job: &Job, of: &MeasureFound) -> Option<String> {
     let is_off = (of.next[0] - of.asked).abs() > of.next[1];
     let instead = of.instead.filter(|_| is_off)?;
@@ -115,7 +115,7 @@ pub(crate) fn row(job: &Job, of: &RowFound) -> String {
     )
 }
 
-/// What to add to the measures once a row is in the shop file.
+/// What to add to the measurements once a row is in the shop file.
 pub(crate) fn once_used(of: &RowFound) -> String {
     let today = crate::num::text(of.today, 3);
     format!(

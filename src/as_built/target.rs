@@ -1,4 +1,4 @@
-//! What of which part a measure is of: its names looked up.
+//! What is measured on which part: its names looked up.
 
 use crate::diag::Finding;
 use crate::diag::HoleId;
@@ -35,7 +35,7 @@ pub enum Target {
     Thickness,
 }
 
-/// The part that a measure is of, and what of it.
+/// The part that a measurement is of, and what of it.
 pub(super) fn find(
     measure: &BuiltMeasure,
     solved: &[Solved],

@@ -1,4 +1,4 @@
-//! Causes and measures in words.
+//! Causes and measurements in words.
 
 use crate::as_built::cause::Kind;
 use crate::as_built::model::At;
@@ -18,7 +18,7 @@ pub(crate) fn value(job: &Job, is_angle: bool, value: f64) -> String {
     job.units.length(if rounded == 0.0 { 0.0 } else { rounded })
 }
 
-/// What a target is a measure of.
+/// What a target is a measurement of.
 pub(super) fn what(target: Target) -> What {
     match target {
         Target::Gap => What::Gap,

@@ -1,9 +1,9 @@
-//! How the neutral fibre of a bend is found.
+//! How the neutral axis of a bend is found.
 
 use crate::num;
 use std::fmt;
 
-/// How the neutral fibre is found.
+/// How the neutral axis is found.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Method {
     /// DIN 6935 for steel: k = 0.65 + 0.5 log₁₀(r/s), at most 1; K = k/2.
@@ -11,7 +11,7 @@ pub enum Method {
     /// The formula of the FAA's Airframe Handbook (FAA-H-8083-31) and AC 43.13-1B for
     /// aircraft sheet: BA = (0.01743 R + 0.0078 T) for each degree.
     Faa,
-    /// A K-factor of the shop's own: the neutral fibre lies K thicknesses outside the inner face.
+    /// A K-factor of the shop's own: the neutral axis is K thicknesses outside the inner face.
     K(f64),
     /// The K of a bend the shop has measured over a V.
     Measured {

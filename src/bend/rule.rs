@@ -1,10 +1,10 @@
-//! What bends are asked to go by, and who asks.
+//! How bends are to be calculated, and who says so.
 
 use crate::bend::method::Method;
 use std::collections::BTreeMap;
 use std::fmt;
 
-/// What a bend is asked to go by.
+/// How a bend is to be calculated.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Rule {
     /// A formula or a K-factor.
@@ -29,7 +29,7 @@ pub enum Trust {
     Shop,
     /// What is usual for the metal.
     Metal,
-    /// How the bend is formed: a rolled bend or a hem goes by no figure of a V.
+    /// How the bend is formed: a rolled bend or a hem follows no figure of a V.
     Form,
 }
 
@@ -60,7 +60,7 @@ impl fmt::Display for Trust {
 /// How one bend unfolds.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Unfolding {
-    /// How its neutral fibre is found.
+    /// How its neutral axis is found.
     pub method: Method,
     /// The inside radius that comes out by itself, mm, where that was measured and nobody
     /// asks for another.

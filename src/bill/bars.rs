@@ -1,4 +1,4 @@
-//! How tubes are cut from bars of one length: as few bars as can be.
+//! How tubes are cut from bars of one length: as few bars as possible.
 //!
 //! Pieces are placed by size, each on the fullest bar that takes it. Where that may be beaten, branch
 //! and bound tries every other way, up to a limit; the bound is that of Martello and Toth, "Lower

@@ -3,7 +3,7 @@
 //!
 //! The order is common practice: what is closed in goes in first; nothing that heat ruins is there
 //! while it is welded; holes with a fit are finished once the welds are cold; threads are chased
-//! before they are plugged, and plugged before the film.
+//! before they are plugged, and plugged before coating.
 
 mod coat;
 mod joint;
@@ -77,15 +77,18 @@ fn bolted(hardware: &Hardware) -> Option<Task> {
         1 => format!(", {one}"),
         n => format!(", {n} {many}"),
     };
+    let long = match hardware.length.as_str() {
+        "" => String::new(),
+        length => format!(" × {length}"),
+    };
     let what = format!(
-        "{} {} {}{}{}.",
+        "{} {}{long}{}{}.",
         hardware.kind.word(),
         hardware.thread,
-        hardware.length,
         more(hardware.washers, "washer", "washers"),
         more(hardware.nuts, "nut", "nuts")
     );
-    let what = crate::num::capital(&what.replace(" ,", ",").replace(" .", "."));
+    let what = crate::num::capital(&what);
     let of = hardware.parts.join(", ");
     Some(Task::new(Stage::Assemble, &of, hardware.quantity, what))
 }

@@ -1,4 +1,4 @@
-//! What links are made of: rod ends, jam nuts and bungs with their hands, tubes; and the
+//! What links are made of: rod ends, jam nuts and bungs with their thread hands, tubes; and the
 //! spacers of clevises.
 
 use crate::bill::hardware::Hardware;

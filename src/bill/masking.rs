@@ -9,7 +9,7 @@ use crate::solve;
 use crate::solve::Solved;
 use crate::table::Row;
 
-/// What keeps the film off.
+/// What keeps the coating off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Cover {
     /// A plug screwed or pressed in.
@@ -28,7 +28,7 @@ impl Cover {
     }
 }
 
-/// One kind of place to be kept free of film.
+/// One kind of place to be kept free of coating.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Masking {
     pub(crate) cover: Cover,
@@ -108,7 +108,7 @@ fn thread_diameter(job: &Job, row: &Row) -> Option<f64> {
     job.bolt(row.text("bolt")?)?.quantity("diameter").map(|diameter| diameter.value)
 }
 
-/// What a hole is plugged or masked for; none where film does it no harm.
+/// What a hole is plugged or masked for; none where coating does it no harm.
 pub(crate) fn of_hole(job: &Job, hole: &Hole) -> Option<(Cover, String)> {
     if let Some(insert) = hole.insert.as_ref().filter(|insert| insert.is_coated()) {
         let bolt = insert.row.text("bolt").unwrap_or_default();

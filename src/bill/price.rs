@@ -1,4 +1,4 @@
-//! What one piece costs by the shop's rates: metal, machine, hands.
+//! What one piece costs by the shop's rates: metal, machine, labour.
 
 use crate::bend::Form;
 use crate::job::Job;

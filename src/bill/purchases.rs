@@ -64,8 +64,8 @@ pub(crate) fn bars(job: &Job, tubes: &[Tube]) -> Vec<Bars> {
     sections.into_iter().map(of).collect()
 }
 
-/// The area that is coated, mm², by film, mm: both faces and all edges of the parts, and the outside
-/// of tubes.
+/// The area that is coated, mm², by coating thickness, mm: both faces and all edges of the parts,
+/// and the outside of tubes.
 pub(crate) fn coated(job: &Job, solved: &[Solved]) -> Vec<(f64, f64)> {
     let mut areas: Vec<(f64, f64)> = Vec::new();
     let mut add = |film: f64, area: f64| {

@@ -6,6 +6,7 @@ use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
 use crate::link::Link;
+use crate::num;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::table::Row;
@@ -76,8 +77,8 @@ pub(crate) fn ends(job: &Job, tube: &CopedTube, saws: &[f64]) -> String {
             }
             None => "no matching hole saw".to_owned(),
         };
-        let (angle, node) = (cope.angle(), show(cope.long()));
-        format!("{name}: {saw} at {angle}, axis {node} beyond the long point")
+        let (angle, node) = (num::text(cope.angle().degrees(), 1), show(cope.long()));
+        format!("{name}: {saw} at {angle}°, axis {node} beyond the long point")
     };
     let coped = ENDS.iter().zip(&tube.ends).filter_map(|(n, c)| Some(end((n, c.as_ref()?))));
     let ends: Vec<String> = coped.collect();

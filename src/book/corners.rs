@@ -11,7 +11,7 @@ use std::fmt;
 /// Longest sheet, mm. Our choice: beyond it a unit was mistyped.
 const LONGEST: f64 = 100_000.0;
 
-/// Most corners of an outline. Our choice.
+/// Maximum number of corners of an outline. Our choice.
 const MAX_CORNERS: usize = 1000;
 
 /// Corners off a rectangle by less, mm, are on it: what an inch comes out off. Our choice.

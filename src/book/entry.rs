@@ -13,13 +13,13 @@ const SAME_SIZE: f64 = 0.01;
 /// Thickest sheet, mm. Our choice: beyond it a unit was mistyped.
 const THICKEST: f64 = 200.0;
 
-/// Most sheets of one entry. Our choice.
+/// Maximum number of sheets of one entry. Our choice.
 const MAX_SHEETS: u32 = 10_000;
 
 /// Highest price of a sheet, in any money. Our choice.
 const MAX_MONEY: f64 = 1e9;
 
-/// Most letters of a name or a remark. Our choice.
+/// Maximum number of letters of a name or a remark. Our choice.
 const LONGEST: usize = 200;
 
 /// Whether two thicknesses, mm, are those of one kind of sheet.
@@ -61,7 +61,7 @@ impl Entry {
         let word =
             |text: &str| text.chars().count() <= LONGEST && !text.chars().any(char::is_control);
         if self.id.is_some_and(|id| id < 1) {
-            return Err(("id", "a number of the book is 1 or more".into()));
+            return Err(("id", "an entry number is 1 or more".into()));
         }
         if self.material.is_empty() || !word(&self.material) {
             return Err(("material", "a material is a row of the `material` table".into()));
@@ -80,7 +80,7 @@ impl Entry {
             [("currency", &self.currency), ("name", &self.name), ("from", &self.from)]
         {
             if !word(text) {
-                return Err((key, format!("`{key}` is one line of at most {LONGEST} letters")));
+                return Err((key, format!("`{key}` is one line of at most {LONGEST} characters")));
             }
         }
         Ok(())

@@ -217,7 +217,7 @@ fn judged(mut notice: Notice, taken: Option<&str>) -> Result<Notice, String> {
         return Err(format!("{name} names no licence"));
     }
     let expression = Expression::parse_mode(licence, ParseMode::LAX)
-        .map_err(|e| format!("{name}: `{licence}` is no licence expression: {}", e.reason))?;
+        .map_err(|e| format!("{name}: `{licence}` is not a licence expression: {}", e.reason))?;
     if !expression.evaluate(|req| words_of(req).is_some()) {
         let accepted: Vec<&str> = ACCEPTED.iter().map(|(name, _)| *name).collect();
         return Err(format!("{name} is under `{licence}`; accepted are {}", accepted.join(", ")));

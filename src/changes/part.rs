@@ -215,8 +215,8 @@ fn pieces(count: u32) -> String {
 fn words(verdict: Verdict, was: u32, now: u32) -> String {
     let said = verdict.said();
     match verdict {
-        Verdict::More => format!("{} of the same", counted(now - was, "more piece")),
-        Verdict::Fewer => format!("{} of the same", counted(was - now, "fewer piece")),
+        Verdict::More => format!("{} of the same part", counted(now - was, "more piece")),
+        Verdict::Fewer => format!("{} of the same part", counted(was - now, "fewer piece")),
         Verdict::Unchanged | Verdict::LeftOut => said.to_owned(),
         Verdict::BendAgain => format!("{said}: {}; flats cut before are still good", pieces(now)),
         Verdict::FinishAgain => {

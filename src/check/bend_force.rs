@@ -20,7 +20,7 @@
 //! another shop.
 //!
 //! # Source
-//! Four air-bending charts of mild steel, which differ from each other by a fifth: hence
+//! Four air-bending charts for mild steel, which differ from each other by a fifth: hence
 //! the five sixths.
 
 use crate::brake;
@@ -63,7 +63,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
         let [takes, max] = [takes, max].map(|kn| num::text(kn, 0));
         let headline = format!(
-            "bend `{}` needs about {takes} kN of the {max} kN of the {}",
+            "bend `{}` needs about {takes} kN of the {max} kN that the {} has",
             bend.name, brake.name
         );
         findings.push(

@@ -1,8 +1,8 @@
-//! A bend along the grain of a hard sheet.
+//! A bend along the grain of a hard alloy.
 //!
 //! # Looks for
 //! In an alloy whose preferred inside radius at this thickness is two thicknesses or more,
-//! and a bend of no more than twice that radius: a bend line within 30° of the rolling
+//! in a bend of no more than twice that radius: a bend line within 30° of the rolling
 //! direction of the sheet. Where the recipe leaves the grain free the nest chooses the
 //! orientation, and the bend may come out along the grain: the finding says so.
 //!

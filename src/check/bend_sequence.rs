@@ -50,7 +50,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let count = subject.part.bends.len();
     if count > MAX_BENDS {
         let headline = format!(
-            "this part has {count} bends; a bend sequence is searched for only up to {MAX_BENDS}"
+            "this part has {count} bends; bend sequences are searched for up to {MAX_BENDS} bends only"
         );
         let base = Finding::stop(CODE, headline).at(subject.here, "").about(subject.of_part([]));
         return vec![base.help("make it in two parts, or leave `shop` out of the job")];

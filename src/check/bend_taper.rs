@@ -1,23 +1,24 @@
-//! A fold line that crosses an edge at a slant, so that the sheet beside it is too short at its ends.
+//! A fold line not square to an edge, so that the sheet beside it is too short at its ends.
 //!
 //! # Looks for
-//! A fold line that crosses an edge at a slant, so that the sheet on one side of it becomes too
-//! short to be bent towards the end of the bend. Where the job names a shop, its tool says how long
-//! that is, and more than a quarter of the bend at either end is a stop of `min-flange`; without a
-//! shop it is 2.5 T + R, and only more than a quarter is reported. Two bends of one face, of which
-//! one is such a line, that leave less than two thicknesses of flat sheet between them.
+//! A fold line that is not square to an edge it crosses, so that the sheet on one side of it
+//! becomes too short to be bent towards the end of the bend. Where the job names a shop, its tool
+//! says how long that is, and more than a quarter of the bend at either end is a stop of
+//! `min-flange`; without a shop it is 2.5 T + R, and only more than a quarter is reported. Two
+//! bends of one face, of which one is such a line, that leave less than two thicknesses of flat
+//! sheet between them.
 //!
 //! # Why it matters
 //! The tip does not reach over the V or the leaf: the bend comes out short of its angle there, and
 //! the edge rippled. Where two bends meet, the second is bent in metal that is curved already.
 //!
 //! # Example
-//! A corner of a plate of 3 mm, bent up along a line at 45° to its edges, over a V that needs 10.5
-//! mm: some 10 mm at either end is only carried along by the metal beside them.
+//! A corner of 3 mm plate, bent up along a line at 45° to its edges, over a V that needs 10.5
+//! mm: some 10 mm at either end is only carried along by the metal beside it.
 //!
 //! # Remedy
 //! Leave the corner longer and cut it back after bending, bend a sample first, or dress the ends
-//! by hand. Move bends apart, or let them slant less towards each other.
+//! by hand. Move bends apart, or make them more nearly parallel.
 //!
 //! # Source
 //! Geometry; the minimum flange as in `min-flange`. The quarter is our choice; so are the two
@@ -91,11 +92,7 @@ fn meets(
     let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
     let finding = finding.at(bend.span, "nearest to the other");
     let about = subject.of_part([Feature::Bend(j), Feature::Bend(i)]);
-    Some(
-        finding
-            .about(about)
-            .help("move the bends apart, or let them slant less towards each other"),
-    )
+    Some(finding.about(about).help("move the bends apart, or make them more nearly parallel"))
 }
 
 fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
@@ -122,7 +119,7 @@ fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
         _ => format!("{} at one end", shown.concat()),
     };
     let headline = format!(
-        "bend `{}` crosses the edge at a slant: for {over} the flange is under the {} needed",
+        "bend `{}` is not square to the edge: for {over} the flange is under the {} needed",
         bend.name,
         subject.show(min)
     );

@@ -1,4 +1,4 @@
-//! How far the sheet goes on beside a bend: by the metal that is there, place by place along it.
+//! How far the sheet goes on beside a bend: from the metal that is there, point by point along it.
 
 use crate::bend::Form;
 use crate::check::subject::Subject;
@@ -31,7 +31,7 @@ pub(super) struct Place {
 }
 
 /// What is beside a bend on the face it stands on (0) or carries (1), wherever there is metal;
-/// the ends left out, `needed` mm at the most: beside a line that crosses the edge at a slant, which
+/// the ends left out, `needed` mm at most: beside a line that crosses the edge at a slant, which
 /// `bend-taper` looks at, a quarter. With how much of the bend that is, mm.
 pub(super) fn places(
     subject: &Subject,

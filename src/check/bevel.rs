@@ -3,7 +3,7 @@
 //! # Looks for
 //! A hole or opening that a bevel reaches, or that it leaves with less metal beside it than the
 //! process needs to keep it sound; a bevel that reaches the edge opposite, or the bevel there; a
-//! second bevel of an edge; and a bevel on an edge that carries a flange.
+//! second bevel on an edge; and a bevel on an edge that carries a flange.
 //!
 //! # Why it matters
 //! A bevel that opens into a hole leaves a notch where the weld begins. One that reaches the other

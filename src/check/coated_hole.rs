@@ -68,7 +68,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     findings
 }
 
-/// Openings that two films close.
+/// Openings that the coating closes.
 fn closed(subject: &Subject, film: f64) -> Vec<Finding> {
     let mut findings = Vec::new();
     for opening in subject.openings() {

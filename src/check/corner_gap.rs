@@ -3,7 +3,7 @@
 //! # Looks for
 //! A bend whose recipe asks for a `corner` (`closed`, `overlap` or `mitre`), where the flange as
 //! drawn does not reach the corner, or where there is no flange on the next edge. And a corner
-//! whose gap, the clear distance of the two flanges measured on the folded part over the whole
+//! whose gap, the clear distance of the two flanges measured on the formed part over the whole
 //! height, is not the specified one. It is measured along the side of each flange, from above the
 //! relief to the corner at its top, as high as both reach.
 //!
@@ -20,7 +20,7 @@
 //! leave `corner` out.
 //!
 //! # Source
-//! Geometry of the folded part; 0.01 mm of the flange and 0.05 mm of the gap are allowed, our
+//! Geometry of the formed part; 0.01 mm of the flange and 0.05 mm of the gap are allowed, our
 //! choice.
 
 use crate::check::subject::Subject;
@@ -42,7 +42,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 let face = &subject.part.faces[bend.to].name;
                 (
                     format!(
-                        "face `{face}` ends {short} before its corner with the flange at bend `{}`",
+                        "face `{face}` stops {short} short of its corner with the flange at bend `{}`",
                         bends[other].name
                     ),
                     format!("draw `{face}` at least {short} wider on that side"),

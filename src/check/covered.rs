@@ -76,7 +76,8 @@ fn lost(hole: &Hole) -> Option<String> {
     };
     let through =
         hole.through.as_ref().map(|what| format!("no {} can go in", what.replace('_', " ")));
-    let sunk = hole.recess.map(|_| "nothing can be sunk into it once it is bent".to_owned());
+    let sunk =
+        hole.recess.map(|_| "it cannot be countersunk or counterbored once it is bent".to_owned());
     let eye = hole.eye.then(|| "no pin can go in".to_owned());
     let tongue =
         matches!(hole.size, HoleSize::TongueSlot { .. }).then(|| "no tongue can go in".into());
@@ -95,7 +96,7 @@ fn mark(subject: &Subject, (index, mark): (usize, &FlatMark)) -> Option<Finding>
     };
     let mut bends = subject.part.bends.iter().enumerate().filter(hides);
     let (i, bend) = bends.find(covers)?;
-    let what = if bend.bend.form().is_hem() { "hem" } else { "what is laid over by bend" };
+    let what = if bend.bend.form().is_hem() { "hem" } else { "the metal folded over by bend" };
     let name = &subject.part.faces[face].name;
     let headline = format!("a mark of face `{name}` is under {what} `{}`", bend.name);
     let about = subject.of_part([Feature::Mark(index), Feature::Bend(i)]);

@@ -52,7 +52,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             false if is_rolled => "roll it through a smaller angle, or make one of them shorter",
             true => {
                 "make one of them shorter, shift it with `offset`, or draw returns that meet as \
-                 polygons whose ends slant by 45°"
+                 polygons with their ends cut at 45°"
             }
             false => {
                 "make one of them smaller, shift it with `offset`, or cut it back with `corner`"

@@ -1,7 +1,7 @@
 //! A hem that cracks or cannot be made.
 //!
 //! # Looks for
-//! A closed hem in a metal whose smallest inside radius is more than half a thickness, or in sheet
+//! A closed hem in a metal whose minimum inside radius is more than half a thickness, or in sheet
 //! of more than 2 mm (stop); a return shorter than four thicknesses, measured to the outside of the
 //! fold (caution). Where the job names a shop: a hem that none of its tools flattens, by length,
 //! thickness or return, or for which no brake bends the sheet far enough first (stop). The minimum

@@ -2,9 +2,9 @@
 //!
 //! # Looks for
 //! Less metal between a hole, at its finished size and with its countersink or counterbore, or
-//! an opening and the edge than the process leaves sound (stop); and a hole for a bolt or pin
-//! whose edge distance, from its centre, is less than one and a half diameters (caution). A hole
-//! `for = "bearing"` is judged by its metal alone.
+//! an opening and the edge than the process needs to keep it sound (stop); and a hole for a bolt or
+//! pin whose edge distance, from its centre, is less than one and a half diameters (caution). A
+//! hole `for = "bearing"` is judged by its metal alone.
 //!
 //! # Why it matters
 //! Thin edges warp in the cut. A bolt or pin pulls out through a short edge long before

@@ -4,7 +4,7 @@
 //! A `fill` or `round` of more than 0 mm on a face that has no such corner at that step: no inside
 //! corner to fill, no outside one to round. An `add` whose shape lies in metal that is there
 //! already, and names no edge. An entry of `lighten` that cuts nothing. A tube of `cut_folded` that
-//! meets no metal of the folded part.
+//! meets no metal of the formed part.
 //!
 //! # Why it matters
 //! The radius was there for a reason. If the step comes too early, before the cut whose corners it
@@ -64,7 +64,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         empty.map(move |(asked, cut)| not_lightened(subject, (i, face), asked, cut))
     });
     let tubes = subject.part.tubes.iter().filter(|tube| !tube.met).map(|tube| {
-        let headline = "this `cut_folded` cuts nothing: its tube does not meet the folded part";
+        let headline = "this `cut_folded` cuts nothing: its tube does not meet the formed part";
         subject
             .finding(Weight::Caution, CODE, headline.to_owned(), &[], tube.span)
             .about(subject.of_part([Feature::Face(tube.face)]))

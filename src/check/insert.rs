@@ -17,8 +17,8 @@
 //! Use another insert or sheet, or move the hole.
 //!
 //! # Source
-//! Table `insert`: weld nuts of DIN 929, press nuts of a maker's list, rivet nuts from memory: use
-//! your maker's figures.
+//! Table `insert`: weld nuts of DIN 929, press nuts from one manufacturer's list, rivet nuts from
+//! memory: use your supplier's figures.
 
 use crate::check::formed::Fault;
 use crate::check::laid_over;

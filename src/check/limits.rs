@@ -11,11 +11,11 @@ pub(super) const ROUNDING: f64 = 1e-9;
 pub struct Limits {
     /// How far a cut edge may be off in this shop, mm, either way, where it is known.
     pub cut: Option<f64>,
-    /// The thinnest and the thickest film of the job's coating, mm, where its row says.
+    /// The minimum and maximum thickness of the job's coating, mm, where its row says.
     pub films: Option<[f64; 2]>,
     /// Room in the oven, mm, where it is known.
     pub oven: Option<[f64; 3]>,
-    /// Most that one person lifts, kg.
+    /// Maximum mass that one person lifts, kg.
     pub lift: f64,
 }
 
@@ -40,7 +40,7 @@ impl Default for Limits {
     }
 }
 
-/// Most that one person lifts, kg: the load constant of the NIOSH lifting equation.
+/// Maximum mass that one person lifts, kg: the load constant of the NIOSH lifting equation.
 const LIFT: f64 = 23.0;
 
 /// Something that stands beside a part.
@@ -52,7 +52,7 @@ pub struct Near {
     pub face: Option<(String, Span)>,
     /// Its outline.
     pub outline: Outline,
-    /// Least room to be left, mm.
+    /// Minimum room to be left, mm.
     pub clear: f64,
     /// Its entry in the job.
     pub span: Span,

@@ -11,8 +11,8 @@
 //! A bung turned to 19.9 mm in a tube 25 x 2, whose bore is 21 mm.
 //!
 //! # Remedy
-//! Leave `tube` out: the bung names the tube it fits. Or machine a bung to suit and put it
-//! into `tables/bung.csv`.
+//! Leave `tube` out: the bung names the tube it fits. Or machine a bung to suit and add it
+//! to `tables/bung.csv`.
 //!
 //! # Source
 //! Half a millimetre: our choice, about what a tack weld pulls straight.

@@ -7,8 +7,8 @@
 //! *Checked*, in tension, in compression, or both where the job does not say, at the shortest and
 //! the longest setting: the tube in tension and buckling; the metal of each bung round its thread;
 //! the fillet round each bung; the engaged threads of bung and rod end; each rod end by the static
-//! load rating of its maker, over a factor of 2.00; and in compression the shank of each rod end,
-//! in compression and bending at the face of its bung.
+//! load rating from its manufacturer, divided by 2.00; and in compression the shank of each rod
+//! end, in compression and bending at the face of its bung.
 //!
 //! A link is a strut in three pieces: a shank, the tube, a shank. A shank is far easier to bend
 //! than the tube, so the strut buckles earlier than its tube alone would from pin to pin. Its

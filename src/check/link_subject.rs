@@ -12,7 +12,7 @@ pub struct LinkSubject<'a> {
     pub link: &'a Link,
     /// What pulls and pushes at it.
     pub(crate) loads: &'a [&'a LinkLoad],
-    /// Film on every face, mm.
+    /// Coating thickness on every face, mm.
     pub coating: f64,
     /// What holds for every part of the job.
     pub limits: &'a Limits,

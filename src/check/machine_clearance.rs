@@ -1,7 +1,7 @@
 //! Bodies of the machine that come too near each other.
 //!
 //! # Looks for
-//! Parts, links, tubes, panels and obstacles of a job that stand in its machine, of which two touch
+//! Two parts, links, tubes, panels or obstacles placed in the machine of a job that touch
 //! or collide: a stop. Two that are nearer than they must be: a caution. A panel asks
 //! for 13 mm (1/2 in) round it, anything that moves for 3 mm, and every body for the `clearance` it
 //! is given. A link is looked at over its whole adjustment, over its `travel` and its `swing`.
@@ -14,16 +14,16 @@
 //! A drag link passes a fender at 9 mm with its rod end screwed out.
 //!
 //! # Remedy
-//! Move a point, lead the link another way, or make the part smaller. Where two bodies are welded or
-//! bolted together, name one in the `touches` of the other.
+//! Move a point, route the link differently, or make the part smaller. Where two bodies are welded
+//! or bolted together, name one in the `touches` of the other.
 //!
 //! # Source
 //! 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
-//! our choice. Distances are never more than they are: arcs count as chords outside the metal, within
-//! 0.02 mm, and a search that ends early gives what it has proved. A link has round ends, and a ball
-//! of the size of its rod end's head at each pin, whichever way the head lies. Tubes are solid: what
-//! runs inside one touches it. Bolt heads, nuts and welds are not seen, nor is play, deflection or
-//! anything the job does not name: this is no proof that a machine is clear.
+//! our choice. Distances are never overstated: arcs count as chords outside the metal, within
+//! 0.02 mm, and a search that ends early gives what it has proved. A link has round ends, and a
+//! ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are
+//! solid: what runs inside one touches it. Bolt heads, nuts and welds are not modelled, nor is
+//! play, deflection or anything the job does not name: this does not prove that a machine is clear.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -68,7 +68,7 @@ pub fn too_near(of: &Between) -> Finding {
             Finding::caution(CODE, headline)
                 .note(format!("at {place}"))
                 .note("play, deflection, bolt heads and welds are not counted")
-                .help("move one of them, or give `clearance` what is enough there")
+                .help("move one of them, or set `clearance` to what is enough there")
         }
     };
     let finding = finding.at(of.here[0], "");

@@ -34,10 +34,10 @@ use crate::recipe::TapeCheck;
 
 const CODE: &str = "measured-points";
 
-/// A measure is a blunder when it is off by this many times what the tape may be. Our choice.
+/// A measurement is a blunder when it is off by this many times what the tape may be. Our choice.
 const BLUNDER: f64 = 5.0;
 
-/// A point is moved far when 1 mm of a measure moves it by more, mm. Our choice.
+/// A point is moved far when 1 mm of a measurement moves it by more, mm. Our choice.
 const FAR: f64 = 10.0;
 
 /// Where points are measured: in a recipe for a part, or in a job for its machine.
@@ -65,7 +65,7 @@ impl Tape<'_> {
     }
 }
 
-/// What is found in the measures of one recipe.
+/// What is found in the measurements of one recipe.
 fn look_at(subject: &Tape, params: &Params) -> Vec<Finding> {
     let checks = params.tape_checks();
     let size = |check: &&TapeCheck| check.outcome.normal.abs();
@@ -89,7 +89,7 @@ fn contradicted_by(subject: &Tape, checks: &[TapeCheck], check: &TapeCheck, tape
             subject.show(blunder.abs())
         ),
         false => format!(
-            "{} is {} as measured, but {} by the other measurements: {}",
+            "{} is {} as measured, but {} according to the other measurements: {}",
             check.what,
             subject.show(check.measured),
             subject.show(check.measured - blunder),
@@ -118,7 +118,7 @@ fn too(subject: &Tape, blunder: f64) -> String {
     format!("{} too {way}", subject.show(blunder.abs()))
 }
 
-/// With one spare measure any of those that fit as badly may be the wrong one.
+/// With one spare measurement any of those that fit as badly may be the wrong one.
 fn suspects(subject: &Tape, checks: &[TapeCheck], worst: &TapeCheck, finding: Finding) -> Finding {
     let size = worst.outcome.normal.abs();
     let alike = |other: &&TapeCheck| {
@@ -157,7 +157,7 @@ fn moved_far(subject: &Tape, check: &TapeCheck) -> Finding {
         .help(format!("measure it from a point off {off} as well"))
 }
 
-/// A finding at the formula of a measure, and at the values it is worked out from.
+/// A finding at the formula of a measurement, and at the values it is worked out from.
 fn at(subject: &Tape, check: &TapeCheck, weight: Weight, headline: String) -> Finding {
     let base = Finding { weight, ..Finding::stop(CODE, headline) }.at(check.span, "");
     let given = subject.params.given(subject.recipe, &check.depends);

@@ -11,7 +11,7 @@
 //! 32 mm makes the legs of a bend over 50 mm too long or too short by a millimetre.
 //!
 //! # Example
-//! The shop has measured 4 mm S235 over 32 mm; a bend with 90 mm of flange goes over 50 mm.
+//! The shop has measured 4 mm S235 over 32 mm; a bend with a 90 mm flange is made over 50 mm.
 //!
 //! # Remedy
 //! Measure a strip over the V that is used (`platewright calibrate`), or compute the bend by a

@@ -5,7 +5,7 @@
 //! of the bend (stop), or than 3 T + R anywhere (caution). It is measured outside (beyond 90° to
 //! the outside of the bend), on the metal that is there, up to where a rolled bend begins. Between
 //! two bends there is only the stop. The ends of a bend are left out, as far as a corner cut at 45°
-//! takes them; where a fold line crosses the edge at a slant, a quarter at either end, which
+//! takes them; where a fold line is not square to the edge, a quarter at either end, which
 //! `bend-taper` judges, and there is no caution. Where the job names a shop its own tools decide
 //! instead: a flange too short for every V and every leaf that is strong enough is a stop, and so
 //! is the face that carries it, which lies on the other shoulder of the V.

@@ -6,11 +6,11 @@
 //! `min-radius` has, its radius is the limit. Thicknesses between two rows use the thicker row;
 //! thicker sheet keeps the ratio of the last row, or for a limit the strictest one of the thicker
 //! half. For mild steel one thickness is preferred, half of it is the limit. A closed hem has a
-//! check of its own, `hem`. A metal with a `bend_ratio` in the `material` table has the limit of its
-//! maker. Any other metal without a column uses the strictest of its kind: 4130 normalised, 302 and
-//! 304, 2024-T3; one that is stronger than these has none (stop). Where a table leaves a thickness
-//! blank, its source does not recommend a bend: a stop. The `bend-limit-metric` table ends with its
-//! last row.
+//! check of its own, `hem`. A metal with a `bend_ratio` in the `material` table has the limit given
+//! by its manufacturer. Any other metal without a column uses the strictest of its kind: 4130
+//! normalised, 302 and 304, 2024-T3; one that is stronger than these has none (stop). Where a table
+//! leaves a thickness blank, its source does not recommend a bend: a stop. The `bend-limit-metric`
+//! table ends with its last row.
 //!
 //! # Why it matters
 //! Too small a radius cracks on the outside, at once or in use; hard aluminium does so
@@ -96,7 +96,7 @@ fn not_recommended(subject: &Subject) -> Finding {
     if subject.tables.outdoes_radii(subject.material) {
         return unknown(subject);
     }
-    let headline = format!("{metal} of {sheet} is not recommended for bending");
+    let headline = format!("{metal} sheet {sheet} thick is not recommended for bending");
     let thinner = match subject.tables.thickest_bent(subject.material) {
         Some(thickest) => format!("use a sheet no thicker than {}, ", subject.show_size(thickest)),
         None => "use ".to_owned(),
@@ -124,7 +124,7 @@ fn unknown(subject: &Subject) -> Finding {
         .about(subject.of_part((0..subject.part.bends.len()).map(Feature::Bend)))
         .note("it is stronger than every metal of its kind that has a published radius")
         .help(format!(
-            "use a metal that has one{alike}, or give the maker's minimum radius over the thickness, as \
+            "use a metal that has one{alike}, or give the manufacturer's minimum radius over the thickness, as \
              `bend_ratio`, in a row of your own in the `material` table"
         ))
 }

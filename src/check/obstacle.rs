@@ -18,7 +18,7 @@
 //! several faces use `[[cut_folded]]`.
 //!
 //! # Source
-//! The job or the recipe; for tubes geometry, as if they were endless.
+//! The job or the recipe; for tubes geometry, as if they had no ends.
 
 use crate::check::piece;
 use crate::check::subject::Subject;
@@ -73,7 +73,7 @@ fn through(subject: &Subject) -> Vec<Finding> {
             .at(subject.here, words)
             .about(subject.of_part([Feature::Face(face), feature]))
             .note("`cut = \"tube\"` and saddles clear one face; if the tube ends short of the other, nothing is wrong")
-            .help("cut it out of the folded part: `[[cut_folded]]`")
+            .help("cut it out of the formed part: `[[cut_folded]]`")
     };
     found.map(finding).collect()
 }

@@ -1,4 +1,4 @@
-//! What findings call a piece of the folded part.
+//! What findings call a piece of the formed part.
 
 use crate::check::subject::Subject;
 use crate::diag::Feature;

@@ -31,11 +31,11 @@ const FIGURES: [(&str, Weight, &str); 5] = [
     ("ball_width", Weight::Stop, "the gap between the ears cannot be judged"),
     ("head", Weight::Stop, "where the ears must end cannot be judged"),
     ("shank", Weight::Stop, "what it touches between the ears cannot be judged"),
-    ("body_width", Weight::Caution, "its housing counts as wide as its ball"),
+    ("body_width", Weight::Caution, "its housing is taken to be as wide as its ball"),
     (
         "swing",
         Weight::Caution,
-        "how far it tilts is not judged, and its ball counts as one that does not tilt",
+        "how far it swings is not known, and it is taken not to swing at all",
     ),
 ];
 

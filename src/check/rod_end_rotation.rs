@@ -22,7 +22,7 @@
 //! `open = { reach = { from = "20 mm", to = "60 mm", step = "1 mm" } }`.
 //!
 //! # Source
-//! Sweep of a disc and of endless cylinders over what is seen along the pin: geometry. The
+//! Sweep of a disc and of cylinders without ends over what is seen along the pin: geometry. The
 //! base of the ears is assumed to extend without limit.
 
 use crate::check::subject::Subject;

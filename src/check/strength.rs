@@ -2,12 +2,12 @@
 //!
 //! # Looks for
 //! A load of the job above the allowable load of the part (stop). The finding names the limit and
-//! the section that governs: where it is in the flat and in the folded part, the forces and moments
+//! the section that governs: where it is in the flat and in the formed part, the forces and moments
 //! there with the allowable of each acting alone, the clause, and the factor of safety.
 //!
 //! *Checked.* The load is followed from its hole, edge or point through every face and bend to the
 //! weld or the bolts that hold the part. On the way the plate is cut in many sections: across the
-//! path, at slants, at corners, holes and openings, along every bend and at the support. In each,
+//! path, obliquely, at corners, holes and openings, along every bend and at the support. In each,
 //! tension or compression, shear, bending in and out of plane and torsion follow from equilibrium.
 //! An opening or a narrow notch never raises the allowable load of a section: it is checked with it
 //! filled as well. At a loaded hole: bearing, tear-out, block shear, and the eye round a pin. At
@@ -49,7 +49,7 @@
 //!
 //! # Source
 //! AISC 360-16 B4.3b, D2, D5, E3, F11, H1, H3, J2 to J4, J7, K2, tension and bending summed
-//! linearly; AISC manual part 9, equation 9-1, for sections at a slant, parts 7 and 9 for the
+//! linearly; AISC manual part 9, equation 9-1, for oblique sections, parts 7 and 9 for the
 //! bolts that hold a part; ASME BTH-1 section 3-3. A screening calculation, not a substitute for
 //! local codes and a licensed engineer's judgement.
 
@@ -147,7 +147,7 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
         .about(About::Load(verdict.case.clone()))
         .at(subject.here, "")
         .note(format!(
-            "nominal {}, over a factor of {}; {}",
+            "nominal {}, divided by a factor of {}; {}",
             force(nominal),
             num::text(limit.factor, 3),
             verdict.method.name()

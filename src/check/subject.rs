@@ -164,7 +164,7 @@ impl Subject<'_> {
         }
     }
 
-    /// Film on every face, mm.
+    /// Coating thickness on every face, mm.
     pub(super) fn coating(&self) -> f64 {
         match self.params.get("coating") {
             Some(Value::Quantity(film)) => film.value,
@@ -182,7 +182,7 @@ impl Subject<'_> {
         limit.at(self.process, self.part.thickness)
     }
 
-    /// What else to do about a measure below a limit of the process: the sheet in which it
+    /// What else to do about a dimension below a limit of the process: the sheet in which it
     /// would do; empty where no sheet is thin enough.
     pub(super) fn thinner(&self, is: f64, limit: ProcessLimit) -> String {
         // Rounded as it is shown, and never up.
@@ -249,7 +249,7 @@ pub(super) fn is_slot(opening: &Outline) -> bool {
     is_round_ended(opening) || length >= 2.0 * width - ROUNDING
 }
 
-/// Whether a measure falls short of what is needed.
+/// Whether a dimension falls short of what is needed.
 pub(super) fn short(is: f64, needed: f64) -> bool {
     is < needed - ROUNDING
 }

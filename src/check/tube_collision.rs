@@ -56,7 +56,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             }
             true => (
                 Weight::Stop,
-                "cut it out of that face as well, or out of the folded part with `[[cut_folded]]`, \
+                "cut it out of that face as well, or out of the formed part with `[[cut_folded]]`, \
                  or move one of them"
                     .to_owned(),
             ),
@@ -113,7 +113,7 @@ fn elsewhere(subject: &Subject) -> Option<Finding> {
         let finding = Finding::stop(CODE, headline).at(passing.span, "").at(subject.here, "");
         let features = [first, passing].map(|passing| Feature::Face(passing.face));
         Some(finding.about(subject.of_part(features)).help(
-            "a flange lies where its bend puts it: correct its `on`, or the bend; or leave its `on` \
+            "a flange is where its bend puts it: correct its `on`, or the bend; or leave its `on` \
              out and use `[[cut_folded]]`",
         ))
     })

@@ -2,9 +2,9 @@
 //!
 //! # Looks for
 //! Two holes, at their finished size and with their countersinks or counterbores, or openings with
-//! less metal between them than the process leaves sound: a multiple of the thickness, or a minimum
-//! width of its own. A hole that bends back on itself, such as a slot along an arc, with less metal
-//! between its own ends. Necks of the outline itself: see `narrow-metal`.
+//! less metal between them than the process needs to keep it sound: a multiple of the thickness, or
+//! a minimum width of its own. A hole that bends back on itself, such as a slot along an arc, with
+//! less metal between its own ends. Necks of the outline itself: see `narrow-metal`.
 //!
 //! # Why it matters
 //! A thin web overheats and warps under a beam, breaks out under a jet, and tears later.

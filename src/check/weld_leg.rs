@@ -1,5 +1,4 @@
-//! A fillet larger than its edge or than the metal it lies on, or judged with a leg other than the
-//! one on the drawing.
+//! A fillet too large for its edge or its metal, or judged with a leg other than drawn.
 //!
 //! # Looks for
 //! A fillet along an edge whose leg is larger than the thickness of the plate, and a load of the
@@ -9,7 +8,7 @@
 //! (stop). For a plate laid on another (`laid_on`) that is the ledge beside it, up to the edge, a
 //! hole, an opening, a bend or a bevel of that face, or up to another plate on it. For a plate that
 //! stands on its edge it is the plate itself above the weld and, where it is known, what the plate
-//! stands on: a face with slots for its tongues, another face of the same folded part, or a plate
+//! stands on: a face with slots for its tongues, another face of the same formed part, or a plate
 //! placed by three points in the same space. On a round tube it is the wall, up to the side of the
 //! tube or along it to its end. In `strength` no leg counts for more than fits. Where the recipe
 //! does not say what a plate stands on, that metal is not checked.
@@ -130,7 +129,7 @@ fn another(subject: &Subject, load: &Load) -> Option<Finding> {
     })?;
     let [counts, is] = [leg, is].map(|mm| subject.show(mm));
     let headline = format!(
-        "load `{}` counts on a leg of {counts}, but the fillet along edge `{}` has {is}",
+        "load `{}` is calculated with a leg of {counts}, but the fillet along edge `{}` has {is}",
         load.name, weld.edge
     );
     let finding = Finding::caution(CODE, headline).at(load.here, "").at(subject.here, "");

@@ -1,11 +1,11 @@
-//! A weld on a metal that is not to be welded.
+//! A weld on a metal that must not be welded.
 //!
 //! # Looks for
 //! A fillet along an edge of a part whose metal has `weld = no` in the `material` table (stop), as
 //! 7075-T6 has.
 //!
 //! # Why it matters
-//! Alloys of aluminium with zinc and copper crack as the weld cools, or later under load; the metal
+//! Aluminium alloys with zinc and copper crack as the weld cools, or later under load; the metal
 //! beside the weld has no published strength.
 //!
 //! # Example
@@ -15,7 +15,7 @@
 //! Bolt it, or use an alloy that is welded, such as 6061-T6.
 //!
 //! # Source
-//! That 7075 is not welded where it carries a load: common practice. EN 1999-1-1 has no strength
+//! That 7075 is not welded where it carries a load: common practice. EN 1999-1-1 gives no strength
 //! beside a weld for it.
 
 use crate::check::subject::Subject;
@@ -49,11 +49,11 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let edge = face.edges.iter().position(|edge| edge.name == weld.edge);
         let edge = edge.map(|edge| Feature::Edge(EdgeId { face: index, edge }));
         let headline =
-            format!("edge `{}` is welded, but {} is not to be welded", weld.edge, metal.name());
+            format!("edge `{}` is welded, but {} must not be welded", weld.edge, metal.name());
         subject
             .finding(Weight::Stop, CODE, headline, &weld.depends, weld.span)
             .about(subject.of_part(edge))
-            .help(format!("use a metal that is welded{other}, or a part that is bolted"))
+            .help(format!("use a weldable metal{other}, or a part that is bolted"))
     };
     welds.map(found).collect()
 }

@@ -19,8 +19,8 @@
 //! it too.
 //!
 //! # Source
-//! Table `socket`: outside diameters of hand sockets, to 19 mm and 7/8 in by a maker's list, larger
-//! ones from memory.
+//! Table `socket`: outside diameters of hand sockets, to 19 mm and 7/8 in from a manufacturer's
+//! list, larger ones from memory.
 
 use crate::check::laid_over;
 use crate::check::subject::Subject;

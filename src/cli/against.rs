@@ -15,7 +15,7 @@ use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// Most bytes of a file that are read: no flat is as large.
+/// Maximum number of bytes of a file that are read: no flat is as large.
 const LARGEST: u64 = 50_000_000;
 
 /// Deepest folder within the folder that is looked into.

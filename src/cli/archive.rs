@@ -108,7 +108,7 @@ struct Listed {
 }
 
 impl Pack {
-    /// The text of a kind that goes by a name.
+    /// The text of a kind that has a name.
     pub(super) fn text(&self, kind: Kind, key: &str) -> Option<&Text> {
         self.texts.iter().find(|text| text.kind == kind && text.key == key)
     }

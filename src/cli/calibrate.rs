@@ -1,4 +1,4 @@
-//! `calibrate`: strips to bend and measure, and what their measures say.
+//! `calibrate`: strips to bend and measure, and what the measurements say.
 
 mod job;
 mod record;
@@ -145,7 +145,7 @@ fn strips(args: &CalibrateArgs, bent: Vec<Strip>, tables: &Tables) -> anyhow::Re
     })
 }
 
-/// How far a sheet is off its nominal thickness at the most. Our choice: more than any standard
+/// How far a sheet is off its nominal thickness at most. Our choice: more than any standard
 /// allows.
 const OFF_NOMINAL: f64 = 0.15;
 

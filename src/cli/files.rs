@@ -64,7 +64,7 @@ impl OutFolder {
     ) -> anyhow::Result<()> {
         if let Some(stray) = files.iter().find(|file| !file.stays_within()) {
             bail!(
-                "the file name `{}` leads out of the folders of a job; nothing was written",
+                "the file name `{}` points outside the folders of a job; nothing was written",
                 stray.name.escape_debug()
             );
         }

@@ -48,7 +48,7 @@ pub(super) fn text(path: &Path, max: u64, what: &str) -> anyhow::Result<String> 
     match String::from_utf8(bytes(path, max, what)?) {
         Ok(text) => Ok(text),
         Err(error) if error.as_bytes().starts_with(ZIP) => bail!(
-            "cannot read {0}: it is an archive; `platewright make {0}` makes a job that was packed",
+            "cannot read {0}: it is an archive; `platewright make {0}` makes the job packed in it",
             path.display()
         ),
         Err(error) => bail!(

@@ -50,7 +50,7 @@ fn one_recipe(recipe: &Recipe, sources: &Sources) -> String {
         let limit = |word: &str, expr: &Option<recipe::Expr>| {
             expr.as_ref().map(|e| format!(" {word} {}", typed(e.span))).unwrap_or_default()
         };
-        let all = [("count", &input.count), ("from", &input.min), ("to", &input.max)];
+        let all = [("count", &input.count), ("min", &input.min), ("max", &input.max)];
         all.map(|(word, expr)| limit(word, expr)).concat().trim().to_owned()
     };
     let mut rows =

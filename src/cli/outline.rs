@@ -38,7 +38,7 @@ pub(super) struct OutlineArgs {
     /// Units of the file, if it does not state them or states them wrongly: mm or in
     #[arg(long, value_name = "UNITS", value_parser = ["mm", "in"])]
     units: Option<String>,
-    /// How many units of an SVG file in pixels make an inch: 96, in older programs 72 or 90
+    /// For an SVG file in pixels, how many make an inch: 96, from older programs 72 or 90
     #[arg(long, value_name = "N", conflicts_with = "units", value_parser = clap::value_parser!(u32).range(1..=100_000))]
     per_inch: Option<u32>,
     /// The layer to read
@@ -125,7 +125,7 @@ fn plate(text: &mut String, region: &Region) {
             (None, Some((at, length, width))) => {
                 (format!("slot, {} x {} mm", mm(width), mm(length)), at)
             }
-            _ => ("of another shape".to_owned(), hole.bounds().centre()),
+            _ => ("of other shapes".to_owned(), hole.bounds().centre()),
         };
         match sizes.iter_mut().find(|(other, _)| *other == size) {
             Some((_, places)) => places.push(at(place)),
@@ -143,7 +143,7 @@ fn drawn(text: &mut String, found: &Found) {
         let off = num::text((found.off * 1e4).ceil() / 1e4, 4);
         let _ = writeln!(
             text,
-            "curves: lines and arcs in their place deviate from them by {off} mm at most"
+            "curves: the lines and arcs that replace them deviate by {off} mm at most"
         );
     }
     for (i, line) in found.bends.iter().enumerate() {

@@ -74,9 +74,9 @@ pub(super) fn pack(
     replaced.with(&pack.bytes()?).context("nothing was packed")?;
     terminal::findings(&made.findings, &ready.sources);
     terminal::data(&format!(
-        "{}: {} of which it makes {}: {}\n",
+        "{}: {}, from which it makes {}: {}\n",
         pack.name,
-        plural(pack.texts.len(), "text"),
+        plural(pack.texts.len(), "source file"),
         plural(pack.made.len(), "file"),
         shown(&to)
     ));

@@ -150,7 +150,7 @@ pub(super) fn page(args: &PageArgs) -> anyhow::Result<Ending> {
             }
         };
         if let Err(why) = watch::follow(&job, saved) {
-            terminal::say(&format!("note: {why:#}: what an editor saves is seen late"));
+            terminal::say(&format!("note: {why:#}: changes saved in an editor are picked up late"));
         }
     });
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build();
@@ -159,7 +159,7 @@ pub(super) fn page(args: &PageArgs) -> anyhow::Result<Ending> {
 }
 
 async fn served(args: &PageArgs, opened: Arc<Opened>) -> anyhow::Result<()> {
-    let cannot = || format!("cannot serve the page at port {}; choose another", args.port);
+    let cannot = || format!("cannot serve the page on port {}; choose another", args.port);
     let first = TcpListener::bind((Ipv4Addr::LOCALHOST, args.port)).await.with_context(cannot)?;
     let port = first.local_addr().with_context(cannot)?.port();
     // Not every machine has the other one.
@@ -184,7 +184,7 @@ async fn served(args: &PageArgs, opened: Arc<Opened>) -> anyhow::Result<()> {
 fn fresh_key() -> anyhow::Result<String> {
     let mut bytes = [0; KEY];
     if let Err(error) = getrandom::fill(&mut bytes) {
-        bail!("the system gives no random key: {error}");
+        bail!("cannot get a random key from the system: {error}");
     }
     let mut key = String::new();
     for byte in bytes {

@@ -25,7 +25,7 @@ use std::path::PathBuf;
 /// No list of an order is longer than this, in bytes. Our choice.
 const LARGEST: u64 = 64 << 20;
 
-/// Most letters of a name to whom something is sent. Our choice.
+/// Maximum number of letters of a name to whom something is sent. Our choice.
 const LONGEST: usize = 100;
 
 /// Records the order that was made last.
@@ -124,7 +124,7 @@ fn said(job: &Path, record: &Path, sent: &Sent) -> String {
 fn whom(to: &str) -> anyhow::Result<String> {
     let to = to.trim();
     if to.is_empty() || to.chars().count() > LONGEST || to.chars().any(char::is_control) {
-        bail!("`--to` is a name of 1 to {LONGEST} letters in one line");
+        bail!("`--to` is a name of 1 to {LONGEST} characters on one line");
     }
     if to.trim_start_matches("no. ").parse::<u32>().is_ok() {
         bail!("`--to {to}` is a number, and sent orders are numbered; write a name");

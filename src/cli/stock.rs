@@ -39,7 +39,7 @@ const LETTERS: f64 = 8.0;
 pub(super) struct StockArgs {
     #[command(subcommand)]
     what: Option<StockCommand>,
-    /// The shop file; its book is beside it, with the same name and the ending .db
+    /// The shop file; its book is beside it, with the same name and the extension .db
     #[arg(long, value_name = "FILE", default_value = shelf::SHOP, global = true)]
     shop: PathBuf,
 }
@@ -50,7 +50,7 @@ enum StockCommand {
     Add(AddArgs),
     /// Take sheets out: sold, spoilt or used elsewhere
     Take {
-        /// Its number
+        /// The number of the entry
         number: i64,
         /// How many [default: all that are left]
         #[arg(long, value_name = "N")]
@@ -58,7 +58,7 @@ enum StockCommand {
     },
     /// Set the unit price of an entry; until then a remnant carries its share of the sheet's price
     Price {
-        /// Its number
+        /// The number of the entry
         number: i64,
         /// The price, in the currency of the shop file; or `none` where it is not known
         #[arg(value_parser = price_or_none)]
@@ -78,7 +78,7 @@ enum StockCommand {
     },
     /// Draw a sheet or remnant, as SVG
     Draw {
-        /// Its number
+        /// The number of the entry
         number: i64,
         /// Where to write [default: standard output]
         #[arg(short, long, value_name = "FILE")]

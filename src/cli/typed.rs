@@ -1,4 +1,4 @@
-//! Measures and tables as the command line is given them.
+//! Dimensions and tables as the command line is given them.
 
 use crate::cli::shelf::Folder;
 use crate::cli::terminal;
@@ -79,7 +79,7 @@ pub(super) fn angle(flag: &str, text: &str) -> anyhow::Result<Angle> {
     above_zero(flag, text, Dimension::ANGLE, what).map(Angle::from_degrees)
 }
 
-/// A measure above 0.
+/// A dimension above 0.
 fn above_zero(flag: &str, text: &str, dimension: Dimension, what: &str) -> anyhow::Result<f64> {
     match quantity::read(text) {
         Ok(Reading::Quantity(q)) if q.dimension == dimension && q.value > 0.0 => Ok(q.value),

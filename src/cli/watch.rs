@@ -161,8 +161,8 @@ fn differing(before: &BTreeMap<PathBuf, Stamp>, now: &BTreeMap<PathBuf, Stamp>) 
     let names: Vec<_> = differ.filter_map(|path| path.file_name()?.to_str()).collect();
     match names[..] {
         [] => String::new(),
-        [one] => format!(" after a change of {one}"),
-        [one, ref rest @ ..] => format!(" after a change of {one} and {} more", rest.len()),
+        [one] => format!(" after a change to {one}"),
+        [one, ref rest @ ..] => format!(" after a change to {one} and {} more", rest.len()),
     }
 }
 

@@ -52,7 +52,7 @@ pub enum CopeError {
     Angle(Angle),
 }
 
-/// Least angle between the axes, degrees: below, the cut is four diameters long. Our choice.
+/// Minimum angle between the axes, degrees: below, the cut is four diameters long. Our choice.
 pub(super) const MIN: f64 = 15.0;
 
 /// A branch may be this much wider than its main by rounding, mm.
@@ -66,7 +66,7 @@ impl Cope {
     /// `angle` to each other and `offset` apart.
     ///
     /// # Errors
-    /// When a measure is none, or the branch does not lie wholly within the main's width.
+    /// When a dimension is none, or the branch does not lie wholly within the main's width.
     pub fn new(
         main: f64,
         outside: f64,

@@ -11,7 +11,7 @@ pub(crate) const OTHER_HEEL: &str = "heel of the other end";
 /// Steps round the tube, a multiple of four: the kinks of equal tubes lie on quarters.
 const STEPS: u32 = 720;
 
-/// Least width of the sheet beyond the short point, mm, so that it lies round the tube.
+/// Minimum width of the sheet beyond the short point, mm, so that it lies round the tube.
 const BAND: f64 = 25.0;
 
 /// A wrap template, printed side out, the body of the tube above: x runs round the outside

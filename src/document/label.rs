@@ -3,7 +3,7 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 
-/// Most characters of a name. Our choice: as many as of a file name.
+/// Maximum number of characters of a name. Our choice: as many as of a file name.
 const LONGEST: usize = 80;
 
 /// Why a name is none; `None` when it is one.

@@ -7,7 +7,8 @@ use crate::diag::Span;
 /// A key, an input of a shipped recipe, a check or a word for a value, and what it was called before.
 pub struct Renamed {
     /// Where it stands: a table of a recipe, a job or a shop file, `given` for the inputs
-    /// of shipped recipes, `explain` for the names of checks, `direction` for that of a load.
+    /// of shipped recipes, `table NAME` for the columns of a table, `explain` for the names of
+    /// checks, `direction` for that of a load.
     pub place: &'static str,
     /// The name that has gone.
     pub old: &'static str,
@@ -76,6 +77,7 @@ pub const RENAMED: &[Renamed] = &[
     row("rates.cutting", "a_minute", "cut_per_minute"),
     row("rates.cutting", "hour", "machine_hour"),
     row("rates.metal", "kilogram", "per_kilogram"),
+    row("table coating", "film", "thickness"),
     row("direction", "sideways", "normal"),
     row("explain", "least-flange", "min-flange"),
     row("explain", "least-radius", "min-radius"),

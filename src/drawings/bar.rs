@@ -9,7 +9,7 @@ use crate::num;
 use crate::paper::Item;
 use crate::paper::Pen;
 
-/// Least height of the thickest of it on the paper, mm: else it is broken. Our choice.
+/// Minimum height of the thickest of it on the paper, mm: else it is broken. Our choice.
 const LEAST: f64 = 9.0;
 
 /// Between the two pieces of what is broken, mm on the paper.

@@ -1,5 +1,5 @@
-//! Points of curves that no radius defines, such as copes at a slant, so that a part can be laid out
-//! by hand.
+//! Points of curves that no radius defines, such as copes at an angle to the sheet, so that a part
+//! can be laid out by hand.
 
 use crate::geom::Edge;
 use crate::geom::NEAR;

@@ -25,7 +25,7 @@ pub(super) fn spots(solved: &Solved, taken: usize) -> Vec<Spot> {
     solved.flat.gaps().iter().enumerate().map(spot).collect()
 }
 
-/// The size of each kind of cut-out: of round ones and slots their measures, of those that
+/// The size of each kind of cut-out: of round ones and slots their dimensions, of those that
 /// lighten a face the walls they keep and the radius of their corners. `first` is the number of
 /// the first among the spots of the flat.
 pub(super) fn callouts(job: &Job, solved: &Solved, spots: &[Spot], first: usize) -> Vec<Callout> {

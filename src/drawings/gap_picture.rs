@@ -26,7 +26,7 @@ const EAR: f64 = 0.87;
 const BALL: f64 = 0.95;
 const BAR: f64 = 0.75;
 
-/// Words with their middle at a place.
+/// Words with their centre at a place.
 pub(super) fn centred(at: Point, words: Words) -> Item {
     let at = at - (words.length() / 2.0, 0.0);
     Item::Words(Words { at, ..words })

@@ -43,7 +43,7 @@ pub(super) struct Layout {
     pub(super) size: [f64; 2],
     /// Of the flat, with its heading.
     pub(super) flat: Bounds,
-    /// For the folded part and the bends, in this order; none where there is neither.
+    /// For the formed part and the bends, in this order; none where there is neither.
     pub(super) areas: Vec<Bounds>,
     /// Of the details and notes.
     pub(super) band: Bounds,
@@ -186,7 +186,7 @@ fn above(size: [f64; 2], whole: Bounds, needs: Needs) -> Layout {
     let right = Bounds { min: Point::new(column, min.y), max: Point::new(max.x, floor) };
     let wide = column - min.x;
     if wide > 150.0 {
-        // Notes, folded part, bends side by side.
+        // Notes, formed part, bends side by side.
         let middle = min.x + wide * 0.45;
         let folded = Bounds { min: Point::new(middle, min.y), max: Point::new(column, floor) };
         let band = Bounds { min, max: Point::new(middle, floor) };

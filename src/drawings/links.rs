@@ -124,7 +124,7 @@ fn picture(job: &Job, link: &Link, governs: Option<&str>, width: f64) -> Unit {
     Unit::picture(HIGH + 1.0, items.into_iter().map(down).collect())
 }
 
-/// The measures of the link, and what is at its ends.
+/// The dimensions of the link, and what is at its ends.
 fn sizes(job: &Job, link: &Link) -> Block {
     let setting = link.setting();
     let show = |mm: f64| job.units.length(num::on_grid(mm));

@@ -42,7 +42,7 @@ const NAME: &str = "machine";
 /// Between two views and round all of them, mm.
 const GAP: f64 = 12.0;
 
-/// Most clearances in the table. Our choice: what is further apart is of no interest.
+/// Maximum number of clearances in the table. Our choice: what is further apart is of no interest.
 const MOST: usize = 40;
 
 /// The drawing of the machine as PDF and SVG; nothing where the job has none, or wants none.
@@ -133,7 +133,7 @@ fn clearances(job: &Job, machine: &Machine) -> Block {
     Block::Table(Table {
         heading: "Clearances".into(),
         beside: 1,
-        heads: ["between", "left", "needed"].map(String::from).to_vec(),
+        heads: ["between", "clearance", "required"].map(String::from).to_vec(),
         rows: machine.clearances.iter().take(MOST).map(row).collect(),
     })
 }

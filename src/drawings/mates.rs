@@ -28,7 +28,7 @@ pub(super) fn words(job: &Job, face: &Face, weld: &Weld, thickness: f64) -> Opti
 /// developed again: `its axis at 60° to the sheet, …`.
 pub(super) fn stands(job: &Job, solved: &Solved, face: usize, cope: &Cope) -> String {
     let place = solved.flat.places[face].then(&to_origin(&solved.flat.region));
-    // Through the middle of the thickness.
+    // Through mid-thickness.
     let at = place.apply(cope.at - cope.along * (cope.above / cope.rise));
     let up = place.direction(cope.along) * cope.rise.signum();
     let text = |mm: f64| figure_text(job.units, mm);

@@ -86,7 +86,7 @@ fn copes(job: &Job, solved: &Solved) -> Vec<String> {
     let askew = copes.filter(|(_, cope)| cope.along.hypot() > SAME && cope.rise.abs() > SAME);
     let line = |(face, cope): (usize, &Cope)| {
         let stands = mates::stands(job, solved, face, cope);
-        format!("Coped at a slant to the sheet: {}; {stands}.", tubes::words(job, cope))
+        format!("Coped at an angle to the sheet: {}; {stands}.", tubes::words(job, cope))
     };
     let mut lines: Vec<String> = askew.map(line).collect();
     lines.sort_unstable();
@@ -126,7 +126,7 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
     };
     let words: Vec<String> = found.iter().map(one).collect();
     let pieces = match solve::pieces(job, solved) {
-        1 => "the piece".to_owned(),
+        1 => "this piece".to_owned(),
         2 => "both pieces".to_owned(),
         pieces => format!("all {pieces} pieces"),
     };
@@ -151,7 +151,7 @@ fn formed(solved: &Solved) -> Option<String> {
         ""
     };
     Some(format!(
-        "{what} formed in the flat{when}. The outline has no allowance for what the sheet draws in.{pilot}"
+        "{what} formed in the flat{when}. The outline has no allowance for draw-in.{pilot}"
     ))
 }
 
@@ -161,7 +161,7 @@ fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
         let (face, place) = solve::seen(solved, host)?;
         let lies = match (place.mirrored, solved.part.hand) {
             (false, _) => "Lies on",
-            (true, None) => "Lies turned over on",
+            (true, None) => "Lies, flipped over, on",
             (true, Some(_)) => "Lies on the bottom of",
         };
         let way = solved.flat.places.first()?.back().then(&place);

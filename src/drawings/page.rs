@@ -1,4 +1,4 @@
-//! A shop drawing put together: the first sheet, and a second one only for what cannot stand there.
+//! A shop drawing put together: the first sheet, and a second one only for what does not fit there.
 
 mod band;
 mod choice;
@@ -83,7 +83,7 @@ impl Sheet<'_> {
         items
     }
 
-    /// The folded part, the bends, the tables.
+    /// The formed part, the bends, the tables.
     fn side_panels(&self, layout: &Layout, column: Column) -> Vec<Item> {
         let first = &layout.areas[0];
         let under = [first.width(), column.high - HEADING - framed::second_line(first)];
@@ -93,7 +93,7 @@ impl Sheet<'_> {
             let by = (spare[0] / 2.0, (spare[1] / 2.0 - 2.0).max(1.0));
             let low = Point::new(first.min.x, first.max.y - column.high);
             let top = Bounds { min: low, max: first.max };
-            items.extend(heading(top, "Folded"));
+            items.extend(heading(top, "Formed part"));
             items.extend(framed::beside_heading(top, &folded::heading(self.solved)));
             let by = (top.min.x + by.0, top.min.y + by.1);
             items.extend(picture.items.iter().cloned().map(|item| item.shifted(by)));

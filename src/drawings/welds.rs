@@ -211,7 +211,7 @@ mod tests {
 
     #[test]
     fn an_arrow_points_only_where_metal_ends() {
-        // The foot of a plate of 100 by 50, with a relief of 20 in its middle.
+        // The foot of a plate of 100 by 50, with a relief of 20 in its centre.
         let middle = Point::new(50.0, 25.0);
         let plate = geom::rectangle(middle, 100.0, 50.0, 0.0).expect("it has an area");
         let relief = geom::rectangle(Point::new(50.0, 0.0), 20.0, 20.0, 0.0).expect("it has one");

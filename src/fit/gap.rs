@@ -12,9 +12,9 @@ use crate::table::Tables;
 pub struct Shop<'a> {
     /// The tables.
     pub tables: &'a Tables,
-    /// Film on every face, mm.
+    /// Coating thickness on every face, mm.
     pub coating: f64,
-    /// The thinnest and the thickest film of its coating, mm, where that is known.
+    /// The minimum and maximum thickness of its coating, mm, where that is known.
     pub films: Option<[f64; 2]>,
     /// Name of the cutting process.
     pub process: &'a str,
@@ -60,7 +60,7 @@ pub struct Gap {
     pub bare: f64,
     /// Film on each of the two faces.
     pub film: f64,
-    /// The thinnest and the thickest film on a face.
+    /// The minimum and maximum coating thickness on a face.
     pub(crate) films: [f64; 2],
     /// Width of the ball.
     pub ball: f64,
@@ -81,11 +81,11 @@ pub struct Share {
     pub times: f64,
 }
 
-/// Least and most.
+/// Minimum and maximum.
 pub(crate) type Range = [f64; 2];
 
 impl Gap {
-    /// Between the coated ears: a film on each.
+    /// Between the coated ears: a coating on each.
     pub fn coated(&self) -> f64 {
         self.bare - 2.0 * self.film
     }
@@ -108,7 +108,7 @@ impl Gap {
         [[bare - off, bare + off], [bare - 2.0 * thick - off, bare - 2.0 * thin + off]]
     }
 
-    /// The root of the sum of squares: inaccuracies that know nothing of each other. A film is
+    /// The root of the sum of squares: inaccuracies that know nothing of each other. A coating is
     /// half way between its thinnest and its thickest, give or take half of what is between.
     pub fn likely(&self) -> [Range; 2] {
         let sum: f64 = self.shares.iter().map(|s| s.times * s.each * s.each).sum();

@@ -20,7 +20,7 @@ use crate::part::Clevis;
 use crate::part::Part;
 use crate::table::Tables;
 
-/// Chords leave the true outline of an ear by this at the most, mm, outwards.
+/// Chords leave the true outline of an ear by this at most, mm, outwards.
 const CHORD: f64 = 0.002;
 
 /// Degrees of rotation between two places at which the tilt is looked at. Our choice.

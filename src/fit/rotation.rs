@@ -2,7 +2,7 @@
 //!
 //! Seen along the pin, which stands at the origin, a rod end is its round head and a few
 //! [`Strip`]s that begin at some distance and have no end: shank, jam nut, tube. What it can
-//! touch are plates and blocks that are seen as polygons; some of them leave the middle of
+//! touch are plates and blocks that are seen as polygons; some of them leave the centre of
 //! the gap free, and only what is thicker than that touches them.
 
 use crate::fit::swing::Obstacle;
@@ -180,8 +180,8 @@ mod tests {
         }
     }
 
-    /// A round tube of 60 mm whose crest is 26 mm behind the pin: its middle is 56 mm away,
-    /// and the shank touches when it passes the middle by 30 + 5: 180° − asin(35 / 56).
+    /// A round tube of 60 mm whose crest is 26 mm behind the pin: its centre is 56 mm away,
+    /// and the shank touches when it passes the centre by 30 + 5: 180° − asin(35 / 56).
     #[test]
     fn a_round_tube_leaves_more_than_a_quarter() {
         let shape = flatten(&disc(Point::new(-56.0, 0.0), 30.0).unwrap(), 0.002, Side::Outside);

@@ -1,6 +1,6 @@
 //! A rod end swept between two ears until it touches.
 //!
-//! The head is a disc with sharp edges, the shank a cylinder without end: what a maker
+//! The head is a disc with sharp edges, the shank a cylinder without end: what a manufacturer
 //! rounds off is to the good. Seen along the pin, the rod end leaves along x. Tilted by an
 //! angle α, the upper side of the head rises along x as x · tan α + w / cos α, with w half
 //! the width of the head, up to its edge; so it is enough to look where each line along x
@@ -41,7 +41,7 @@ pub(crate) struct Obstacle {
     pub what: Touched,
     /// Seen along the pin, which stands at the origin.
     pub shape: Vec<Point>,
-    /// Height of its nearer side above the middle of the ball.
+    /// Height of its nearer side above the centre of the ball.
     pub at: f64,
 }
 

@@ -12,7 +12,7 @@ pub(crate) fn sheet_tolerance(thickness: f64, tables: &Tables) -> f64 {
     row.map_or(0.0, |row| row.measure("tolerance"))
 }
 
-/// How far a cut measure of `length` mm differs, either way: ISO 9013 by the class that the
+/// How far a cut dimension of `length` mm differs, either way: ISO 9013 by the class that the
 /// table `process` names, its thickest row for what is thicker; ISO 2768-1 medium where it
 /// names no class.
 pub(crate) fn cut_tolerance(process: &str, thickness: f64, length: f64, tables: &Tables) -> f64 {

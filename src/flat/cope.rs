@@ -26,7 +26,7 @@ const DEPTHS: usize = 17;
 const MEETS: f64 = 0.1;
 
 /// The edge that carries a bend, in the drawing of its face: along and out are counted from
-/// its middle.
+/// its midpoint.
 #[derive(Clone, Copy)]
 pub(super) struct EdgeFrame {
     /// Direction of travel along the edge; metal lies to its left.
@@ -182,7 +182,7 @@ fn limit(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End, share: f64) -> Op
     let all = (0..DEPTHS).filter_map(|depth| {
         let r = radius + thickness * depth as f64 / (DEPTHS - 1) as f64;
         let out = r * rotation.sin() - edge.back;
-        // Above the middle of the standing face.
+        // Above mid-thickness of the standing face.
         let inside = radius + thickness / 2.0 - r * rotation.cos();
         let up = if bend.up { inside } else { -inside };
         let [low, high] = crossed(edge, cope, (out, up))?;

@@ -1,7 +1,7 @@
 //! Two bends that meet at a corner of the face they stand on.
 //!
 //! The flanges are cut back as their recipe asks, and where the lines cross at which the
-//! two bends begin, a relief is cut through both strips. Cutting back takes away and
+//! two bends begin, a relief is cut through both strips. Cutting back removes metal and
 //! never draws on: a flange that is to reach the other must be drawn as far. It goes along
 //! the slope of the other flange, so that the gap is the same over the whole height.
 
@@ -63,11 +63,11 @@ pub(super) fn meetings(bends: &[Bend], joints: &[Joint]) -> Vec<Meeting> {
 }
 
 /// The plane of a carried face, folded wholly, as the standing face sees it: along, out
-/// and up from the middle of the edge.
+/// and up from the midpoint of the edge.
 struct Plane<'a> {
     joint: &'a Joint,
     bend: &'a Bend,
-    /// Where the bend ends, out and up, on the upper side.
+    /// Where the bend ends, out and up, on the top side.
     foot: (f64, f64),
     cos: f64,
     sin: f64,
@@ -84,7 +84,7 @@ impl<'a> Plane<'a> {
         Self { joint, bend, foot, cos, sin, rise }
     }
 
-    /// A point of its drawing, so high above its upper side, on the standing face and above it.
+    /// A point of its drawing, so high above its top side, on the standing face and above it.
     fn point(&self, x: f64, y: f64, height: f64) -> (Point, f64) {
         let y = y - self.joint.back;
         let out = self.foot.0 + y * self.cos - height * self.rise * self.sin;
@@ -99,7 +99,7 @@ impl<'a> Plane<'a> {
         [level * out.x, level * out.y, side * self.cos]
     }
 
-    /// From its inside, positive towards the middle of the part, mm.
+    /// From its inside, positive towards the centre of the part, mm.
     fn inside(&self, (p, up): (Point, f64)) -> f64 {
         let out = self.joint.seen(p).1;
         let above = (up - self.foot.1) * self.cos - (out - self.foot.0) * self.rise * self.sin;

@@ -1,6 +1,6 @@
 //! How the face a bend carries meets the face it stands on, in the drawing of the latter.
 //!
-//! Along and out are counted from the middle of the edge as drawn, whatever was taken from
+//! Along and out are counted from the midpoint of the edge as drawn, whatever was taken from
 //! its ends: along in its direction of travel, out away from the metal.
 
 use crate::flat::cope;
@@ -28,7 +28,7 @@ use crate::part::Relief;
 use crate::part::Zone;
 use crate::recipe::ReliefShape;
 
-/// Least metal beside a notch, mm, or the thickness if more: every process cuts it. Common
+/// Minimum metal beside a notch, mm, or the thickness if more: every process cuts it. Common
 /// practice.
 const SPUR: f64 = 2.0;
 

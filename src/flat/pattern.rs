@@ -83,7 +83,7 @@ pub struct FlatMark {
 pub struct BendStrip {
     /// Where the bend begins on the side of the face it stands on, and on that of the face it carries.
     pub tangents: [Edge; 2],
-    /// The middle of the strip, as far as there is metal.
+    /// The centre line of the strip, as far as there is metal.
     pub line: Edge,
     /// Where it begins, in the drawing of the face it stands on, metal to its left.
     pub begins: Edge,
@@ -96,12 +96,12 @@ pub struct BendStrip {
     pub metal: Region,
     /// Cut-outs that reach into it, where it is drawn across a face.
     pub openings: Vec<Outline>,
-    /// What it uses up.
+    /// How it is bent, and its bend allowance.
     pub bend: bend::Bend,
 }
 
 impl BendStrip {
-    /// What is drawn of it: its middle, or where it begins and ends where it is rolled.
+    /// What is drawn of it: its centre line, or where it begins and ends where it is rolled.
     pub fn lines(&self) -> Vec<Edge> {
         match self.bend.form() {
             Form::Rolled => self.tangents.to_vec(),

@@ -70,12 +70,12 @@ fn strayed(face: &Face, hole: &Hole, is_carried: bool, there: &There) -> Finding
     let own = &face.name;
     let (headline, to) = match there {
         There::Face(other) => (
-            format!("hole `{}` of face `{own}` lies on face `{other}`, beyond a bend", hole.name),
-            format!("give it to face `{other}`, in that face's own coordinates"),
+            format!("hole `{}` of face `{own}` is in face `{other}`, beyond a bend", hole.name),
+            format!("list it in face `{other}`, in that face's own coordinates"),
         ),
         There::Bend(bend) => (
-            format!("hole `{}` of face `{own}` lies on bend `{bend}`, beyond another", hole.name),
-            "give it to the face it belongs to, in that face's own coordinates".to_owned(),
+            format!("hole `{}` of face `{own}` is in bend `{bend}`, beyond another", hole.name),
+            "list it in the face it belongs to, in that face's own coordinates".to_owned(),
         ),
     };
     let help = match other_sign(face, hole, is_carried) {

@@ -22,7 +22,7 @@ pub(crate) struct Axis {
 }
 
 impl Axis {
-    /// Of a tube that is cut out of a folded part; `frame` is that of the face it is placed by.
+    /// Of a tube that is cut out of a formed part; `frame` is that of the face it is placed by.
     pub(crate) fn of_tube(tube: &Tube, frame: &Frame) -> Self {
         Self { at: frame.at(tube.at), along: direction(frame, tube.along) }
     }

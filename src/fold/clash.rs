@@ -1,9 +1,9 @@
-//! Which pieces of a folded part run into each other.
+//! Which pieces of a formed part run into each other.
 //!
 //! Two solids with flat sides that run into each other have an edge of one that enters
 //! the other. So the edges of each piece, arcs and bends as short chords, are followed
 //! through every other piece in steps well below the thickness. They are drawn in a
-//! little, so that they are found even where two pieces lie evenly in each other. What
+//! little, so that they are found even where two pieces coincide. What
 //! enters by less than three times [`TOUCH`] may only touch. A bend is what is left of its
 //! strip: what is cut at its corners is no metal.
 
@@ -35,13 +35,13 @@ pub(super) const TOUCH: f64 = 0.02;
 /// So far the edges are drawn in, mm: more than what touches.
 const INSET: f64 = 2.0 * TOUCH;
 
-/// Arcs leave their chords by this at the most, mm: below what touches.
+/// Arcs leave their chords by this at most, mm: below what touches.
 const CHORD: f64 = 0.01;
 
 /// Steps along an edge, in thicknesses. Our choice.
 const STEP: f64 = 0.25;
 
-/// A solid piece of a folded part.
+/// A solid piece of a formed part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Piece {
     /// A face, by its index in the part.

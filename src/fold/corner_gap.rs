@@ -1,7 +1,7 @@
-//! The clear distance of two flanges at a corner, measured on the folded part.
+//! The clear distance of two flanges at a corner, measured on the formed part.
 //!
 //! Along the side of each flange that faces the corner, from above its relief to its top, both
-//! surfaces of the sheet are held against the whole of the other flange.
+//! surfaces of the sheet are compared with the whole of the other flange.
 
 use crate::flat::Flat;
 use crate::fold::folded::Folded;

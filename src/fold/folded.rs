@@ -1,4 +1,4 @@
-//! A folded part: its faces and bends in space.
+//! A formed part: its faces and bends in space.
 
 use crate::flat::BendStrip;
 use crate::geom::Edge;
@@ -47,8 +47,8 @@ pub struct FoldedFace {
 pub struct FoldedBend {
     /// Its index in the part.
     pub bend: usize,
-    /// Where it begins. The origin is the end of that line on the upper side; x runs along
-    /// the bend, y across the strip away from the standing face, z out of the upper side.
+    /// Where it begins. The origin is the end of that line on the top side; x runs along
+    /// the bend, y across the strip away from the standing face, z out of the top side.
     pub start: Frame,
     /// Extent along x, mm.
     pub width: f64,
@@ -111,7 +111,7 @@ impl FoldedBend {
             .then(|| (plus(self.start.origin, times(self.start.z, height)), self.start.x))
     }
 
-    /// The frame on the upper side after a share of the angle: 0 where the bend begins, 1
+    /// The frame on the top side after a share of the angle: 0 where the bend begins, 1
     /// where it ends, which is how the carried face lies.
     pub(crate) fn frame_at(&self, share: f64) -> Frame {
         let start = &self.start;
@@ -123,7 +123,7 @@ impl FoldedBend {
         }
         let rotated = Angle::from_degrees(self.angle.degrees() * share);
         let (sin, cos) = (rotated.sin(), rotated.cos());
-        // Radius of the upper side, and which way it rises.
+        // Radius of the top side, and which way it rises.
         let (radius, rise) =
             if self.up { (self.radius, 1.0) } else { (self.radius + self.thickness, -1.0) };
         // 1 − cos without loss at small angles.
@@ -139,13 +139,13 @@ impl FoldedBend {
     }
 
     /// A point of the bend: `along` mm from its end, after a share of the angle, `height` mm
-    /// above the upper side.
+    /// above the top side.
     pub fn point(&self, along: f64, share: f64, height: f64) -> Space {
         self.frame_at(share).point(Point::new(along, 0.0), height)
     }
 
-    /// Volume in mm³. All of the strip is drawn out alike, in the ratio of its middle to
-    /// the fibre that keeps its length.
+    /// Volume in mm³. All of the strip is drawn out alike, in the ratio of its mid-plane
+    /// to the neutral axis.
     pub fn volume(&self) -> f64 {
         let flat = self.area * self.thickness;
         if self.angle == Angle::ZERO {

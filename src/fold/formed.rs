@@ -1,4 +1,4 @@
-//! What stands out of the faces of a folded part: the lips of flares, and beads.
+//! What stands out of the faces of a formed part: the lips of flares, and beads.
 //!
 //! Their surface is looked at in places a quarter of the thickness apart, on both sides of the
 //! metal.
@@ -42,10 +42,10 @@ impl Formed {
 /// From one place to the next, thicknesses. Our choice.
 const STEP: f64 = 0.25;
 
-/// Most places round a lip, or along a stretch of a bead. Our choice.
+/// Maximum number of places round a lip, or along a stretch of a bead. Our choice.
 const MOST: f64 = 2000.0;
 
-/// What is formed out of a face, with its measures.
+/// What is formed out of a face, with its dimensions.
 pub(super) struct Standing<'a> {
     /// What it is.
     pub(super) formed: Formed,

@@ -1,4 +1,4 @@
-//! What of a folded part is in a tube that is cut out of one of its faces.
+//! What of a formed part is in a tube that is cut out of one of its faces.
 
 use crate::fold::axis::Axis;
 use crate::fold::clash::Piece;
@@ -25,7 +25,7 @@ pub fn in_tubes(part: &Part, folded: &Folded) -> Vec<(usize, Piece)> {
         for cope in &drawn.copes {
             let axis = Axis::of_cope(cope, &folded.faces[face].frame, part.thickness);
             let tube = Tube { axis, radius: cope.radius };
-            // A face that was parted by a fold line has the tubes of the whole.
+            // A face that was divided by a fold line has the tubes of the whole.
             if !tube.touches(&folded.faces[face].region, &folded.faces[face].frame, part.thickness)
             {
                 continue;

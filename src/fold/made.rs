@@ -62,7 +62,7 @@ pub(crate) fn moved(
 }
 
 /// What folding adds to the volume of a bend's strip, in mm³ for each mm² of it: the sheet
-/// keeps its length in the neutral depth, which lies inside the middle.
+/// keeps its length in the neutral depth, which lies inside mid-thickness.
 pub fn gain(bend: &bend::Bend) -> f64 {
     let (t, r) = (bend.thickness(), bend.radius());
     (bend.angle().radians() * (r + t / 2.0) / bend.allowance() - 1.0) * t

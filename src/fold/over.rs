@@ -18,7 +18,7 @@ use crate::geom::times;
 use crate::num::Angle;
 use crate::part::Part;
 
-/// Arcs leave their chords by this at the most, mm: far below a clearance. Our choice.
+/// Arcs leave their chords by this at most, mm: far below a clearance. Our choice.
 const CHORD: f64 = 0.01;
 
 /// What lies over a point of a face, seen square to it.

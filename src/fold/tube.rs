@@ -1,8 +1,8 @@
-//! Tubes cut out of the folded part, developed onto its faces and its bends.
+//! Tubes cut out of the formed part, developed onto its faces and its bends.
 //!
 //! Each face is cut along the tube through its whole thickness. A bend drawn across a face is
 //! cut along the same tube, rolled flat; a bend before an edge as at any face that is coped.
-//! What is left of the bends is then held against the tube: where metal would stay in it, the
+//! What is left of the bends is then checked against the tube: where metal would stay in it, the
 //! part is refused.
 
 use crate::diag::Finding;
@@ -42,7 +42,7 @@ const CLEAR: f64 = 0.01;
 /// Metal in a tube by less is not seen, mm: what arcs and rounding come to.
 const SEEN: f64 = 0.02;
 
-/// From one place to the next at which a bend is held against a tube, mm. Our choice.
+/// From one place to the next at which a bend is checked against a tube, mm. Our choice.
 const STEP: f64 = 0.4;
 
 /// An axis that leans less from a face lies along it, degrees: rounding.
@@ -57,7 +57,7 @@ struct Way {
 
 impl Way {
     /// As a face sees it: across its plane where it crosses that, else at the point nearest to
-    /// the middle of the face.
+    /// the centre of the face.
     fn seen(&self, frame: &Frame, near: Point, thickness: f64) -> Cope {
         let [x, y, z] = frame.seen(self.axis.at);
         let [dx, dy, dz] = [frame.x, frame.y, frame.z].map(|axis| dot(self.axis.along, axis));

@@ -1,4 +1,4 @@
-//! Where tubes in space run into a folded part.
+//! Where tubes in space run into a formed part.
 //!
 //! A tube is in the metal of a plate where the place of the plate nearest to its centre line is
 //! metal within the tube, or where an edge of the metal, the lip of a hole or a bead enters it.
@@ -20,7 +20,7 @@ use crate::geom::times;
 use crate::part::Part;
 use crate::part::Passing;
 
-/// A tube that runs into a piece of a folded part.
+/// A tube that runs into a piece of a formed part.
 #[derive(Clone, Copy, Debug)]
 pub struct TubeClash {
     /// Index of the tube among those that pass the part.
@@ -124,5 +124,5 @@ fn through(passing: &Passing, seat: &Frame, plate: &FoldedFace, thickness: f64) 
     deepest
 }
 
-/// Most places along a centre line. Our choice.
+/// Maximum number of places along a centre line. Our choice.
 const MOST: f64 = 20_000.0;

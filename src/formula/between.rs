@@ -44,7 +44,7 @@ pub(super) fn twist(at: &[[f64; 3]]) -> Outcome {
         let way = minus(to, from);
         let side = minus(way, times(axis, dot(way, axis)));
         let on_it = length(side) <= NEAR;
-        let words = "a point lies on the line that is turned about";
+        let words = "a point is on the axis of rotation";
         if on_it { Err((None, Fault::Undefined(words))) } else { Ok(side) }
     };
     let (u, v) = (beside(at[1], at[0])?, beside(at[2], at[3])?);
@@ -56,7 +56,7 @@ fn apart(from: [f64; 3], to: [f64; 3]) -> Result<[f64; 3], Failure> {
     let way = minus(to, from);
     let is_one = length(way) <= NEAR;
     if is_one {
-        return Err((None, Fault::Undefined("the two points are at one place")));
+        return Err((None, Fault::Undefined("the two points coincide")));
     }
     Ok(way)
 }

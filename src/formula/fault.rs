@@ -170,10 +170,8 @@ impl FormulaError {
                 "correct it, or declare it under `[inputs]` or `[derived]` of the recipe".into()
             }
             Fault::Function { known, .. } => format!("choose from {}", known.join(", ")),
-            Fault::NoValue { known, .. } => format!("it has {}", known.join(", ")),
-            Fault::Field { known, others, .. } if others.is_empty() => {
-                format!("it has {}", known.join(", "))
-            }
+            Fault::NoValue { known, .. } => fields(known),
+            Fault::Field { known, others, .. } if others.is_empty() => fields(known),
             Fault::Field { others, .. } => {
                 format!(
                     "use {}, where it is listed, or add it to a table of your own",
@@ -221,4 +219,10 @@ fn closing(open: char) -> char {
         '[' => ']',
         quote => quote,
     }
+}
+
+/// The fields of a row or a record, each as it is typed.
+fn fields(known: &[String]) -> String {
+    let known: Vec<String> = known.iter().map(|name| format!("`{name}`")).collect();
+    format!("its fields are {}", known.join(", "))
 }

@@ -140,7 +140,7 @@ pub const FUNCTIONS: &[Function] = &[
         |v, _| {
             let [a, b] = [point(v, 0)?, point(v, 1)?];
             if a == b {
-                return Err((None, Fault::Undefined("the two points are at one place")));
+                return Err((None, Fault::Undefined("the two points coincide")));
             }
             Ok(degrees(Angle::of(b[0] - a[0], b[1] - a[1])))
         },
@@ -167,7 +167,7 @@ pub const FUNCTIONS: &[Function] = &[
         Takes::Three,
         |v, _| between::angle(&between::places(v)?),
     ),
-    function("lean", "lean(A, B)", "of the line from A to B, off upright", Takes::Two, |v, _| {
+    function("lean", "lean(A, B)", "of the line from A to B, from vertical", Takes::Two, |v, _| {
         between::lean(&between::places(v)?)
     }),
     function(
@@ -200,7 +200,7 @@ pub const FUNCTIONS: &[Function] = &[
     function(
         "eye",
         "eye(radius, end, thickness)",
-        "bend angle of a rolled eye whose straight end closes on its sheet to half a thickness",
+        "bend angle of a rolled eye that closes to half a thickness from its own sheet",
         Takes::Three,
         |v, _| eye(v),
     ),

@@ -8,7 +8,7 @@ use crate::quantity::Quantity;
 use crate::quantity::Units;
 use std::sync::Arc;
 
-/// Most values of a list. Our choice, that of the most holes in one direction.
+/// Maximum number of values of a list. Our choice, that of the most holes in one direction.
 pub(crate) const MOST: usize = 200;
 pub(crate) const TOO_LONG: &str = "a list has at most 200 values";
 

@@ -112,7 +112,7 @@ pub(super) fn eye(values: &[Value]) -> Outcome {
     Ok(Value::Quantity(Quantity::angle(angle)))
 }
 
-/// What a rolled bend turns at the most, degrees.
+/// What a rolled bend turns at most, degrees.
 const MAX_ROLL: f64 = 355.0;
 
 pub(super) fn stepped(values: &[Value], round: fn(f64) -> f64) -> Outcome {

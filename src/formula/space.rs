@@ -6,7 +6,7 @@ use crate::num;
 /// A point in space. Lengths are mm.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SpacePoint {
-    /// Its coordinates: in space, or in the drawing of the face that sees it, z above the middle
+    /// Its coordinates: in space, or in the drawing of the face that sees it, z above mid-thickness
     /// of the sheet.
     pub at: [f64; 3],
     /// How a face sees it; nothing outside a face.
@@ -61,7 +61,7 @@ impl SpacePoint {
         self.seen_at().map(|[x, y, _]| Self::within(x, y))
     }
 
-    /// Where the line through it and another crosses the middle of the sheet.
+    /// Where the line through it and another crosses the mid-plane of the sheet.
     pub(super) fn crossing(&self, to: &Self) -> Result<Self, Fault> {
         let (p, q) = (self.seen_at()?, to.seen_at()?);
         let (way, long) = way(p, q);

@@ -44,8 +44,8 @@ impl Value {
         Self::Space(Arc::new(SpacePoint { at, seen: None }))
     }
 
-    /// A point as a face sees it, z above the middle of its sheet, and why it has no place in the
-    /// face of itself.
+    /// A point as a face sees it, z above mid-thickness of its sheet, and why it has no place in
+    /// the face of itself.
     pub(crate) fn in_face(at: [f64; 3], off: Option<String>) -> Self {
         Self::Space(Arc::new(SpacePoint { at, seen: Some(Seen { off }) }))
     }

@@ -56,7 +56,7 @@ impl Arm {
     /// What it sweeps, its pivot at the origin: a sector grown by half the width.
     ///
     /// # Errors
-    /// When a measure is not positive, or it swings through more than a full turn.
+    /// When a dimension is not positive, or it swings through more than a full turn.
     pub fn swept(&self) -> Result<Swept, OutlineError> {
         let (half, sweep) = (self.width / 2.0, self.sweep.degrees());
         if ![self.radius, half, sweep, self.from.degrees()].iter().all(|x| x.is_finite()) {

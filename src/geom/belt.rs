@@ -10,7 +10,7 @@ use kurbo::Point;
 /// A disc to lay the belt round; radius 0 is a point.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Disc {
-    /// Its middle.
+    /// Its centre.
     pub centre: Point,
     /// In mm, 0 or more.
     pub radius: f64,

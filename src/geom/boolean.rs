@@ -3,7 +3,7 @@
 //! The library underneath can be silently wrong when shapes meet within its
 //! tolerance. So all four operations are done at one tolerance and must agree with
 //! each other in area (what is in A or B, less what is in both, is A plus B, …), and
-//! the middle of every edge must lie where the answer says; else the next tolerance is
+//! the midpoint of every edge must be where the answer says; else the next tolerance is
 //! tried, and in the end the operation is refused. The guard shows that the answers
 //! agree, not that they are true: the tests compare them with an independent polygon
 //! library as well.
@@ -21,7 +21,9 @@ use thiserror::Error;
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum BooleanError {
     /// At no tolerance do the four operations agree.
-    #[error("the shapes touch too finely to be combined: move one of them by 0.01 mm or more")]
+    #[error(
+        "the shapes only just touch and cannot be combined: move one of them by 0.01 mm or more"
+    )]
     Unsure,
     /// The result touches itself in a point.
     #[error("the result is pinched: {0}")]
@@ -128,7 +130,7 @@ fn combine(a: &Outline, b: &Outline, wanted: BooleanOp) -> Result<Pieces, Boolea
     Err(BooleanError::Unsure)
 }
 
-/// Whether the middle of every edge lies where the answer says. Two shapes side by side
+/// Whether the midpoint of every edge lies where the answer says. Two shapes side by side
 /// of one area, taken for one in the other, agree in all areas and are caught here.
 fn witnessed(a: &Outline, b: &Outline, answer: &Pieces, wanted: BooleanOp) -> bool {
     let off = |outline: &Outline, p: Point| outline.distance(p) > BESIDE;

@@ -56,7 +56,7 @@ impl Bounds {
         self.max.y - self.min.y
     }
 
-    /// Its middle.
+    /// Its centre.
     pub fn centre(&self) -> Point {
         self.min.midpoint(self.max)
     }

@@ -24,7 +24,7 @@ fn runs(outline: &Outline) -> Vec<Run> {
     edges.chunks(RUN).map(run).collect()
 }
 
-/// Least distance between two outlines in mm; 0 when they meet. An outline inside
+/// Minimum distance between two outlines in mm; 0 when they meet. An outline inside
 /// another has its distance to the line, not 0.
 pub(crate) fn outline_distance(a: &Outline, b: &Outline) -> f64 {
     let (first, second) = (runs(a), runs(b));
@@ -50,7 +50,7 @@ pub(crate) fn area_distance(a: &Outline, b: &Outline) -> f64 {
     if within(a, b) || within(b, a) { 0.0 } else { outline_distance(a, b) }
 }
 
-/// Least distance between the edges of two runs, where it is less than `min`, mm.
+/// Minimum distance between the edges of two runs, where it is less than `min`, mm.
 fn run_distance(a: &Run, b: &Run, mut min: f64) -> f64 {
     for (e, e_box) in &a.edges {
         if e_box.distance(&b.bounds) >= min {

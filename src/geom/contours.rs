@@ -138,7 +138,7 @@ fn doubled(edges: &[Edge], join: f64) -> Vec<ContourFault> {
 
 /// The numbers of edges that lie on one before from end to end, rising.
 fn twice(edges: &[Edge], join: f64) -> Vec<usize> {
-    // Doubles have their middles in one place, so those are compared that are neighbours in x.
+    // Doubles have their centres in one place, so those are compared that are neighbours in x.
     let mut middles: Vec<(Point, usize)> =
         edges.iter().enumerate().map(|(i, e)| (e.point_at(0.5), i)).collect();
     middles.sort_by(|a, b| a.0.x.total_cmp(&b.0.x).then(a.1.cmp(&b.1)));

@@ -5,7 +5,7 @@ use crate::geom::edge::Edge;
 use crate::num::Angle;
 use kurbo::Point;
 
-/// Least distance between two edges in mm; 0 when they meet.
+/// Minimum distance between two edges in mm; 0 when they meet.
 pub fn edge_distance(a: &Edge, b: &Edge) -> f64 {
     if !crossings(a, b).is_empty() {
         return 0.0;
@@ -13,7 +13,8 @@ pub fn edge_distance(a: &Edge, b: &Edge) -> f64 {
     nearest_pairs(a, b).into_iter().map(|(p, q)| (q - p).hypot()).fold(f64::INFINITY, f64::min)
 }
 
-/// Least distance between any of some edges and any of others in mm; infinite where there are none.
+/// Minimum distance between any of some edges and any of others in mm; infinite where there are
+/// none.
 pub(crate) fn edges_distance(some: impl IntoIterator<Item = Edge>, others: &[Edge]) -> f64 {
     let pairs = some.into_iter().flat_map(|a| others.iter().map(move |b| edge_distance(&a, b)));
     pairs.fold(f64::INFINITY, f64::min)

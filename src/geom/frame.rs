@@ -1,4 +1,4 @@
-//! Places in space, and the few sums with three coordinates that they need.
+//! Places in space, and the few calculations with three coordinates that they need.
 
 use crate::geom::place::Place;
 use kurbo::Point;
@@ -9,8 +9,8 @@ pub type Space = [f64; 3];
 
 /// Where a drawing lies in space: right-handed, of unit directions.
 ///
-/// x and y are the drawing's own; z points out of the upper side of the sheet. The
-/// upper side lies at z = 0 and the lower one at z = −thickness.
+/// x and y are the drawing's own; z points out of the top side of the sheet. The
+/// top side lies at z = 0 and the bottom one at z = −thickness.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Frame {
     /// Where the drawing's origin lies, mm.
@@ -19,7 +19,7 @@ pub struct Frame {
     pub x: Space,
     /// Direction of the drawing's y.
     pub y: Space,
-    /// Out of the upper side.
+    /// Out of the top side.
     pub z: Space,
 }
 
@@ -31,7 +31,7 @@ impl Default for Frame {
 }
 
 impl Frame {
-    /// Where a point of the drawing lies, `height` mm above the upper side.
+    /// Where a point of the drawing lies, `height` mm above the top side.
     pub fn point(&self, at: Point, height: f64) -> Space {
         plus(plus(self.origin, self.direction(at.to_vec2())), times(self.z, height))
     }
@@ -41,12 +41,12 @@ impl Frame {
         plus(times(self.x, v.x), times(self.y, v.y))
     }
 
-    /// A point of the drawing's space, z above the upper side, as one in space.
+    /// A point of the drawing's space, z above the top side, as one in space.
     pub fn at(&self, [x, y, z]: Space) -> Space {
         self.point(Point::new(x, y), z)
     }
 
-    /// A point in space as the drawing sees it: x, y, and height above the upper side, mm.
+    /// A point in space as the drawing sees it: x, y, and height above the top side, mm.
     pub fn seen(&self, p: Space) -> Space {
         let from = minus(p, self.origin);
         [self.x, self.y, self.z].map(|axis| dot(from, axis))
@@ -74,7 +74,7 @@ impl Frame {
 
     /// A place in the plane as one in space.
     ///
-    /// A mirrored place turns the sheet over, which is no motion within a plane: it is
+    /// A mirrored place flips the sheet over, which is no motion within a plane: it is
     /// taken as not mirrored.
     pub fn of(place: &Place) -> Self {
         let (sin, cos) = (place.rotation.sin(), place.rotation.cos());

@@ -5,7 +5,7 @@
 //! offsets and cuts, and each piece of theirs is grown by the radius. So every corner of an
 //! opening has the radius, and what is narrower than the disc is left as metal. Where two
 //! openings come nearer to each other than they may, at a neck between two holes, a straight
-//! rib across it parts them. What comes out is measured against all that it keeps clear of.
+//! rib across it separates them. What comes out is measured against all that it keeps clear of.
 
 use crate::geom::boolean::BooleanError;
 use crate::geom::boolean::common;
@@ -27,7 +27,7 @@ use thiserror::Error;
 /// A clear distance may fall short by rounding, mm.
 const ROUNDING: f64 = 1e-6;
 
-/// Most ribs between openings that come too near each other. Our choice.
+/// Maximum number of ribs between openings that come too near each other. Our choice.
 const MAX_RIBS: usize = 200;
 
 /// Something an opening keeps clear of.
@@ -59,7 +59,7 @@ pub(crate) enum InsetError {
     #[error("an opening would run right round metal, which would fall out")]
     Island(Outline),
     /// The openings do not keep their distances, or touch too finely to be sure.
-    #[error("the walls meet too finely to be computed")]
+    #[error("the walls only just meet, so the opening cannot be computed")]
     Unsure,
 }
 

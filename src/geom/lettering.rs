@@ -36,7 +36,7 @@ pub enum LetteringError {
     Nothing,
 }
 
-/// The strokes of a line of words, `height` mm high, read along x, its middle on the origin.
+/// The strokes of a line of words, `height` mm high, read along x, its centre on the origin.
 ///
 /// # Errors
 /// When a letter is unknown, nothing is to be seen, or the height is not positive.

@@ -35,5 +35,5 @@ pub(super) fn solved(mut matrix: Vec<Vec<f64>>, mut right: Vec<f64>) -> Result<V
     Ok(right)
 }
 
-/// A smaller pivot leaves a point loose: 1 mm of a measure would move it by a metre.
+/// A smaller pivot leaves a point loose: 1 mm of a measurement would move it by a metre.
 const SMALLEST_PIVOT: f64 = 1e-6;

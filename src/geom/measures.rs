@@ -11,7 +11,7 @@ pub enum Node {
     Sought(usize),
 }
 
-/// A measure of the point of this index.
+/// A measurement of the point of this index.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Measure {
     /// The point.
@@ -58,29 +58,29 @@ pub struct Network {
 pub struct Fitted {
     /// Where they are.
     pub points: Vec<Point>,
-    /// How each measure comes out.
+    /// How each measurement comes out.
     pub measures: Vec<Outcome>,
-    /// How many measures there are beyond those needed.
+    /// How many measurements there are beyond those needed.
     pub spare: usize,
 }
 
-/// How a measure comes out.
+/// How a measurement comes out.
 #[derive(Clone, Copy, Debug)]
 pub struct Outcome {
     /// By how much what was measured exceeds what came out, mm.
     pub off: f64,
-    /// That, for the share of the measure that the others check: how far off it is in the unit
-    /// of a single measure, mm. 0 where nothing checks it.
+    /// That, for the share of the measurement that the others check: how far off it is in the unit
+    /// of a single measurement, mm. 0 where nothing checks it.
     pub normal: f64,
-    /// By how much the measure exceeds what all the others give, mm; 0 where they give nothing.
+    /// By how much the measurement exceeds what all the others give, mm; 0 where they give nothing.
     pub blunder: f64,
-    /// How far a point is moved by 1 mm of this measure, mm.
+    /// How far a point is moved by 1 mm of this measurement, mm.
     pub moves: f64,
 }
 
 impl Outcome {
-    /// Of a measure that exceeds what came out, of which the others check a share, and which moves
-    /// a point so far.
+    /// Of a measurement that exceeds what came out, of which the others check a share, and which
+    /// moves a point so far.
     pub(super) fn of(off: f64, checked: f64, moves: f64) -> Self {
         match checked > 1e-6 {
             true => Self { off, normal: off / checked.sqrt(), blunder: off / checked, moves },
@@ -92,15 +92,15 @@ impl Outcome {
 /// Why points cannot be found.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum NetworkError {
-    /// So few measures of this point lead to points that are placed.
+    /// So few measurements of this point lead to points that are placed.
     TooFew(usize, usize),
-    /// Two measures, by index, do not meet: this much is missing, mm.
+    /// Two measurements, by index, do not meet: this much is missing, mm.
     Apart(usize, usize, f64),
     /// Two places of this point, so far apart in mm, fit alike.
     Ambiguous(usize, f64),
     /// The point comes out on the other side, or behind the point its direction is from.
     OtherSide(usize),
-    /// The measures leave this point loose.
+    /// The measurements leave this point loose.
     Loose(usize),
 }
 

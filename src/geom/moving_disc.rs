@@ -42,7 +42,7 @@ const CLOSE: f64 = 0.004;
 const STEP: f64 = 0.25;
 const SHARE: f64 = 1.0 / 32.0;
 
-/// Most steps: more than 2 km of outline. Our choice.
+/// Maximum number of steps: more than 2 km of outline. Our choice.
 const STEPS: usize = 100_000;
 
 /// Fewest places of an outline: a disc alone has 200.

@@ -165,7 +165,7 @@ impl View<'_> {
         self.chord((p, q), lean.cos(), beside)
     }
 
-    /// A way across, when nothing is nearer to its middle than a share of the way to its ends.
+    /// A way across, when nothing is nearer to its midpoint than a share of the way to its ends.
     fn chord(&self, (p, q): (Point, Point), share: f64, beside: &[usize]) -> Option<Chord> {
         let (at, half) = (p.midpoint(q), (q - p).hypot() / 2.0);
         let clear = beside.iter().map(|j| (self.edges[*j].nearest(at) - at).hypot());
@@ -204,7 +204,7 @@ impl View<'_> {
         let across = (q - p).normalize();
         let out = Vec2::new(-across.y, across.x);
         let middles = (0..=count).map(|k| self.edges[(from.0 + k) % n].point_at(0.5));
-        // The first and the last edge lie only partly between; their middles may not at all.
+        // The first and the last edge lie only partly between; their midpoints may not at all.
         let inner = middles.enumerate().filter(|(k, _)| *k > 0 && *k < count).map(|(_, at)| at);
         let corners = (0..count).map(|k| self.edges[(from.0 + k) % n].to);
         corners.chain(inner).map(|at| (at - p).dot(out).abs()).fold(0.0, f64::max)

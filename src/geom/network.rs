@@ -1,6 +1,6 @@
 //! Points by measured distances, offsets and directions, fitted by least squares.
 //!
-//! Each measure of a point is a circle or a line that it should lie on. Points are placed one
+//! Each measurement of a point is a circle or a line that it should be on. Points are placed one
 //! after the other; then all are moved together until the sum of the squares of what is left is
 //! smallest (Gauss-Newton steps with the damping of Levenberg 1944 and Marquardt 1963).
 
@@ -21,7 +21,7 @@ use crate::num;
 use kurbo::Point;
 use kurbo::Vec2;
 
-/// Most steps towards the best fit. Our choice: each doubles the digits.
+/// Maximum number of steps towards the best fit. Our choice: each doubles the digits.
 const MAX_STEPS: usize = 100;
 
 /// A step is the last when it moves no point by more, mm.
@@ -30,7 +30,7 @@ const LAST: f64 = 1e-11;
 /// The places of all points.
 ///
 /// # Errors
-/// When measures are missing, do not meet, or leave two places.
+/// When measurements are missing, do not meet, or leave two places.
 pub fn fit(network: &Network) -> Result<Fitted, NetworkError> {
     let mut points = placed(network)?;
     settle(network, &mut points);
@@ -64,7 +64,7 @@ fn is_behind(measure: &Measure, points: &[Point]) -> bool {
     ray(measure.value).dot(points[measure.of] - at(from, points)) < 0.0
 }
 
-/// What is left of a measure, mm, and how it changes with its point and with those it is from.
+/// What is left of a measurement, mm, and how it changes with its point and with those it is from.
 fn residual(measure: &Measure, points: &[Point]) -> (f64, Vec<(Node, Vec2)>) {
     let of = Node::Sought(measure.of);
     let point = points[measure.of];
@@ -93,7 +93,7 @@ fn residual(measure: &Measure, points: &[Point]) -> (f64, Vec<(Node, Vec2)>) {
     }
 }
 
-/// Rows of the linear equations: what is left of each measure and its slopes.
+/// Rows of the linear equations: what is left of each measurement and its slopes.
 fn rows(network: &Network, points: &[Point]) -> (Vec<f64>, Vec<Vec<f64>>) {
     let row = |measure: &Measure| {
         let (left, slopes) = residual(measure, points);
@@ -151,7 +151,7 @@ fn settle(network: &Network, points: &mut [Point]) {
     }
 }
 
-/// How each measure comes out at the points that were found.
+/// How each measurement comes out at the points that were found.
 fn outcomes(network: &Network, points: &[Point]) -> Result<Vec<Outcome>, NetworkError> {
     let (left, slopes) = rows(network, points);
     let normal = normal(&slopes);
@@ -159,7 +159,7 @@ fn outcomes(network: &Network, points: &[Point]) -> Result<Vec<Outcome>, Network
     for (row, left) in slopes.iter().zip(&left) {
         let shift = solved(normal.clone(), row.clone());
         let shift = shift.map_err(|column| NetworkError::Loose(column / 2))?;
-        // The share of the measure that the others check.
+        // The share of the measurement that the others check.
         let own: f64 = row.iter().zip(&shift).map(|(a, b)| a * b).sum();
         let checked = 1.0 - own;
         let moves = shift.chunks(2).map(|s| num::hypot(s[0], s[1])).fold(0.0, f64::max);

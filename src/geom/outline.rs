@@ -52,7 +52,7 @@ pub enum OutlineError {
     /// Fewer than two corners, or no area.
     #[error("the outline encloses no area")]
     Empty,
-    /// Measures that make no shape; the words say why.
+    /// Dimensions that make no shape; the words say why.
     #[error("{0}")]
     Measures(&'static str),
     /// The outline crosses or touches itself.
@@ -157,7 +157,7 @@ impl Outline {
         self.edges().all(same).then_some((first.centre, first.radius))
     }
 
-    /// The round-ended slot this outline is: its centre, length over all and width.
+    /// The round-ended slot this outline is: its centre, overall length and width.
     pub fn slot(&self) -> Option<(Point, f64, f64)> {
         let edges: Vec<Edge> = self.edges().collect();
         let [a, b, c, d] = edges.as_slice() else { return None };
@@ -241,7 +241,7 @@ fn ray_crossings(edge: &Edge, p: Point) -> usize {
     let above = |q: Point| q.y > p.y;
     let chord = edge.to - edge.from;
     // A point on the line of the chord counts as a hair to its right in x, or above a level
-    // one. Both questions below go by this one answer, so they cannot contradict each other.
+    // one. Both questions below use this one answer, so they cannot contradict each other.
     let side = chord.cross(p - edge.from);
     let right_of_chord = match chord.y {
         _ if side != 0.0 => side < 0.0,
@@ -363,7 +363,7 @@ mod tests {
         assert!((outline.bounds().max.y - 50.0).abs() < 1e-9);
     }
 
-    /// The middle of a round plate lies on the chords of both its halves.
+    /// The centre of a round plate lies on the chords of both its halves.
     #[test]
     fn a_point_on_a_chord_is_inside_once() {
         let disc = crate::geom::disc(Point::ZERO, 10.0).unwrap();

@@ -18,7 +18,7 @@ pub struct Saddle {
     pub tube: f64,
     /// Angle between the tube's axis and the plate: 90° stands square on it, 0° lies along it.
     pub lean: Angle,
-    /// How far the axis passes above the middle of the plate over the origin, mm.
+    /// How far the axis passes above mid-thickness of the plate over the origin, mm.
     pub aside: f64,
     /// Thickness of the plate that must clear the tube, mm. The cut is square to the plate.
     pub thickness: f64,
@@ -35,7 +35,7 @@ pub enum SaddleError {
     /// Neither along the plate nor steep enough to cross it.
     #[error("the angle between tube and plate is 0° or at least {FLATTEST}°, not {0}")]
     Flat(Angle),
-    /// The measures make no shape.
+    /// The dimensions make no shape.
     #[error(transparent)]
     Outline(#[from] OutlineError),
 }
@@ -43,7 +43,7 @@ pub enum SaddleError {
 /// How far the arcs may leave the true ellipse, mm. The promise is 0.01.
 const CLOSE: f64 = 0.005;
 
-/// Least lean of a tube that crosses, degrees: there the cut is 19 diameters long. Our choice.
+/// Minimum lean of a tube that crosses, degrees: there the cut is 19 diameters long. Our choice.
 const FLATTEST: f64 = 3.0;
 
 impl Saddle {
@@ -54,7 +54,7 @@ impl Saddle {
     /// clears them all, so it is two half ellipses with straight flanks between.
     ///
     /// # Errors
-    /// When a measure is not positive, the tube misses the plate or hardly crosses it.
+    /// When a dimension is not positive, the tube misses the plate or hardly crosses it.
     pub fn outline(&self) -> Result<Outline, SaddleError> {
         let Self { tube, lean, aside, thickness, reach } = *self;
         let r = tube / 2.0;

@@ -19,10 +19,10 @@ pub fn disc(centre: Point, radius: f64) -> Result<Outline, OutlineError> {
     Outline::new([at(-radius), at(radius)])
 }
 
-/// A slot with round ends, `length` over all along x and `width` across.
+/// A slot with round ends, overall `length` along x and `width` across.
 ///
 /// # Errors
-/// When a measure is not positive or the slot is shorter than wide.
+/// When a dimension is not positive or the slot is shorter than wide.
 pub fn slot(centre: Point, length: f64, width: f64) -> Result<Outline, OutlineError> {
     positive(&[length, width])?;
     let (r, straight) = (width / 2.0, (length - width) / 2.0);
@@ -38,12 +38,12 @@ pub fn slot(centre: Point, length: f64, width: f64) -> Result<Outline, OutlineEr
     ])
 }
 
-/// A slot with round ends along an arc, `width` across. Its middle is `centre`, the centre of
+/// A slot with round ends along an arc, `width` across. Its centre is `centre`, the centre of
 /// the arc lies on its left, `radius` away, and `sweep` is the angle between the centres of
 /// its ends.
 ///
 /// # Errors
-/// When a measure is not positive, the arc is tighter than half the width, or the ends meet.
+/// When a dimension is not positive, the arc is tighter than half the width, or the ends meet.
 pub fn arc_slot(
     centre: Point,
     radius: f64,
@@ -115,7 +115,7 @@ pub(super) fn cornered(
 /// A hexagon, `flats` across flats, two of them lying along x.
 ///
 /// # Errors
-/// When the measure is not positive.
+/// When the dimension is not positive.
 pub fn hexagon(centre: Point, flats: f64) -> Result<Outline, OutlineError> {
     positive(&[flats])?;
     let corner = flats / 2.0 / Angle::from_degrees(30.0).cos();
@@ -128,7 +128,7 @@ pub fn hexagon(centre: Point, flats: f64) -> Result<Outline, OutlineError> {
 /// A round hole with two flats, `flats` apart across y.
 ///
 /// # Errors
-/// When a measure is not positive or the flats lie outside the round.
+/// When a dimension is not positive or the flats lie outside the round.
 pub(crate) fn double_flat(
     centre: Point,
     diameter: f64,
@@ -148,7 +148,7 @@ pub(crate) fn double_flat(
 /// A round hole with a keyway upwards: `key` wide, its bottom `depth` from the far side of the round.
 ///
 /// # Errors
-/// When a measure is not positive or the key does not stand out of the round.
+/// When a dimension is not positive or the key does not stand out of the round.
 pub(crate) fn keyway(
     centre: Point,
     diameter: f64,
@@ -174,7 +174,7 @@ pub(crate) fn keyway(
 /// to a point `along` to the right, where the neck of what hangs in it rests.
 ///
 /// # Errors
-/// When a measure is not positive, or what passes the head is not kept at the end of the slot.
+/// When a dimension is not positive, or what passes the head is not kept at the end of the slot.
 pub(crate) fn keyhole(
     centre: Point,
     head: f64,

@@ -107,7 +107,7 @@ mod tests {
             assert!((found.centre - centre).hypot() < 1e-6, "{sweep}: {found:?}");
             assert!((found.radius - 25.0).abs() < 1e-6 && (found.width - 7.0).abs() < 1e-6);
             assert!((found.sweep.degrees() - sweep).abs() < 1e-6, "{found:?}");
-            // The middle of its centre line is where the slot has its middle.
+            // The centre of its centre line is where the slot has its centre.
             let line = found.line(0.0);
             assert!((line[1].point_at(0.5) - place.apply(Point::ZERO)).hypot() < 1e-6);
         }

@@ -29,7 +29,7 @@ pub enum SplineError {
         degree: usize,
     },
     /// Knots do not rise.
-    #[error("knots that fall")]
+    #[error("knots that decrease")]
     Falls,
     /// It is in two pieces.
     #[error("a gap at the knot {0}, which is there more than {1} times")]

@@ -1,6 +1,6 @@
 //! An outline cut along straight lines, without losing a digit of what is beside them.
 //!
-//! Edges are parted where a line crosses them; the pieces between are joined by the lines. No
+//! Edges are split where a line crosses them; the pieces between are joined by the lines. No
 //! boolean is needed, so arcs stay on their circles and corners where they are. A corner that
 //! lies on a line, within rounding, counts as on its left.
 

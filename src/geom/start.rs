@@ -1,5 +1,5 @@
 //! Where the points of a network are before they are fitted: one after the other, each where two
-//! of its measures cross.
+//! of its measurements cross.
 
 use crate::geom::crossing::Locus;
 use crate::geom::crossing::meet;
@@ -14,7 +14,7 @@ use crate::geom::ray::ray;
 use kurbo::Point;
 use kurbo::Vec2;
 
-/// The points one after the other, each where two of its measures cross.
+/// The points one after the other, each where two of its measurements cross.
 pub(super) fn placed(network: &Network) -> Result<Vec<Point>, NetworkError> {
     let count = network.choices.len();
     let mut found: Vec<Option<Point>> = vec![None; count];
@@ -39,7 +39,7 @@ pub(super) fn placed(network: &Network) -> Result<Vec<Point>, NetworkError> {
     Ok(found.into_iter().flatten().collect())
 }
 
-/// The measures of a point that lead to points that are placed, as circles and lines.
+/// The measurements of a point that lead to points that are placed, as circles and lines.
 fn loci(network: &Network, of: usize, found: &[Option<Point>]) -> Vec<(usize, Locus)> {
     let at = |node: Node| seen(node, found);
     let own = network.measures.iter().enumerate().filter(|(_, m)| m.of == of);
@@ -111,7 +111,7 @@ fn crossings(same: f64, loci: &[(usize, Locus)]) -> Result<Vec<Point>, NetworkEr
     }
 }
 
-/// Two measures that miss each other by less touch, mm: rounding.
+/// Two measurements that miss each other by less touch, mm: rounding.
 const TOUCHING: f64 = 1e-6;
 
 fn seen(node: Node, found: &[Option<Point>]) -> Option<Point> {

@@ -2,7 +2,7 @@
 //!
 //! A cutter leaves every inside corner round, by half the width of its cut. So that square plates
 //! seat, the corners are cut clear: beside the root of a tongue a half round goes into the
-//! shoulder, and each corner of a slot is the middle of a round.
+//! shoulder, and each corner of a slot is the centre of a round.
 
 use crate::geom::edge::Edge;
 use crate::geom::near::NEAR;
@@ -15,7 +15,7 @@ use kurbo::Point;
 use kurbo::Vec2;
 use thiserror::Error;
 
-/// The measures of a tongue, mm.
+/// The dimensions of a tongue, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Tongue {
     /// Along the edge.
@@ -29,7 +29,7 @@ pub(crate) struct Tongue {
 /// Why tongues cannot stand on an edge.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub(crate) enum TongueError {
-    /// A measure is not positive.
+    /// A dimension is not positive.
     #[error("a tongue needs a width and a depth of more than 0 mm")]
     Measures,
     /// The outline has no such straight edge.
@@ -49,7 +49,7 @@ pub(crate) enum TongueError {
 }
 
 /// The outline with tongues on one of its straight edges. `edge` runs with the metal on
-/// its left; the middle of each tongue is measured from its start, in rising order.
+/// its left; the centre of each tongue is measured from its start, in rising order.
 ///
 /// # Errors
 /// When the edge is not there or too short, or the tongues run into something.
@@ -101,11 +101,11 @@ pub(crate) fn tongues(
     Ok(Outline::new(chain)?)
 }
 
-/// A slot: `length` along x, `width` across, each corner the middle of a round of
+/// A slot: `length` along x, `width` across, each corner the centre of a round of
 /// radius `relief`; 0 leaves the corners sharp.
 ///
 /// # Errors
-/// When a measure is not positive, or the rounds leave no straight side.
+/// When a dimension is not positive, or the rounds leave no straight side.
 pub(crate) fn tongue_slot(
     centre: Point,
     length: f64,
@@ -184,7 +184,7 @@ mod tests {
         let relief = 0.8;
         let tongue = Tongue { width: 12.0, depth: 4.0, relief };
         let made = tongues(&outline, &edge, &[50.0], tongue).unwrap();
-        // The cutter's round, tangent to the tongue with its middle on the shoulder.
+        // The cutter's round, tangent to the tongue with its centre on the shoulder.
         let cutter = disc(Point::new(56.0 + relief, 20.0), relief - 1e-3).unwrap();
         let middle = Point::new(56.0 + relief, 20.0 - relief / 2.0);
         assert!(cutter.contains(middle) && !made.contains(middle));

@@ -15,7 +15,7 @@ use crate::geom::linear::normal;
 use crate::geom::linear::solved;
 use crate::geom::measures::Outcome;
 
-/// Most steps towards the best fit. Our choice: each doubles the digits.
+/// Maximum number of steps towards the best fit. Our choice: each doubles the digits.
 const MAX_STEPS: usize = 100;
 
 /// A step is the last when it moves the point by no more, mm.

@@ -8,7 +8,7 @@ use std::str::FromStr;
 /// The letters in use.
 const LETTERS: &[u8] = b"ABCDEFGHJKLMNPRTUVWY";
 
-/// Most letters of one issue: a text of more is no letter of ours.
+/// Maximum number of letters of one issue: a text of more is no letter of ours.
 const LONGEST: usize = 4;
 
 /// The letter of an issue, or several behind `Y`. They are ordered as they are given.

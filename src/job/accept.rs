@@ -1,4 +1,4 @@
-//! `accept` of a part: stops of workmanship that are known and taken, each with a reason.
+//! `accept` of a part: stops of workmanship that are known and accepted, each with a reason.
 
 use crate::check;
 use crate::diag::Finding;

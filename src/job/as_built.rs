@@ -122,7 +122,7 @@ pub struct Spreads {
     pub line: f64,
     /// Angle of one bend beside that of the next, degrees.
     pub angle: f64,
-    /// The film on a face where a coating has no range, mm.
+    /// Coating thickness on a face where the coating has no range, mm.
     pub film: f64,
     /// Thickness, by sheet of the job, mm.
     pub thickness: Vec<f64>,
@@ -153,16 +153,16 @@ impl Spreads {
     }
 }
 
-/// Most readings of one thing, and most pieces of a part. Our choice.
+/// Maximum number of readings of one thing, and of pieces of a part. Our choice.
 const MOST: u32 = 100;
 
-/// What a measure may speak of.
+/// What a measurement may speak of.
 struct Known<'a> {
     /// The names of all lines.
     names: &'a [&'a str],
     /// Whether anything is coated.
     is_coated: bool,
-    /// Whether all before could be read: else what a measure speaks of may be what is missing.
+    /// Whether all before could be read: else what a measurement speaks of may be what is missing.
     complete: bool,
 }
 
@@ -219,7 +219,7 @@ fn measure(fields: &Fields, here: Span, known: &Known) -> Option<BuiltMeasure> {
     })
 }
 
-/// Whether there is a film that could be measured over; a finding where there is none.
+/// Whether there is a coating that could be measured over; a finding where there is none.
 fn has_coating(fields: &Fields, known: &Known) -> bool {
     if let Some(item) = fields.get("coated").filter(|_| known.complete && !known.is_coated) {
         let finding = Finding::stop("missing-key", "this job has no coating to measure over");
@@ -271,7 +271,7 @@ fn of(fields: &Fields, what: What, here: Span) -> Option<Vec<(String, Span)>> {
     let [min, max] = what.names();
     if !(min..=max).contains(&items.len()) {
         let headline = match (max, items.len()) {
-            (0, _) => format!("`{}` is of the whole part", what.word()),
+            (0, _) => format!("`{}` applies to the whole part", what.word()),
             (_, 0) => format!("`{}` needs `of`", what.word()),
             (_, n) => {
                 let names = if n == 1 { "name" } else { "names" };

@@ -56,19 +56,19 @@ pub struct Job {
     pub process: Arc<Row>,
     /// The shop, where the job names one.
     pub shop: Option<Arc<Shop>>,
-    /// Film on every face, mm, of what says nothing else.
+    /// Coating thickness on every face, mm, unless a sheet or part gives its own.
     pub coating: f64,
-    /// Least distance between parts on a sheet, mm; by the process and thickness when not given.
+    /// Minimum distance between parts on a sheet, mm; by the process and thickness when not given.
     pub gap: Option<f64>,
-    /// Least distance from the edge of a sheet, mm.
+    /// Minimum distance from the sheet edge, mm.
     pub margin: f64,
     /// What is left of a sheet is worth keeping when it is no narrower than this, mm.
     pub min_remnant: f64,
-    /// What windows parts may lie in; none when not said.
+    /// The cut-outs in which parts may be placed; none when not given.
     pub cut_outs: Option<CutOuts>,
     /// Bridges that hold small pieces; none when not said.
     pub bridges: Option<Bridges>,
-    /// Where it says that pieces one kerf apart are parted by one cut; none when it does not.
+    /// Where it says that pieces one kerf apart are separated by one cut; none when it does not.
     pub common_cuts: Option<Span>,
     /// What stands in the title strips of its drawings.
     pub titled: Titled,
@@ -97,9 +97,9 @@ pub struct Job {
     pub bolts: Vec<Arc<Row>>,
     /// The table of nuts.
     pub nuts: Vec<Arc<Row>>,
-    /// What pulls at the parts.
+    /// The loads on the parts.
     pub loads: Vec<Load>,
-    /// What pulls and pushes at the links.
+    /// The loads along the links.
     pub(crate) link_loads: Vec<LinkLoad>,
     /// Tubes with coped ends.
     pub tubes: Vec<CopedTube>,
@@ -146,7 +146,7 @@ pub struct Line {
     pub held: Option<Held>,
     /// What stands beside it.
     pub near: Vec<Near>,
-    /// What some of its bends are asked to go by.
+    /// How some of its bends are to be calculated.
     pub bends: Vec<AskedBend>,
     /// The values to choose from, by input; `sheet` stands for the sheet itself.
     pub open: Vec<(String, Entry)>,
@@ -178,7 +178,7 @@ impl Line {
 pub struct AskedBend {
     /// Name of the bend in its recipe.
     pub name: String,
-    /// What it goes by.
+    /// How it is calculated.
     pub rule: Rule,
     /// Where that stands.
     pub span: Span,

@@ -1,4 +1,4 @@
-//! `[[bar]]`: in which lengths tube is bought, and what the saw takes.
+//! `[[bar]]`: in which lengths tube is bought, and the kerf of the saw.
 
 use crate::diag::Finding;
 use crate::document::Fields;

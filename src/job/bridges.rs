@@ -25,7 +25,7 @@ pub struct OwnBridges {
     pub span: Span,
 }
 
-/// Most bridges of one piece. Our choice.
+/// Maximum number of bridges of one piece. Our choice.
 const MOST: u32 = 50;
 
 impl Bridges {

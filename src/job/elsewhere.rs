@@ -10,7 +10,7 @@ use std::path::Component;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// Tables of the sheet, the cut and the film, which are those of the job at hand in any case.
+/// Tables of the sheet, the cut and the coating, which are those of the job at hand in any case.
 const OF_THIS_JOB: &[&str] = &["coating", "material", "process"];
 
 /// A file that is named in another, as the job at hand would name it.

@@ -18,7 +18,7 @@ use crate::job::names::Names;
 use crate::table::csv_cells;
 use std::ops::Range;
 
-/// Most parts in one family. Our choice: ten times an ordinary day's.
+/// Maximum number of parts in one family. Our choice: ten times an ordinary day's.
 const MOST: usize = 100_000;
 
 /// The parts of a `[[family]]`: `each` lists values, of which every combination is made;

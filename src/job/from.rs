@@ -20,7 +20,7 @@ const OWN: &[&str] = &["quantity", "fill", "from", "on"];
 /// Keys whose values are changed one by one.
 const BY_NAME: &[&str] = &["given", "open", "bends", "sheets"];
 
-/// Most parts that are each from the next. Our choice.
+/// Maximum number of parts that are each from the next. Our choice.
 const DEEPEST: usize = 50;
 
 /// Where parts are looked for.
@@ -57,7 +57,7 @@ impl<'a> Looked<'a> {
         };
         if let Some(recipe) = table.get("recipe") {
             self.findings.add(
-                Finding::stop("wrong-kind", "a part that is `from` another has its recipe")
+                Finding::stop("wrong-kind", "a part taken `from` another uses its recipe")
                     .at(recipe.key, "")
                     .at(from.key, "from another")
                     .help("remove `recipe`, or `from`"),
@@ -67,7 +67,7 @@ impl<'a> Looked<'a> {
         let file = &if named.is_empty() { file.to_owned() } else { elsewhere::beside(file, named) };
         let called = format!("{file}#{part}");
         if self.path.len() >= DEEPEST {
-            let headline = format!("part `{part}` is from another, {DEEPEST} times over");
+            let headline = format!("part `{part}` is taken from another, {DEEPEST} levels deep");
             refuse("part-loop", headline, "give one of them a `recipe`".into());
             return None;
         }

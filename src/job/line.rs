@@ -23,7 +23,7 @@ use crate::job::stand;
 use crate::link::Link;
 use crate::table::Tables;
 
-/// Most of one part. Our choice.
+/// Maximum quantity of one part. Our choice.
 const MAX_PIECES: u32 = 100_000;
 
 /// What parts may name.
@@ -127,7 +127,7 @@ fn given_twice(fields: &Fields, given: &[(String, Entry)], open: &[(String, Entr
     }
 }
 
-/// What some bends are asked to go by.
+/// How some bends are to be calculated.
 fn bends(fields: &Fields) -> Vec<AskedBend> {
     let asked = |(name, entry): (&str, &Entry)| {
         let rule = entry::bend_rule(&entry.item, fields.findings())?;

@@ -1,4 +1,4 @@
-//! `[[load]]`: what pulls at a part.
+//! `[[load]]`: a force on a part.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -25,7 +25,7 @@ use crate::strength::Load;
 use crate::strength::Method;
 use crate::table::Tables;
 
-/// Most pieces that share a load. Our choice.
+/// Maximum number of pieces that share a load. Our choice.
 const MAX_SHARED: u32 = 1000;
 
 /// Reads all loads of a job; each names one of its lines, or one of its links.
@@ -132,7 +132,7 @@ fn at(fields: &Fields) -> Option<(At, Span)> {
             .get("above")
             .and_then(|i| entry::measure(i, Dimension::LENGTH, "a length", "mm", findings));
         for other in ["hole", "edge"].iter().filter_map(|name| fields.get(name)) {
-            let headline = "a load acts either at a point, in a hole or along an edge";
+            let headline = "a load acts at a point, at a hole or along an edge";
             let finding = Finding::stop("wrong-kind", headline).at(other.span, "");
             fields.add(finding.help("remove this, or `at`"));
         }
@@ -147,7 +147,7 @@ fn at(fields: &Fields) -> Option<(At, Span)> {
     match (fields.get("hole"), fields.get("edge")) {
         (Some(_), Some(edge)) => {
             fields.add(
-                Finding::stop("wrong-kind", "a load acts in a hole or along an edge, not both")
+                Finding::stop("wrong-kind", "a load acts at a hole or along an edge, not both")
                     .at(edge.span, "")
                     .help("remove `edge`"),
             );
@@ -186,7 +186,8 @@ fn direction(item: &Item, findings: &Findings) -> Option<Direction> {
         Finding::stop("unknown-word", format!("`direction` is {} or an angle", words.join(", ")))
             .at(item.letters, "")
             .note(
-                "seen from what holds the part; an angle rotates a pull anticlockwise in the plate",
+                "relative to the support of the part; an angle rotates a pull anticlockwise in the \
+                 plane of the plate",
             )
             .help("write `direction = \"pull\"` or `direction = \"30 deg\"`"),
     );

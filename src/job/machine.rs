@@ -1,4 +1,4 @@
-//! What of a job stands in its machine: where, and how much room it wants.
+//! What of a job stands in its machine: where, and how much clearance it needs.
 
 use crate::diag::Finding;
 use crate::diag::Span;

@@ -37,7 +37,7 @@ pub struct CutOuts {
     pub gap: f64,
 }
 
-/// Most pieces that fill a sheet. Our choice.
+/// Maximum number of pieces that fill a sheet. Our choice.
 const MAX_FILLING: u32 = 100_000;
 
 /// Highest priority. Our choice.

@@ -170,8 +170,8 @@ impl Seen<'_> {
         match self.worked_out(&made) {
             Ok(formula::Value::Quantity(q)) => typed(&q).or(Some(made)),
             Err(error) if !formula => {
-                let headline = format!("`{}` is no value: {error}", text.trim());
-                let help = "say it by points and numbers alone: `distance(rail, foot) - 12 mm`";
+                let headline = format!("`{}` is not a value: {error}", text.trim());
+                let help = "write it with points and numbers only: `distance(rail, foot) - 12 mm`";
                 self.findings.add(Finding::stop("points", headline).at(at, "").help(help));
                 Some(made)
             }

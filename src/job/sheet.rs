@@ -36,7 +36,7 @@ pub struct Sheet {
     pub gauge: Option<String>,
     /// Usual inside radius, mm, where the job says.
     pub bend_radius: Option<f64>,
-    /// What its bends go by, where the job says.
+    /// How its bends are calculated, where the job says.
     pub rule: Option<Rule>,
     /// The coating of what is made of it, where the job says.
     pub coating: Option<Coating>,

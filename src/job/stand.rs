@@ -95,7 +95,7 @@ fn axes(fields: &Fields, points: &Points) -> Option<Frame> {
     let frame = through([origin?, x?, side?]);
     if frame.is_none() {
         let finding = Finding::stop("points", "the three points lie on one line");
-        fields.add(finding.at(fields.here, "").help("choose `side` beside that line"));
+        fields.add(finding.at(fields.here, "").help("choose a point off that line for `side`"));
     }
     frame
 }

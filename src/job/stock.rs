@@ -38,7 +38,7 @@ pub struct Stock {
     pub book: Option<i64>,
 }
 
-/// Most sheets of one size. Our choice.
+/// Maximum number of sheets of one size. Our choice.
 const MAX_SHEETS: u32 = 10_000;
 
 /// Highest price of a sheet, in any money. Our choice.

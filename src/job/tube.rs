@@ -49,7 +49,7 @@ pub struct CopedTube {
 /// The keys of the two ends, which are their names as well.
 pub(crate) const ENDS: [&str; 2] = ["start", "end"];
 
-/// Most of one tube. Our choice.
+/// Maximum quantity of one tube. Our choice.
 const MOST: u32 = 10_000;
 
 impl CopedTube {

@@ -1,4 +1,4 @@
-//! `[[weldment]]`: what is welded together and coated as one, by its size over all.
+//! `[[weldment]]`: what is welded together and coated as one, by its overall size.
 
 use crate::diag::Finding;
 use crate::diag::Span;

@@ -5,7 +5,8 @@
 //! ends, at the root of their threads, from the pin to the face of the bung, and the tube between
 //! them. The bung within the tube and the head of a rod end count as no stiffer than that. A link
 //! whose shanks are as stiff as its tube is the strut of E3 with K = 1 from pin to pin; any other
-//! buckles earlier. The shank itself is pressed and bent by what the strut is crooked.
+//! buckles earlier. The shank itself is in compression, and bent by the initial crookedness of the
+//! strut.
 
 use crate::link::lack::Lack;
 use crate::link::load::LinkLoad;
@@ -101,7 +102,7 @@ fn strut_pieces(link: &Link, setting: &Setting) -> Option<[Piece; 3]> {
     pieces.iter().all(|piece| piece.length > 0.0 && piece.inertia > 0.0).then_some(pieces)
 }
 
-/// The rod ends by the ratings of their makers; what is lacking.
+/// The rod ends by the ratings from their manufacturers; what is lacking.
 fn rod_ends(load: &LinkLoad, link: &Link, verdict: &mut LinkVerdict) -> Vec<Lack> {
     let mut lacks = Vec::new();
     for (i, end) in link.ends.iter().enumerate() {
@@ -112,7 +113,7 @@ fn rod_ends(load: &LinkLoad, link: &Link, verdict: &mut LinkVerdict) -> Vec<Lack
             }
             continue;
         };
-        let rule = "static load rating of its maker";
+        let rule = "static load rating from its manufacturer";
         let limit = Limit::new("rod end", rule, rating, METHOD.rupture());
         let found = |way: &Way| Found { way: *way, place: Place::End(i), pins: None, limit };
         verdict.limits.extend(load.ways.iter().map(found));

@@ -39,14 +39,14 @@ impl Lack {
             Self::Unmade => "see the findings of the link itself",
             Self::Metal => "add `material = \"S235\"` to the link, a row of the `material` table",
             Self::Rating(_) => {
-                "add `rating = \"14 kN\"` to the link: the static load rating in the maker's list; \
+                "add `rating = \"14 kN\"` to the link: the static load rating in the manufacturer's catalogue; \
                  or name the row of the table `rod-end` for its series, such as `M10 standard`"
             }
             Self::Welded(_) => "use a weldable metal: 6061-T6, 5052-H32",
             Self::Strength(_) => STRENGTH,
             Self::Filler(_) => "add `filler`, a row of the `filler` table",
             Self::Curve(_) => {
-                "use a tube of carbon steel, write `direction = \"pull\"` if it is only pulled, \
+                "use a tube of carbon steel, write `direction = \"pull\"` if it is only ever in tension, \
                  or prove it by test"
             }
             Self::Thin => "use a tube with a thicker wall",

@@ -22,7 +22,7 @@ use std::sync::Arc;
 /// the way from least engagement to the deepest.
 const START: f64 = 0.75;
 
-/// Most of one link. Our choice.
+/// Maximum quantity of one link. Our choice.
 const MOST: u32 = 10_000;
 
 /// Reads a link; `None` when something was reported.
@@ -177,7 +177,7 @@ impl Reader<'_> {
         self.findings.add(
             Finding::stop("out-of-range", "the rating of a rod end must be more than 0")
                 .at(item.letters, "")
-                .help("write the static load rating of its maker: `rating = \"14 kN\"`"),
+                .help("write the manufacturer's static load rating: `rating = \"14 kN\"`"),
         );
         None
     }

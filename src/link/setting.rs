@@ -1,4 +1,4 @@
-//! What a link is, and the lengths that follow from its measures.
+//! What a link is, and the lengths that follow from its dimensions.
 
 use crate::diag::Span;
 use crate::document::Entry;
@@ -21,7 +21,7 @@ pub struct Link {
     pub tube: Arc<Row>,
     /// Row of the tube's material, where it is said.
     pub material: Option<Arc<Row>>,
-    /// Least engagement that holds.
+    /// Minimum engagement that holds.
     pub min: f64,
     /// Where things stand.
     pub places: Places,
@@ -44,7 +44,7 @@ pub struct End {
     pub engagement: f64,
     /// Thickness of the spacer on each side of the ball, 0 for none.
     pub spacer: f64,
-    /// Static load rating of the rod end by its maker, N, where it is known.
+    /// Static load rating of the rod end from its manufacturer, N, where it is known.
     pub rating: Option<f64>,
     /// The entry that names the rod end: a clevis takes it from here.
     pub(crate) rod_end_entry: Entry,
@@ -76,7 +76,7 @@ pub struct Places {
     pub engagement: Option<Span>,
 }
 
-/// What follows from a link's measures, all in mm.
+/// What follows from a link's dimensions, all in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Setting {
     /// Length of the tube as it is cut.

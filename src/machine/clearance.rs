@@ -58,7 +58,8 @@ pub fn clearances(bodies: &[Body], defaults: Defaults) -> Vec<Clearance> {
             // Two mirror images are as far apart as what they are images of.
             let known = one.other_side && other.other_side;
             let given = one.is_given() && other.is_given();
-            // What is joined on one side is not joined across, unless it stands in the middle.
+            // What is joined on one side is not joined across, unless it stands on the centre
+            // plane.
             let across = one.other_side != other.other_side;
             let apart = across && [one, other].iter().all(|body| has_image(bodies, body));
             let joined = one.joins(other) && !apart;

@@ -113,7 +113,7 @@ impl Convex {
     }
 }
 
-/// How far two boxes are apart at the least, mm.
+/// How far two boxes are apart at least, mm.
 pub(super) fn box_gap([a_min, a_max]: [Space; 2], [b_min, b_max]: [Space; 2]) -> f64 {
     let off = |i: usize| (a_min[i] - b_max[i]).max(b_min[i] - a_max[i]).max(0.0);
     length([off(0), off(1), off(2)])

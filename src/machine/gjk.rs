@@ -1,8 +1,8 @@
 //! The distance of two convex pieces: the search of Gilbert, Johnson and Keerthi (1988).
 //!
 //! The place nearest to the origin is sought in the set of all differences of places of the two.
-//! Every step gives a plane that parts them, and so a distance they have at the least: that is
-//! what is given, so that a search that ends early errs to the safe side.
+//! Every step gives a plane that separates them, and so a distance they have at least: that is
+//! what is given, so that a search that ends early errs on the safe side.
 
 use crate::geom::Space;
 use crate::geom::dot;
@@ -21,7 +21,7 @@ pub struct Apart {
     pub at: [Space; 2],
 }
 
-/// Most steps. Our choice: flat sided pieces take some ten, round ones some thirty.
+/// Maximum number of steps. Our choice: flat sided pieces take some ten, round ones some thirty.
 const MOST: usize = 200;
 
 /// The search ends when the distance is known this well, mm.

@@ -1,6 +1,6 @@
-//! Sheet metal: plates of any outline, and folded parts.
+//! Sheet metal: plates of any outline, and formed parts.
 //!
-//! A plate is parted into strips across its drawing, each a prism of four corners: arcs become
+//! A plate is divided into strips across its drawing, each a prism of four corners: arcs become
 //! chords outside the metal, and openings chords inside the opening.
 
 use crate::fold::Folded;
@@ -21,7 +21,7 @@ use crate::part::Part;
 /// Strips narrower than this are no metal, mm: rounding.
 const NARROW: f64 = 1e-9;
 
-/// The metal of a folded part, the part where a frame brings it.
+/// The metal of a formed part, the part where a frame brings it.
 pub fn folded(part: &Part, folded: &Folded, to: &Frame) -> Vec<Convex> {
     let mut pieces = Vec::new();
     for face in &folded.faces {

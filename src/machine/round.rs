@@ -14,7 +14,7 @@ use crate::machine::convex::Disc;
 use crate::num;
 use crate::num::Angle;
 
-/// An arc leaves its chord by this at the most, mm, which is added to the metal. Our choice.
+/// An arc leaves its chord by this at most, mm, which is added to the metal. Our choice.
 pub(super) const CHORD: f64 = 0.02;
 
 /// A round bar with flat ends; nothing where it has no length.

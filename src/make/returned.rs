@@ -117,7 +117,7 @@ fn extra(job: &Job, solved: &[Solved], wanted: &[Wanted], file: &Read) -> String
         let (part, stem) = (&solved[of.part].name, &of.stem);
         let count = names::other_count(name, stem);
         return format!(
-            "{name} is extra: it is part `{part}` once more, sent as {stem}.dxf{count}"
+            "{name} is extra: it is a second copy of part `{part}`, sent as {stem}.dxf{count}"
         );
     }
     if let Some(words) = earlier::any(job, &file.region) {

@@ -1,4 +1,4 @@
-//! Every part as the solid it is in the end, for drawing programs.
+//! Every part as its finished solid, for other drawing programs.
 
 use crate::diag::About;
 use crate::diag::Finding;

@@ -20,7 +20,7 @@ pub enum Use {
     Cut,
     /// It is scribed or etched.
     Mark,
-    /// It is the middle of a bend.
+    /// It is the centre line of a bend.
     Bend,
     /// Nothing.
     Nothing,
@@ -57,7 +57,7 @@ pub struct Found {
     pub cut: Vec<Edge>,
     /// What is marked, piece by piece.
     pub marks: Vec<Vec<Edge>>,
-    /// The middles of bends, straight, from the bottom, from the left.
+    /// The centre lines of bends, straight, from the bottom, from the left.
     pub bends: Vec<Edge>,
     /// Kinds that mean nothing for an outline, how many.
     pub passed: IndexMap<String, usize>,

@@ -19,7 +19,7 @@ use crate::quantity::Units;
 use crate::sketch::What;
 use indexmap::IndexMap;
 
-/// Plates of shops are between these, mm: what guesses of units go by. Our choice.
+/// Plates of shops are between these, mm: what guesses of units follow. Our choice.
 const PLATES: [f64; 2] = [15.0, 3000.0];
 
 /// Words in names of layers, and what is meant by them. Common practice.
@@ -129,9 +129,9 @@ fn meaning(whole: &Whole, name: &str) -> (Use, String) {
         return (Use::Bend, "its lines are dashed".to_owned());
     }
     if lines && whole.items.iter().any(|item| item.layer != name) && is_open(&edges) {
-        return (Use::Bend, "it has straight lines that close to nothing".to_owned());
+        return (Use::Bend, "it has straight lines that do not form a closed contour".to_owned());
     }
-    (Use::Cut, "it has what can be cut".to_owned())
+    (Use::Cut, "it has contours that can be cut".to_owned())
 }
 
 /// Whether no two of the edges meet.
@@ -164,8 +164,8 @@ fn units(whole: &Whole, wish: &Wish) -> (Option<Units>, String) {
     let long = bounds.width().max(bounds.height());
     let fits = |mm: f64| (PLATES[0]..=PLATES[1]).contains(&(long * mm));
     let (guess, why) = match (whole.metric, fits(1.0), fits(MM_PER_INCH)) {
-        (Some(true), true, _) => (Units::Millimetre, "its header calls for metric measures"),
-        (Some(false), _, true) => (Units::Inch, "its header calls for measures in inches"),
+        (Some(true), true, _) => (Units::Millimetre, "its header says metric units"),
+        (Some(false), _, true) => (Units::Inch, "its header says inch units"),
         (_, false, true) => (Units::Inch, "in mm it would be too small for a plate"),
         _ => (Units::Millimetre, "most files are in mm"),
     };

@@ -7,7 +7,7 @@
 
 use crate::entry::unfit_for_files;
 
-/// Most letters of a name without its ending. Our choice.
+/// Maximum number of letters of a name without its ending. Our choice.
 const LONGEST: usize = 100;
 
 /// A safe name like these words, none of those taken in lower case, to which it is added.

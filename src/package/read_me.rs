@@ -38,7 +38,7 @@ pub(super) fn read_me(job: &Job, solved: &[Solved], parts: &[usize], form: Order
             job.units.size(sheet.thickness)
         ),
         format!(
-            "Different parts: {}. Pieces in total: {pieces}. Quantities are in the file names and in list.csv.",
+            "Different parts: {}. Total pieces: {pieces}. Quantities are in the file names and in list.csv.",
             parts.len()
         ),
     ];
@@ -114,7 +114,7 @@ fn quantities(job: &Job, parts: &[&Solved]) -> Vec<String> {
     let fills = names(parts, |part| job.lines[part.line].placing.fill > 0);
     if !fills.is_empty() {
         lines.push(format!(
-            "Our own sheet files may hold more of {}, placed in free area; those are not ordered.",
+            "Our own sheet files may contain more of {}, placed in free area; those are not ordered.",
             fills.join(", ")
         ));
     }

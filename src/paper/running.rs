@@ -1,4 +1,4 @@
-//! Dimensions: running ones from one origin, and sizes over all. After ISO 129-1 (from memory).
+//! Dimensions: running ones from one origin, and overall sizes. After ISO 129-1 (from memory).
 
 use crate::geom::Point;
 use crate::geom::Vec2;

@@ -14,14 +14,14 @@ const LEVEL: f64 = 0.005;
 pub struct Spot {
     /// Such as `A2`.
     pub label: String,
-    /// Its middle, by which its letter stands.
+    /// Its centre, by which its letter stands.
     pub at: Point,
     /// What is cut.
     pub outline: Outline,
 }
 
 impl Spot {
-    /// What locates it: its middle, of a slot along an arc the centre of that arc.
+    /// What locates it: its centre, of a slot along an arc the centre of that arc.
     pub fn centre(&self) -> Point {
         self.outline.arc_slot().map_or(self.at, |slot| slot.centre)
     }

@@ -14,10 +14,10 @@ use std::sync::Arc;
 
 /// Between words and the rules beside them, mm.
 const INSET: f64 = 1.2;
-/// Most lines of words in one row; what is longer goes on in a next row. Our choice.
+/// Maximum number of lines of words in one row; what is longer goes on in a next row. Our choice.
 const MAX_LINES: usize = 40;
 
-/// Most lines of a head that are tried before cells are wrapped. Our choice.
+/// Maximum number of lines of a head that are tried before cells are wrapped. Our choice.
 const HEAD_LINES: usize = 4;
 
 /// A cell.
@@ -156,7 +156,7 @@ impl Table {
     }
 }
 
-/// The least width in which a head takes no more than so many lines, mm.
+/// The minimum width in which a head takes no more than so many lines, mm.
 fn narrowest(head: &str, lines: usize) -> f64 {
     let fits = |width: f64| font::wrap_in(Weight::Heavy, head, SMALL, width).len() <= lines;
     let (mut low, mut high) = (bold_word(head, SMALL), bold(head, SMALL));

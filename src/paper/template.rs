@@ -45,12 +45,12 @@ const MAX_STRIP: f64 = 0.4;
 const JOINING: &str = "To join: cut one of two pages along its chain line, align it with the \
     same line of the other and tape; then measure overall.";
 
-/// Most pages of a template. Our choice: what is larger than about 1.6 by 2.4 m on A4 is marked
-/// out with tape and square.
+/// Maximum number of pages of a template. Our choice: what is larger than about 1.6 by 2.4 m on A4
+/// is marked out with tape and square.
 const MAX_PAGES: f64 = 100.0;
 
-/// Most pages of pieces side by side; where more are needed, they are printed several times. Our
-/// choice.
+/// Maximum number of pages of pieces side by side; where more are needed, they are printed several
+/// times. Our choice.
 const MAX_NESTED: usize = 20;
 
 /// Whether a drawing so large, mm, is printed at true size on pages of a size. It goes by the

@@ -20,7 +20,7 @@ const ANGLES: [f64; 2] = [10.0, 75.0];
 /// Degrees of an arc in one straight piece of its strip. Our choice: off by 0.14 % of its radius.
 const PIECE: f64 = 6.0;
 
-/// So much of its radius a bevel reaches in at the most, where it is wider than its arc is round.
+/// So much of its radius a bevel reaches in at most, where it is wider than its arc is round.
 const WITHIN: f64 = 0.999;
 
 /// A bevelled edge. Lengths are mm.

@@ -33,7 +33,7 @@ use crate::recipe::Shape;
 use crate::recipe::Step;
 use crate::recipe::Work;
 
-/// Most steps of a face: each is compared with each. Our choice.
+/// Maximum number of steps of a face: each is compared with each. Our choice.
 const MAX_STEPS: usize = 500;
 
 /// Metal that grows by less, mm², has not grown: of rounding. Our choice.

@@ -1,4 +1,4 @@
-//! The captured nut of a part: its measures as numbers.
+//! The captured nut of a part: its dimensions as numbers.
 
 use crate::diag::Finding;
 use crate::diag::HoleId;

@@ -1,4 +1,5 @@
-//! Whether faces hang on bends as they can: each on one, none in a loop, nothing behind its edge.
+//! Whether faces are carried by bends as they can be: each on one, none in a loop, nothing behind
+//! its edge.
 
 use crate::diag::Finding;
 use crate::geom::NEAR;
@@ -18,7 +19,7 @@ pub(super) fn report_loop(bends: &[Bend], values: &Values) {
     );
 }
 
-/// Each face hangs on one bend at the most, and each edge carries one at the most.
+/// Each face hangs on one bend at most, and each edge carries one at most.
 pub(super) fn check_edges(faces: &[Face], bends: &[Bend], values: &Values) {
     for (i, bend) in bends.iter().enumerate() {
         let refuse = |headline: String, help: &str| {

@@ -1,4 +1,4 @@
-//! The clevis of a part: its measures as numbers.
+//! The clevis of a part: its dimensions as numbers.
 
 use crate::diag::Finding;
 use crate::diag::HoleId;

@@ -1,4 +1,4 @@
-//! The tubes that are cut out of folded parts, as numbers.
+//! The tubes that are cut out of formed parts, as numbers.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -54,7 +54,7 @@ fn one(recipe: &Recipe, asked: &CutFolded, parts: &mut [Part], values: &Values) 
     let leg = asked.leg.as_ref().map_or(Some(None), |leg| welds::leg(leg, values).map(Some))?;
     let (at, way) = in_face(drawn, values, |values| axis(&asked.axis, values))?;
     if length(way) < NEAR {
-        let help = "give two points apart, or a direction such as `[\"0\", \"0\", \"1\"]`";
+        let help = "give two points that are apart, or a direction such as `[\"0\", \"0\", \"1\"]`";
         refuse("the axis of the tube has no direction".into(), asked.span, help.into());
         return None;
     }

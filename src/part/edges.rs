@@ -28,7 +28,7 @@ pub(super) fn only_edge(
         )),
         (None, _) if arcs.iter().any(|arc| arc.name == name) => Err((
             format!("edge `{name}` is an arc"),
-            "name a straight edge: no bend is made and no tongue stands along an arc".into(),
+            "name a straight edge: a bend or a tongue cannot be on an arc".into(),
         )),
         (None, _) if edges.is_empty() => Err((
             format!("there is no straight edge `{name}`"),

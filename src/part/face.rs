@@ -65,7 +65,7 @@ pub struct Face {
 pub struct Cope {
     /// A point of its axis, in the drawing of the face.
     pub at: Point,
-    /// How far that is above the middle of the sheet, mm.
+    /// How far that is above mid-thickness of the sheet, mm.
     pub above: f64,
     /// Direction of the axis in the drawing; with `rise` of length 1.
     pub along: Vec2,
@@ -195,7 +195,7 @@ pub struct Hole {
     pub name: String,
     /// What is cut.
     pub outline: Outline,
-    /// Its middle.
+    /// Its centre.
     pub at: Point,
     /// The size that is cut.
     pub size: HoleSize,

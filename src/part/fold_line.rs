@@ -1,6 +1,6 @@
 //! Fold lines: a drawn face cut into the faces beside them, the bends between them as drawn.
 //!
-//! The flat is exactly the drawn face: what the bends use up is taken where the line lies,
+//! The flat is exactly the drawn face: the bend allowance is taken where the line is,
 //! half of it on either side.
 
 mod asked;

@@ -14,7 +14,7 @@ use crate::recipe::Hand;
 /// Every part in both hands. A bent part becomes two, `-right` as it is drawn and
 /// `-left` in the mirror, and so does a flat plate with a top side: one that is marked, bevelled
 /// on one side, or has a bead, a flare, a countersink, a counterbore or an insert. Another flat
-/// plate only has to be turned over, so it is made twice.
+/// plate only has to be flipped over, so it is made twice.
 pub(super) fn both(parts: Vec<Part>) -> Vec<Part> {
     let mut hands = Vec::with_capacity(2 * parts.len());
     for part in parts {
@@ -67,7 +67,7 @@ fn bend(bend: &Bend) -> Bend {
     Bend { aside: -bend.aside, zone, ..bend.clone() }
 }
 
-/// Whether a flat face differs from the same one turned over.
+/// Whether a flat face differs from the same one flipped over.
 fn has_a_top(face: &Face) -> bool {
     !face.marks.is_empty()
         || face.bevels.iter().any(|bevel| bevel.sides.is_one_sided())

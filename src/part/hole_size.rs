@@ -1,4 +1,4 @@
-//! What is cut for a hole: its shape and measures.
+//! What is cut for a hole: its shape and dimensions.
 
 use crate::diag::Finding;
 use crate::geom;

@@ -34,7 +34,7 @@ use crate::recipe::Pattern;
 use crate::table::Row;
 use std::sync::Arc;
 
-/// Most holes in one face: each is compared with each. Our choice.
+/// Maximum number of holes in one face: each is compared with each. Our choice.
 const MAX_IN_FACE: usize = 1000;
 
 /// The holes of a face, those that are `drawn` in outline files behind its own; `None` when

@@ -19,7 +19,7 @@ pub struct Bend {
     pub edge: usize,
     /// The face it carries.
     pub to: usize,
-    /// What it uses up.
+    /// How it is bent, and its bend allowance.
     pub bend: bend::Bend,
     /// On whose word it is computed so.
     pub by: Trust,
@@ -27,7 +27,7 @@ pub struct Bend {
     pub up: bool,
     /// To where the faces beside it are drawn.
     pub measured: Measured,
-    /// How far the carried face is shifted along its own x from the middle of the edge, mm.
+    /// How far the carried face is shifted along its own x from the midpoint of the edge, mm.
     pub aside: f64,
     /// What is cut beside its ends.
     pub relief: Relief,

@@ -1,4 +1,4 @@
-//! Openings that lighten a face: their measures as numbers.
+//! Openings that lighten a face: their dimensions as numbers.
 //!
 //! They are cut when the face is cut back to its bends and all its holes are known:
 //! [`crate::flat`] does that.
@@ -11,10 +11,10 @@ use crate::part::shape::shape;
 use crate::part::values::Values;
 use crate::recipe;
 
-/// Most entries of a face: each is compared with those before. Our choice.
+/// Maximum number of entries of a face: each is compared with those before. Our choice.
 const MAX_ENTRIES: usize = 20;
 
-/// Most ribs of an entry: each is compared with each opening. Our choice.
+/// Maximum number of ribs of an entry: each is compared with each opening. Our choice.
 const MAX_RIBS: usize = 50;
 
 /// What is to lighten a face; `None` when something was reported.

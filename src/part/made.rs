@@ -1,4 +1,4 @@
-//! What a bend of a recipe comes to: its form, its measures, and how it unfolds.
+//! What a bend of a recipe comes to: its form, its dimensions, and how it unfolds.
 
 use crate::bend;
 use crate::bend::BendError;
@@ -87,13 +87,13 @@ fn meeting(bend: &recipe::Bend, line: &FoldLine, to: &[Expr; 3], values: &Values
         None
     };
     if num::hypot(out, z) < NEAR {
-        let headline = "the point that this bend meets lies on its line".into();
+        let headline = "the point that this bend meets is on its line".into();
         return refuse(headline, "name a point off the line");
     }
     if z != 0.0 && (z > 0.0) != bend.up {
         let (lies, side) = if bend.up { ("below", "down") } else { ("above", "up") };
         let shown = values.params.units().length(z.abs());
-        let headline = format!("the point that this bend meets lies {shown} {lies} the face");
+        let headline = format!("the point that this bend meets is {shown} {lies} the face");
         return refuse(headline, &format!("write `side = \"{side}\"`"));
     }
     Some(Angle::of(out, z.abs()))
@@ -125,7 +125,7 @@ pub(super) fn unfolding(
 ) -> Option<Unfolding> {
     let of_set = || bend.member_of.as_ref().and_then(|set| development.own.get(set));
     let own = development.own.get(name).or_else(of_set);
-    // A rolled bend or a hem goes by no figure of a V, unless its own entry says so.
+    // A rolled bend or a hem follows no figure of a V, unless its own entry says so.
     let said = |own: &&Unfolding| matches!(own.by, Trust::Part | Trust::Recipe);
     let own = own.filter(|own| bend.form == Form::Bent || said(own));
     match (own, bend.method) {

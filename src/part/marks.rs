@@ -79,7 +79,10 @@ pub(super) fn letter(part: &mut Part, name: &str, values: &Values) {
             values.findings.add(Finding::stop("mark", headline).at(mark.span, "").help(help));
         };
         if words.chars().count() > MAX_LETTERS {
-            refuse(format!("a mark has at most {MAX_LETTERS} letters"), "shorten the text".into());
+            refuse(
+                format!("a mark has at most {MAX_LETTERS} characters"),
+                "shorten the text".into(),
+            );
             continue;
         }
         match geom::lettering(&words, *height) {

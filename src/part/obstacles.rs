@@ -1,4 +1,4 @@
-//! What a face must stay clear of: its measures as numbers.
+//! What a face must stay clear of: its dimensions as numbers.
 
 use crate::diag::Finding;
 use crate::part::obstacle::Obstacle;
@@ -6,7 +6,7 @@ use crate::part::shape::shape;
 use crate::part::values::Values;
 use crate::recipe;
 
-/// Most obstacles of a face: each is compared with its whole outline. Our choice.
+/// Maximum number of obstacles of a face: each is compared with its whole outline. Our choice.
 const MAX_OBSTACLES: usize = 200;
 
 /// What a face must stay clear of; `None` when something was reported.

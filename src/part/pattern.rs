@@ -21,7 +21,7 @@ use crate::recipe::Expr;
 use crate::recipe::HoleSet;
 use crate::recipe::Pattern;
 
-/// Where the holes of a set go: the pattern rotated about the middle, each hole with it.
+/// Where the holes of a set go: the pattern rotated about the centre, each hole with it.
 pub(super) fn places(
     set: &HoleSet,
     centre: Point,
@@ -119,7 +119,7 @@ fn along_edge(
     };
     let length = edge.edge.length();
     let (count, ends) = match spacing::counted(amount, values)? {
-        // One stands in the middle, whatever its ends.
+        // One stands in the centre, whatever its ends.
         Some(1) => (1, length / 2.0),
         counted => {
             let ends = values.ends("hole", ends, (name, length))?;

@@ -80,7 +80,7 @@ fn may_lighten(lighten: &Lighten, region: &Region) -> bool {
 
 impl Face {
     /// The same elsewhere, or on the other hand of the part. A face that a bend carries is drawn
-    /// from the middle of its edge, so that turning every face over by itself turns over the whole
+    /// from the midpoint of its edge, so that flipping every face over by itself flips the whole
     /// part.
     pub(super) fn moved(&self, place: &Place) -> Self {
         // Metal stays on the left of travel.

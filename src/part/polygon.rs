@@ -15,7 +15,8 @@ use crate::recipe::ArcSide;
 use crate::recipe::CornerStep;
 use crate::recipe::Treatment;
 
-/// Most corners of a polygon, pieces in a belt: each is compared with each. Our choice.
+/// Maximum number of corners of a polygon, or of pieces in a belt: each is compared with each. Our
+/// choice.
 pub(super) const MAX: usize = 500;
 
 /// The help where no corner and no key is to blame.
@@ -93,7 +94,9 @@ fn remedy(error: &CornerError) -> String {
         CornerError::NoTangent(..) => "make a disc smaller, or move them apart".into(),
         CornerError::NotReached { off, .. } => {
             let out = (off * 1000.0).ceil() / 1000.0;
-            format!("move corner {at} {out} mm out, make its disc so much larger, or leave it out")
+            format!(
+                "move corner {at} {out} mm out, make its disc that much larger, or leave it out"
+            )
         }
         CornerError::ArcAtDisc(_) => {
             format!("remove `arc` at corner {at}, or write `arc = {{ radius = \"60 mm\" }}`")

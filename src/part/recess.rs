@@ -116,7 +116,7 @@ pub(super) fn build(
     Some(Some(built))
 }
 
-/// A finding that a measure is missing, with what to write.
+/// A finding that a dimension is missing, with what to write.
 fn incomplete(recess: &recipe::Recess, headline: &str, help: &str, values: &Values) {
     let finding = Finding::stop("recess", headline).at(recess.span, "");
     values.findings.add(finding.help(help));

@@ -44,7 +44,7 @@ impl Relief {
     }
 }
 
-/// Least diameter in mm of a relief hole in sheet of a thickness in mm, by FAA-H-8083-31:
+/// Minimum diameter in mm of a relief hole in sheet of a thickness in mm, by FAA-H-8083-31:
 /// 1/8 in up to 0.064 in, 3/16 in up to 0.128 in. Beyond it, in proportion: our choice.
 fn min_hole(thickness: f64) -> f64 {
     let inches = thickness / MM_PER_INCH;

@@ -31,8 +31,8 @@ use crate::recipe::TubeCut;
 /// that no metal stays in it. Our choice.
 const CLEAR: f64 = 0.01;
 
-/// Most places along a tube at which the plate is looked for. Our choice: of a tube of 100 m more
-/// than one in a millimetre.
+/// Maximum number of places along a tube at which the plate is looked for. Our choice: of a tube of
+/// 100 m more than one in a millimetre.
 const STEPS: f64 = 200_000.0;
 
 /// Halvings that find where it comes into the plate.
@@ -44,7 +44,7 @@ pub(super) struct Section {
     pub(super) copes: Vec<Cope>,
 }
 
-/// A tube as the drawing of the face has it, z above the middle of the plate. Lengths are mm.
+/// A tube as the drawing of the face has it, z above mid-thickness of the plate. Lengths are mm.
 struct Way {
     line: CentreLine,
     /// Of what is cut: with the clearance.
@@ -120,7 +120,7 @@ impl Plate<'_> {
         if ends.into_iter().all(|end| (end[2] - height).abs() < NEAR) {
             if leg.is_some() && legs.len() > 1 {
                 let help = "leave out `leg`, or name a tube that is this leg alone";
-                return Err(("lies along the plate with all its legs".into(), help.into()));
+                return Err(("has all its legs along the plate".into(), help.into()));
             }
             return self.beside(way, height).map(|section| vec![section]);
         }

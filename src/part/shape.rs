@@ -148,7 +148,7 @@ fn rectangle_between(
     Some(made.map(|shaped| moved(shaped, &Place::at(from.midpoint(to)))))
 }
 
-/// The two points that a shape goes by, which are apart.
+/// The two points that a shape is defined by, which are apart.
 fn both_ends(ends: &[[Expr; 2]; 2], values: &Values, span: Span) -> Option<[Point; 2]> {
     let (from, to) = (values.point(&ends[0]), values.point(&ends[1]));
     let (from, to) = (from?, to?);

@@ -58,7 +58,7 @@ fn tube(name: &str, asked: &recipe::SpaceTube, values: &Values) -> Option<SpaceT
     let points: Vec<Space> = asked.path.iter().map(|at| values.space(at)).collect::<Option<_>>()?;
     if CentreLine::new(&points, bend).is_none() {
         let (headline, help) = match points.len() {
-            2 => (format!("tube `{name}` ends where it begins"), "name two points apart"),
+            2 => (format!("tube `{name}` ends where it begins"), "name two points that are apart"),
             _ => (
                 format!("the points of tube `{name}` are too near each other for its bends"),
                 "move them apart, or make its bends tighter",
@@ -97,7 +97,9 @@ fn frame(plane: &Plane, values: &Values) -> Option<Frame> {
     let up = cross(along, minus(side, origin));
     if length(along) < NEAR || length(up) < NEAR * length(along) {
         let finding = Finding::stop("tube", "the three points of this face lie on one line");
-        values.findings.add(finding.at(plane.span, "").help("choose `side` beside that line"));
+        values
+            .findings
+            .add(finding.at(plane.span, "").help("choose a point off that line for `side`"));
         return None;
     }
     let (x, z) = (unit(along), unit(up));
@@ -154,7 +156,7 @@ fn seen(params: &Params, frame: &Frame, thickness: f64) -> Params {
         let off = above.max(below);
         let words = || {
             let side = if above > below { "above" } else { "below" };
-            format!("`{name}` lies {} {side} the sheet of this face", params.units().length(off))
+            format!("`{name}` is {} {side} the sheet of this face", params.units().length(off))
         };
         let off = (off > params.tape()).then(words);
         Value::in_face([x, y, z + thickness / 2.0], off)

@@ -5,7 +5,8 @@ use crate::part::values::Values;
 use crate::recipe::Amount;
 use crate::recipe::Spacing;
 
-/// Most holes in one direction of a pattern. Our choice: a perforated plate is another trade.
+/// Maximum number of holes in one direction of a pattern. Our choice: a perforated plate is another
+/// trade.
 pub(super) const MOST: u32 = 200;
 
 /// Rounding of a span over a pitch: a span of exactly three pitches has three gaps.

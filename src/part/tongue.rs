@@ -19,14 +19,14 @@ use crate::recipe::Expr;
 use crate::recipe::Spread;
 use crate::recipe::Tongue;
 
-/// Most tongues on one edge. Our choice.
+/// Maximum number of tongues on one edge. Our choice.
 pub(super) const MOST: u32 = 100;
 
 /// Relief in kerfs when none is given: half as much again as the round a cutter leaves.
 /// Our choice.
 const RELIEF: f64 = 0.75;
 
-/// Least relief when none is given, mm: smaller ones close with the first burr. Our choice.
+/// Minimum relief when none is given, mm: smaller ones close with the first burr. Our choice.
 const MIN_RELIEF: f64 = 0.3;
 
 /// The blank with the tongues of a step; `None` when something was reported.
@@ -81,7 +81,7 @@ pub(super) fn stand(
     }
 }
 
-/// Where the middles of tongues stand along what is left of their edge, whose middle as drawn is
+/// Where the centres of tongues stand along what is left of their edge, whose midpoint as drawn is
 /// known, mm; `None` when something was reported.
 fn centres(
     step: &Tongue,
@@ -132,8 +132,8 @@ fn edge_at(
     let is_whole = own.by_ref().count() == 1;
     let what = if is_whole { "the end" } else { "what is left" };
     Err((
-        format!("the place of the tongue is {past} past {what} of edge `{name}`"),
-        "give `at` a point of the face that lies beside the edge, where metal is left of it".into(),
+        format!("the tongue is {past} past {what} of edge `{name}`"),
+        "set `at` to a point of the face beside the edge, where there is still metal".into(),
     ))
 }
 
@@ -145,7 +145,7 @@ fn stand_at(edge: &Edge, centres: &[f64], values: &Values) -> String {
     let ends = [*first, edge.length() - last].map(shown);
     let apart = centres.windows(2).next().map(|pair| shown(pair[1] - pair[0]));
     let apart = apart.map_or_else(String::new, |apart| format!(", {apart} apart"));
-    format!("{is}; the tongues stand {} and {} from its ends{apart}", ends[0], ends[1])
+    format!("{is}; the tongues are {} and {} from its ends{apart}", ends[0], ends[1])
 }
 
 /// Where tongues stand, without their reliefs.
@@ -160,7 +160,7 @@ fn roots(edge: &Edge, centres: &[f64], tongue: &geom::Tongue) -> Vec<Outline> {
     whole.flat_map(|one| centres.iter().map(move |x| one.moved(&place(*x)))).collect()
 }
 
-/// Where the middles of tongues and slots stand from the middle of them all, mm.
+/// Where the centres of tongues and slots stand from the centre of them all, mm.
 pub(super) fn spread(count: u32, span: f64) -> impl Iterator<Item = f64> {
     let share = move |i: u32| {
         if count == 1 { 0.0 } else { f64::from(i) / f64::from(count - 1) - 0.5 }

@@ -31,7 +31,7 @@ use crate::recipe::Recipe;
 use crate::recipe::ReliefShape;
 use indexmap::IndexMap;
 
-/// Most pieces of one plate in a set. Our choice.
+/// Maximum number of pieces of one plate in a set. Our choice.
 const MAX_PIECES: u32 = 100;
 
 /// The parts of a recipe; what does not fit together is reported.
@@ -103,7 +103,7 @@ fn laid(laid: &recipe::Laid, pieces: u32, values: &Values) -> Option<Option<Laid
     let rotation = values.angle(laid.rotate.as_ref())?;
     let place = match is_mirrored(&laid.on, values.recipe) {
         false => Place::rotated(rotation, at),
-        // `at` and `rotate` are those of the drawing that is turned over.
+        // `at` and `rotate` are those of the drawing that is flipped over.
         true => {
             let over = Place { mirrored: true, ..Place::default() };
             Place::rotated(Angle::from_degrees(-rotation.degrees()), over.apply(at))

@@ -1,4 +1,4 @@
-//! A tube that is cut out of the folded part, and a face without it.
+//! A tube that is cut out of the formed part, and a face without it.
 
 use crate::diag::Span;
 use crate::geom::Edge;
@@ -11,7 +11,7 @@ use crate::part::face::Face;
 use crate::part::face::Weld;
 use crate::part::left;
 
-/// A round tube, endless both ways, that is cut out of the folded part. Lengths are mm.
+/// A round tube, endless both ways, that is cut out of the formed part. Lengths are mm.
 #[derive(Clone, Debug)]
 pub struct Tube {
     /// A point of its axis: x and y in the drawing of a face, z above its top side.

@@ -25,7 +25,7 @@ pub(super) fn report(does: CornerStep, radius: f64, span: Span, before: &Region,
             ("close a gap", format!(": it is {} wide there, and {needs} is needed", show(width)))
         }
         (CornerStep::Fill, None) => {
-            ("close a gap", ": it reaches no inward corner there".to_owned())
+            ("close a gap", ": it reaches no inside corner there".to_owned())
         }
         (CornerStep::Round, Some(width)) => (
             "remove metal",

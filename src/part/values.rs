@@ -27,10 +27,10 @@ use crate::table::Tables;
 use std::cell::Cell;
 use std::sync::Arc;
 
-/// Longest measure of a part, mm. Our choice: a kilometre; far beyond it thousandths are lost.
+/// Longest dimension of a part, mm. Our choice: a kilometre; far beyond it thousandths are lost.
 const LONGEST: f64 = 1e6;
 
-/// How often an entry is repeated round a point at the most. Our choice: that of a row of holes.
+/// How often an entry is repeated round a point at most. Our choice: that of a row of holes.
 const MOST_AROUND: u32 = 200;
 
 /// Evaluates formulas; what fails is reported and comes out as `None`.
@@ -109,13 +109,13 @@ impl Values<'_> {
         let is = self.params.units().length(mm);
         let headline = format!("a `span` of {is} runs backwards");
         let finding = self.with_values(Finding::stop(code, headline).at(expr.span, ""), expr);
-        let help = "make it 0 mm or more, or what it is taken from longer";
+        let help = "make it 0 mm or more, or lengthen what it is subtracted from";
         self.findings.add(finding.help(help));
         None
     }
 
     /// How far the first of several along an edge is from its end, mm; the last is as far from the
-    /// other end, so they must not pass its middle.
+    /// other end, so they must not pass its midpoint.
     pub(super) fn ends(
         &self,
         code: &'static str,

@@ -156,9 +156,9 @@ pub struct Captured {
     pub root: f64,
     /// Leg of a fillet round the nut, 0 for none.
     pub weld: f64,
-    /// How far the nut may sit off the middle of its seat.
+    /// How far the nut may sit off the centre of its seat.
     pub shift: f64,
-    /// From the middle of the face, where the tube's axis is, to the middle of the seat.
+    /// From the centre of the face, where the tube's axis is, to the centre of the seat.
     pub aside: f64,
     /// Its entry in the recipe.
     pub span: Span,

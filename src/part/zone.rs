@@ -19,7 +19,7 @@ pub struct Zone {
     /// Its ends, at the start and at the end of that edge: each from the face it stands on to
     /// the one it carries. The last vertex has no arc.
     pub(crate) sides: [Vec<Vertex>; 2],
-    /// The line in its middle, as far as there is metal, along that edge.
+    /// Its centre line, as far as there is metal, along that edge.
     pub(crate) line: Edge,
     /// Cut-outs of the face that reach into it. The faces beside it are drawn without them.
     pub(crate) openings: Vec<Outline>,

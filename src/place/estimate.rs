@@ -55,7 +55,7 @@ pub struct Holds {
     pub max: u32,
 }
 
-/// Most pieces that are counted on one sheet. Our choice: it keeps the answer quick.
+/// Maximum number of pieces that are counted on one sheet. Our choice: it keeps the answer quick.
 const MAX_COUNTED: u32 = 2000;
 
 /// Estimates a job by its bounds and by a first nest.

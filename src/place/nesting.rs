@@ -278,7 +278,7 @@ fn left_over(
                 .help("give it more time")
         }
         Why::Unsure => {
-            let headline = format!("{quantity} of `{name}` cannot be placed with certainty");
+            let headline = format!("{quantity} of `{name}` cannot be placed reliably");
             Finding::caution("unsure", headline)
                 .about(About::part(name))
                 .at(line.here, "")

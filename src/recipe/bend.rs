@@ -39,7 +39,7 @@ pub enum ReliefShape {
     Square,
     /// A notch with a round end.
     Round,
-    /// A round hole whose middle lies where the bend begins.
+    /// A round hole whose centre lies where the bend begins.
     Hole,
     /// Nothing is cut; the sheet tears, or is slit by hand.
     Tear,
@@ -84,7 +84,7 @@ pub struct Bend {
     pub opening: Option<Expr>,
     /// Inside radius; the sheet's usual one when left out.
     pub radius: Option<Expr>,
-    /// What it goes by, where its recipe says so.
+    /// How it is calculated, where its recipe says so.
     pub method: Option<Rule>,
     /// Towards the viewer or away, seen on the first face.
     pub up: bool,
@@ -221,7 +221,7 @@ fn corner(fields: &Fields, form: Form, across: bool) -> Option<CornerShape> {
         (_, Some(item)) if !across => {
             let headline = "only flanges bent over a V or on a folding brake meet at a corner";
             fields.add(Finding::stop("bend", headline).at(item.span, "").help(
-                "remove it: returns of hems that meet are drawn as polygons, their ends slanted by \
+                "remove it: returns of hems that meet are drawn as polygons, their ends cut at \
                  45° so that they leave a gap",
             ));
             None

@@ -17,7 +17,7 @@ pub enum BevelSides {
     Up,
     /// The bottom side.
     Down,
-    /// Both, the land in the middle.
+    /// Both, the land at mid-thickness.
     Both,
 }
 

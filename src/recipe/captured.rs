@@ -1,4 +1,4 @@
-//! The captured nut of a recipe: which of its measures say whether the nut goes into a tube.
+//! The captured nut of a recipe: which of its dimensions say whether the nut goes into a tube.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -24,7 +24,7 @@ pub struct Captured {
     pub root: Option<Expr>,
     /// Leg of a fillet round the nut.
     pub weld: Option<Expr>,
-    /// How far the nut may sit off the middle of its seat.
+    /// How far the nut may sit off the centre of its seat.
     pub shift: Option<Expr>,
     /// Where it stands.
     pub span: Span,

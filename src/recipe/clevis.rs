@@ -1,4 +1,4 @@
-//! The clevis of a recipe: which of its measures hold a rod end.
+//! The clevis of a recipe: which of its dimensions hold a rod end.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -45,7 +45,7 @@ pub struct Clevis {
 /// A block that joins the ears, in the drawing of the ear.
 #[derive(Clone, Debug)]
 pub struct Bridge {
-    /// Its middle.
+    /// Its centre.
     pub at: [Expr; 2],
     /// Along x.
     pub width: Expr,

@@ -1,4 +1,4 @@
-//! Tubes that are cut out of the folded part.
+//! Tubes that are cut out of the formed part.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -10,7 +10,7 @@ use crate::recipe::measures::Measures;
 use crate::recipe::measures::both;
 use crate::recipe::space::coordinates;
 
-/// A round tube, endless both ways, that is cut out of the folded part.
+/// A round tube, endless both ways, that is cut out of the formed part.
 #[derive(Clone, Debug)]
 pub struct CutFolded {
     /// Outside diameter.

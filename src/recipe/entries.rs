@@ -22,7 +22,7 @@ use crate::recipe::whole::Recipe;
 use crate::recipe::whole::Require;
 use indexmap::IndexMap;
 
-/// Most pieces in a set, most copies of a job line. Our choice.
+/// Maximum number of pieces in a set, and of copies of a job line. Our choice.
 const MAX_COPIES: u32 = 1000;
 
 /// All that the entries of a recipe say, but what it is about.

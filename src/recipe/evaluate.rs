@@ -40,7 +40,7 @@ pub(super) struct Evaluator<'a> {
     states: RefCell<HashMap<String, State>>,
     /// A name that was asked for before it had a value.
     wanted: RefCell<Option<String>>,
-    /// How the measures of points came out.
+    /// How the measurements of points came out.
     pub(super) tape_checks: RefCell<Vec<TapeCheck>>,
 }
 

@@ -219,7 +219,7 @@ fn around(measures: &Measures) -> Option<Option<Around>> {
         return Around::read(measures);
     };
     measures.0.get("around");
-    let headline = "only a shape with a place of its own is repeated round a point";
+    let headline = "only a shape with a position of its own can be repeated round a point";
     let help = "remove `around`, or write it in a step that adds or cuts such a shape";
     measures.0.add(Finding::stop("wrong-kind", headline).at(key, "").help(help));
     None

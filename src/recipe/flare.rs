@@ -34,7 +34,7 @@ pub enum Reach {
 }
 
 impl Flare {
-    /// The measures it gives.
+    /// The dimensions it gives.
     pub(crate) fn measures(&self) -> impl Iterator<Item = &Expr> {
         let (Reach::Outside(reach) | Reach::Angle(reach)) = &self.reach;
         [&self.height, reach].into_iter().chain(&self.radius)

@@ -60,7 +60,7 @@ pub enum LinePlace {
     Edge {
         /// Name of the edge.
         edge: String,
-        /// From the middle of what is left of it, square to it.
+        /// From the centre of what is left of it, square to it.
         inset: Inset,
         /// From parallel to it, anticlockwise.
         rotate: Option<Expr>,

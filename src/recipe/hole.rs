@@ -62,7 +62,7 @@ pub struct HoleSet {
 pub enum HoleShape {
     /// Diameter.
     Round(Expr),
-    /// Width, length over all.
+    /// Width, overall length.
     Slot(Expr, Expr),
     /// Along an arc about the place of the hole: width, and the arc of its centre line.
     ArcSlot(Expr, ArcLine),

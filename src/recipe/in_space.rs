@@ -108,7 +108,7 @@ impl Evaluator<'_> {
         let left = geom::Vec2::new(-along.y, along.x);
         let far = num::hypot(left.dot(to), at[2]);
         if far <= geom::NEAR {
-            let headline = format!("`{}` lies on the line it is laid over", of.0);
+            let headline = format!("`{}` is on the line it is swung about", of.0);
             return self.refused(headline, of.1, "name a point off the line");
         }
         Some(a + along * along.dot(to) + left * far)

@@ -42,7 +42,7 @@ pub(super) fn resolve(recipe: &mut Recipe, others: &Others, read: Read, findings
 
 /// Of a face among the tubes of another recipe, which are not in this one.
 fn among_tubes(like: &Reference) -> Finding {
-    let headline = format!("`{}` lies among the tubes of its own recipe", like.name);
+    let headline = format!("`{}` is placed among the tubes of its own recipe", like.name);
     Finding::stop("bad-name", headline)
         .at(like.span, "")
         .help("name the tubes in this recipe and draw it here")

@@ -21,14 +21,14 @@ use crate::recipe::tape::TAPE;
 use crate::recipe::tape::TapeCheck;
 use crate::recipe::whole::Recipe;
 
-/// Points that are fitted together, and their measures.
+/// Points that are fitted together, and their measurements.
 struct Group<'a> {
     names: Vec<&'a str>,
     network: Network,
     words: Vec<Words<'a>>,
 }
 
-/// A measure in words, its formula, and whether it is a direction.
+/// A measurement in words, its formula, and whether it is a direction.
 struct Words<'a> {
     what: String,
     formula: &'a Expr,
@@ -192,7 +192,7 @@ impl<'a> Evaluator<'a> {
         Some(centre - along * back + across)
     }
 
-    /// The points that measures join to this one, fitted together.
+    /// The points that measurements join to this one, fitted together.
     fn fitted(&self, name: &str) -> Option<Value> {
         let group = self.group(&members(self.recipe, name))?;
         match geom::fit(&group.network) {
@@ -355,7 +355,7 @@ impl<'a> Evaluator<'a> {
     }
 }
 
-/// The points that measures join to one, in the order of the recipe.
+/// The points that measurements join to one, in the order of the recipe.
 fn members<'a>(recipe: &'a Recipe, name: &str) -> Vec<&'a str> {
     let measured = |name: &str| match recipe.points.get(name).map(|point| &point.rule) {
         Some(PointRule::Measured(measured)) if !recipe.is_in_space(name) => Some(measured),

@@ -44,7 +44,7 @@ pub(crate) enum Marking {
 pub(crate) struct Text {
     /// The words, in pieces.
     pub words: Vec<Word>,
-    /// `at`: their middle.
+    /// `at`: their centre.
     pub at: [Expr; 2],
     /// `height` of a capital; 4 mm when left out.
     pub height: Option<Expr>,
@@ -122,7 +122,7 @@ fn text(measures: &Measures) -> Option<Marking> {
     Some(Marking::Text(Box::new(Text { words, at, height, rotate })))
 }
 
-/// A text in pieces, parted at its braces.
+/// A text in pieces, split at its braces.
 fn words(text: &str, letters: Span, findings: &Findings) -> Option<Vec<Word>> {
     let mut words = Vec::new();
     let mut at = 0;

@@ -1,4 +1,4 @@
-//! Reading the measures of steps and holes.
+//! Reading the dimensions of steps and holes.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -11,7 +11,7 @@ use crate::document::wrong_kind;
 use crate::formula::Formula;
 use crate::recipe::expr::Expr;
 
-/// Reads measures by name, so that all that are missing are reported.
+/// Reads dimensions by name, so that all that are missing are reported.
 pub(super) struct Measures<'a>(pub(super) Fields<'a>);
 
 impl Measures<'_> {

@@ -20,7 +20,8 @@ use crate::recipe::shape::Shape;
 use crate::recipe::surroundings::IMPLICIT;
 use crate::recipe::whole::Recipe;
 
-/// Most inputs and formulas of a recipe. Our choice: beyond it lies a slip of a script.
+/// Maximum number of inputs and formulas of a recipe. Our choice: beyond it lies a slip of a
+/// script.
 const MAX_NAMES: usize = 1000;
 
 /// Words of the formula language.
@@ -131,7 +132,7 @@ fn laid(recipe: &Recipe, findings: &Findings) {
             refuse(format!("there is no face `{}` above this one to lie on", laid.on), help);
         }
         if face.pieces.is_none() {
-            let headline = format!("face `{name}` lies on another, but is not a separate plate");
+            let headline = format!("face `{name}` is laid on another, but is not a separate plate");
             refuse(headline, "add `pieces = 1` to the face".to_owned());
         }
     }

@@ -11,15 +11,15 @@ use crate::recipe::whole::Other;
 use crate::recipe::whole::Recipe;
 use std::cell::RefCell;
 
-/// Most uses of other recipes in one recipe, those in them included. Our choice.
+/// Maximum number of uses of other recipes in one recipe, those in them included. Our choice.
 const MOST: usize = 100;
 
 /// So many recipes at most are read one in the other: each is read while the one that uses it is.
 /// Our choice.
 const DEEPEST: usize = 10;
 
-/// Most text of other recipes that is read for one, in bytes. Our choice: a hundred of the longest
-/// that are shipped.
+/// Maximum text of other recipes that is read for one, in bytes. Our choice: a hundred of the
+/// longest that are shipped.
 const MOST_TEXT: usize = 1 << 20;
 
 /// The text of a recipe by its name, added to the sources anew at each call: each use has values

@@ -1,4 +1,4 @@
-//! A shape that is drawn in a DXF or SVG file beside the recipe.
+//! An outline file, DXF or SVG, that cannot be read whole.
 //!
 //! # Looks for
 //! A file that cannot be read whole: units that are not known, contours that are open, cross or lie
@@ -47,7 +47,7 @@ pub struct OutlineFile {
     pub region: Region,
     /// What is marked on it, piece by piece.
     pub marks: Vec<Vec<Edge>>,
-    /// The middles of its bends, in the order of their numbers.
+    /// The centre lines of its bends, in the order of their numbers.
     pub bends: Vec<Edge>,
     /// Name of the file.
     pub name: String,
@@ -222,7 +222,7 @@ fn dxf_remedy(error: &DxfError) -> String {
         DxfError::Units(_) => {
             "add `units = \"mm\"` or `units = \"in\"` if the units in the file are wrong".into()
         }
-        DxfError::Hidden(_) => "show, thaw and plot the layer of what is cut".into(),
+        DxfError::Hidden(_) => "turn on, thaw and set to plot the layer to be cut".into(),
         DxfError::TooFar => {
             "move the plate to the origin of the file; if its units are wrong, write \
              `units = \"mm\"` or `units = \"in\"`"
@@ -256,7 +256,10 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str)> {
     }
     if !drawn.hidden.is_empty() {
         let words = format!("{} left out", dxf_in::counted(&drawn.hidden));
-        all.push((words, "show, thaw and plot what is to be cut; remove the rest to silence this"));
+        all.push((
+            words,
+            "turn on, thaw and set to plot the layers to be cut; remove the rest to silence this",
+        ));
     }
     if drawn.elsewhere > 0 && wish.layer.is_none() {
         let words = format!("{} entities on layers other than CUT are ignored", drawn.elsewhere);

@@ -64,8 +64,8 @@ impl Params {
         self
     }
 
-    /// The same where the measures of points depend on these names, of the recipe that uses this
-    /// one.
+    /// The same where the measurements of points depend on these names, of the recipe that uses
+    /// this one.
     pub(super) fn depending_on(mut self, names: &[String]) -> Self {
         for check in &mut self.tape_checks {
             check.depends = names.to_vec();
@@ -112,7 +112,7 @@ impl Params {
         self.hand.as_ref()
     }
 
-    /// The same with what became of the measures of points, which may be off by `tape`, mm.
+    /// The same with what became of the measurements of points, which may be off by `tape`, mm.
     pub(super) fn measured(self, tape_checks: Vec<TapeCheck>, tape: f64) -> Self {
         Self { tape_checks, tape, ..self }
     }
@@ -123,12 +123,12 @@ impl Params {
         Self { values: self.values.iter().map(seen).collect(), ..self.clone() }
     }
 
-    /// How the measures of points came out.
+    /// How the measurements of points came out.
     pub fn tape_checks(&self) -> &[TapeCheck] {
         &self.tape_checks
     }
 
-    /// How far a measure of a point may be off, mm.
+    /// How far a measurement of a point may be off, mm.
     pub const fn tape(&self) -> f64 {
         self.tape
     }
@@ -138,7 +138,7 @@ impl Params {
         self.values.iter().map(|(name, value)| (name.as_str(), value))
     }
 
-    /// The units in which measures are shown.
+    /// The units in which dimensions are shown.
     pub const fn units(&self) -> Units {
         self.units
     }

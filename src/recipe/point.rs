@@ -35,7 +35,7 @@ pub enum PointRule {
     At([Expr; 2]),
     /// `["x", "y", "z"]`: in space.
     InSpace([Expr; 3]),
-    /// By measures, fitted where there are more than needed.
+    /// By measurements, fitted where there are more than needed.
     Measured(Box<Measured>),
     /// `{ along = ["A", "B"], by = "40 mm", left = "10 mm" }`: from A towards B, and to the left.
     Along([PointName; 2], Expr, Option<Expr>),

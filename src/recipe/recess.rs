@@ -51,7 +51,7 @@ impl Recess {
         if self.flat { "counterbore" } else { "countersink" }
     }
 
-    /// The measures it gives.
+    /// The dimensions it gives.
     pub(crate) fn measures(&self) -> impl Iterator<Item = &Expr> {
         self.angle.iter().chain(&self.diameter).chain(&self.depth)
     }

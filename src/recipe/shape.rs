@@ -1,4 +1,4 @@
-//! The shapes of a recipe: their measures, and where they go.
+//! The shapes of a recipe: their dimensions, and where they go.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -23,18 +23,18 @@ use crate::recipe::space::TubeCut;
 pub struct Placed {
     /// The shape.
     pub shape: Shape,
-    /// Where its middle goes.
+    /// Where its centre goes.
     pub at: [Expr; 2],
     /// How it is rotated about its centre.
     pub rotate: Option<Expr>,
 }
 
-/// A shape and its measures.
+/// A shape and its dimensions.
 #[derive(Clone, Debug)]
 pub enum Shape {
     /// Round, with a radius; name of its edge.
     Disc(Expr, Option<String>),
-    /// Round-ended: length over all, width.
+    /// Round-ended: overall length, width.
     Slot(Expr, Expr),
     /// Round-ended: the centres of both ends, width.
     SlotBetween([[Expr; 2]; 2], Expr),
@@ -56,7 +56,7 @@ pub enum Shape {
     Saddle(Expr, Option<Expr>, Option<Expr>, Option<String>),
     /// Across flats.
     Hexagon(Expr),
-    /// Diameter, width of the key, depth over all; by the table `key` where they are left out.
+    /// Diameter, width of the key, overall depth; by the table `key` where they are left out.
     Keyway(Expr, Option<Expr>, Option<Expr>),
     /// Diameter, across the flats.
     DoubleFlat(Expr, Expr),
@@ -91,7 +91,7 @@ impl Shape {
 pub struct CornerStep {
     /// Where.
     pub at: [Expr; 2],
-    /// What is done to it, with its measure.
+    /// What is done to it, with its dimension.
     pub treatment: Option<(Treatment, Expr)>,
     /// The radius of the disc about it that the outline runs round, where it does.
     pub disc: Option<Expr>,
@@ -143,9 +143,9 @@ pub struct BeltStep {
 /// What a belt runs round.
 #[derive(Clone, Debug)]
 pub enum BeltPiece {
-    /// A disc: radius, middle.
+    /// A disc: radius, centre.
     Disc(Expr, [Expr; 2]),
-    /// A straight bar: length, middle, rotate, name of the edge.
+    /// A straight bar: length, centre, rotate, name of the edge.
     Bar(Expr, [Expr; 2], Option<Expr>, Option<String>),
 }
 
@@ -276,7 +276,7 @@ fn between(measures: &Measures, is_slot: bool) -> Option<Placed> {
 /// A flange, which is where the edge is that carries its face.
 fn flange(measures: &Measures, work: &str) -> Option<Placed> {
     let shape = both(rounded::read(measures), measures.need("height"));
-    let why = "a flange stands on the whole of the edge that carries its face";
+    let why = "a flange takes the whole of the edge that carries its face";
     let is_alone = measures.alone("add", &[("at", why), ("rotate", why), ("width", why)]);
     if work != "add" {
         let headline = "a flange is only added to a face";

@@ -33,7 +33,7 @@ pub struct SpaceTube {
 pub struct Plane {
     /// Where the origin of its drawing lies.
     pub origin: [Expr; 3],
-    /// What else it goes by.
+    /// What else defines it.
     pub by: PlaneBy,
     /// Whether it is at half the thickness of the sheet, and not at its top side.
     pub is_centred: bool,
@@ -41,7 +41,7 @@ pub struct Plane {
     pub span: Span,
 }
 
-/// What a plane goes by beside its origin.
+/// What defines a plane beside its origin.
 #[derive(Clone, Debug)]
 pub enum PlaneBy {
     /// Two points in space: one on its x, and one on the side to which y points.

@@ -1,9 +1,9 @@
-//! What became of the measures of points.
+//! What became of the measurements of points.
 
 use crate::diag::Span;
 use crate::geom;
 
-/// A measure with one to check it, and how it came out.
+/// A measurement with one to check it, and how it came out.
 #[derive(Clone, Debug)]
 pub struct TapeCheck {
     /// What was measured, in words: `A to C`.
@@ -22,7 +22,7 @@ pub struct TapeCheck {
     pub in_space: bool,
     /// How it came out.
     pub outcome: geom::Outcome,
-    /// How many measures there are, beyond those needed, in the fit it belongs to.
+    /// How many measurements there are, beyond those needed, in the fit it belongs to.
     pub spare: usize,
 }
 

@@ -32,11 +32,11 @@ pub struct Tongue {
 /// Where tongues stand along their edge.
 #[derive(Clone, Debug)]
 pub enum Spread {
-    /// Each in the middle of an equal share of the edge.
+    /// Each in the centre of an equal share of the edge.
     Even,
-    /// `span`: from the centre of the first to that of the last, in the middle of the edge.
+    /// `span`: from the centre of the first to that of the last, about the midpoint of the edge.
     Span(Expr),
-    /// `ends`: from the ends of the edge to the middles of the outer ones.
+    /// `ends`: from the ends of the edge to the centres of the outer ones.
     Ends(Expr),
     /// `at`: beside a point of the face, where that is nearest to the edge.
     At([Expr; 2]),
@@ -47,7 +47,7 @@ pub enum Spread {
 ///
 /// Each is `width + 2 fit` long and `plate + 2 fit` wide, in a row along x before rotation; `count`
 /// and `span` are those of the tongues. The cutter makes up for its kerf, so no kerf is drawn; but
-/// it leaves inside corners round by half of it. So each corner is the middle of a round of radius
+/// it leaves inside corners round by half of it. So each corner is the centre of a round of radius
 /// `relief`, and a square tongue seats.
 #[derive(Clone, Debug)]
 pub struct TongueSlot {
@@ -85,7 +85,7 @@ fn spread(measures: &Measures, is_placed: bool) -> Option<Spread> {
     if is_placed {
         for key in ["count", "span", "ends"] {
             if let Some(item) = measures.0.get(key) {
-                refuse("a tongue with a place, `at`, stands alone", item.span, key);
+                refuse("a tongue with a position, `at`, is a single one", item.span, key);
                 return None;
             }
         }

@@ -38,7 +38,7 @@ pub struct Recipe {
     pub derived: IndexMap<String, Expr>,
     /// Points by name.
     pub points: IndexMap<String, NamedPoint>,
-    /// `tape`: how far a measure of a point may be off.
+    /// `tape`: how far a measurement of a point may be off.
     pub tape: Option<Expr>,
     /// Conditions that must hold.
     pub requires: Vec<Require>,
@@ -54,7 +54,7 @@ pub struct Recipe {
     pub faces: IndexMap<String, Face>,
     /// The bends between them.
     pub bends: IndexMap<String, Bend>,
-    /// Tubes that are cut out of the folded part.
+    /// Tubes that are cut out of the formed part.
     pub cut_folded: Vec<CutFolded>,
     /// How many pieces one set needs.
     pub copies: u32,

@@ -16,7 +16,7 @@ use serde::Serialize;
 #[derive(Clone, Debug, Serialize)]
 pub struct AsBuiltRow {
     pub(crate) measures: Vec<MeasureRow>,
-    /// The measures of parts of which none are made.
+    /// The measurements of parts of which none are made.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub(crate) left_out: Vec<String>,
     pub(crate) causes: Vec<CauseRow>,
@@ -28,7 +28,7 @@ pub struct AsBuiltRow {
     pub(crate) shop_rows: Vec<ShopFileRow>,
 }
 
-/// A measure.
+/// A measurement.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct MeasureRow {
     pub(crate) part: String,
@@ -43,7 +43,7 @@ pub(crate) struct MeasureRow {
     /// The mean of the next pieces, and its limit: a single piece differs by what is its own.
     next_piece: f64,
     next_piece_limit: f64,
-    /// What to ask for in its place, if no cause is changed; none where measures do not agree.
+    /// What to ask for in its place, if no cause is changed; none where measurements do not agree.
     #[serde(skip_serializing_if = "Option::is_none")]
     instead: Option<f64>,
     pub(crate) words: String,
@@ -110,9 +110,9 @@ const fn unit(is_angle: bool) -> &'static str {
     if is_angle { "deg" } else { "mm" }
 }
 
-/// What the measures of a job say; none where it has none.
+/// What the measurements of a job say; none where it has none.
 pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<AsBuiltRow> {
-    // Measures that cannot be have stopped the job.
+    // Measurements that cannot be have stopped the job.
     let found = as_built::found(job, solved).ok().flatten();
     let found = found.filter(|found| !found.measures.is_empty())?;
     let AsBuilt { measures, left_out, causes, rows, others, fits, .. } = &found;

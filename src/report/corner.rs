@@ -6,7 +6,7 @@ use crate::quantity::Units;
 use crate::solve::Solved;
 use serde::Serialize;
 
-/// A corner: the clear distance of its two flanges, as measured on the folded part over
+/// A corner: the clear distance of its two flanges, as measured on the formed part over
 /// the height that both have.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct CornerRow {

@@ -75,8 +75,8 @@ struct SectionRow {
     bend: Option<String>,
     /// Its ends in the flat: in the drawing of the first face, mm.
     flat_mm: [[f64; 2]; 2],
-    /// The same in the folded part, halfway through the sheet: the first face in the plane of x
-    /// and y, its upper side at z = 0.
+    /// The same in the formed part, halfway through the sheet: the first face in the plane of x
+    /// and y, its top side at z = 0.
     folded_mm: [[f64; 3]; 2],
     /// About the centre of its metal.
     forces: ForcesRow,
@@ -96,7 +96,7 @@ struct ForcesRow {
     shear_n: f64,
     /// Square to the plate.
     across_n: f64,
-    /// Bends the plate edgeways.
+    /// Bends the plate in its plane.
     bend_in_nmm: f64,
     /// Bends it out of its plane.
     bend_out_nmm: f64,
@@ -184,7 +184,7 @@ pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<LoadRow> {
 pub(crate) fn named<'l>(limit: &Limit, mut all: impl Iterator<Item = &'l Limit>) -> String {
     let is_twin = |other: &Limit| other.what == limit.what && other.rule != limit.rule;
     match limit.rule.ends_with("plastic section") && all.any(is_twin) {
-        true => format!("{}, at a slant", limit.what),
+        true => format!("{}, oblique", limit.what),
         false => limit.what.to_owned(),
     }
 }

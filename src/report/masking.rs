@@ -6,7 +6,7 @@ use crate::num::on_grid;
 use crate::report::input::Input;
 use serde::Serialize;
 
-/// A kind of place to be kept free of film.
+/// A kind of place to be kept free of coating.
 #[derive(Clone, Debug, Serialize)]
 pub struct MaskingRow {
     /// `plug` or `mask`.

@@ -60,7 +60,7 @@ pub struct SheetRow {
     /// Places where outlines are left uncut to hold their pieces.
     #[serde(skip_serializing_if = "is_none")]
     bridges: usize,
-    /// Cuts that part two pieces at once.
+    /// Cuts that separate two pieces at once.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub common_cuts: Option<CommonRow>,
     #[serde(skip_serializing_if = "Option::is_none")]

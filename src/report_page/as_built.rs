@@ -6,7 +6,8 @@ use crate::report_page::html::el;
 use crate::report_page::html::of_class;
 
 impl Page<'_> {
-    /// Measures, causes, fits, other parts, rows for the shop file; nothing of a job without any.
+    /// Measurements, causes, fits, other parts, rows for the shop file; nothing of a job without
+    /// any.
     pub(super) fn as_built(&self) -> Html {
         let Some(found) = &self.report.as_built else { return Html::default() };
         let mut measures = Vec::new();

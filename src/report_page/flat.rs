@@ -29,7 +29,7 @@ use std::ops::Range;
 
 /// Room for the flat in its picture, px; a small part is drawn no larger than [`LARGEST`].
 const ROOM: [f64; 2] = [340.0, 230.0];
-/// Pixels for a millimetre, at the most. Our choice.
+/// Pixels for a millimetre, at most. Our choice.
 const LARGEST: f64 = 5.0;
 /// Width and height of a letter, px: those of 12 px type, about.
 const LETTER: [f64; 2] = [8.0, 13.0];

@@ -73,7 +73,7 @@ impl Page<'_> {
             (_, Some(max)) => format!("{is}, at most {}", self.shop_fine(max)),
             _ => is,
         };
-        let kept = if shape.kept { "" } else { ": not kept" };
+        let kept = if shape.kept { "" } else { ": not met" };
         let item = el("li").at("title", shape.rule);
         let item = if shape.kept { item } else { item.at("class", "caution") };
         item.with(el("span").with(num::capital(shape.what))).with(of_class(

@@ -10,10 +10,10 @@ use crate::report_page::table::Table;
 /// The drawing of the machine.
 const DRAWING: [&str; 2] = ["drawings/machine.svg", "drawings/machine.pdf"];
 
-/// What is no proof, below the table.
-const CAUTION: &str = "Distances between the bodies that the job names, never more than they are. \
-                       Play, deflection, bolt heads and welds are not counted: no proof that a \
-                       machine is clear.";
+/// What the distances do not prove, below the table.
+const CAUTION: &str = "Distances between the bodies that the job names, never overstated. \
+                       Play, deflection, bolt heads and welds are not counted: this does not prove \
+                       that a machine is clear.";
 
 impl Page<'_> {
     /// The machine; nothing where a job has none.
@@ -23,7 +23,7 @@ impl Page<'_> {
         let has = |name: &str| self.files.iter().any(|file| file.name == name);
         let mut out = Html::default();
         if has(svg) {
-            let words = "The machine from three sides";
+            let words = "The machine in three views";
             let pdf = has(pdf).then(|| link(pdf, "Drawing, PDF"));
             let caption = el("figcaption").with(words).with(" ").with(pdf);
             out = out.and(el("figure").with(self.picture(svg, words)).with(caption));
@@ -31,9 +31,8 @@ impl Page<'_> {
         if rows.is_empty() {
             return out;
         }
-        let heads = &["Between", "and", "Left", "Needed", "Result"];
-        let mut table =
-            Table::new("clearance-table", "Least clearances, the tightest first", heads);
+        let heads = &["Between", "and", "Clearance", "Required", "Result"];
+        let mut table = Table::new("clearance-table", "Smallest clearances, tightest first", heads);
         for row in rows {
             let [one, other] = row.between.clone();
             let left = self.length(Some(row.distance_mm));

@@ -1,4 +1,4 @@
-//! Common cuts: where two outlines face each other one kerf apart, one straight cut parts both.
+//! Common cuts: where two outlines face each other one kerf apart, one straight cut separates both.
 //!
 //! The cutter runs midway between the two edges, half a kerf from either, and by half a kerf beyond
 //! the part that faces: there it meets the other cuts, which run half a kerf beside their outlines,

@@ -9,13 +9,13 @@ pub(super) struct Stop {
     pub(super) end: Point,
 }
 
-/// Most rounds of improvement. Our choice: hardly any tour needs a fifth.
+/// Maximum number of rounds of improvement. Our choice: hardly any tour needs a fifth.
 const ROUNDS: usize = 12;
 
-/// Most stops moved together. Our choice.
+/// Maximum number of stops moved together. Our choice.
 const LONGEST: usize = 3;
 
-/// Most places a stop is moved. Our choice: it keeps huge sheets quick.
+/// Maximum number of places a stop is moved. Our choice: it keeps huge sheets quick.
 const FURTHEST: usize = 400;
 
 /// A short order of the stops, from the origin; `before` lists for each what must come before it,

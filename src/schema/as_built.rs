@@ -48,7 +48,7 @@ pub(super) fn report() -> Value {
             })),
             "left_out": { "type": "array", "items": words, "description": "Measurements of parts of which the job makes none" },
             "causes": rows(&["cause", "of", "unit", "off_by", "limit", "limit_before", "result", "words"], json!({
-                "cause": { "enum": ["bend deduction", "inside radius", "springback", "sheet thickness", "cut edge", "film", "assembly", "bend line", "angle of one bend"] },
+                "cause": { "enum": ["bend deduction", "inside radius", "springback", "sheet thickness", "cut edge", "coating thickness", "assembly", "bend line", "angle of one bend"] },
                 "of": words, "unit": unit, "computed_with": number, "off_by": number, "limit": number, "limit_before": number,
                 "result": { "enum": ["off", "right", "not separated", "not shown"] },
                 "not_apart_from": { "type": "array", "items": words }, "measure_also": words, "words": words,

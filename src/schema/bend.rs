@@ -1,4 +1,4 @@
-//! The keys of bends, fold lines and tubes cut out of the folded part.
+//! The keys of bends, fold lines and tubes cut out of the formed part.
 
 use crate::schema::keys::bend_rule;
 use crate::schema::keys::each;
@@ -40,7 +40,7 @@ pub(super) fn bend() -> Value {
     bend
 }
 
-/// A tube cut out of the folded part.
+/// A tube cut out of the formed part.
 pub(super) fn cut_folded() -> Value {
     let three = |about: &str| json!({ "type": "array", "items": { "$ref": "#/$defs/formula" }, "minItems": 3, "maxItems": 3, "description": about });
     let mut tube = object(

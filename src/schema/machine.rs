@@ -49,7 +49,7 @@ fn asked() -> Value {
     json!({
         "clearance": length("What is to be left round it in the machine"),
         "touches": points(0, "What it is welded or bolted to in the machine"),
-        "both_sides": flag("It stands on the other side of the centre plane as well"),
+        "both_sides": flag("Its mirror image is on the other side of the centre plane as well"),
     })
 }
 
@@ -61,7 +61,7 @@ fn ends() -> Value {
 pub(super) fn link() -> Value {
     let own = json!({
         "travel": points(1, "Points to which its pin at `to` goes"),
-        "swing": length("How far it leans to every side"),
+        "swing": length("How far it swings to any side"),
     });
     with(with(ends(), own), asked())
 }
@@ -84,7 +84,7 @@ pub(super) fn part() -> Value {
     let holes = json!({ "type": "object", "minProperties": 3, "additionalProperties": { "type": "string" }, "description": "Points by the names of its holes" });
     let own = json!({ "holes": holes, "face": text("Which plate of several it is") });
     let on = object(&[], with(axes(), own));
-    let on = json!({ "anyOf": [ on, { "type": "array", "items": on } ], "description": "Where its pieces stand in the machine" });
+    let on = json!({ "anyOf": [ on, { "type": "array", "items": on } ], "description": "Where its pieces are in the machine" });
     with(json!({ "on": on }), asked())
 }
 

@@ -30,7 +30,7 @@ pub(super) fn named_point() -> Value {
             "laid": text("The point in space that is swung about the line `over` into the drawing, to its left"),
             "over": two(),
             "tangent": object(&["from", "disc", "radius"], json!({
-                "from": text("The point a line is from"),
+                "from": text("The point the line starts from"),
                 "disc": text("The centre of the disc it touches"),
                 "radius": reference("Of the disc"),
             })),
@@ -74,7 +74,7 @@ pub(super) fn plane() -> Value {
     let mut plane = object(
         &["origin"],
         json!({
-            "origin": place("Where the origin of its drawing lies"),
+            "origin": place("Where the origin of its drawing is"),
             "x": place("A point on its x"),
             "side": place("A point on the side to which y points"),
             "across": text("In place of `x` and `side`: the tube to which it is square, y up"),

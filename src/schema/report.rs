@@ -65,7 +65,7 @@ fn clearances() -> Value {
         "properties": {
             "between": { "type": "array", "items": name(), "minItems": 2, "maxItems": 2 },
             "distance_mm": amount(), "needed_mm": amount(),
-            "at_mm": { "type": "array", "items": place, "minItems": 2, "maxItems": 2, "description": "The nearest places, in the frame of the machine" },
+            "at_mm": { "type": "array", "items": place, "minItems": 2, "maxItems": 2, "description": "The nearest places, in machine coordinates" },
             "is_short": { "type": "boolean" },
         },
     } })
@@ -87,7 +87,7 @@ fn part() -> Value {
             "corners": { "type": "array", "minItems": 1, "items": {
                 "type": "object",
                 "required": ["bends", "specified_mm", "min_mm", "max_mm"],
-                "description": "Clear distance of the two flanges at a corner, measured on the folded part",
+                "description": "Clear distance of the two flanges at a corner, measured on the formed part",
                 "properties": {
                     "bends": { "type": "array", "items": name(), "minItems": 2, "maxItems": 2 },
                     "specified_mm": amount(), "min_mm": amount(), "max_mm": amount(),
@@ -211,10 +211,10 @@ fn step() -> Value {
         "required": ["sequence", "hold", "to_operator", "top", "upright", "action"],
         "properties": {
             "sequence": { "type": "integer", "minimum": 1 },
-            "hold": { "type": "string", "description": "The face that is held, or lies against the back gauge of a press brake" },
+            "hold": { "type": "string", "description": "The face that is clamped, or is against the back gauge of a press brake" },
             "to_operator": { "type": "string", "description": "The face on the other side of the bend" },
             "top": { "enum": ["top side", "bottom side"], "description": "The side of the sheet that is up; in a vice, towards the operator" },
-            "upright": { "type": "boolean", "description": "Whether it is held upright, in a vice" },
+            "upright": { "type": "boolean", "description": "Whether it is clamped upright, in a vice" },
             "action": {
                 "type": "object",
                 "required": ["kind"],
@@ -228,7 +228,7 @@ fn step() -> Value {
             "gauge": gauge("What the bend line is set from; missing where nothing parallel to it can be reached"),
             "leg_mm": { "type": "number", "description": "Outside leg from where it ends to the bend once that is made: to the mould line up to 90°, beyond that to the outside of the bend. It ends at the gauge edge, or at `leg_to`" },
             "leg_to": gauge("Where the leg ends, where that is not the gauge edge: that one reaches past the bend line, or there is none"),
-            "sight_mm": { "type": "number", "description": "From the bend line to the sight line, towards what moves" },
+            "sight_mm": { "type": "number", "description": "From the bend line to the sight line, towards the moving side" },
             "bend_to_deg": { "type": "array", "minItems": 2, "maxItems": 2, "items": number(), "description": "Angles on the brake for the softest and the hardest sheet of the grade" },
             "from_left_mm": { "type": "array", "items": number(), "description": "Where each tool of `made.sections` begins, from the left end of the line as the operator sees it" },
         },

@@ -1,7 +1,8 @@
 //! A part as convex blocks, folded as far as it is at one moment of a bend.
 //!
 //! A face is cut into prisms as thick as the sheet, a finished bend into chunks of a hollow
-//! cylinder whose outside is not inside the true one. Holes and cut-outs count as filled. Both errs to refusal.
+//! cylinder whose outside is not inside the true one. Holes and cut-outs count as filled. Both err
+//! towards refusal.
 
 use crate::flat::Flat;
 use crate::fold;
@@ -191,7 +192,7 @@ pub(super) fn chunks(bend: &FoldedBend) -> Vec<Vec<Space>> {
     } else {
         [-bend.thickness, 0.0, beyond]
     };
-    // At the ends and in the middle of each chunk.
+    // At the ends and in the centre of each chunk.
     let share = |halves: usize| halves as f64 / 2.0 / count as f64;
     let frames: Vec<Frame> = (0..=2 * count).map(|halves| bend.frame_at(share(halves))).collect();
     let chunk = |i: usize| {

@@ -81,7 +81,7 @@ const BESIDE: [f64; 5] = [0.02, 0.25, 0.5, 0.75, 0.98];
 /// What runs so far into the bend, mm, goes through it.
 const INTO: f64 = 0.01;
 
-/// How far a face reaches away from a bend at its middle, mm.
+/// How far a face reaches away from a bend at its centre, mm.
 pub(crate) fn face_reach(strip: &BendStrip, flat: &Flat, face: usize, behind: bool) -> f64 {
     let edge = if behind { strip.begins } else { strip.ends };
     let along = edge.direction_at_start();

@@ -10,7 +10,7 @@ use crate::num::Angle;
 /// Rotations that differ by less are one, degrees. Our choice: nobody sees it.
 const SAME: f64 = 0.05;
 
-/// Which way a part is turned over.
+/// Which way a part is flipped over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Flip {
     /// Left for right.

@@ -238,7 +238,7 @@ impl Why {
                 )
             }
             Self::Springs => "the sheet springs back completely at this radius".into(),
-            Self::NotNeeded => "it works too, but another setup was chosen".into(),
+            Self::NotNeeded => "it would also work, but another setup was chosen".into(),
             Self::NoDie { usual } => format!("it has no die with a V near {}", units.size(*usual)),
             Self::Flange { face, is, min } => format!(
                 "face `{}` is {} long where it is shortest (ends of the bend left out), {} is needed",

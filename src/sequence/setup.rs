@@ -14,7 +14,7 @@ pub struct Setup {
     pub brake: usize,
     /// The face that is held, or lies against the back gauge of a press brake.
     pub hold: usize,
-    /// Whether the upper side of the sheet, as drawn, is up.
+    /// Whether the top side of the sheet, as drawn, is up.
     pub drawn_side_up: bool,
     /// What of the brake is used.
     pub tool: Tool,

@@ -40,7 +40,7 @@ pub struct StepSection {
     pub beyond: Vec<Vec<Point>>,
     /// The section of what moves while the bend is still flat: on both sides over a V.
     pub flat: Vec<Vec<Point>>,
-    /// The bend line before the bend, at the middle of the sheet.
+    /// The bend line before the bend, at mid-thickness.
     pub line: Point,
     /// The gauge edge, at the height of the line.
     pub gauge: Option<Point>,
@@ -89,7 +89,7 @@ impl StepSection {
     }
 }
 
-/// Where along the bend the part is cut: under its pieces of tool, else in the middle.
+/// Where along the bend the part is cut: under its pieces of tool, else in the centre.
 fn cut(bending: &Bending, on: Option<(&Shop, &Step)>) -> f64 {
     let stack = on.and_then(|(_, step)| step.tooling.stacks.first());
     stack.map_or(bending.width() / 2.0, |stack| stack.from + stack.width() / 2.0)

@@ -46,7 +46,7 @@ impl From {
 }
 
 /// A bend in the flat: x along it from where it begins, u from the held side to the other, from
-/// its middle.
+/// its centre.
 pub(super) struct Line {
     own: Place,
     /// Half of what the bend takes of the flat, mm.
@@ -167,7 +167,7 @@ fn tips(bending: &Bending, line: &Line) -> Vec<Stretch> {
     found
 }
 
-/// An edge of the blank parted where bends cross it, as shares of it.
+/// An edge of the blank split where bends cross it, as shares of it.
 fn pieces(bending: &Bending, edge: &Edge) -> Vec<(f64, f64)> {
     let along = edge.to - edge.from;
     let mut cuts = vec![0.0, 1.0];

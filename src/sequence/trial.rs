@@ -171,7 +171,7 @@ impl Trial<'_> {
     }
 
     /// The inside radius that a folding brake makes of a bend: its own, before a hem is flattened a
-    /// thickness at the least, our choice.
+    /// thickness at least, our choice.
     fn folded_radius(&self) -> f64 {
         let drawn = &self.bending.drawn().bend;
         let min = if drawn.form().is_hem() { drawn.thickness() } else { 0.0 };

@@ -103,7 +103,7 @@ impl<'a> View<'a> {
         if beside >= enough || far >= enough {
             return if beside >= enough { beside } else { far };
         }
-        // The skin round the middle of a face reaches out beyond its ends.
+        // The skin round the centre of a face reaches out beyond its ends.
         let far = section.at_least(&lies.around) - self.thickness() / 2.0;
         // Beside a stretch it is found by halvings, and rounded down.
         let part = if span.is_some() { enough * 0.5_f64.powi(HALVINGS as i32) } else { 0.0 };
@@ -175,7 +175,7 @@ impl<'a> View<'a> {
             let through = self.through(block, &outline(corners, span));
             return of(through, 0.0, Berth::Clear).into_iter().collect();
         }
-        // A face beside the bend, by the middle of its thickness.
+        // A face beside the bend, by its mid-plane.
         let ring = corners.len() / 2;
         let middle: Vec<[f64; 3]> = (0..ring)
             .map(|i| [0, 1, 2].map(|axis| (corners[i][axis] + corners[i + ring][axis]) / 2.0))

@@ -117,7 +117,7 @@ fn elsewhere(reading: &Reading) -> String {
         "thickness" => "Correct the thickness of the sheet, if all pieces have it",
         _ => "Correct it in the shop file, or at the brake",
     };
-    format!("{where_}: the drawing keeps the size that is wanted.")
+    format!("{where_}: the drawing keeps its nominal size.")
 }
 
 /// The K-factor that corrects a part, with the bends of its recipe that get it; else why that cannot
@@ -139,7 +139,10 @@ fn by_bends(seen: &Seen, reading: &Reading, of: &Correction) -> Result<Value, St
     let (entry, solved, form) = found.ok_or("This part is changed in the text.")?;
     let bends = || of.bends.iter().map(|bend| &solved.part.bends[*bend]);
     if of.by_row {
-        return Err("Its bends go by a measured row of the shop file: correct that row.".to_owned());
+        return Err(
+            "Its bends are calculated from a measured row of the shop file: correct that row."
+                .to_owned(),
+        );
     }
     let names: BTreeSet<&str> = bends().map(|bend| form.recipe.bend_set(&bend.name)).collect();
     if names.iter().any(|name| !form.recipe.bends.contains_key(*name)) {

@@ -19,7 +19,7 @@ use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 
-/// Measures that are shown beside the name of a row. Our choice.
+/// Dimensions that are shown beside the name of a row. Our choice.
 const MEASURES: usize = 3;
 
 /// What a recipe asks for.

@@ -25,7 +25,7 @@ use serde_json::json;
 /// Millimetres of a drawing for a pixel of the page: its figures are 12 px high. Our choice.
 const MM_FOR_PX: f64 = 0.27;
 
-/// The least and the largest room for a drawing, px. Our choice.
+/// The smallest and the largest room for a drawing, px. Our choice.
 const ROOM: [f64; 2] = [240.0, 2400.0];
 
 /// A part by name, its flat drawn in a room of some px; nothing where there is none. What is known of the
@@ -204,7 +204,10 @@ fn facts(job: &SeenJob, solved: &Solved) -> Vec<[String; 2]> {
     let rounded = |mm: f64| units.length((mm * 10.0).round() / 10.0);
     let mut facts = vec![
         ["Blank".to_owned(), format!("{} × {}", rounded(bounds.width()), rounded(bounds.height()))],
-        ["Metal".to_owned(), format!("{}, {}", sheet.material.name(), units.size(sheet.thickness))],
+        [
+            "Material".to_owned(),
+            format!("{}, {}", sheet.material.name(), units.size(sheet.thickness)),
+        ],
         ["Mass, each".to_owned(), format!("{} kg", num::text(mass, 3))],
         ["Cut, each".to_owned(), rounded(region.length())],
         ["Pieces".to_owned(), solve::pieces(&job.ready.job, solved).to_string()],

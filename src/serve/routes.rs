@@ -33,7 +33,7 @@ use std::task::Context;
 use std::task::Poll;
 use tokio::sync::mpsc::UnboundedReceiver;
 
-/// No request is longer, in bytes: a job as a text, at the most. Our choice.
+/// No request is longer, in bytes: a job as a text, at most. Our choice.
 const LARGEST: usize = 5 << 20;
 
 type Job = State<Arc<Opened>>;

@@ -221,7 +221,7 @@ fn tools(shop: &Shop, units: Units) -> Vec<[String; 2]> {
     );
     for row in &shop.measured {
         let name = format!(
-            "bends measured, {} {} over V {}",
+            "measured bends, {} {} over V {}",
             row.material,
             units.size(row.thickness),
             units.size(row.v)

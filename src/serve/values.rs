@@ -88,7 +88,8 @@ fn link(job: &Job, index: usize, values: &mut Values) {
     }
     values.known.insert(("min_engagement", 0), job.units.length(link.min));
     values.known.insert(("tube", 0), link.tube.name().to_owned());
-    let turns = if link.turns() { "by its tube" } else { "by one end, off its pin" };
+    let turns =
+        if link.turns() { "by turning the tube" } else { "by turning one end, off its pin" };
     let facts = [
         ["Tube, cut", show(setting.cut).as_str()],
         ["Welded", show(setting.welded).as_str()],

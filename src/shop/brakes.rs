@@ -43,7 +43,7 @@ pub enum Tools {
 pub struct Folding {
     /// What it is called.
     pub kind: FoldingKind,
-    /// Least that must be clamped behind where the bend begins, mm.
+    /// Minimum length to be clamped behind where the bend begins, mm.
     pub min_clamp: f64,
     /// Shortest flange that can be swung, mm, measured outside.
     pub min_flange: f64,

@@ -8,7 +8,7 @@ use crate::quantity::Reading;
 use crate::table::Row;
 use crate::table::Tables;
 
-/// How to mend a measure that cannot be one.
+/// How to mend a dimension that cannot be one.
 const MEASURED: &str = "write what you measured on the tool";
 
 /// The tables of a list, each read to its end.

@@ -43,7 +43,7 @@ pub enum MeasuredError {
 /// the legs.
 pub(super) const ANGLES: [f64; 2] = [60.0, 120.0];
 
-/// What a bend keeps of its angle at the least. Our choice: handbooks have 0.6 and more.
+/// What a bend keeps of its angle at least. Our choice: handbooks have 0.6 and more.
 pub(super) const LEAST_KEPT: f64 = 0.6;
 
 /// K-factors that air bending usually gives (common practice): outside them a measure is to be

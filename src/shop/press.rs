@@ -1,4 +1,4 @@
-//! Punches and dies, as a shop file has them: by kind and measures, or drawn.
+//! Punches and dies, as a shop file has them: by kind and dimensions, or drawn.
 
 use crate::diag::Finding;
 use crate::document::Fields;
@@ -24,7 +24,7 @@ use crate::shop::shapes;
 use crate::shop::shapes::Straight;
 use crate::shop::shapes::V_ANGLE;
 
-/// How to mend a measure that cannot be one.
+/// How to mend a dimension that cannot be one.
 const MEASURED: &str = "write what you measured on the tool";
 
 /// A straight punch where none is given, mm and degrees: common practice.
@@ -62,7 +62,7 @@ fn several<T>(fields: &Fields, name: &str, one: impl Fn(&Item, &Fields) -> Optio
     }
 }
 
-/// A die: by its opening alone, `"24 mm"`, or with more measures.
+/// A die: by its opening alone, `"24 mm"`, or with more dimensions.
 fn die(item: &Item, of: &Fields) -> Option<Die> {
     if item.text().is_some() {
         let v = entry::size(item, MEASURED, of.findings())?;
@@ -122,7 +122,7 @@ fn holds_v(section: &Outline, v: Option<f64>, example: &str, fields: &Fields) ->
     false
 }
 
-/// A punch: by its kind alone, `"straight"`, or with its measures.
+/// A punch: by its kind alone, `"straight"`, or with its dimensions.
 fn punch(item: &Item, of: &Fields) -> Option<Punch> {
     if let Some(kind) = item.text() {
         let section = match kind {
@@ -162,7 +162,7 @@ fn punch(item: &Item, of: &Fields) -> Option<Punch> {
     Some(Punch { name: name?, angle: angle?, section: section?, widths })
 }
 
-/// A section by the kind of punch and its measures.
+/// A section by the kind of punch and its dimensions.
 fn by_kind(kind: &Item, angle: Option<Angle>, fields: &Fields) -> Option<Outline> {
     let made = match kind.text() {
         Some("straight") => {

@@ -130,7 +130,7 @@ fn rows(fields: &Fields, tables: &Tables) -> Vec<Measured> {
     let rows = all(fields, "measured", |f| Some((measured(f, tables)?, f.here)));
     for (i, (row, span)) in rows.iter().enumerate() {
         if let Some((_, first)) = rows[..i].iter().find(|(known, _)| known.is_like(row)) {
-            let headline = "two measured rows are of one sheet over one V";
+            let headline = "two measured rows are for the same sheet and V";
             let finding = Finding::stop("duplicate-row", headline).at(*span, "");
             fields.add(finding.at(*first, "the other").help("remove the one that is out of date"));
         }
@@ -193,7 +193,7 @@ fn scatter(fields: &Fields) -> Option<(f64, u32)> {
     };
     match (fields.get("scatter"), fields.get("strips")) {
         (Some(scatter), None) => {
-            let headline = "`scatter` needs the number of strips it is of";
+            let headline = "`scatter` needs the number of strips it was taken from";
             refuse(scatter.span, "missing-key", headline, "add `strips = 3`, or remove `scatter`");
         }
         (None, Some(of)) => {
@@ -299,7 +299,7 @@ mod tests {
         crate::brake::measured_k(4.0, 5.1, 7.9)
     }
 
-    /// A coating is a film, one of the table with its limits, or these.
+    /// A coating is a thickness, one of the table with its limits, or these.
     #[test]
     fn a_coating_has_its_own_thinnest_and_thickest_film() {
         let coating = |text: &str| read_text(&format!("coating = {text}\n"));

@@ -69,7 +69,7 @@ impl Part {
         }
     }
 
-    /// Measures in braces that are right for it, to be measured anew.
+    /// Dimensions in braces that are right for it, to be measured anew.
     const fn example(self) -> &'static str {
         match self {
             Self::Above => {
@@ -82,7 +82,7 @@ impl Part {
         }
     }
 
-    /// Its section by measures.
+    /// Its section by dimensions.
     fn measured(self, fields: &Fields) -> Option<Result<Outline, OutlineError>> {
         let may = |name: &str, usual: f64| match fields.get(name) {
             Some(item) => {
@@ -119,10 +119,10 @@ impl Part {
 /// How high a ram and how deep a bed is when none is given, mm: beyond any part on it. Our choice.
 const HIGH: f64 = 300.0;
 
-/// The section of a tool: by its measures in braces, or its corners in order.
+/// The section of a tool: by its dimensions in braces, or its corners in order.
 pub(super) fn section(fields: &Fields, name: &str, part: Part) -> Option<Outline> {
     let usual = part.usual().map(|section| shapes::written(&section)).unwrap_or_default();
-    // Whoever draws corners is shown corners; all others need no more than measures.
+    // Whoever draws corners is shown corners; all others need no more than dimensions.
     let item = fields.need(name, part.example())?;
     match &item.value {
         Value::Table(_) => {

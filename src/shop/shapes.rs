@@ -1,6 +1,6 @@
-//! Sections of tools by kind and a few measures, for whoever does not draw them.
+//! Sections of tools by kind and a few dimensions, for whoever does not draw them.
 //!
-//! Where a measure is left out, the section is as large as such a tool is commonly: a part that
+//! Where a dimension is left out, the section is as large as such a tool is commonly: a part that
 //! clears it clears a smaller one.
 
 use crate::geom::Outline;

@@ -2,8 +2,8 @@
 //!
 //! A leg of a strip is measured along its outside, from its end to the mould line, where the
 //! outsides of both legs meet. With a bend angle θ, inside radius R and thickness T the mould
-//! line stands tan(θ/2) (R + T) off the end of either straight, and what was flat between
-//! them is θ (R + K T) long, its neutral fibre. So A + B − blank = 2 tan(θ/2) (R + T) −
+//! line is tan(θ/2) (R + T) off the end of either straight, and what was flat between
+//! them is θ (R + K T) long, its neutral axis. So A + B − blank = 2 tan(θ/2) (R + T) −
 //! θ (R + K T), whatever the angle: each strip gives its K by its own angle, and K the
 //! deduction at 90°, of a sheet as thick as the row says.
 

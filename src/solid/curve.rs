@@ -15,7 +15,7 @@ use crate::solid::Surface;
 use crate::solid::patch::Lay;
 use crate::solid::same::SAME;
 
-/// Degrees of an arc or of a bend in one cubic, at the most. A cubic that shares ends and
+/// Degrees of an arc or of a bend in one cubic, at most. A cubic that shares ends and
 /// tangents with 3° of a circle leaves it by 2e-8 of the radius.
 const STEP: f64 = 3.0;
 
@@ -24,7 +24,7 @@ pub(super) fn flipped(frame: Frame) -> Frame {
 }
 
 impl Lay {
-    /// A point of the drawing, `height` mm above the upper side.
+    /// A point of the drawing, `height` mm above the top side.
     pub(super) fn point(&self, at: Point, height: f64) -> Space {
         match self {
             Self::Flat(frame) => frame.point(at, height),
@@ -32,7 +32,7 @@ impl Lay {
         }
     }
 
-    /// How an edge of the drawing runs, `height` mm above the upper side.
+    /// How an edge of the drawing runs, `height` mm above the top side.
     pub(super) fn curve(&self, edge: &Edge, height: f64) -> Curve {
         match self {
             Self::Flat(frame) => match edge.arc() {
@@ -99,7 +99,7 @@ impl Lay {
             Self::Rolled(bend) => {
                 let surface =
                     Surface::Cylinder { frame: axis(bend, 0.0), radius: radius(bend, height) };
-                // The upper side is the hollow one of a bend that goes up.
+                // The top side is the concave one of a bend that goes up.
                 (surface, bend.up != upper)
             }
         }
@@ -122,7 +122,7 @@ fn run(edge: &Edge) -> Run {
     }
 }
 
-/// Of the upper side or what lies `height` above it, mm.
+/// Of the top side or what lies `height` above it, mm.
 fn radius(bend: &FoldedBend, height: f64) -> f64 {
     if bend.up { bend.radius - height } else { bend.radius + bend.thickness + height }
 }

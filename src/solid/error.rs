@@ -1,8 +1,8 @@
-//! Why a folded part has no closed skin.
+//! Why a formed part has no closed skin.
 
 use thiserror::Error;
 
-/// Why a folded part has no closed skin.
+/// Why a formed part has no closed skin.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum SolidError {
     /// A hole that runs over a bend cannot be cut out of it.

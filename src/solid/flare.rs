@@ -63,7 +63,7 @@ impl Builder<'_> {
         [upper.passed(true), lower.passed(false)]
     }
 
-    /// The wall between two circles, round in section about the middle of the foot.
+    /// The wall between two circles, round in section about the centre of the foot.
     fn round(
         &mut self,
         lay: &Lay,

@@ -129,7 +129,7 @@ impl Builder<'_> {
 }
 
 impl Lay {
-    /// The frame in which the part lies at a point, its z out of the upper side.
+    /// The frame in which the part lies at a point, its z out of the top side.
     pub(super) fn upright(&self, at: Point, height: f64) -> Frame {
         match self {
             Self::Flat(frame) => Frame { origin: frame.point(at, height), ..*frame },

@@ -3,7 +3,7 @@
 //! A measured row holds for the V it was measured over. Which V a bend is made over shows
 //! only when the order of bending is found, and that needs a flat. So a part is developed
 //! over the V that is usual, put in order, and developed again over the V its bends then
-//! go to, until both agree. A bend on a brake without a V goes by no measured row unless
+//! go to, until both agree. A bend on a brake without a V follows no measured row unless
 //! somebody asks for it.
 
 use crate::bend::Development;
@@ -201,7 +201,7 @@ impl Whose<'_> {
     }
 }
 
-/// A rolled bend or a hem that is to go by a row measured over a V.
+/// A rolled bend or a hem that is to follow a row measured over a V.
 fn measured_over_a_v(name: &str, span: Span) -> Finding {
     let headline =
         format!("bend `{name}` is not made over a V, and measured rows are for bends over a V");

@@ -29,7 +29,7 @@ fn finding(both: [(&Solved, Piece); 2], recipe: &Recipe) -> Finding {
         Piece::Face(face) => format!("face `{}`", of.part.faces[face].name),
         Piece::Bend(bend) => format!("bend `{}`", of.part.bends[bend].name),
     });
-    let headline = format!("{one} and {other} collide where they stand in space");
+    let headline = format!("{one} and {other} collide in space");
     let placed = |of: &Solved| {
         let (face, _) = of.part.stands?;
         Some(recipe.faces.get(&of.part.faces[face].name)?.on.as_ref()?.span)
@@ -37,7 +37,7 @@ fn finding(both: [(&Solved, Piece); 2], recipe: &Recipe) -> Finding {
     let finding = Finding::stop("placed-plate", headline);
     let finding = both.iter().fold(finding, |finding, (of, _)| {
         let finding = finding.about(About::part(&of.name));
-        placed(of).into_iter().fold(finding, |finding, span| finding.at(span, "it stands here"))
+        placed(of).into_iter().fold(finding, |finding, span| finding.at(span, "it is placed here"))
     });
     finding.help("move one of them, make it smaller, or slot one into the other")
 }

@@ -91,9 +91,10 @@ fn on_all(
         }
     }
     if let Some((i, verdict)) = weakest.as_mut().filter(|(i, _)| several && *i > 0) {
-        verdict
-            .assumed
-            .push(format!("`{}`, the weakest of the parts with this place", solved[*i].name));
+        verdict.assumed.push(format!(
+            "`{}`, the weakest of the parts that have this hole or edge",
+            solved[*i].name
+        ));
     }
     Ok(weakest)
 }

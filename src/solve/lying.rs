@@ -73,7 +73,7 @@ fn blocked(bolt: &Bolt, stack: &[Layer], stopped: usize) -> Finding {
         Finding::stop("laid-plate", headline).about(About::part(&own.name)).at(bolt.hole.span, "");
     let finding = match (meant, laid) {
         (Some(hole), _) if hole.span != bolt.hole.span => finding.at(hole.span, "this hole"),
-        (_, Some(laid)) => finding.at(laid.span, "it lies there"),
+        (_, Some(laid)) => finding.at(laid.span, "it is placed here"),
         _ => finding,
     };
     finding.help("give both plates a hole there that it passes, or move one of them")
@@ -123,7 +123,7 @@ fn resting(upper: &Solved, lower: &Solved, (below, place): (usize, Place)) -> Op
     let face = &lower.part.faces[below];
     let lost = face.blank.holes().iter().map(|opening| shared(&outer, opening)).sum::<f64>();
     if shared(&outer, face.blank.outer()) - lost < SHARED {
-        let headline = format!("face `{}` lies off the metal of face `{}`", above.name, laid.on);
+        let headline = format!("face `{}` is off the metal of face `{}`", above.name, laid.on);
         return refuse(headline, "change `at` of `laid_on`");
     }
     let in_flat = outer.moved(&lower.flat.places[below]);
@@ -131,7 +131,7 @@ fn resting(upper: &Solved, lower: &Solved, (below, place): (usize, Place)) -> Op
     let mut beside = strips.filter(|(_, bend)| bend.from == below || bend.to == below);
     let (_, bend) = beside.find(|(strip, _)| shared(&in_flat, strip.metal.outer()) >= SHARED)?;
     let headline =
-        format!("face `{}` lies across bend `{}` of face `{}`", above.name, bend.name, laid.on);
+        format!("face `{}` is laid across bend `{}` of face `{}`", above.name, bend.name, laid.on);
     let finding = refuse(headline, "make it shorter, or move it to one side of the bend")?;
     Some(finding.at(bend.span, "this bend"))
 }

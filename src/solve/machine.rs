@@ -45,7 +45,7 @@ const TAPE: f64 = 1.0;
 /// How many times further off is a blunder. Our choice, that of the points.
 const BLUNDER: f64 = 5.0;
 
-/// Arcs of a picture leave their chords by this at the most, mm. Our choice.
+/// Arcs of a picture leave their chords by this at most, mm. Our choice.
 const DRAWN: f64 = 0.5;
 
 /// The machine of a job.
@@ -249,7 +249,7 @@ fn placed<'a>(stand: &Stand, own: &[&'a Solved]) -> Result<Placed<'a>, Finding> 
 }
 
 fn unplaced(stand: &Stand) -> Finding {
-    let headline = "the part is several plates: which of them stands here is not said";
+    let headline = "the part has several plates, and the job does not say which one is here";
     let finding = Finding::stop("missing-key", headline).at(stand.span, "");
     finding.help("add `face = \"…\"` with the name of one")
 }
@@ -277,7 +277,7 @@ fn by_holes(
     let worst = places.iter().max_by(|a, b| off(a).total_cmp(&off(b)));
     let Some(worst) = worst.filter(|place| off(place) > TAPE) else { return Ok((frame, None)) };
     let headline =
-        format!("hole `{}` lies {} from its point", worst.3, Units::default().length(off(worst)));
+        format!("hole `{}` is {} from its point", worst.3, Units::default().length(off(worst)));
     let finding = match off(worst) > BLUNDER * TAPE {
         true => Finding::stop("machine-clearance", headline),
         false => Finding::caution("machine-clearance", headline),

@@ -55,7 +55,7 @@ fn refuse(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
 }
 
 /// The face of `lower` on which `upper` lies, by its index, and the place of `upper` in the drawing
-/// of that face. Of hands, only the same lie on each other. A plate without hands is turned over
+/// of that face. Of hands, only the same lie on each other. A plate without hands is flipped over
 /// in the left set, whether it lies on another or another lies on it.
 pub(crate) fn seen(upper: &Solved, lower: &Solved) -> Option<(usize, Place)> {
     let laid = upper.part.laid.as_ref().filter(|_| upper.line == lower.line)?;

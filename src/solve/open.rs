@@ -18,7 +18,7 @@ use crate::solve::solved::Solved;
 use crate::table::Tables;
 use rayon::prelude::*;
 
-/// Most combinations that are tried for one part. Our choice: under a second.
+/// Maximum number of combinations that are tried for one part. Our choice: under a second.
 const MOST: usize = 2000;
 
 /// One combination of the open values.

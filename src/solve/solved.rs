@@ -53,7 +53,7 @@ pub struct Solved {
 }
 
 impl Solved {
-    /// Where the folded part lies in the space of its recipe; nothing where no points place it.
+    /// Where the formed part lies in the space of its recipe; nothing where no points place it.
     pub(super) fn in_space(&self) -> Option<Frame> {
         let (face, frame) = self.part.stands.as_ref()?;
         Some(frame.within(&self.folded.faces[*face].frame.back()))

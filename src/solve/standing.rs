@@ -24,7 +24,7 @@ struct Standing {
     span: Span,
 }
 
-/// Lips and beads of a plate that another lies on, or of the one that lies there: the upper side
+/// Lips and beads of a plate that another lies on, or of the one that lies there: the top side
 /// of the lower and the lower side of the upper one are to be flat where they meet.
 pub(super) fn between(solved: &[Solved]) -> Vec<Finding> {
     let mut found = Vec::new();
@@ -46,7 +46,7 @@ pub(super) fn between(solved: &[Solved]) -> Vec<Finding> {
                 Finding::stop("laid-plate", headline)
                     .about(About::part(&upper.name))
                     .at(one.span, "")
-                    .at(laid.span, "it lies there")
+                    .at(laid.span, "it is placed here")
                     .help("form it on the other side, move the plate, or cut it out there")
             }));
         }

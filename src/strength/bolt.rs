@@ -124,7 +124,7 @@ impl Bolt {
     }
 }
 
-/// Table J3.4: diameter of the bolt and least distance of its middle from an edge, in.
+/// Table J3.4: diameter of the bolt and least distance of its centre from an edge, in.
 const INCH_EDGES: &[(f64, f64)] = &[
     (0.5, 0.75),
     (0.625, 0.875),
@@ -152,7 +152,7 @@ const ABOVE: f64 = 1.25;
 /// Below the tables, in diameters: what table J3.4 has for its smallest bolt. Our choice.
 const BELOW: f64 = 1.5;
 
-/// The least distance from the middle of a bolt hole to an edge of the plate, mm, by tables
+/// The minimum distance from the centre of a bolt hole to an edge of the plate, mm, by tables
 /// J3.4 and J3.4M of AISC 360-16. Between two rows the larger bolt counts.
 pub(super) fn min_edge_distance(bolt: f64) -> f64 {
     const ROUNDING: f64 = 1e-6;

@@ -1,4 +1,4 @@
-//! The bolts that hold a part on what it is screwed to.
+//! The bolts that hold a part on what it is bolted to.
 
 use crate::geom::Frame;
 use crate::geom::Point;
@@ -32,9 +32,9 @@ pub(super) struct Seat<'a> {
     pub(super) face: usize,
     pub(super) bolts: Vec<Screwed<'a>>,
     frame: Frame,
-    /// Where the seating face is, mm above the upper side: on the side the load is not on.
+    /// Where the seating face is, mm above the top side: on the side the load is not on.
     height: f64,
-    /// From the middle of the group to the load, in the drawing.
+    /// From the centre of the group to the load, in the drawing.
     arm: Space,
     /// 1 where the load would lift the plate off its seat along z, −1 against it.
     lifts: f64,
@@ -127,7 +127,7 @@ impl<'a> Seat<'a> {
                     (edge.from, Vec2::new(-along.y, along.x))
                 }
             };
-            // From the middle of the leg that stands on it.
+            // From the centre of the leg that stands on it.
             let outside = match bend.measured {
                 Measured::Inside => -part.thickness / 2.0,
                 Measured::Outside | Measured::TangentOutside | Measured::Tangent => {

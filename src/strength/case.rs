@@ -122,7 +122,7 @@ impl Case<'_> {
     }
 
     /// Why a limit allows nothing: for the heat of a weld, where nobody says what that leaves of
-    /// the metal, or for its measures. What is torn out at a hole may reach any weld.
+    /// the metal, or for its dimensions. What is torn out at a hole may reach any weld.
     pub(super) fn without_figure(&self, limit: &Limit) -> Reason {
         let bolts: &[&Hole] = if let By::Bolts(_, holes) = &self.support.by { holes } else { &[] };
         let of = |face: usize| move |hole: &&Hole| (face, hole.at, place::widest(hole));

@@ -1,6 +1,6 @@
-//! Segments that part a face by themselves.
+//! Segments that divide a face by themselves.
 //!
-//! A path may turn in the plane of its face, and the metal may be least at any slant: so the
+//! A path may turn in the plane of its face, and the metal may be least at any angle: so the
 //! outline is cut along parallel lines in all directions, and where it is narrowest at its inside
 //! corners.
 
@@ -20,9 +20,9 @@ const OFFSETS: u32 = 60;
 /// Pieces of an arc of the outline, and how many of these count as one corner.
 const PIECES: u32 = 32;
 const PER_CORNER: usize = 4;
-/// Most inside corners that are joined. Our choice.
+/// Maximum number of inside corners that are joined. Our choice.
 const MAX_CORNERS: usize = 64;
-/// Most inside corners from which chords go in all directions. Our choice.
+/// Maximum number of inside corners from which chords go in all directions. Our choice.
 const MAX_RAYED: usize = 24;
 /// Other sides to which the shortest way is looked for from a corner: the pieces of arcs near it,
 /// and those beyond. Our choice.
@@ -137,7 +137,7 @@ impl Contour {
         (count > 0.0).then(|| (sum / count).to_point())
     }
 
-    /// Of all chords those that part all of `load` from all of `held`, the load on their right.
+    /// Of all chords those that separate all of `load` from all of `held`, the load on their right.
     pub(super) fn parting(
         &self,
         load: &[Point],
@@ -154,7 +154,7 @@ impl Contour {
         chords.iter().filter_map(|chord| self.parted(chord, load, held)).collect()
     }
 
-    /// A chord that parts all of `load`, on its right, from all of `held`.
+    /// A chord that separates all of `load`, on its right, from all of `held`.
     pub(super) fn parted(&self, chord: &Chord, load: &[Point], held: &[Point]) -> Option<Chord> {
         let piece = self.right_of(chord);
         let is_in = |p: &Point| contains(&piece, *p);

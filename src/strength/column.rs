@@ -1,4 +1,4 @@
-//! A strut between two pins whose ends are more slender than its middle.
+//! A strut between two pins whose ends are more slender than its centre part.
 //!
 //! Its elastic critical force is that of its pieces in a row, each bent as y″ = −P/(E·I)·y, with
 //! y and y′ the same on both sides of a joint (Timoshenko and Gere, Theory of elastic stability,
@@ -184,7 +184,7 @@ mod tests {
         assert!((stress(235.0 / 2.2499) / stress(235.0 / 2.2501) - 1.0).abs() < 1e-3);
     }
 
-    /// Timoshenko and Gere, a strut with half of its length in the middle four times as stiff as
+    /// Timoshenko and Gere, a strut with half of its length in the centre four times as stiff as
     /// its ends: by hand tan(k1·a)·tan(k2·b) = k1/k2 with a = b = L/4 and k1 = 2·k2, so that
     /// tan(2u)·tan(u) = 2, tan²u = 1/2, u = 35.264°: P = (4u/L)²·E·I2.
     #[test]
@@ -195,7 +195,7 @@ mod tests {
         let number = 4.0 * angle.radians() / 1000.0;
         let by_hand = number * number * 2.1e5 * 4000.0;
         assert!((strut.critical_force() / by_hand - 1.0).abs() < 1e-9);
-        // At the joint it has moved cos(u) of the middle.
+        // At the joint it has moved cos(u) of the centre.
         assert!((strut.share_at(0) - angle.cos()).abs() < 1e-9);
         assert!((strut.share_at(1) - angle.cos()).abs() < 1e-9);
     }

@@ -158,7 +158,7 @@ impl Plate {
         [from.max(to_arc(from)), to.min(to_arc(to))]
     }
 
-    /// The sections along a line that part `load` from `held`, which are on its two sides.
+    /// The sections along a line that separate `load` from `held`, which are on its two sides.
     pub(super) fn cut(
         &self,
         line: Line,

@@ -38,14 +38,14 @@ pub(super) const PAST_CORNER: f64 = 1e-4;
 const CLIPPED: f64 = 2.0 * PAST_CORNER;
 /// Sine of the angle below which two edges are parallel.
 pub(super) const PARALLEL: f64 = 1e-9;
-/// Most corners of a face that have a section of their own. Our choice.
+/// Maximum number of corners of a face that have a section of their own. Our choice.
 const MAX_CORNERS: usize = 400;
 
 /// Where the load comes into a face.
 #[derive(Clone)]
 pub(super) enum Entry {
     Here,
-    /// Over a bend, whose carried and standing plates meet, in the middle of the sheet, so
+    /// Over a bend, whose carried and standing plates meet, at mid-thickness, so
     /// many mm in front of this line.
     Line(Edge, f64),
 }
@@ -93,7 +93,7 @@ impl Row {
     }
 }
 
-/// From where a bend begins to where the middles of the plates beside it meet, mm; for more
+/// From where a bend begins to where the mid-planes of the plates beside it meet, mm; for more
 /// than a right angle that of one.
 pub(super) fn heel(bend: &bend::Bend) -> f64 {
     let half = Angle::from_degrees(bend.angle().degrees().min(90.0) / 2.0);
@@ -227,7 +227,7 @@ impl<'a> Face<'a> {
         }
         for d in even.iter().chain(&special) {
             let cut = self.cut(moved(*d), row == Row::Slanted, stations);
-            // At a slant a line may miss what is to be parted, and then says nothing.
+            // At a slant a line may miss what is to be separated, and then says nothing.
             if row != Row::Slanted {
                 cut?;
             }

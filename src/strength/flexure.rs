@@ -1,10 +1,10 @@
-//! A flat bar bent edgeways, by AISC 360-16 section F11.
+//! A flat bar in in-plane bending, by AISC 360-16 section F11.
 
 use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
 use crate::strength::method::Method;
 
-/// The moment at which a bar bent edgeways yields, or tips over first, with Cb = 1 (F11-1 to
+/// The moment at which a bar bent in plane yields, or tips over first, with Cb = 1 (F11-1 to
 /// F11-3), N·mm. The moduli, elastic and plastic, are those of a bar 1 mm thick, mm²; depth
 /// and free length are mm.
 ///

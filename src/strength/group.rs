@@ -1,4 +1,4 @@
-//! A group of bolts under a load off its middle, by the elastic method.
+//! A bolt group under an eccentric load, by the elastic method.
 //!
 //! The bolts stand in a plane; x and y are its own, z points the way in which the load would
 //! lift the plate off its seat. Lengths are mm, and everything is for a load of 1 N.
@@ -13,12 +13,12 @@ const IN_LINE: f64 = 1e-6;
 /// A moment is none below this share of the force and its distance.
 const ROUNDING: f64 = 1e-9;
 
-/// A load of 1 N, and where it acts from the middle of the group.
+/// A load of 1 N, and where it acts from the centre of the group.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Pull {
     /// Its shares along x, y, z.
     pub(super) force: [f64; 3],
-    /// From the middle of the group to where it acts, mm.
+    /// From the centre of the group to where it acts, mm.
     pub(super) from: [f64; 3],
 }
 
@@ -44,9 +44,9 @@ pub(super) struct Group {
 }
 
 /// What each bolt takes, the plate being stiff (AISC manual, part 7): across, the load evenly,
-/// and its moment about the middle by the distance of each bolt from there; along, the load
+/// and its moment about the centre by the distance of each bolt from there; along, the load
 /// evenly, and the moments that turn the plate over by the same rule, the neutral axis through
-/// the middle of the group (case II, to the safe side). A group in one line has no width to
+/// the centre of the group (case II, to the safe side). A group in one line has no width to
 /// resist a moment about that line: there the plate turns over its edge, `edges` mm away
 /// to either side, the lesser counting.
 ///
@@ -125,7 +125,7 @@ mod tests {
     }
 
     /// W. Segui, Steel Design, 6th edition, problem 8.2-1, as solved online: four bolts in a
-    /// line, 3 in apart, 15 kips at 3 across to 4 down, which acts 12 in aside of their middle
+    /// line, 3 in apart, 15 kips at 3 across to 4 down, which acts 12 in aside of their centre
     /// and 6 in above it: 198 in·kips, Σ = 45 in², 22.05 and 3 kips on the top bolt: 22.253.
     #[test]
     fn a_published_bracket_comes_out() {

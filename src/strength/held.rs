@@ -266,7 +266,7 @@ fn of_filler(load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<f64, Fa
     Ok(row.measure("shear"))
 }
 
-/// What acts in the seam about its middle.
+/// What acts in the seam about its centre.
 fn at_root(case: &Case, root: &SupportLine, force: Space) -> Forces {
     let frame = &case.on.folded.faces[case.support.face].frame;
     let about = frame.point(root.centre, -case.on.part.thickness / 2.0);
@@ -283,7 +283,7 @@ fn at_root(case: &Case, root: &SupportLine, force: Space) -> Forces {
 }
 
 /// The wall of the tube below: a moment presses with half of the foot as lever where it
-/// bends the plate edgeways, with its thickness where it bends it out of its plane.
+/// bends the plate in its plane, with its thickness where it bends it out of its plane.
 fn yielding_wall(
     case: &Case,
     forces: &Forces,

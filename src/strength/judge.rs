@@ -165,7 +165,7 @@ fn pinned<'a>(load: &Load, spot: &Spot<'a>) -> Result<Vec<Pinned<'a>>, Fault> {
 }
 
 /// Straight away from what holds the loaded face: from the bend on the way, else from the
-/// seam or the edge, else from the middle of the bolts.
+/// seam or the edge, else from the centre of the bolts.
 fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -> Vec2 {
     let ways = bends(part, spot.face, support.face);
     if let Some((bend, is_carried)) = ways.first() {
@@ -178,7 +178,7 @@ fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -
         By::Weld(_, root) | By::Edge(_, root) => root.pull,
         By::Bolts(_, holes) => {
             let away = spot.centre - place::centre(holes);
-            // Up in the drawing: a point may be over the middle.
+            // Up in the drawing: a point may be over the centre of the bolts.
             let is_point = matches!(load.at, At::Point { .. });
             let is_apart = away.hypot() > NOTHING && !is_point;
             if is_apart { away.normalize() } else { Vec2::new(0.0, 1.0) }
@@ -193,7 +193,7 @@ fn ears(part: &Part, holes: &[&Hole]) -> u32 {
 }
 
 impl<'a> Case<'a> {
-    /// Where it acts in the folded part, and which way.
+    /// Where it acts in the formed part, and which way.
     fn acts(&self, places: &[Point]) -> Acts {
         let frame = &self.on.folded.faces[self.spot.face].frame;
         let middle = -self.on.part.thickness / 2.0;

@@ -1,6 +1,6 @@
 //! The ligaments of a section, and the same section with its openings filled.
 //!
-//! How ligaments share what acts in a section depends on their middle: an opening may move it
+//! How ligaments share what acts in a section depends on their centroid: an opening may move it
 //! nearer to the load, and would then let the section take more.
 
 use crate::strength::line::Line;

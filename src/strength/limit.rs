@@ -115,7 +115,7 @@ pub enum Member {
 /// What acts in a section, or what is allowed there: N and N·mm.
 ///
 /// Of the free body on the load's side; its directions are square to the section towards
-/// the load, along the section, and out of the upper side of the sheet.
+/// the load, along the section, and out of the top side of the sheet.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Forces {
     /// Square to the section; more than 0 pulls.
@@ -124,7 +124,7 @@ pub struct Forces {
     pub shear: f64,
     /// Square to the plate.
     pub across: f64,
-    /// About the normal of the plate: bends it edgeways.
+    /// About the normal of the plate: bends it in plane.
     pub bend_in: f64,
     /// About the line of the section: bends it out of its plane.
     pub bend_out: f64,
@@ -155,9 +155,9 @@ pub struct Section {
     pub member: Member,
     /// Its ends in the flat, mm. Both are one point for a bolt or a hole.
     pub flat: [Point; 2],
-    /// Its ends in the folded part, in the middle of the sheet, mm.
+    /// Its ends in the formed part, at mid-thickness, mm.
     pub folded: [Space; 2],
-    /// About the middle of its metal.
+    /// About the centroid of its metal.
     pub forces: Forces,
     /// The ligament that governs, in the flat: all of it where no opening divides it, mm.
     pub ligament: [Point; 2],
@@ -178,7 +178,7 @@ pub struct Shape {
     pub is: f64,
     /// What it must be, mm.
     pub wanted: f64,
-    /// Whether `wanted` is the most it may be, not the least.
+    /// Whether `wanted` is the maximum, not the minimum.
     pub max: bool,
 }
 

@@ -35,7 +35,7 @@ impl Line {
     }
 }
 
-/// The point in the middle of some.
+/// The mean of some points.
 pub(super) fn mean(points: &[Point]) -> Point {
     let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
     (sum / points.len().max(1) as f64).to_point()
@@ -103,7 +103,7 @@ mod tests {
     use super::*;
     use crate::geom::disc;
 
-    /// A line through the middle of a circle crosses it where its arcs begin, or by rounding a
+    /// A line through the centre of a circle crosses it where its arcs begin, or by rounding a
     /// little before: the share of the arc is that of the crossing, whatever the angle.
     #[test]
     fn a_crossing_where_an_arc_begins_is_at_its_beginning() {

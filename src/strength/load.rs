@@ -66,7 +66,7 @@ pub enum At {
     Point {
         /// In the drawing of the face.
         at: Point,
-        /// How far above its upper side, mm.
+        /// How far above its top side, mm.
         above: f64,
     },
 }

@@ -152,7 +152,7 @@ impl Ground<'_> {
         }
     }
 
-    /// The plate along its seam, through the middle of the weld.
+    /// The plate along its seam, through the centre of the weld.
     fn at_seam(&self) -> Option<Station> {
         let root = self.support.root()?;
         let line = Line { at: root.centre, toward: root.pull };
@@ -162,7 +162,7 @@ impl Ground<'_> {
         let whole = Ligament { from: -half, to: half, holes: Vec::new() };
         let mut spread = self.spread(&line, &place, &loads);
         if let Some(into) = self.turns(root.along()) {
-            // At 45° from the middle of that bend, which turns it, it spreads no farther.
+            // At 45° from the centre of that bend, which turns it, it spreads no farther.
             let reach = line.ahead(into.from.midpoint(into.to)).max(0.0);
             let no_more = |(low, high): (f64, f64)| {
                 let (centre, half) = (f64::midpoint(low, high), (high - low) / 2.0);

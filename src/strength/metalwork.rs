@@ -72,7 +72,7 @@ fn met(edge: &Edge, from: Point, towards: Vec2, radius: f64) -> Option<f64> {
     corners.chain(inside).filter(|t| *t > begins).reduce(f64::min)
 }
 
-/// Until a disc touches a point, seen from its middle.
+/// Until a disc touches a point, seen from its centre.
 fn touch(point: Vec2, towards: Vec2, radius: f64) -> Option<f64> {
     let (ahead, aside) = (point.dot(towards), point.cross(towards));
     let half = radius * radius - aside * aside;
@@ -101,7 +101,7 @@ fn on_arc(edge: &Edge, from: Point, towards: Vec2, radius: f64) -> Option<f64> {
     let arc = edge.arc()?;
     let to_centre = arc.centre - from;
     let (ahead, aside) = (to_centre.dot(towards), to_centre.cross(towards));
-    // From without the middle of the disc comes as near as both radii, from within as their
+    // From without the centre of the disc comes as near as both radii, from within as their
     // difference.
     let mut found: Option<f64> = None;
     for (reach, side) in [(arc.radius + radius, -1.0), (arc.radius - radius, 1.0)] {
@@ -161,7 +161,7 @@ mod tests {
             let free = metal.free(Point::new(3.0, 0.0), Vec2::new(angle.cos(), angle.sin()));
             assert!((free - 10.0).abs() < 1e-9, "{angle}: {free}");
         }
-        // In an eye with its hole in the middle the least metal is straight ahead.
+        // In an eye with its hole in the centre the least metal is straight ahead.
         let min = metal.clear(Point::new(3.0, 0.0), 8.0, Vec2::new(0.0, 1.0));
         assert!((min - 6.0).abs() < 1e-9);
         let side = metal.clear(Point::new(7.0, 0.0), 8.0, Vec2::new(0.0, 1.0));
@@ -169,7 +169,7 @@ mod tests {
         assert!((side - 20.0_f64.sqrt()).abs() < 1e-9, "{side}");
     }
 
-    /// The edge leans by 45°: a disc of radius 4 in the middle of 20 × 20 moves 10√2 − 4
+    /// The edge leans by 45°: a disc of radius 4 in the centre of 20 × 20 moves 10√2 − 4
     /// towards its corner until both sides are met, (10 − 4) · √2.
     #[test]
     fn a_hole_moves_until_its_side_meets_a_slanted_edge() {

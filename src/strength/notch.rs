@@ -1,9 +1,9 @@
 //! An outline with its notches filled.
 //!
-//! What acts in a section depends on the middle of its metal: a notch may move that nearer to the
+//! What acts in a section depends on its centroid: a notch may move that nearer to the
 //! load, and would then let the section take more. So a section through a notch counts as if the
 //! notch were filled as well. A notch is cut into a straight edge or over a corner, and is
-//! narrow: over less than half its width a force does not find the middle of what is left. Our
+//! narrow: over less than half its width a force does not find the centroid of what is left. Our
 //! choice; where a plate is narrow for longer, the force does find it.
 
 use crate::geom::Edge;
@@ -14,10 +14,11 @@ use crate::geom::Vertex;
 use crate::strength::line::Line;
 use crate::strength::line::crossed;
 
-/// Most edges of one notch. Our choice: a rectangle with all its corners rounded has nine.
+/// Maximum number of edges of one notch. Our choice: a rectangle with all its corners rounded has
+/// nine.
 const MAX_EDGES: usize = 12;
-/// Most notches of an outline of which every choice is filled, and most that are filled one by
-/// one. Our choice.
+/// Maximum number of notches of an outline of which every choice is filled, and of those filled one
+/// by one. Our choice.
 const MAX_CHOSEN: usize = 3;
 const MAX_NOTCHES: usize = 12;
 /// Widest mouth of a notch, of the section without it. Our choice.

@@ -1,7 +1,7 @@
 //! Sections a small step beside one that is known.
 //!
 //! They are moved along its normal and turned about what may hold the least section where it is:
-//! its ends, its middle, its openings, the bolts that it passes and what is loaded. Whatever a step
+//! its ends, its centre, its openings, the bolts that it passes and what is loaded. Whatever a step
 //! does, the same step the other way is looked at too, so that it does not matter how a face is
 //! drawn.
 
@@ -175,7 +175,7 @@ fn shifted(line: &Line, step: f64) -> [Line; 2] {
     [step, -step].map(|by| Line { at: line.at + line.toward * by, ..*line })
 }
 
-/// The middles of what is open between the ligaments of a section.
+/// The centres of what is open between the ligaments of a section.
 fn openings(station: &Station) -> Vec<Point> {
     let pairs = station.cut.ligaments.windows(2);
     let middle =

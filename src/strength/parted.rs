@@ -103,13 +103,13 @@ impl Face<'_> {
         }
     }
 
-    /// Sections at any slant that part the whole load from all that holds the face.
+    /// Sections at any angle that separate the whole load from all that holds the face.
     pub(super) fn parted(&self) -> Vec<Station> {
         let Some(parting) = &self.parting else { return Vec::new() };
         parting.chords().into_iter().filter_map(|chord| self.whole(chord)).collect()
     }
 
-    /// Sections at any slant that leave some of the bolts on the load's side: through each, where
+    /// Sections at any angle that leave some of the bolts on the load's side: through each, where
     /// their holes take most, through each two of them, and everywhere between.
     pub(super) fn beside_each(&self, bolts: &[Point], stations: &mut Vec<Station>) {
         // From the part itself, so that it does not matter how the face is drawn.

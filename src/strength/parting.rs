@@ -46,7 +46,7 @@ impl Parting {
         Some(Self { contour, load, held, drawn, open, path })
     }
 
-    /// The chords at any slant that part all of the load from all that holds the face.
+    /// The chords at any angle that separate all of the load from all that holds the face.
     pub(super) fn chords(&self) -> Vec<Chord> {
         self.contour.parting(&self.load, &self.held, &self.open, self.path)
     }

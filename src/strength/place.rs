@@ -14,12 +14,13 @@ use crate::part::Recess;
 use crate::part::set_of;
 use crate::strength::load::At;
 
-/// The face where a load acts, the holes it acts in, and the middle of these or of the edge.
+/// The face where a load acts, the holes it acts in, and the centre of these or the midpoint of the
+/// edge.
 pub(super) struct Spot<'a> {
     pub(super) face: usize,
     pub(super) holes: Vec<&'a Hole>,
     pub(super) centre: Point,
-    /// How far above the upper side of the face, mm; `None` in the middle of the sheet.
+    /// How far above the top side of the face, mm; `None` at mid-thickness.
     pub(super) above: Option<f64>,
 }
 
@@ -90,7 +91,7 @@ pub(super) fn stretches<'a>(
     all.filter(|(face, edge)| !folded.left_of(*face, &[edge.edge]).is_empty()).collect()
 }
 
-/// The middle of some holes.
+/// The centre of some holes.
 pub(super) fn centre(holes: &[&Hole]) -> Point {
     let sum = holes.iter().fold(Vec2::ZERO, |sum, hole| sum + hole.at.to_vec2());
     (sum / holes.len().max(1) as f64).to_point()

@@ -1,4 +1,4 @@
-//! A plate pulled, pushed or torn, by AISC 360-16 sections J4 and E3.
+//! A plate in tension, compression or block shear, by AISC 360-16 sections J4 and E3.
 
 use crate::num;
 use crate::strength::column::buckling_stress;

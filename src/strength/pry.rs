@@ -1,4 +1,4 @@
-//! A leg bent by the bolts that pull it down, and the bolts pried by its toe.
+//! A leg bent by the bolts that hold it down, and the prying of its toe on them.
 //!
 //! It yields along two lines across it, at its heel and at the bolt, each with the metal that
 //! is there: a weld beside one of them leaves the other as strong as it was.
@@ -18,9 +18,9 @@ pub(super) struct Pried {
     pub(super) bolt: f64,
     /// Diameter of its hole, d'.
     pub(super) hole: f64,
-    /// From the middle of the bolt to what pulls at the leg, b.
+    /// From the centre of the bolt to what pulls at the leg, b.
     pub(super) heel: f64,
-    /// From the middle of the bolt to the toe, a.
+    /// From the centre of the bolt to the toe, a.
     pub(super) toe: f64,
     /// Of the leg, that belongs to the bolt, p.
     pub(super) width: f64,

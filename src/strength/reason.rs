@@ -17,12 +17,12 @@ pub enum Reason {
     #[error("statically indeterminate: {} hold it", .0.join(" and "))]
     Several(Vec<String>),
     /// An edge with stretches on several faces: each with its face, as it may be typed.
-    #[error("edge `{0}` has stretches on several faces")]
+    #[error("edge `{0}` runs over several faces")]
     Faces(String, Vec<String>),
     /// Holes of one name in several faces: which.
     #[error("how the holes `{0}` of the faces {list} share the load is not known", list = .1.join(", "))]
     Scattered(String, Vec<String>),
-    /// An edge that is parted within its face.
+    /// An edge that is interrupted within its face.
     #[error("how the stretches of edge `{0}` share the load is not known")]
     Stretches(String),
     /// A weld whose stretches go round an opening or face one another.
@@ -49,7 +49,7 @@ pub enum Reason {
     Insert(String),
     /// A fold line on the way, whose bend is no rectangle.
     #[error(
-        "the load crosses bend `{0}`, whose ends are slanted, curved or opened: its sections are not checked"
+        "the load crosses bend `{0}`, whose ends are not square, are curved or are opened: its sections are not checked"
     )]
     FoldLine(String),
     /// A bend that is longer than what leads to it.
@@ -61,7 +61,7 @@ pub enum Reason {
     #[error("bead `{0}` unfolds under load across it: the sections of its face are not known")]
     Beaded(String),
     /// A hole with a flare that is loaded, or holds.
-    #[error("how a load goes into the lip of the flared hole `{0}` is not checked")]
+    #[error("how a load enters the lip of the flared hole `{0}` is not checked")]
     Flared(String),
     /// A rolled bend or a hem on the way.
     #[error(
@@ -86,7 +86,7 @@ pub enum Reason {
     /// A groove on one side that opens at its root.
     #[error("the groove on one side of `{0}` opens at its root (EN 1993-1-8 4.12)")]
     OpenGroove(String),
-    /// Metal that parts and meets again in a way that is not looked at.
+    /// Metal that divides and meets again in a way that is not looked at.
     #[error("the load path through `{0}` splits and rejoins: statically indeterminate")]
     Branched(String),
     /// A limit that is 0, or no number: what it is of.
@@ -140,7 +140,7 @@ impl Reason {
             Self::Faces(_, faces) => one_face(faces),
             Self::Scattered(..) => "give the holes of each face a name of their own".into(),
             Self::Stretches(_) => {
-                "give the stretch that is loaded or holds a corner and an `edge` name of its own"
+                "give the loaded or supporting length of the edge its own corner and `edge` name"
                     .into()
             }
             Self::OnePin(_) | Self::Ring(_) => {
@@ -151,7 +151,7 @@ impl Reason {
                  by test"
                     .into()
             }
-            Self::Insert(_) => "use the figures of its maker, or prove it by test".into(),
+            Self::Insert(_) => "use its manufacturer's figures, or prove it by test".into(),
             Self::FoldLine(_) => "name a support with `held` or `bolts` on the load's side of the bend, \
                  draw the line square to the edges it crosses, or prove it by test"
                 .into(),

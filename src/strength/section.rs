@@ -3,8 +3,8 @@
 //! A ligament that an opening parts from the next takes its share of the normal force and
 //! of the bending by its stiffness. Shear along the plate, and the couple of shears by
 //! which a section with openings resists torsion, bend the ligaments over the length of the
-//! opening, the point of no moment in its middle: an open frame. Holes that bolts or pins
-//! fill divide no section; what they take off it is left out of its bending.
+//! opening, with the point of contraflexure at its centre: a Vierendeel frame. Holes that bolts or
+//! pins fill divide no section; what they take off it is left out of its bending.
 
 use crate::num;
 use crate::strength::flexure;
@@ -70,7 +70,7 @@ struct Piece {
     gross: f64,
     net: f64,
     centre: f64,
-    /// For bending edgeways, for a thickness of 1 mm.
+    /// For bending in plane, for a thickness of 1 mm.
     inertia: f64,
     elastic: f64,
     plastic: f64,
@@ -78,7 +78,7 @@ struct Piece {
     spread: f64,
 }
 
-/// The middle of the metal of a section along its line, mm.
+/// The centroid of the metal of a section along its line, mm.
 pub(super) fn centre(cut: &Cut) -> f64 {
     let pieces = || cut.ligaments.iter().flat_map(Ligament::pieces);
     let area: f64 = pieces().map(|(a, b)| b - a).sum();
@@ -203,7 +203,7 @@ fn shares(cut: &Cut, pieces: &[Piece], forces: &Forces, terms: &Terms) -> Vec<Fo
     let arm = |p: &Piece| p.centre - centre;
     let area = sum(&|p| p.net);
     let inertia = sum(&|p| p.inertia + p.net * arm(p) * arm(p));
-    // In the middle of the opening.
+    // In the centre of the opening.
     let bend_in = forces.bend_in - past * forces.shear;
     let stiff = |p: &Piece| {
         1.0 / (length * length * length / (12.0 * e * p.inertia * t)
@@ -290,7 +290,7 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
         return None;
     }
     // At a slant a plastic section: a linear sum would govern a strip that is pulled evenly,
-    // or whose side it meets off the middle.
+    // or whose side it meets off centre.
     let times = match oblique {
         true => plastic(edge + out, pulled, sideways),
         false => both(direct, sideways),
@@ -340,7 +340,7 @@ mod tests {
         assert!((is / by_hand - 1.0).abs() < 1e-6, "{is}, by hand {by_hand}");
     }
 
-    /// 120 × 6 of S235, pulled with 1 N, 45 mm off its middle: 720 · 235 / 1.67 = 101 317 N
+    /// 120 × 6 of S235, pulled with 1 N, 45 mm off its centre: 720 · 235 / 1.67 = 101 317 N
     /// and 6 · 120² / 4 · 235 / 1.67 / 45 = 67 545 N; together 1 / (1/101 317 + 1/67 545).
     #[test]
     fn a_plate_pulled_off_its_middle_computed_by_hand() {
@@ -352,8 +352,8 @@ mod tests {
         assert_eq!(worst.rule, "AISC 360-16 H1, linear");
     }
 
-    /// Two ligaments of 6 × 6, 27 mm off the middle, 10 mm before the middle of an opening of
-    /// 48 mm. 1 N along: half each, bent by 5 N·mm; 58 N·mm in the middle of the opening:
+    /// Two ligaments of 6 × 6, 27 mm off the centre, 10 mm before the centre of an opening of
+    /// 48 mm. 1 N along: half each, bent by 5 N·mm; 58 N·mm in the centre of the opening:
     /// I = 2 · (6³/12 + 6 · 27²) = 8784, so 58 · 6 · 27 / 8784 = 1.069 672 N and
     /// 58 · 18 / 8784 = 0.118 852 N·mm.
     #[test]
@@ -366,7 +366,7 @@ mod tests {
         near(worst.share.bend_in, 5.0 + 0.118_852_459);
     }
 
-    /// A hole of 20 in the middle of 60: Z = 2 · 6 · 20 · 20 mm³ edgeways, 40 · 6² / 4 out.
+    /// A hole of 20 in the centre of 60: Z = 2 · 6 · 20 · 20 mm³ in plane, 40 · 6² / 4 out.
     #[test]
     fn holes_are_left_out_of_bending() {
         let mut section = cut(&[(-30.0, 30.0)], &[]);

@@ -45,7 +45,7 @@ impl Limit {
     }
 }
 
-/// The face or bend, and the two ends in the flat and in the folded part.
+/// The face or bend, and the two ends in the flat and in the formed part.
 fn place(section: &Section, seen: &Seen) -> String {
     let member = match section.member {
         Member::Face(face) => format!("face `{}`", seen.part.faces[face].name),

@@ -34,6 +34,6 @@ pub(super) fn left_out(part: &Part, holding: &[&Hole], spot: &Spot) -> Option<St
     names.sort_unstable();
     names.dedup();
     let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
-    let held = format!("held in `{}` alone, about which the part turns", one.name);
+    let held = format!("held in `{}` alone, about which the part rotates", one.name);
     (!names.is_empty()).then(|| format!("{held}: no support in {}", names.join(", ")))
 }

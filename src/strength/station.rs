@@ -21,7 +21,7 @@ pub(super) struct Source {
     pub(super) at: Point,
     /// Half of the width over which it acts, mm.
     pub(super) half: f64,
-    /// The discs in the flat from which it spreads: middle and radius.
+    /// The discs in the flat from which it spreads: centre and radius.
     pub(super) discs: Vec<(Point, f64)>,
 }
 
@@ -31,7 +31,7 @@ pub(super) struct Station {
     pub(super) member: Member,
     /// Whether it is the plate where a seam or an edge holds it.
     pub(super) seam: bool,
-    /// Its drawing in space, upper side, and in the flat.
+    /// Its drawing in space, top side, and in the flat.
     pub(super) frame: Frame,
     pub(super) place: Place,
     pub(super) cut: Cut,

@@ -50,7 +50,7 @@ impl Support<'_> {
         }
     }
 
-    /// The middle of the line or of the bolts.
+    /// The centre of the line or of the bolts.
     pub(super) fn centre(&self) -> Point {
         match &self.by {
             By::Weld(_, root) | By::Edge(_, root) => root.centre,

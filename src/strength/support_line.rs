@@ -21,7 +21,7 @@ const MEET: f64 = 0.1;
 /// The line along which a face is held.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct SupportLine {
-    /// Its middle.
+    /// Its centre.
     pub(super) centre: Point,
     /// Away from it into the face, of length 1.
     pub(super) pull: Vec2,
@@ -40,7 +40,7 @@ impl SupportLine {
     /// The line that follows pieces of an outline, metal to their left.
     pub(super) fn of(stretches: &[Edge]) -> Self {
         let length: f64 = stretches.iter().map(Edge::length).sum();
-        // The middle of an arc is not its centroid: short pieces of it are near enough.
+        // The midpoint of an arc is not its centroid: short pieces of it are near enough.
         let piece = |e: &Edge, i: u32| {
             e.point_at((f64::from(i) + 0.5) / f64::from(PIECES)).to_vec2() * e.length()
         };
@@ -157,7 +157,7 @@ mod tests {
         let root = SupportLine::of(&[foot]);
         assert!((root.pull - Vec2::new(0.0, 1.0)).hypot() < 1e-12);
         assert!((root.width - 40.0).abs() < 1e-12 && root.centre.distance(Point::ZERO) < 1e-12);
-        // The centroid of a half circle is 2/π of its radius from its middle.
+        // The centroid of a half circle is 2/π of its radius from its centre.
         let saddle = Edge { from: Point::new(-20.0, 0.0), to: Point::new(20.0, 0.0), bulge: -1.0 };
         let root = SupportLine::of(&[saddle]);
         assert!((root.centre.y - 20.0 * 2.0 / num::PI).abs() < 2e-3, "{:?}", root.centre);

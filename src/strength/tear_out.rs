@@ -1,4 +1,4 @@
-//! What is torn out of the plate by the pins and bolts of a load.
+//! Tear-out and block shear at the pins and bolts of a load.
 
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -165,7 +165,8 @@ impl Around<'_> {
         }
     }
 
-    /// The rules of shape for an eye that is pulled `towards`, its hole smaller by two films.
+    /// The rules of shape for an eye that is pulled `towards`, its hole smaller by twice the
+    /// coating thickness.
     pub(super) fn shapes(&self, pinned: &Pinned, towards: Vec2, film: f64) -> Vec<Shape> {
         let metal = Metalwork::round(self.face, Some(pinned.hole));
         if self.method != Method::Aisc360 || self.is_held(&metal, pinned.hole.at, towards) {

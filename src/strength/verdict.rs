@@ -19,7 +19,7 @@ pub struct Verdict {
     pub direction: String,
     /// Both, as a drawing says it: tension at hole `eye`.
     pub acting: String,
-    /// The same in the folded part; none where it is not clear what holds it.
+    /// The same in the formed part; none where it is not clear what holds it.
     pub acts: Option<Acts>,
     /// What holds the part, in words; empty where that is not clear.
     pub held: String,
@@ -43,7 +43,7 @@ pub struct Verdict {
     pub not_judged: Vec<String>,
 }
 
-/// Where in the folded part a load acts, and which way.
+/// Where in the formed part a load acts, and which way.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Acts {
     /// The places that share it, mm.

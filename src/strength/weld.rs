@@ -36,8 +36,8 @@ pub(super) fn groove_throat(angle: f64, depth: f64) -> Option<f64> {
     (angle >= 45.0 - ROUNDING).then(|| (depth - NOT_FUSED).max(0.0))
 }
 
-/// How far from the middle of the plate two lines lie that hold of a moment out of the plane what
-/// the section of two throats at its surfaces does, elastic to its outside, mm.
+/// How far from mid-thickness of the plate two lines lie that hold of a moment out of the plane
+/// what the section of two throats at its surfaces does, elastic to its outside, mm.
 pub(super) fn lever(throat: f64, thickness: f64) -> f64 {
     let out = ((thickness - throat) / 2.0).max(0.0);
     (throat * throat / 12.0 + out * out) / (out + throat / 2.0).max(f64::MIN_POSITIVE)
@@ -99,7 +99,7 @@ const LEAST_LEGS: &[(f64, f64)] = &[(0.25, 3.0), (0.5, 4.7625), (0.75, 6.0)];
 /// The same for any thicker part: 5/16 in, 8 mm.
 const LEAST_LEG_BEYOND: f64 = 7.9375;
 
-/// The least size of a weld by the thinner part, mm, by table J2.4.
+/// The minimum size of a weld by the thinner part, mm, by table J2.4.
 fn min_size(thickness: f64) -> f64 {
     const ROUNDING: f64 = 1e-6;
     let inches = thickness / MM_PER_INCH;
@@ -107,7 +107,7 @@ fn min_size(thickness: f64) -> f64 {
     row.map_or(LEAST_LEG_BEYOND, |(_, leg)| *leg)
 }
 
-/// The least leg of a fillet on a plate, mm, by table J2.4; no more than the plate is thick.
+/// The minimum leg of a fillet on a plate, mm, by table J2.4; no more than the plate is thick.
 pub(crate) fn min_leg(thickness: f64) -> f64 {
     min_size(thickness).min(greatest_leg(thickness))
 }
@@ -152,12 +152,12 @@ pub(super) enum Hold {
 }
 
 impl Seam {
-    /// How much of these forces about its middle the seam holds.
+    /// How much of these forces about its centre the seam holds.
     ///
     /// The elastic method: the worst millimetre breaks first. The strength that J2-5 adds is
-    /// for a seam loaded at one angle; here it is taken for the force through its middle, and
+    /// for a seam loaded at one angle; here it is taken for the force through its centre, and
     /// less of it the more the moments add at the worst millimetre, none from where they add
-    /// as much as the force itself: so nothing steps where a load leaves the middle. Of a seam
+    /// as much as the force itself: so nothing steps where a load leaves the centre. Of a seam
     /// that turns, the millimetre counts that runs most nearly along the force.
     pub(super) fn holds(&self, forces: &Forces, method: Method) -> Hold {
         const NOTHING: f64 = 1e-9;
@@ -207,7 +207,7 @@ impl Seam {
     fn corners(&self, forces: &Forces) -> Vec<Space> {
         let lines = f64::from(self.lines);
         let half = self.width / 2.0;
-        // As lines: w³/12 for each, and its distance from the middle of the plate.
+        // As lines: w³/12 for each, and its distance from mid-thickness of the plate.
         let edgeways = lines * self.width * self.width * self.width / 12.0;
         let off = if self.lines < 2 { 0.0 } else { self.thickness / 2.0 };
         let out = lines * self.length * off * off;
@@ -331,7 +331,7 @@ mod tests {
         assert!((of([0.0, 1.0, 0.0]) - 615.09 / worst).abs() < 1e-6);
     }
 
-    /// Pulled 45 mm off its middle, two fillets of 3 mm, 120 mm long: 1/240 and
+    /// Pulled 45 mm off its centre, two fillets of 3 mm, 120 mm long: 1/240 and
     /// 45 · 6 / (2 · 120²), together 0.013 542 N/mm; straight out 1.5 times 1/240; half way to
     /// where the moment adds as much as the force, at 10 mm, 1.25 times 1.5 / 240.
     #[test]

@@ -18,6 +18,6 @@ pub enum SvgError {
     #[error("one unit is {0} mm along x and {1} mm along y")]
     Uneven(f64, f64),
     /// What is used again comes to more elements than this.
-    #[error("what it uses again comes to more than {0} elements")]
+    #[error("its reused elements come to more than {0}")]
     TooMany(usize),
 }

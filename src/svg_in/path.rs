@@ -33,7 +33,7 @@ pub(super) fn courses(text: &str) -> Result<Vec<Course>, String> {
             other => other,
         });
         let wrong = |data: &Data| {
-            format!("path with `{}` at letter {} of its data", data.next(), data.at + 1)
+            format!("path with `{}` at character {} of its data", data.next(), data.at + 1)
         };
         let Some(letter) = command else { return Err(wrong(&data)) };
         if !pen.drawing && !matches!(letter, 'M' | 'm') {
@@ -91,7 +91,7 @@ impl Data<'_> {
         Some(letter)
     }
 
-    /// One digit, which need not be parted from the next number.
+    /// One digit, which need not be separated from the next number.
     fn flag(&mut self) -> Option<f64> {
         self.skip();
         let flag = match self.rest().as_bytes().first()? {

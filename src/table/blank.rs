@@ -20,7 +20,7 @@ impl Table {
             format!("# A row of your own for the {} table: {}", self.name(), self.about()),
             format!("# Save this as tables/{}.csv beside the job, with one line for each row.", self.name()),
             "# Leave a cell empty if you do not know the figure: a check that needs it then stops the part, or \
-             says that it cannot judge."
+             reports that it cannot judge it."
                 .into(),
             "#".into(),
         ];
@@ -31,7 +31,7 @@ impl Table {
         let words: Vec<_> = Basis::WORDS.iter().map(|(word, _)| *word).collect();
         lines.push("#".into());
         lines.push("# source: where the figures are from, in a few words".into());
-        lines.push(format!("# basis: how they came here: {}", words.join(", ")));
+        lines.push(format!("# basis: how reliable they are: {}", words.join(", ")));
         if let Some(row) = self.rows().next() {
             lines.push(format!("# for example: {}", self.cells(row).join(", ")));
         }

@@ -26,7 +26,7 @@ impl ProcessLimit {
         (process.measure(self.ratio) * thickness).max(self.length(process))
     }
 
-    /// The thickest sheet in which a measure, mm, keeps the limit; none where no sheet is thin
+    /// The thickest sheet in which a dimension, mm, keeps the limit; none where no sheet is thin
     /// enough.
     pub fn thickest(self, process: &Row, measure: f64) -> Option<f64> {
         let thickest = measure / process.measure(self.ratio);

@@ -1,4 +1,4 @@
-//! A folded part back to its flat, from the solid alone.
+//! A formed part back to its flat, from the solid alone.
 
 use platewright::flat::Flat;
 use platewright::fold;

@@ -92,7 +92,7 @@ class Clevis:
             self.film, self.films = 0.0, (0.0, 0.0)
         elif isinstance(coating, str):
             row = FILMS[coating]
-            self.film, self.films = mm(row["film"]), (mm(row["min"]), mm(row["max"]))
+            self.film, self.films = mm(row["thickness"]), (mm(row["min"]), mm(row["max"]))
         else:
             off = mm(TOLERANCE["coating"]["length"])
             self.film, self.films = coating, (max(coating - off, 0.0), coating + off)

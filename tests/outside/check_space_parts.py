@@ -275,7 +275,7 @@ def main():
         (folder / f"plate-{plate.number}.toml").write_text(plate.recipe())
     for plate in filter(lambda p: p.refused, plates):
         ran, _ = run(program, folder, [plate], f"off-{plate.number}")
-        said = re.search(r"stop\[formula\]: `P` lies ([0-9.]+) mm (above|below) the sheet", ran.stderr)
+        said = re.search(r"stop\[formula\]: `P` is ([0-9.]+) mm (above|below) the sheet", ran.stderr)
         counts["refused"] += 1
         if not said or abs(float(said[1]) - plate.distance()) > 6e-4 or (said[2] == "above") != (plate.off[2] > 0):
             faults.append(f"plate {plate.number}: {plate.distance()} mm off, but: {ran.stderr[:300]}")

@@ -11,7 +11,7 @@ nothing may allow less than the program does. Last, relations: a hole, a notch, 
 a longer arm or a foot set aside never allows more; within 0.1° nothing steps; and it does not matter
 how a part is drawn. Folding, equilibrium and formulas are written from the AISC specification
 and manual, not from the program. `--planted` adds 3 % to all that is allowed, which must be
-noticed. `--dense` looks for weaker sections much longer, from the weakest known on, and leaves the
+noticed. `--dense` spends much longer looking for weaker sections, from the weakest known on, and leaves the
 relations out. Prints one line for each fact that fails and one line of totals; exits 1 when a fact
 failed or too little was judged.
 """

@@ -8,8 +8,8 @@ use crate::solve::Solved;
 use crate::table::Row;
 use std::collections::BTreeMap;
 
-/// A line for each film, and one for each thing that does not go into the oven; nothing in a job
-/// that is not coated.
+/// A line for each coating thickness, and one for each thing that does not go into the oven;
+/// nothing in a job that is not coated.
 pub(super) fn tasks(job: &Job, solved: &[Solved]) -> Vec<Task> {
     let mut films: BTreeMap<String, u32> = BTreeMap::new();
     let mut tasks = Vec::new();
@@ -77,9 +77,9 @@ fn too_large(job: &Job, coated: &Coated) -> Task {
     let has_room = |row: &&&Row| row.quantity("largest").is_none_or(|most| most.value >= longest);
     let other = job.bench.iter().flatten().map(AsRef::as_ref).collect::<Vec<&Row>>();
     let other = other.iter().filter(|row| row.text("cure") == Some("air"));
-    let named = other
-        .filter(has_room)
-        .map(|row| format!("{} ({} a face)", row.name(), job.units.length(row.measure("film"))));
+    let named = other.filter(has_room).map(|row| {
+        format!("{} ({} a face)", row.name(), job.units.length(row.measure("thickness")))
+    });
     let named: Vec<String> = named.collect();
     let other = match named.is_empty() {
         true => String::new(),

@@ -93,7 +93,7 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
     if captured.weld > 0.0 {
         let leg = job.units.length(captured.weld);
         let before = "before the cap goes on";
-        tasks.push(task(Stage::Fit, format!("Weld the nut round, leg {leg}, {before}.")));
+        tasks.push(task(Stage::Fit, format!("Weld all round the nut, leg {leg}, {before}.")));
         let what = format!("Grind that weld until the nut slides into the bore of {bore}.");
         tasks.push(task(Stage::Fit, what));
     }
@@ -125,7 +125,8 @@ fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
         let coated = fit.gap.bare - 2.0 * fit.gap.film;
         let filled = fit.gap.ball + 2.0 * fit.gap.spacer;
         let what = if fit.gap.spacer > 0.0 { "ball and spacers" } else { "ball" };
-        let what = format!("Coated gap {}: {what} of {} goes in.", show(coated), show(filled));
+        let what =
+            format!("Coated gap {}: {what}, {} wide, must go in.", show(coated), show(filled));
         tasks.push(task(Stage::Check, what));
     }
     if clevis.spacer > 0.0 {

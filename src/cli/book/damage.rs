@@ -24,11 +24,11 @@ fn of(path: &Path, error: &rusqlite::Error) -> Error {
         Some(ErrorCode::NotADatabase) => no_book(path, "it is not a database"),
         Some(ErrorCode::DatabaseCorrupt) => cut_short(path),
         Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => anyhow!(
-            "the book {book} is write-protected; nothing was changed; allow yourself to write to \
+            "the book {book} is write-protected; nothing was changed; get permission to write to \
              it and to its folder"
         ),
         Some(ErrorCode::CannotOpen) => anyhow!(
-            "the book {book} cannot be opened for writing; nothing was changed; allow yourself to \
+            "the book {book} cannot be opened for writing; nothing was changed; get permission to \
              write to it and to its folder"
         ),
         Some(ErrorCode::DiskFull) => anyhow!(
@@ -46,7 +46,7 @@ fn of(path: &Path, error: &rusqlite::Error) -> Error {
 /// A book of which something is missing.
 pub(super) fn cut_short(path: &Path) -> Error {
     anyhow!(
-        "the book {} is damaged or truncated; nothing was changed; put back a copy that is \
+        "the book {} is damaged or truncated; nothing was changed; restore a copy that is \
          whole, or move it away and begin a new one with `platewright stock import` of a list that \
          was exported",
         shown(path)

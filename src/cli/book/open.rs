@@ -73,7 +73,7 @@ impl Book {
             Some(book) => Ok(book),
             None => bail!(
                 "there is no book {}: begin one with `platewright stock add`, or name the shop file \
-                 it lies beside with `--shop FILE`",
+                 it is beside with `--shop FILE`",
                 shown(path)
             ),
         }

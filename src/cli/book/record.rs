@@ -161,7 +161,8 @@ fn parts(book: &Connection, sent: i64) -> rusqlite::Result<Vec<(String, u32, Str
     parts.collect()
 }
 
-/// Writes a strip, unless one with the very same measures is there; gives how many were written.
+/// Writes a strip, unless one with the very same measurements is there; gives how many were
+/// written.
 fn keep(book: &Connection, strip: &StripEntry) -> rusqlite::Result<usize> {
     let [a, b] = strip.legs;
     book.execute(

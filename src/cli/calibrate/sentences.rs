@@ -30,7 +30,7 @@ pub(super) fn say(strips: &Strips, said: &Calibration) {
     ));
     if strips.thickness != strips.nominal {
         terminal::say(&format!(
-            "that is for a sheet of {} mm; on this one of {} mm the same K-factor gives a deduction of {} mm",
+            "that is for {} mm sheet; on this one, {} mm thick, the same K-factor gives a deduction of {} mm",
             num::text(strips.nominal, 3),
             num::text(strips.thickness, 3),
             num::text(said.as_thick, 3)
@@ -47,7 +47,7 @@ pub(super) fn say(strips: &Strips, said: &Calibration) {
             mm(limit)
         ));
         terminal::say(&format!(
-            "on a flange of 90° that is ± {} mm of its outside length, on a web between two bends \
+            "on a 90° flange that is ± {} mm of its outside length, on a web between two bends \
              ± {} mm; bends differ from one another by about ± {} mm on a flange",
             mm(limit / 2.0),
             mm(limit),
@@ -89,7 +89,7 @@ fn cautions(strips: &Strips, said: &Calibration) {
     } else if more > 0 {
         terminal::say(&format!(
             "caution: the 95 % limits of the mean are wider than ± {MATTERS} mm (± {} mm on a \
-             flange): bend {}, or measure again the one that is farthest off",
+             flange): bend {}, or remeasure the one that is farthest off",
             MATTERS / 2.0,
             plural(more, "more strip")
         ));

@@ -17,7 +17,7 @@ pub(super) fn text(args: &CalibrateArgs, radius: f64) -> String {
         "BEND STRIPS  {material}, {nominal}, V {v}                  date ____________  by ________\n\
          \n\
          CUT     At least three strips, preferably five, side by side from the sheet the parts are made of,\n\
-        \x20       with the grain running the same way to the bend as in the parts.\n\
+        \x20       with the grain running the same way relative to the bend as in the parts.\n\
         \x20       `platewright calibrate --material \"{material}\" --thickness \"{nominal}\" --v \"{v}\"` draws one.\n\
         \x20       Deburr them. Measure the thickness T away from the edges, in three places.\n\
          MARK    A on one end and B on the other, and scribe the bend line across the centre. Measure the\n\
@@ -31,7 +31,7 @@ pub(super) fn text(args: &CalibrateArgs, radius: f64) -> String {
         \x20       the plate to its end; then the other way round. At 90° a caliper laid across reads\n\
         \x20       the same. Beyond 90° it reads to the outside of the bend, which is less; short of\n\
         \x20       90° it reads to the tip of the other leg, which is more: do not use one then.\n\
-        \x20       R is the inside radius, by a radius gauge: about {} mm over this V.\n\
+        \x20       R is the inside radius, from a radius gauge: about {} mm over this V.\n\
          \n\
          strip       L          A          B          W          U          R\n\
          {rows}\n\

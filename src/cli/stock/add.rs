@@ -27,7 +27,8 @@ pub(crate) struct AddArgs {
     /// Along the grain and across it
     #[arg(long, num_args = 1..=2, value_names = ["LENGTH", "WIDTH"], required_unless_present = "corner", conflicts_with = "corner")]
     size: Vec<String>,
-    /// A corner of a remnant, along and across the grain; once for each, in order round it
+    /// A corner of a remnant, along and across the grain; give the option once per corner, in order
+    /// round it
     #[arg(long, num_args = 2, value_names = ["ALONG", "ACROSS"], action = clap::ArgAction::Append)]
     corner: Vec<String>,
     /// How many
@@ -36,7 +37,7 @@ pub(crate) struct AddArgs {
     /// What one costs, in the currency of the shop file
     #[arg(long, value_parser = typed::price)]
     price: Option<f64>,
-    /// It is a remnant, used before whole sheets; so is what is given by its corners
+    /// It is a remnant, used before whole sheets; a sheet given by its corners always is
     #[arg(long)]
     remnant: bool,
     /// What the shop calls it

@@ -27,13 +27,13 @@ const SQUARE: f64 = 1e-6;
 pub(super) struct Measured {
     /// Its own drawing to the axes it is measured along.
     pub(super) axes: Place,
-    /// Its size over all in these as a caliper reads it, mm.
+    /// Its overall size in these as a caliper reads it, mm.
     pub(super) bounds: Bounds,
-    /// Whether a bend at a slant to these axes ends it, to which no size over all goes.
+    /// Whether a bend diagonal to these axes ends it, to which no overall size goes.
     pub(super) is_slanting: bool,
 }
 
-/// A face's size over all as a caliper reads it.
+/// A face's overall size as a caliper reads it.
 pub(super) fn measured(solved: &Solved, face: usize) -> Measured {
     let part = &solved.part;
     let edges = part.bends.iter().filter(|bend| bend.from == face);
@@ -100,7 +100,7 @@ fn sides(outer: &Outline, ends: &[(Edge, f64)]) -> Option<Vec2> {
     Some(if along.x < 0.0 { -along } else { along })
 }
 
-/// On which of the two sides of a face, against `out` and along it, a size over all along them is
+/// On which of the two sides of a face, against `out` and along it, an overall size along them is
 /// dimensioned: on one that is much shorter it would be read as the size of that.
 fn reaching(outer: &Outline, out: Vec2) -> [bool; 2] {
     /// By such a share of the face more its corners may be off one side than off the other. Our choice.

@@ -1,4 +1,4 @@
-//! Sizes over two flanges whose bends run at a slant: where both end level with each other, a
+//! Sizes over two flanges whose bends are diagonal: where both end level with each other, a
 //! caliper reads from the outside of one to that of the other.
 
 use crate::geom::Place;

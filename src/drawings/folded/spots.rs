@@ -1,4 +1,4 @@
-//! Places on a formed part of which a picture shall show many, and the beads on it.
+//! Places on a formed part of which a picture should show as many as it can, and the beads on it.
 
 use crate::fold::FoldedFace;
 use crate::geom::Edge;

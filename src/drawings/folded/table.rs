@@ -74,7 +74,7 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     let slanting: Vec<String> = slanting.map(|(_, face)| spoken::name(&face.name)).collect();
     if !slanting.is_empty() {
         lines.push(format!(
-            "Beside a slanting bend only the flat of the face is measured, without the bend: {}.",
+            "Beside a diagonal bend only the flat area of the face is measured, without the bend: {}.",
             slanting.join(", ")
         ));
     }

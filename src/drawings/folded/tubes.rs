@@ -88,7 +88,7 @@ fn label(job: &Job, tube: &Beside) -> String {
     }
 }
 
-/// The tubes that are cut out of the folded part, then those its faces are coped to; each once.
+/// The tubes that are cut out of the formed part, then those its faces are coped to; each once.
 fn tubes(solved: &Solved, stands: &Frame) -> Vec<Beside> {
     let (part, folded) = (&solved.part, &solved.folded);
     let angle = |rise: f64| num::asin(rise.abs().min(1.0)).degrees();

@@ -121,7 +121,7 @@ fn say(all: &mut Vec<Words>, words: Words, at: Point) {
     }
 }
 
-/// A place about the middle of a body.
+/// A place about the centre of a body.
 fn middle(body: &Body) -> Option<Space> {
     let places = body.shown.iter().flat_map(|shown| match shown {
         Shown::Bar(places, _) | Shown::Loop(places) => places.as_slice(),

@@ -43,7 +43,7 @@ impl Sheet<'_> {
         let behind: Vec<&str> = behind.map(|detail| detail.letter.as_str()).collect();
         if !behind.is_empty() {
             let what = if behind.len() == 1 { "Detail" } else { "Details" };
-            lines.push(format!("{what} {}: on a further sheet.", behind.join(", ")));
+            lines.push(format!("{what} {}: see another sheet.", behind.join(", ")));
         }
         // Below the findings a note would read as one of them.
         let is_below = self.findings.is_some() && !lines.is_empty();

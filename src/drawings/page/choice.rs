@@ -17,7 +17,7 @@ use crate::paper::Format;
 use crate::paper::Unit;
 use std::rc::Rc;
 
-/// Heights of the picture of the folded part at least, mm: the usual one, and what is still read
+/// Heights of the picture of the formed part at least, mm: the usual one, and what is still read
 /// where all then stands on one sheet.
 const LEAST: [f64; 2] = [62.0, 46.0];
 

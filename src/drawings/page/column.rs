@@ -28,7 +28,7 @@ const BEHIND: f64 = 2.0;
 pub(super) struct Share {
     /// How many of the last tables stand with the notes.
     pub(super) below: usize,
-    /// Height of the picture of the folded part at least, mm.
+    /// Height of the picture of the formed part at least, mm.
     pub(super) least: f64,
     /// Whether it stands beside the flat, and not in the column.
     pub(super) between: bool,

@@ -103,7 +103,7 @@ impl Shown<'_> {
         items
     }
 
-    /// What is used and what is kept, where one straight cut parts them.
+    /// What is used and what is kept, where one straight cut separates them.
     fn divided(&self, view: &View, sheet: &Bounds) -> Vec<Item> {
         let Some(remnant) = self.division.remnant else { return Vec::new() };
         let across = self.division.is_across(sheet);

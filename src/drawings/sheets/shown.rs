@@ -41,8 +41,8 @@ pub(super) struct Shown<'a> {
     pub(super) roomy: RefCell<HashMap<Oriented, Rc<Roomy>>>,
 }
 
-/// A part as it lies on a sheet, wherever: its index, whether it is turned over, and its rotation as
-/// bits.
+/// A part as it lies on a sheet, wherever: its index, whether it is flipped over, and its rotation
+/// as bits.
 pub(super) type Oriented = (usize, bool, u64);
 
 /// The parts on a sheet by index, in the order in which the first piece of each is cut: their

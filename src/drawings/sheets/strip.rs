@@ -48,12 +48,12 @@ impl Shown<'_> {
             Field::small("Pierces", row.pierces.to_string()),
             Field::small("Process", process),
             Field::small("Scale", scale),
-            Field::small("Number", number),
+            Field::small("Sheet no.", number),
             Field::small("Job", &job.name),
         ];
         fields.extend(row.remnant_used.iter().map(|name| Field::small("Taken from", name)));
         fields.extend([
-            Field::small("Sheet yield", format!("{} %", percent(row.yield_percent))),
+            Field::small("Material yield", format!("{} %", percent(row.yield_percent))),
             Field::small("Used length filled", format!("{} %", percent(used.gross_percent))),
             Field::small("Upper bound", format!("{} %", percent(used.upper_bound_percent))),
             Field::small(

@@ -1,4 +1,4 @@
-//! What the operator is told at each bend, in the words of the shop. What stands between asterisks
+//! What the operator is told at each bend, in the words of the shop. What is between asterisks
 //! is heavy, and large on paper where `#` comes first.
 
 use crate::bend::Form;
@@ -245,7 +245,7 @@ impl Say<'_> {
         // Nobody planned it: it comes first, while nothing stands beside it.
         let bends = &self.solved.part.bends;
         if self.solved.plan.is_none() && bends.iter().any(|other| other.bend.form() == Form::Bent) {
-            words += ", before a flange stands in the way";
+            words += ", before a flange gets in the way";
         }
         words + ". Clearance beside the tool not judged"
     }

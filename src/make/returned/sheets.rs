@@ -145,7 +145,7 @@ fn unknown(job: &Job, plate: &Region) -> String {
     }
 }
 
-/// Whether one plate is another one moved, turned, and where that is allowed turned over.
+/// Whether one plate is another one moved, turned, and where that is allowed flipped over.
 fn is_moved(part: &Region, plate: &Region, may_flip: bool) -> bool {
     if part.holes().len() != plate.holes().len()
         || (part.area() - plate.area()).abs() > AREA * plate.area()

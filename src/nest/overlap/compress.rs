@@ -71,7 +71,7 @@ const ADOPTED_STEPS: f64 = 4.0;
 /// arXiv 2509.13329.
 const LARGE: f64 = 0.75;
 
-/// Most pairs tried for such a change. Our choice.
+/// Maximum number of pairs tried for such a change. Our choice.
 const SWAPS: usize = 20;
 
 impl<'a> Searcher<'a> {

@@ -27,8 +27,8 @@ pub(crate) const SEARCHERS: u64 = 2;
 const ROUNDS: u64 = 40;
 const COMPRESSION_ROUNDS: u64 = 8;
 
-/// Most units of work in a stage, after which the watcher is asked. Our choice: about a quarter of
-/// a second of two cores.
+/// Maximum number of units of work in a stage, after which the watcher is asked. Our choice: about
+/// a quarter of a second of two cores.
 pub(crate) const STAGE: u64 = 250_000;
 
 /// Rounds without a gain after which compression begins at once. Our choice: a quarter of all.
@@ -37,8 +37,8 @@ const IDLE: u64 = ROUNDS / 4;
 /// The search ends at this share of the upper bound of the usage. Our choice.
 const NEAR_THE_LIMIT: f64 = 0.99;
 
-/// Most parts, and most kinds of part, in one search. Our choice: the tables then stay below some
-/// 200 MB.
+/// Maximum number of parts, and of kinds of part, in one search. Our choice: the tables then stay
+/// below some 200 MB.
 const MAX_PARTS: usize = 2500;
 pub(crate) const MAX_KINDS: usize = 60;
 

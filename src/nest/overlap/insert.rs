@@ -20,7 +20,7 @@ use crate::nest::task::Task;
 use crate::nest::value::candidate::Candidate;
 use rayon::prelude::*;
 
-/// Most parts in an insertion. Our choice: the tables stay small.
+/// Maximum number of parts in an insertion. Our choice: the tables stay small.
 const MAX_PARTS: usize = 1000;
 
 /// Whether so many of each item may take part in an insertion.

@@ -62,7 +62,7 @@ pub(crate) struct Placements<'a> {
     pub(crate) stop: Option<&'a Stop<'a>>,
 }
 
-/// Most cells in all containers together. Our choice: a few megabytes.
+/// Maximum number of cells in all containers together. Our choice: a few megabytes.
 const MAX_CELLS: f64 = 65_536.0;
 
 /// After a sweep the weight of a pair without overlap falls to this share: arXiv 2509.13329.

@@ -17,8 +17,8 @@ use std::sync::Arc;
 /// Smallest cells, in mm. Our choice: a little more clearance at edges for a quick search.
 const SMALLEST_CELL: f64 = 0.5;
 
-/// Most words of memory for the cells of one sheet, which sets the size of the cells. Our choice:
-/// half a millimetre up to about 8 m².
+/// Maximum number of words of memory for the cells of one sheet, which sets the size of the cells.
+/// Our choice: half a millimetre up to about 8 m².
 const MAX_WORDS: f64 = 524_288.0;
 
 /// A sheet in stock that can hold something.

@@ -43,7 +43,7 @@ impl Repeats {
     }
 }
 
-/// Most patterns of one part. Our choice.
+/// Maximum number of patterns of one part. Our choice.
 const MAX_PATTERNS: usize = 8;
 
 fn kins(orientations: &[(Orientation, Ring)]) -> Vec<Kin> {

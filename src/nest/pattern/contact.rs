@@ -1,8 +1,8 @@
 //! Where a part touches two things at once.
 //!
-//! On a full sheet nearly every position is deep within the forbidden region of some part. Positions
-//! are sorted into cells, and cells that are wholly within one such region are left out: only in
-//! the others the edges of the regions are held against each other.
+//! On a full sheet nearly every position is deep within the forbidden region of some part.
+//! Positions are sorted into cells, and cells that are wholly within one such region are left out:
+//! only in the others the edges of the regions are compared with each other.
 
 use crate::nest::pattern::inside::Core;
 use crate::nest::pattern::kinds::Kinds;

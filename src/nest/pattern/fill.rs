@@ -27,7 +27,7 @@ use std::cmp::Reverse;
 /// behind the others.
 ///
 /// Empty where the sheet does not suit patterns: no plain rectangle, many kinds, parts that are
-/// turned over or skewed.
+/// flipped over or skewed.
 pub(crate) fn top_up(
     task: &Task,
     stock: &Stock,

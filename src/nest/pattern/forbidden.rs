@@ -30,7 +30,7 @@ struct Side {
     high: (f64, f64),
 }
 
-/// Some of the sides, and the most x of them.
+/// Some of the sides, and the maximum x of them.
 #[derive(Clone, Debug)]
 struct Run {
     sides: Range<usize>,
@@ -137,7 +137,7 @@ impl Line {
         Self { corners, sides, runs, low, high, max }
     }
 
-    /// The most x at a level, where it can be left neither upward nor downward: along its
+    /// The maximum x at a level, where it can be left neither upward nor downward: along its
     /// upper and lower edges it may be touched. At least `far`.
     fn far_side(&self, level: f64, far: f64) -> f64 {
         let (mut above, mut below) = (far, far);

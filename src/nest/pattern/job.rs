@@ -37,11 +37,11 @@ const FEW: usize = 6;
 /// is kept. Our choice.
 const ANEW: [usize; 10] = [0, 1, 2, 3, 4, 6, 8, 11, 15, 20];
 
-/// Most kinds in blocks. Our choice.
+/// Maximum number of kinds in blocks. Our choice.
 pub(super) const MAX_KINDS: usize = 8;
 
-/// Most skews tried of one kind, and of all kinds together. Our choice: patterns of each take a
-/// while.
+/// Maximum number of skews tried of one kind, and of all kinds together. Our choice: patterns of
+/// each take a while.
 const OF_ONE: usize = 3;
 const MAX_SKEWS: usize = 8;
 
@@ -126,8 +126,8 @@ impl Shape {
         Some(shape)
     }
 
-    /// The inverse of [`Shape::placed`], to whole micrometres; `None` where the part is turned over
-    /// or has a skew. `kind` is the shape's own number.
+    /// The inverse of [`Shape::placed`], to whole micrometres; `None` where the part is flipped
+    /// over or has a skew. `kind` is the shape's own number.
     pub(super) fn to_grid(
         &self,
         kind: usize,

@@ -20,7 +20,7 @@ const STRETCHES: usize = 24;
 const WIDEST: f64 = 1.6;
 /// Of a sum of steps, µm.
 const ROUNDING: f64 = 1e-3;
-/// Most repeats returned. Our choice.
+/// Maximum number of repeats returned. Our choice.
 const MOST: usize = 16;
 
 /// Two rows that alternate, each with its lower end at 0; often the same twice.
@@ -110,7 +110,7 @@ impl Weave {
         (self.a.len() + self.b.len()) as f64
     }
 
-    /// The least step from a row to the next one like it, which no shift between them changes.
+    /// The minimum step from a row to the next one like it, which no shift between them changes.
     fn like(&self, period: f64) -> f64 {
         self.aa.step(0.0, period).max(self.bb.step(0.0, period))
     }

@@ -81,7 +81,7 @@ impl Table {
     }
 }
 
-/// The most x of a ring at a level, rounded up; `None` where it only touches the level.
+/// The maximum x of a ring at a level, rounded up; `None` where it only touches the level.
 fn far_side(ring: &[Spot], level: i64) -> Option<i64> {
     let (mut above, mut below) = (None, None);
     for (a, b) in sides(ring) {
@@ -128,7 +128,7 @@ mod tests {
         Kinds::new([plate, gusset, channel].map(with_half_turn).into(), &Stop::never())
     }
 
-    /// Every part held against every other and every edge against every other.
+    /// Every part compared with every other and every edge against every other.
     fn plainly(table: &Table, kinds: &Kinds, kind: usize, from: i64) -> Option<PlacedShape> {
         let near: Vec<&PlacedShape> =
             table.parts.iter().filter(|s| kinds.extent(s).1.x >= from).collect();

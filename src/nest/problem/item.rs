@@ -15,7 +15,7 @@ pub struct Item {
     pub fill: u32,
     /// Which orientations it may have on the sheet.
     pub orientations: Orientations,
-    /// Whether it may be turned over: only where both faces are alike.
+    /// Whether it may be flipped over: only where both faces are alike.
     pub mirror: bool,
     /// Items of a higher priority are placed first: on earlier sheets, and the last to be left
     /// over.

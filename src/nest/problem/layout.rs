@@ -41,8 +41,8 @@ pub enum Why {
     Unsure,
 }
 
-/// Most parts in one job. Our choice: far beyond a small shop's day; it keeps a typing error from
-/// filling the memory.
+/// Maximum number of parts in one job. Our choice: far beyond a small shop's day; it keeps a typing
+/// error from filling the memory.
 pub const MAX_PARTS: u32 = 100_000;
 
 /// What is left over.

@@ -16,7 +16,7 @@ pub struct Rules {
     pub cut_out_gap: f64,
     /// A rectangular remnant shorter or narrower than this, in mm, is scrap.
     pub min_remnant: f64,
-    /// Most work to do, in units of the search's own; 0 is the first layout alone.
+    /// Maximum work to do, in units of the search's own; 0 is the first layout alone.
     pub units: u64,
     /// The nesting ends after so many of its stages, however much work is left: after 0 the items are
     /// in rows, `None` lets it run. A layout states its own in

@@ -28,13 +28,13 @@ pub struct Stock {
 /// A width in mm along each side of the rectangle round something; 0 is none.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Sides {
-    /// At the least x.
+    /// At the minimum x.
     pub left: f64,
-    /// At the most x.
+    /// At the maximum x.
     pub right: f64,
-    /// At the least y.
+    /// At the minimum y.
     pub bottom: f64,
-    /// At the most y.
+    /// At the maximum y.
     pub top: f64,
 }
 
@@ -80,7 +80,7 @@ impl Stock {
     }
 
     /// The rectangle that parts must stay in, with a margin in mm kept on all sides; `None` when
-    /// that or the clamps leave nothing, or a measure is not a sane number.
+    /// that or the clamps leave nothing, or a dimension is not a sane number.
     pub fn room(&self, margin: f64) -> Option<Bounds> {
         let (bounds, clamps) = (self.region.bounds(), &self.clamps);
         // `max` ignores NaN: that must not pass.

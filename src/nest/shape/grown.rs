@@ -34,7 +34,7 @@ const MITRE: f64 = 1.5;
 /// An outline grown by `by` mm; what the growth closes off becomes a hole. Coordinates are relative
 /// to `origin`, which must be near enough for whole micrometres to be exact.
 ///
-/// `None` when its measures are not finite or too large.
+/// `None` when its dimensions are not finite or too large.
 pub(crate) fn grown(outline: &Outline, by: f64, origin: Point) -> Option<Patch> {
     let points = corners(outline, Side::Outside, origin);
     let raw = displaced(&points, by * GRID)?;

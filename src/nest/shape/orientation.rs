@@ -30,12 +30,13 @@ pub(crate) struct Orientation {
     pub(crate) quarters: u8,
 }
 
-/// Most skews of one item. Our choice: with four quarter turns each, half of the positions
-/// evaluated for one part in one move.
+/// Maximum number of skews of one item. Our choice: with four quarter turns each, half of the
+/// positions evaluated for one part in one move.
 const MAX_SKEWS: usize = 12;
 
-/// Most skews of all items together; an item that may be turned over counts twice. Our choice, as
-/// for the most kinds in a search: the tables of any two of them stay below some 200 MB.
+/// Maximum number of skews of all items together; an item that may be flipped over counts twice.
+/// Our choice, as for the most kinds in a search: the tables of any two of them stay below some 200
+/// MB.
 const MAX_TOGETHER: usize = 60;
 
 /// So many long sides of an item are brought along the sides of the sheets. Our choice.
@@ -59,7 +60,7 @@ impl Orientation {
         Angle::from_degrees(self.skew.degrees() + 90.0 * f64::from(self.quarters))
     }
 
-    /// The orientation that brings the same sides along x when the item is turned over first.
+    /// The orientation that brings the same sides along x when the item is flipped over first.
     pub(crate) fn turned_over(self) -> Self {
         match self.skew.degrees() {
             0.0 => self,

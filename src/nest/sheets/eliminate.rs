@@ -20,7 +20,7 @@ use std::collections::BTreeSet;
 /// Sheets tried, from the last on. Our choice: those before are full, as a rule.
 pub(crate) const SHEETS: usize = 12;
 
-/// Most sheets in a layout for sheet elimination. Our choice: many sheets take long.
+/// Maximum number of sheets in a layout for sheet elimination. Our choice: many sheets take long.
 pub(crate) const MAX_SHEETS: usize = 200;
 
 /// Sheets, and the items of parts that could not be placed on them.

@@ -20,13 +20,13 @@ use crate::nest::value::rank::Rank;
 const TRIES: usize = 12;
 const FEW_SHEETS: usize = 12;
 
-/// Most kinds of sheet in a mix. Our choice.
+/// Maximum number of kinds of sheet in a mix. Our choice.
 const MAX_KINDS: usize = 6;
 
-/// Most parts in a job that mixes are tried for. Our choice.
+/// Maximum number of parts in a job that mixes are tried for. Our choice.
 const MAX_PARTS: usize = 1000;
 
-/// Most mixes looked at; beyond, the cheapest may be missed. Our choice.
+/// Maximum number of mixes looked at; beyond, the cheapest may be missed. Our choice.
 const MAX_MIXES: usize = 20_000;
 
 /// No sheet is expected to be fuller than the fullest of the plain packings by more than this

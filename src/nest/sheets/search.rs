@@ -26,13 +26,13 @@ use crate::nest::value::rank::Rank;
 use crate::nest::value::usage::Filled;
 use std::cmp::Reverse;
 
-/// Most rounds of insertion to eliminate sheets, the layouts tried in each, and the share of the
-/// step's budget for one of them, as one part in so many. Our choice.
+/// Maximum number of rounds of insertion to eliminate sheets, the layouts tried in each, and the
+/// share of the step's budget for one of them, as one part in so many. Our choice.
 const ROUNDS: usize = 6;
 const LAYOUTS: usize = 4;
 const TRIES: u64 = 3;
 
-/// Most units of work in one insertion. Our choice: about a second of two cores.
+/// Maximum number of units of work in one insertion. Our choice: about a second of two cores.
 pub(crate) const LONGEST: u64 = 4 * STAGE;
 
 /// Improves a layout; where there is no search it stays as it is.

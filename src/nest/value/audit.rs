@@ -24,7 +24,7 @@ pub enum Flaw {
         /// Which part.
         part: usize,
     },
-    /// It is turned over, its orientation is not allowed, or its position is not finite.
+    /// It is flipped over, its orientation is not allowed, or its position is not finite.
     #[error("part {part} is in an orientation its item may not have")]
     Orientation {
         /// Which part.

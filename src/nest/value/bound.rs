@@ -44,7 +44,7 @@ struct Weight {
     chords: Chords,
 }
 
-/// Most lines drawn along a sheet. Our choice: a sheet holds few more rows of parts.
+/// Maximum number of lines drawn along a sheet. Our choice: a sheet holds few more rows of parts.
 const MAX_LINES: u32 = 24;
 
 /// Sums of areas are exact to this share, so that rounding exceeds no bound. Our choice.

@@ -120,15 +120,15 @@ fn lies_in(region: &Region, place: Point, words: &Words, scale: &Scale) -> bool 
     corners.iter().all(|(x, y)| region.contains(place + (x * half.x, y * half.y)))
 }
 
-/// Puts the sign of a bend beside its line, of all that are in the flat, from its middle outwards, on
-/// either side, where no other is as near; says whether there was room.
+/// Puts the sign of a bend beside its line, of all that are in the flat, from its midpoint
+/// outwards, on either side, where no other is as near; says whether there was room.
 pub(super) fn bend(clear: &mut Clear, bend: &PlanBend, (line, all): (&Edge, &[Edge])) -> bool {
     let tag = Tag::bend(&bend.number, bend.up, &bend.words);
     let bounds = tag.bounds();
     let (wide, high) = (bounds.width(), LARGE);
     let along = (line.to - line.from).normalize();
     let out = Vec2::new(-along.y, along.x);
-    // How far the middle of the sign stands off the line for its box to clear it.
+    // How far the centre of the sign stands off the line for its box to clear it.
     let off = (out.x * wide / 2.0).abs() + (out.y * high / 2.0).abs() + BESIDE;
     let length = line.length();
     let steps = (length / 2.0 / 2.5) as i32;
@@ -198,7 +198,7 @@ pub(super) fn face_off(clear: &mut Clear, name: &str, region: &Region, scale: &S
     flags::put(clear, &targets, &Tag::small(name), End::Dot, 0.0);
 }
 
-/// Puts the name of a face in it, near its middle; says whether there was room.
+/// Puts the name of a face in it, near its centre; says whether there was room.
 pub(super) fn face(clear: &mut Clear, name: &str, region: &Region, scale: &Scale) -> bool {
     let words = Words::plain(Point::ZERO, SMALL, name).in_ink(Ink::Grey);
     let inside = places(region).into_iter().filter(|at| lies_in(region, *at, &words, scale));

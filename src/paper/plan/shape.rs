@@ -196,7 +196,7 @@ pub(super) fn arcs(edges: &[Edge]) -> usize {
     (arcs.len() - on).max(usize::from(!arcs.is_empty()))
 }
 
-/// The middles of level and upright edges between two arcs that no point gives: nothing else says
+/// The midpoints of level and upright edges between two arcs that no point gives: nothing else says
 /// where these edges are.
 fn waists(edges: &[Edge], bare: &[bool]) -> Vec<Key> {
     let count = edges.len();

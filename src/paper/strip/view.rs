@@ -91,7 +91,7 @@ impl EndView {
     /// The picture in a frame.
     pub(super) fn items(&self, frame: Bounds, scale: f64) -> Vec<Item> {
         let [left, right, _] = self.reach();
-        // In the middle, where there is room.
+        // In the centre, where there is room.
         let spare = (frame.width() - (left + right) / scale).max(0.0) / 2.0;
         let origin = Point::new(frame.min.x + spare + left / scale, frame.min.y + FOOT);
         let at = |p: &Point| origin + p.to_vec2() / scale;

@@ -1,4 +1,4 @@
-//! Measures that the pages of a template share.
+//! Dimensions that the pages of a template share.
 
 /// Margin of a page, mm: what common printers cannot reach, and more.
 pub(super) const MARGIN: f64 = 12.0;

@@ -13,9 +13,9 @@ use crate::paper::template::measures::MARGIN;
 
 /// How far neighbouring pages show the same, mm.
 const OVERLAP: f64 = 12.0;
-/// Room that the picture of all pages takes at the most: width and height, mm.
+/// Room that the picture of all pages takes at most: width and height, mm.
 pub(super) const MAP: [f64; 2] = [42.0, 26.0];
-/// A page in it at the most, mm.
+/// A page in it at most, mm.
 const CELL: f64 = 9.0;
 /// Length of a crop mark, and height of the words between two, mm.
 const CROP: f64 = 2.5;

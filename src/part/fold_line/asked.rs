@@ -26,7 +26,7 @@ pub(crate) struct Asked<'a> {
     pub(crate) name: &'a str,
     /// Its entry.
     pub(crate) bend: &'a recipe::Bend,
-    /// What it uses up.
+    /// How it is bent, and its bend allowance.
     pub(crate) made: bend::Bend,
     /// Whether its face is drawn in the mirror.
     pub(crate) mirrored: bool,
@@ -43,7 +43,7 @@ pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Lin
     let off = if outline.contains(point) { 0.0 } else { outline.distance(point) };
     if off > NEAR && !is_corner(outline, point) {
         let headline = format!(
-            "the point that `moves` lies {} off the metal of face `{}`",
+            "the point that `moves` is {} off the metal of face `{}`",
             units.length(off),
             face.name
         );
@@ -54,7 +54,7 @@ pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Lin
     let half = asked.made.allowance() / 2.0;
     if left.abs() <= half {
         let headline =
-            format!("the point that `moves` lies in the bend of fold line `{}`", asked.name);
+            format!("the point that `moves` is in the bend of fold line `{}`", asked.name);
         let help = format!("name a point more than {} from the line", units.length(half));
         return stop(values, within, headline, &help);
     }

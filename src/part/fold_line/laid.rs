@@ -29,7 +29,7 @@ const SLANT: Angle = Angle::from_degrees(15.0);
 /// A fold line in the drawing of its face.
 pub(super) struct Laid<'a> {
     pub(super) asked: &'a Asked<'a>,
-    /// Its middle; what is on the left is carried.
+    /// Its centre line; what is on the left is carried.
     pub(super) line: Line,
     /// The metal on it.
     stretch: [f64; 2],
@@ -96,7 +96,7 @@ fn stretch(
                 asked,
                 values,
                 headline,
-                "place both points in one of them, and draw a line of its own for each other",
+                "place both points in one of them, and give each of the others its own line",
             )
         }
     }
@@ -119,7 +119,7 @@ fn onto(face: &Face, asked: &Asked, line: &Line, values: &Values) -> String {
     match metal.min.y > 0.0 {
         true => format!("the metal ends {} before it: make `{key}` smaller", shown(metal.min.y)),
         false => {
-            format!("it lies {} outside edge `{edge}`: make `{key}` larger", shown(-metal.max.y))
+            format!("it is {} outside edge `{edge}`: make `{key}` larger", shown(-metal.max.y))
         }
     }
 }
@@ -158,7 +158,7 @@ fn cuts(
             let headline = format!("a notch of face `{}` ends inside bend `{name}`", face.name);
             let help = format!(
                 "end the notch {} from the line or more, or run it through the bend and fold each \
-                 side by a line of its own",
+                 side along a line of its own",
                 shown(wide / 2.0)
             );
             refuse(asked, values, headline, &help)
@@ -293,7 +293,7 @@ pub(super) fn openings(
                 face.name
             );
             let help = "end it before one of the bends, or cut it to the edge and fold each side \
-                        by lines of its own";
+                        along lines of its own";
             return refuse(laid[*second].asked, values, headline, help);
         }
         openings[lines[0]].push(hole);

@@ -37,7 +37,7 @@ export function fit(page, main, name) {
 
   function nothing() {
     const of = target();
-    asks.textContent = of ? `Drawn ${coated.checked ? of.drawn_coated : of.drawn}${of.angle ? ", from flat: 180° less the protractor reading between the legs" : ""}. Separate several readings by commas.` : "";
+    asks.textContent = of ? `Nominal ${coated.checked ? of.drawn_coated : of.drawn}${of.angle ? ", from flat: 180° less the protractor reading between the legs" : ""}. Separate several readings with commas.` : "";
     found.replaceChildren();
     answer.replaceChildren(el("p", { class: "note" }, "Type a reading to see what corrects it, and what it affects."));
   }

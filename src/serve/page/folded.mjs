@@ -1,4 +1,4 @@
-// The folded part: turned by hand, and folded step by step in its bend sequence.
+// The formed part: turned by hand, and folded step by step in its bend sequence.
 import { get } from "./ask.mjs";
 import { el, worded } from "./words.mjs";
 import { turntable } from "./turn.mjs";

@@ -12,7 +12,7 @@ function fieldsOf(of) {
   const pieces = of.quantity.pieces !== null && of.quantity.pieces !== of.quantity.sets ? `${of.quantity.pieces} pieces` : "";
   const { sheet } = of;
   return [
-    { key: "quantity", kind: "count", given: of.quantity.given, value: String(of.quantity.sets), aside: pieces, about: "pieces are exact, no spares", options: [] },
+    { key: "quantity", kind: "count", given: of.quantity.given, value: String(of.quantity.sets), aside: pieces, about: "exact, no spares included", options: [] },
     { key: "sheet", kind: "choice", given: sheet.given, value: sheet.name, aside: sheet.material ?? "", about: sheet.thickness ? `${sheet.thickness} thick` : "no sheet passes all checks yet", options: sheet.all.map(name => [name, name]), open: sheet.open },
     ...of.inputs.map(input => ({ ...input, aside: "" })),
   ];

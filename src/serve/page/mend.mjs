@@ -7,7 +7,7 @@ export function mend(page, main, broken) {
   const field = el("textarea", { spellcheck: "false", "aria-label": "Text of the job", wrap: "off", rows: 30 });
   const found = el("div", { class: "general" });
   const take = el("button", { type: "button", class: "main" }, "Save this text");
-  const lead = broken ? "The job cannot be read. What is wrong is listed here, with its line: correct it and save the text." : "The file as it is. What you change here is changed in the file, and nothing else.";
+  const lead = broken ? "The job cannot be read. What is wrong is listed here, with its line: correct it and save the text." : "The file as it is. Only what you change here is changed in the file.";
   main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Text"), el("p", { class: "lead" }, lead), found, field, el("div", { class: "search" }, take)));
 
   // Goes to a line of the text.

@@ -4,7 +4,7 @@ import { el, mini } from "./words.mjs";
 
 export function fresh(page, main) {
   const list = el("div", { class: "recipes" });
-  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "New part"), el("p", { class: "lead" }, "It starts with the values of its recipe; change them afterwards."), list));
+  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "New part"), el("p", { class: "lead" }, "It starts with the default values of its recipe; change them afterwards."), list));
   const take = async name => {
     try {
       const answered = await page.edit({ do: "new", recipe: name });

@@ -34,8 +34,8 @@ export function order(page, main) {
       return el("tr", {}, el("td", {}, el("span", { class: "send" }, box, el("label", { for: id }, of.kept ? "kept, cut here" : "send"))),
         el("td", {}, el("b", {}, `${of.material}, ${of.thickness}`)), el("td", {}, `${count(of.parts.length, "part")}, ${count(pieces, "piece")}`), el("td", {}, ...since(of)));
     };
-    table.replaceChildren(all.packages.length ? el("table", { class: "stock orders" }, el("thead", {}, el("tr", {}, ...["Send", "Metal", "What", "Sent before"].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...all.packages.map(row))) : "");
-    before.replaceChildren(...all.sent.length ? [el("h3", {}, "Sent before"), el("ul", { class: "touched" }, ...all.sent.map(sent => el("li", {}, `${sent.words}: ${count(sent.parts, "part")}`))), all.gone.length ? el("p", { class: "note" }, `Sent last, and no longer ordered: ${all.gone.join(", ")}.`) : ""] : []);
+    table.replaceChildren(all.packages.length ? el("table", { class: "stock orders" }, el("thead", {}, el("tr", {}, ...["Send", "Material", "Contents", "Sent before"].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...all.packages.map(row))) : "");
+    before.replaceChildren(...all.sent.length ? [el("h3", {}, "Sent before"), el("ul", { class: "touched" }, ...all.sent.map(sent => el("li", {}, `${sent.words}: ${count(sent.parts, "part")}`))), all.gone.length ? el("p", { class: "note" }, `In the last order, but no longer in the job: ${all.gone.join(", ")}.`) : ""] : []);
   }
 
   function fill() {
@@ -45,14 +45,14 @@ export function order(page, main) {
     const stopped = sheets?.stopped?.length ? `Stopped and left out: ${sheets.stopped.join(", ")}. ` : "";
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
     const judged = stops ? "" : cautions ? "Check the cautions first. " : "";
-    const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found is written." : "The search for a good layout comes first; it takes some seconds.";
-    lead.replaceChildren(state(job.state), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything is written; packages that are kept are not listed for sending.`);
+    const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "The search for a good layout comes first; it takes some seconds.";
+    lead.replaceChildren(state(job.state), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything will be written; packages that are kept are not listed for sending.`);
     const differ = sheets?.changes;
     if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "Nothing has been made yet, so there is nothing to compare with.")); return; }
     const lines = [
       ...differ.parts.map(part => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`, part.differences.length ? el("ul", {}, ...part.differences.map(words => el("li", {}, ...worded(words)))) : "")),
       ...differ.job.map(change => el("li", {}, `${change.kind}: `, ...worded(change.words)))];
-    changes.replaceChildren(lines.length ? el("ul", {}, ...lines) : el("p", { class: "note" }, "Nothing."));
+    changes.replaceChildren(lines.length ? el("ul", {}, ...lines) : el("p", { class: "note" }, "None."));
   }
 
   // Once it is written: to whom it goes is recorded, so that what changes later is told against it.

@@ -142,7 +142,7 @@ async function heard(event) {
 }
 
 const dark = () => (document.documentElement.dataset.theme || (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light")) === "dark";
-const theme = () => { $("theme").textContent = dark() ? "Light page" : "Dark page"; };
+const theme = () => { $("theme").textContent = dark() ? "Light theme" : "Dark theme"; };
 $("theme").onclick = () => {
   document.documentElement.dataset.theme = dark() ? "light" : "dark";
   theme();

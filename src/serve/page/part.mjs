@@ -1,4 +1,4 @@
-// A part: its flat with dimensions, the folded part beside it, and the form as their title block.
+// A part: its flat with dimensions, the formed part beside it, and the form as their title block.
 import { get, post } from "./ask.mjs";
 import { el, drawn, stateOf, count, finding, worded } from "./words.mjs";
 import { form } from "./form.mjs";

@@ -22,7 +22,7 @@ function rows(job, sought, current) {
   }
   const made = [...groups].flatMap(([sheet, all]) => [
     el("h3", {}, `${sheet}, ${count(all.length, "part")}`), ...all.map(of => row(of, current))]);
-  if (!made.length) return [el("h3", {}, job.parts.length ? "No part has that name." : "No part yet: add one.")];
+  if (!made.length) return [el("h3", {}, job.parts.length ? "No part matches." : "No part yet: add one.")];
   if (!made.some(of => of.matches("a:not([tabindex])"))) made.find(of => of.matches("a"))?.removeAttribute("tabindex");
   return made;
 }

@@ -35,7 +35,7 @@ function facts(sheet) {
   const counts = new Map();
   for (const piece of sheet.placed) counts.set(piece.part, (counts.get(piece.part) || 0) + 1);
   const lines = [
-    ["Size", size(sheet.size_mm)], ["Of", sheet.kind], ["Pieces", String(sheet.placed.length)],
+    ["Size", size(sheet.size_mm)], ["Kind", sheet.kind], ["Pieces", String(sheet.placed.length)],
     ["Used length filled", percent(sheet.used.gross_percent)], ["Upper bound", percent(sheet.used.upper_bound_percent)],
     ["Cut", `${number(sheet.cut_length_mm / 1000, 2)} m, ${count(sheet.pierces, "pierce")}`],
     ["Cost", sheet.cost === undefined ? "no price" : number(sheet.cost, 2)],
@@ -78,7 +78,7 @@ export function sheets(page, main) {
     const sheet = all.sheets[shown];
     if (!sheet) { stage.replaceChildren(); side.replaceChildren(); return; }
     const large = picture(sheet, outlines, false), focused = stage.contains(document.activeElement) && document.activeElement.matches("svg");
-    large.setAttribute("aria-label", `${large.getAttribute("aria-label")}. Plus and minus zoom, arrow keys move it, 0 shows the whole.`);
+    large.setAttribute("aria-label", `${large.getAttribute("aria-label")}. Plus and minus zoom, arrow keys move it, 0 shows the whole sheet.`);
     // A better one takes the place of the one before with a short fade.
     const stamp = `${all.version} ${all.how} ${number(totals.yield_percent, 4)} ${shown}`;
     if (before && before !== stamp) large.classList.add("fresh");

@@ -67,7 +67,7 @@ export function shop(page, main) {
       el("td", {}, `${entry.material}, ${entry.thickness}`), el("td", {}, `${entry.size}${entry.rectangle ? "" : ", not a rectangle"}`), el("td", {}, String(entry.quantity)),
       el("td", {}, entry.price === null ? "no price" : `${entry.price} ${entry.currency}`));
     return [el("p", { class: "note" }, `${of.shown}: change it with `, el("code", {}, "platewright stock"), "."),
-      el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Sheet", "Metal", "Size", "How many", "Price each"].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...of.entries.map(line)))];
+      el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Sheet", "Material", "Size", "How many", "Price each"].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...of.entries.map(line)))];
   }
 
   function show(of) {

@@ -143,7 +143,7 @@ export function turntable(box, name, stepped) {
     const done = bends ? `${Math.round(made * 10) / 10} of ${bends} bends made, ` : "";
     const degrees = x => Math.round(x * 180 / Math.PI);
     const acts = marks ? `${marks.words}, ` : "";
-    box.setAttribute("aria-label", `${name} folded, ${acts}${done}turned ${degrees(view.yaw)}°, tilted ${degrees(view.pitch)}°. Arrow keys turn it, plus and minus zoom, 0 sets it back.`);
+    box.setAttribute("aria-label", `${name} folded, ${acts}${done}rotated ${degrees(view.yaw)}°, tilted ${degrees(view.pitch)}°. Arrow keys rotate it, plus and minus zoom, 0 resets the view.`);
   }
   function draw() {
     queued = false;

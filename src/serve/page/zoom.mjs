@@ -88,7 +88,7 @@ export function closer(kept) {
     buttons() {
       told = el("span", { role: "status" });
       const button = (words, does) => el("button", { type: "button", class: "word", onclick: does }, words);
-      const all = el("div", { class: "closer" }, told, button("Whole sheet", home), button("Smaller", () => zoom(1 / 1.5)), button("Larger", () => zoom(1.5)));
+      const all = el("div", { class: "closer" }, told, button("Whole sheet", home), button("Zoom out", () => zoom(1 / 1.5)), button("Zoom in", () => zoom(1.5)));
       if (view) draw();
       return all;
     },

@@ -1,4 +1,4 @@
-//! A plate whose edge stands on a face of the same folded part, or on that of another plate, where
+//! A plate whose edge stands on a face of the same formed part, or on that of another plate, where
 //! three points place both: beside it that face goes on.
 
 use crate::geom::Frame;

@@ -28,7 +28,7 @@ const PLAY: f64 = 0.8;
 /// Off the line of an edge within this a point is on it, mm.
 const ON: f64 = 0.01;
 
-/// An edge with tongues: where it lies, and how far along it the middle of each is, mm.
+/// An edge with tongues: where it lies, and how far along it the centre of each is, mm.
 struct Foot {
     line: Edge,
     /// Middle and width of each tongue.

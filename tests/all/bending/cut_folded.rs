@@ -1,4 +1,4 @@
-//! Tubes cut out of folded parts, against the boolean of a solid kernel.
+//! Tubes cut out of formed parts, against the boolean of a solid kernel.
 
 use crate::own;
 use crate::python;

@@ -309,7 +309,7 @@ fn an_acute_bend_measured_to_its_outer_tangents_is_as_long_as_the_handbook_says(
     assert!((by_formula - 31.18).abs() < 0.01, "{by_formula}");
 }
 
-/// What a caliper reads on the folded part is what was drawn, and up to 90° the same as to
+/// What a caliper reads on the formed part is what was drawn, and up to 90° the same as to
 /// the sharp corner.
 #[test]
 fn legs_drawn_to_the_outer_tangent_are_what_a_caliper_reads() {

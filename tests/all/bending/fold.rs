@@ -1,4 +1,4 @@
-//! Folded parts: what is true of the solid whatever the part, and lengths as one would
+//! Formed parts: what is true of the solid whatever the part, and lengths as one would
 //! measure them on it.
 
 use crate::back;

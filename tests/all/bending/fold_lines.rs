@@ -136,7 +136,7 @@ fn the_apex_of_a_tapering_plate_is_no_point_of_it() {
     assert!(near.is_ok(), "{near:#?}");
     // To 60 wide: 250 above, 153 from either end of 60 mm.
     let far = own::solve(&plate(30.0, 250.0), "3 mm", "waterjet").unwrap_err();
-    let words = "the point that `moves` lies 150 mm off the metal of face `plate`";
+    let words = "the point that `moves` is 150 mm off the metal of face `plate`";
     assert_eq!(far[0].headline, words, "{far:#?}");
 }
 
@@ -276,7 +276,7 @@ angle = "60 deg"
     };
     let (allowed, refused) = load("edge = \"top\"\nbolts = \"foot\"");
     assert_eq!(allowed, None);
-    let both = "edge `top` has stretches on several faces; name the edge of one face: \
+    let both = "edge `top` runs over several faces; name the edge of one face: \
                 `plate.top` or `arm.top`";
     assert_eq!(refused.as_deref(), Some(both));
     let [plate, arm] = ["plate", "arm"].map(|face| {

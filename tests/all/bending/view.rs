@@ -1,6 +1,6 @@
 //! The lines of a picture against the metal itself: what is drawn is seen, what is seen is drawn.
 //!
-//! The metal is asked point by point, from the faces and the bends of the folded part. That has no
+//! The metal is asked point by point, from the faces and the bends of the formed part. That has no
 //! skin, no crossings of lines and no equation of a cylinder in common with the pictures.
 
 use crate::bending::solid::hole;

@@ -156,7 +156,7 @@ fn beside_slanting_bends_sizes_are_those_of_real_edges() {
     let [x, y] = formed(GUSSET, "floor");
     assert_eq!(x, y);
     let text = drawing(STRAP).replace('\n', " ");
-    for words in ["measured along its sides", "only the flat of the face is measured"] {
+    for words in ["measured along its sides", "only the flat area of the face is measured"] {
         assert!(text.contains(words), "{words} is not said: {text}");
     }
 }

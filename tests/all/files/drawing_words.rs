@@ -39,7 +39,7 @@ fn notes_below_findings_have_a_heading_of_their_own() {
     let said = drawing("part = [ { recipe = \"own\", name = \"own\", sheet = \"s\" } ]\n");
     let (_, below) = said.split_once("F1 caution").expect("a hole is near the edge");
     let (_, notes) = below.split_once("General notes").unwrap_or_else(|| panic!("{said}"));
-    assert!(notes.contains("Hardware for the piece"), "{said}");
+    assert!(notes.contains("Hardware for this piece"), "{said}");
     let clear =
         drawing("part = [ { recipe = \"backing-plate\", name = \"back\", sheet = \"s\" } ]\n");
     assert!(

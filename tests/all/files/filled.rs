@@ -105,7 +105,7 @@ fn the_formed_part_is_seen_well_beside_a_narrow_flat() {
     let hat = of("demo, A4: hat-cross-rail");
     let [width, height] = hat.size;
     let heads = words(&hat.pages[0]);
-    let folded = heads.iter().find(|w| w.text == "Folded").expect("it has a panel").at.x;
+    let folded = heads.iter().find(|w| w.text == "Formed part").expect("it has a panel").at.x;
     let wide = drawn::items(&hat.pages[0]).into_iter().filter_map(|item| match item {
         Item::Line(Pen::Wide, edges) => Some(edges),
         _ => None,

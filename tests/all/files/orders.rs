@@ -85,7 +85,7 @@ fn an_order_says_that_it_holds_no_spares_and_nothing_that_fills_sheets() {
     assert_eq!(code, Some(0), "{said}");
     let back = unpacked(folder.path());
     let text = |name: &str| fs::read_to_string(back.join(name).join("read-me.txt")).unwrap();
-    let fills = "Our own sheet files may hold more of ear, placed in free area";
+    let fills = "Our own sheet files may contain more of ear, placed in free area";
     assert!(text("S235-1-8in").contains(fills), "{}", text("S235-1-8in"));
     assert!(text("S235-0.1196in").contains("no spares"));
     assert!(!text("S235-0.1196in").contains("free area"), "{}", text("S235-0.1196in"));

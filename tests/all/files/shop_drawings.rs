@@ -448,7 +448,7 @@ fn plates_of_two_hands_have_their_places_on_the_plates_of_theirs() {
             "pad",
             &[
                 "Lies on rows-plate-right: X 120, Y 50",
-                "Lies turned over on rows-plate-left: X 80, Y 50",
+                "Lies, flipped over, on rows-plate-left: X 80, Y 50",
             ],
         ),
         ("", "", "pad", &["Lies on rows-plate: X 120, Y 50"]),
@@ -684,7 +684,7 @@ fn a_cope_is_named_by_its_tube() {
     let along = of("gusset-arch-brace");
     assert!(!along.contains("Coped"), "{along}");
     let slanting = of("tab-cable-brace");
-    assert!(slanting.contains("Coped at a slant to the sheet: tube Ø38"), "{slanting}");
+    assert!(slanting.contains("Coped at an angle to the sheet: tube Ø38"), "{slanting}");
     assert!(of("ears-tie-rod").contains("tube Ø60.3"));
 }
 

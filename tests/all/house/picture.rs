@@ -65,7 +65,7 @@ const FLOORS: &[Floor] = &[
             ("fit", "clearance of rod ends and captured nuts"),
             ("cope", "tube ends coped to other tubes"),
             ("joint", "what shares a bolt; its grip and length, how holes line up"),
-            ("check", "one file a check; its head is what explain prints"),
+            ("check", "one file per check; its head is what explain prints"),
         ],
     ),
     (

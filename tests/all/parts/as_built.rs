@@ -449,7 +449,7 @@ fn a_hole_measured_over_its_coating_tells_the_film() {
         format!("{one}uncertainty = \"0.003 mm\"\n{more}")
     };
     let found = found(&format!("{}{}", hole(bare, ""), hole(bare - 0.2, "coated = true\n")));
-    let film = found.causes.iter().find(|c| c.kind.word() == "film").unwrap();
+    let film = found.causes.iter().find(|c| c.kind.word() == "coating thickness").unwrap();
     assert_eq!(film.verdict, Verdict::Off, "{film:?}");
     assert!(film.by > 0.005 && film.nominal == Some(0.08), "{film:?}");
     let cut = found.causes.iter().find(|c| c.kind.word() == "cut edge").unwrap();

@@ -52,7 +52,7 @@ fn ears_and_a_link_are_listed_in_the_order_of_the_work() {
         row("weld", "brace", "1", "Weld both bungs all round."),
         row("plug and mask", "brace", "1", "Plug thread M10x1.5, right-hand, bung, first end."),
         row("coat", "all coated pieces", "3", "Coat, 0.08 mm on each face."),
-        row("check", "ears", "1", "Coated gap 14.25 mm: ball of 14 mm goes in."),
+        row("check", "ears", "1", "Coated gap 14.25 mm: ball, 14 mm wide, must go in."),
         row(
             "assemble",
             "brace",

@@ -144,8 +144,8 @@ fn a_link_is_not_judged_without_its_metal_or_a_rating_unless_it_fails_already() 
     assert!(said.contains("40 kN (8993 lbf) is applied"), "{said}");
 }
 
-/// A row of a series brings the lowest rating of its makers, over a factor of 2; one of any make has
-/// none, and its help names one that has.
+/// A row of a series brings the lowest rating of its manufacturers, divided by a factor of 2; one
+/// of any make has none, and its help names one that has.
 #[test]
 fn a_rod_end_of_a_known_series_brings_its_rating() {
     let known = |rod_end: &str| {

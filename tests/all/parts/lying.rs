@@ -154,11 +154,11 @@ fn a_plate_rests_on_the_face_it_lies_on() {
     let at = |x: &str| format!("at = [\"{x} mm\", \"0\"]");
     // It is 100 mm long, and would reach under bolts that are not there.
     let own = |x: &str| plate("") + &pad("pad", "plate", &at(x), other) + bent;
-    stops(&own("0"), "face `pad` lies across bend `heel` of face `plate`");
+    stops(&own("0"), "face `pad` is laid across bend `heel` of face `plate`");
     assert_eq!(own::solve(&own("50"), "3 mm", "waterjet").unwrap().0.len(), 2);
-    stops(&own("-80"), "face `pad` lies off the metal of face `plate`");
+    stops(&own("-80"), "face `pad` is off the metal of face `plate`");
     let far = plate(HOLES) + &pad("pad", "plate", &at("1000"), other);
-    stops(&far, "face `pad` lies off the metal of face `plate`");
+    stops(&far, "face `pad` is off the metal of face `plate`");
 }
 
 /// The pad ends 5.7 mm from the axis; the washer of an M10 has a radius of 10 mm.

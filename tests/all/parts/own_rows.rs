@@ -47,8 +47,8 @@ fn a_measured_rod_end_needs_few_figures_and_says_which_are_taken_at_their_worst(
     let tables = with("rod-end", measured);
     let ready = solve(&tables, &part("S235", "5 mm", CLEVIS)).unwrap_or_else(|s| panic!("{s}"));
     let found = said(Ok(ready), "rod-end-figures");
-    let words = "rod end ours has no `body_width`: its housing counts as wide as its ball; no `swing`: \
-                 how far it tilts is not judged, and its ball counts as one that does not tilt";
+    let words = "rod end ours has no `body_width`: its housing is taken to be as wide as its ball; no `swing`: \
+                 how far it swings is not known, and it is taken not to swing at all";
     assert_eq!(found, [(Weight::Caution, words.to_owned())]);
     // Required, it is refused.
     let swing = CLEVIS.replace(" }", ", swing = \"5 deg\" }");
@@ -116,7 +116,7 @@ fn hardened_steel_beside_a_weld_is_not_judged_as_hardened() {
 fn a_weld_on_7075_stops() {
     let tables = Tables::shipped();
     let found = said(solve(&tables, &part("7075-T6", "4 mm", "recipe = \"tab\"")), "weld-metal");
-    let words = "edge `foot` is welded, but 7075-T6 is not to be welded";
+    let words = "edge `foot` is welded, but 7075-T6 must not be welded";
     assert_eq!(found, [(Weight::Stop, words.to_owned())]);
     let bolted = part("7075-T6", "4 mm", "recipe = \"base-plate\"");
     assert_eq!(said(solve(&tables, &bolted), "weld-metal"), []);

@@ -187,7 +187,7 @@ fn a_fold_meets_a_point_in_space() {
     assert!(angle(&below).unwrap_err().ends_with("below the face"));
     assert!((angle(&format!("{below}side = \"down\"\n")).unwrap() - wanted).abs() < 1e-6);
     let on = to("[\"50 mm\", \"50 mm\", \"0 mm\"]");
-    assert_eq!(angle(&on).unwrap_err(), "`C` lies on the line it is laid over");
+    assert_eq!(angle(&on).unwrap_err(), "`C` is on the line it is swung about");
 }
 
 /// A shape in metal that is there already does nothing; one that names an edge does.
@@ -311,9 +311,12 @@ fn a_tongue_beside_no_edge_is_refused() {
         let tongue = format!("{{ add = \"tongue\", edge = \"top\", width = \"20 mm\", {keys} }},");
         own::stopped(&plate(&format!("{rib}\n{tongue}"))).remove(0)
     };
-    let past = "the place of the tongue is 12 mm past the end of edge `top`".to_owned();
+    let past = "the tongue is 12 mm past the end of edge `top`".to_owned();
     assert_eq!(with("at = [\"212 mm\", \"40 mm\"]"), ("tongue", past.clone()));
     assert_eq!(with("at = [\"-12 mm\", \"0\"]"), ("tongue", past));
     let (code, words) = with("at = [\"50 mm\", \"40 mm\"], count = \"2\"");
-    assert_eq!((code, words.as_str()), ("wrong-kind", "a tongue with a place, `at`, stands alone"));
+    assert_eq!(
+        (code, words.as_str()),
+        ("wrong-kind", "a tongue with a position, `at`, is a single one")
+    );
 }

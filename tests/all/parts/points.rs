@@ -213,7 +213,7 @@ holes = [ { name = "h", each = { p = "all" }, at = "p", diameter = "6 mm" } ]
     assert_eq!(at, [[10.0, 20.0], [30.0, -20.0]]);
     let off = own.replace("\"-20 mm\", \"0\"", "\"-20 mm\", \"9 mm\"");
     let (_, headline) = &own::stopped(&off)[0];
-    assert_eq!(headline, "`all[2]` lies 9 mm above the sheet of this face");
+    assert_eq!(headline, "`all[2]` is 9 mm above the sheet of this face");
 }
 
 /// The place of a point in space.

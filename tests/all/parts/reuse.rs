@@ -356,7 +356,7 @@ blank = [ { add = "disc", radius = "60 mm" }, { cut = "tube", tube = "post" } ]
         let (read, _) = read_among(&[("mine", mine), ("jig", &drilled)], "mine");
         let found = read.expect_err("it has no tubes");
         assert_eq!(found.len(), 1);
-        assert_eq!(found[0].headline, "`jig.plate` lies among the tubes of its own recipe");
+        assert_eq!(found[0].headline, "`jig.plate` is placed among the tubes of its own recipe");
     }
 }
 

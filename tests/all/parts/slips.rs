@@ -44,12 +44,12 @@ fn a_hole_of_one_face_is_made_in_no_other() {
         ("pad", "-120", "base"),
     ] {
         let found = own::stopped(&shelf(face, "10", y));
-        let wanted = format!("hole `eye` of face `{face}` lies on face `{there}`, beyond a bend");
+        let wanted = format!("hole `eye` of face `{face}` is in face `{there}`, beyond a bend");
         assert_eq!(found, [("hole-outside", wanted)], "{face} {y}");
     }
     // In the strip of a bend that is not its own.
     let found = own::stopped(&shelf("base", "0", "71.3"));
-    let wanted = "hole `eye` of face `base` lies on bend `over`, beyond another";
+    let wanted = "hole `eye` of face `base` is in bend `over`, beyond another";
     assert_eq!(found, [("hole-outside", wanted.to_owned())]);
     for (face, y) in [("base", "-45"), ("riser", "40"), ("pad", "45")] {
         own::one(&shelf(face, "10", y));
@@ -284,7 +284,7 @@ fn a_fold_line_beyond_its_face_is_told_how_far() {
         found[0].help.clone().expect("it has a help")
     };
     assert_eq!(folded("900 mm"), "the metal ends 810 mm before it: make `inset` smaller");
-    assert_eq!(folded("-20 mm"), "it lies 20 mm outside edge `top`: make `inset` larger");
+    assert_eq!(folded("-20 mm"), "it is 20 mm outside edge `top`: make `inset` larger");
 }
 
 /// The other hole is underlined, or named where it is one of the same set.

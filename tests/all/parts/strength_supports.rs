@@ -18,7 +18,7 @@ fn bellcrank(load: &str) -> Verdict {
 fn a_bellcrank_between_its_eyes_says_that_its_pivot_is_left_out() {
     let verdict = bellcrank("direction = \"pull\"");
     assert_eq!(verdict.refused(), None);
-    let words = "held in `b` alone, about which the part turns: no support in `pivot`";
+    let words = "held in `b` alone, about which the part rotates: no support in `pivot`";
     assert!(verdict.assumed.iter().any(|said| said == words), "{:?}", verdict.assumed);
 }
 

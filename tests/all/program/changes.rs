@@ -143,8 +143,14 @@ fn what_differs_is_said_by_part_in_the_words_of_a_shop() {
                 "hardware: bolt M10",
             ],
         ),
-        (JOB.replace("quantity = 2", "quantity = 5"), &["ear: 3 more pieces of the same (issue A"]),
-        (JOB.replace("quantity = 2", "quantity = 1"), &["ear: 1 fewer piece of the same (issue A"]),
+        (
+            JOB.replace("quantity = 2", "quantity = 5"),
+            &["ear: 3 more pieces of the same part (issue A"],
+        ),
+        (
+            JOB.replace("quantity = 2", "quantity = 1"),
+            &["ear: 1 fewer piece of the same part (issue A"],
+        ),
         (
             JOB.replace("name = \"ear\"", "name = \"lug\""),
             &["3 parts unchanged", "lug: unchanged", "renamed from `ear`"],

@@ -81,13 +81,13 @@ Commands:
   stock      List the sheets and remnants in the shop; add, take out, export, import, draw
   book       List what was cut, sent and measured, as recorded in the shop's book
   pack       Pack a job with everything it needs into one archive, for `make` to make it again
-  as-built   Find out why made parts came out as they did, from what was measured; write nothing
+  as-built   Find out why finished parts measure as they do; write nothing
   drawing    Draw one part of a job, without nesting
   page       Show a job on a page in the browser, to be changed, nested and made there
   part       Make the flat of one part
   calibrate  Make a test strip to bend, or work out a row of the shop file from measured strips
   recipes    List the recipes, or the inputs of one
-  outline    Show what an outline file holds, DXF or SVG, and print a recipe to start from
+  outline    Show what an outline file (DXF or SVG) contains, and print a recipe to start from
   new        Print a job file or a shop file to start from, with every line explained
   schema     Print the JSON Schema of recipe files, job files or reports
   tables     List the tables of hardware and stock, or the rows of one
@@ -107,7 +107,7 @@ Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not
             2 usage error or unreadable file,
             130 interrupted: nothing was written.
 
-Ctrl-C ends the search and writes its best layout, without drawings not made within half a second;
+Ctrl-C ends the search and writes its best layout, leaving out drawings not begun half a second later;
 a third writes nothing and leaves the folder as it was.
 
 "#]]);
@@ -128,7 +128,7 @@ Options:
                          layout unless --time or --effort is given. Ctrl-C ends it
       --accept-changes   Write the files of an archive even if this version makes them differently
       --only <NAME[=N]>  Only the parts, links and tubes of this name, N of each if N is given; `*`
-                         stands for any letters. Repeat the option for further names
+                         matches any characters. Repeat the option for further names
       --r12              Orders as DXF R12, and the flats also in r12/, for older software
       --repeat-first     In orders, repeat the first corner of each contour at its end
       --holes-only       In orders, draw only the holes
@@ -556,7 +556,7 @@ fn recipes_tables_and_checks_are_listed() {
     for input in ["bolt", "reach", "foot", "tube", "angle"] {
         assert!(tab.lines().any(|l| l.starts_with(input)), "{input}: {tab}");
     }
-    assert!(tab.contains("from 20 deg to 90 deg"), "{tab}");
+    assert!(tab.contains("min 20 deg max 90 deg"), "{tab}");
     let tables = printed(&["tables"]);
     assert!(tables.lines().any(|l| l.starts_with("rod-end")), "{tables}");
     let bolts = printed(&["tables", "bolt"]);

@@ -218,7 +218,7 @@ fn a_second_file_of_a_part_is_said_to_be_one_with_the_number_in_its_name() {
     let count = "sent as ear_4x_S235_4mm.dxf; its name says 6 pieces, 4 were ordered";
     assert_eq!(
         against(&["ear_4x_S235_4mm.dxf", "ear_6x_S235_4mm.dxf"]),
-        [format!("ear_6x_S235_4mm.dxf is extra: it is part `ear` once more, {count}")]
+        [format!("ear_6x_S235_4mm.dxf is extra: it is a second copy of part `ear`, {count}")]
     );
     assert_eq!(
         against(&["ear_6x_S235_4mm.dxf"]),

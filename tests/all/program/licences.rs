@@ -127,7 +127,7 @@ fn a_crate_that_cannot_be_handed_out_is_refused() {
         (json!("Apache-2.0 WITH LLVM-exception"), text, "hold no text of it"),
         (json!("GPL-3.0-only"), text, "is under `GPL-3.0-only`; accepted are 0BSD, "),
         (json!("MIT AND GPL-3.0-only"), text, "accepted are"),
-        (json!("Free for all"), text, "is no licence expression"),
+        (json!("Free for all"), text, "is not a licence expression"),
     ] {
         let refused = tried(&licence, files).unwrap_err();
         assert!(refused.contains(why), "{licence}: {refused}");

@@ -32,7 +32,7 @@ fn what_it_prints_is_a_recipe_that_makes_the_part() {
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
-    let off = text.split("deviate from them by ").nth(1).and_then(|t| t.split(' ').next()).unwrap();
+    let off = text.split("deviate by ").nth(1).and_then(|t| t.split(' ').next()).unwrap();
     assert!((0.001..=0.02).contains(&off.parse().unwrap()), "{off}");
     assert!(fs::read_to_string(folder.path().join("seen.svg")).unwrap().contains("<svg"));
     fs::write(folder.path().join("bracket.toml"), text).unwrap();

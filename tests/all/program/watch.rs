@@ -81,7 +81,7 @@ fn a_job_is_checked_again_after_each_save_and_goes_on_after_an_error() {
     saved(&shop, "about = 3\n");
     let third = next();
     assert!(third.starts_with("cart: stopped"), "{third}");
-    assert!(third.ends_with(" ms after a change of shop.toml; watching, Ctrl-C ends"), "{third}");
+    assert!(third.ends_with(" ms after a change to shop.toml; watching, Ctrl-C ends"), "{third}");
     fs::remove_file(&path).unwrap();
     assert!(next().starts_with("error: cannot read cart.toml"));
     let (code, said) = interrupted(child);

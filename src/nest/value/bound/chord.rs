@@ -32,7 +32,7 @@ struct Rotated {
 
 impl Chords {
     pub(super) fn new(outer: &Outline, cut_outs: &[&Outline], item: &Item) -> Self {
-        // Turning over and half turns change no chord but its position.
+        // Flipping over and half turns change no chord but its position.
         let rotations =
             if item.orientations == Orientations::Free { &[] } else { item.orientations.angles() };
         let rotated = rotations.iter().map(|rotation| {
@@ -63,8 +63,8 @@ impl Chords {
         if min.is_finite() { min } else { 0.0 }
     }
 
-    /// The least length of metal, in mm with a gap for each line, that so many lines spaced evenly
-    /// across a given height cross in the part, wherever it is.
+    /// The minimum length of metal, in mm with a gap for each line, that so many lines spaced
+    /// evenly across a given height cross in the part, wherever it is.
     pub(super) fn met(&self, lines: u32, room: f64, gap: f64) -> f64 {
         let spacing = room / f64::from(lines + 1);
         let min = self.rotated.iter().map(|t| t.met(spacing, gap)).fold(f64::INFINITY, f64::min);
@@ -86,7 +86,7 @@ impl Rotated {
         (1..=sure).map(met).fold(0.0, f64::max)
     }
 
-    /// The least length of metal on any level between two heights.
+    /// The minimum length of metal on any level between two heights.
     fn min_chord(&self, low: f64, high: f64) -> f64 {
         let inside = self.steps.iter().copied().filter(|y| *y > low && *y < high);
         let levels: Vec<f64> = [low].into_iter().chain(inside).chain([high]).collect();
