@@ -62,6 +62,12 @@ fn a_small_flat_with_further_sheets_has_the_first_to_itself() {
     assert!((outline.scale - 0.5).abs() < 1e-9, "1:{}", 1.0 / outline.scale);
     let [width, height] = drawing.size;
     assert!(height > width, "a flat 350 high asks for an upright sheet");
+    // Its findings do not push it smaller.
+    assert!(
+        says(&drawing.pages[0], "Findings and notes: on a further sheet."),
+        "{}",
+        text(&drawing)
+    );
     let found = faults(&drawing);
     assert!(found.is_empty(), "{found:?}");
 }
