@@ -144,7 +144,7 @@ fn upright(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     let words = match x - long - 1.0 < frame.min.x {
         true => {
             let low = (middle - long / 2.0).max(frame.min.y);
-            Words { at: Point::new(x - 0.8, low), ..words.upward() }
+            Words { at: Point::new(x - 1.4, low), ..words.upward() }
         }
         false => Words { at: Point::new(x - long - 1.0, middle - SMALL / 2.0), ..words },
     };
