@@ -30,7 +30,7 @@ pub(super) fn dimension([a, b]: [Point; 2], out: Vec2, text: &str) -> Vec<Item> 
     let level = way.y.abs() < 0.5;
     let centre = from.midpoint(to);
     let long = words.length();
-    let is_within = long + 0.8 < (b - a).hypot();
+    let is_within = long + 3.0 < (b - a).hypot();
     // Past the tail of an arrow that stands outside.
     let past = to + way * (long / 2.0 + if inside { 1.4 } else { 5.7 });
     let words = match (level, is_within) {
