@@ -226,6 +226,11 @@ pub(crate) fn machine(
     machine::drawing(job, solved, format, wanted)
 }
 
+/// The drawing of the machine of a job; nothing where it has none.
+pub fn machine_drawing(job: &Job, solved: &[Solved], format: Format) -> Option<Pages> {
+    Some(machine::pages(job, &solve::machine(job, solved)?, format))
+}
+
 /// The parts that are too large for a template.
 pub(crate) fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let Some(format) = job.paper else { return Vec::new() };

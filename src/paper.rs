@@ -27,6 +27,7 @@ mod tag;
 mod template;
 mod unit;
 
+pub(crate) use self::clear::is_free;
 pub use self::columns::Block;
 pub(crate) use self::columns::first;
 pub(crate) use self::columns::height;
@@ -55,6 +56,7 @@ pub use self::plan::PlanBend;
 pub(crate) use self::roomiest::Place;
 pub(crate) use self::roomiest::Roomy;
 pub(crate) use self::running::arrow_head;
+pub(crate) use self::running::load_head;
 pub(crate) use self::scales::NOT_TO_SCALE;
 pub(crate) use self::scales::STANDARD as STANDARD_SCALES;
 pub(crate) use self::scales::scale_text;

@@ -79,8 +79,11 @@ pub use tube_end::TubeEndRow;
 
 use crate::changes::Changes;
 use crate::job::CAUTION;
+use crate::job::Job;
 use crate::num::on_grid;
 use crate::report::part::part_row;
+use crate::solve;
+use crate::solve::Solved;
 use serde::Serialize;
 
 /// The report. Lengths are mm, areas mm², masses kg, angles degrees, in units named by the keys.
@@ -246,6 +249,15 @@ pub(crate) fn report(input: &Input) -> Report {
         changes: None,
         files: Vec::new(),
     }
+}
+
+/// What is not clear beside the findings, of all parts and links of a job that is checked and not
+/// made: as [`Report::beside`] has it of one that is.
+pub fn beside(job: &Job, solved: &[Solved]) -> Beside {
+    let parts = solved.iter().map(|solved| Beside::of(job, solved));
+    let links = solve::link_verdicts(job, solved);
+    let limits = links.iter().map(|of| of.not_judged.len()).sum();
+    parts.fold(Beside { fits: 0, limits }, Beside::and)
 }
 
 impl Report {

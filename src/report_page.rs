@@ -27,6 +27,7 @@ mod loads;
 mod machine;
 mod masking;
 mod parts;
+mod print;
 mod safe;
 mod shapes;
 mod sheets;
@@ -135,6 +136,7 @@ impl Page<'_> {
     fn head(&self) -> El {
         let meta =
             |name: &'static str, content: &str| el("meta").at("name", name).at("content", content);
+        let margins = print::margins(&self.printed(), &self.issues());
         let policy = el("meta").at("http-equiv", "Content-Security-Policy");
         el("head")
             .with(el("meta").at("charset", "utf-8"))
@@ -142,8 +144,27 @@ impl Page<'_> {
             .with(meta("color-scheme", "light dark"))
             .with(policy.at("content", safe::policy(SCRIPT)))
             .with(el("link").at("rel", "icon").at("href", "data:,"))
-            .with(el("title").with(format!("{}: report", self.job.name)))
+            .with(el("title").with(self.printed()))
             .with(el("style").with(Html::own(STYLE)))
+            .with(el("style").with(Html::style(&margins)))
+    }
+
+    /// What stands on every printed page.
+    fn printed(&self) -> String {
+        format!("{}: report", self.job.name)
+    }
+
+    /// The issues of the parts, each once; empty where none are kept.
+    fn issues(&self) -> String {
+        let mut all: Vec<&str> =
+            self.report.parts.iter().filter_map(|part| part.issue.as_deref()).collect();
+        all.sort_unstable();
+        all.dedup();
+        match all.len() {
+            0 => String::new(),
+            1 => format!("issue {}", all[0]),
+            _ => format!("issues {}", all.join(", ")),
+        }
     }
 
     fn header(&self, nav: El) -> El {

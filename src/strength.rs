@@ -77,6 +77,7 @@ pub use judge::judge;
 pub use limit::{Forces, Limit, Member, Metal, Section, Shape};
 pub use load::{At, Direction, Load};
 pub use method::{Category, Method};
+pub(crate) use place::face_of;
 pub(crate) use place::is_edge;
 pub use place::{acts_on, names};
 pub use reason::Reason;

@@ -36,6 +36,7 @@ use platewright::make::OfParts;
 use platewright::nest::Progress;
 use platewright::nest::Sheet;
 use platewright::quantity::Units;
+use platewright::report;
 use platewright::workshop::Ready;
 use platewright::workshop::Stopped;
 use std::path::Path;
@@ -231,7 +232,8 @@ fn checked(path: &Path, only: &[Only]) -> anyhow::Result<Option<(String, Ending)
     ready.findings.extend(unfit);
     terminal::findings(&ready.findings, &ready.sources);
     let parts = terminal::plural(ready.solved.len(), "part");
-    let found = terminal::count(&ready.findings);
+    let beside = report::beside(&ready.job, &ready.solved);
+    let found = terminal::found(&ready.findings, beside);
     Ok(Some((format!("{}: {parts} checked, {found}", ready.job.name), ending)))
 }
 

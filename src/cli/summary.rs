@@ -91,8 +91,7 @@ pub(super) fn line(job: &Job, made: &Made) -> String {
 
 /// How many stops and cautions there are, and what is not clear beside them.
 fn found(made: &Made) -> String {
-    let beside = made.report.beside().words();
-    std::iter::once(terminal::count(&made.findings)).chain(beside).collect::<Vec<_>>().join(", ")
+    terminal::found(&made.findings, made.report.beside())
 }
 
 /// How many pieces were placed, and whether that is all.

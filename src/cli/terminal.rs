@@ -9,6 +9,7 @@ use platewright::diag::Sources;
 use platewright::diag::Weight;
 use platewright::diag::nearest;
 use platewright::document::now_called;
+use platewright::report::Beside;
 use std::io::IsTerminal;
 use std::io::Write;
 
@@ -50,6 +51,11 @@ pub(super) fn findings(findings: &[Finding], sources: &Sources) {
 pub(super) fn count(findings: &[Finding]) -> String {
     let of = |weight| findings.iter().filter(|f| f.weight == weight).count();
     format!("{}, {}", plural(of(Weight::Stop), "stop"), plural(of(Weight::Caution), "caution"))
+}
+
+/// The same, and what is not clear beside the findings.
+pub(super) fn found(findings: &[Finding], beside: Beside) -> String {
+    std::iter::once(count(findings)).chain(beside.words()).collect::<Vec<_>>().join(", ")
 }
 
 /// `1 sheet`, `2 sheets`.

@@ -8,7 +8,8 @@ use crate::paper::SMALL;
 use crate::paper::Words;
 use crate::paper::arrow_head;
 
-/// A dimension between two feet, so far out, with its words above its line.
+/// A dimension between two feet, so far out, with its words above its line; beyond its second end where
+/// they are longer than it.
 pub(super) fn dimension([a, b]: [Point; 2], out: Vec2, text: &str) -> Vec<Item> {
     let way = (b - a).normalize();
     let (from, to) = (a + out, b + out);
@@ -28,12 +29,18 @@ pub(super) fn dimension([a, b]: [Point; 2], out: Vec2, text: &str) -> Vec<Item> 
     }
     let level = way.y.abs() < 0.5;
     let centre = from.midpoint(to);
-    let words = match level {
-        true => words.centred(centre + (0.0, SMALL / 2.0 + 0.9)),
-        false => {
-            let at = centre + (-0.9, -words.length() / 2.0);
+    let long = words.length();
+    let is_within = long + 3.0 < (b - a).hypot();
+    // Past the tail of an arrow that stands outside.
+    let past = to + way * (long / 2.0 + if inside { 1.4 } else { 5.7 });
+    let words = match (level, is_within) {
+        (true, true) => words.centred(centre + (0.0, SMALL / 2.0 + 0.9)),
+        (true, false) => words.centred(past),
+        (false, true) => {
+            let at = centre + (-0.9, -long / 2.0);
             Words { at, ..words.upward() }
         }
+        (false, false) => words.upward().centred(past),
     };
     items.push(Item::Words(words));
     items

@@ -11,6 +11,7 @@ use crate::paper::figure_text;
 use crate::part;
 use crate::report;
 use crate::report::ClevisRow;
+use crate::report::NutRow;
 use crate::report::WORST_CASE;
 use crate::solve::Solved;
 use std::sync::Arc;
@@ -116,15 +117,31 @@ pub(super) fn nut(job: &Job, solved: &Solved) -> Vec<String> {
     let mut lines = vec![
         held,
         format!(
-            "Nut in the tube, {} inside, wall {}: clearance per side {}, {} in the smallest bore.",
+            "Nut in the tube, {} inside, wall {}: clearance per side {}, {} in the smallest bore{}.",
             figure(captured.bore),
             figure(captured.wall),
             text(row.clearance_mm),
-            text(row.worst_case_clearance_mm)
+            text(row.worst_case_clearance_mm),
+            taken_off(&row, &figure)
         ),
     ];
     if solved.part.faces.iter().all(|face| face.welds.is_empty()) {
         lines.push("Weld all round to the tube; leg not given.".to_owned());
     }
     lines
+}
+
+/// What stands in a tube beside the nut, which is taken off its clearance.
+fn taken_off(row: &NutRow, figure: &dyn Fn(f64) -> String) -> String {
+    let all = [
+        (row.weld_round_nut_mm, "for the fillet round the nut"),
+        (row.weld_root_mm, "for the root of the weld of the tube"),
+        (row.off_centre_mm, "for a seat off centre"),
+    ];
+    let all = all.iter().filter(|(mm, _)| *mm > 0.0);
+    let all: Vec<String> = all.map(|(mm, what)| format!("{} {what}", figure(*mm))).collect();
+    match all.is_empty() {
+        true => String::new(),
+        false => format!(", after {}", all.join(", ")),
+    }
 }

@@ -90,6 +90,8 @@ pub(super) struct Needs {
     pub(super) band: f64,
     /// Whether the formed part stands between the flat and the column, where there is room.
     pub(super) between: bool,
+    /// Whether the sheet is given to the flat, whichever way up it comes out larger.
+    pub(super) alone: bool,
 }
 
 /// The layout in which the flat comes out largest, the usual one unless another gains much.
@@ -127,7 +129,7 @@ pub(super) fn best(
     for (i, layout) in candidates.iter().enumerate().skip(1) {
         let is_upright = layout.size[1] > layout.size[0];
         let was_upright = candidates[best].size[1] > candidates[best].size[0];
-        let gain = if is_upright && !was_upright { UPRIGHT } else { GAIN };
+        let gain = if is_upright && !was_upright && !needs.alone { UPRIGHT } else { GAIN };
         if factor(layout) >= gain * factor(&candidates[best]) {
             best = i;
         }

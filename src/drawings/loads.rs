@@ -1,10 +1,13 @@
 //! What came of the loads on a part: the part with the section that governs, and all checks by
 //! their margin; always with what these numbers are not.
 
+mod acting;
+
 use crate::drawings::gap_picture::bar;
 use crate::drawings::gap_picture::large;
 use crate::drawings::gap_picture::small;
 use crate::drawings::holes;
+use crate::drawings::loads::acting::Acting;
 use crate::drawings::notes::sentence;
 use crate::drawings::spoken;
 use crate::flat::to_origin;
@@ -25,13 +28,16 @@ use crate::strength::Limit;
 use crate::strength::Verdict;
 use std::sync::Arc;
 
-/// Height of the picture of a part at most, mm.
+/// Height of the picture of a part at most, mm; its width at most as a share of that of the column;
+/// and what is free at its left, mm.
 const HIGH: f64 = 22.0;
+const WIDE: f64 = 0.4;
+const LEFT: f64 = 2.0;
 /// Width of the names of rules at most, mm.
 const RULE: f64 = 30.0;
 /// The same where figures and bars take the room, mm: a word.
 const LEAST: f64 = 14.0;
-/// Room for the bars at least, and the width of names that leave less in one line, mm. Our choice.
+/// Room for the bars at least, and the width of names where they leave less, mm. Our choice.
 const BARS: f64 = 14.0;
 const NAME: f64 = 47.0;
 /// A bar is at most so many times as long as the room up to what is allowed. Our choice.
@@ -44,11 +50,13 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     let Some(row) = report::loads(job, std::slice::from_ref(solved)) else { return Vec::new() };
     let width = column - 5.0;
     let mut all = Vec::new();
-    for ((_, verdict), load) in solved.verdicts.iter().zip(&row.loads) {
+    for (i, ((_, verdict), load)) in solved.verdicts.iter().zip(&row.loads).enumerate() {
+        let acting = Acting::of(job, solved, i);
         let mut units = Vec::new();
         let lines = vec![format!("By {}. {}", verdict.method.name(), row.caution)];
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
-        units.push(picture(job, solved, verdict, width));
+        units.push(picture(job, solved, (verdict, acting.as_ref()), width));
+        units.extend(acting.and_then(|acting| acting.from_the_side(width)));
         units.extend(checks(job, verdict, width));
         let words = verdict.refused().map(|_| sentence(&load.words));
         let lines =
@@ -80,7 +88,7 @@ fn allowed(job: &Job, newtons: f64) -> String {
 }
 
 /// What acts, with the holes of the load as their letters: names are in the recipe alone.
-fn acting(solved: &Solved, verdict: &Verdict) -> String {
+fn acting_words(solved: &Solved, verdict: &Verdict) -> String {
     let named = |name: &str| {
         let sets = holes::sets(solved);
         let own = sets.iter().filter_map(|set| {
@@ -103,29 +111,19 @@ fn acting(solved: &Solved, verdict: &Verdict) -> String {
     verdict.acting.replace(&verdict.at, &here)
 }
 
-/// The flat with the section that governs, and beside it the load, what is allowed and the margin.
-fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
-    let place = to_origin(&solved.flat.region);
-    let region = solved.flat.region.moved(&place);
-    let size = region.bounds();
-    let by = (HIGH / size.height()).min(width * 0.5 / size.width());
-    let origin = Point::new(4.0, -3.0 - size.height() * by);
-    let onto = |p: Point| origin + p.to_vec2() * by;
-    let edge = |e: &Edge| Edge { from: onto(e.from), to: onto(e.to), bulge: e.bulge };
-    let mut items = Vec::new();
-    for outline in region.outlines() {
-        items.push(Item::Line(Pen::Wide, outline.edges().map(|e| edge(&e)).collect()));
-    }
-    let governing = verdict.governing();
-    if let Some(section) = governing.and_then(|limit| limit.section) {
-        let [a, b] = section.flat.map(|p| onto(place.apply(p)));
-        if (b - a).hypot() > 0.1 {
-            items.push(Item::line(Pen::Governs, a, b));
-        } else {
-            items.push(Item::Line(Pen::Governs, paper::circle(a, 2.0)));
-        }
-    }
-    let x = size.width() * by + 12.0;
+/// The flat with the load and the section that governs, and beside it the load, what is allowed and
+/// the margin.
+fn picture(
+    job: &Job,
+    solved: &Solved,
+    (verdict, acting): (&Verdict, Option<&Acting>),
+    width: f64,
+) -> Unit {
+    let mut items = flat(solved, verdict, acting, width);
+    let drawn = paper::extent(&items);
+    let shift = (LEFT - drawn.min.x, -3.0 - drawn.max.y);
+    items = items.into_iter().map(|item| item.shifted(shift)).collect();
+    let x = LEFT + drawn.width() + 6.0;
     let mut y = -6.0;
     let mut say = |line: Vec<Words>, down: f64| {
         let mut x = x;
@@ -137,19 +135,53 @@ fn picture(job: &Job, solved: &Solved, verdict: &Verdict, width: f64) -> Unit {
         y -= down;
     };
     let grey = |words: &str| small(words).in_ink(Ink::Grey);
-    say(vec![large(applied(job, verdict.force)).in_ink(Ink::Accent), grey("applied")], 4.6);
-    say(vec![small(acting(solved, verdict))], 6.6);
+    let whole = large(applied(job, verdict.force)).in_ink(Ink::Accent);
+    say(vec![whole, grey("applied")], 4.6);
+    let shared = acting.and_then(Acting::shared);
+    let what = std::iter::once(acting_words(solved, verdict)).chain(shared);
+    let what: Vec<String> = what.flat_map(|words| paper::wrapped(&words, width - x)).collect();
+    for (i, line) in what.iter().enumerate() {
+        say(vec![small(line)], if i + 1 == what.len() { 6.6 } else { ROW });
+    }
+    let governing = verdict.governing();
     match (verdict.refused(), governing, verdict.margin()) {
         (None, Some(limit), Some(_)) => {
             let left = job.units.percent_left(verdict.force, verdict.allowable(limit));
             let most = large(allowed(job, verdict.allowable(limit)));
             say(vec![most, grey("allowed,"), large(format!("margin {left} %"))], 4.6);
-            say(vec![small(format!("governs: {}", limit.what))], 1.6);
+            let governs = paper::wrapped(&format!("governs: {}", limit.what), width - x);
+            governs.iter().for_each(|line| say(vec![small(line)], ROW));
         }
-        _ => say(vec![large("not judged").in_ink(Ink::Red)], 1.6),
+        _ => say(vec![large("not judged").in_ink(Ink::Red)], ROW),
     }
-    let low = origin.y.min(y);
+    let low = (-3.0 - drawn.height()).min(y + ROW - 1.6);
     Unit::picture(-low + 2.5, items)
+}
+
+/// The flat with the section that governs and the arrows of the load.
+fn flat(solved: &Solved, verdict: &Verdict, acting: Option<&Acting>, width: f64) -> Vec<Item> {
+    let place = to_origin(&solved.flat.region);
+    let region = solved.flat.region.moved(&place);
+    let size = region.bounds();
+    let by = (HIGH / size.height()).min(width * WIDE / size.width());
+    let onto = |p: Point| (p.to_vec2() * by).to_point();
+    let edge = |e: &Edge| Edge { from: onto(e.from), to: onto(e.to), bulge: e.bulge };
+    let mut items = Vec::new();
+    for outline in region.outlines() {
+        items.push(Item::Line(Pen::Wide, outline.edges().map(|e| edge(&e)).collect()));
+    }
+    if let Some(section) = verdict.governing().and_then(|limit| limit.section) {
+        let [a, b] = section.flat.map(|p| onto(place.apply(p)));
+        if (b - a).hypot() > 0.1 {
+            items.push(Item::line(Pen::Governs, a, b));
+        } else {
+            items.push(Item::Line(Pen::Governs, paper::circle(a, 2.0)));
+        }
+    }
+    if let Some(acting) = acting {
+        acting.on_flat(&mut items, (&place, &onto));
+    }
+    items
 }
 
 /// All checks by what they allow, the least first, as bars: what of that the load takes, so that the one
@@ -173,7 +205,7 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let figure = figures.fold(0.0, f64::max) + 2.0;
     let rule = (widest + 2.0).min(RULE);
     // So do the names of checks where they leave no room for the bars.
-    let what = if width - whole - rule - figure < BARS { whole.min(NAME) } else { whole };
+    let what = whole.min((width - rule - figure - BARS).max(NAME));
     let rule = rule.min((width - what - figure).max(LEAST));
     let left = what + rule;
     let room = width - left - figure;

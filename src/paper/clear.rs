@@ -69,6 +69,7 @@ impl Leader {
 }
 
 /// A hole that words may stand for.
+#[derive(Clone)]
 struct Hole {
     bounds: Bounds,
     /// Its outline, in straight pieces.
@@ -92,7 +93,16 @@ impl Far {
     }
 }
 
+/// Whether words may stand in a rectangle beside some items.
+pub(crate) fn is_free(items: &[Item], bounds: Bounds) -> bool {
+    let frame = items.iter().map(Item::bounds).fold(bounds.grown(1.0), Bounds::and);
+    let mut clear = Clear::new(frame);
+    items.iter().for_each(|item| clear.see(item));
+    clear.is_free(bounds)
+}
+
 /// A drawing under way, with what of its room is taken.
+#[derive(Clone)]
 pub(super) struct Clear {
     /// Words must stay within.
     frame: Bounds,
@@ -107,6 +117,8 @@ pub(super) struct Clear {
     origins: Vec<Point>,
     /// The part itself: what may stand on it or off it does better off it.
     metal: Vec<Bounds>,
+    /// Areas that no words stand in, though they may be drawn later.
+    avoided: Vec<Bounds>,
     /// What has been drawn.
     pub(super) items: Vec<Item>,
 }
@@ -122,6 +134,7 @@ impl Clear {
             holes: Vec::new(),
             origins: Vec::new(),
             metal: Vec::new(),
+            avoided: Vec::new(),
             items: Vec::new(),
         }
     }
@@ -151,6 +164,11 @@ impl Clear {
     /// Draws something that lines may cross.
     pub(super) fn draw_under(&mut self, item: Item) {
         self.items.push(item);
+    }
+
+    /// Keeps the words that come next out of these areas, and of no others.
+    pub(super) fn avoid(&mut self, areas: &[Bounds]) {
+        self.avoided = areas.to_vec();
     }
 
     /// Takes note of where the part is.
@@ -234,6 +252,7 @@ impl Clear {
             && self.frame.contains(bounds.max)
             && !self.taken.iter().any(|other| overlap(&grown, other))
             && !self.bodies.iter().any(|other| overlap(&grown, other))
+            && !self.avoided.iter().any(|other| overlap(&bounds, other))
             && !self.lines.near(grown).any(|(_, line)| crosses(line, &grown))
     }
 

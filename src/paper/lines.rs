@@ -13,6 +13,7 @@ pub(super) const ROUNDING: f64 = 0.01;
 type Range = [[u32; 2]; 2];
 
 /// Straight lines, each with something of its own.
+#[derive(Clone)]
 pub(super) struct Lines<T> {
     frame: Bounds,
     /// Cells in a row and in a column.

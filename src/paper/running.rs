@@ -2,6 +2,7 @@
 
 use crate::geom::Point;
 use crate::geom::Vec2;
+use crate::paper::scene::Ink;
 use crate::paper::scene::Item;
 use crate::paper::scene::Note;
 use crate::paper::scene::Words;
@@ -12,6 +13,8 @@ use crate::paper::sheet::SMALL;
 pub(super) const PITCH: f64 = 3.5;
 /// Length of an arrow, mm.
 pub(super) const ARROW: f64 = 2.6;
+/// Length of the head of the arrow of a load, and half of its width, mm.
+const LOAD: [f64; 2] = [3.2, 1.1];
 
 /// Along which edge dimensions run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -151,6 +154,13 @@ pub(crate) fn arrow_head(tip: Point, way: Vec2) -> Item {
     let back = tip - way * ARROW;
     let side = Vec2::new(-way.y, way.x) * (ARROW * 0.15);
     Item::Fill(0.0, vec![closed(&[tip, back + side, back - side])])
+}
+
+/// The head of the arrow of a load, larger and in the ink of loads.
+pub(crate) fn load_head(tip: Point, way: Vec2) -> Item {
+    let back = tip - way * LOAD[0];
+    let side = Vec2::new(-way.y, way.x) * LOAD[1];
+    Item::Area(Ink::Accent, vec![closed(&[tip, back + side, back - side])])
 }
 
 #[cfg(test)]

@@ -63,13 +63,15 @@ pub enum Pen {
     Found,
     /// Continuous, 1 mm, accent: the section that governs, in the picture of a load.
     Governs,
+    /// Continuous, 0.5 mm, accent: the arrow of a load.
+    Load,
 }
 
 impl Pen {
     /// In mm.
     pub(super) fn width(self) -> f64 {
         match self {
-            Self::Wide | Self::Found => 0.5,
+            Self::Wide | Self::Found | Self::Load => 0.5,
             Self::Governs => 1.0,
             _ => 0.25,
         }
@@ -79,7 +81,7 @@ impl Pen {
     pub(super) fn ink(self) -> Ink {
         match self {
             Self::Found => Ink::Red,
-            Self::Bend | Self::Governs => Ink::Accent,
+            Self::Bend | Self::Governs | Self::Load => Ink::Accent,
             Self::Tangent | Self::Margin => Ink::Grey,
             _ => Ink::Black,
         }

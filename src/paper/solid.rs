@@ -97,6 +97,29 @@ impl Solid {
         lines.fold(Bounds::EMPTY, |b, e| b.and(e.bounds()))
     }
 
+    /// On a page, where a function brings its places at a scale, within a frame; over it what is drawn
+    /// there already; then its numbers, and words led to places of the page, all off what is drawn; and
+    /// what had no room.
+    pub(crate) fn standing(
+        &self,
+        place: &impl Fn(&Point) -> Point,
+        frame: Bounds,
+        over: Vec<Item>,
+        said: &[(Words, Point)],
+    ) -> (Vec<Item>, Vec<String>) {
+        let mut sheet = Sheet::new(frame, &rings(&self.whole, place));
+        self.draw(&mut sheet, place);
+        over.into_iter().for_each(|item| sheet.draw(item));
+        let mut missing = Vec::new();
+        self.numbered(&mut sheet, place, &mut missing);
+        for (words, at) in said {
+            if !letters::lead(&mut sheet, words, &[*at]) {
+                missing.push(words.text.clone());
+            }
+        }
+        (sheet.into_items(), missing)
+    }
+
     /// The picture with the least room for sizes on every side that leaves none of them out, and what
     /// it takes of each.
     fn placed(&self, room: [f64; 2]) -> (Picture, Sides) {
@@ -135,12 +158,7 @@ impl Solid {
             .map(|l| Letter { text: l.text.clone(), edge: l.edge.iter().map(place).collect() })
             .collect();
         letters::place(&mut sheet, &holes, &mut missing);
-        for (text, places) in &self.numbers {
-            let places: Vec<Point> = places.iter().map(place).collect();
-            if !letters::number(&mut sheet, text, &places) {
-                missing.push(text.clone());
-            }
-        }
+        self.numbered(&mut sheet, &place, &mut missing);
         for (text, places) in &self.labels {
             let places: Vec<Point> = places.iter().map(place).collect();
             let words = Words::plain(Point::ZERO, SMALL, text).made_grey();
@@ -164,6 +182,21 @@ impl Solid {
         (sheet.finish(scale, missing), taken)
     }
 
+    /// Its item numbers.
+    fn numbered(
+        &self,
+        sheet: &mut Sheet,
+        place: &impl Fn(&Point) -> Point,
+        missing: &mut Vec<String>,
+    ) {
+        for (text, places) in &self.numbers {
+            let places: Vec<Point> = places.iter().map(place).collect();
+            if !letters::number(sheet, text, &places) {
+                missing.push(text.clone());
+            }
+        }
+    }
+
     /// The tones below, then the lines.
     fn draw(&self, sheet: &mut Sheet, place: &impl Fn(&Point) -> Point) {
         // A ground of a middle tone, so that no paper shows between neighbours.
@@ -181,7 +214,7 @@ impl Solid {
         let lines: Vec<(Pen, Vec<Edge>)> = self.lines.iter().map(moved).collect();
         let lines = without_specks(lines);
         // The heavier a line, the later.
-        for pen in [Pen::Tangent, Pen::Phantom, Pen::Narrow, Pen::Wide] {
+        for pen in [Pen::Tangent, Pen::Chain, Pen::Phantom, Pen::Narrow, Pen::Wide] {
             for (_, edges) in lines.iter().filter(|(of, _)| *of == pen) {
                 sheet.draw(Item::Line(pen, edges.clone()));
             }

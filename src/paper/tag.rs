@@ -40,6 +40,13 @@ impl Tag {
         Self { items }
     }
 
+    /// The letter of a hole on a shelf.
+    pub(super) fn letter(letter: &str, height: f64) -> Self {
+        let words = Words::heavy(Point::new(0.6, ABOVE), height, letter);
+        let shelf = Item::line(Pen::Narrow, Point::ZERO, Point::new(words.length() + 1.2, 0.0));
+        Self { items: vec![Item::Words(words), shelf] }
+    }
+
     /// A line of small words on a shelf.
     pub fn small(line: &str) -> Self {
         let words = Words::plain(Point::new(0.6, 0.9), SMALL, line);

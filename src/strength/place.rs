@@ -29,6 +29,11 @@ pub fn acts_on(part: &Part, folded: &Folded, at: &At) -> bool {
     spot(part, folded, at).is_some()
 }
 
+/// The face on which a load acts.
+pub(crate) fn face_of(part: &Part, folded: &Folded, at: &At) -> Option<usize> {
+    spot(part, folded, at).map(|spot| spot.face)
+}
+
 /// Finds where a load acts. Of the faces that have an edge of one name, the first on which
 /// there is metal at it.
 pub(super) fn spot<'a>(part: &'a Part, folded: &Folded, at: &At) -> Option<Spot<'a>> {

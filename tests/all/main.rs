@@ -132,6 +132,7 @@ mod files {
     mod clevises;
     mod curves;
     mod dimensions;
+    mod draughting;
     mod drawing_sheets;
     mod drawing_words;
     mod drawn;

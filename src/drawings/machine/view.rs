@@ -16,8 +16,7 @@ use crate::num;
 use crate::paper::Ink;
 use crate::paper::Item;
 use crate::paper::Pen;
-use crate::paper::SMALL;
-use crate::paper::Words;
+use crate::paper::Solid;
 use crate::paper::circle;
 use crate::paper::figure_text;
 use crate::solve::Machine;
@@ -25,30 +24,37 @@ use crate::solve::Machine;
 /// Half the size of the cross of a point, mm.
 const CROSS: f64 = 1.0;
 
-/// From a place to the words beside it, mm.
-const BESIDE: f64 = 1.4;
+/// Sides of a body to which its number may lead at most. Our choice.
+const PLACES: usize = 12;
 
 /// The radius of the ring round the nearest place, mm.
 const RING: f64 = 2.5;
 
 /// From where the machine is seen.
 pub(super) struct View {
+    /// From where that is, in words.
+    pub(super) words: &'static str,
     right: Space,
     up: Space,
 }
 
-/// A place of the paper, and how many mm of it are one of the machine.
-type Placed = (Vec2, f64);
+/// How many mm of paper are one of the machine, where the lower left corner of a view stands on a
+/// page, and the frame that the words of it keep within.
+pub(super) type Placed = (f64, Point, Bounds);
 
 impl View {
     /// Along y.
-    pub(super) const FRONT: Self = Self { right: [1.0, 0.0, 0.0], up: [0.0, 0.0, 1.0] };
+    pub(super) const FRONT: Self =
+        Self { words: "from the front", right: [1.0, 0.0, 0.0], up: [0.0, 0.0, 1.0] };
     /// Down along z.
-    pub(super) const PLAN: Self = Self { right: [1.0, 0.0, 0.0], up: [0.0, 1.0, 0.0] };
+    pub(super) const PLAN: Self =
+        Self { words: "from above", right: [1.0, 0.0, 0.0], up: [0.0, 1.0, 0.0] };
     /// Along x.
-    pub(super) const LEFT: Self = Self { right: [0.0, -1.0, 0.0], up: [0.0, 0.0, 1.0] };
+    pub(super) const LEFT: Self =
+        Self { words: "from the left", right: [0.0, -1.0, 0.0], up: [0.0, 0.0, 1.0] };
     /// Against x.
-    pub(super) const RIGHT: Self = Self { right: [0.0, 1.0, 0.0], up: [0.0, 0.0, 1.0] };
+    pub(super) const RIGHT: Self =
+        Self { words: "from the right", right: [0.0, 1.0, 0.0], up: [0.0, 0.0, 1.0] };
 
     fn seen(&self, p: Space) -> Point {
         Point::new(dot(p, self.right), dot(p, self.up))
@@ -69,39 +75,71 @@ impl View {
         bounds
     }
 
-    /// All that is seen: bodies with their numbers, the nearest places, points with their names
-    /// where there is room for them.
-    pub(super) fn items(&self, job: &Job, machine: &Machine, to: Placed) -> Vec<Item> {
-        let on = |p: Space| (self.seen(p).to_vec2() * to.1 + to.0).to_point();
-        let mut items: Vec<Item> =
-            machine.bodies.iter().flat_map(|body| lines(body, &on, to.1)).collect();
-        let mut words: Vec<Words> = Vec::new();
+    /// All that is seen where its lower left corner stands at a place of the page, at a scale and
+    /// within a frame: bodies with their numbers, the nearest places with what is left there, points
+    /// with their names. Words stand off all lines, with a leader; what has no room is left out.
+    pub(super) fn items(&self, job: &Job, machine: &Machine, placed: Placed) -> Vec<Item> {
+        let (by, at, frame) = placed;
+        let from = self.bounds(machine, job).min;
+        let onto = |p: &Point| at + (*p - from) * by;
+        let on = |p: Space| onto(&self.seen(p));
+        let (mut over, mut said) = (Vec::new(), Vec::new());
         for of in nearest(machine) {
             let [a, b] = of.at.map(on);
-            items.push(Item::line(Pen::Found, a, b));
-            items.push(Item::Line(Pen::Found, circle(a.midpoint(b), RING)));
+            over.push(Item::line(Pen::Found, a, b));
+            over.push(Item::Line(Pen::Found, circle(a.midpoint(b), RING)));
             let left = match of.is_contact() {
                 true => "contact".to_owned(),
                 false => figure_text(job.units, num::on_grid(of.distance)),
             };
-            let at = a.midpoint(b) + Vec2::new(RING, RING);
-            say(&mut words, small(left).made_red(), at);
-        }
-        for (i, body) in machine.bodies.iter().enumerate() {
-            if let Some(middle) = middle(body) {
-                let number = Words::heavy(Point::ZERO, SMALL, (i + 1).to_string());
-                say(&mut words, number, on(middle) + Vec2::new(BESIDE, BESIDE));
-            }
+            said.push((small(left).made_red(), a.midpoint(b)));
         }
         for (name, place) in &job.points.at {
-            let at = on(*place);
             for way in [Vec2::new(CROSS, 0.0), Vec2::new(0.0, CROSS)] {
-                items.push(Item::line(Pen::Fine, at - way, at + way));
+                over.push(Item::line(Pen::Fine, on(*place) - way, on(*place) + way));
             }
-            say(&mut words, small(name).in_ink(Ink::Grey), at + Vec2::new(BESIDE, BESIDE));
+            said.push((small(name).in_ink(Ink::Grey), on(*place)));
         }
-        items.extend(words.into_iter().map(Item::Words));
-        items
+        let bodies = machine.bodies.iter().enumerate();
+        let numbers = bodies.map(|(i, body)| ((i + 1).to_string(), self.places(body)));
+        let seen = Solid {
+            lines: machine.bodies.iter().flat_map(|body| self.lines(body)).collect(),
+            numbers: numbers.filter(|(_, places)| !places.is_empty()).collect(),
+            ..Solid::default()
+        };
+        seen.standing(&onto, frame, over, &said).0
+    }
+
+    /// Places on a body to which its number may lead: about its middle first.
+    fn places(&self, body: &Body) -> Vec<Point> {
+        let own = body.shown.iter().flat_map(|shown| match shown {
+            Shown::Bar(places, _) | Shown::Loop(places) => places.windows(2),
+        });
+        let sides = own.map(|pair| self.seen(pair[0]).midpoint(self.seen(pair[1])));
+        let middle = middle(body).map(|p| self.seen(p));
+        middle.into_iter().chain(sides.take(PLACES)).collect()
+    }
+
+    /// The lines of a body.
+    fn lines(&self, body: &Body) -> Vec<(Pen, Vec<Edge>)> {
+        let pen = match body.kind {
+            Kind::Obstacle | Kind::Panel => Pen::Phantom,
+            Kind::Part | Kind::Link | Kind::Tube => Pen::Wide,
+        };
+        let mut lines = Vec::new();
+        for shown in &body.shown {
+            match shown {
+                Shown::Loop(places) => {
+                    let ring: Vec<Point> = places.iter().map(|p| self.seen(*p)).collect();
+                    lines.extend(along(pen, &ring, true));
+                }
+                Shown::Bar(places, radius) => {
+                    let line: Vec<Point> = places.iter().map(|p| self.seen(*p)).collect();
+                    lines.extend(bar(pen, &line, *radius));
+                }
+            }
+        }
+        lines
     }
 }
 
@@ -110,15 +148,6 @@ fn nearest(machine: &Machine) -> impl Iterator<Item = &Clearance> {
     let wrong = |of: &Clearance| of.is_contact() || of.is_short();
     let all = machine.clearances.iter().enumerate();
     all.filter(move |(i, of)| *i == 0 || wrong(of)).map(|(_, of)| of)
-}
-
-/// Puts words at a place where no others are; else nowhere.
-fn say(all: &mut Vec<Words>, words: Words, at: Point) {
-    let words = Words { at, ..words };
-    let own = words.bounds();
-    if all.iter().all(|other| other.bounds().distance(&own) > 0.2) {
-        all.push(words);
-    }
 }
 
 /// A place about the centre of a body.
@@ -134,28 +163,7 @@ fn middle(body: &Body) -> Option<Space> {
     (count > 0.0).then(|| sum.map(|x| x / count))
 }
 
-fn lines(body: &Body, on: &dyn Fn(Space) -> Point, by: f64) -> Vec<Item> {
-    let pen = match body.kind {
-        Kind::Obstacle | Kind::Panel => Pen::Phantom,
-        Kind::Part | Kind::Link | Kind::Tube => Pen::Wide,
-    };
-    let mut items = Vec::new();
-    for shown in &body.shown {
-        match shown {
-            Shown::Loop(places) => {
-                let ring: Vec<Point> = places.iter().map(|p| on(*p)).collect();
-                items.extend(along(pen, &ring, true));
-            }
-            Shown::Bar(places, radius) => {
-                let line: Vec<Point> = places.iter().map(|p| on(*p)).collect();
-                items.extend(bar(pen, &line, radius * by));
-            }
-        }
-    }
-    items
-}
-
-/// Places nearer to each other on paper are one, mm.
+/// Places nearer to each other are one, mm.
 const SAME: f64 = 0.01;
 
 /// Places without those that are one with the place before them.
@@ -169,19 +177,19 @@ fn apart(places: impl IntoIterator<Item = Point>) -> Vec<Point> {
     kept
 }
 
-fn along(pen: Pen, places: &[Point], closed: bool) -> Option<Item> {
+fn along(pen: Pen, places: &[Point], closed: bool) -> Option<(Pen, Vec<Edge>)> {
     let line = apart(places.iter().chain(places.first().filter(|_| closed)).copied());
     let edges: Vec<Edge> = line.windows(2).map(|pair| Edge::line(pair[0], pair[1])).collect();
-    (!edges.is_empty()).then_some(Item::Line(pen, edges))
+    (!edges.is_empty()).then_some((pen, edges))
 }
 
 /// A round bar along a line: its two sides, its ends and its axis; a circle where it is seen from
 /// its end.
-fn bar(pen: Pen, line: &[Point], radius: f64) -> Vec<Item> {
+fn bar(pen: Pen, line: &[Point], radius: f64) -> Vec<(Pen, Vec<Edge>)> {
     let kept = apart(line.iter().copied());
     let Some(first) = kept.first().copied() else { return Vec::new() };
     if kept.len() < 2 {
-        return vec![Item::Line(pen, circle(first, radius))];
+        return vec![(pen, circle(first, radius))];
     }
     let last = kept.len() - 1;
     let normal = |i: usize| {
@@ -194,7 +202,7 @@ fn bar(pen: Pen, line: &[Point], radius: f64) -> Vec<Item> {
     let side = |by: f64| (0..=last).map(|i| kept[i] + normal(i) * by).collect::<Vec<_>>();
     let (left, right) = (side(1.0), side(-1.0));
     let is_ring = last > 2 && (kept[last] - first).hypot() <= SAME;
-    let mut items: Vec<Item> =
+    let mut items: Vec<(Pen, Vec<Edge>)> =
         [&left, &right].into_iter().filter_map(|side| along(pen, side, false)).collect();
     if !is_ring {
         items.extend([0, last].into_iter().filter_map(|i| along(pen, &[left[i], right[i]], false)));

@@ -108,7 +108,14 @@ impl Sheet<'_> {
         items.extend(heading(panel, "Notes"));
         items.extend(self.checks(panel));
         let units = self.notes(drawn, below, band, columns[0].width());
-        items.extend(paper::place(units, &columns).0);
+        let (placed, left) = paper::place(units, &columns);
+        if placed.is_empty() && !left.is_empty() {
+            let at = Point::new(columns[0].min.x, columns[0].max.y) + (INSET.0, -LARGE - 1.0);
+            let words = if self.findings.is_some() { "Findings and notes" } else { "Notes" };
+            let words = format!("{words}: on a further sheet.");
+            items.push(Item::Words(Words::plain(at, SMALL, words)));
+        }
+        items.extend(placed);
         items
     }
 

@@ -25,6 +25,14 @@ const LEAST: [f64; 2] = [62.0, 46.0];
 /// stand there. Our choice.
 const ROOMIER: f64 = 1.4;
 
+/// A flat at a smaller scale than this is small, and worth a sheet for itself where it comes out so much
+/// larger there: by one scale of the standard at least. Our choice.
+const SMALL: f64 = 0.5;
+const LARGER: f64 = 1.45;
+
+/// The flat with the whole sheet for itself.
+const ALONE: Share = Share { below: 0, least: LEAST[0], between: false, side: SIDE, alone: true };
+
 /// A first sheet shared out in a way, before anything but the flat is drawn on it.
 pub(super) struct Trial {
     pub(super) layout: Layout,
@@ -80,16 +88,17 @@ impl Sheet<'_> {
         }
         let (least, mut rest, best) = best;
         let mut best = trials.swap_remove(best);
-        if let Some(larger) = self.alone(format, &best) {
-            rest = self.rest(&larger);
-            best = larger;
-        }
-        if let Some((roomier, behind)) = self.roomier(format, &best)
+        let larger = self.alone(format, &best).map(|larger| (self.rest(&larger), larger));
+        let larger = larger.or_else(|| self.uncrowded(format, &best, least));
+        if let Some((behind, larger)) = larger {
+            (best, rest) = (larger, behind);
+        } else if let Some((roomier, behind)) = self.roomier(format, &best)
             && count(&behind) <= least
         {
             (best, rest) = (roomier, behind);
         }
-        rest.extend(second);
+        let is_turned = best.layout.size != size;
+        rest.extend(if is_turned { self.second(self.inside(best.layout.size)) } else { second });
         (best, rest)
     }
 
@@ -100,10 +109,31 @@ impl Sheet<'_> {
         if self.is_bent() || self.tables.is_empty() || 2 * left < self.plan.spots.len() {
             return None;
         }
-        let share = Share { below: 0, least: LEAST[0], between: false, side: SIDE, alone: true };
-        let trial = self.trial(self.laid(format, share), share);
+        let trial = self.trial(self.laid(format, ALONE), ALONE);
         let is_better = trial.drawn.by > best.drawn.by && 2 * trial.drawn.left.len() <= left;
         is_better.then_some(trial)
+    }
+
+    /// A flat drawn small beside what else stands on the first sheet, on a sheet for itself where it
+    /// comes out much larger there, with what goes on behind it: where there are `further` sheets
+    /// anyway the formed part stands on the next, for one sheet more at most.
+    fn uncrowded(
+        &self,
+        format: Format,
+        best: &Trial,
+        further: usize,
+    ) -> Option<(Vec<Unit>, Trial)> {
+        if !self.is_bent() || further == 0 || best.drawn.by >= SMALL {
+            return None;
+        }
+        let trial = self.trial(self.laid(format, ALONE), ALONE);
+        let is_better = trial.drawn.by >= LARGER * best.drawn.by
+            && trial.drawn.left.len() <= best.drawn.left.len();
+        let rest = self.rest(&trial);
+        let inside = self.inside(trial.layout.size);
+        let second = self.second(inside);
+        let count = framed::count(&rest.iter().chain(&second).collect::<Vec<_>>(), inside);
+        (is_better && count <= further + 1).then_some((rest, trial))
     }
 
     /// The formed part beside the flat, where its picture comes out much larger there and the flat is
@@ -160,12 +190,10 @@ impl Sheet<'_> {
 
     /// What has no room on a first sheet.
     fn rest(&self, Trial { layout, drawn, below, column }: &Trial) -> Vec<Unit> {
-        let mut rest = column.as_ref().map_or_else(Vec::new, |column| self.behind(layout, column));
-        if column.is_none() {
-            // Two columns of a further sheet.
-            let width = self.inside(layout.size).width() / 2.0;
-            rest.extend(paper::units(self.parted(*below).0, width));
-        }
+        let mut rest = match column {
+            Some(column) => self.behind(layout, column),
+            None => self.all_behind(layout, *below),
+        };
         rest.extend(self.beyond(layout, drawn, *below));
         rest
     }
@@ -173,10 +201,11 @@ impl Sheet<'_> {
     /// The layout with the flat drawn in it: with a band as high as its notes and details need.
     fn laid(&self, format: Format, share: Share) -> (Layout, Rc<Drawn>) {
         let bends = self.is_bent();
-        let side = bends || !(self.tables.is_empty() || share.alone);
+        let side = !share.alone && (bends || !self.tables.is_empty());
         let laid = |band: f64| {
-            let needs =
-                Needs { side, column: share.side, tall: bends, band, between: share.between };
+            let Share { side: column, between, .. } = share;
+            let alone = share.alone && bends;
+            let needs = Needs { side, column, tall: bends, band, between, alone };
             let layout = layout::best(&self.plan, format, needs, &|size| self.inside(size));
             let drawn = self.drawn(layout.room());
             (layout, drawn)
@@ -190,7 +219,12 @@ impl Sheet<'_> {
                 break;
             }
             band = needed;
-            (layout, drawn) = laid(band);
+            let next = laid(band);
+            // Rather than make a flat smaller that has a sheet for itself notes go on further ones.
+            if share.alone && bends && next.1.by < drawn.by - 1e-9 {
+                break;
+            }
+            (layout, drawn) = next;
         }
         (layout, drawn)
     }

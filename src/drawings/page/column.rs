@@ -1,15 +1,23 @@
 //! The column beside the flat: the picture of the formed part, the bends in order, the tables.
 
+use crate::drawings::folded;
 use crate::drawings::framed;
+use crate::drawings::framed::INSET;
 use crate::drawings::layout::HEADING;
 use crate::drawings::layout::Layout;
 use crate::drawings::layout::SIDE;
 use crate::drawings::page::sheet::Sheet;
 use crate::geom::Bounds;
+use crate::geom::Point;
 use crate::paper;
 use crate::paper::Block;
+use crate::paper::Ink;
+use crate::paper::Item;
+use crate::paper::LARGE;
 use crate::paper::Picture;
+use crate::paper::SMALL;
 use crate::paper::Unit;
+use crate::paper::Words;
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -22,6 +30,9 @@ const BESIDE: [f64; 2] = [8.0, 6.0];
 /// By how much bends on further sheets are less wide than a column of these, mm: what stands beside them
 /// in it.
 const BEHIND: f64 = 2.0;
+
+/// Below the formed part on a further sheet, mm.
+const BELOW: f64 = 4.0;
 
 /// How a sheet is shared out.
 #[derive(Clone, Copy)]
@@ -119,9 +130,7 @@ impl Sheet<'_> {
 
     /// What of a column has no room there: bends as wide as further sheets let them be.
     pub(super) fn behind(&self, layout: &Layout, column: &Column) -> Vec<Unit> {
-        let inside = self.inside(layout.size).width() - BEHIND;
-        let half = inside / 2.0 - BEHIND;
-        let wide = self.bend_rows(if half < SIDE { inside } else { half });
+        let wide = self.bend_rows(self.width_behind(layout));
         let [first, last] = &column.bends;
         let unit = |i: usize| match (first.contains(&i), last.contains(&i)) {
             (true, _) => wide[i].clone(),
@@ -130,6 +139,42 @@ impl Sheet<'_> {
         };
         let taken = paper::taken(&column.units, &column.areas);
         (taken..column.units.len()).map(unit).collect()
+    }
+
+    /// How wide bends are on further sheets, mm.
+    fn width_behind(&self, layout: &Layout) -> f64 {
+        let inside = self.inside(layout.size).width() - BEHIND;
+        let half = inside / 2.0 - BEHIND;
+        if half < SIDE { inside } else { half }
+    }
+
+    /// All that stands beside a flat, for further sheets: the formed part, the bends, the tables but for
+    /// the last ones.
+    pub(super) fn all_behind(&self, layout: &Layout, below: usize) -> Vec<Unit> {
+        let width = self.width_behind(layout);
+        let mut units = self.formed_behind(width);
+        units.extend(self.bend_rows(width).iter().cloned());
+        // Two columns of a further sheet.
+        let half = self.inside(layout.size).width() / 2.0;
+        units.extend(paper::units(self.parted(below).0, half));
+        units
+    }
+
+    /// The formed part under its heading in a column of a further sheet; nothing for a part without
+    /// bends.
+    fn formed_behind(&self, width: f64) -> Vec<Unit> {
+        let width = width - 2.0 * INSET.0;
+        let Some(picture) = self.picture([width, TALLEST]) else { return Vec::new() };
+        let [wide, high] = picture.size;
+        let shift = ((width - wide) / 2.0, -high);
+        let items = picture.items.iter().cloned().map(|item| item.shifted(shift));
+        let words = Words::plain(Point::ZERO, SMALL, folded::heading(self.solved));
+        let at = Point::new(width - words.length(), -LARGE - 0.6);
+        let beside = Item::Words(Words { at, ..words.in_ink(Ink::Grey) });
+        let mut units = Unit::heading("Folded", width);
+        units.iter_mut().for_each(|unit| unit.items.push(beside.clone()));
+        units.push(Unit::picture(high + BELOW, items.collect()));
+        units
     }
 
     /// The picture of the formed part in its panel; nothing for a part without bends.

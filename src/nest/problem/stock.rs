@@ -68,6 +68,11 @@ impl Stock {
     /// Whether it is an upright rectangle without holes and keep-outs, so that the rectangle of
     /// [`Stock::room`] says all.
     pub(crate) fn is_plain(&self) -> bool {
+        self.is_rectangle() && self.keep_outs.is_empty()
+    }
+
+    /// Whether it is an upright rectangle without holes; keep-outs may be in it.
+    pub(crate) fn is_rectangle(&self) -> bool {
         let (bounds, outer) = (self.region.bounds(), self.region.outer());
         let upright =
             outer.edges().all(|e| e.is_line() && (e.from.x == e.to.x || e.from.y == e.to.y));
@@ -76,7 +81,7 @@ impl Stock {
                 (v.at.x == bounds.min.x || v.at.x == bounds.max.x)
                     && (v.at.y == bounds.min.y || v.at.y == bounds.max.y)
             });
-        upright && full && self.region.holes().is_empty() && self.keep_outs.is_empty()
+        upright && full && self.region.holes().is_empty()
     }
 
     /// The rectangle that parts must stay in, with a margin in mm kept on all sides; `None` when

@@ -16,26 +16,24 @@ use crate::num::Angle;
 /// accurate enough beside a slant.
 const PIECE: f64 = 5.0;
 
-/// The largest rectangle left at a side or a corner of a sheet, a gap away from all parts. `None`
-/// when it is narrower or shorter than [`Rules::min_remnant`], and where the sheet is no plain
-/// rectangle.
+/// The largest rectangle left at a side or a corner of a sheet, a gap away from all parts and
+/// keep-outs. `None` when it is narrower or shorter than [`Rules::min_remnant`], and where the sheet
+/// is no rectangle.
 pub(crate) fn remnant(
     items: &[Item],
     stock: &Stock,
     rules: &Rules,
     placed: &[Placed],
 ) -> Option<Bounds> {
-    if !stock.is_plain() {
+    if !stock.is_rectangle() {
         return None;
     }
     let sheet = stock.region.bounds();
     let gap = rules.kept_gap();
-    let taken: Vec<Bounds> = placed
-        .iter()
-        .flat_map(|p| {
-            let outline = items[p.item].region.outer().moved(&p.place);
-            outline.edges().flat_map(boxes).collect::<Vec<_>>()
-        })
+    let parts = placed.iter().map(|p| items[p.item].region.outer().moved(&p.place));
+    let taken: Vec<Bounds> = parts
+        .chain(stock.keep_outs.iter().cloned())
+        .flat_map(|outline| outline.edges().flat_map(boxes).collect::<Vec<_>>())
         .map(|b| b.grown(gap))
         .collect();
     let mut best: Option<Bounds> = None;
@@ -154,11 +152,26 @@ mod tests {
         let flat = [plate(10.0, 10.0, 890.0, 400.0)];
         assert_eq!(left(&flat, 90.0), Some((904.0, 0.0, 96.0, 500.0)));
         assert_eq!(left(&flat, 80.0), Some((0.0, 414.0, 1000.0, 86.0)));
-        let marred = Stock {
-            keep_outs: vec![disc(Point::ZERO, 5.0).unwrap()],
-            ..Stock::whole(9.0, 9.0).unwrap()
+    }
+
+    #[test]
+    fn a_remnant_keeps_off_what_is_burnt() {
+        let marred = |at: (f64, f64), radius: f64| Stock {
+            keep_outs: vec![disc(at.into(), radius).unwrap()],
+            ..Stock::whole(1000.0, 500.0).unwrap()
         };
-        assert_eq!(remnant(&[], &marred, &rules(1.0), &[]), None);
+        let column = [plate(10.0, 10.0, 100.0, 480.0)];
+        let placed = [Placed { item: 0, place: Place::default() }];
+        let size = |stock: &Stock, placed: &[Placed]| {
+            let found = remnant(&column, stock, &rules(100.0), placed)?;
+            Some([found.min.x, found.min.y, found.max.x, found.max.y].map(f64::round))
+        };
+        // A corner of 100 is burnt, to which a gap of 4 is kept: what is below it goes on to the side.
+        let corner = marred((1000.0, 500.0), 100.0);
+        assert_eq!(size(&corner, &placed), Some([114.0, 0.0, 1000.0, 396.0]));
+        assert_eq!(size(&corner, &[]), Some([0.0, 0.0, 896.0, 500.0]));
+        // Most of the sheet is burnt.
+        assert_eq!(size(&marred((500.0, 250.0), 480.0), &placed), None);
     }
 
     proptest! {

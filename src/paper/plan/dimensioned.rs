@@ -1,6 +1,7 @@
 //! The running dimensions of a flat: which stand on which side.
 
 use crate::geom::Edge;
+use crate::geom::Outline;
 use crate::geom::Point;
 use crate::geom::heading;
 use crate::paper::clear::Clear;
@@ -47,9 +48,18 @@ impl Plan {
         let fits = lists.iter().position(|list| list.len() <= room).unwrap_or(2);
         running_dimensions::draw(clear, near, &lists[fits], scale, extent);
         let mut shown: Vec<String> = lists[fits].iter().map(|s| s.text.clone()).collect();
-        let behind: Vec<Station> =
-            behind.into_iter().filter(|s| !shown.contains(&s.text)).collect();
-        let behind = running_dimensions::one_each(behind, far, scale);
+        // A number on the near side says nothing of a corner across the metal, unless an edge runs
+        // there: where there is room for it, the far side has it again.
+        let again = |s: &&Station| {
+            let near = lists[fits].iter().find(|near| near.text == s.text);
+            near.is_none_or(|near| !self.joins(axis, near.foot, s.foot))
+        };
+        let once: Vec<Station> =
+            behind.iter().filter(|s| !shown.contains(&s.text)).cloned().collect();
+        let again = behind.iter().filter(again).cloned().collect();
+        let [again, once] =
+            [again, once].map(|list| running_dimensions::one_each(list, far, scale));
+        let behind = if again.len() <= room { again } else { once };
         if !behind.is_empty() && behind.len() <= room {
             running_dimensions::draw(clear, far, &behind, scale, extent);
             shown.extend(behind.iter().map(|s| s.text.clone()));
@@ -60,6 +70,26 @@ impl Plan {
         let missing = missing.map(|station| format!("{way} {}", station.text)).collect();
         self.crosses(clear, scale, near, &lists[fits]);
         missing
+    }
+
+    /// Whether edges or bend lines run over more than half of the way between two places at one distance along
+    /// an axis.
+    fn joins(&self, axis: Axis, a: Point, b: Point) -> bool {
+        /// Two distances no farther apart are one, mm.
+        const SAME: f64 = 1e-3;
+        let (along, one) = axis.of(a);
+        let (_, other) = axis.of(b);
+        let (low, high) = (one.min(other), one.max(other));
+        let bends = self.bends.iter().map(|bend| bend.line);
+        let edges =
+            self.region.outlines().flat_map(Outline::edges).filter(Edge::is_line).chain(bends);
+        let covered = edges.map(|edge| {
+            let (from, to) = (axis.of(edge.from), axis.of(edge.to));
+            let is_there = (from.0 - along).abs() < SAME && (to.0 - along).abs() < SAME;
+            let own = [from.1.min(to.1), from.1.max(to.1)];
+            if is_there { (own[1].min(high) - own[0].max(low)).max(0.0) } else { 0.0 }
+        });
+        high - low < SAME || covered.sum::<f64>() > (high - low) / 2.0
     }
 
     /// What is dimensioned along an axis: what must be, the ends and the bends; these and all

@@ -49,47 +49,45 @@ const OFF_HOLES: f64 = 1.5;
 pub(super) fn hole(
     clear: &mut Clear,
     spot: &Spot,
-    (round, heights): (f64, &[f64]),
+    (round, height): (f64, f64),
     scale: &Scale,
     others: &[Point],
 ) -> bool {
     let at = scale.point(spot.at);
     let is_plain = spot.outline.circle().is_some() || spot.outline.slot().is_some();
-    if !is_plain && within(clear, spot, heights, scale) {
+    if !is_plain && within(clear, spot, height, scale) {
         return true;
     }
     let bounds = spot.outline.bounds();
     let half = Vec2::new(bounds.width(), bounds.height()) * (scale.by / 2.0);
     let half = Vec2::new(half.x.max(round), half.y.max(round));
-    for height in heights.iter().copied() {
-        let words = Words::heavy(Point::ZERO, height, &spot.label);
-        let size = Vec2::new(words.length() / 2.0, height / 2.0);
-        let is_round = spot.outline.circle().is_some();
-        let places = PLACES.map(|place| (place, OFF));
-        // Beyond the cross of its centre.
-        let beyond = PLACES[4..].iter().map(|place| (*place, BEYOND));
-        for ((x, y), out) in places.into_iter().chain(beyond) {
-            // Diagonal places lie closer to a round hole than to a square one.
-            let share = if is_round && x != 0.0 && y != 0.0 { 0.72 } else { 1.0 };
-            let off =
-                Vec2::new(x * (half.x * share + out + size.x), y * (half.y * share + out + size.y));
-            let centre = at + off;
-            let words = words.clone().centred(centre);
-            let own = off.hypot();
-            let nearest = others.iter().all(|other| (*other - centre).hypot() >= own - 1e-6);
-            if nearest && clear.is_free_within(words.bounds(), 0.25) {
-                clear.draw(note(spot, scale, words));
-                return true;
-            }
-        }
-        let words = words.centred(at + (half.x / 2.0, half.y / 2.0));
-        if clear.is_free(words.bounds()) && spot.outline.contains(spot.at) {
+    let words = Words::heavy(Point::ZERO, height, &spot.label);
+    let size = Vec2::new(words.length() / 2.0, height / 2.0);
+    let is_round = spot.outline.circle().is_some();
+    let places = PLACES.map(|place| (place, OFF));
+    // Beyond the cross of its centre.
+    let beyond = PLACES[4..].iter().map(|place| (*place, BEYOND));
+    for ((x, y), out) in places.into_iter().chain(beyond) {
+        // Diagonal places lie closer to a round hole than to a square one.
+        let share = if is_round && x != 0.0 && y != 0.0 { 0.72 } else { 1.0 };
+        let off =
+            Vec2::new(x * (half.x * share + out + size.x), y * (half.y * share + out + size.y));
+        let centre = at + off;
+        let words = words.clone().centred(centre);
+        let own = off.hypot();
+        let nearest = others.iter().all(|other| (*other - centre).hypot() >= own - 1e-6);
+        if nearest && clear.is_free_within(words.bounds(), 0.25) {
             clear.draw(note(spot, scale, words));
             return true;
         }
     }
-    let words = heights.iter().map(|height| Words::heavy(Point::ZERO, *height, &spot.label));
-    clear.lead(at, half.x.min(half.y), &words.collect::<Vec<_>>(), Leader::OverMiddles)
+    let words = words.centred(at + (half.x / 2.0, half.y / 2.0));
+    if clear.is_free(words.bounds()) && spot.outline.contains(spot.at) {
+        clear.draw(note(spot, scale, words));
+        return true;
+    }
+    let words = [Words::heavy(Point::ZERO, height, &spot.label)];
+    clear.lead(at, half.x.min(half.y), &words, Leader::OverMiddles)
 }
 
 /// A letter with what programs may read of it.
@@ -100,16 +98,14 @@ fn note(spot: &Spot, scale: &Scale, words: Words) -> Item {
 }
 
 /// Puts the letter of an opening of any outline into it; says whether there was room.
-fn within(clear: &mut Clear, spot: &Spot, heights: &[f64], scale: &Scale) -> bool {
+fn within(clear: &mut Clear, spot: &Spot, height: f64, scale: &Scale) -> bool {
     let region = Region::solid(spot.outline.clone());
-    let found = heights.iter().find_map(|height| {
-        let words = Words::heavy(Point::ZERO, *height, &spot.label);
-        let centre = places(&region).into_iter().find(|place| {
-            lies_in(&region, *place, &words, scale)
-                && clear.is_free(words.clone().centred(scale.point(*place)).bounds())
-        })?;
-        Some(words.centred(scale.point(centre)))
+    let words = Words::heavy(Point::ZERO, height, &spot.label);
+    let found = places(&region).into_iter().find(|place| {
+        lies_in(&region, *place, &words, scale)
+            && clear.is_free(words.clone().centred(scale.point(*place)).bounds())
     });
+    let found = found.map(|centre| words.centred(scale.point(centre)));
     found.map(|words| clear.draw(note(spot, scale, words))).is_some()
 }
 

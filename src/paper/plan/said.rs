@@ -69,7 +69,7 @@ impl Plan {
         let unnamed = faces.filter(|(name, region)| !letters::face(clear, name, region, scale));
         let unnamed: Vec<&(String, Region)> = unnamed.collect();
         // Letters have few places, callouts many.
-        let unlettered = self.letters(clear, scale);
+        let (unlettered, height) = self.letters(clear, scale);
         left.extend(self.sizes(clear, scale));
         left.extend(self.edge_notes(clear, scale));
         left.extend(self.radii(clear, scale, shapes, views));
@@ -83,7 +83,7 @@ impl Plan {
         }
         // Of many, whose places a table has, no letter stands off its hole: nobody could follow it.
         for spot in unlettered.into_iter().map(|i| &self.spots[i]) {
-            if self.tabled || !self.letter_off(clear, scale, spot) {
+            if self.tabled || !self.letter_off(clear, scale, (spot, height)) {
                 left.push(spot.label.clone());
             }
         }
@@ -91,10 +91,10 @@ impl Plan {
     }
 
     /// The letter of a hole off it, with a leader over whatever there is.
-    fn letter_off(&self, clear: &mut Clear, scale: &Scale, spot: &Spot) -> bool {
+    fn letter_off(&self, clear: &mut Clear, scale: &Scale, (spot, height): (&Spot, f64)) -> bool {
         let outline = scale.edges(&spot.outline.edges().collect::<Vec<_>>());
         let targets = flags::round(&outline, scale.point(spot.at));
-        let tag = Tag::callout(std::slice::from_ref(&spot.label));
+        let tag = Tag::letter(&spot.label, height);
         flags::put(clear, &targets, &tag, End::Plain, 0.0)
     }
 
@@ -241,18 +241,38 @@ impl Plan {
         curves
     }
 
-    /// The letters of holes; the spots whose letter found no room come back.
-    fn letters(&self, clear: &mut Clear, scale: &Scale) -> Vec<usize> {
+    /// The letters of holes, all as high as each other: small ones only where more of them find room so.
+    /// The spots whose letter found none come back, and how high the others are.
+    fn letters(&self, clear: &mut Clear, scale: &Scale) -> (Vec<usize>, f64) {
+        let mut best: Option<(Clear, Vec<usize>, f64)> = None;
+        // Those of many are small.
+        let heights: &[f64] = if self.tabled { &[SMALL] } else { &[LARGE, SMALL] };
+        for height in heights {
+            let mut tried = clear.clone();
+            let left = self.lettered(&mut tried, scale, *height);
+            let is_done = left.is_empty();
+            if best.as_ref().is_none_or(|(_, fewest, _)| left.len() < fewest.len()) {
+                best = Some((tried, left, *height));
+            }
+            if is_done {
+                break;
+            }
+        }
+        let Some((tried, left, height)) = best else { return (Vec::new(), LARGE) };
+        *clear = tried;
+        (left, height)
+    }
+
+    /// The letters of holes at a height; the spots whose letter found no room come back.
+    fn lettered(&self, clear: &mut Clear, scale: &Scale, height: f64) -> Vec<usize> {
         let centres: Vec<Point> = self.spots.iter().map(|spot| scale.point(spot.at)).collect();
         let lettered = self.spots.iter().enumerate().filter(|(_, spot)| !spot.label.is_empty());
-        // Those of many are of one size.
-        let heights: &[f64] = if self.tabled { &[SMALL] } else { &[LARGE, SMALL] };
         let mut left = Vec::new();
         for (i, spot) in lettered {
             let sunk = self.sunk(spot) * scale.by;
             let others: Vec<Point> =
                 centres.iter().enumerate().filter(|(k, _)| *k != i).map(|(_, p)| *p).collect();
-            if !letters::hole(clear, spot, (sunk, heights), scale, &others) {
+            if !letters::hole(clear, spot, (sunk, height), scale, &others) {
                 left.push(i);
             }
         }

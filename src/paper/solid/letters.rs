@@ -6,6 +6,7 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::geom::heading;
 use crate::geom::ring_sides;
+use crate::num;
 use crate::num::Angle;
 use crate::paper::scene::Item;
 use crate::paper::scene::Pen;
@@ -19,7 +20,7 @@ use crate::paper::tag::circle;
 
 /// Between a letter and the edge of its hole, mm.
 const OFF: f64 = 0.9;
-/// Radius of the circle round an item number, mm.
+/// Radius of the circle round an item number at least, mm.
 const CIRCLE: f64 = 3.2;
 
 /// By so much a dot within an item is better than one at its edge, mm of its leader. Our choice.
@@ -46,25 +47,63 @@ const PLACES: [(f64, f64); 8] = [
     (0.0, -1.0),
 ];
 
-/// Draws the letters of holes: beside the edge of each, else with a leader that crosses no other
-/// hole.
+/// Draws the letters of holes, all as high as each other: small ones only where fewer are missing so,
+/// or fewer stand off their hole.
 pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<String>) {
+    let mut best: Option<(Sheet, Placed)> = None;
+    for height in [LARGE, SMALL] {
+        let mut tried = sheet.clone();
+        let placed = placed(&mut tried, letters, height);
+        let is_done = placed.faults() == (0, 0);
+        if best.as_ref().is_none_or(|(_, least)| placed.faults() < least.faults()) {
+            best = Some((tried, placed));
+        }
+        if is_done {
+            break;
+        }
+    }
+    if let Some((tried, placed)) = best {
+        *sheet = tried;
+        missing.extend(placed.missing);
+    }
+}
+
+/// How letters found room.
+#[derive(Default)]
+struct Placed {
+    missing: Vec<String>,
+    /// How many stand off their hole, with a leader.
+    far: usize,
+}
+
+impl Placed {
+    /// What makes it worse than another, first the worst.
+    fn faults(&self) -> (usize, usize) {
+        (self.missing.len(), self.far)
+    }
+}
+
+/// Draws the letters of holes at a height: beside the edge of each, else with a leader that crosses no
+/// other hole.
+fn placed(sheet: &mut Sheet, letters: &[Letter], height: f64) -> Placed {
     let sides = |letter: &Letter| ring_sides(&letter.edge).map(|(a, b)| [a, b]).collect();
     let edges: Vec<Vec<[Point; 2]>> = letters.iter().map(sides).collect();
+    let mut all = Placed::default();
     for (i, letter) in letters.iter().enumerate() {
         let others: Vec<&[Point; 2]> =
             edges.iter().enumerate().filter(|(j, _)| *j != i).flat_map(|(_, edge)| edge).collect();
         let bounds = letter.edge.iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
-        let beside = [LARGE, SMALL].into_iter().find_map(|height| {
-            let words = Words::heavy(Point::ZERO, height, &letter.text);
-            PLACES.into_iter().find_map(|way| beside(sheet, &words, bounds, way, &others))
-        });
+        let words = Words::heavy(Point::ZERO, height, &letter.text);
+        let beside = PLACES.into_iter().find_map(|way| beside(sheet, &words, bounds, way, &others));
         if let Some(words) = beside {
             sheet.draw(Item::Words(words));
-        } else if !far(sheet, letter, bounds, &others) {
-            missing.push(letter.text.clone());
+        } else if far(sheet, (letter, height), bounds, &others) {
+            all.far += 1;
+        } else {
+            all.missing.push(letter.text.clone());
         }
     }
+    all
 }
 
 /// Words on one side of a hole, if there is room.
@@ -108,8 +147,13 @@ fn around(max: f64) -> impl Iterator<Item = Vec2> {
 }
 
 /// A letter farther off, with a leader from the edge of its hole.
-fn far(sheet: &mut Sheet, letter: &Letter, hole: Bounds, others: &[&[Point; 2]]) -> bool {
-    let words = Words::heavy(Point::ZERO, LARGE, &letter.text);
+fn far(
+    sheet: &mut Sheet,
+    (letter, height): (&Letter, f64),
+    hole: Bounds,
+    others: &[&[Point; 2]],
+) -> bool {
+    let words = Words::heavy(Point::ZERO, height, &letter.text);
     let centre = hole.centre();
     let mut found: Option<(usize, [Point; 2], Words)> = None;
     for away in around(34.0) {
@@ -182,6 +226,8 @@ pub(super) fn lead(sheet: &mut Sheet, words: &Words, places: &[Point]) -> bool {
 /// An item number in a circle beside the part, with a leader that ends in a dot on the item.
 pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
     let words = Words::heavy(Point::ZERO, LARGE, text);
+    // Two figures take a larger circle.
+    let circled = CIRCLE.max(num::hypot(words.length() / 2.0, LARGE * 0.65) + 0.5);
     let mut best: Option<(f64, Point, Point)> = None;
     for place in places {
         // A dot on an edge is on two items.
@@ -192,8 +238,8 @@ pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
                 break;
             }
             let centre = *place + away;
-            let corners = square(centre);
-            let line = [*place, centre - away.normalize() * CIRCLE];
+            let corners = square(centre, circled);
+            let line = [*place, centre - away.normalize() * circled];
             let is_out = corners.iter().chain([&centre]).any(|p| sheet.is_on_part(*p));
             if is_out || sheet.is_over_words(&line) || !sheet.is_free(&corners) {
                 continue;
@@ -205,17 +251,16 @@ pub(super) fn number(sheet: &mut Sheet, text: &str, places: &[Point]) -> bool {
         }
     }
     let Some((_, place, centre)) = best else { return false };
-    let end = centre + (place - centre).normalize() * CIRCLE;
+    let end = centre + (place - centre).normalize() * circled;
     sheet.draw(Item::line(Pen::Narrow, place, end));
     sheet.under(Item::Fill(0.0, vec![circle(place, 0.6)]));
-    sheet.draw(Item::Line(Pen::Narrow, circle(centre, CIRCLE)));
+    sheet.draw(Item::Line(Pen::Narrow, circle(centre, circled)));
     sheet.draw(Item::Words(words.centred(centre)));
     true
 }
 
-fn square(centre: Point) -> [Point; 4] {
-    [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
-        .map(|(x, y)| centre + (x * CIRCLE, y * CIRCLE))
+fn square(centre: Point, half: f64) -> [Point; 4] {
+    [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(x, y)| centre + (x * half, y * half))
 }
 
 /// The name of a face on what is seen of it, where there is room.

@@ -17,6 +17,7 @@ const GAP: f64 = 0.5;
 const ROW: f64 = 0.25;
 
 /// A picture under way.
+#[derive(Clone)]
 pub(super) struct Sheet {
     frame: Bounds,
     /// Where rows of the picture enter and leave the part, by the even-odd rule.
@@ -115,6 +116,11 @@ impl Sheet {
     /// All that is drawn.
     pub(super) fn extent(&self) -> Bounds {
         self.items.iter().map(Item::bounds).fold(Bounds::EMPTY, Bounds::and)
+    }
+
+    /// All that is drawn, where it stands.
+    pub(super) fn into_items(self) -> Vec<Item> {
+        self.items
     }
 
     /// The picture, its lower left corner at the origin.

@@ -139,8 +139,16 @@ fn upright(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     let inside = |y: f64| y.clamp(frame.min.y, frame.max.y);
     let [from, to] = ends.map(|p| Point::new(x, inside(p.y)));
     let words = Words { ink: Ink::Accent, ..Words::heavy(Point::ZERO, SMALL, text) };
-    let at = Point::new(x - words.length() - 1.0, f64::midpoint(from.y, to.y) - SMALL / 2.0);
-    let mut items = vec![Item::line(Pen::Bend, from, to), Item::Words(Words { at, ..words })];
+    let (long, middle) = (words.length(), f64::midpoint(from.y, to.y));
+    // Where there is no room beside the line they stand along it.
+    let words = match x - long - 1.0 < frame.min.x {
+        true => {
+            let low = (middle - long / 2.0).max(frame.min.y);
+            Words { at: Point::new(x - 1.4, low), ..words.upward() }
+        }
+        false => Words { at: Point::new(x - long - 1.0, middle - SMALL / 2.0), ..words },
+    };
+    let mut items = vec![Item::line(Pen::Bend, from, to), Item::Words(words)];
     for p in ends.into_iter().filter(|p| (inside(p.y) - p.y).abs() < 1e-9) {
         let side = Point::new(x - 1.0, p.y);
         items.push(Item::line(Pen::Bend, Point::new(p.x - 0.6, p.y), side));

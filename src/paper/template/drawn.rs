@@ -45,8 +45,8 @@ impl Template {
         self.drawing_over(&[])
     }
 
-    /// The piece as it is printed on pages that are joined at seams: its name keeps off them where
-    /// it can, since it would be cut in two.
+    /// The piece as it is printed on pages that are joined at seams: words keep off them where they
+    /// can, since they would be cut in two.
     pub(super) fn drawing_over(&self, seams: &[Bounds]) -> Drawing {
         let everywhere = Bounds {
             min: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
@@ -70,17 +70,17 @@ impl Template {
         }
         let solid = clear.items.iter().fold(Bounds::EMPTY, |b, item| b.and(item.bounds()));
         for (line, words) in &self.bends {
-            along(&mut clear, line, words);
+            off(&mut clear, seams, &|clear| along(clear, line, words));
         }
         for (at, words) in &self.words {
             let words = Words::plain(*at, HEIGHT, words);
-            if !clear.put(words.clone()) {
-                clear.label(*at, 0.5, &words);
-            }
+            let put = |clear: &mut Clear| clear.put(words.clone()) || clear.label(*at, 0.5, &words);
+            off(&mut clear, seams, &put);
         }
         let lettered = self.punches.iter().filter(|spot| !spot.label.is_empty());
+        let mut put = |spot: &Spot| off(&mut clear, seams, &|clear| letter(clear, spot));
         let unlettered: Vec<&str> =
-            lettered.filter(|s| !letter(&mut clear, s)).map(|s| s.label.as_str()).collect();
+            lettered.filter(|spot| !put(spot)).map(|spot| spot.label.as_str()).collect();
         let mut notes = Vec::new();
         if !unlettered.is_empty() {
             let letters = unlettered.join(", ");
@@ -149,8 +149,16 @@ fn letter(clear: &mut Clear, spot: &Spot) -> bool {
     within || clear.label(spot.at, half + PAST, &words)
 }
 
-/// Words along a line where there is room, else near it.
-fn along(clear: &mut Clear, line: &Edge, words: &str) {
+/// Puts words off seams, else where there is room. Whether there was any.
+fn off(clear: &mut Clear, seams: &[Bounds], put: &dyn Fn(&mut Clear) -> bool) -> bool {
+    clear.avoid(seams);
+    let is_off = put(clear);
+    clear.avoid(&[]);
+    is_off || (!seams.is_empty() && put(clear))
+}
+
+/// Words along a line where there is room, else near it. Whether there was room.
+fn along(clear: &mut Clear, line: &Edge, words: &str) -> bool {
     let words = Words::plain(Point::ZERO, HEIGHT, words);
     let upright = (line.from.x - line.to.x).abs() < 1e-6;
     let (rotated, off) = match upright {
@@ -163,9 +171,7 @@ fn along(clear: &mut Clear, line: &Edge, words: &str) {
             let centre = line.point_at(*share);
             clear.put_centre(centre - off, &rotated) || clear.put_centre(centre + off, &rotated)
         });
-    if !placed {
-        clear.label(line.point_at(0.5), 0.5, &words);
-    }
+    placed || clear.label(line.point_at(0.5), 0.5, &words)
 }
 
 /// Puts the name on the piece itself, with the sizes of its holes and which side is up below it
@@ -243,4 +249,36 @@ fn lined(name: &[String], below: &[String], height: f64, reading: Reading) -> Ve
         Words { reading, ..words }.centred(centre)
     };
     all.into_iter().map(place).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::paper::tag::circle;
+
+    /// Three holes beside a seam, and one on it.
+    #[test]
+    fn letters_keep_off_the_seams_of_pages() {
+        let spot = |x: f64, label: &str| Spot {
+            label: label.to_owned(),
+            at: Point::new(x, 40.0),
+            outline: crate::geom::disc(Point::new(x, 40.0), 3.0).unwrap(),
+        };
+        let punches =
+            vec![spot(60.0, "A1"), spot(93.0, "A2"), spot(100.0, "A3"), spot(107.0, "A4")];
+        let cuts = punches.iter().map(|spot| circle(spot.at, 3.0)).collect();
+        let template = Template { punches, cuts, ..Template::default() };
+        let seam = Bounds { min: Point::new(94.0, -1e6), max: Point::new(106.0, 1e6) };
+        let words = |drawing: Drawing| -> Vec<Bounds> {
+            let words = drawing.items.into_iter().filter_map(|item| match item {
+                Item::Words(words) => Some(words.bounds()),
+                _ => None,
+            });
+            words.collect()
+        };
+        let on = |all: &[Bounds]| all.iter().filter(|b| b.distance(&seam) == 0.0).count();
+        let off = words(template.drawing_over(&[seam]));
+        assert_eq!((off.len(), on(&off)), (4, 0), "{off:?}");
+        assert!(on(&words(template.drawing())) > 0, "else this shows nothing");
+    }
 }

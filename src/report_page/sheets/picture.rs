@@ -85,9 +85,19 @@ impl Page<'_> {
     fn kept_free(&self, nested: &NestedSheet, scale: &Scale, hatch: &str) -> (Html, Html) {
         let (mut areas, mut names) = (Html::default(), Html::default());
         let hatched = |area: El| area.at("fill", format_args!("url(#{hatch})"));
+        // What reaches out of the sheet is cut off at its edge.
+        let sheet = &nested.stock(self.job).sheet.region;
+        let clip = format!("{hatch}-sheet");
+        let mut kept = Html::default();
         for (outline, name) in nested.keep_outs(self.job) {
-            areas = areas.and(hatched(shapes::closed(outline).at("class", "out")));
-            names = names.and(note(scale.at(outline.bounds().centre()), name));
+            kept = kept.and(hatched(shapes::closed(outline).at("class", "out")));
+            let seen = shared(&outline.bounds(), &sheet.bounds());
+            names = names.and(note(scale.at(seen.centre()), name));
+        }
+        if nested.keep_outs(self.job).next().is_some() {
+            let edge = el("clipPath").at("id", &clip).with(shapes::closed(sheet.outer()));
+            let kept = el("g").at("clip-path", format_args!("url(#{clip})")).with(kept);
+            areas = areas.and(edge).and(kept);
         }
         for (strip, _) in nested.clamped(self.job) {
             areas = areas.and(hatched(rect(&strip, "out")));
@@ -109,6 +119,12 @@ impl Page<'_> {
         let text = text.at("data-r", number(room)).at("x", number(at.x)).at("y", number(at.y));
         text.with(words).into()
     }
+}
+
+/// What two rectangles share.
+fn shared(a: &Bounds, b: &Bounds) -> Bounds {
+    let min = Point::new(a.min.x.max(b.min.x), a.min.y.max(b.min.y));
+    Bounds { min, max: Point::new(a.max.x.min(b.max.x), a.max.y.min(b.max.y)) }
 }
 
 /// A piece, which leads to the card of its part.

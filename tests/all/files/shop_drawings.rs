@@ -221,7 +221,7 @@ impl Slanted {
 }
 
 /// What is wrong with a drawing to the eye, each in words.
-fn faults(drawing: &Pages) -> Vec<String> {
+pub(crate) fn faults(drawing: &Pages) -> Vec<String> {
     let [width, height] = drawing.size;
     let whole =
         Bounds { min: Point::new(20.0, 10.0), max: Point::new(width - 10.0, height - 10.0) };

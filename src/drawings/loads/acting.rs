@@ -1,0 +1,317 @@
+//! Where a load acts and which way, as arrows: on the flat where it lies in the plane of a plate,
+//! else on the part seen from the side, with the sizes that the load is given by.
+
+use crate::drawings::dimension::dimension;
+use crate::drawings::folded;
+use crate::drawings::gap_picture::rectangle;
+use crate::drawings::gap_picture::small;
+use crate::geom::Bounds;
+use crate::geom::Edge;
+use crate::geom::Frame;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::geom::Space;
+use crate::geom::Vec2;
+use crate::geom::cross;
+use crate::geom::dot;
+use crate::geom::length;
+use crate::geom::ring_edges;
+use crate::geom::unit;
+use crate::job::Job;
+use crate::paper;
+use crate::paper::Ink;
+use crate::paper::Item;
+use crate::paper::Pen;
+use crate::paper::Unit;
+use crate::paper::Words;
+use crate::paper::figure_text;
+use crate::quantity::Units;
+use crate::solid;
+use crate::solve::Solved;
+use crate::strength;
+use crate::strength::Acts;
+use crate::strength::At;
+use crate::strength::Verdict;
+use crate::view;
+use crate::view::Camera;
+use crate::view::Sight;
+use crate::view::Skin;
+
+/// Length of an arrow, and half of the cross at a place, mm.
+const ARROW: f64 = 9.0;
+const CROSS: f64 = 1.6;
+/// Height of the part in a view from the side at most, and of that view with all that stands above
+/// the part, mm.
+const HIGH: [f64; 2] = [26.0, 52.0];
+/// From what is dimensioned to the line of its size, mm.
+const OFF: f64 = 6.0;
+/// Two directions no farther apart are one; a size no larger is none, mm.
+const SAME: f64 = 1e-6;
+/// Arrows that are drawn at most: a long row is told by its first and last. Our choice.
+const MOST: usize = 6;
+/// How much farther beyond the end of an arrow its value may stand, mm: what is tried.
+const FARTHER: [f64; 4] = [0.0, 3.0, 6.0, 10.0];
+
+/// A load with where it acts.
+pub(super) struct Acting<'a> {
+    job: &'a Job,
+    solved: &'a Solved,
+    /// Where it acts, in the drawing of its face.
+    at: At,
+    /// Width of what bears on the plate there, mm.
+    foot: Option<f64>,
+    verdict: &'a Verdict,
+    acts: &'a Acts,
+    /// The face it acts on.
+    face: usize,
+}
+
+impl<'a> Acting<'a> {
+    /// Nothing where it is not known what holds the part.
+    pub(super) fn of(job: &'a Job, solved: &'a Solved, of: usize) -> Option<Self> {
+        let (here, verdict) = solved.verdicts.get(of)?;
+        let load = job.loads.iter().find(|load| load.here == *here);
+        // What a link pulls at has the hole of its rod end.
+        let named = || verdict.at.strip_prefix("hole `")?.strip_suffix('`').map(str::to_owned);
+        let at = load.map(|load| load.at.clone()).or_else(|| named().map(At::Hole))?;
+        let foot = load.and_then(|load| load.foot);
+        let face = strength::face_of(&solved.part, &solved.folded, &at)?;
+        Some(Self { job, solved, at, foot, verdict, acts: verdict.acts.as_ref()?, face })
+    }
+
+    fn frame(&self) -> Frame {
+        self.solved.folded.faces[self.face].frame
+    }
+
+    /// Whether it acts in the plane of the plate, at the plate.
+    fn is_in_plane(&self) -> bool {
+        let z = self.frame().z;
+        let level = |way: &Space| dot(*way, z).abs() < SAME;
+        self.acts.at == self.acts.feet && self.acts.ways.iter().all(level)
+    }
+
+    /// What acts at one place: `2.25 kN`, with `each` where there are several.
+    fn value(&self) -> String {
+        let places = self.acts.at.len().max(1) as f64;
+        let each = self.verdict.force / f64::from(self.verdict.pieces) / places;
+        let (unit, word) = self.job.units.force_unit();
+        let each_word = if places > 1.0 { " each" } else { "" };
+        format!("{} {word}{each_word}", Units::applied_figure(each / unit))
+    }
+
+    /// Over how many pieces the load is spread, and how much each has; nothing for one.
+    pub(super) fn shared(&self) -> Option<String> {
+        let pieces = self.verdict.pieces;
+        (pieces > 1).then(|| {
+            let (unit, word) = self.job.units.force_unit();
+            let each = self.verdict.force / f64::from(pieces) / unit;
+            format!("on {pieces} pieces, {} {word} on each", Units::applied_figure(each))
+        })
+    }
+
+    /// Adds the places with their arrows to the items of the flat, where a place brings it to paper at a
+    /// scale; crosses alone where the load leaves the plane of the plate.
+    pub(super) fn on_flat(
+        &self,
+        items: &mut Vec<Item>,
+        (place, onto): (&Place, &dyn Fn(Point) -> Point),
+    ) {
+        let to_flat = self.solved.flat.places[self.face].then(place);
+        let frame = self.frame();
+        let flat = |p: Space| {
+            let [x, y, _] = frame.seen(p);
+            onto(to_flat.apply(Point::new(x, y)))
+        };
+        let feet: Vec<Point> = self.acts.feet.iter().map(|p| flat(*p)).collect();
+        if !self.is_in_plane() {
+            items.extend(feet.iter().flat_map(|at| crossed(*at)));
+            return;
+        }
+        let direction =
+            |way: &Space| to_flat.direction(Vec2::new(dot(*way, frame.x), dot(*way, frame.y)));
+        let ways: Vec<Vec2> = self.acts.ways.iter().map(direction).collect();
+        let middle = onto(place.apply(self.solved.flat.region.bounds().centre()));
+        arrows(items, (&feet, &ways, middle), &self.value());
+    }
+
+    /// The part from the side with the arrows of a load that leaves the plane of a plate, with how
+    /// high it acts and what stands there; nothing of others.
+    pub(super) fn from_the_side(&self, width: f64) -> Option<Unit> {
+        if self.is_in_plane() && self.solved.part.bends.is_empty() {
+            return None;
+        }
+        let camera = self.camera()?;
+        let part = &self.solved.part;
+        let body = solid::solid(part, &self.solved.flat, &self.solved.folded).ok()?;
+        let skin = Skin::of(&[body]);
+        let seen = view::see(&Sight::new(&skin, camera), &self.solved.folded.bends, part.thickness);
+        let solid = folded::drawn(seen);
+        let own = solid.lines.iter().flat_map(|(_, edges)| edges);
+        let own = own.fold(Bounds::EMPTY, |b, edge| b.and(edge.bounds()));
+        let at: Vec<Point> = self.acts.at.iter().map(|p| camera.paper(*p)).collect();
+        let all = at.iter().fold(own, |all, p| all.with(*p));
+        let by = (HIGH[0] / own.height().max(1.0)).min(HIGH[1] / all.height().max(1.0));
+        let by = by.min((width * 0.6) / all.width().max(1.0));
+        let onto = |p: Point| ((p - own.min) * by).to_point();
+        let edge = |e: &Edge| Edge { from: onto(e.from), to: onto(e.to), bulge: e.bulge };
+        let rings = solid.whole.iter().map(|ring| ring.iter().map(|p| onto(*p)).collect());
+        let rings: Vec<Vec<Point>> = rings.collect();
+        let tint = Item::Fill(METAL, rings.iter().map(|ring| ring_edges(ring)).collect());
+        let mut items = vec![tint];
+        items.extend(
+            solid.lines.iter().map(|(pen, line)| Item::Line(*pen, line.iter().map(edge).collect())),
+        );
+        items.extend(self.stands(&camera, &onto));
+        // Places behind each other are one.
+        let mut at: Vec<Point> = at.into_iter().map(onto).collect();
+        at.dedup_by(|a, b| (*a - *b).hypot() < 0.1);
+        let ways: Vec<Vec2> =
+            self.acts.ways.iter().map(|way| camera.paper(*way).to_vec2()).collect();
+        let middle = onto(own.centre());
+        arrows(&mut items, (&at, &ways, middle), &self.value());
+        let own = Bounds { min: onto(own.min), max: onto(own.max) };
+        items.extend(self.arm((own, &camera, &onto), &at, &ways, by));
+        Some(laid(items, 2.0))
+    }
+
+    /// From where a load is seen in its true direction, where that can be along the bends.
+    fn camera(&self) -> Option<Camera> {
+        let frame = self.frame();
+        let first = *self.acts.ways.first()?;
+        let is_raised = self.acts.at != self.acts.feet;
+        let across = cross(first, frame.z);
+        let bends = self.solved.folded.bends.iter().filter_map(|bend| bend.axis());
+        let mut nears: Vec<Space> =
+            if is_raised { Vec::new() } else { bends.map(|b| b.1).collect() };
+        if length(across) > SAME {
+            nears.push(unit(across));
+        }
+        // From the front, as a drawing shows a plate.
+        nears.push(frame.y.map(|x| -x));
+        nears.push(frame.x);
+        let is_true = |near: &Space| dot(*near, first).abs() < SAME;
+        let near = nears.into_iter().find(is_true)?;
+        if !is_raised {
+            return Some(Camera::towards(near));
+        }
+        let up = frame.z;
+        Some(Camera { right: cross(up, near), up, near })
+    }
+
+    /// What stands on the plate where a load acts above it, with its width and how high it acts.
+    fn stands(&self, camera: &Camera, onto: &dyn Fn(Point) -> Point) -> Vec<Item> {
+        let At::Point { above, .. } = self.at else { return Vec::new() };
+        let (frame, units) = (self.frame(), self.job.units);
+        let Some(foot) = self.acts.feet.first() else { return Vec::new() };
+        let [x, y, _] = frame.seen(*foot);
+        let seat = camera.paper(frame.point(Point::new(x, y), 0.0));
+        let top = seat + Vec2::new(0.0, above);
+        let half = Vec2::new(self.foot.unwrap_or(0.0) / 2.0, 0.0);
+        let mut items = Vec::new();
+        if above > SAME {
+            let height = figure_text(units, above);
+            let side = onto(seat + half).x - onto(seat).x + ARROW + 8.0;
+            let feet = [onto(seat), onto(top)];
+            items.extend(dimension(feet, Vec2::new(side, 0.0), &height));
+        }
+        if let Some(foot) = self.foot {
+            let high = if above > SAME { top } else { seat + Vec2::new(0.0, foot / 2.0) };
+            let post = rectangle(onto(seat - half), onto(high + half));
+            items.push(Item::Line(Pen::Phantom, post));
+            let feet = [onto(seat - half), onto(seat + half)];
+            let down = -Vec2::new(0.0, OFF + onto(seat).y - onto(seat).y.min(0.0));
+            items.extend(dimension(feet, down, &figure_text(units, foot)));
+        }
+        items
+    }
+
+    /// How far the line of a load is from the side of the part on which the section is that governs,
+    /// the far one where none is known; nothing where something stands on the plate.
+    fn arm(
+        &self,
+        (own, camera, onto): (Bounds, &Camera, &dyn Fn(Point) -> Point),
+        at: &[Point],
+        ways: &[Vec2],
+        by: f64,
+    ) -> Vec<Item> {
+        let (Some(at), Some(way)) = (at.first(), ways.first()) else { return Vec::new() };
+        if matches!(self.at, At::Point { .. }) {
+            return Vec::new();
+        }
+        let section = self.verdict.governing().and_then(|limit| limit.section);
+        let section = section.map(|section| {
+            let [a, b] = section.folded.map(|p| onto(camera.paper(p)));
+            a.midpoint(b)
+        });
+        let Bounds { min, max } = own;
+        let side = |at: f64, section: Option<f64>, [min, max]: [f64; 2]| {
+            let is_far = at - min >= max - at;
+            let is_low = section.filter(|s| (s - at).abs() > 1.0).map_or(is_far, |s| s < at);
+            if is_low { min } else { max }
+        };
+        let (foot, out) = if way.y.abs() < SAME {
+            let y = side(at.y, section.map(|p| p.y), [min.y, max.y]);
+            let out = if at.x > own.centre().x { max.x + OFF - at.x } else { min.x - OFF - at.x };
+            let out = out + out.signum() * ARROW;
+            (Point::new(at.x, y), Vec2::new(out, 0.0))
+        } else if way.x.abs() < SAME {
+            let x = side(at.x, section.map(|p| p.x), [min.x, max.x]);
+            let out = if at.y > own.centre().y { max.y + OFF - at.y } else { min.y - OFF - at.y };
+            let out = out + out.signum() * ARROW;
+            (Point::new(x, at.y), Vec2::new(0.0, out))
+        } else {
+            return Vec::new();
+        };
+        let far = (foot - *at).hypot() / by;
+        match far > 1e-3 {
+            true => dimension([foot, *at], out, &figure_text(self.job.units, far)),
+            false => Vec::new(),
+        }
+    }
+}
+
+/// How light the metal is; 1 is white.
+const METAL: f64 = 0.938;
+
+/// A cross at a place.
+fn crossed(at: Point) -> [Item; 2] {
+    [Vec2::new(CROSS, CROSS), Vec2::new(CROSS, -CROSS)]
+        .map(|way| Item::Line(Pen::Load, vec![Edge::line(at - way, at + way)]))
+}
+
+/// Adds arrows at places in the ways a load may have: from the place where it leads away from the
+/// middle of the part, to the place where it leads to it, and to both sides where it may have both.
+/// The value stands beyond the end of one of them where nothing else is.
+fn arrows(items: &mut Vec<Item>, (at, ways, middle): (&[Point], &[Vec2], Point), value: &str) {
+    let last = at.len().saturating_sub(1);
+    let is_shown = |i: &usize| last < MOST || *i == 0 || *i == last;
+    let mut ends = Vec::new();
+    for i in (0..at.len()).filter(is_shown) {
+        for way in ways {
+            let way = way.normalize();
+            let leads_in = ways.len() == 1 && way.dot(middle - at[i]) > SAME;
+            let tail = if leads_in { at[i] - way * ARROW } else { at[i] };
+            let tip = tail + way * ARROW;
+            items.push(Item::line(Pen::Load, tail, tip - way * 2.0));
+            items.push(paper::load_head(tip, way));
+            ends.push(if leads_in { (tail, -way) } else { (tip, way) });
+        }
+    }
+    let beyond = |(end, out): &(Point, Vec2), more: f64| {
+        let words = small(value).made_heavy().in_ink(Ink::Accent);
+        let reach = out.x.abs() * words.length() / 2.0 + out.y.abs() * words.height / 2.0;
+        words.centred(*end + *out * (reach + 1.4 + more))
+    };
+    let all = FARTHER.iter().flat_map(|more| ends.iter().map(|end| beyond(end, *more)));
+    let all: Vec<Words> = all.collect();
+    let free = all.iter().find(|words| paper::is_free(items, words.bounds()));
+    items.extend(free.or(all.first()).cloned().map(Item::Words));
+}
+
+/// Items moved to where those of a unit stand, so far from its side.
+fn laid(items: Vec<Item>, left: f64) -> Unit {
+    let all = paper::extent(&items);
+    let shift = (left - all.min.x, -1.0 - all.max.y);
+    let items = items.into_iter().map(|item| item.shifted(shift)).collect();
+    Unit::picture(all.height() + 4.0, items)
+}

@@ -1,0 +1,226 @@
+//! What a draughtsman looks for: a flat that can be read, loads with their arrows and sizes, a number
+//! at every corner, a machine with its tables beside it.
+
+use crate::files::drawn;
+use crate::files::drawn::notes;
+use crate::files::drawn::text;
+use crate::files::drawn::words;
+use crate::files::shop_drawings::DRAWINGS;
+use crate::files::shop_drawings::faults;
+use crate::files::shop_drawings::solve;
+use crate::own;
+use platewright::diag::Sources;
+use platewright::drawings;
+use platewright::geom::Point;
+use platewright::paper::Format;
+use platewright::paper::Item;
+use platewright::paper::Page;
+use platewright::paper::Pages;
+use platewright::paper::Pen;
+use platewright::report;
+
+/// A strip 64 wide, bent seven times: a ladder of a flat.
+fn rack() -> Pages {
+    let long = [40, 50, 60, 36, 60, 50, 40, 30];
+    let face = |(i, long): (usize, &usize)| {
+        let half = long / 2;
+        format!(
+            "[face.f{i}]\nblank = [ {{ add = \"polygon\", corners = [ [\"-32 mm\", \"0\"], [\"32 mm\", \"0\"], \
+             {{ at = [\"32 mm\", \"{long} mm\"], edge = \"top\" }}, [\"-32 mm\", \"{long} mm\"] ] }} ]\n\
+             holes = [ {{ name = \"h{i}\", at = [\"0\", \"{half} mm\"], diameter = \"9 mm\", \
+             row = {{ count = \"2\", pitch = \"{} mm\" }} }} ]\n",
+            30 + i
+        )
+    };
+    let faces: String = long.iter().enumerate().map(face).collect();
+    let bend = |(i, angle): (usize, &usize)| {
+        let side = if [0, 3, 4].contains(&i) { "up" } else { "down" };
+        format!(
+            "[bend.b{i}]\non = \"f{i}.top\"\nto = \"f{}\"\nangle = \"{angle} deg\"\n\
+             radius = \"2 mm\"\nside = \"{side}\"\n",
+            i + 1
+        )
+    };
+    let bends: String = [90, 60, 45, 90, 90, 45, 90].iter().enumerate().map(bend).collect();
+    let job = "process = \"waterjet\"\nshop = \"shop.toml\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\n\
+               thickness = \"1.5 mm\"\nstock = []\n[[part]]\nrecipe = \"own\"\nname = \"rack\"\nsheet = \"steel\"\n";
+    let (job, all) = solve(job, &format!("about = \"Rack\"\n{faces}{bends}"));
+    drawings::shop_drawing(&job, &all, &all[0], Format::A4)
+}
+
+fn says(page: &Page, wanted: &str) -> bool {
+    words(page).iter().any(|words| words.text == wanted)
+}
+
+#[test]
+fn a_small_flat_with_further_sheets_has_the_first_to_itself() {
+    let drawing = rack();
+    assert!(says(&drawing.pages[0], "Flat, top side up") && !says(&drawing.pages[0], "Folded"));
+    assert!(says(&drawing.pages[1], "Folded"), "{}", text(&drawing));
+    let (outline, _) = notes(&drawing.pages[0], &["outline"])[0];
+    // Beside the formed part it has 1:10, and its holes are dots.
+    assert!((outline.scale - 0.5).abs() < 1e-9, "1:{}", 1.0 / outline.scale);
+    let [width, height] = drawing.size;
+    assert!(height > width, "a flat 350 high asks for an upright sheet");
+    // Its findings do not push it smaller.
+    assert!(
+        says(&drawing.pages[0], "Findings and notes: on a further sheet."),
+        "{}",
+        text(&drawing)
+    );
+    let found = faults(&drawing);
+    assert!(found.is_empty(), "{found:?}");
+}
+
+fn of_demo(name: &str) -> &'static Pages {
+    let wanted = format!("demo, A4: {name}");
+    let found = DRAWINGS.iter().find(|(name, _)| *name == wanted);
+    &found.unwrap_or_else(|| panic!("the demo has {name}")).1
+}
+
+/// The page of a load and the shafts of its arrows.
+fn load<'a>(drawing: &'a Pages, name: &str) -> (&'a Page, Vec<[Point; 2]>) {
+    let heading = format!("Load: {name}");
+    let page = drawing.pages.iter().find(|page| says(page, &heading)).expect("the load has a page");
+    let shafts = drawn::items(page).into_iter().filter_map(|item| match item {
+        // Crosses are shorter.
+        Item::Line(Pen::Load, edges) if edges[0].length() > 5.0 => {
+            Some([edges[0].from, edges[0].to])
+        }
+        _ => None,
+    });
+    (page, shafts.collect())
+}
+
+#[test]
+fn a_load_is_drawn_as_an_arrow_at_its_place_with_its_value() {
+    // A pull of 14 kN, away from the foot that is welded.
+    let (page, shafts) = load(of_demo("tab-tow"), "towed out of the mud");
+    let [[from, to]] = shafts.as_slice() else { panic!("{shafts:?}") };
+    assert!(to.y > from.y + 4.0 && (to.x - from.x).abs() < 1e-6, "{from:?} {to:?}");
+    let value = words(page).into_iter().filter(|words| words.text == "14 kN");
+    let nearest = value.map(|words| (words.at - *to).hypot()).fold(f64::MAX, f64::min);
+    assert!(nearest < 12.0, "{nearest} from the arrow");
+    // Along the plate either way, on two ears.
+    let (page, shafts) = load(of_demo("ears-tie-rod"), "steering into a rock");
+    assert_eq!(shafts.len(), 2, "{shafts:?}");
+    assert!(says(page, "2.25 kN") && text_of(page).contains("on 2 pieces, 2.25 kN on each"));
+    // Normal to the leg of an angle: in the view from the side, level, where the leg stands up.
+    let (page, shafts) = load(of_demo("angle-valve-block"), "valve block shaken");
+    let level = shafts.iter().filter(|[from, to]| (from.y - to.y).abs() < 1e-6);
+    assert!(level.count() == 2 && shafts.len() == 2, "{shafts:?}");
+    // 0.267 kN on two bolts, 3/4 in above the outside of the base.
+    assert!(says(page, "0.1335 kN each") || says(page, "0.134 kN each"), "{}", text_of(page));
+    let arm = words(page).into_iter().filter(|words| words.text == "19.05").count();
+    assert!(arm >= 1, "{}", text_of(page));
+}
+
+fn text_of(page: &Page) -> String {
+    words(page).iter().map(|words| format!("{} ", words.text)).collect()
+}
+
+#[test]
+fn what_a_load_above_a_plate_is_given_by_is_dimensioned() {
+    let (page, shafts) = load(of_demo("base-seat"), "leaning back on a slope");
+    let [a, b] = shafts.as_slice() else { panic!("{shafts:?}") };
+    assert!(says(page, "0.5 kN"));
+    let size = |text: &str| words(page).into_iter().find(|words| words.text == text);
+    let (height, foot) = (size("300").expect("its height"), size("60").expect("its foot"));
+    // The arrow is as far above the foot as the two sizes have it to scale: 5 feet.
+    assert!((a[0].y - b[0].y).abs() < 1e-6 && a[0].y > height.at.y && height.at.y > foot.at.y);
+    let post = drawn::items(page).into_iter().find_map(|item| match item {
+        Item::Line(Pen::Phantom, edges) if edges.len() == 4 => Some(item.bounds()),
+        _ => None,
+    });
+    let post = post.expect("what stands there is drawn");
+    let ratio = post.height() / post.width();
+    assert!((ratio - 5.0).abs() < 1e-6, "{ratio}");
+    assert!((post.max.y - a[0].y).abs() < 1e-6, "the arrow is at its top");
+}
+
+/// A leg of 3.5 in less a clip as wide as the relief across the plate: one number at two corners.
+#[test]
+fn a_corner_across_the_metal_has_its_own_number() {
+    let job = "units = \"in\"\nprocess = \"laser\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"A36\"\n\
+               thickness = \"11 ga\"\nstock = []\n[[part]]\nrecipe = \"gusset\"\nname = \"main\"\nsheet = \"steel\"\n\
+               given = { main = \"2 in\", branch = \"1-1/2 in\", leg_main = \"3.5 in\", leg_branch = \"3.5 in\", clip = \"0.315 in\" }\n";
+    let (job, all) = solve(job, "");
+    let drawing = drawings::shop_drawing(&job, &all, &all[0], Format::Letter);
+    for kind in ["running-x", "running-y"] {
+        let found = notes(&drawing.pages[0], &[kind]);
+        let of = |text: &str| found.iter().filter(|(note, _)| note.text == text).count();
+        assert_eq!([of("0.315"), of("3.5")], [2, 1], "{kind}");
+    }
+    let found = faults(&drawing);
+    assert!(found.is_empty(), "{found:?}");
+}
+
+/// (54.5 - 21.09) / 2 = 16.7 between the corners of the nut and the wall, less 1.5 of root.
+#[test]
+fn what_is_taken_off_the_room_of_a_nut_is_said() {
+    let said = text(of_demo("cap-arch-leg")).replace('\n', " ");
+    assert!(said.contains("1.5 for the root of the weld of the tube"), "{said}");
+}
+
+/// The machine of the README.
+fn machine() -> &'static str {
+    let readme = include_str!("../../../parts/README.md");
+    let (_, section) = readme.split_once("### The machine\n").expect("it has a section");
+    let (_, job) = section.split_once("```toml job\n").expect("it has a job");
+    job.split_once("```").expect("the job ends").0
+}
+
+/// Every body has its number in the view from the front, nothing lies on anything else, and the tables
+/// stand on the first sheet.
+#[test]
+fn a_machine_is_drawn_large_with_its_tables_beside_it() {
+    let mut sources = Sources::default();
+    let asked = own::asked("", machine(), &mut sources);
+    let (job, (all, _)) = asked.unwrap_or_else(|found| panic!("{found:#?}"));
+    let drawing = drawings::machine_drawing(&job, &all, Format::A4).expect("it has a machine");
+    let first = &drawing.pages[0];
+    let said = text_of(first);
+    for wanted in ["1:10", "Bodies", "Clearances", "top_end", "bump"] {
+        assert!(said.contains(wanted), "{wanted}: {said}");
+    }
+    for number in 1..=10 {
+        let number = number.to_string();
+        let all = words(first).into_iter().filter(|words| words.text == number);
+        assert!(all.filter(|words| words.height > 3.0).count() >= 1, "no {number}: {said}");
+    }
+    let found = faults(&drawing);
+    assert!(found.is_empty(), "{found:?}");
+}
+
+/// A part that is checked and one that is made have the same said of them.
+#[test]
+fn a_check_counts_what_is_not_judged_as_a_make_does() {
+    let text = "process = \"laser\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\n\
+                thickness = \"5 mm\"\nstock = [ { size = [\"600 mm\", \"400 mm\"] } ]\n\
+                [[part]]\nrecipe = \"clevis-plates\"\nname = \"ears\"\nsheet = \"steel\"\n\
+                [[load]]\nname = \"pull\"\npart = \"ears\"\nhole = \"eye\"\nforce = \"1 kN\"\ndirection = \"pull\"\n";
+    let mut sources = Sources::default();
+    let asked = own::asked("", text, &mut sources);
+    let (job, (all, _)) = asked.unwrap_or_else(|found| panic!("{found:#?}"));
+    let checked = report::beside(&job, &all);
+    let made = own::make("", text).unwrap_or_else(|found| panic!("{found:#?}"));
+    assert_eq!(checked, made.report.beside());
+    assert!(checked.limits > 0, "the pin is not judged: no grade is given");
+}
+
+/// A burnt corner hangs over the edge of the sheet: what is drawn of it does not.
+#[test]
+fn a_keep_out_is_cut_off_at_the_edge_of_its_sheet() {
+    let text = "process = \"laser\"\npaper = \"none\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
+                stock = [ { size = [\"600 mm\", \"400 mm\"], keep_out = [ { name = \"rust\", at = [\"590 mm\", \"390 mm\"], diameter = \"90 mm\" } ] } ]\n\
+                [[part]]\nrecipe = \"tab\"\nname = \"tab\"\nsheet = \"steel\"\n";
+    let made = own::make("", text).unwrap_or_else(|found| panic!("{found:#?}"));
+    let page = made.files.iter().find(|file| file.name == "report.html").expect("it has a report");
+    let page = String::from_utf8_lossy(&page.bytes).into_owned();
+    let (_, after) = page.split_once("<clipPath id=\"").expect("the sheet is a clip");
+    let (name, _) = after.split_once('"').expect("it has a name");
+    assert!(page.contains(&format!("clip-path=\"url(#{name})\"")), "{name}");
+    // The rest of the sheet is one remnant, which the report and the picture have.
+    let remnant = made.report.sheets[0].remnant_mm.expect("a corner leaves a remnant");
+    assert!(remnant[0] * remnant[1] > 0.5 * 600.0 * 400.0, "{remnant:?}");
+}
