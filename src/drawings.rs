@@ -62,6 +62,7 @@ use crate::num::counted;
 use crate::paper;
 use crate::paper::Format;
 use crate::paper::Pages;
+use crate::paper::Unwanted;
 use crate::solve;
 use crate::solve::Solved;
 use crate::write::Drawing;
@@ -98,7 +99,7 @@ pub(crate) fn of_parts(
         let format = job.paper.filter(|format| wanted.is(names_of_drawing(s, *format)));
         let formed = (is_pictured || format.is_some()).then(|| Formed::of(job, s)).flatten();
         let drawings = match format {
-            Some(format) => drawing(job, solved, (s, formed.as_ref()), format)?,
+            Some(format) => drawing(job, solved, (s, formed.as_ref()), (format, wanted))?,
             None => Vec::new(),
         };
         let formed = formed.filter(|_| is_pictured).map(|formed| {
@@ -116,17 +117,18 @@ pub(crate) fn of_parts(
 /// When one cannot be written.
 pub(crate) fn drawings(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let Some(format) = job.paper else { return Ok(Vec::new()) };
-    let of = |s| drawing(job, solved, (s, Formed::of(job, s).as_ref()), format);
+    let wanted = Wanted::all();
+    let of = |s| drawing(job, solved, (s, Formed::of(job, s).as_ref()), (format, &wanted));
     let files: Result<Vec<_>, Vec<Finding>> = solved.par_iter().map(of).collect();
     Ok(files?.concat())
 }
 
-/// The drawing of a part as PDF and SVG, then its template where it has one.
+/// The drawing of a part as PDF and SVG, then its template where it has one, while that is wanted.
 fn drawing(
     job: &Job,
     all: &[Solved],
     (s, formed): (&Solved, Option<&Formed>),
-    format: Format,
+    (format, wanted): (Format, &Wanted),
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let drawing = page::drawing(job, all, (s, formed), format);
     let here = job.lines[s.line].here;
@@ -136,7 +138,10 @@ fn drawing(
     };
     let mut files = vec![pdf(format!("drawings/{}.pdf", s.name), &drawing, here)?, svg];
     if let Some(template) = name_of_template(s, format) {
-        files.push(pdf(template, &glued::flat(job, s).pages(format.size()), here)?);
+        match glued::flat(job, s).pages_while(format.size(), &|| wanted.still()) {
+            Ok(pages) => files.push(pdf(template, &pages, here)?),
+            Err(Unwanted) => wanted.leave([template]),
+        }
     }
     Ok(files)
 }
@@ -194,8 +199,13 @@ pub(crate) fn templates(
         if !several || !wanted.is([name.clone()]) {
             return None;
         }
-        let pages = glued::together(job, solved, sheet, format.size())?;
-        Some(pdf(name, &pages, kind.span))
+        match glued::together(job, solved, sheet, format.size(), &|| wanted.still()) {
+            Ok(pages) => Some(pdf(name, &pages?, kind.span)),
+            Err(Unwanted) => {
+                wanted.leave([name]);
+                None
+            }
+        }
     };
     (0..job.sheets.len()).into_par_iter().filter_map(one).collect()
 }

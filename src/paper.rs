@@ -103,6 +103,7 @@ pub use self::tag::Tag;
 pub(crate) use self::tag::circle;
 pub(crate) use self::tag::wrapped;
 pub use self::template::Template;
+pub(crate) use self::template::Unwanted;
 pub use self::template::can_be_printed;
 pub(crate) use self::template::nested;
 pub(crate) use self::unit::Unit;

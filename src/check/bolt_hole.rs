@@ -75,11 +75,7 @@ fn finding(
 /// What goes through a hole that has no thread.
 fn passed(subject: &Subject, flat: &FlatHole, hole: &Hole) -> Option<Finding> {
     let (pin, name) = subject.shank(hole)?;
-    let is = match hole.size {
-        HoleSize::Round { .. } => hole.diameter()?,
-        HoleSize::Slot { width, .. } | HoleSize::ArcSlot { width, .. } => width,
-        HoleSize::Hexagon { .. } | HoleSize::TongueSlot { .. } => return None,
-    };
+    let is = hole.across()?;
     if !short(is, pin) {
         return None;
     }

@@ -2,31 +2,38 @@
 //!
 //! # Looks for
 //! Less metal between a hole, at its finished size and with its countersink or counterbore, or
-//! an opening and the edge than the process needs to keep it sound (stop); and a hole for a bolt or
-//! pin whose edge distance, from its centre, is less than one and a half diameters (caution). A
-//! hole `for = "bearing"` is judged by its metal alone.
+//! an opening and the edge than the process needs to keep it sound (stop); and a hole for a bolt or pin
+//! whose edge distance is less than one and a half diameters (caution). It is measured from the
+//! centre of a round or six-sided hole; of a slot, straight or along an arc, from its centre line,
+//! and so from the centre of the round end that is nearer, and one and a half widths are needed. A
+//! hole `for = "bearing"`, one without `for` and what a step cuts are judged by their metal alone.
 //!
 //! # Why it matters
 //! Thin edges warp in the cut. A bolt or pin pulls out through a short edge long before
-//! the plate breaks anywhere else.
+//! the plate breaks anywhere else, and in a slot it may stand at either end.
 //!
 //! # Example
 //! An 11 mm hole in an eye of 14 mm radius: 14 mm edge distance, but 16.5 mm is needed.
 //!
 //! # Remedy
-//! Make the eye larger, the hole smaller, or move the hole inwards.
+//! Make the eye larger, the hole smaller, or move the hole inwards; make a slot shorter.
 //!
 //! # Source
 //! Metal beside a cut: common practice, table `process`. One and a half diameters:
-//! common practice; AC 43.13-1B asks for two in aircraft. This is not a check of strength:
+//! common practice; AC 43.13-1B asks for two in aircraft. Slots: what AISC 360, table J3.5, adds to
+//! the edge distance from the middle of a long slot that points to the edge, 0.75 d for 2.5 d of
+//! length, reaches just to the centre of its end (from memory). This is not a check of strength:
 //! a load needs a calculation by local codes and a licensed engineer's judgement.
 
+use crate::check::subject::Opening;
 use crate::check::subject::Subject;
 use crate::check::subject::short;
 use crate::diag::Finding;
 use crate::diag::Weight;
+use crate::geom::Outline;
 use crate::geom::outline_distance;
 use crate::part::Hole;
+use crate::part::HoleSize;
 use crate::table::ProcessLimit;
 
 const CODE: &str = "hole-edge";
@@ -38,60 +45,73 @@ const DIAMETERS: f64 = 1.5;
 const BEARING: &str = "bearing";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
+    let openings = subject.openings();
+    let judged = |opening| metal(subject, opening).or_else(|| pulled_out(subject, opening));
+    openings.iter().filter_map(judged).collect()
+}
+
+/// Less metal beside an opening than the process leaves sound.
+fn metal(subject: &Subject, opening: &Opening) -> Option<Finding> {
     let min = subject.limit(ProcessLimit::WEB);
-    let outline = subject.flat.region.outer();
-    let mut findings = Vec::new();
-    for opening in subject.openings() {
-        let edge = outline_distance(opening.outline, outline) - opening.growth();
-        if short(edge, min) {
-            let (is, needed) = (subject.show(edge.max(0.0)), subject.show(min));
-            let headline =
-                format!("{} is {is} from the edge, but {needed} is needed", opening.words);
-            findings.push(
-                subject
-                    .about(&opening, Weight::Stop, CODE, headline)
-                    .note(format!(
-                        "minimum metal beside a cut by {}: {needed}",
-                        subject.process.name()
-                    ))
-                    .help(format!(
-                        "move it {} inwards, enlarge the plate, or make the {} smaller{}",
-                        subject.show(min - edge),
-                        if opening.hole.is_some() { "hole" } else { "opening" },
-                        subject.thinner(edge, ProcessLimit::WEB)
-                    )),
-            );
-            continue;
-        }
-        let Some(hole) = opening.hole else { continue };
-        let (Some(finished), Some(through)) = (hole.diameter(), &hole.through) else { continue };
-        if subject.params.inside(through) == BEARING || is_nut(hole) {
-            continue;
-        }
-        let from_edge = outline_distance(opening.outline, outline);
-        let middle = from_edge + opening.outline.bounds().width() / 2.0;
-        let wanted = DIAMETERS * finished;
-        if short(middle, wanted) {
-            let (is, wants) = (subject.show(middle), subject.show(wanted));
-            let through = subject.params.inside(through);
-            // An M8, and a bolt.
-            let a = if through.starts_with('M') { "an" } else { "a" };
-            let headline = format!(
-                "the edge distance of hole `{}` is {is}; {a} {through} needs {wants}",
-                hole.name
-            );
-            findings.push(
-                subject
-                    .about(&opening, Weight::Caution, CODE, headline)
-                    .note(format!("{DIAMETERS} × {} = {wants}", subject.show(finished)))
-                    .help(format!(
-                        "increase the edge distance by {}",
-                        subject.show(wanted - middle)
-                    )),
-            );
-        }
+    let edge = outline_distance(opening.outline, subject.flat.region.outer()) - opening.growth();
+    if !short(edge, min) {
+        return None;
     }
-    findings
+    let (is, needed) = (subject.show(edge.max(0.0)), subject.show(min));
+    let headline = format!("{} is {is} from the edge, but {needed} is needed", opening.words);
+    let finding = subject.about(opening, Weight::Stop, CODE, headline);
+    Some(
+        finding
+            .note(format!("minimum metal beside a cut by {}: {needed}", subject.process.name()))
+            .help(format!(
+                "move it {} inwards, enlarge the plate, or make the {} smaller{}",
+                subject.show(min - edge),
+                if opening.hole.is_some() { "hole" } else { "opening" },
+                subject.thinner(edge, ProcessLimit::WEB)
+            )),
+    )
+}
+
+/// A hole so near the edge that its bolt or pin may pull out.
+fn pulled_out(subject: &Subject, opening: &Opening) -> Option<Finding> {
+    let hole = opening.hole?;
+    let through = subject.params.inside(hole.through.as_ref()?);
+    if through == BEARING || is_nut(hole) {
+        return None;
+    }
+    let across = hole.across()?;
+    let from_middle = edge_distance(hole.size, opening.outline, subject.flat.region.outer());
+    let wanted = DIAMETERS * across;
+    if !short(from_middle, wanted) {
+        return None;
+    }
+    let (is, wants) = (subject.show(from_middle), subject.show(wanted));
+    // An M8, and a bolt.
+    let a = if through.starts_with('M') { "an" } else { "a" };
+    let headline =
+        format!("the edge distance of hole `{}` is {is}; {a} {through} needs {wants}", hole.name);
+    let from = match hole.size {
+        HoleSize::Slot { .. } | HoleSize::ArcSlot { .. } => {
+            ", from the centre line of the slot, which ends at the centres of its round ends"
+        }
+        _ => "",
+    };
+    let finding = subject.about(opening, Weight::Caution, CODE, headline);
+    Some(
+        finding
+            .note(format!("{DIAMETERS} × {} = {wants}{from}", subject.show(across)))
+            .help(format!("increase the edge distance by {}", subject.show(wanted - from_middle))),
+    )
+}
+
+/// From the centre of a hole, or the centre line of a slot, to the edge, mm.
+fn edge_distance(size: HoleSize, outline: &Outline, edge: &Outline) -> f64 {
+    match size {
+        HoleSize::Slot { width, .. } | HoleSize::ArcSlot { width, .. } => {
+            outline_distance(outline, edge) + width / 2.0
+        }
+        _ => edge.distance(outline.bounds().centre()),
+    }
 }
 
 /// A nut that is welded into its seat pulls on the weld, not on the edge.

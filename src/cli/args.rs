@@ -70,7 +70,8 @@ impl OrderArgs {
 
 #[derive(clap::Args)]
 pub(super) struct SearchArgs {
-    /// Search no longer than this for a better layout
+    /// Search no longer than this for a better layout; drawings not begun half a second after it,
+    /// and after a second at least, are left out
     #[arg(long, value_name = "SECONDS")]
     pub(super) time: Option<f64>,
     /// Work allowed to the search, one figure for all kinds of sheet or one for each;

@@ -153,7 +153,7 @@ fn made(
     }
     ready.job.order = wanted.order.form();
     let watcher = Watcher::start(&wanted.search, &ready.job, Arc::clone(interrupt))?;
-    let still = || !interrupt.leaves_out();
+    let still = || !interrupt.leaves_out() && !watcher.leaves_out();
     let drawings = make::Wanted::while_still(&still);
     let (nested, of_parts) = searched(&ready, &wanted.search, &watcher, &drawings);
     let laid = |nested| ready.laid((nested, of_parts?), &drawings);

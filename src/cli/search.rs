@@ -36,9 +36,15 @@ const FIRST_LAYOUT: Duration = Duration::from_millis(350);
 /// the files take. Our choice.
 const LEFT: Duration = Duration::from_millis(300);
 
+/// Drawings have so much time, however short the search is: to want the first layout is no reason to lose
+/// them. Our choice.
+const LEAST_TIME: Duration = Duration::from_secs(1);
+
 /// What stops a search from outside, and shows how it stands.
 pub(super) struct Watcher {
     until: Option<Instant>,
+    /// From when on drawings that are not begun are left out.
+    drawn_until: Option<Instant>,
     /// Where the best layouts on the way are drawn.
     pub(super) desk: Desk,
     interrupt: Arc<Interrupt>,
@@ -59,20 +65,20 @@ impl Watcher {
         job: &Job,
         interrupt: Arc<Interrupt>,
     ) -> anyhow::Result<Self> {
-        let until = match args.time {
-            None => None,
-            Some(seconds) => match Duration::try_from_secs_f64(seconds) {
-                Ok(time) => now().checked_add(time),
-                Err(_) => bail!("`--time` is in seconds, 0 or more, such as `--time 20`"),
-            },
+        let time = args.time.map(Duration::try_from_secs_f64).transpose();
+        let Ok(time) = time else {
+            bail!("`--time` is in seconds, 0 or more, such as `--time 20`");
         };
+        let begun = now();
+        let until = time.and_then(|time| begun.checked_add(time));
+        let drawn_until = time.and_then(|time| begun.checked_add(drawing_time(time)));
         interrupt.searches();
         let names: Vec<String> = job.sheets.iter().map(|sheet| sheet.name.clone()).collect();
         let lines = terminal::lines(names.len());
         let shown = Mutex::new(vec![None; names.len()]);
         let (late, cut_short) = (OnceLock::new(), AtomicBool::new(false));
         let desk = Desk::new(names.len());
-        Ok(Self { until, desk, interrupt, late, cut_short, names, lines, shown })
+        Ok(Self { until, drawn_until, desk, interrupt, late, cut_short, names, lines, shown })
     }
 
     /// Shows the progress of the search on one kind of sheet, and says whether it is to end.
@@ -85,6 +91,11 @@ impl Watcher {
             return ControlFlow::Break(());
         }
         ControlFlow::Continue(())
+    }
+
+    /// Whether the time is over, and drawings that are not made yet are to be left out.
+    pub(super) fn leaves_out(&self) -> bool {
+        self.drawn_until.is_some_and(|until| now() >= until)
     }
 
     fn is_over(&self, progress: &Progress) -> bool {
@@ -128,6 +139,11 @@ impl Watcher {
     }
 }
 
+/// After how long drawings are left out that are not begun, with so much time for the search.
+fn drawing_time(search: Duration) -> Duration {
+    search.max(LEAST_TIME).saturating_add(LEFT)
+}
+
 /// When a search is to end whose time is over at `until`, with so much work left for one core after it:
 /// earlier, where its files would be late.
 fn ending(until: Instant, reserve: Duration) -> Instant {
@@ -159,5 +175,19 @@ pub(super) fn budget<'a>(
             let (units, seed) = (args.effort.clone(), args.seed);
             Search { units, shared, stop: Vec::new(), seed, watch, found }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Half a second after the end of the time everything is written; a search of no time at all leaves
+    /// a second to draw.
+    #[test]
+    fn drawings_have_the_time_of_the_search_and_a_second_at_least() {
+        let of = |seconds: f64| drawing_time(Duration::from_secs_f64(seconds)).as_secs_f64();
+        assert_eq!([0.0, 0.5, 1.0, 20.0].map(of), [1.3, 1.3, 1.3, 20.3]);
+        assert_eq!(drawing_time(Duration::MAX), Duration::MAX);
     }
 }

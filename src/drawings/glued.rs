@@ -11,6 +11,7 @@ use crate::job::Job;
 use crate::paper;
 use crate::paper::Pages;
 use crate::paper::Template;
+use crate::paper::Unwanted;
 use crate::paper::both_units;
 use crate::paper::circle;
 use crate::solve;
@@ -99,12 +100,16 @@ pub(super) fn several(job: &Job, solved: &[Solved], sheet: usize) -> bool {
 
 /// All parts of a kind of sheet that fit onto a page, together and to their quantity; none where
 /// that is fewer than two.
+///
+/// # Errors
+/// When it may no longer `go_on`.
 pub(super) fn together(
     job: &Job,
     solved: &[Solved],
     sheet: usize,
     page: [f64; 2],
-) -> Option<Pages> {
+    go_on: &dyn Fn() -> bool,
+) -> Result<Option<Pages>, Unwanted> {
     let parts = solved.iter().filter(|s| s.sheet == sheet && solve::pieces(job, s) > 0);
     let templates: Vec<Template> = parts.map(|part| flat(job, part)).collect();
     let kind = &job.sheets[sheet];
@@ -113,7 +118,9 @@ pub(super) fn together(
     let all_say = [said, PRINTING.into(), EDGE.into(), LETTERS.into()];
     let mut about = all_say.to_vec();
     let mut title = format!("{}: templates 1:1 of all parts", kind.name);
-    let (mut pages, mut larger) = paper::nested(&title, &templates, &about, page)?;
+    let nested =
+        |title: &str, about: &[String]| paper::nested(title, &templates, about, page, go_on);
+    let Some((mut pages, mut larger)) = nested(&title, &about)? else { return Ok(None) };
     // What names those at the foot takes room, so that another may not fit any more.
     let mut named = 0;
     while larger.len() > named {
@@ -122,13 +129,14 @@ pub(super) fn together(
         about.truncate(all_say.len());
         about.push(larger_words(&names.collect::<Vec<_>>()));
         title = format!("{}: templates 1:1 of the parts that fit on a page", kind.name);
-        (pages, larger) = paper::nested(&title, &templates, &about, page)?;
+        let Some(again) = nested(&title, &about)? else { return Ok(None) };
+        (pages, larger) = again;
     }
     if templates.len() - larger.len() < 2 {
-        return None;
+        return Ok(None);
     }
     pages.title = format!("{}, {title}", job.name);
-    Some(pages)
+    Ok(Some(pages))
 }
 
 /// Which parts a page does not hold.

@@ -24,11 +24,21 @@ impl<'a> Wanted<'a> {
 
     /// Whether some files are still wanted; else they are noted as left out.
     pub(crate) fn is(&self, names: impl IntoIterator<Item = String>) -> bool {
-        let is = (self.still)();
+        let is = self.still();
         if !is {
-            self.left.lock().unwrap_or_else(PoisonError::into_inner).extend(names);
+            self.leave(names);
         }
         is
+    }
+
+    /// Whether what is being drawn is still wanted.
+    pub(crate) fn still(&self) -> bool {
+        (self.still)()
+    }
+
+    /// Notes some files as left out.
+    pub(crate) fn leave(&self, names: impl IntoIterator<Item = String>) {
+        self.left.lock().unwrap_or_else(PoisonError::into_inner).extend(names);
     }
 
     /// The names of the files that were left out, in alphabetical order.

@@ -13,6 +13,7 @@ use crate::report::Input;
 use crate::report::SheetRow;
 use crate::solve::Solved;
 use crate::write::NamedFile;
+use std::cell::RefCell;
 use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::PoisonError;
@@ -57,29 +58,33 @@ impl Drafts {
         let rows = report::part_rows(&input);
         let before = self.all();
         let count = layout.iter().map(Vec::len).sum();
+        let now = RefCell::new(Vec::with_capacity(count));
         let known = |kind: usize, stock: usize, placed: &[(usize, Place)]| {
             let same = |sheet: &NestedSheet| {
                 (sheet.sheet, sheet.stock) == (kind, stock) && sheet.placed == placed
             };
-            before.iter().find(|draft| same(&draft.sheet)).map(|draft| draft.sheet.clone())
+            // One like it is most often the one before.
+            let now: Option<Arc<Draft>> = now.borrow().last().map(Arc::clone);
+            let mut drawn = now.iter().chain(&before);
+            drawn.find(|draft| same(&draft.sheet)).map(|draft| draft.sheet.clone())
         };
-        let mut now = Vec::with_capacity(count);
         let mut each = |sheet: NestedSheet| {
             let row = report::sheet_row(&input, &sheet, &rows);
-            let of = [now.len() + 1, count];
+            let of = [now.borrow().len() + 1, count];
             let again = before.iter().find(|draft| draft.is_of(&sheet, &row, of));
             let draft = match again {
                 Some(draft) => Some(Arc::clone(draft)),
-                None => Draft::of(job, solved, (sheet, row), of).map(Arc::new),
+                None => Draft::of(job, solved, (sheet, row), of, go_on).map(Arc::new),
             };
-            now.extend(draft);
+            now.borrow_mut().extend(draft);
             go_on()
         };
         for (kind, best) in layout.iter().enumerate() {
             if go_on() {
-                place::on_the_way((job, solved), (kind, best), &known, &mut each);
+                place::on_the_way((job, solved), (kind, best), (&known, go_on), &mut each);
             }
         }
+        let mut now = now.into_inner();
         if !go_on() {
             // Cut short: what was drawn before may be in the last layout as well.
             now.extend(before.iter().map(Arc::clone));
@@ -122,9 +127,10 @@ impl Draft {
         solved: &[Solved],
         (sheet, row): (NestedSheet, SheetRow),
         of: [usize; 2],
+        go_on: &dyn Fn() -> bool,
     ) -> Option<Self> {
-        let cut = cut_files::sheet(job, solved, &sheet).ok()?;
-        let pictures = drawings::sheet(job, solved, (&sheet, &row), of).ok()?;
+        let cut = go_on().then(|| cut_files::sheet(job, solved, &sheet).ok())??;
+        let pictures = go_on().then(|| drawings::sheet(job, solved, (&sheet, &row), of).ok())??;
         Some(Self { sheet, row, of, cut, pictures })
     }
 

@@ -39,7 +39,7 @@ const FEW: usize = 2;
 /// Packs the items by the best of several strategies.
 pub(super) fn pack(task: Task, care: Care) -> Packing {
     let reach = task.rules.kept_gap() / 2.0;
-    let (rooms, cell) = rooms(task.stock, &task.rules, reach);
+    let (rooms, cell) = rooms(&task, reach);
     let Wanted { shapes, asked, mut unplaced } = Wanted::new(&task, &rooms, reach, cell);
     let job = Job { cell, reach, rooms: &rooms, shapes: &shapes, stop: task.stop };
     let orders = orders_of_stock(task.stock, &rooms);

@@ -9,9 +9,10 @@
 
 mod bars;
 mod drawn;
+mod laid;
 mod measures;
-mod nest;
 mod piece;
+mod rotations;
 mod tiling;
 
 use crate::geom::Bounds;
@@ -28,8 +29,9 @@ use crate::paper::template::measures::COLUMN;
 use crate::paper::template::measures::HEIGHT;
 use crate::paper::template::measures::MARGIN;
 use drawn::Drawing;
-use nest::Part;
-use nest::Rotations;
+use laid::Lying;
+use rotations::Part;
+use rotations::Rotations;
 use tiling::Tiling;
 
 pub use piece::Template;
@@ -64,17 +66,31 @@ impl Template {
     /// The template on pages of a size in mm: as often as it is cut where it fits onto a page,
     /// rotated if need be; else over several pages.
     pub fn pages(&self, size: [f64; 2]) -> Pages {
+        self.pages_while(size, &|| true).unwrap_or_else(|Unwanted| self.tiled(size))
+    }
+
+    /// The same, as long as it may `go_on`.
+    ///
+    /// # Errors
+    /// When it may not, before the pages are made.
+    pub(crate) fn pages_while(
+        &self,
+        size: [f64; 2],
+        go_on: &dyn Fn() -> bool,
+    ) -> Result<Pages, Unwanted> {
         let rotations = [Rotations::new(self)];
         let title = format!("{}, template 1:1", self.name);
-        let sides = [size, [size[1], size[0]]];
-        let nested = sides.map(|page| side_by_side(&title, &rotations, &self.about, page));
-        let few = |pages: &Pages| pages.pages.len();
-        let best = nested
-            .into_iter()
-            .flatten()
-            .map(|(pages, _)| pages)
-            .reduce(|best, next| if few(&next) < few(&best) { next } else { best });
-        best.unwrap_or_else(|| self.tiled(size))
+        let mut best: Option<Pages> = None;
+        for page in [size, [size[1], size[0]]] {
+            let nested = side_by_side(&title, &rotations, &self.about, page, go_on)?;
+            let pages = nested.map(|(pages, _)| pages);
+            let few = |pages: &Pages| pages.pages.len();
+            best = match (best, pages) {
+                (Some(best), Some(next)) if few(&next) >= few(&best) => Some(best),
+                (best, next) => next.or(best),
+            };
+        }
+        Ok(best.unwrap_or_else(|| self.tiled(size)))
     }
 
     /// Over several pages, upright or on their sides, as it is or rotated by 90°: whichever takes
@@ -143,16 +159,26 @@ impl Template {
     }
 }
 
-/// Parts side by side on pages, each to its quantity, and which of them do not fit onto a page, by
-/// their indices; nothing where none does.
+/// Pages that were given up before they were made, as they are no longer wanted.
+#[derive(Debug)]
+pub(crate) struct Unwanted;
+
+/// Pages, and which of some parts do not fit onto one, by their indices; nothing where none does.
+type Nested = Option<(Pages, Vec<usize>)>;
+
+/// Parts side by side on pages, each to its quantity, as long as it may `go_on`.
+///
+/// # Errors
+/// When it may not, before the pages are made.
 pub(crate) fn nested(
     title: &str,
     templates: &[Template],
     about: &[String],
     page: [f64; 2],
-) -> Option<(Pages, Vec<usize>)> {
+    go_on: &dyn Fn() -> bool,
+) -> Result<Nested, Unwanted> {
     let rotations: Vec<Rotations> = templates.iter().map(Rotations::new).collect();
-    side_by_side(title, &rotations, about, page)
+    side_by_side(title, &rotations, about, page, go_on)
 }
 
 fn side_by_side(
@@ -160,14 +186,17 @@ fn side_by_side(
     templates: &[Rotations],
     about: &[String],
     page: [f64; 2],
-) -> Option<(Pages, Vec<usize>)> {
+    go_on: &dyn Fn() -> bool,
+) -> Result<Nested, Unwanted> {
     let mut lines = about.to_vec();
     // Notes make the window smaller, so that a part may no longer fit.
     let (mut parts, mut larger): (Vec<Part>, Vec<usize>) = Default::default();
     for again in [true, false] {
         let window = window(page, strip(page, &lines));
         let size = [window.width(), window.height()];
-        let tried: Vec<Option<Part>> = templates.iter().map(|one| one.part(size)).collect();
+        let tried =
+            templates.iter().map(|one| if go_on() { Ok(one.part(size)) } else { Err(Unwanted) });
+        let tried = tried.collect::<Result<Vec<Option<Part>>, Unwanted>>()?;
         larger = (0..tried.len()).filter(|i| tried[*i].is_none()).collect();
         parts = tried.into_iter().flatten().collect();
         if again {
@@ -177,30 +206,31 @@ fn side_by_side(
         }
     }
     if parts.is_empty() {
-        return None;
+        return Ok(None);
     }
     lines.pop();
     let strip = strip(page, &[lines.clone(), vec![again_words(2)]].concat());
     let window = window(page, strip);
     let size = [window.width(), window.height()];
-    let mut made = nest::pages(&parts, size);
-    if made.len() > MAX_NESTED {
-        let times = made.len().div_ceil(MAX_NESTED);
+    let mut laid = laid::laid(&parts, size, go_on).ok_or(Unwanted)?;
+    if laid.len() > MAX_NESTED {
+        let times = laid.len().div_ceil(MAX_NESTED);
         parts.iter_mut().for_each(|part| part.copies = part.copies.div_ceil(times));
-        made = nest::pages(&parts, size);
+        laid = laid::laid(&parts, size, go_on).ok_or(Unwanted)?;
         lines.push(again_words(times));
     }
-    let count = made.len();
-    let shown = |(i, items): (usize, Vec<Item>)| {
-        let items = items.into_iter().map(|item| item.shifted((window.min.x, window.min.y)));
+    let count = laid.len();
+    let shown = |(i, page_of): (usize, &Vec<Lying>)| {
+        let items = page_of.iter().flat_map(|lying| lying.items(&parts));
+        let items = items.map(|item| item.shifted((window.min.x, window.min.y)));
         let title = match count {
             1 => title.to_owned(),
             _ => format!("{title}, page {} of {count}", i + 1),
         };
         about_page(items.collect(), &title, &lines, page, strip)
     };
-    let pages = made.into_iter().enumerate().map(shown).collect();
-    Some((Pages { title: title.to_owned(), size: page, pages }, larger))
+    let pages = laid.iter().enumerate().map(shown).collect();
+    Ok(Some((Pages { title: title.to_owned(), size: page, pages }, larger)))
 }
 
 fn again_words(times: usize) -> String {

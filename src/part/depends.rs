@@ -41,7 +41,9 @@ pub(super) fn of(set: &HoleSet, values: &Values) -> Vec<String> {
         Pattern::Span(a, b) => exprs.extend([a, b]),
         Pattern::Row(spacing, _) => exprs.extend(spacing.exprs()),
         Pattern::Grid(both) => exprs.extend(both.iter().flat_map(Spacing::exprs)),
-        Pattern::Circle(c) => exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start)),
+        Pattern::Circle(c) => {
+            exprs.extend([&c.count, &c.diameter].into_iter().chain(&c.start).chain(&c.pitch));
+        }
         Pattern::Along(_, amount, b, c) => exprs.extend([amount.expr(), b, c]),
         Pattern::Corners(a) => exprs.push(a),
     }

@@ -235,6 +235,17 @@ impl Hole {
         }
     }
 
+    /// How wide a bolt in it may be, mm: its diameter in the end, the width of a slot, or what a
+    /// hexagon is across flats. None of a slot for a tongue, which takes no bolt.
+    pub(crate) fn across(&self) -> Option<f64> {
+        match self.size {
+            HoleSize::Round { diameter } => Some(self.finished.unwrap_or(diameter)),
+            HoleSize::Slot { width, .. } | HoleSize::ArcSlot { width, .. } => Some(width),
+            HoleSize::Hexagon { flats } => Some(flats),
+            HoleSize::TongueSlot { .. } => None,
+        }
+    }
+
     /// Diameter of what goes through, mm, where that is a row of a table: of a bolt, or of the
     /// bolt in the ball of a rod end.
     pub fn pin(&self) -> Option<f64> {

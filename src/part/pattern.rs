@@ -91,9 +91,15 @@ fn on_circle(
         Some(start) => values.number(start, Dimension::ANGLE)?,
         None => 0.0,
     };
+    let pitch = match &circle.pitch {
+        Some(pitch) => Some(values.number(pitch, Dimension::ANGLE)?),
+        None => None,
+    };
     let across = if circle.tangential { 90.0 } else { 0.0 };
     let at = |i: u32| {
-        let angle = Angle::from_degrees(start + 360.0 * f64::from(i) / f64::from(n));
+        let i = f64::from(i);
+        let angle = start + pitch.map_or_else(|| 360.0 * i / f64::from(n), |pitch| pitch * i);
+        let angle = Angle::from_degrees(angle);
         let out = heading(angle) * (diameter / 2.0);
         Place::rotated(
             Angle::from_degrees(rotate.degrees() + angle.degrees() + across),

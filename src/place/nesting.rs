@@ -30,7 +30,6 @@ use crate::route::Route;
 use crate::solve;
 use crate::solve::Solved;
 use rayon::prelude::*;
-use std::ops::ControlFlow;
 
 /// Places all parts on sheets.
 pub(crate) fn place(job: &Job, solved: &[Solved], search: &Search) -> Placement {
@@ -53,52 +52,13 @@ pub(crate) fn place(job: &Job, solved: &[Solved], search: &Search) -> Placement 
 }
 
 /// What is wrong before any part is placed.
-fn conflicts(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+pub(super) fn conflicts(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let mut conflicts: Vec<Finding> =
         solved.iter().flat_map(|s| grain::conflicts(job, s)).collect();
     conflicts.extend(bridges::check(job));
     conflicts.extend(common_cuts::check(job));
     conflicts.extend((0..job.sheets.len()).filter_map(|kind| too_many(job, kind, solved)));
     conflicts
-}
-
-/// What nesting would find, without a nest where that can be known otherwise: one piece of each
-/// part shows whether it fits, and only sheets that are counted can run out.
-pub(crate) fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
-    let conflicts = conflicts(job, solved);
-    if !conflicts.is_empty() {
-        return conflicts;
-    }
-    let search = Search::none();
-    let of_kind = |kind: usize| -> Vec<Finding> {
-        let mut question = Question::new(job, kind, solved, &search);
-        let counted = question.stock.is_empty() || question.stock.iter().any(|s| s.count.is_some());
-        let asked: Vec<u32> = question.items.iter().map(|item| item.quantity).collect();
-        for item in &mut question.items {
-            item.fill = 0;
-            item.quantity = if counted { item.quantity } else { item.quantity.min(1) };
-        }
-        let Question { parts, items, stock, rules } = question;
-        // What finds room in rows of boxes finds room, and that is soon known.
-        let in_rows =
-            counted.then(|| nest::nest(&items, &stock, rules, &|_| ControlFlow::Break(())));
-        if in_rows.is_some_and(|layout| layout.unplaced.is_empty()) {
-            return Vec::new();
-        }
-        let layout = nest::nest(&items, &stock, rules, &nest::unwatched);
-        let finding = |over: &Unplaced| {
-            let quantity = if counted { over.quantity } else { asked[over.item] };
-            let rotation = nest::fitting_rotation(&items[over.item], &stock, &rules);
-            let over = Unplaced { quantity, ..*over };
-            left_over(job, kind, &solved[parts[over.item]], &over, rotation)
-        };
-        layout.unplaced.iter().map(finding).collect()
-    };
-    let mut findings: Vec<Finding> =
-        solved.iter().filter_map(|s| bridges::too_small(job, s)).collect();
-    let kinds: Vec<usize> = (0..job.sheets.len()).collect();
-    findings.extend(kinds.par_iter().flat_map_iter(|kind| of_kind(*kind)).collect::<Vec<_>>());
-    findings
 }
 
 /// What the nest is asked for on one kind of sheet.
@@ -151,10 +111,10 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
         filled: limits.filled(&layout.sheets),
         min_sheets: limits.min_sheets(&placed_of),
     };
-    let sheet = |(i, sheet)| {
+    let sheet = |(i, sheet): (usize, &Sheet)| {
         nested_sheet(job, (kind, i), placed(job, solved, &parts, sheet), sheet, &limits)
     };
-    let sheets = layout.sheets.iter().enumerate().map(sheet).collect();
+    let sheets = nested_sheets(job, kind, &layout.sheets, sheet);
     let mut left = Vec::new();
     let mut findings = Vec::new();
     for over in &layout.unplaced {
@@ -169,6 +129,27 @@ fn one_kind(job: &Job, kind: usize, solved: &[Solved], search: &Search) -> Place
 /// What the sheets of a kind are called, by their index among them.
 pub(super) fn sheet_name(job: &Job, kind: usize, i: usize) -> String {
     format!("{}-{:02}", job.sheets[kind].file_word(), i + 1)
+}
+
+/// The sheets of a kind, each made by `sheet` with its index; of equal ones behind each other the first
+/// is made, and the others have its measures.
+fn nested_sheets(
+    job: &Job,
+    kind: usize,
+    sheets: &[Sheet],
+    sheet: impl Fn((usize, &Sheet)) -> NestedSheet + Sync,
+) -> Vec<NestedSheet> {
+    let is_new = |i: &usize| *i == 0 || sheets[*i] != sheets[*i - 1];
+    let new: Vec<usize> = (0..sheets.len()).filter(is_new).collect();
+    let made: Vec<NestedSheet> =
+        new.par_iter().with_max_len(1).map(|i| sheet((*i, &sheets[*i]))).collect();
+    let ends = new.iter().copied().skip(1).chain([sheets.len()]);
+    let alike = new.iter().zip(ends).zip(made);
+    let named = alike.flat_map(|((first, end), made)| {
+        let again = move |i| NestedSheet { name: sheet_name(job, kind, i), ..made.clone() };
+        (*first..end).map(again)
+    });
+    named.collect()
 }
 
 /// A sheet of a kind, by its index among them, without its route.
@@ -254,7 +235,7 @@ fn item(job: &Job, solved: &Solved) -> Item {
 }
 
 /// What is to be said of pieces left over; `rotation` is one they may not lie at, but would fit.
-fn left_over(
+pub(super) fn left_over(
     job: &Job,
     kind: usize,
     solved: &Solved,
@@ -291,37 +272,44 @@ fn left_over(
 fn no_sheet_left(job: &Job, kind: usize, solved: &Solved, quantity: u32) -> Finding {
     let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
     let name = &solved.name;
-    let (code, why, help) = match &sheet.book {
-        None => {
-            let help = "raise `count` of the sheet, or add another size to its `stock`".to_owned();
-            ("sheets-used-up", "the sheets are used up".to_owned(), help)
-        }
-        Some(book) => {
-            let thickness = num::text(sheet.thickness, 3);
-            let kind = format!("{} of {thickness} mm", sheet.material.name());
-            let [length, width] =
-                book.offered.unwrap_or([1000.0, 500.0]).map(|mm| num::text(mm, 3));
-            let help = format!(
-                "add what you have: `platewright stock add --material \"{}\" --thickness \
-                 \"{thickness} mm\" --size \"{length} mm\" \"{width} mm\"`; or name it in the job: \
-                 `stock = [ {{ size = [\"{length} mm\", \"{width} mm\"] }} ]`",
-                sheet.material.name(),
-            );
-            let why = match sheet.stock.is_empty() {
-                true => {
-                    format!("the job names no `stock`, and the book {} has no {kind}", book.shown)
-                }
-                false => format!("the book {} has no more {kind}", book.shown),
-            };
-            ("no-stock", why, help)
-        }
-    };
+    let Ended { code, why, help } = Ended::of(job, kind);
     Finding::caution(code, format!("{quantity} of `{name}` could not be placed: {why}"))
         .about(About::part(name))
         .about(About::Sheet(sheet.name.clone()))
         .at(line.here, "")
         .at(sheet.span, "its sheet")
         .help(help)
+}
+
+/// How the sheets of a kind came to an end, and what to do about it.
+pub(super) struct Ended {
+    pub(super) code: &'static str,
+    pub(super) why: String,
+    pub(super) help: String,
+}
+
+impl Ended {
+    pub(super) fn of(job: &Job, kind: usize) -> Self {
+        let sheet = &job.sheets[kind];
+        let Some(book) = &sheet.book else {
+            let help = "raise `count` of the sheet, or add another size to its `stock`".to_owned();
+            return Self { code: "sheets-used-up", why: "the sheets are used up".to_owned(), help };
+        };
+        let thickness = num::text(sheet.thickness, 3);
+        let kind = format!("{} of {thickness} mm", sheet.material.name());
+        let [length, width] = book.offered.unwrap_or([1000.0, 500.0]).map(|mm| num::text(mm, 3));
+        let help = format!(
+            "add what you have: `platewright stock add --material \"{}\" --thickness \
+             \"{thickness} mm\" --size \"{length} mm\" \"{width} mm\"`; or name it in the job: \
+             `stock = [ {{ size = [\"{length} mm\", \"{width} mm\"] }} ]`",
+            sheet.material.name(),
+        );
+        let why = match sheet.stock.is_empty() {
+            true => format!("the job names no `stock`, and the book {} has no {kind}", book.shown),
+            false => format!("the book {} has no more {kind}", book.shown),
+        };
+        Self { code: "no-stock", why, help }
+    }
 }
 
 /// The first part of a kind with which there are more pieces than the nest takes.

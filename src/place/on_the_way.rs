@@ -18,11 +18,12 @@ use crate::solve::Solved;
 pub(crate) type Known<'a> = dyn Fn(usize, usize, &[(usize, Place)]) -> Option<NestedSheet> + 'a;
 
 /// Gives `each` sheet of one kind in such a layout, measured and with its route, until it wants no
-/// more. What is `known` is not measured and put in order again; what breaks the rules is left out.
+/// more, or it may not `go_on`. What is `known` is not measured and put in order again; what breaks
+/// the rules is left out.
 pub(crate) fn on_the_way(
     (job, solved): (&Job, &[Solved]),
     (kind, best): (usize, &[Sheet]),
-    known: &Known,
+    (known, go_on): (&Known, &dyn Fn() -> bool),
     each: &mut dyn FnMut(NestedSheet) -> bool,
 ) {
     let Question { parts, items, stock, rules } = Question::new(job, kind, solved, &Search::none());
@@ -31,12 +32,14 @@ pub(crate) fn on_the_way(
         let placed = placed(job, solved, &parts, sheet);
         let found = match known(kind, sheet.stock, &placed) {
             Some(known) => Some(NestedSheet { name: sheet_name(job, kind, i), ..known }),
-            None => nest::measured_alone(&items, &stock, &rules, sheet).map(|sheet| {
-                let sheet = nested_sheet(job, (kind, i), placed, &sheet, &limits);
-                NestedSheet { route: routed(job, solved, &sheet), ..sheet }
-            }),
+            None => nest::measured_alone(&items, &stock, &rules, sheet)
+                .map(|sheet| nested_sheet(job, (kind, i), placed, &sheet, &limits)),
         };
-        if !found.is_none_or(&mut *each) {
+        if !go_on() {
+            return;
+        }
+        let routed = |sheet| NestedSheet { route: routed(job, solved, &sheet), ..sheet };
+        if !found.map(routed).is_none_or(&mut *each) {
             return;
         }
     }

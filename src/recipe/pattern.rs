@@ -45,6 +45,8 @@ pub struct Circle {
     pub diameter: Expr,
     /// Direction of the first.
     pub start: Option<Expr>,
+    /// Angle from each to the next, anticlockwise; evenly all round when it is left out.
+    pub pitch: Option<Expr>,
     /// Whether slots lie along the circle, and not across it.
     pub tangential: bool,
 }
@@ -71,9 +73,10 @@ pub(super) fn read(measures: &Measures) -> Option<Pattern> {
         }
         "grid" => spacing::grid(&inner).map(|both| Pattern::Grid(Box::new(both))),
         "circle" => {
-            let (start, tangential) = (inner.may("start"), inner.0.flag("tangential"));
+            let (start, pitch) = (inner.may("start"), inner.may("pitch"));
+            let tangential = inner.0.flag("tangential");
             both(inner.need_count("count"), inner.need("diameter")).map(|(count, diameter)| {
-                Pattern::Circle(Circle { count, diameter, start, tangential })
+                Pattern::Circle(Circle { count, diameter, start, pitch, tangential })
             })
         }
         "along" => {

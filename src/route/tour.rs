@@ -1,6 +1,8 @@
 //! A short tour of stops, some of which must come before others.
 
 use crate::geom::Point;
+use std::collections::BTreeSet;
+use std::ops::Range;
 
 /// A stop: cuts made in one go, where they start and where they end.
 #[derive(Clone, Copy, Debug)]
@@ -14,6 +16,9 @@ const ROUNDS: usize = 12;
 
 /// Maximum number of stops moved together. Our choice.
 const LONGEST: usize = 3;
+
+/// Minimum gain that counts, mm: far more than rounding.
+const LEAST: f64 = 1e-9;
 
 /// Maximum number of places a stop is moved. Our choice: it keeps huge sheets quick.
 const FURTHEST: usize = 400;
@@ -30,41 +35,81 @@ pub(super) fn shortest(stops: &[Stop], before: &[Vec<usize>]) -> Vec<usize> {
 
 /// The stops in order, each as early as it may come.
 pub(super) fn as_given(before: &[Vec<usize>]) -> Vec<usize> {
-    greedy(before, |_, stop| stop as f64)
+    let mut left = Left::new(before);
+    let mut open: BTreeSet<usize> = left.first().collect();
+    let mut tour = Vec::with_capacity(before.len());
+    while let Some(stop) = open.pop_first() {
+        tour.push(stop);
+        open.extend(left.freed_by(stop));
+    }
+    tour
 }
 
-/// Always the nearest that may come next.
+/// Always the nearest that may come next; of equals the first.
 fn nearest(stops: &[Stop], before: &[Vec<usize>]) -> Vec<usize> {
-    greedy(before, |last, stop| step(stops, last, stop))
+    let mut left = Left::new(before);
+    let mut open: Vec<usize> = left.first().collect();
+    let mut starts: Vec<Point> = open.iter().map(|stop| stops[*stop].start).collect();
+    let mut tour: Vec<usize> = Vec::with_capacity(before.len());
+    while !open.is_empty() {
+        let at = tour.last().map_or(Point::ZERO, |last| stops[*last].end);
+        let squared = |start: &Point| (*start - at).hypot2();
+        let min = starts.iter().map(squared).fold(f64::INFINITY, f64::min);
+        // Rounding of the squares decides nothing.
+        let near = |i: &usize| squared(&starts[*i]) <= min * (1.0 + NEARLY);
+        let way = |i: &usize| way(at, starts[*i]);
+        let near = (0..open.len()).filter(near);
+        let best = near.min_by(|a, b| way(a).total_cmp(&way(b)).then(open[*a].cmp(&open[*b])));
+        let Some(best) = best else { break };
+        let stop = open.swap_remove(best);
+        starts.swap_remove(best);
+        tour.push(stop);
+        for freed in left.freed_by(stop) {
+            open.push(freed);
+            starts.push(stops[freed].start);
+        }
+    }
+    tour
 }
 
-/// Always the stop of the lowest score, by the stop before, among those that may come.
-fn greedy(before: &[Vec<usize>], figure: impl Fn(Option<usize>, usize) -> f64) -> Vec<usize> {
-    let mut missing: Vec<usize> = before.iter().map(Vec::len).collect();
+/// Squares of ways are exact to this share.
+const NEARLY: f64 = 1e-12;
+
+/// What must come before each stop and is not in the tour yet.
+struct Left {
+    missing: Vec<usize>,
+    after: Vec<Vec<usize>>,
+}
+
+impl Left {
+    fn new(before: &[Vec<usize>]) -> Self {
+        let missing = before.iter().map(Vec::len).collect();
+        Self { missing, after: after(before) }
+    }
+
+    /// Those before which nothing must come.
+    fn first(&self) -> impl Iterator<Item = usize> {
+        (0..self.missing.len()).filter(|stop| self.missing[*stop] == 0)
+    }
+
+    /// Those that may come once a stop is in the tour.
+    fn freed_by(&mut self, stop: usize) -> Vec<usize> {
+        let mut freed = self.after[stop].clone();
+        freed.retain(|next| {
+            self.missing[*next] -= 1;
+            self.missing[*next] == 0
+        });
+        freed
+    }
+}
+
+/// By stop, what must come after it.
+fn after(before: &[Vec<usize>]) -> Vec<Vec<usize>> {
     let mut after = vec![Vec::new(); before.len()];
     for (stop, firsts) in before.iter().enumerate() {
-        for first in firsts {
-            after[*first].push(stop);
-        }
+        firsts.iter().for_each(|first| after[*first].push(stop));
     }
-    let mut open: Vec<usize> = (0..before.len()).filter(|s| missing[*s] == 0).collect();
-    let mut tour = Vec::with_capacity(before.len());
-    loop {
-        let last = tour.last().copied();
-        let best = (0..open.len()).min_by(|a, b| {
-            let (a, b) = (open[*a], open[*b]);
-            figure(last, a).total_cmp(&figure(last, b)).then(a.cmp(&b))
-        });
-        let Some(best) = best else { return tour };
-        let stop = open.swap_remove(best);
-        tour.push(stop);
-        for next in &after[stop] {
-            missing[*next] -= 1;
-            if missing[*next] == 0 {
-                open.push(*next);
-            }
-        }
-    }
+    after
 }
 
 /// Moves a few stops at a time, as long as that shortens the travel.
@@ -99,6 +144,44 @@ struct Order<'a> {
     starts: Vec<Point>,
     ends: Vec<Point>,
     ways: Vec<f64>,
+    blocks: Vec<Block>,
+}
+
+/// Places side by side that are passed over at once: where the stops before them end, and the longest
+/// way to one of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Block {
+    min: Point,
+    max: Point,
+    way: f64,
+}
+
+/// Places in a block. Our choice.
+const BLOCK: usize = 16;
+
+impl Block {
+    const NONE: Self = Self {
+        min: Point::new(f64::INFINITY, f64::INFINITY),
+        max: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+        way: 0.0,
+    };
+
+    fn and(self, before: Point, way: f64) -> Self {
+        Self {
+            min: Point::new(self.min.x.min(before.x), self.min.y.min(before.y)),
+            max: Point::new(self.max.x.max(before.x), self.max.y.max(before.y)),
+            way: self.way.max(way),
+        }
+    }
+
+    /// Whether all its places are further from a point than that and the way to them: no stop there saves
+    /// so much by a move to one of them.
+    fn is_beyond(&self, point: Point, saves: f64) -> bool {
+        let x = (self.min.x - point.x).max(point.x - self.max.x).max(0.0);
+        let y = (self.min.y - point.y).max(point.y - self.max.y).max(0.0);
+        let reach = saves + self.way;
+        reach < 0.0 || x * x + y * y > reach * reach
+    }
 }
 
 /// Ways differ by less than this in mm through rounding alone; sheets are metres long.
@@ -106,14 +189,12 @@ const ROUNDING: f64 = 1e-6;
 
 impl<'a> Order<'a> {
     fn new(stops: &[Stop], before: &'a [Vec<usize>], tour: Vec<usize>) -> Self {
-        let mut after = vec![Vec::new(); before.len()];
-        for (stop, firsts) in before.iter().enumerate() {
-            firsts.iter().for_each(|first| after[*first].push(stop));
-        }
+        let after = after(before);
         let starts: Vec<Point> = tour.iter().map(|stop| stops[*stop].start).collect();
         let ends: Vec<Point> = tour.iter().map(|stop| stops[*stop].end).collect();
         let (places, ways) = (vec![0; tour.len()], vec![0.0; tour.len()]);
-        let mut order = Self { before, after, tour, places, starts, ends, ways };
+        let blocks = vec![Block::NONE; tour.len() / BLOCK];
+        let mut order = Self { before, after, tour, places, starts, ends, ways, blocks };
         order.note(0, order.tour.len());
         order
     }
@@ -126,6 +207,16 @@ impl<'a> Order<'a> {
         for place in from..self.tour.len().min(to + 1) {
             self.ways[place] = self.hop(place.checked_sub(1), place);
         }
+        for block in from / BLOCK..self.blocks.len().min(to / BLOCK + 1) {
+            let places = BLOCK * block..BLOCK * (block + 1);
+            let and = |of: Block, place| of.and(self.end_before(place), self.ways[place]);
+            self.blocks[block] = places.fold(Block::NONE, and);
+        }
+    }
+
+    /// Where the stop before a place ends, or the origin.
+    fn end_before(&self, place: usize) -> Point {
+        place.checked_sub(1).map_or(Point::ZERO, |before| self.ends[before])
     }
 
     /// From the end of the stop at a place, or the origin, to the start of that at another.
@@ -152,10 +243,14 @@ impl<'a> Order<'a> {
         let [onward, closed] =
             if next < all { [way(end, self.starts[next]), self.hop(left, next)] } else { [0.0; 2] };
         let saved = self.ways[from] + onward - closed;
-        let mut best = (1e-9, None);
+        // By the triangle inequality no move gains more, but for rounding.
+        if saved + way(start, end) <= LEAST / 2.0 {
+            return None;
+        }
+        let mut best = (LEAST, None);
         let mut look = |to: usize| {
             let old = self.ways.get(to).copied().unwrap_or(0.0);
-            let before = to.checked_sub(1).map_or(Point::ZERO, |before| self.ends[before]);
+            let before = self.end_before(to);
             // Further away than all that is saved it gains nothing: most places are.
             let reach = saved + old - best.0 + ROUNDING;
             if reach < 0.0 || (start - before).hypot2() > reach * reach {
@@ -168,8 +263,16 @@ impl<'a> Order<'a> {
             }
         };
         let [first, last] = self.room(from, count);
-        (next + 1..=last).for_each(&mut look);
-        (first..from).rev().for_each(look);
+        let is_near = |run: &Range<usize>| {
+            let block = self.blocks.get(run.start / BLOCK);
+            block.is_none_or(|of| !of.is_beyond(start, saved + ROUNDING))
+        };
+        for run in runs(next + 1..last + 1).filter(is_near) {
+            run.for_each(&mut look);
+        }
+        for run in runs(first..from).rev().filter(is_near) {
+            run.rev().for_each(&mut look);
+        }
         best.1
     }
 
@@ -188,6 +291,12 @@ impl<'a> Order<'a> {
         }
         [first, last]
     }
+}
+
+/// Places by the block they are in.
+fn runs(places: Range<usize>) -> impl DoubleEndedIterator<Item = Range<usize>> {
+    let blocks = places.start / BLOCK..places.end.div_ceil(BLOCK);
+    blocks.map(move |i| places.start.max(BLOCK * i)..places.end.min(BLOCK * (i + 1)))
 }
 
 fn length(stops: &[Stop], tour: &[usize]) -> f64 {
@@ -253,7 +362,7 @@ mod tests {
             let fresh = Order::new(&stops, &before, tour);
             assert_eq!((&order.tour, &order.places), (&fresh.tour, &fresh.places));
             assert_eq!((&order.starts, &order.ends), (&fresh.starts, &fresh.ends));
-            assert_eq!(order.ways, fresh.ways);
+            assert_eq!((&order.ways, &order.blocks), (&fresh.ways, &fresh.blocks));
             moves += 1;
         }
         assert!(moves > 20, "{moves}");

@@ -45,7 +45,7 @@ fn keys() -> Value {
             "each": each(),
             "row": object(&[], json!({ "count": reference("How many"), "pitch": reference("From hole to hole"), "span": reference("In place of the pitch: from the first to the last"), "max_pitch": reference(MAX_PITCH), "min_pitch": reference(MIN_PITCH), "across": flag("Slots lie across the row") })),
             "grid": object(&[], json!({ "columns": reference("Along x"), "rows": reference("Along y"), "pitch": place(), "span": place(), "max_pitch": place(), "min_pitch": place() })),
-            "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "tangential": flag("Slots lie along the circle") })),
+            "circle": object(&["count", "diameter"], json!({ "count": reference("How many"), "diameter": reference("Of the circle"), "start": reference("Angle of the first"), "pitch": reference("Angle from each to the next, evenly all round when left out"), "tangential": flag("Slots lie along the circle") })),
             "along": object(&["edge", "inset", "ends"], json!({ "edge": edges(), "count": reference("How many"), "max_pitch": reference(MAX_PITCH), "min_pitch": reference(MIN_PITCH), "inset": reference("From the edge"), "ends": reference("From its ends") })),
             "corners": object(&["inset"], json!({ "inset": reference("From both sides") })),
             "without": { "type": "array", "items": formula(), "description": "Numbers of the holes that are left out of the pattern" },

@@ -75,6 +75,7 @@ mod parts {
     mod corners;
     mod defaults;
     mod drawn_edges;
+    mod edge_distance;
     mod families;
     mod fitted;
     mod foreign_flats;

@@ -4,7 +4,6 @@ use crate::geom::Bounds;
 use crate::geom::Place;
 use crate::geom::Vec2;
 use crate::nest::pack::grid::Cell;
-use crate::nest::problem::rules::Rules;
 use crate::nest::problem::stock::Stock;
 use crate::nest::shape::mask;
 use crate::nest::shape::mask::Frame;
@@ -34,7 +33,8 @@ pub(super) struct Room {
 }
 
 /// The sheets that can hold something, and the size of their cells.
-pub(super) fn rooms(stock: &[Stock], rules: &Rules, reach: f64) -> (Vec<Room>, f64) {
+pub(super) fn rooms(task: &Task, reach: f64) -> (Vec<Room>, f64) {
+    let Task { stock, rules, stop, .. } = *task;
     let usable = |s: &Stock| s.room(rules.kept_margin()).filter(|_| rules.gap.is_finite());
     let room = |(i, s): (usize, &Stock)| {
         let bounds = usable(s)?;
@@ -53,7 +53,8 @@ pub(super) fn rooms(stock: &[Stock], rules: &Rules, reach: f64) -> (Vec<Room>, f
                 rows: rows as usize,
             };
             let kept = (rules.kept_margin() - reach).max(0.0);
-            room.closed = mask::closed(&stock.region, &stock.keep_outs, kept, reach, cell, &frame);
+            let keep_outs = stock.keep_outs.iter().take_while(|_| !stop.now());
+            room.closed = mask::closed(&stock.region, keep_outs, kept, reach, cell, &frame);
         }
     }
     (rooms, cell)

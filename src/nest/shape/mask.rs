@@ -83,9 +83,9 @@ pub(crate) struct Frame {
 
 /// The closed cells of a sheet: within `kept` mm of its edge and holes and beyond these, and within
 /// `reach` mm of its keep-outs.
-pub(crate) fn closed(
+pub(crate) fn closed<'a>(
     sheet: &Region,
-    keep_outs: &[Outline],
+    keep_outs: impl Iterator<Item = &'a Outline>,
     kept: f64,
     reach: f64,
     cell: f64,
@@ -111,7 +111,7 @@ pub(crate) fn closed(
     cover.inside(&[&around, &outer]);
     cover_edge(&mut cover, sheet.outer(), &outer, kept);
     let holes = sheet.holes().iter().map(|hole| (hole, kept));
-    for (outline, reach) in holes.chain(keep_outs.iter().map(|k| (k, reach))) {
+    for (outline, reach) in holes.chain(keep_outs.map(|k| (k, reach))) {
         let corners = corners(outline);
         cover.inside(&[&corners]);
         cover_edge(&mut cover, outline, &corners, reach);

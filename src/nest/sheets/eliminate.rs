@@ -46,7 +46,7 @@ impl<'a> Elimination<'a> {
         mut candidates: Vec<Candidate>,
         course: &mut Course,
     ) -> Vec<Candidate> {
-        if candidates.len() > MAX_SHEETS {
+        if candidates.len() > MAX_SHEETS || !course.goes_on() {
             return candidates;
         }
         let mut rank = Rank::of(&self.task, &candidates);

@@ -38,7 +38,7 @@ pub(crate) const LONGEST: u64 = 4 * STAGE;
 /// Improves a layout; where there is no search it stays as it is.
 pub(crate) fn search(task: &Task, course: &mut Course, first: Vec<Candidate>) -> Vec<Candidate> {
     let Task { items, stock, rules, .. } = *task;
-    if rules.units == 0 || first.is_empty() {
+    if rules.units == 0 || first.is_empty() || !course.goes_on() {
         return first;
     }
     let limits = Limits::new(items, stock, rules);
@@ -47,6 +47,9 @@ pub(crate) fn search(task: &Task, course: &mut Course, first: Vec<Candidate>) ->
     let patterned = course.stage(|| steps.patterned(&first)).flatten();
     let start = steps.better(first, patterned);
     course.found(|| unmeasured(&start));
+    if !course.goes_on() {
+        return start;
+    }
     let sorted = steps.emptiest_last(start.clone());
     let insertion = steps.may_insert(&sorted);
     let placed = start.iter().map(|d| d.placed.len() as u64).sum::<u64>();
@@ -59,6 +62,9 @@ pub(crate) fn search(task: &Task, course: &mut Course, first: Vec<Candidate>) ->
     let best = steps.better(start, found);
     let mut elimination = Elimination::new(*task, &limits);
     let best = elimination.run(best, course);
+    if !course.goes_on() {
+        return best;
+    }
     course.show(steps.progress(&best, course.units));
     course.found(|| unmeasured(&best));
     if insertion { steps.by_insertion(&mut elimination, best, course) } else { best }

@@ -36,8 +36,10 @@ impl Rank {
         let taken: i128 =
             sheets.iter().filter(on_first).flat_map(|d| &d.placed).map(|p| area[p.item]).sum();
         let others = || sheets.iter().map(|d| &stock[d.stock]).filter(|s| !s.first);
-        let left = sheets.iter().filter_map(|d| {
-            let left = remnant(items, &stock[d.stock], rules, &d.placed)?;
+        // Of equal sheets, which are behind each other as a rule, one is looked at.
+        let new = (0..sheets.len()).filter(|i| *i == 0 || sheets[*i] != sheets[*i - 1]);
+        let left = new.filter_map(|i| {
+            let left = remnant(items, &stock[sheets[i].stock], rules, &sheets[i].placed)?;
             Some(whole(left.width() * left.height()))
         });
         let metal: i128 = sheets.iter().map(|d| whole(stock[d.stock].region.area())).sum();

@@ -5,6 +5,7 @@
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
+use crate::geom::Outline;
 use crate::geom::Point;
 use crate::nest::problem::item::Item;
 use crate::nest::problem::layout::Placed;
@@ -31,14 +32,10 @@ pub(crate) fn remnant(
     let sheet = stock.region.bounds();
     let gap = rules.kept_gap();
     let parts = placed.iter().map(|p| items[p.item].region.outer().moved(&p.place));
-    let taken: Vec<Bounds> = parts
-        .chain(stock.keep_outs.iter().cloned())
-        .flat_map(|outline| outline.edges().flat_map(boxes).collect::<Vec<_>>())
-        .map(|b| b.grown(gap))
-        .collect();
+    let outlines: Vec<Outline> = parts.chain(stock.keep_outs.iter().cloned()).collect();
     let mut best: Option<Bounds> = None;
     for corner in [(false, false), (true, false), (false, true), (true, true)] {
-        let seen: Vec<Point> = taken.iter().map(|b| reached(b, &sheet, corner)).collect();
+        let seen = farthest(&outlines, |b| reached(&b.grown(gap), &sheet, corner));
         let (length, width) = largest(seen, (sheet.width(), sheet.height()), rules.min_remnant);
         let found = at_corner(&sheet, corner, length, width);
         let area = |b: &Bounds| b.width() * b.height();
@@ -48,6 +45,28 @@ pub(crate) fn remnant(
         }
     }
     best
+}
+
+/// How far outlines reach, of those points that no other is beyond in both directions: the others make
+/// no block smaller. Most parts lie behind others as a whole, and their edges are not looked at.
+fn farthest(outlines: &[Outline], reached: impl Fn(&Bounds) -> Point) -> Vec<Point> {
+    let mut whole: Vec<(Point, &Outline)> =
+        outlines.iter().map(|outline| (reached(&outline.bounds()), outline)).collect();
+    whole.sort_by(|(a, _), (b, _)| (b.x + b.y).total_cmp(&(a.x + a.y)));
+    let mut front: Vec<Point> = Vec::new();
+    let is_behind = |front: &[Point], p: Point| front.iter().any(|q| q.x >= p.x && q.y >= p.y);
+    for (end, outline) in whole {
+        if is_behind(&front, end) {
+            continue;
+        }
+        for point in outline.edges().flat_map(boxes).map(|b| reached(&b)) {
+            if !is_behind(&front, point) {
+                front.retain(|q| q.x > point.x || q.y > point.y);
+                front.push(point);
+            }
+        }
+    }
+    front
 }
 
 /// Boxes round the pieces of an edge.
@@ -101,7 +120,6 @@ fn at_corner(sheet: &Bounds, (left, bottom): (bool, bool), length: f64, width: f
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Outline;
     use crate::geom::Place;
     use crate::geom::Region;
     use crate::geom::Vertex;
@@ -175,6 +193,23 @@ mod tests {
     }
 
     proptest! {
+        /// What lies behind others makes no block smaller.
+        #[test]
+        fn the_farthest_points_leave_the_same_block_as_all(
+            points in prop::collection::vec((0..12u8, 0..12u8), 0..20),
+        ) {
+            let at = |(x, y): &(u8, u8)| Point::new(f64::from(*x), f64::from(*y));
+            let all: Vec<Point> = points.iter().map(at).collect();
+            let square = |p: &Point| rectangle(*p, 0.5, 0.5, 0.0).unwrap();
+            let outlines: Vec<Outline> = all.iter().map(square).collect();
+            let corner = |b: &Bounds| b.max;
+            let every = outlines.iter().flat_map(|o| o.edges().flat_map(boxes)).map(|b| corner(&b));
+            let few = farthest(&outlines, corner);
+            prop_assert!(few.len() <= all.len());
+            let size = (14.0, 13.0);
+            prop_assert_eq!(largest(few, size, 1.0), largest(every.collect(), size, 1.0));
+        }
+
         /// For any parts: the rectangle is clear of them by the gap, and on the sheet.
         #[test]
         fn nothing_reaches_into_it(

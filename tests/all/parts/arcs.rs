@@ -147,6 +147,28 @@ fn slots_on_a_circle_point_to_its_centre_or_lie_along_it() {
     assert!(near(extents(", tangential = true"), (6.0, 16.0)));
 }
 
+/// Part of a bolt circle: each hole so many degrees from the one before, in the direction of the
+/// pitch.
+#[test]
+fn holes_on_a_part_of_a_circle_have_the_pitch_that_is_said() {
+    for pitch in [10.0, -25.0] {
+        let (solved, _) = own::one(&plate(&format!(
+            "diameter = \"6 mm\", circle = {{ count = \"5\", diameter = \"120 mm\", start = \"70 deg\", pitch = \"{pitch} deg\" }}"
+        )));
+        let holes = &solved.part.faces[0].holes;
+        assert_eq!(holes.len(), 5);
+        for (i, hole) in holes.iter().enumerate() {
+            let angle = Angle::from_degrees(70.0 + pitch * i as f64);
+            let at = Point::new(60.0 * angle.cos(), 60.0 * angle.sin());
+            assert!((hole.at - at).hypot() < 1e-9, "{i}: {:?}", hole.at);
+        }
+    }
+    let all_round = plate(
+        "diameter = \"6 mm\", circle = { count = \"5\", diameter = \"120 mm\", pitch = \"90 deg\" }",
+    );
+    assert_eq!(own::stopped(&all_round)[0].0, "hole-outside", "the fifth is on the first");
+}
+
 /// The checks know a slot along an arc: too narrow for the process, and too near a bend by
 /// its length along the arc (FAA: three thicknesses and the radius from 2 in on).
 #[test]

@@ -65,7 +65,9 @@ fn what_a_run_prints_when_it_is_cut_short_makes_the_same_sheets_again() {
         (folder.path().join("cut"), folder.path().join("again"), folder.path().join("first"));
     let more = ["--effort", ENDLESS, "--time", "2", "--seed", "7"];
     let output = make(&cut, &more).output().unwrap();
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    // On a busy machine what is folded may not be drawn by then.
+    let whole = !String::from_utf8_lossy(&output.stderr).contains("left out, as asked: ");
+    assert_eq!(output.status.code(), Some(i32::from(!whole)), "{output:?}");
     let arguments = replay(&output);
     assert_eq!((arguments.len(), arguments[0].as_str()), (2, "--replay"), "{arguments:?}");
     assert!(arguments[1].ends_with("@7"), "{arguments:?}");
@@ -316,11 +318,12 @@ fn the_time_is_kept_by_a_large_job() {
     assert!(began.elapsed() < Duration::from_secs(400), "{:?}", began.elapsed());
 }
 
-/// More pieces than one job may have are counted, not placed; so is a job whose sheets are not counted.
+/// More pieces than one job may have are counted, not placed; so is a job whose sheets are not counted,
+/// and one whose sheets have not metal enough.
 #[test]
 fn a_check_does_not_nest_to_count_pieces() {
     let folder = TempDir::new().unwrap();
-    let job = |quantity: u32| {
+    let job = |quantity: u32, count: &str| {
         let part = |name: &str| {
             format!(
                 "[[part]]\nrecipe = \"tab\"\nname = \"{name}\"\nquantity = {quantity}\nsheet = \"S\"\n"
@@ -328,14 +331,14 @@ fn a_check_does_not_nest_to_count_pieces() {
         };
         format!(
             "process = \"waterjet\"\n[[sheet]]\nname = \"S\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\n\
-             stock = [ {{ size = [\"2000 mm\", \"1000 mm\"] }} ]\n{}{}",
+             stock = [ {{ size = [\"2000 mm\", \"1000 mm\"]{count} }} ]\n{}{}",
             part("one"),
             part("other")
         )
     };
     let path = folder.path().join("many.toml");
-    let run = |command: &str, quantity: u32| {
-        fs::write(&path, job(quantity)).unwrap();
+    let run = |command: &str, quantity: u32, count: &str| {
+        fs::write(&path, job(quantity, count)).unwrap();
         let began = Instant::now();
         let mut run = Command::new(snapbox::cmd::cargo_bin!("platewright"));
         let output = run.arg(command).arg(&path).current_dir(folder.path()).output().unwrap();
@@ -343,9 +346,13 @@ fn a_check_does_not_nest_to_count_pieces() {
         (output.status.code(), String::from_utf8(output.stderr).unwrap())
     };
     for command in ["check", "make"] {
-        let (code, said) = run(command, 60_000);
+        let (code, said) = run(command, 60_000, "");
         assert_eq!(code, Some(1), "{said}");
         assert!(said.contains("with `other` the job has more pieces than the maximum"), "{said}");
     }
-    assert_eq!(run("check", 50_000), (Some(0), String::new()));
+    assert_eq!(run("check", 50_000, ""), (Some(0), String::new()));
+    let (code, said) = run("check", 50_000, ", count = 10");
+    assert_eq!(code, Some(1), "{said}");
+    let words = "not all 100000 pieces on `S` could be placed: the sheets are used up; at least ";
+    assert!(said.contains(words) && said.contains(" more sheets of 2000 mm × 1000 mm"), "{said}");
 }
