@@ -5,6 +5,8 @@
 //! serves it knows: see [`Desk`].
 
 mod assets;
+mod beside;
+mod causes;
 mod changed;
 mod desk;
 mod edit;
@@ -21,12 +23,17 @@ mod handles;
 mod labels;
 mod layout;
 mod list;
+mod machine;
+mod machine_edit;
 mod opened;
 mod order;
 mod part;
 mod path;
+mod placed;
+mod points;
 mod reading;
 mod recipes;
+mod renamed;
 mod routes;
 mod said;
 mod seen;
@@ -43,6 +50,7 @@ pub use desk::Desk;
 pub use edit::Edit;
 pub use entry_edit::EntryEdit;
 pub use guard::Key;
+pub use machine_edit::MachineEdit;
 pub use opened::Opened;
 pub use opened::Whereabouts;
 pub use reading::Reading;

@@ -16,6 +16,7 @@ use crate::drawings::layout::HEADING;
 use crate::drawings::title;
 use crate::drawings::wanted::Wanted;
 use crate::geom::Bounds;
+use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::job::Job;
 use crate::machine::Body;
@@ -34,6 +35,7 @@ use crate::solve::Machine;
 use crate::solve::Solved;
 use crate::solve::machine;
 use crate::write::NamedFile;
+use view::OnPage;
 use view::View;
 
 /// The name of the drawing.
@@ -41,6 +43,12 @@ const NAME: &str = "machine";
 
 /// Between two views and round all of them, mm.
 const GAP: f64 = 12.0;
+
+/// The same on a web page.
+const GAP_ON_PAGE: f64 = 7.0;
+
+/// Nothing is drawn larger than this, where it is one point alone. Our choice.
+const MOST_ENLARGED: f64 = 10.0;
 
 /// Most clearances in the table. Our choice: what is further apart is of no interest.
 const MOST: usize = 40;
@@ -73,7 +81,7 @@ fn pages(job: &Job, machine: &Machine, format: Format) -> Pages {
     let inside = framed::inside(size, &[paper::NOT_TO_SCALE], &fields);
     let mut items = heading(inside, "Machine");
     let room = Bounds { min: inside.min, max: inside.max - (0.0, HEADING) };
-    let (views, scale) = views(job, machine, room);
+    let (views, scale) = views(job, machine, room, None);
     items.extend(framed::beside_heading(inside, &scale));
     items.extend(views);
     let width = inside.width() / 2.0;
@@ -81,30 +89,54 @@ fn pages(job: &Job, machine: &Machine, format: Format) -> Pages {
     framed::framed(&job.name, (size, inside), (items, scale), rest, &fields)
 }
 
+/// The machine of a job in a room of a width and a height, mm, as an element of a web page, a body of a
+/// name lit; nothing where there are neither bodies nor points.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn machine_element(
+    job: &Job,
+    machine: &Machine,
+    room: [f64; 2],
+    lit: Option<&str>,
+) -> Option<String> {
+    if machine.bodies.is_empty() && job.points.at.is_empty() {
+        return None;
+    }
+    let room_of = Bounds { min: Point::ZERO, max: Point::new(room[0], room[1]) };
+    let (items, scale) = views(job, machine, room_of, Some(OnPage { lit }));
+    let bodies: Vec<String> = machine.bodies.iter().map(Body::words).collect();
+    let title = format!("The machine from three sides, {scale}: {}", bodies.join(", "));
+    Some(paper::svg_element(&title, room, &items))
+}
+
 /// The three views in their room, and their scale.
-fn views(job: &Job, machine: &Machine, room: Bounds) -> (Vec<Item>, String) {
+fn views(job: &Job, machine: &Machine, room: Bounds, page: Option<OnPage>) -> (Vec<Item>, String) {
+    let gap = if page.is_some() { GAP_ON_PAGE } else { GAP };
     let third = job.titled.third_angle;
     let side = if third { View::RIGHT } else { View::LEFT };
     let all = [View::FRONT, View::PLAN, side];
     let [front, plan, beside] = all.each_ref().map(|view| view.bounds(machine, job));
     let wide = front.width() + beside.width();
     let high = front.height() + plan.height();
-    let fit = [(room.width() - 3.0 * GAP) / wide, (room.height() - 3.0 * GAP) / high];
+    let fit = [(room.width() - 3.0 * gap) / wide, (room.height() - 3.0 * gap) / high];
     let fit = fit[0].min(fit[1]);
     let by = STANDARD_SCALES.iter().copied().find(|scale| *scale <= fit);
-    let (by, scale) = match by {
+    let (by, scale) = match by.filter(|_| page.is_none()) {
         Some(by) => (by, scale_text(by)),
-        None => (fit.max(1e-6), paper::NOT_TO_SCALE.to_owned()),
+        None => (fit.clamp(1e-6, MOST_ENLARGED), paper::NOT_TO_SCALE.to_owned()),
     };
-    let corner = room.min + Vec2::new(GAP, GAP);
-    let above = by * if third { front.height() } else { plan.height() } + GAP;
+    // In the middle of a web page.
+    let spare =
+        [room.width() - by * wide, room.height() - by * high].map(|mm| (mm - 3.0 * gap) / 2.0);
+    let spare = page.map_or(Vec2::ZERO, |_| Vec2::new(spare[0].max(0.0), spare[1].max(0.0)));
+    let corner = room.min + Vec2::new(gap, gap) + spare;
+    let above = by * if third { front.height() } else { plan.height() } + gap;
     let (upper, lower) = (corner + Vec2::new(0.0, above), corner);
     let (at_front, at_plan) = if third { (lower, upper) } else { (upper, lower) };
-    let at_side = at_front + Vec2::new(by * front.width() + GAP, 0.0);
+    let at_side = at_front + Vec2::new(by * front.width() + gap, 0.0);
     let placed = all.iter().zip([front, plan, beside]).zip([at_front, at_plan, at_side]);
     let drawn = placed.flat_map(|((view, bounds), at)| {
         let shift = at - bounds.min.to_vec2() * by;
-        view.items(job, machine, (shift.to_vec2(), by))
+        view.items(job, (machine, page), (shift.to_vec2(), by))
     });
     (drawn.collect(), scale)
 }

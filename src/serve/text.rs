@@ -7,11 +7,13 @@ use toml_edit::Document;
 use toml_edit::DocumentMut;
 use toml_edit::InlineTable;
 use toml_edit::Item;
+use toml_edit::Table;
 use toml_edit::TableLike;
 use toml_edit::Value;
 
 /// The keys under which entries stand.
-const KINDS: [&str; 7] = ["part", "family", "link", "tube", "load", "as_built", "sheet"];
+const KINDS: [&str; 8] =
+    ["part", "family", "link", "tube", "load", "as_built", "sheet", "obstacle"];
 
 /// An entry of a list of tables, such as `[[part]]`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,18 +59,32 @@ pub(super) fn tables<'a>(item: &'a Item) -> Vec<&'a dyn TableLike> {
     }
 }
 
-/// The entry that a place in the text belongs to: that of its name.
-pub(super) fn entry_at(text: &str, at: usize) -> Option<Entry> {
-    let document = Document::parse(text).ok()?;
-    let holds = |item: Option<&Item>| {
-        let span = item.and_then(Item::span);
-        span.is_some_and(|span| span.contains(&at) || span.end == at)
-    };
-    KINDS.iter().enumerate().find_map(|(kind, key)| {
-        let all = tables(document.as_table().get(key)?);
-        let index = all.iter().position(|table| holds(table.get("name")))?;
-        Some(Entry { kind, index })
-    })
+/// The entries of a text, each with where its name stands.
+pub(super) struct Entries(Vec<(Range<usize>, Entry)>);
+
+impl Entries {
+    pub(super) fn of(text: &str) -> Self {
+        let mut all = Vec::new();
+        if let Ok(document) = Document::parse(text) {
+            for (kind, key) in KINDS.iter().enumerate() {
+                let tables = document.as_table().get(key).map(tables).unwrap_or_default();
+                let names = tables.iter().map(|table| table.get("name").and_then(Item::span));
+                let named = names
+                    .enumerate()
+                    .filter_map(|(index, span)| Some((span?, Entry { kind, index })));
+                all.extend(named);
+            }
+        }
+        all.sort_by_key(|(span, _)| span.start);
+        Self(all)
+    }
+
+    /// The entry that a place in the text belongs to: that of its name.
+    pub(super) fn at(&self, at: usize) -> Option<Entry> {
+        let after = self.0.partition_point(|(span, _)| span.start <= at);
+        let (span, entry) = self.0.get(after.checked_sub(1)?)?;
+        (at <= span.end).then_some(*entry)
+    }
 }
 
 /// How many entries there are under a key.
@@ -85,6 +101,16 @@ pub(super) fn places(text: &str, entry: Entry) -> Vec<(String, [Range<usize>; 2]
     let Some(item) = document.as_table().get(KINDS[entry.kind]) else { return all };
     if let Some(table) = tables(item).get(entry.index) {
         placed(*table, "", &mut all);
+    }
+    all
+}
+
+/// The keys below a key of the job, `rail.from.foot`, each with its places as those of an entry.
+pub(super) fn places_below(text: &str, key: &str) -> Vec<(String, [Range<usize>; 2])> {
+    let mut all = Vec::new();
+    let Ok(document) = Document::parse(text) else { return all };
+    if let Some(table) = document.as_table().get(key).and_then(Item::as_table_like) {
+        placed(table, "", &mut all);
     }
     all
 }
@@ -127,7 +153,12 @@ pub(super) fn values(text: &str, entry: Entry, key: &str) -> Option<Vec<String>>
 /// `given.reach`. Nothing where it is not given.
 pub(super) fn value(text: &str, entry: Entry, key: &str) -> Option<String> {
     let document = Document::parse(text).ok()?;
-    let all = tables(document.as_table().get(KINDS[entry.kind])?);
+    value_in(document.as_table(), text, entry, key)
+}
+
+/// The same in a text that was read already.
+pub(super) fn value_in(root: &Table, text: &str, entry: Entry, key: &str) -> Option<String> {
+    let all = tables(root.get(KINDS[entry.kind])?);
     let table = *all.get(entry.index)?;
     let item = match key.split_once('.') {
         None => table.get(key)?,
@@ -177,6 +208,49 @@ pub(super) fn set(
             }
         }
     }
+    Ok(as_before(text, &document))
+}
+
+/// What stands in an entry at the end of some keys, each within the one before; as [`value`] gives it.
+pub(super) fn deep(text: &str, entry: Entry, keys: &[&str]) -> Option<String> {
+    let document = Document::parse(text).ok()?;
+    let all = tables(document.as_table().get(KINDS[entry.kind])?);
+    let (last, before) = keys.split_last()?;
+    let table =
+        before.iter().try_fold(*all.get(entry.index)?, |at, key| at.get(key)?.as_table_like());
+    let item = table?.get(last)?;
+    Some(match item.as_str() {
+        Some(word) => word.to_owned(),
+        None => text.get(item.span()?)?.to_owned(),
+    })
+}
+
+/// Sets it there; tables on the way are made where there are none.
+pub(super) fn set_deep(
+    text: &str,
+    entry: Entry,
+    keys: &[&str],
+    value: Value,
+) -> Result<String, String> {
+    let mut document = open(text)?;
+    let gone = || "the part is no longer there".to_owned();
+    let item = document.as_table_mut().get_mut(KINDS[entry.kind]).ok_or_else(gone)?;
+    let (last, before) = keys.split_last().ok_or_else(gone)?;
+    let mut table: &mut dyn TableLike = match item {
+        Item::ArrayOfTables(all) => all.get_mut(entry.index).ok_or_else(gone)?,
+        Item::Value(Value::Array(all)) => {
+            let mut tables = all.iter_mut().filter_map(Value::as_inline_table_mut);
+            tables.nth(entry.index).ok_or_else(gone)?
+        }
+        _ => return Err(gone()),
+    };
+    for key in before {
+        if table.get(key).is_none() {
+            put(table, key, Value::InlineTable(InlineTable::new()));
+        }
+        table = inner(table, key)?;
+    }
+    put(table, last, value);
     Ok(as_before(text, &document))
 }
 
@@ -404,7 +478,7 @@ mod tests {
 
     fn entry(name: &str) -> Entry {
         let at = JOB.find(&format!("\"{name}\"")).expect("it is there");
-        entry_at(JOB, at + 1).expect("it is a part")
+        Entries::of(JOB).at(at + 1).expect("it is a part")
     }
 
     /// The lines that differ.
@@ -427,7 +501,7 @@ mod tests {
     #[test]
     fn line_ends_stay_as_they_are() {
         let text = format!("\u{feff}{}", JOB.replace('\n', "\r\n"));
-        let a = entry_at(&text, text.find("\"a\"").expect("there") + 1).expect("a part");
+        let a = Entries::of(&text).at(text.find("\"a\"").expect("there") + 1).expect("a part");
         let new = set(&text, a, "given.reach", Some("34 mm".into())).expect("set");
         assert_eq!(new, text.replace("30 mm", "34 mm"));
     }
@@ -460,7 +534,7 @@ mod tests {
     #[test]
     fn parts_in_a_list_are_changed_as_well() {
         let text = "part = [\n  { recipe = \"tab\", name = \"a\", given = {} }, # one\n]\n";
-        let a = entry_at(text, text.find("\"a\"").expect("there") + 1).expect("a part");
+        let a = Entries::of(text).at(text.find("\"a\"").expect("there") + 1).expect("a part");
         let with = set(text, a, "given.bolt", Some("M8".into())).expect("set");
         assert!(with.contains("given = { bolt = \"M8\" } }, # one"), "{with}");
         let two = copy(text, a, "b").expect("copied");

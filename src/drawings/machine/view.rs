@@ -37,6 +37,13 @@ pub(super) struct View {
     up: Space,
 }
 
+/// What is different on a web page: it is as large as it fits, a body may be lit by its name, and what is
+/// near is red only where it is too near.
+#[derive(Clone, Copy)]
+pub(super) struct OnPage<'a> {
+    pub(super) lit: Option<&'a str>,
+}
+
 /// A place of the paper, and how many mm of it are one of the machine.
 type Placed = (Vec2, f64);
 
@@ -71,21 +78,34 @@ impl View {
 
     /// All that is seen: bodies with their numbers, the nearest places, points with their names
     /// where there is room for them.
-    pub(super) fn items(&self, job: &Job, machine: &Machine, to: Placed) -> Vec<Item> {
+    pub(super) fn items(
+        &self,
+        job: &Job,
+        (machine, page): (&Machine, Option<OnPage>),
+        to: Placed,
+    ) -> Vec<Item> {
         let on = |p: Space| (self.seen(p).to_vec2() * to.1 + to.0).to_point();
-        let mut items: Vec<Item> =
-            machine.bodies.iter().flat_map(|body| lines(body, &on, to.1)).collect();
+        let lit = page.and_then(|page| page.lit);
+        let is_lit = |body: &Body| lit.is_some_and(|name| body.name == name || body.set == name);
+        let drawn = |body: &Body| match is_lit(body) {
+            true => lines(body, Pen::Bend, &on, to.1),
+            false => lines(body, pen(body), &on, to.1),
+        };
+        let mut items: Vec<Item> = machine.bodies.iter().flat_map(drawn).collect();
         let mut words: Vec<Words> = Vec::new();
         for of in nearest(machine) {
             let [a, b] = of.at.map(on);
-            items.push(Item::line(Pen::Found, a, b));
-            items.push(Item::Line(Pen::Found, circle(a.midpoint(b), RING)));
+            let is_wrong = page.is_none() || of.is_contact() || of.is_short();
+            let pen = if is_wrong { Pen::Found } else { Pen::Bend };
+            items.push(Item::line(pen, a, b));
+            items.push(Item::Line(pen, circle(a.midpoint(b), RING)));
             let left = match of.is_contact() {
                 true => "contact".to_owned(),
                 false => figure_text(job.units, num::on_grid(of.distance)),
             };
             let at = a.midpoint(b) + Vec2::new(RING, RING);
-            say(&mut words, small(left).made_red(), at);
+            let left = small(left).in_ink(if is_wrong { Ink::Red } else { Ink::Accent });
+            say(&mut words, left, at);
         }
         for (i, body) in machine.bodies.iter().enumerate() {
             if let Some(middle) = middle(body) {
@@ -134,11 +154,14 @@ fn middle(body: &Body) -> Option<Space> {
     (count > 0.0).then(|| sum.map(|x| x / count))
 }
 
-fn lines(body: &Body, on: &dyn Fn(Space) -> Point, by: f64) -> Vec<Item> {
-    let pen = match body.kind {
+fn pen(body: &Body) -> Pen {
+    match body.kind {
         Kind::Obstacle | Kind::Panel => Pen::Phantom,
         Kind::Part | Kind::Link | Kind::Tube => Pen::Wide,
-    };
+    }
+}
+
+fn lines(body: &Body, pen: Pen, on: &dyn Fn(Space) -> Point, by: f64) -> Vec<Item> {
     let mut items = Vec::new();
     for shown in &body.shown {
         match shown {

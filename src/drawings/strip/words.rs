@@ -69,6 +69,40 @@ pub(super) fn lines(
     lines
 }
 
+/// The tool of a step by itself; what it lacks where nobody knows it.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page says it"))]
+pub(super) fn tool(
+    job: &Job,
+    solved: &Solved,
+    handling: &Handling,
+    setup: Option<&Setup>,
+) -> String {
+    let place = to_origin(&solved.flat.region);
+    if let Some(formed) = report::formed(job, solved, handling.bend, &place) {
+        return formed.tool.unwrap_or_else(|| "not judged".to_owned());
+    }
+    let Some(setup) = setup else {
+        return match job.shop {
+            Some(_) => "none of the shop's makes it".to_owned(),
+            None => "not judged, the job names no shop file".to_owned(),
+        };
+    };
+    let radius = solved.part.bends[handling.bend].bend.radius();
+    let say = Say { job, solved, handling, setup: Some(setup), radius };
+    let words = say.brake(setup);
+    let (Tools::Folding(folding), Tool::Fold { fingers }) =
+        (&setup.shop.brakes[setup.step.setup.brake].tools, setup.step.setup.tool)
+    else {
+        return words;
+    };
+    let radius = say.mm(radius);
+    match (folding.kind == FoldingKind::Vice, fingers) {
+        (true, _) => format!("{words}, bar of R{radius} on the front jaw"),
+        (false, None) => format!("{words}, nose bar R{radius}"),
+        (false, Some(_)) => format!("{words}, fingers, nose bar R{radius}"),
+    }
+}
+
 /// One step to be said.
 struct Say<'a> {
     job: &'a Job,
@@ -139,11 +173,9 @@ impl Say<'_> {
         }
         let (Some(setup), Some(made)) = (self.setup, made) else { return Vec::new() };
         let brake = &setup.shop.brakes[setup.step.setup.brake];
-        let mut words = num::capital(&brake.name);
+        let mut words = num::capital(&self.brake(setup));
         match (&brake.tools, setup.step.setup.tool) {
-            (Tools::Press(press), Tool::Press { die, punch, .. }) => {
-                let v = self.size(press.dies[die].v);
-                words += &format!(", V {v}, {} punch", press.punches[punch].name);
+            (Tools::Press(_), Tool::Press { .. }) => {
                 words += &self.pieces(made);
                 if let Some((kn, tons)) = made.force_kn.zip(made.force_short_tons) {
                     let tons = num::counted(num::text(tons, 1), "short ton");
@@ -172,6 +204,18 @@ impl Say<'_> {
             (Tools::Press(_), Tool::Fold { .. }) => {}
         }
         vec![words]
+    }
+
+    /// The brake; of a press its die and its punch.
+    fn brake(&self, setup: &Setup) -> String {
+        let brake = &setup.shop.brakes[setup.step.setup.brake];
+        match (&brake.tools, setup.step.setup.tool) {
+            (Tools::Press(press), Tool::Press { die, punch, .. }) => {
+                let v = self.size(press.dies[die].v);
+                format!("{}, V {v}, {} punch", brake.name, press.punches[punch].name)
+            }
+            _ => brake.name.clone(),
+        }
     }
 
     /// The pieces of tool, and where they begin.

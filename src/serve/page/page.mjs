@@ -3,6 +3,7 @@ import { get, post, listen } from "./ask.mjs";
 import { el, stateOf, count, number } from "./words.mjs";
 import { parts } from "./parts.mjs";
 import { links } from "./links.mjs";
+import { machine } from "./machine.mjs";
 import { shop } from "./shop.mjs";
 import { fit } from "./fit.mjs";
 import { sheets } from "./sheets.mjs";
@@ -89,7 +90,7 @@ function route() {
   page.view?.leave?.();
   const [, name = "parts", ...rest] = (location.hash || "#/parts").split("/");
   const argument = decodeURIComponent(rest.join("/"));
-  const shown = { part: "parts", new: "parts", link: "links", tube: "links", load: "links" }[name] || name;
+  const shown = { part: "parts", new: "parts", link: "links", tube: "links", load: "links", obstacle: "machine" }[name] || name;
   for (const link of document.querySelectorAll("nav [data-view]")) {
     if (link.dataset.view === shown) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
@@ -97,7 +98,8 @@ function route() {
   if (page.job.unread && name !== "text") { page.view = mend(page, main, true); return; }
   const views = {
     parts: () => parts(page, main, null), part: () => parts(page, main, argument),
-    links: () => links(page, main, null), link: () => links(page, main, `link/${argument}`), tube: () => links(page, main, `tube/${argument}`), load: () => links(page, main, `load/${argument}`),
+    links: () => links(page, main, null), link: () => links(page, main, `link/${argument}`), tube: () => links(page, main, `tube/${argument}`), load: () => links(page, main, `load/${argument}`), obstacle: () => links(page, main, `obstacle/${argument}`),
+    machine: () => machine(page, main),
     shop: () => shop(page, main), fit: () => fit(page, main, argument),
     new: () => fresh(page, main), sheets: () => sheets(page, main), order: () => order(page, main),
     text: () => mend(page, main, false),
