@@ -54,8 +54,12 @@ async function step(back) {
     const stepped = await change("/step", { back });
     page.take(stepped.job);
     page.tell(`${back ? "Undone" : "Redone"}: ${stepped.name}`);
+    // What is no longer there is not gone to, but what it stood in.
+    const [kind, index] = (stepped.entry ?? "").split("/");
+    const all = ["link", "tube", "load", "obstacle"].includes(kind) ? await get("/entries") : null;
     // Who has gone elsewhere meanwhile stays there.
     if (location.hash !== was) return;
+    if (all?.[kind] && !all[kind][index]) { page.go(kind === "obstacle" ? "#/machine" : "#/links"); return; }
     if (stepped.entry) { if (page.view?.entry !== stepped.entry) page.go(`#/${stepped.entry}`); else page.view.changed(); return; }
     const there = page.job.parts.some(part => part.name === stepped.part);
     if (there && page.view?.part !== stepped.part) page.go(`#/part/${encodeURIComponent(stepped.part)}`);

@@ -7,6 +7,9 @@ import { folded } from "./folded.mjs";
 // Room for the flat, px.
 const room = box => ({ w: Math.max(280, box.clientWidth - 16), h: Math.max(240, box.clientHeight - 16) });
 
+// The number of the bend that a word of the flat is; nothing of any other word.
+const bendOf = text => text.matches(".heavy.ink-accent") && /^\d+$/.test(text.textContent) ? Number(text.textContent) : null;
+
 function facts(of) {
   const lines = (of.facts || []).map(([key, value]) => [el("dt", {}, key), el("dd", {}, value)]);
   return el("dl", {}, ...lines.flat());
@@ -105,12 +108,12 @@ export function part(page, place, name) {
     if (mine !== reached || all.length !== texts.length) return;
     texts.forEach((text, i) => {
       const { words, key, told } = all[i];
-      const step = /^(\d+) ?[▲▼]/.exec(words), bend = step && now.drawn?.steps[step[1] - 1];
+      const step = bendOf(text), bend = step && now.drawn?.steps[step - 1];
       const says = key || (bend ? `bend \`${bend.name}\` of the recipe ${now.recipe}` : told);
       if (!says) return;
       text.dataset.handle = key || "";
-      text.onclick = () => { if (bend) view.to(Number(step[1])); if (key && !fields.hand(key)) page.tell(`${words}: ${key}`); else if (!key) page.tell(`${words}: ${says.replace(/`/g, "")}`); };
-      text.onpointerenter = () => { fields.light(key); if (bend) view.point(Number(step[1])); note.replaceChildren(key ? `${words} is set by ${key}.` : `${words}: ${says.replace(/`/g, "")}.`); };
+      text.onclick = () => { if (bend) view.to(step); if (key && !fields.hand(key)) page.tell(`${words}: ${key}`); else if (!key) page.tell(`${words}: ${says.replace(/`/g, "")}`); };
+      text.onpointerenter = () => { fields.light(key); if (bend) view.point(step); note.replaceChildren(key ? `${words} is set by ${key}.` : `${words}: ${says.replace(/`/g, "")}.`); };
       text.onpointerleave = () => { fields.light(null); if (bend) view.point(null); left(now); };
     });
   }
@@ -155,7 +158,7 @@ export function part(page, place, name) {
     } catch (why) { place.replaceChildren(el("p", { class: "note" }, why.message), el("a", { href: "#/parts" }, "All parts")); }
   }
   // The bend that is looked at is lit in the flat by its number.
-  const lit = n => { for (const text of flat.querySelectorAll("svg text")) text.classList.toggle("under", Number(/^(\d+) ?[▲▼]/.exec(text.textContent)?.[1]) === n); };
+  const lit = n => { for (const text of flat.querySelectorAll("svg text")) text.classList.toggle("under", bendOf(text) === n); };
   view = folded(page, fold, name, lit);
   fields = form(page, cells, {
     name,
