@@ -6,6 +6,7 @@
 
 mod assets;
 mod beside;
+mod cause;
 mod causes;
 mod changed;
 mod desk;
@@ -30,6 +31,7 @@ mod order;
 mod part;
 mod path;
 mod placed;
+mod places;
 mod points;
 mod reading;
 mod recipes;
@@ -40,6 +42,7 @@ mod seen;
 mod setting;
 mod shop;
 mod shop_file;
+mod shown;
 mod stands;
 mod steps;
 mod text;

@@ -1,5 +1,6 @@
 //! The bend strip of a part: each bend in its order, as the plan has it.
 
+mod tool;
 mod words;
 
 use crate::bend::Form;
@@ -211,11 +212,11 @@ pub(crate) fn section_element(
     let handled = solve::handled(solved);
     let handling = handled.get(number.checked_sub(1)?)?;
     let setup = solve::setup(job, solved, handling.bend);
-    let tool = words::tool(job, solved, handling, setup.as_ref());
+    let named = tool::tool(job, solved, handling, setup.as_ref());
     let name = spoken::name(&solved.part.bends[handling.bend].name);
-    let title = format!("Bend {number}, {name}, seen along its line; tool: {tool}");
+    let title = format!("Bend {number}, {name}, seen along its line; tool: {named}");
     let view = end_view(job, solved, handling, setup.as_ref());
-    Some((paper::svg_element(&title, room, &view.alone(room)), tool))
+    Some((paper::svg_element(&title, room, &view.alone(room)), named))
 }
 
 /// Between which angles the bend may have to go, by the strength of the sheet.

@@ -5,6 +5,7 @@ use crate::serve::changed::Refused;
 use crate::serve::entries;
 use crate::serve::entries::Key;
 use crate::serve::entries::Sort;
+use crate::serve::places;
 use crate::serve::points;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
@@ -125,7 +126,7 @@ fn free(seen: &Seen, job: &SeenJob, (of, entry): (&Of, Entry)) -> Result<String,
             "an end is coped to a tube that stands there: choose `square` or a main for it first";
         return Err(words.to_owned().into());
     }
-    let places = text::places(&seen.text, entry);
+    let places = places::places(&seen.text, entry);
     let here = places.into_iter().find(|(key, _)| key == "name").map_or(0..0, |(_, [_, at])| at);
     let key = length_of(of.kind);
     let known = values::of(job, of, here).known.get(&(key, 0)).cloned();

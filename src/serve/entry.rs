@@ -15,6 +15,7 @@ use crate::serve::entries::Sort;
 use crate::serve::found;
 use crate::serve::labels;
 use crate::serve::part::paper_room;
+use crate::serve::places;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
@@ -94,7 +95,7 @@ fn words(seen: &Seen, kind: &str, entry: Entry) -> String {
 
 /// The findings that point into an entry, each with the key it points at.
 fn found_in<'s>(seen: &'s Seen, shown: &str, entry: Entry) -> Vec<(&'s Finding, Option<String>)> {
-    let places = text::places(&seen.text, entry);
+    let places = places::places(&seen.text, entry);
     let (findings, sources) = seen.findings();
     let at = |span: Span| {
         let holds = |range: &std::ops::Range<usize>| {
@@ -163,7 +164,7 @@ pub(super) fn entry(
 
 /// Where the name of an entry stands in the text.
 fn here(seen: &Seen, entry: Entry) -> std::ops::Range<usize> {
-    let places = text::places(&seen.text, entry);
+    let places = places::places(&seen.text, entry);
     places.into_iter().find(|(key, _)| key == "name").map_or(0..0, |(_, [_, value])| value)
 }
 
@@ -194,6 +195,20 @@ fn unit(sort: Sort, units: Units) -> &'static str {
     }
 }
 
+/// What kind of field a key has.
+fn kind_of(key: &Key) -> &'static str {
+    match key.sort {
+        Sort::Word => "word",
+        Sort::Count => "count",
+        Sort::Length | Sort::Angle | Sort::Force => "number",
+        _ if key.many == Many::List => "names",
+        Sort::Row(_) => "row",
+        Sort::Choice(_) | Sort::Part | Sort::Point | Sort::Tube | Sort::Flag => "choice",
+        Sort::Body => "names",
+        Sort::Hole | Sort::Edge | Sort::Direction | Sort::Main => "free",
+    }
+}
+
 /// The fields of a key: one, or one for each end.
 fn fields(
     seen: &Seen,
@@ -205,16 +220,7 @@ fn fields(
     // Each end has a field of its own here.
     let about = about.split(": for both ends").next().unwrap_or_default();
     let unit = if key.many == Many::List { "" } else { unit(key.sort, values.units) };
-    let sort = match key.sort {
-        Sort::Word => "word",
-        Sort::Count => "count",
-        Sort::Length | Sort::Angle | Sort::Force => "number",
-        _ if key.many == Many::List => "names",
-        Sort::Row(_) => "row",
-        Sort::Choice(_) | Sort::Part | Sort::Point | Sort::Tube | Sort::Flag => "choice",
-        Sort::Body => "names",
-        Sort::Hole | Sort::Edge | Sort::Direction | Sort::Main => "free",
-    };
+    let sort = kind_of(key);
     let is_free = !key.needed || entries::follows(key, &seen.text, entry);
     let own = |n: usize| values.known.get(&(key.key, n)).cloned();
     let one = |name: String, called: String, given: Option<String>, n: usize| {

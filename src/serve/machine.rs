@@ -11,6 +11,7 @@ use crate::serve::found;
 use crate::serve::found::FoundRow;
 use crate::serve::part::paper_room;
 use crate::serve::path;
+use crate::serve::places;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
@@ -69,7 +70,7 @@ impl Written {
 /// The points of a text in their order.
 pub(super) fn written(text: &str) -> Vec<Written> {
     let mut all: Vec<Written> = Vec::new();
-    let places = text::places_below(text, "points");
+    let places = places::places_below(text, "points");
     for (key, places) in &places {
         let end = key.find(['.', '-']).unwrap_or(key.len());
         if all.last().is_none_or(|last| last.name != key[..end]) {
@@ -140,7 +141,7 @@ fn at<'a>(text: &'a str, points: &'a [Written]) -> impl Fn(Span) -> Option<Strin
         let own = points.iter().flat_map(|point| &point.values);
         let known = own.filter(|(_, places)| places.iter().any(holds)).map(|(key, _)| path_of(key));
         let whole = || {
-            let places = text::places_below(text, "points");
+            let places = places::places_below(text, "points");
             let (key, _) = places.iter().find(|(_, places)| places.iter().any(holds))?;
             let end = key.find(['.', '-']).unwrap_or(key.len());
             let point = points.iter().find(|point| point.name == key[..end])?;

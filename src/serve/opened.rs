@@ -139,11 +139,6 @@ impl Opened {
         list
     }
 
-    /// The flats of some parts by their names, as the list shows them.
-    pub fn flats(&self, names: &[String]) -> Vec<Value> {
-        list::flats(&self.at().seen, names)
-    }
-
     /// A part by name, its flat drawn in a room of some px; nothing where there is none.
     pub fn part(&self, name: &str, room: [f64; 2]) -> Option<Value> {
         let caused_by = |finding: &Finding| self.caused(name, finding);
@@ -175,16 +170,6 @@ impl Opened {
     /// cannot be developed.
     pub fn folded(&self, name: &str, done: f64) -> Option<Result<Value, String>> {
         part::folded(&self.at().seen, name, done)
-    }
-
-    /// A step of a part's bends with its tools, counted from 1; nothing where there is none.
-    pub fn section(&self, name: &str, step: usize) -> Option<Value> {
-        part::section(&self.at().seen, name, step)
-    }
-
-    /// The machine of the job: its picture in a room of some px, its points and what stands in it.
-    pub fn machine(&self, room: [f64; 2]) -> Value {
-        machine::machine(&self.at().seen, &self.desk.shown(), room)
     }
 
     /// The text, and the version it is of.

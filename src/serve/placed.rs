@@ -3,6 +3,7 @@
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
 use crate::serve::labels;
+use crate::serve::places;
 use crate::serve::points;
 use crate::serve::seen::Listed;
 use crate::serve::seen::Seen;
@@ -25,7 +26,7 @@ const ABOUT: [&str; 3] = [
 
 /// The holes that are placed by points.
 fn holes(text: &str, entry: Entry) -> Vec<String> {
-    let all = text::places(text, entry);
+    let all = places::places(text, entry);
     all.iter().filter_map(|(key, _)| key.strip_prefix("on.holes.").map(str::to_owned)).collect()
 }
 
@@ -61,7 +62,7 @@ pub(super) fn fields(seen: &Seen, job: &SeenJob, entry: Entry) -> Vec<Value> {
     let about = "the point at its centre, on the top side";
     let hole = |name: &String| {
         let key = format!("on.holes.{name}");
-        let given = text::deep(&seen.text, entry, &["on", "holes", name]);
+        let given = places::deep(&seen.text, entry, &["on", "holes", name]);
         one(key, format!("hole {name} at point"), about, given, None)
     };
     holes.iter().map(hole).collect()
@@ -81,7 +82,7 @@ pub(super) fn set(
         Some((holes, name)) => vec!["on", holes, name],
         None => vec!["on", key],
     };
-    let there = text::deep(&seen.text, entry, &path);
+    let there = places::deep(&seen.text, entry, &path);
     let is_known = AXES.contains(&key) || there.is_some();
     if !is_known || is_several(&seen.text, entry) {
         return Err(format!("`on.{key}` can only be changed in the text").into());
@@ -99,12 +100,12 @@ pub(super) fn set(
     let Some(value) = value else {
         return Ok(changed(text::set(&seen.text, entry, "on", None)?));
     };
-    let mut text = text::set_deep(&seen.text, entry, &path, Typed::from(value))?;
+    let mut text = places::set_deep(&seen.text, entry, &path, Typed::from(value))?;
     if path.len() == 2 {
         // What is missing is put beside it: points that are not on one line.
-        let given = AXES.map(|key| text::deep(&text, entry, &["on", key]));
+        let given = AXES.map(|key| places::deep(&text, entry, &["on", key]));
         for (key, name) in AXES.iter().zip(points::beside(job, given)?) {
-            text = text::set_deep(&text, entry, &["on", key], Typed::from(name))?;
+            text = places::set_deep(&text, entry, &["on", key], Typed::from(name))?;
         }
     }
     Ok(changed(text))

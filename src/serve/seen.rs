@@ -12,6 +12,7 @@ use crate::serve::desk::Desk;
 use crate::serve::form;
 use crate::serve::form::Form;
 use crate::serve::form::Forms;
+use crate::serve::places;
 use crate::serve::text;
 use crate::serve::text::Entry;
 use crate::solve::Depth;
@@ -208,7 +209,7 @@ impl SeenJob {
             }
             forms.insert(name.clone(), form);
         }
-        let own = text::Entries::of(text);
+        let own = places::Entries::of(text);
         let entry = |line: &Line| {
             // A line of a table stands in a file of its own.
             let is_here = ready.sources.name(line.here.source) == shown;

@@ -12,15 +12,15 @@ use toml_edit::TableLike;
 use toml_edit::Value;
 
 /// The keys under which entries stand.
-const KINDS: [&str; 8] =
+pub(super) const KINDS: [&str; 8] =
     ["part", "family", "link", "tube", "load", "as_built", "sheet", "obstacle"];
 
 /// An entry of a list of tables, such as `[[part]]`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Entry {
     /// Which of [`KINDS`].
-    kind: usize,
-    index: usize,
+    pub(super) kind: usize,
+    pub(super) index: usize,
 }
 
 impl Entry {
@@ -59,78 +59,10 @@ pub(super) fn tables<'a>(item: &'a Item) -> Vec<&'a dyn TableLike> {
     }
 }
 
-/// The entries of a text, each with where its name stands.
-pub(super) struct Entries(Vec<(Range<usize>, Entry)>);
-
-impl Entries {
-    pub(super) fn of(text: &str) -> Self {
-        let mut all = Vec::new();
-        if let Ok(document) = Document::parse(text) {
-            for (kind, key) in KINDS.iter().enumerate() {
-                let tables = document.as_table().get(key).map(tables).unwrap_or_default();
-                let names = tables.iter().map(|table| table.get("name").and_then(Item::span));
-                let named = names
-                    .enumerate()
-                    .filter_map(|(index, span)| Some((span?, Entry { kind, index })));
-                all.extend(named);
-            }
-        }
-        all.sort_by_key(|(span, _)| span.start);
-        Self(all)
-    }
-
-    /// The entry that a place in the text belongs to: that of its name.
-    pub(super) fn at(&self, at: usize) -> Option<Entry> {
-        let after = self.0.partition_point(|(span, _)| span.start <= at);
-        let (span, entry) = self.0.get(after.checked_sub(1)?)?;
-        (at <= span.end).then_some(*entry)
-    }
-}
-
 /// How many entries there are under a key.
 pub(super) fn count(text: &str, kind: &str) -> usize {
     let document = Document::parse(text).ok();
     document.and_then(|document| Some(tables(document.as_table().get(kind)?).len())).unwrap_or(0)
-}
-
-/// The keys of an entry, `start.main` within `start`, each with the places in the text of the key
-/// and of its value.
-pub(super) fn places(text: &str, entry: Entry) -> Vec<(String, [Range<usize>; 2])> {
-    let mut all = Vec::new();
-    let Ok(document) = Document::parse(text) else { return all };
-    let Some(item) = document.as_table().get(KINDS[entry.kind]) else { return all };
-    if let Some(table) = tables(item).get(entry.index) {
-        placed(*table, "", &mut all);
-    }
-    all
-}
-
-/// The keys below a key of the job, `rail.from.foot`, each with its places as those of an entry.
-pub(super) fn places_below(text: &str, key: &str) -> Vec<(String, [Range<usize>; 2])> {
-    let mut all = Vec::new();
-    let Ok(document) = Document::parse(text) else { return all };
-    if let Some(table) = document.as_table().get(key).and_then(Item::as_table_like) {
-        placed(table, "", &mut all);
-    }
-    all
-}
-
-fn placed(table: &dyn TableLike, before: &str, all: &mut Vec<(String, [Range<usize>; 2])>) {
-    for (name, item) in table.iter() {
-        let path = format!("{before}{name}");
-        let key = table.get_key_value(name).and_then(|(key, _)| key.span());
-        if let Some(inner) = item.as_table_like() {
-            placed(inner, &format!("{path}."), all);
-        }
-        // Of a list each value as well, before the whole of it.
-        for (n, value) in item.as_array().into_iter().flatten().enumerate() {
-            let span = value.span();
-            all.extend(span.map(|span| (format!("{path}-{}", n + 1), [span.clone(), span])));
-        }
-        if let Some(value) = item.span() {
-            all.push((path, [key.unwrap_or(value.clone()), value]));
-        }
-    }
 }
 
 /// The values of a list of an entry, or its one value; words without quotes. Nothing where it is not
@@ -211,49 +143,6 @@ pub(super) fn set(
     Ok(as_before(text, &document))
 }
 
-/// What stands in an entry at the end of some keys, each within the one before; as [`value`] gives it.
-pub(super) fn deep(text: &str, entry: Entry, keys: &[&str]) -> Option<String> {
-    let document = Document::parse(text).ok()?;
-    let all = tables(document.as_table().get(KINDS[entry.kind])?);
-    let (last, before) = keys.split_last()?;
-    let table =
-        before.iter().try_fold(*all.get(entry.index)?, |at, key| at.get(key)?.as_table_like());
-    let item = table?.get(last)?;
-    Some(match item.as_str() {
-        Some(word) => word.to_owned(),
-        None => text.get(item.span()?)?.to_owned(),
-    })
-}
-
-/// Sets it there; tables on the way are made where there are none.
-pub(super) fn set_deep(
-    text: &str,
-    entry: Entry,
-    keys: &[&str],
-    value: Value,
-) -> Result<String, String> {
-    let mut document = open(text)?;
-    let gone = || "the part is no longer there".to_owned();
-    let item = document.as_table_mut().get_mut(KINDS[entry.kind]).ok_or_else(gone)?;
-    let (last, before) = keys.split_last().ok_or_else(gone)?;
-    let mut table: &mut dyn TableLike = match item {
-        Item::ArrayOfTables(all) => all.get_mut(entry.index).ok_or_else(gone)?,
-        Item::Value(Value::Array(all)) => {
-            let mut tables = all.iter_mut().filter_map(Value::as_inline_table_mut);
-            tables.nth(entry.index).ok_or_else(gone)?
-        }
-        _ => return Err(gone()),
-    };
-    for key in before {
-        if table.get(key).is_none() {
-            put(table, key, Value::InlineTable(InlineTable::new()));
-        }
-        table = inner(table, key)?;
-    }
-    put(table, last, value);
-    Ok(as_before(text, &document))
-}
-
 /// A document as text, with the line ends and the mark at the beginning that the text had.
 pub(super) fn as_before(text: &str, document: &DocumentMut) -> String {
     let mut new = document.to_string().replace("\r\n", "\n");
@@ -267,7 +156,10 @@ pub(super) fn as_before(text: &str, document: &DocumentMut) -> String {
     new
 }
 
-fn inner<'a>(table: &'a mut dyn TableLike, key: &str) -> Result<&'a mut dyn TableLike, String> {
+pub(super) fn inner<'a>(
+    table: &'a mut dyn TableLike,
+    key: &str,
+) -> Result<&'a mut dyn TableLike, String> {
     let found = table.get_mut(key).and_then(Item::as_table_like_mut);
     found.ok_or_else(|| format!("`{key}` is not a table; correct it in the text"))
 }
@@ -476,9 +368,22 @@ mod tests {
 
     const JOB: &str = "process = \"laser\"   # kept\n\n# ---- frame\n\n[[part]]\nrecipe   = \"tab\"\nname     = \"a\"   # the first\ngiven    = { bolt = \"M8\", reach = \"30 mm\" }\n\n# The other.\n[[part]]\nrecipe = \"tab\"\nname = \"b\"\n\n[part.given]\nbolt = \"M6\" # small\n\n# ---- loads\n\n[[load]]\nname = \"x\"\n";
 
+    /// The entry whose name stands at a place.
+    fn find(text: &str, at: usize) -> Option<Entry> {
+        let all = ["part", "load"].into_iter().flat_map(|kind| {
+            (0..count(text, kind)).filter_map(move |index| Entry::new(kind, index))
+        });
+        let is_before = |entry: &Entry| {
+            let name = value(text, *entry, "name").unwrap_or_default();
+            text.find(&format!("\"{name}\"")).is_some_and(|start| start < at)
+                && text[at..].starts_with(&name)
+        };
+        all.into_iter().find(is_before)
+    }
+
     fn entry(name: &str) -> Entry {
         let at = JOB.find(&format!("\"{name}\"")).expect("it is there");
-        Entries::of(JOB).at(at + 1).expect("it is a part")
+        find(JOB, at + 1).expect("it is a part")
     }
 
     /// The lines that differ.
@@ -501,7 +406,7 @@ mod tests {
     #[test]
     fn line_ends_stay_as_they_are() {
         let text = format!("\u{feff}{}", JOB.replace('\n', "\r\n"));
-        let a = Entries::of(&text).at(text.find("\"a\"").expect("there") + 1).expect("a part");
+        let a = find(&text, text.find("\"a\"").expect("there") + 1).expect("a part");
         let new = set(&text, a, "given.reach", Some("34 mm".into())).expect("set");
         assert_eq!(new, text.replace("30 mm", "34 mm"));
     }
@@ -534,7 +439,7 @@ mod tests {
     #[test]
     fn parts_in_a_list_are_changed_as_well() {
         let text = "part = [\n  { recipe = \"tab\", name = \"a\", given = {} }, # one\n]\n";
-        let a = Entries::of(text).at(text.find("\"a\"").expect("there") + 1).expect("a part");
+        let a = find(text, text.find("\"a\"").expect("there") + 1).expect("a part");
         let with = set(text, a, "given.bolt", Some("M8".into())).expect("set");
         assert!(with.contains("given = { bolt = \"M8\" } }, # one"), "{with}");
         let two = copy(text, a, "b").expect("copied");

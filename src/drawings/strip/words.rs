@@ -9,12 +9,12 @@ use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
 use crate::drawings::spoken;
+use crate::drawings::strip::tool;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
 use crate::paper::figure_text;
-use crate::paper::size_figure;
 use crate::quantity::Units;
 use crate::report;
 use crate::report::FormedRow;
@@ -69,40 +69,6 @@ pub(super) fn lines(
     lines
 }
 
-/// The tool of a step by itself; what it lacks where nobody knows it.
-#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page says it"))]
-pub(super) fn tool(
-    job: &Job,
-    solved: &Solved,
-    handling: &Handling,
-    setup: Option<&Setup>,
-) -> String {
-    let place = to_origin(&solved.flat.region);
-    if let Some(formed) = report::formed(job, solved, handling.bend, &place) {
-        return formed.tool.unwrap_or_else(|| "not judged".to_owned());
-    }
-    let Some(setup) = setup else {
-        return match job.shop {
-            Some(_) => "none of the shop's makes it".to_owned(),
-            None => "not judged, the job names no shop file".to_owned(),
-        };
-    };
-    let radius = solved.part.bends[handling.bend].bend.radius();
-    let say = Say { job, solved, handling, setup: Some(setup), radius };
-    let words = say.brake(setup);
-    let (Tools::Folding(folding), Tool::Fold { fingers }) =
-        (&setup.shop.brakes[setup.step.setup.brake].tools, setup.step.setup.tool)
-    else {
-        return words;
-    };
-    let radius = say.mm(radius);
-    match (folding.kind == FoldingKind::Vice, fingers) {
-        (true, _) => format!("{words}, bar of R{radius} on the front jaw"),
-        (false, None) => format!("{words}, nose bar R{radius}"),
-        (false, Some(_)) => format!("{words}, fingers, nose bar R{radius}"),
-    }
-}
-
 /// One step to be said.
 struct Say<'a> {
     job: &'a Job,
@@ -122,14 +88,6 @@ impl Say<'_> {
 
     fn mm(&self, mm: f64) -> String {
         figure_text(self.job.units, mm)
-    }
-
-    /// The size of a tool, as it is called: with its unit but in a job in mm that it is even in.
-    fn size(&self, mm: f64) -> String {
-        match self.job.units {
-            Units::Millimetre => size_figure(Units::Millimetre, mm),
-            Units::Inch => Units::Inch.size(mm),
-        }
     }
 
     /// How the part comes to lie.
@@ -173,7 +131,7 @@ impl Say<'_> {
         }
         let (Some(setup), Some(made)) = (self.setup, made) else { return Vec::new() };
         let brake = &setup.shop.brakes[setup.step.setup.brake];
-        let mut words = num::capital(&self.brake(setup));
+        let mut words = num::capital(&tool::brake(self.job.units, setup));
         match (&brake.tools, setup.step.setup.tool) {
             (Tools::Press(_), Tool::Press { .. }) => {
                 words += &self.pieces(made);
@@ -206,23 +164,12 @@ impl Say<'_> {
         vec![words]
     }
 
-    /// The brake; of a press its die and its punch.
-    fn brake(&self, setup: &Setup) -> String {
-        let brake = &setup.shop.brakes[setup.step.setup.brake];
-        match (&brake.tools, setup.step.setup.tool) {
-            (Tools::Press(press), Tool::Press { die, punch, .. }) => {
-                let v = self.size(press.dies[die].v);
-                format!("{}, V {v}, {} punch", brake.name, press.punches[punch].name)
-            }
-            _ => brake.name.clone(),
-        }
-    }
-
     /// The pieces of tool, and where they begin.
     fn pieces(&self, made: &MadeRow) -> String {
         let rows = made.sections.iter().zip(&self.handling.from_left);
         let words = rows.map(|(row, left)| {
-            let widths: Vec<String> = row.lengths_mm.iter().map(|w| self.size(*w)).collect();
+            let widths: Vec<String> =
+                row.lengths_mm.iter().map(|w| tool::size(self.job.units, *w)).collect();
             let begin = match self.mm(*left) {
                 zero if zero == "0" => "at the left end of the bend".to_owned(),
                 left if left.starts_with('-') => {
