@@ -48,6 +48,8 @@ pub(crate) use coped::tube_element;
 pub(crate) use holes::letters as hole_letters;
 #[cfg(feature = "page")]
 pub(crate) use link::link_element;
+#[cfg(feature = "page")]
+pub(crate) use machine::machine_element;
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -73,6 +75,8 @@ pub(crate) use sheets::kinds as numbered_parts;
 pub(crate) use sheets::sheet;
 pub(crate) use sheets::sheets;
 pub(crate) use strip::Step;
+#[cfg(feature = "page")]
+pub(crate) use strip::section_element;
 pub(crate) use strip::steps;
 pub use wanted::Wanted;
 

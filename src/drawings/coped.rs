@@ -3,6 +3,7 @@
 use crate::cope::Cope;
 use crate::drawings::bar::Along;
 use crate::drawings::dimension::dimension;
+use crate::drawings::link::caption;
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -14,8 +15,6 @@ use crate::num::Angle;
 use crate::paper;
 use crate::paper::Item;
 use crate::paper::Pen;
-use crate::paper::SMALL;
-use crate::paper::Words;
 use crate::paper::figure_text;
 
 /// Rows of sizes, mm.
@@ -58,14 +57,9 @@ pub(crate) fn tube_element(job: &Job, tube: &CopedTube, room: [f64; 2]) -> Strin
     };
     size(axes, 2.0, format!("length {}", figure(tube.length)));
     size(span, 1.0, format!("cut {} overall", figure(tube.cut_length())));
-    let text = format!(
-        "Ø{} × {}; between the short points {}; {}",
-        figure(tube.outside),
-        figure(tube.wall),
-        figure(tube.short_length()),
-        along.words()
-    );
-    items.push(Item::Words(Words::plain(Point::new(4.0, 2.0), SMALL, text)));
+    let size = format!("Ø{} × {}", figure(tube.outside), figure(tube.wall));
+    let short = format!("between the short points {}", figure(tube.short_length()));
+    items.extend(caption(room[0], &[size, short, along.words()]));
     let title = format!("Tube {} from the side, {}", tube.name, along.words());
     paper::svg_element(&title, room, &items)
 }

@@ -12,6 +12,7 @@ use crate::link::End;
 use crate::link::Link;
 use crate::paper;
 use crate::paper::Item;
+use crate::paper::PITCH;
 use crate::paper::Pen;
 use crate::paper::SMALL;
 use crate::paper::Words;
@@ -25,16 +26,26 @@ const ROW: f64 = 6.5;
 pub(crate) fn link_element(job: &Job, link: &Link, room: [f64; 2]) -> String {
     let Picture { mut items, along } = picture(job, link, room);
     let hands = link.ends.each_ref().map(|end| end.hand.word());
-    let text = format!(
-        "engaged, minimum {}; threads {} and {}; {}",
-        figure_text(job.units, link.min),
-        hands[0],
-        hands[1],
-        along.words()
-    );
-    items.push(Item::Words(Words::plain(Point::new(4.0, 2.0), SMALL, text)));
+    let engaged = format!("engaged, minimum {}", figure_text(job.units, link.min));
+    let threads = format!("threads {} and {}", hands[0], hands[1]);
+    items.extend(caption(room[0], &[engaged, threads, along.words()]));
     let title = format!("Link {} from the side, {}", link.name, along.words());
     paper::svg_element(&title, room, &items)
+}
+
+/// What is said below a picture in a width, mm: in one line, or in as many as it needs.
+pub(super) fn caption(width: f64, said: &[String]) -> Vec<Item> {
+    let words = |text: &str| Words::plain(Point::new(4.0, 2.0), SMALL, text);
+    let mut lines: Vec<String> = Vec::new();
+    for piece in said {
+        let longer = lines.last().map(|line| format!("{line}; {piece}"));
+        match (longer.filter(|line| words(line).length() <= width - 8.0), lines.last_mut()) {
+            (Some(longer), Some(last)) => *last = longer,
+            _ => lines.push(piece.clone()),
+        }
+    }
+    let up = |i: usize| (0.0, PITCH * (lines.len() - 1 - i) as f64);
+    lines.iter().enumerate().map(|(i, line)| Item::Words(words(line)).shifted(up(i))).collect()
 }
 
 /// A link with its sizes, and where on the paper its places lie.

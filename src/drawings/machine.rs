@@ -6,6 +6,7 @@
 //! plan stands below the front view in first-angle projection, above it in third-angle. Nothing is
 //! hidden.
 
+mod on_page;
 mod sheets;
 mod view;
 
@@ -31,6 +32,8 @@ use crate::solve::Machine;
 use crate::solve::Solved;
 use crate::solve::machine;
 use crate::write::NamedFile;
+#[cfg_attr(not(feature = "page"), allow(unused_imports, reason = "only the page shows it"))]
+pub(crate) use on_page::machine_element;
 
 /// The name of the drawing.
 const NAME: &str = "machine";

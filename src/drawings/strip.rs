@@ -1,5 +1,6 @@
 //! The bend strip of a part: each bend in its order, as the plan has it.
 
+mod tool;
 mod words;
 
 use crate::bend::Form;
@@ -10,6 +11,7 @@ use crate::geom::Point;
 use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
+use crate::paper;
 use crate::paper::BendStep;
 use crate::paper::EndView;
 use crate::paper::PlanView;
@@ -143,12 +145,32 @@ fn marked(lines: &[String]) -> Vec<StripLine> {
 }
 
 fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendStep {
+    let drawn = &solved.part.bends[handling.bend];
+    let setup = solve::setup(job, solved, handling.bend);
+    let angle = degrees(drawn.bend.angle());
+    let what = match drawn.bend.form() {
+        Form::Bent => angle,
+        Form::Rolled => format!("roll R{} {angle}", figure_text(job.units, drawn.bend.radius())),
+        form => form.words().to_owned(),
+    };
+    let Step { bend_to, lines, .. } = Step::of(job, solved, handling, setup.as_ref());
+    BendStep {
+        number,
+        up: drawn.up,
+        name: [spoken::name(&drawn.name), what],
+        bend_to,
+        lines: marked(&lines),
+        view: end_view(job, solved, handling, setup.as_ref()),
+        plan: plan(solved, handling),
+    }
+}
+
+/// A step along its bend line, with the tools that stand there.
+fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setup>) -> EndView {
     let (part, flat) = (&solved.part, &solved.flat);
     let drawn = &part.bends[handling.bend];
-    let setup = solve::setup(job, solved, handling.bend);
-    let on = setup.as_ref().map(|setup| (setup.shop, setup.step));
+    let on = setup.map(|setup| (setup.shop, setup.step));
     let section = StepSection::of(part, flat, handling, on);
-    let text = |mm: f64| figure_text(job.units, mm);
     // A rolled bend is set by where it begins.
     let half = match drawn.bend.form() {
         Form::Rolled => drawn.bend.allowance() / 2.0,
@@ -166,7 +188,7 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
     let all = |polygons: Vec<Vec<Point>>| -> Vec<Vec<Point>> {
         polygons.into_iter().map(|polygon| polygon.into_iter().map(stood).collect()).collect()
     };
-    let view = EndView {
+    EndView {
         tools: all(section.tools),
         held: all(section.held),
         moved: all(section.moved),
@@ -175,23 +197,26 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
         upright: handling.upright,
         thickness: part.thickness,
         gauge: gauge.map(|(ends, words)| (ends.map(stood), words)),
-    };
-    let angle = degrees(drawn.bend.angle());
-    let what = match drawn.bend.form() {
-        Form::Bent => angle,
-        Form::Rolled => format!("roll R{} {angle}", text(drawn.bend.radius())),
-        form => form.words().to_owned(),
-    };
-    let Step { bend_to, lines, .. } = Step::of(job, solved, handling, setup.as_ref());
-    BendStep {
-        number,
-        up: drawn.up,
-        name: [spoken::name(&drawn.name), what],
-        bend_to,
-        lines: marked(&lines),
-        view,
-        plan: plan(solved, handling),
     }
+}
+
+/// The end view of one step as an element of a web page in a room, mm, and its tool in words; nothing
+/// of a step that is not there. Steps are counted from 1.
+#[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+pub(crate) fn section_element(
+    job: &Job,
+    solved: &Solved,
+    number: usize,
+    room: [f64; 2],
+) -> Option<(String, String)> {
+    let handled = solve::handled(solved);
+    let handling = handled.get(number.checked_sub(1)?)?;
+    let setup = solve::setup(job, solved, handling.bend);
+    let named = tool::tool(job, solved, handling, setup.as_ref());
+    let name = spoken::name(&solved.part.bends[handling.bend].name);
+    let title = format!("Bend {number}, {name}, seen along its line; tool: {named}");
+    let view = end_view(job, solved, handling, setup.as_ref());
+    Some((paper::svg_element(&title, room, &view.alone(room)), named))
 }
 
 /// Between which angles the bend may have to go, by the strength of the sheet.

@@ -92,7 +92,7 @@ pub(super) fn part() -> Value {
 pub(super) fn obstacle() -> Value {
     let own = json!({
         "name": text("What it is"),
-        "shape": { "enum": OBSTACLE_SHAPES },
+        "shape": { "enum": OBSTACLE_SHAPES, "description": "Its shape, which says what else is needed" },
         "moves": flag("It moves"),
         "outside": length("Outside diameter"),
         "tube": text("Row of the table `tube`, in place of `outside`"),

@@ -24,6 +24,7 @@ const ALL: &[(&str, &str, &str)] = &[
     ("/folded.mjs", MODULE, include_str!("page/folded.mjs")),
     ("/turn.mjs", MODULE, include_str!("page/turn.mjs")),
     ("/links.mjs", MODULE, include_str!("page/links.mjs")),
+    ("/machine.mjs", MODULE, include_str!("page/machine.mjs")),
     ("/fit.mjs", MODULE, include_str!("page/fit.mjs")),
     ("/shop.mjs", MODULE, include_str!("page/shop.mjs")),
     ("/sheets.mjs", MODULE, include_str!("page/sheets.mjs")),

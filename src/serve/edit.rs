@@ -4,7 +4,11 @@ use crate::recipe::Kind;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
 use crate::serve::entry_edit::EntryEdit;
+use crate::serve::machine_edit::MachineEdit;
+use crate::serve::placed;
 use crate::serve::reading::Reading;
+use crate::serve::renamed;
+use crate::serve::renamed::Named;
 use crate::serve::seen::Listed;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
@@ -56,6 +60,8 @@ pub enum Edit {
     Entry(EntryEdit),
     /// Something of the job as a whole, of its sheets or of the shop's file.
     Shop(ShopEdit),
+    /// Something of the points of the machine.
+    Machine(MachineEdit),
     /// What was measured on a part, and what is asked for instead.
     Measured(Reading),
     /// Another text.
@@ -76,6 +82,16 @@ impl Edit {
         }
     }
 
+    /// Whether what is wrong with it would stop the whole job, and not a part alone.
+    pub(super) fn is_of_whole(&self) -> bool {
+        match self {
+            Self::Set { key, .. } => key.starts_with("on."),
+            Self::Entry(_) | Self::Measured(_) | Self::Shop(_) | Self::Machine(_) => true,
+            Self::Rename { .. } => true,
+            _ => false,
+        }
+    }
+
     /// The text of a job after this.
     pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
         if let Self::Text { text, was } = self {
@@ -90,15 +106,17 @@ impl Edit {
         match self {
             Self::Set { part, key, value, was } => {
                 let (listed, entry) = found(job, part)?;
+                if let Some(key) = key.strip_prefix("on.") {
+                    return placed::set(
+                        seen,
+                        job,
+                        (listed, entry),
+                        (key, value.as_deref(), was.as_deref()),
+                    );
+                }
                 set(seen, job, (listed, entry), (key, value.as_deref(), was.as_deref()))
             }
-            Self::Rename { part, name } => {
-                let (_, entry) = found(job, part)?;
-                fit(job, name)?;
-                let text = text::set(&seen.text, entry, "name", Some(Value::from(name.as_str())))?;
-                let words = format!("{part}: renamed {name}");
-                Ok(Changed { text, name: words, part: Some(name.clone()) })
-            }
+            Self::Rename { part, name } => rename(seen, job, part, name),
             Self::Copy { part } => {
                 let (listed, entry) = found(job, part)?;
                 let line = &job.ready.job.lines[listed.line].name;
@@ -120,6 +138,7 @@ impl Edit {
             }
             Self::Entry(edit) => edit.applied(seen),
             Self::Measured(reading) => reading.applied(seen),
+            Self::Machine(edit) => edit.applied(seen),
             Self::Shop(edit) => {
                 let (text, name) = edit.applied(&seen.text)?;
                 Ok(Changed { text, name, part: None })
@@ -127,6 +146,38 @@ impl Edit {
             Self::Text { .. } => Err(text::NOT_TOML.to_owned().into()),
         }
     }
+}
+
+/// The text in which a part, or a family, has another name; what refers to it follows.
+fn rename(seen: &Seen, job: &SeenJob, part: &str, name: &str) -> Result<Changed, Refused> {
+    let (listed, entry) = found(job, part)?;
+    let pattern = text::value(&seen.text, entry, "name").unwrap_or_default();
+    fit(job, (entry, &pattern), name)?;
+    let mut text = text::set(&seen.text, entry, "name", Some(Value::from(name)))?;
+    let lines = &job.ready.job.lines;
+    let own = |line: usize| job.entries[line] == Some(entry);
+    let new = |old: &str| match entry.is_family() {
+        true => renamed::member(&pattern, old, name),
+        false => Some(name.to_owned()),
+    };
+    let mut shown = None;
+    // The names of its lines, and of the hands and plates of these, which begin so.
+    for (i, line) in lines.iter().enumerate().filter(|(i, _)| own(*i)) {
+        let Some(to) = new(&line.name) else { continue };
+        text = renamed::renamed(&text, Named::Part, &line.name, &to)?;
+        for of in job.parts().iter().filter(|of| of.line == i) {
+            let Some(rest) = of.name.strip_prefix(&line.name) else { continue };
+            let to = format!("{to}{rest}");
+            if !rest.is_empty() {
+                text = renamed::renamed(&text, Named::Part, of.name, &to)?;
+            }
+            if of.name == listed.name {
+                shown = Some(to);
+            }
+        }
+    }
+    let words = format!("{pattern}: renamed {name}");
+    Ok(Changed { text, name: words, part: shown.or_else(|| Some(name.to_owned())) })
 }
 
 /// The text without the line of a part, which no load may act on.
@@ -155,10 +206,20 @@ fn found<'s>(job: &'s SeenJob, part: &str) -> Result<(Listed<'s>, Entry), Refuse
     Ok((listed, entry.ok_or_else(|| Refused::Cannot(words()))?))
 }
 
-/// Sees that a name can be given to a part.
-fn fit(job: &SeenJob, name: &str) -> Result<(), Refused> {
+/// Sees that a name can be given to a part; one of a family keeps what varies in it.
+fn fit(job: &SeenJob, (entry, pattern): (Entry, &str), name: &str) -> Result<(), Refused> {
     let cannot = |words: String| Err(Refused::Cannot(words));
-    if let Some(why) = crate::entry::unfit_for_files(name) {
+    let braces = renamed::braces(pattern);
+    if entry.is_family() && renamed::braces(name) != braces {
+        let kept: Vec<String> = braces.iter().map(|key| format!("`{{{key}}}`")).collect();
+        let words = "the name of a family says what varies in it: keep";
+        return cannot(format!("{words} {}", kept.join(" and ")));
+    }
+    let plain = match entry.is_family() {
+        true => name.replace(['{', '}'], ""),
+        false => name.to_owned(),
+    };
+    if let Some(why) = crate::entry::unfit_for_files(&plain) {
         return cannot(format!("not a valid part name: {why}"));
     }
     if job.ready.job.lines.iter().any(|line| line.name == name) {

@@ -1,5 +1,6 @@
 //! What is asked for of links, tubes, loads and what was measured: the keys of their tables.
 
+use crate::job::OBSTACLE_SHAPES;
 use crate::quantity::Units;
 use crate::serve::form as inputs;
 use crate::serve::text;
@@ -32,6 +33,13 @@ pub(super) enum Sort {
     Direction,
     /// A row of the table of tubes, or a diameter.
     Main,
+    /// A point of the machine.
+    Point,
+    /// What stands in the machine, or a tube there.
+    Body,
+    Tube,
+    /// `true` or nothing.
+    Flag,
 }
 
 /// How many values stand under a key.
@@ -42,6 +50,15 @@ pub(super) enum Many {
     Ends,
     /// A list of two: x and y.
     Point,
+    /// A list in one field, by commas.
+    List,
+}
+
+impl Many {
+    /// Whether each of its values has a field of its own.
+    pub(super) fn is_two(self) -> bool {
+        matches!(self, Self::Ends | Self::Point)
+    }
 }
 
 /// A key of an entry.
@@ -69,6 +86,19 @@ const fn ends(of: Key) -> Key {
     Key { many: Many::Ends, ..of }
 }
 
+const fn list(of: Key) -> Key {
+    Key { many: Many::List, ..of }
+}
+
+/// What every body of the machine may ask for.
+const CLEARANCE: Key = key("clearance", Sort::Length, "");
+const TOUCHES: Key = list(key("touches", Sort::Body, ""));
+const BOTH_SIDES: Key = key("both_sides", Sort::Flag, "false");
+
+/// The points it is between.
+const FROM: Key = key("from", Sort::Point, "");
+const TO: Key = key("to", Sort::Point, "");
+
 const LINK: &[Key] = &[
     needed(key("name", Sort::Word, "")),
     key("quantity", Sort::Count, "1"),
@@ -82,6 +112,13 @@ const LINK: &[Key] = &[
     key("material", Sort::Row("material"), ""),
     ends(key("bung", Sort::Row("bung"), "")),
     ends(key("rating", Sort::Force, "")),
+    FROM,
+    TO,
+    list(key("travel", Sort::Point, "")),
+    key("swing", Sort::Angle, "0 deg"),
+    CLEARANCE,
+    TOUCHES,
+    BOTH_SIDES,
 ];
 
 const TUBE: &[Key] = &[
@@ -100,6 +137,13 @@ const TUBE: &[Key] = &[
     key("material", Sort::Row("material"), ""),
     key("outside", Sort::Length, ""),
     key("wall", Sort::Length, ""),
+    FROM,
+    TO,
+    key("start.meets", Sort::Tube, ""),
+    key("end.meets", Sort::Tube, ""),
+    CLEARANCE,
+    TOUCHES,
+    BOTH_SIDES,
 ];
 
 const LOAD: &[Key] = &[
@@ -136,13 +180,82 @@ const LINK_LOAD: &[Key] = &[
     key("method", Sort::Choice(&["AISC 360"]), "AISC 360"),
 ];
 
+const SHAPE: Key = needed(key("shape", Sort::Choice(&OBSTACLE_SHAPES), ""));
+const NAME: Key = needed(key("name", Sort::Word, ""));
+const MOVES: Key = key("moves", Sort::Flag, "false");
+
+const OBSTACLE_TUBE: &[Key] = &[
+    NAME,
+    SHAPE,
+    FROM,
+    TO,
+    list(key("through", Sort::Point, "")),
+    key("radius", Sort::Length, ""),
+    key("tube", Sort::Row("tube"), ""),
+    key("outside", Sort::Length, ""),
+    MOVES,
+    CLEARANCE,
+    TOUCHES,
+    BOTH_SIDES,
+];
+
+const OBSTACLE_TORUS: &[Key] = &[
+    NAME,
+    SHAPE,
+    needed(key("at", Sort::Point, "")),
+    needed(key("axis", Sort::Point, "")),
+    needed(key("outside", Sort::Length, "")),
+    needed(key("section", Sort::Length, "")),
+    MOVES,
+    CLEARANCE,
+    TOUCHES,
+    BOTH_SIDES,
+];
+
+const OBSTACLE_BOX: &[Key] = &[
+    NAME,
+    SHAPE,
+    needed(key("on.origin", Sort::Point, "")),
+    needed(key("on.x", Sort::Point, "")),
+    needed(key("on.side", Sort::Point, "")),
+    needed(list(key("size", Sort::Length, ""))),
+    MOVES,
+    CLEARANCE,
+    TOUCHES,
+    BOTH_SIDES,
+];
+
+const OBSTACLE_PANEL: &[Key] = &[
+    NAME,
+    SHAPE,
+    needed(list(key("corners", Sort::Point, ""))),
+    needed(key("thickness", Sort::Length, "")),
+    MOVES,
+    CLEARANCE,
+    TOUCHES,
+    BOTH_SIDES,
+];
+
 /// The kinds of entries that are shown beside the parts.
-pub(super) const KINDS: [&str; 3] = ["link", "tube", "load"];
+pub(super) const KINDS: [&str; 4] = ["link", "tube", "load", "obstacle"];
 
 /// What is asked for of an entry: a load along a link has keys of its own.
 pub(super) fn form<'a>(kind: &'a str, text: &str, entry: Entry) -> &'a str {
-    let is_along_link = kind == "load" && text::value(text, entry, "link").is_some();
-    if is_along_link { "load along a link" } else { kind }
+    match kind {
+        "load" if text::value(text, entry, "link").is_some() => "load along a link",
+        "obstacle" => obstacle(&text::value(text, entry, "shape").unwrap_or_default()),
+        kind => kind,
+    }
+}
+
+/// The form of an obstacle by its shape.
+pub(super) fn obstacle(shape: &str) -> &'static str {
+    match shape {
+        "torus" => "obstacle, torus",
+        "box" => "obstacle, box",
+        "panel" => "obstacle, panel",
+        _ => "obstacle",
+    }
 }
 
 /// The keys of a form; none of one that is not shown so.
@@ -152,6 +265,10 @@ pub(super) fn keys(form: &str) -> &'static [Key] {
         "tube" => TUBE,
         "load" => LOAD,
         "load along a link" => LINK_LOAD,
+        "obstacle" => OBSTACLE_TUBE,
+        "obstacle, torus" => OBSTACLE_TORUS,
+        "obstacle, box" => OBSTACLE_BOX,
+        "obstacle, panel" => OBSTACLE_PANEL,
         _ => &[],
     }
 }
@@ -162,12 +279,24 @@ pub(super) fn options(key: &Key, tables: &Tables, units: Units) -> Vec<[String; 
     match key.sort {
         Sort::Row(table) => inputs::rows(tables, table, units),
         Sort::Choice(words) => words.iter().map(plain).collect(),
+        Sort::Flag => ["true", "false"].iter().map(plain).collect(),
         Sort::Main => {
             let square = ["square".to_owned(), "square: meets no tube".to_owned()];
             std::iter::once(square).chain(inputs::rows(tables, "tube", units)).collect()
         }
         _ => Vec::new(),
     }
+}
+
+/// Whether an entry can do without a key that is needed as a rule: between points its length follows.
+pub(super) fn follows(key: &Key, text: &str, entry: Entry) -> bool {
+    matches!(key.key, "pins" | "length") && text::value(text, entry, "from").is_some()
+}
+
+/// Whether a key is only of use in a job with points.
+pub(super) fn is_of_machine(key: &Key) -> bool {
+    matches!(key.sort, Sort::Point | Sort::Body | Sort::Tube | Sort::Flag)
+        || matches!(key.key, "swing" | "clearance")
 }
 
 /// What the schema of a job says, which is read once.
@@ -179,6 +308,7 @@ fn properties(form: &str) -> &'static Value {
     match form {
         "load" => &of["load"]["anyOf"][0]["properties"],
         "load along a link" => &of["load"]["anyOf"][1]["properties"],
+        form if form.starts_with("obstacle") => &of["obstacle"]["properties"],
         _ => &of[form]["properties"],
     }
 }
@@ -191,6 +321,7 @@ pub(super) fn about(form: &str, key: &str) -> String {
         let inner = at["anyOf"]
             .as_array()
             .and_then(|all| all.iter().find(|of| of["properties"].get(name).is_some()));
+        let inner = inner.or(Some(at).filter(|at| at["properties"].get(name).is_some()));
         let at = inner.map_or(at, |inner| &inner["properties"]);
         &at[name]
     });
@@ -205,42 +336,31 @@ pub(super) fn about_job(key: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::collections::BTreeSet;
 
-    /// What places a link or a tube in the machine, which is written in the text.
-    const PLACES: [&str; 9] = [
-        "both_sides",
-        "clearance",
-        "end.meets",
-        "from",
-        "start.meets",
-        "swing",
-        "to",
-        "touches",
-        "travel",
-    ];
-
-    /// Every other key that a job may have for a link, a tube or a load has its field, and the
+    /// Every key that a job may have for a link, a tube, a load or an obstacle has its field, and the
     /// other way round: another test compares the schema with all shipped files.
     #[test]
     fn every_key_has_its_field_and_says_what_it_means() {
         for kind in KINDS.into_iter().chain(["load along a link"]) {
             let mut wanted: Vec<String> = Vec::new();
             for (name, of) in properties(kind).as_object().expect("keys") {
-                let inner = of["anyOf"]
-                    .as_array()
-                    .map(|all| all.iter().filter_map(|of| of["properties"].as_object()));
-                let inner = inner.into_iter().flatten().flat_map(|of| of.keys());
+                let several = of["anyOf"].as_array().into_iter().flatten().chain([of]);
+                let inner = several.filter_map(|of| of["properties"].as_object());
+                let inner = inner.flat_map(|of| of.keys());
                 let before = wanted.len();
                 wanted.extend(inner.map(|key| format!("{name}.{key}")));
                 if wanted.len() == before {
                     wanted.push(name.clone());
                 }
             }
-            let mut has: Vec<String> = keys(kind).iter().map(|key| key.key.to_owned()).collect();
-            wanted.retain(|key| !PLACES.contains(&key.as_str()));
-            has.sort();
-            wanted.sort();
-            assert_eq!(has, wanted, "{kind}");
+            let forms = match kind {
+                "obstacle" => OBSTACLE_SHAPES.map(obstacle).to_vec(),
+                kind => vec![kind],
+            };
+            let all = forms.into_iter().flat_map(keys);
+            let has: BTreeSet<String> = all.map(|key| key.key.to_owned()).collect();
+            assert_eq!(has, wanted.into_iter().collect(), "{kind}");
             for key in keys(kind) {
                 assert!(!about(kind, key.key).is_empty(), "{kind}: {} says nothing", key.key);
             }

@@ -15,6 +15,7 @@ use crate::serve::entries::Sort;
 use crate::serve::found;
 use crate::serve::labels;
 use crate::serve::part::paper_room;
+use crate::serve::places;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
@@ -24,6 +25,7 @@ use crate::serve::values::Of;
 use crate::serve::values::Values;
 use crate::serve::values::is_at;
 use crate::serve::values::tube_at;
+use crate::solve;
 use crate::workshop::Ready;
 use serde_json::Map;
 use serde_json::Value;
@@ -36,7 +38,7 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
         all.map(|entry| {
             let found = found_in(seen, shown, entry);
             json!({
-                "name": text::value(&seen.text, entry, "name"),
+                "name": seen.value(entry, "name"),
                 "state": state(seen, entry, &found),
                 "checking": checking(seen, kind),
                 "words": words(seen, kind, entry),
@@ -61,7 +63,7 @@ fn checking(seen: &Seen, kind: &str) -> Option<&'static str> {
 /// judged then.
 fn state(seen: &Seen, entry: Entry, found: &[(&Finding, Option<String>)]) -> [usize; 2] {
     let own = || found.iter().map(|(finding, _)| *finding);
-    let part = text::value(&seen.text, entry, "part");
+    let part = seen.value(entry, "part");
     let stops = part.into_iter().flat_map(|part| stops_of(seen, &part));
     SeenJob::count(own().chain(stops.filter(|stop| own().all(|known| !std::ptr::eq(known, *stop)))))
 }
@@ -82,15 +84,18 @@ fn words(seen: &Seen, kind: &str, entry: Entry) -> String {
         "load" => {
             ["part", "link", "force", "direction"].iter().filter_map(|key| get(key)).collect()
         }
-        "link" => ["pins", "rod_end"].iter().filter_map(|key| get(key)).collect(),
-        _ => ["length", "tube"].iter().filter_map(|key| get(key)).collect(),
+        "link" => ["pins", "rod_end", "from", "to"].iter().filter_map(|key| get(key)).collect(),
+        "obstacle" => {
+            ["shape", "tube", "outside", "from", "to"].iter().filter_map(|key| get(key)).collect()
+        }
+        _ => ["length", "tube", "from", "to"].iter().filter_map(|key| get(key)).collect(),
     };
     said.join(", ")
 }
 
 /// The findings that point into an entry, each with the key it points at.
 fn found_in<'s>(seen: &'s Seen, shown: &str, entry: Entry) -> Vec<(&'s Finding, Option<String>)> {
-    let places = text::places(&seen.text, entry);
+    let places = places::places(&seen.text, entry);
     let (findings, sources) = seen.findings();
     let at = |span: Span| {
         let holds = |range: &std::ops::Range<usize>| {
@@ -136,13 +141,16 @@ pub(super) fn entry(
     };
     let units = job.map_or(Units::Millimetre, |job| job.ready.job.units);
     let values = job.map_or_else(Values::default, |job| values::of(job, of, here(seen, entry)));
+    let has_points = job.is_some_and(|job| !job.ready.job.points.at.is_empty());
+    let is_given = |key: &Key| text::values(&seen.text, entry, key.key).is_some();
     let fields = keys
         .iter()
+        .filter(|key| has_points || !entries::is_of_machine(key) || is_given(key))
         .flat_map(|key| fields(seen, (form, entry, key), &values, &|key| options(key, units)));
     Some(json!({
         "kind": of.kind,
         "index": of.index,
-        "name": text::value(&seen.text, entry, "name"),
+        "name": seen.value(entry, "name"),
         "fields": fields.collect::<Vec<_>>(),
         "state": state(seen, entry, &found),
         "checking": checking(seen, of.kind),
@@ -156,16 +164,20 @@ pub(super) fn entry(
 
 /// Where the name of an entry stands in the text.
 fn here(seen: &Seen, entry: Entry) -> std::ops::Range<usize> {
-    let places = text::places(&seen.text, entry);
+    let places = places::places(&seen.text, entry);
     places.into_iter().find(|(key, _)| key == "name").map_or(0..0, |(_, [_, value])| value)
 }
 
 /// The field that a key of the text belongs to.
 fn field(keys: &[Key], key: &str) -> String {
     let stem = key.rsplit_once('-').map_or(key, |(stem, _)| stem);
-    let of_two = |known: &&Key| known.many != Many::One && (known.key == key || known.key == stem);
+    let of_two = |known: &&Key| known.many.is_two() && (known.key == key || known.key == stem);
     if keys.iter().any(|known| of_two(&known)) {
         return if key == stem { format!("{key}-1") } else { key.to_owned() };
+    }
+    // One of a list that stands in one field.
+    if keys.iter().any(|known| known.many == Many::List && known.key == stem) {
+        return stem.to_owned();
     }
     // A table that stands under a key: the first of its own.
     let within = |known: &&Key| known.key == key || known.key.starts_with(&format!("{key}."));
@@ -183,6 +195,20 @@ fn unit(sort: Sort, units: Units) -> &'static str {
     }
 }
 
+/// What kind of field a key has.
+fn kind_of(key: &Key) -> &'static str {
+    match key.sort {
+        Sort::Word => "word",
+        Sort::Count => "count",
+        Sort::Length | Sort::Angle | Sort::Force => "number",
+        _ if key.many == Many::List => "names",
+        Sort::Row(_) => "row",
+        Sort::Choice(_) | Sort::Part | Sort::Point | Sort::Tube | Sort::Flag => "choice",
+        Sort::Body => "names",
+        Sort::Hole | Sort::Edge | Sort::Direction | Sort::Main => "free",
+    }
+}
+
 /// The fields of a key: one, or one for each end.
 fn fields(
     seen: &Seen,
@@ -193,15 +219,9 @@ fn fields(
     let about = entries::about(form, key.key);
     // Each end has a field of its own here.
     let about = about.split(": for both ends").next().unwrap_or_default();
-    let unit = unit(key.sort, values.units);
-    let sort = match key.sort {
-        Sort::Word => "word",
-        Sort::Count => "count",
-        Sort::Length | Sort::Angle | Sort::Force => "number",
-        Sort::Row(_) => "row",
-        Sort::Choice(_) | Sort::Part => "choice",
-        Sort::Hole | Sort::Edge | Sort::Direction | Sort::Main => "free",
-    };
+    let unit = if key.many == Many::List { "" } else { unit(key.sort, values.units) };
+    let sort = kind_of(key);
+    let is_free = !key.needed || entries::follows(key, &seen.text, entry);
     let own = |n: usize| values.known.get(&(key.key, n)).cloned();
     let one = |name: String, called: String, given: Option<String>, n: usize| {
         json!({
@@ -213,22 +233,26 @@ fn fields(
             "about": about,
             "given": given,
             "value": own(n).or_else(|| (!key.default.is_empty()).then(|| key.default.to_owned())),
-            "default": (!key.needed).then_some(key.default),
+            "default": is_free.then_some(key.default),
             "unit": unit,
             "min": null,
             "max": null,
             "options": values.options.get(key.key).cloned().unwrap_or_else(|| options(key)),
         })
     };
+    if key.many == Many::List {
+        let given = text::values(&seen.text, entry, key.key).map(|all| all.join(", "));
+        return vec![one(key.key.to_owned(), labels::label_in(form, key.key), given, 0)];
+    }
     if key.many == Many::One {
-        let given = text::value(&seen.text, entry, key.key);
+        let given = seen.value(entry, key.key);
         // A word in place of a table: an end that is cut square.
         let given = given.or_else(|| {
             let (table, _) = key.key.split_once('.')?;
             let word = text::values(&seen.text, entry, table)?.pop()?;
-            (key.sort == Sort::Main).then_some(word)
+            (key.sort == Sort::Main && !word.starts_with('{')).then_some(word)
         });
-        return vec![one(key.key.to_owned(), labels::label(key.key), given, 0)];
+        return vec![one(key.key.to_owned(), labels::label_in(form, key.key), given, 0)];
     }
     let given = text::values(&seen.text, entry, key.key);
     let words = if key.many == Many::Ends { ["end 1", "end 2"] } else { ["x", "y"] };
@@ -236,7 +260,7 @@ fn fields(
         let given = given.as_ref().and_then(|all| all.get(n).or(all.first()).cloned());
         one(
             format!("{}-{}", key.key, n + 1),
-            format!("{}, {}", labels::label(key.key), words[n]),
+            format!("{}, {}", labels::label_in(form, key.key), words[n]),
             given,
             n,
         )
@@ -257,12 +281,23 @@ fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) ->
             let tube = tube_at(all, &here)?;
             Some(drawings::tube_element(all, tube, room))
         }
+        "obstacle" => {
+            let name = seen_name(job, &here)?;
+            let machine = solve::machine(all, &job.ready.solved)?;
+            drawings::machine_element(all, &machine, room, Some(name))
+        }
         "load" => {
             let load = all.link_loads.iter().find(|load| is_at(load.here, &here))?;
             Some(drawings::link_element(all, &all.links[load.link], room))
         }
         _ => None,
     }
+}
+
+/// The name of the obstacle that stands there.
+fn seen_name<'j>(job: &'j SeenJob, here: &std::ops::Range<usize>) -> Option<&'j str> {
+    let mut all = job.ready.job.machine.obstacles.iter();
+    all.find(|(_, asked)| is_at(asked.here, here)).map(|(body, _)| body.name.as_str())
 }
 
 /// What came of a load: where it acts on which part, what governs, all limits.

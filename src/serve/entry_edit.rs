@@ -1,11 +1,15 @@
 //! What the page asks to be changed of links, tubes and loads, as a change of the text.
 
+use crate::serve::beside;
+use crate::serve::beside::Keys;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
 use crate::serve::entries;
 use crate::serve::entries::Key;
 use crate::serve::entries::Many;
 use crate::serve::entries::Sort;
+use crate::serve::renamed;
+use crate::serve::renamed::Named;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
@@ -20,7 +24,7 @@ use toml_edit::Value;
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct EntryEdit {
-    /// `link`, `tube` or `load`.
+    /// `link`, `tube`, `load` or `obstacle`.
     kind: String,
     /// Its place in the list; none of one that is new.
     index: Option<usize>,
@@ -111,7 +115,7 @@ impl EntryEdit {
         };
         let entry = self.index.and_then(|index| Entry::new(&self.kind, index)).ok_or_else(gone)?;
         let key = if self.kind == MEASURED { "part" } else { "name" };
-        let name = text::value(&seen.text, entry, key);
+        let name = seen.value(entry, key);
         match (&name, &self.name) {
             (Some(name), Some(believed)) if name == believed => Ok((entry, name.clone())),
             _ => Err(gone()),
@@ -131,6 +135,7 @@ impl EntryEdit {
         let given = text::values(&seen.text, entry, key.key);
         let there = match (key.many, &given) {
             (Many::One, _) => text::value(&seen.text, entry, key.key),
+            (Many::List, all) => all.as_ref().map(|all| all.join(", ")),
             (_, Some(all)) => all.get(end).or(all.first()).cloned(),
             _ => None,
         };
@@ -143,15 +148,18 @@ impl EntryEdit {
             );
             return Err(Refused::Outside(words));
         }
-        if key.needed && value.is_none() {
+        let is_needed = key.needed && !entries::follows(key, &seen.text, entry);
+        if is_needed && value.is_none() {
             return Err(format!("a {} needs `{}`", self.kind, key.key).into());
         }
         let typed = match key.many {
             Many::One => value.map(|value| typed(key, value)),
+            Many::List => value.map(listed),
             _ => self.pair(seen, job, entry, (key, end), value)?,
         };
-        let mut text = seen.text.clone();
-        let table = key.key.split_once('.').filter(|_| key.sort == Sort::Main);
+        let own = Of { kind: &self.kind, index: self.index.unwrap_or(0) };
+        let mut text = beside::made_room(seen, job, (&own, entry), key, value)?;
+        let table = key.key.split_once('.').filter(|_| matches!(key.sort, Sort::Main | Sort::Tube));
         match (table, value) {
             // An end without a tube to meet is cut square.
             (Some((table, _)), None | Some("square")) => {
@@ -159,12 +167,28 @@ impl EntryEdit {
             }
             _ => text = text::set(&text, entry, key.key, typed)?,
         }
-        if let ("link", "name", Some(new)) = (self.kind.as_str(), key.key, value) {
-            text = renamed(&text, name, new)?;
+        if let ("name", Some(new)) = (key.key, value) {
+            text = self.renamed(&text, name, new)?;
         }
         let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("default"));
         let name = format!("{name}: {} {before} → {after}", key.key);
         Ok(Changed { text, name, part: None })
+    }
+
+    /// The text in which everything that refers to the entry does so by another name.
+    fn renamed(&self, text: &str, from: &str, to: &str) -> Result<String, Refused> {
+        let all = (0..text::count(text, &self.kind)).filter(|index| Some(*index) != self.index);
+        let mut names =
+            all.filter_map(|index| text::value(text, Entry::new(&self.kind, index)?, "name"));
+        if names.any(|name| name == to) {
+            return Err(format!("there is already a {} `{to}`", self.kind).into());
+        }
+        let what = match self.kind.as_str() {
+            "link" => Named::Link,
+            "tube" | "obstacle" => Named::Body,
+            _ => return Ok(text.to_owned()),
+        };
+        Ok(renamed::renamed(text, what, from, to)?)
     }
 
     /// Both values of a key of which one is set.
@@ -220,11 +244,11 @@ impl EntryEdit {
 /// A key by the name of its field, and which of its two values that is.
 fn find(form: &str, field: &str) -> Option<(&'static Key, usize)> {
     let all = entries::keys(form);
-    let whole = all.iter().find(|key| key.many == Many::One && key.key == field);
+    let whole = all.iter().find(|key| !key.many.is_two() && key.key == field);
     whole.map(|key| (key, 0)).or_else(|| {
         let (name, end) = field.rsplit_once('-')?;
         let end = [1, 2].iter().position(|n| n.to_string() == end)?;
-        let key = all.iter().find(|key| key.many != Many::One && key.key == name)?;
+        let key = all.iter().find(|key| key.many.is_two() && key.key == name)?;
         Some((key, end))
     })
 }
@@ -233,22 +257,17 @@ fn find(form: &str, field: &str) -> Option<(&'static Key, usize)> {
 fn typed(key: &Key, value: &str) -> Value {
     match (key.sort, value.parse::<i64>()) {
         (Sort::Count, Ok(whole)) => Value::from(whole),
+        _ if key.sort == Sort::Flag && matches!(value, "true" | "false") => {
+            Value::from(value == "true")
+        }
         _ => Value::from(value),
     }
 }
 
-/// A text in which parts that held a link by its name hold it by another.
-fn renamed(text: &str, from: &str, to: &str) -> Result<String, String> {
-    let mut text = text.to_owned();
-    for kind in ["part", "family", "load"] {
-        for index in 0..text::count(&text, kind) {
-            let Some(entry) = Entry::new(kind, index) else { continue };
-            if text::value(&text, entry, "link").as_deref() == Some(from) {
-                text = text::set(&text, entry, "link", Some(Value::from(to)))?;
-            }
-        }
-    }
-    Ok(text)
+/// What was typed as a list, by commas.
+fn listed(value: &str) -> Value {
+    let all = value.split([',', ';']).map(str::trim).filter(|one| !one.is_empty());
+    Value::Array(all.collect::<Array>())
 }
 
 /// A name like another that no entry of its kind has.
@@ -260,9 +279,6 @@ fn free(text: &str, kind: &str, like: &str) -> String {
     let mut names = std::iter::once(like.to_owned()).chain(numbered);
     names.find(|name| !all.contains(name)).unwrap_or_else(|| like.to_owned())
 }
-
-/// Keys with their values.
-type Keys = Vec<(&'static str, Value)>;
 
 /// The name and the keys of a new load along a link.
 fn along(seen: &Seen, link: &str) -> Result<(String, Keys), Refused> {
@@ -300,6 +316,11 @@ fn fresh(
             ("tube", "38 x 2".into()),
             ("length", "600 mm".into()),
         ],
+        "obstacle" => {
+            let shape = [named, ("shape", "tube".into())];
+            let own = beside::of_shape("tube", job)?;
+            shape.into_iter().chain(own).collect()
+        }
         _ => {
             let holes = crate::strength::At::Hole(String::new());
             let of_part = |solved: &&crate::solve::Solved| {

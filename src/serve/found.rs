@@ -60,7 +60,7 @@ pub(super) fn row(
 /// The field of a part that a finding stands at: the one whose change brought it about, else the input
 /// it points at. The first mark is the value to change; where several have no words to tell them apart,
 /// all of them made it so, and the one counts whose new value is known, else a size before a row of a
-/// table, and of sizes the one that makes the least else.
+/// table, what is given before what holds without it, and of sizes the one that makes the least else.
 pub(super) fn field(
     finding: &Finding,
     sources: &Sources,
@@ -82,7 +82,9 @@ pub(super) fn field(
         let asked = form.and_then(|form| form.inputs.iter().find(|asked| asked.key == *key));
         let is_fixed = finding.fixes.iter().any(|fix| fix.key.as_ref() == Some(key));
         let is_size = asked.is_some_and(|asked| matches!(asked.kind, Kind::Number(..)));
-        (!is_fixed, !is_size, asked.map_or(0, |asked| asked.named))
+        // What the job gives rather than what holds without it.
+        let is_given = line.given.iter().any(|(name, _)| name == key);
+        (!is_fixed, !is_given, !is_size, asked.map_or(0, |asked| asked.named))
     })
 }
 

@@ -48,7 +48,7 @@ pub(super) fn nudged(at: &At, job: &SeenJob, part: Listed) -> Vec<Nudged> {
         let Some(Worth::Quantity(Quantity { value, .. })) = solved.params.get(&asked.key) else {
             return None;
         };
-        let given = text::value(&at.seen.text, entry, &format!("given.{}", asked.key));
+        let given = at.seen.value(entry, &format!("given.{}", asked.key));
         // What a family varies, or a choice decides, is no single value.
         let own = line.given.iter().chain(&line.open).any(|(name, _)| *name == asked.key);
         if !is_size || (own && given.is_none()) {

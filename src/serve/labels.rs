@@ -1,6 +1,8 @@
 //! What the keys of links, tubes, loads, sheets and the job are called in the trade, and how the many of
 //! a load are grouped. The key itself stands beside its label as a hint.
 
+use crate::serve::entries;
+
 /// Keys that are not said as they are written.
 const LABELS: &[(&str, &str)] = &[
     ("pins", "pin to pin"),
@@ -31,7 +33,27 @@ const LABELS: &[(&str, &str)] = &[
     ("filler", "filler metal"),
     ("method", "rules it is judged by"),
     ("category", "design category"),
+    ("from", "from point"),
+    ("to", "to point"),
+    ("travel", "travels to"),
+    ("swing", "swings to every side"),
+    ("touches", "welded or bolted to"),
+    ("both_sides", "on both sides"),
+    ("start.meets", "start: tube it is coped to"),
+    ("end.meets", "end: tube it is coped to"),
+    ("on.origin", "origin at point"),
+    ("on.x", "x towards point"),
+    ("on.side", "y on the side of point"),
+    ("section", "diameter of the section"),
+    ("through", "bent, through points"),
+    ("radius", "radius of its bends"),
+    ("corners", "corners, by points"),
+    ("size", "size along x, y and up"),
+    ("axis", "point on its axis"),
 ];
+
+/// Keys of an obstacle that mean something else there.
+const OF_OBSTACLES: &[(&str, &str)] = &[("at", "point at its centre")];
 
 /// The groups of a load's keys, in the order in which one thinks of a load.
 const GROUPS: &[(&str, &[&str])] = &[
@@ -48,9 +70,22 @@ pub(super) fn label(key: &str) -> String {
     known.map_or_else(|| key.replace(['_', '.'], " "), |(_, label)| (*label).to_owned())
 }
 
-/// The group of a key of a load.
+/// What a key of a form is called.
+pub(super) fn label_in(form: &str, key: &str) -> String {
+    let own = OF_OBSTACLES.iter().find(|(known, _)| form.starts_with("obstacle") && *known == key);
+    own.map_or_else(|| label(key), |(_, label)| (*label).to_owned())
+}
+
+/// What places a link or a tube in the machine.
+const IN_MACHINE: &str = "In the machine";
+
+/// The group of a key of a load, and of what places a link or a tube.
 pub(super) fn group(form: &str, key: &str) -> Option<&'static str> {
     let of_load = form.starts_with("load");
+    if !of_load && !form.starts_with("obstacle") {
+        let known = entries::keys(form).iter().find(|known| known.key == key);
+        return known.filter(|known| entries::is_of_machine(known)).map(|_| IN_MACHINE);
+    }
     let found = GROUPS.iter().find(|(_, keys)| of_load && keys.contains(&key));
     found.map(|(group, _)| *group)
 }
@@ -58,7 +93,6 @@ pub(super) fn group(form: &str, key: &str) -> Option<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::serve::entries;
 
     /// What is needed comes first, and each group stands together.
     #[test]
@@ -76,7 +110,7 @@ mod tests {
 
     #[test]
     fn no_label_is_the_word_of_a_file() {
-        for form in ["link", "tube", "load", "load along a link"] {
+        for form in ["link", "tube", "load", "obstacle", "obstacle, box"] {
             for key in entries::keys(form) {
                 assert!(!label(key.key).contains(['_', '.']) || label(key.key).contains(". "));
             }

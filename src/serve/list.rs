@@ -25,10 +25,7 @@ pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
         }
     };
     let parts = job.parts();
-    let of_parts = |finding: &&crate::diag::Finding| {
-        parts.iter().any(|part| job.found(*part).iter().any(|own| std::ptr::eq(*own, *finding)))
-    };
-    let rest = job.ready.findings.iter().filter(|finding| !of_parts(finding));
+    let rest = job.found_elsewhere();
     let row = |finding| found::row(finding, &job.ready.sources, shown, None);
     json!({
         "name": name,
@@ -38,7 +35,7 @@ pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
         "checking": job.checking(None),
         "units": job.ready.job.units.word(),
         "state": SeenJob::count(&job.ready.findings),
-        "findings": rest.map(row).collect::<Vec<_>>(),
+        "findings": rest.into_iter().map(row).collect::<Vec<_>>(),
         "parts": parts.iter().map(|part| row_of(job, *part)).collect::<Vec<_>>(),
         "caution": crate::job::CAUTION,
     })
@@ -55,11 +52,17 @@ fn row_of(job: &SeenJob, part: Listed) -> Value {
         "pieces": part.solved.map(|s| line.quantity.saturating_mul(s.part.copies)).or(idle),
         "state": SeenJob::count(job.found(part)),
         "checking": job.checking(Some(part)),
-        "flat": part.solved.map(|solved| flat_data(&solved.flat.region)),
-        "size": part.solved.map(|solved| {
-            let bounds = solved.flat.region.bounds();
-            [bounds.width(), bounds.height()]
-        }),
         "bends": part.solved.map(|solved| solved.part.bends.len()),
     })
+}
+
+/// The flats of some parts by their names, small: nothing of one that is not drawn.
+pub(super) fn flats(seen: &Seen, names: &[String]) -> Vec<Value> {
+    let Ok(job) = &seen.job else { return Vec::new() };
+    let one = |name: &String| {
+        let region = &job.part(name)?.solved?.flat.region;
+        let bounds = region.bounds();
+        Some(json!({ "flat": flat_data(region), "size": [bounds.width(), bounds.height()] }))
+    };
+    names.iter().map(|name| json!(one(name))).collect()
 }

@@ -2,6 +2,7 @@
 
 use crate::diag::Finding;
 use crate::history::Past;
+use crate::serve::causes::Causes;
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
 use crate::serve::desk::Desk;
@@ -11,6 +12,7 @@ use crate::serve::entries::Key;
 use crate::serve::entry;
 use crate::serve::form::Forms;
 use crate::serve::list;
+use crate::serve::machine;
 use crate::serve::part;
 use crate::serve::said;
 use crate::serve::seen::Seen;
@@ -38,12 +40,15 @@ pub struct Opened {
     pub(super) forms: Forms,
     pub(super) layouts: Layouts,
     pub(super) kept: Kept,
+    pub(super) causes: Causes,
     pub(super) now: Mutex<Now>,
     /// Held while the job is changed, from outside or here.
     pub(super) changing: Mutex<()>,
     /// Held while an edit is looked at as a whole, on threads for that alone.
     pub(super) finishing: Mutex<()>,
     pub(super) checks: Apart,
+    /// For what is only tried out: nothing that is looked at waits for it.
+    pub(super) trials: Apart,
     listeners: Mutex<Vec<UnboundedSender<String>>>,
     /// The file beside the job that was written here last, with its text, until it is heard of.
     pub(super) own: Mutex<Option<(String, String)>>,
@@ -93,10 +98,12 @@ impl Opened {
             forms,
             layouts: Layouts::default(),
             kept,
+            causes: Causes::default(),
             now,
             changing: Mutex::default(),
             finishing: Mutex::default(),
             checks: Apart::default(),
+            trials: Apart::default(),
             listeners: Mutex::default(),
             own: Mutex::default(),
         }))
@@ -136,11 +143,6 @@ impl Opened {
     pub fn part(&self, name: &str, room: [f64; 2]) -> Option<Value> {
         let caused_by = |finding: &Finding| self.caused(name, finding);
         part::part(&self.at().seen, &self.desk.shown(), (name, &caused_by), room)
-    }
-
-    /// The field of a part whose change brought a finding about, as far as it was changed here.
-    fn caused(&self, part: &str, finding: &Finding) -> Option<String> {
-        lock(&self.now).steps.caused(part, &finding.headline)
     }
 
     /// The links, tubes and loads, each with what is wrong with it.
@@ -190,6 +192,10 @@ impl Opened {
             let (of, seen) = (of.of(&seen), self.look_to(depth, &past, &text)?);
             return Ok(self.entry_of(&seen, &of, room).unwrap_or(Value::Null));
         }
+        if let Edit::Machine(_) = edit {
+            let seen = self.look_to(depth, &past, &text)?;
+            return Ok(machine::machine(&seen, &self.desk.shown(), room));
+        }
         let (before, shown) = (seen, self.desk.shown());
         let seen = self.look_to(depth, &past, &text)?;
         let part = part.and_then(|name| {
@@ -221,6 +227,7 @@ impl Opened {
         let entry = match edit {
             Edit::Entry(of) => Some(of.place(&seen)),
             Edit::Shop(_) => Some(SHOP.to_owned()),
+            Edit::Machine(_) => Some(MACHINE.to_owned()),
             Edit::Measured(_) => part.as_ref().map(|part| format!("fit/{part}")),
             _ => None,
         };
@@ -230,11 +237,15 @@ impl Opened {
             return Ok(whereabouts);
         }
         // A part that is wrong is stopped alone; any of these would stop the whole job.
-        if matches!(edit, Edit::Entry(_) | Edit::Measured(_) | Edit::Shop(_))
+        if edit.is_of_whole()
             && let Err(unread) = self.look_to(depth, &past, &text)?.job
         {
             let first = unread.findings.into_iter().next();
-            return Err(first.map_or_else(String::new, |finding| finding.headline).into());
+            let headline = first.map_or_else(String::new, |finding| finding.headline);
+            return Err(match edit {
+                Edit::Machine(of) => of.refused(&headline).into(),
+                _ => headline.into(),
+            });
         }
         let (before, after) = (seen.text.clone(), text);
         self.save(&before, &after, depth)?;
@@ -373,3 +384,6 @@ impl Opened {
 
 /// Where the page shows the shop and its stock.
 pub(super) const SHOP: &str = "shop";
+
+/// Where it shows the machine and its points.
+const MACHINE: &str = "machine";

@@ -12,10 +12,10 @@ use crate::serve::form::Asked;
 use crate::serve::found;
 use crate::serve::found::CausedBy;
 use crate::serve::found::FoundRow;
+use crate::serve::placed;
 use crate::serve::seen::Listed;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
-use crate::serve::text;
 use crate::serve::text::Entry;
 use crate::solve;
 use crate::solve::Solved;
@@ -49,13 +49,18 @@ pub(super) fn part(
     };
     let rows: Vec<FoundRow> = found.iter().map(row).collect();
     let inputs = form.map_or(&[][..], |form| &form.inputs[..]);
-    let inputs: Vec<Value> =
-        inputs.iter().map(|asked| input(seen, job, (part, entry), asked)).collect();
+    let inputs: Vec<Value> = inputs
+        .iter()
+        .map(|asked| input(seen, job, (part, entry), asked))
+        .chain(entry.into_iter().flat_map(|entry| placed::fields(seen, job, entry)))
+        .collect();
     let checking = job.checking(Some(part));
     let drawn = part.solved.map(|solved| drawn(job, (solved, checking), room));
     Some(json!({
         "name": part.name,
         "line": line.name,
+        // As it is written: of a family with what varies in braces.
+        "called": entry.and_then(|entry| seen.value(entry, "name")),
         "recipe": line.recipe.0,
         "about": form.map(|form| form.about.as_str()),
         "editable": entry.is_some(),
@@ -82,7 +87,7 @@ fn family(job: &SeenJob, part: Listed) -> usize {
 
 fn quantity(seen: &Seen, part: Listed, line: &Line, entry: Option<Entry>) -> Value {
     json!({
-        "given": entry.and_then(|entry| text::value(&seen.text, entry, "quantity")),
+        "given": entry.and_then(|entry| seen.value(entry, "quantity")),
         "sets": line.quantity,
         "pieces": part.solved.map(|solved| line.quantity.saturating_mul(solved.part.copies)),
         "none": line.is_idle(),
@@ -96,7 +101,7 @@ fn sheet(seen: &Seen, job: &SeenJob, part: Listed, entry: Option<Entry>) -> Valu
         "name": own.map(|own| &own.name),
         "material": own.map(|own| own.material.name()),
         "thickness": own.map(|own| job.ready.job.units.size(own.thickness)),
-        "given": entry.and_then(|entry| text::value(&seen.text, entry, "sheet")),
+        "given": entry.and_then(|entry| seen.value(entry, "sheet")),
         "all": sheets.iter().map(|sheet| sheet.name.as_str()).collect::<Vec<_>>(),
         "open": open(seen, part, entry, "sheet"),
     })
@@ -104,7 +109,7 @@ fn sheet(seen: &Seen, job: &SeenJob, part: Listed, entry: Option<Entry>) -> Valu
 
 /// An input that is open: what may be chosen, what was, and why nothing lighter.
 fn open(seen: &Seen, part: Listed, entry: Option<Entry>, key: &str) -> Option<Value> {
-    let typed = text::value(&seen.text, entry?, &format!("open.{key}"))?;
+    let typed = seen.value(entry?, &format!("open.{key}"))?;
     let choice = part.solved.and_then(|solved| solved.choice.as_deref());
     let named = |values: &[(String, String)]| {
         values.iter().find(|(name, _)| name == key).map(|(_, value)| value.clone())
@@ -128,7 +133,7 @@ fn input(
     let line = &job.ready.job.lines[part.line];
     let units = job.ready.job.units;
     let key = asked.key.as_str();
-    let given = entry.and_then(|entry| text::value(&seen.text, entry, &format!("given.{key}")));
+    let given = entry.and_then(|entry| seen.value(entry, &format!("given.{key}")));
     let options: Vec<[String; 2]> = match &asked.kind {
         Kind::Row(table) => job.rows.get(table).cloned().unwrap_or_default(),
         Kind::Choice(of) => of.iter().map(|word| [word.clone(), word.clone()]).collect(),
@@ -240,6 +245,21 @@ pub(super) fn folded(seen: &Seen, name: &str, done: f64) -> Option<Result<Value,
         Err(error) => Err(error.to_string()),
     })
 }
+
+/// A step of a part's bends with its tools, seen along the bend line; nothing where there is no such
+/// step, and no tools where the bends are not looked at yet. Steps are counted from 1.
+pub(super) fn section(seen: &Seen, name: &str, step: usize) -> Option<Value> {
+    let Ok(job) = &seen.job else { return None };
+    let part = job.part(name)?;
+    if let Some(words) = job.checking(Some(part)) {
+        return Some(json!({ "picture": null, "tool": words }));
+    }
+    let (picture, tool) = drawings::section_element(&job.ready.job, part.solved?, step, SECTION)?;
+    Some(json!({ "picture": picture, "tool": tool }))
+}
+
+/// The room for such a section, mm: as wide as half of what shows the folded part. Our choice.
+const SECTION: [f64; 2] = [62.0, 42.0];
 
 /// A bend that is not made is made by this share, which nobody sees: a cylinder needs a radius.
 const LEAST: f64 = 0.004;

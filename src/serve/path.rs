@@ -5,9 +5,11 @@ use crate::serve::text::open;
 use crate::serve::text::put;
 use crate::serve::text::read;
 use crate::serve::text::take;
+use std::ops::Range;
 use toml_edit::Array;
 use toml_edit::InlineTable;
 use toml_edit::Item;
+use toml_edit::Table;
 use toml_edit::TableLike;
 use toml_edit::Value;
 
@@ -27,6 +29,24 @@ pub(super) fn get(text: &str, path: &str) -> Option<String> {
         },
         At::Table(_) => return None,
     })
+}
+
+/// The words of the list at a path; nothing where there is none.
+pub(super) fn words(text: &str, path: &str) -> Option<Vec<String>> {
+    let document = read(text).ok()?;
+    let At::Value(Value::Array(all)) = walk(document.as_table(), &steps(path))? else {
+        return None;
+    };
+    Some(all.iter().filter_map(Value::as_str).map(str::to_owned).collect())
+}
+
+/// Where the value at a path stands in the text.
+pub(super) fn place(text: &str, path: &str) -> Option<Range<usize>> {
+    let document = read(text).ok()?;
+    match walk(document.as_table(), &steps(path))? {
+        At::Value(value) => value.span(),
+        At::Table(_) => None,
+    }
 }
 
 /// How many there are in the list at a path.
@@ -82,6 +102,19 @@ fn within<'a>(all: &'a Array, n: &str, rest: &[&str]) -> Option<At<'a>> {
 pub(super) fn set(text: &str, path: &str, value: Option<Value>) -> Result<String, String> {
     let mut document = open(text)?;
     put_at(document.as_table_mut(), &steps(path), value).ok_or_else(gone)?;
+    Ok(as_before(text, &document))
+}
+
+/// The text with a table of its own under a key, where there is none.
+///
+/// # Errors
+/// When the text cannot be read.
+pub(super) fn with_table(text: &str, key: &str) -> Result<String, String> {
+    let mut document = open(text)?;
+    if document.get(key).is_some() {
+        return Ok(text.to_owned());
+    }
+    document.insert(key, Item::Table(Table::new()));
     Ok(as_before(text, &document))
 }
 

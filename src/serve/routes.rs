@@ -42,12 +42,16 @@ type Job = State<Arc<Opened>>;
 pub fn router(opened: Arc<Opened>, key: Key) -> Router {
     Router::new()
         .route("/job", get(list))
+        .route("/flats", post(flats))
         .route("/part", get(part))
         .route("/folded", get(folded))
+        .route("/section", get(section))
+        .route("/causes", get(causes))
         .route("/entries", get(entries))
         .route("/entry", get(entry))
         .route("/measurable", get(measurable))
         .route("/handles", get(handles))
+        .route("/machine", get(machine))
         .route("/shop", get(shop))
         .route("/order", get(order))
         .route("/keep", post(keep))
@@ -101,6 +105,17 @@ async fn list(State(job): Job) -> Result<Json<Value>, Response> {
     beside(move || job.list()).await.map(Json)
 }
 
+/// Some parts by their names.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Names {
+    names: Vec<String>,
+}
+
+async fn flats(State(job): Job, Json(of): Json<Names>) -> Result<Json<Vec<Value>>, Response> {
+    beside(move || job.flats(&of.names)).await.map(Json)
+}
+
 /// A part, and the room for its drawing, px.
 #[derive(Deserialize)]
 struct Named {
@@ -136,6 +151,18 @@ async fn folded(State(job): Job, Query(of): Query<Folding>) -> Result<Json<Value
     folded.ok_or_else(nothing)?.map(Json).map_err(cannot)
 }
 
+/// A step of a part's bends, counted from 1.
+#[derive(Deserialize)]
+struct Stepped {
+    name: String,
+    step: usize,
+}
+
+async fn section(State(job): Job, Query(of): Query<Stepped>) -> Result<Json<Value>, Response> {
+    let section = beside(move || job.section(&of.name, of.step)).await?;
+    section.map(Json).ok_or_else(nothing)
+}
+
 async fn entries(State(job): Job) -> Result<Json<Value>, Response> {
     beside(move || job.entries()).await.map(Json)
 }
@@ -161,9 +188,27 @@ async fn measurable(State(job): Job, Query(of): Query<Named>) -> Result<Json<Val
     all.map(Json).ok_or_else(nothing)
 }
 
-async fn handles(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
-    let all = beside(move || job.handles(&of.name, [of.w, of.h])).await?;
+async fn causes(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
+    let all = beside(move || job.trials.apart(|| job.causes(&of.name))).await?;
     all.map(Json).ok_or_else(nothing)
+}
+
+async fn handles(State(job): Job, Query(of): Query<Named>) -> Result<Json<Value>, Response> {
+    let all = beside(move || job.trials.apart(|| job.handles(&of.name, [of.w, of.h]))).await?;
+    all.map(Json).ok_or_else(nothing)
+}
+
+/// The room for a drawing, px.
+#[derive(Deserialize)]
+struct Room {
+    #[serde(default = "usual_width")]
+    w: f64,
+    #[serde(default = "usual_height")]
+    h: f64,
+}
+
+async fn machine(State(job): Job, Query(of): Query<Room>) -> Result<Json<Value>, Response> {
+    beside(move || job.machine([of.w, of.h])).await.map(Json)
 }
 
 async fn shop(State(job): Job) -> Result<Json<Value>, Response> {

@@ -2,14 +2,17 @@
 
 use crate::diag::Finding;
 use crate::diag::Sources;
+use crate::diag::Span;
 use crate::diag::Weight;
 use crate::history::Past;
+use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
 use crate::serve::desk::Desk;
 use crate::serve::form;
 use crate::serve::form::Form;
 use crate::serve::form::Forms;
+use crate::serve::places;
 use crate::serve::text;
 use crate::serve::text::Entry;
 use crate::solve::Depth;
@@ -18,14 +21,20 @@ use crate::solve::Solved;
 use crate::workshop::Look;
 use crate::workshop::Ready;
 use crate::workshop::Workshop;
+use std::collections::BTreeSet;
 use std::collections::HashMap;
+use std::collections::HashSet;
 use std::sync::Arc;
+use std::sync::OnceLock;
+use toml_edit::Document;
 
 /// A job that was looked at.
 pub(super) struct Seen {
     pub(super) text: String,
     /// What came of it, or why nothing could be read.
     pub(super) job: Result<SeenJob, Unread>,
+    /// The text read once, for what stands in its entries.
+    document: OnceLock<Option<Document<String>>>,
 }
 
 /// Why a job could not be read.
@@ -47,6 +56,55 @@ pub(super) struct SeenJob {
     pub(super) entries: Vec<Option<Entry>>,
     /// The rows of the tables that its forms choose from.
     pub(super) rows: HashMap<String, Vec<[String; 2]>>,
+    index: Index,
+}
+
+/// The parts of a job in their order, to be found by their names, and what was found in them.
+#[derive(Default)]
+struct Index {
+    /// The line of each, and which of all that were solved it is.
+    parts: Vec<(usize, Option<usize>)>,
+    /// By the name of a part, else of a line: the first of it.
+    names: HashMap<String, usize>,
+    /// Findings by the part they are about, and by where they point.
+    about: HashMap<String, Vec<usize>>,
+    at: HashMap<Span, Vec<usize>>,
+}
+
+impl Index {
+    fn of(ready: &Ready) -> Self {
+        let mut index = Self::default();
+        let lines = &ready.job.lines;
+        let mut made = vec![Vec::new(); lines.len()];
+        for (i, solved) in ready.solved.iter().chain(&ready.left_out.drawn).enumerate() {
+            made[solved.line].push((i, solved.name.as_str()));
+        }
+        let mut of_lines: Vec<(&str, usize)> = Vec::new();
+        for (line, own) in made.iter().enumerate() {
+            let first = index.parts.len();
+            for (i, name) in own {
+                index.names.entry((*name).to_owned()).or_insert(index.parts.len());
+                index.parts.push((line, Some(*i)));
+            }
+            if own.is_empty() {
+                index.names.entry(lines[line].name.clone()).or_insert(first);
+                index.parts.push((line, None));
+            }
+            of_lines.push((&lines[line].name, first));
+        }
+        for (name, first) in of_lines {
+            index.names.entry(name.to_owned()).or_insert(first);
+        }
+        for (i, finding) in ready.findings.iter().enumerate() {
+            for name in finding.parts() {
+                index.about.entry(name.to_owned()).or_default().push(i);
+            }
+            for mark in &finding.marks {
+                index.at.entry(mark.span).or_default().push(i);
+            }
+        }
+        index
+    }
 }
 
 /// A part of the list: what became of a line, or of one of its hands and plates.
@@ -100,16 +158,23 @@ impl Seen {
                 }
                 Ok(mut asked) => {
                     asked.job.past = Some(past.clone());
-                    Ok(SeenJob::of(workshop, forms, asked.look(kept, depth), text))
+                    Ok(SeenJob::of(workshop, forms, asked.look(kept, depth), (text, &desk.shown())))
                 }
             });
         })?;
         let job = job.ok_or_else(|| "there is no workshop for this job".to_owned())?;
-        Ok(Self { text: text.to_owned(), job })
+        Ok(Self { text: text.to_owned(), job, document: OnceLock::new() })
     }
 }
 
 impl Seen {
+    /// Something of an entry as it stands in the text: see [`text::value`].
+    pub(super) fn value(&self, entry: Entry, key: &str) -> Option<String> {
+        let read = || Document::parse(self.text.clone()).ok();
+        let document = self.document.get_or_init(read).as_ref()?;
+        text::value_in(document.as_table(), &self.text, entry, key)
+    }
+
     /// What is found in a part, by its headlines.
     pub(super) fn headlines(&self, part: &str) -> Vec<String> {
         let Ok(job) = &self.job else { return Vec::new() };
@@ -128,7 +193,7 @@ impl Seen {
 }
 
 impl SeenJob {
-    fn of(workshop: &Workshop, all: &Forms, look: Look, text: &str) -> Self {
+    fn of(workshop: &Workshop, all: &Forms, look: Look, (text, shown): (&str, &str)) -> Self {
         let Look { ready, all_stop, unfinished } = look;
         let shelf = workshop.shelf();
         let (mut forms, mut rows) = (HashMap::new(), HashMap::new());
@@ -144,32 +209,32 @@ impl SeenJob {
             }
             forms.insert(name.clone(), form);
         }
-        let entries = ready.job.lines.iter().map(|line| text::entry_at(text, line.here.start));
-        Self { entries: entries.collect(), all_stop, unfinished, forms, rows, ready }
+        let own = places::Entries::of(text);
+        let entry = |line: &Line| {
+            // A line of a table stands in a file of its own.
+            let is_here = ready.sources.name(line.here.source) == shown;
+            is_here.then(|| own.at(line.here.start)).flatten()
+        };
+        let entries = ready.job.lines.iter().map(entry).collect();
+        Self { entries, all_stop, unfinished, forms, rows, index: Index::of(&ready), ready }
     }
 
     /// All parts, in the order of the job.
     pub(super) fn parts(&self) -> Vec<Listed<'_>> {
-        let all = || self.ready.solved.iter().chain(&self.ready.left_out.drawn);
-        let of_line = |i: usize| -> Vec<Listed<'_>> {
-            let made = all().filter(|solved| solved.line == i);
-            let made = made.map(|s| Listed { name: &s.name, line: i, solved: Some(s) });
-            let made: Vec<Listed> = made.collect();
-            let name = self.ready.job.lines[i].name.as_str();
-            match made.is_empty() {
-                true => vec![Listed { name, line: i, solved: None }],
-                false => made,
-            }
-        };
-        (0..self.ready.job.lines.len()).flat_map(of_line).collect()
+        (0..self.index.parts.len()).map(|i| self.listed(i)).collect()
     }
 
-    /// A part by its name.
+    fn listed(&self, i: usize) -> Listed<'_> {
+        let (line, made) = self.index.parts[i];
+        let Ready { solved, left_out, .. } = &self.ready;
+        let made = made.map(|i| solved.get(i).unwrap_or_else(|| &left_out.drawn[i - solved.len()]));
+        let name = made.map_or(&self.ready.job.lines[line].name, |solved| &solved.name);
+        Listed { name, line, solved: made }
+    }
+
+    /// A part by its name, or the first of a line by that.
     pub(super) fn part(&self, name: &str) -> Option<Listed<'_>> {
-        let parts = self.parts();
-        let of_line = |part: &&Listed| self.ready.job.lines[part.line].name == name;
-        let named = parts.iter().find(|part| part.name == name);
-        named.or_else(|| parts.iter().find(of_line)).copied()
+        self.index.names.get(name).map(|i| self.listed(*i))
     }
 
     /// What of a part is not looked at yet, in words; of the job, where it is of none. Nothing where
@@ -195,11 +260,21 @@ impl SeenJob {
     /// The findings that are about a part.
     pub(super) fn found(&self, part: Listed) -> Vec<&Finding> {
         let here = self.ready.job.lines[part.line].here;
-        let is_of = |finding: &&Finding| {
-            finding.parts().any(|name| name == part.name)
-                || finding.marks.iter().any(|mark| mark.span == here)
+        let own = [self.index.about.get(part.name), self.index.at.get(&here)];
+        let all: BTreeSet<usize> = own.into_iter().flatten().flatten().copied().collect();
+        all.into_iter().map(|i| &self.ready.findings[i]).collect()
+    }
+
+    /// The findings that are about no part.
+    pub(super) fn found_elsewhere(&self) -> Vec<&Finding> {
+        let lines = &self.ready.job.lines;
+        let parts: HashSet<&str> = self.parts().iter().map(|part| part.name).collect();
+        let places: HashSet<Span> = lines.iter().map(|line| line.here).collect();
+        let is_elsewhere = |finding: &&Finding| {
+            finding.parts().all(|name| !parts.contains(name))
+                && finding.marks.iter().all(|mark| !places.contains(&mark.span))
         };
-        self.ready.findings.iter().filter(is_of).collect()
+        self.ready.findings.iter().filter(is_elsewhere).collect()
     }
 
     /// How many stops and cautions there are among findings.

@@ -2,6 +2,8 @@
 
 use crate::serve::changed::Refused;
 use crate::serve::path;
+use crate::serve::renamed;
+use crate::serve::renamed::Named;
 use crate::serve::seen::Seen;
 use crate::serve::text;
 use serde::Deserialize;
@@ -13,7 +15,7 @@ use toml_edit::Value;
 pub(super) const JOB: [&str; 6] = ["process", "units", "coating", "gap", "margin", "min_remnant"];
 
 /// What of a sheet.
-pub(super) const SHEET: [&str; 4] = ["material", "thickness", "bend_radius", "coating"];
+pub(super) const SHEET: [&str; 5] = ["name", "material", "thickness", "bend_radius", "coating"];
 
 /// What of a shop, and of how it cuts.
 pub(super) const SHOP: [&str; 2] = ["coating", "clearance"];
@@ -151,8 +153,27 @@ fn set(
     };
     let of = of.map_or_else(String::new, |of| format!("{of}: "));
     let name = format!("{of}{called} {before} → {after}");
+    let sheet = match path.split('.').collect::<Vec<_>>()[..] {
+        ["sheet", _, "name"] if !shop => Some((there.as_deref(), value)),
+        _ => None,
+    };
     let value = value.map(|value| typed(value, sort, called)).transpose()?;
-    Ok((path::set(text, path, value)?, name))
+    let changed = path::set(text, path, value)?;
+    match sheet {
+        Some((Some(from), Some(to))) => Ok((rename_sheet(&changed, from, to)?, name)),
+        Some(_) => Err("a sheet needs a name: parts refer to it".to_owned().into()),
+        None => Ok((changed, name)),
+    }
+}
+
+/// The text in which a sheet has another name already, and what refers to it does so by that.
+fn rename_sheet(text: &str, from: &str, to: &str) -> Result<String, Refused> {
+    let names =
+        (0..path::count(text, "sheet")).filter_map(|i| path::get(text, &format!("sheet.{i}.name")));
+    if names.filter(|name| name == to).count() > 1 {
+        return Err(format!("there is already a sheet `{to}`").into());
+    }
+    Ok(renamed::renamed(text, Named::Sheet, from, to)?)
 }
 
 /// What of a job is changed by its path.

@@ -100,7 +100,7 @@ fn sheets(text: &str, job: &SeenJob, tables: &Tables) -> Vec<Value> {
             let (kind, options) = match *key {
                 "material" => ("row", form::rows(tables, "material", all.units)),
                 "coating" => ("free", form::rows(tables, "coating", all.units)),
-                "thickness" => ("word", Vec::new()),
+                "thickness" | "name" => ("word", Vec::new()),
                 _ => ("number", Vec::new()),
             };
             field(text, (&path, key), (kind, all.units.word()), &about, None, options)

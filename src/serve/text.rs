@@ -7,18 +7,20 @@ use toml_edit::Document;
 use toml_edit::DocumentMut;
 use toml_edit::InlineTable;
 use toml_edit::Item;
+use toml_edit::Table;
 use toml_edit::TableLike;
 use toml_edit::Value;
 
 /// The keys under which entries stand.
-const KINDS: [&str; 7] = ["part", "family", "link", "tube", "load", "as_built", "sheet"];
+pub(super) const KINDS: [&str; 8] =
+    ["part", "family", "link", "tube", "load", "as_built", "sheet", "obstacle"];
 
 /// An entry of a list of tables, such as `[[part]]`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Entry {
     /// Which of [`KINDS`].
-    kind: usize,
-    index: usize,
+    pub(super) kind: usize,
+    pub(super) index: usize,
 }
 
 impl Entry {
@@ -57,54 +59,10 @@ pub(super) fn tables<'a>(item: &'a Item) -> Vec<&'a dyn TableLike> {
     }
 }
 
-/// The entry that a place in the text belongs to: that of its name.
-pub(super) fn entry_at(text: &str, at: usize) -> Option<Entry> {
-    let document = Document::parse(text).ok()?;
-    let holds = |item: Option<&Item>| {
-        let span = item.and_then(Item::span);
-        span.is_some_and(|span| span.contains(&at) || span.end == at)
-    };
-    KINDS.iter().enumerate().find_map(|(kind, key)| {
-        let all = tables(document.as_table().get(key)?);
-        let index = all.iter().position(|table| holds(table.get("name")))?;
-        Some(Entry { kind, index })
-    })
-}
-
 /// How many entries there are under a key.
 pub(super) fn count(text: &str, kind: &str) -> usize {
     let document = Document::parse(text).ok();
     document.and_then(|document| Some(tables(document.as_table().get(kind)?).len())).unwrap_or(0)
-}
-
-/// The keys of an entry, `start.main` within `start`, each with the places in the text of the key
-/// and of its value.
-pub(super) fn places(text: &str, entry: Entry) -> Vec<(String, [Range<usize>; 2])> {
-    let mut all = Vec::new();
-    let Ok(document) = Document::parse(text) else { return all };
-    let Some(item) = document.as_table().get(KINDS[entry.kind]) else { return all };
-    if let Some(table) = tables(item).get(entry.index) {
-        placed(*table, "", &mut all);
-    }
-    all
-}
-
-fn placed(table: &dyn TableLike, before: &str, all: &mut Vec<(String, [Range<usize>; 2])>) {
-    for (name, item) in table.iter() {
-        let path = format!("{before}{name}");
-        let key = table.get_key_value(name).and_then(|(key, _)| key.span());
-        if let Some(inner) = item.as_table_like() {
-            placed(inner, &format!("{path}."), all);
-        }
-        // Of a list each value as well, before the whole of it.
-        for (n, value) in item.as_array().into_iter().flatten().enumerate() {
-            let span = value.span();
-            all.extend(span.map(|span| (format!("{path}-{}", n + 1), [span.clone(), span])));
-        }
-        if let Some(value) = item.span() {
-            all.push((path, [key.unwrap_or(value.clone()), value]));
-        }
-    }
 }
 
 /// The values of a list of an entry, or its one value; words without quotes. Nothing where it is not
@@ -127,7 +85,12 @@ pub(super) fn values(text: &str, entry: Entry, key: &str) -> Option<Vec<String>>
 /// `given.reach`. Nothing where it is not given.
 pub(super) fn value(text: &str, entry: Entry, key: &str) -> Option<String> {
     let document = Document::parse(text).ok()?;
-    let all = tables(document.as_table().get(KINDS[entry.kind])?);
+    value_in(document.as_table(), text, entry, key)
+}
+
+/// The same in a text that was read already.
+pub(super) fn value_in(root: &Table, text: &str, entry: Entry, key: &str) -> Option<String> {
+    let all = tables(root.get(KINDS[entry.kind])?);
     let table = *all.get(entry.index)?;
     let item = match key.split_once('.') {
         None => table.get(key)?,
@@ -193,7 +156,10 @@ pub(super) fn as_before(text: &str, document: &DocumentMut) -> String {
     new
 }
 
-fn inner<'a>(table: &'a mut dyn TableLike, key: &str) -> Result<&'a mut dyn TableLike, String> {
+pub(super) fn inner<'a>(
+    table: &'a mut dyn TableLike,
+    key: &str,
+) -> Result<&'a mut dyn TableLike, String> {
     let found = table.get_mut(key).and_then(Item::as_table_like_mut);
     found.ok_or_else(|| format!("`{key}` is not a table; correct it in the text"))
 }
@@ -402,9 +368,22 @@ mod tests {
 
     const JOB: &str = "process = \"laser\"   # kept\n\n# ---- frame\n\n[[part]]\nrecipe   = \"tab\"\nname     = \"a\"   # the first\ngiven    = { bolt = \"M8\", reach = \"30 mm\" }\n\n# The other.\n[[part]]\nrecipe = \"tab\"\nname = \"b\"\n\n[part.given]\nbolt = \"M6\" # small\n\n# ---- loads\n\n[[load]]\nname = \"x\"\n";
 
+    /// The entry whose name stands at a place.
+    fn find(text: &str, at: usize) -> Option<Entry> {
+        let all = ["part", "load"].into_iter().flat_map(|kind| {
+            (0..count(text, kind)).filter_map(move |index| Entry::new(kind, index))
+        });
+        let is_before = |entry: &Entry| {
+            let name = value(text, *entry, "name").unwrap_or_default();
+            text.find(&format!("\"{name}\"")).is_some_and(|start| start < at)
+                && text[at..].starts_with(&name)
+        };
+        all.into_iter().find(is_before)
+    }
+
     fn entry(name: &str) -> Entry {
         let at = JOB.find(&format!("\"{name}\"")).expect("it is there");
-        entry_at(JOB, at + 1).expect("it is a part")
+        find(JOB, at + 1).expect("it is a part")
     }
 
     /// The lines that differ.
@@ -427,7 +406,7 @@ mod tests {
     #[test]
     fn line_ends_stay_as_they_are() {
         let text = format!("\u{feff}{}", JOB.replace('\n', "\r\n"));
-        let a = entry_at(&text, text.find("\"a\"").expect("there") + 1).expect("a part");
+        let a = find(&text, text.find("\"a\"").expect("there") + 1).expect("a part");
         let new = set(&text, a, "given.reach", Some("34 mm".into())).expect("set");
         assert_eq!(new, text.replace("30 mm", "34 mm"));
     }
@@ -460,7 +439,7 @@ mod tests {
     #[test]
     fn parts_in_a_list_are_changed_as_well() {
         let text = "part = [\n  { recipe = \"tab\", name = \"a\", given = {} }, # one\n]\n";
-        let a = entry_at(text, text.find("\"a\"").expect("there") + 1).expect("a part");
+        let a = find(text, text.find("\"a\"").expect("there") + 1).expect("a part");
         let with = set(text, a, "given.bolt", Some("M8".into())).expect("set");
         assert!(with.contains("given = { bolt = \"M8\" } }, # one"), "{with}");
         let two = copy(text, a, "b").expect("copied");

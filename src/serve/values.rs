@@ -59,7 +59,31 @@ pub(super) fn of(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
         "load" => load(job, &here, &mut values),
         _ => {}
     }
+    if of.kind != "load" {
+        stands(all, &mut values);
+    }
     values
+}
+
+/// The points and the bodies that may be named where something stands in the machine.
+fn stands(job: &Job, values: &mut Values) {
+    let plain = |word: &String| [word.clone(), word.clone()];
+    let points: Vec<[String; 2]> = job.points.at.keys().map(plain).collect();
+    let keys = ["from", "to", "travel", "through", "at", "axis", "corners"];
+    for key in keys.into_iter().chain(["on.origin", "on.x", "on.side"]) {
+        values.options.insert(key, points.clone());
+    }
+    let machine = &job.machine;
+    let tubes = machine.tubes.iter().map(|tube| &tube.name);
+    let obstacles = machine.obstacles.iter().map(|(body, _)| &body.name);
+    let all: Vec<[String; 2]> = tubes.chain(obstacles).map(plain).collect();
+    for key in ["start.meets", "end.meets"] {
+        values.options.insert(key, all.clone());
+    }
+    let links = machine.links.iter().map(|of| &job.links[of.link].name);
+    let parts = job.lines.iter().filter(|line| !line.stands.is_empty()).map(|line| &line.name);
+    let all = all.into_iter().chain(links.chain(parts).map(plain));
+    values.options.insert("touches", all.collect());
 }
 
 /// A tenth of a millimetre is what a tape and a saw can do.
@@ -87,6 +111,7 @@ fn link(job: &Job, index: usize, values: &mut Values) {
         values.known.insert(("engagement", 0), job.units.length(first));
     }
     values.known.insert(("min_engagement", 0), job.units.length(link.min));
+    values.known.insert(("pins", 0), show(link.pins));
     values.known.insert(("tube", 0), link.tube.name().to_owned());
     let turns =
         if link.turns() { "by turning the tube" } else { "by turning one end, off its pin" };
@@ -115,6 +140,7 @@ fn tube(job: &Job, here: &Range<usize>, values: &mut Values) {
     let show = |mm: f64| rounded(job.units, mm);
     values.known.insert(("outside", 0), job.units.length(tube.outside));
     values.known.insert(("wall", 0), job.units.length(tube.wall));
+    values.known.insert(("length", 0), show(tube.length));
     let facts = [
         ["Overall, cut", show(tube.cut_length()).as_str()],
         ["Between the short points", show(tube.short_length()).as_str()],

@@ -49,6 +49,7 @@ const BLUNDER: f64 = 5.0;
 const DRAWN: f64 = 0.5;
 
 /// The machine of a job.
+#[derive(Default)]
 pub(crate) struct Machine {
     /// Its bodies, those on the other side behind.
     pub(crate) bodies: Vec<Body>,

@@ -184,8 +184,11 @@ mod page {
     mod fits;
     mod kill;
     mod layouts;
+    mod machine;
     mod quick;
+    mod renames;
     mod safety;
+    mod sections;
     mod shop;
 }
 

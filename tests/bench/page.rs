@@ -4,8 +4,10 @@
 //! changed to and fro, each to one that was not there before; the answer holds the list of the parts
 //! and the part with its drawing; its bends and loads are looked at after that, which is timed as well. The same is tried without being written, as it is while somebody
 //! types. After some edits the first layout is waited for. The share of the browser is not in it. At
-//! the end the demo is changed many times more, and the memory of the process is printed before and
-//! after. As a test, `cargo test --bench page`, there are few edits, and of the large job few parts.
+//! the end the demo is changed many times more, and the memory of the process is printed on the way:
+//! it must stay below a limit, and not grow from the first figure to the last. `cargo bench --bench
+//! page -- soak` does that alone. As a test, `cargo test --bench page`, there are few edits, and of the
+//! large job few parts.
 
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 #![expect(clippy::disallowed_methods, reason = "a bench looks at the clock")]
@@ -53,8 +55,15 @@ const LARGE_EDITS: [Edited; 3] = [
 /// Parts of the large job, as a bench and as a test.
 const LARGE: [usize; 2] = [300, 10];
 
-/// Edits of the soak, after which memory is printed.
-const SOAK: [usize; 2] = [1_000, 10_000];
+/// Edits of the soak after which memory is looked at, as a bench and as a test.
+const SOAK: [[usize; 2]; 2] = [[1_000, 10_000], [50, 200]];
+
+/// The most memory that the page may take after all of them, MB.
+const MOST: u64 = 300;
+
+/// What it may grow by from the first look to the last, MB: as much as an allocator keeps to itself. Our
+/// choice.
+const GROWTH: u64 = 40;
 
 /// A job of so many parts, five recipes of the cart in many sizes, some of them bent in the shop.
 fn large(parts: usize) -> String {
@@ -145,13 +154,15 @@ impl Desk for Memory {
 fn main() {
     // Only `cargo bench` says so.
     let is_bench = std::env::args().any(|argument| argument == "--bench");
+    let steps = SOAK[usize::from(!is_bench)];
+    if std::env::args().any(|argument| argument == "soak") {
+        return soak(&open(JOB.to_owned()), EDITS[0].2.map(str::to_owned), steps);
+    }
     let (rounds, layouts) = if is_bench { (50, 5) } else { (1, 1) };
     let demo = measured("the demo", JOB.to_owned(), &EDITS, (rounds, layouts));
     let parts = LARGE[usize::from(!is_bench)];
     measured(&format!("{parts} parts"), large(parts), &LARGE_EDITS, (rounds, layouts));
-    if is_bench {
-        soak(&demo);
-    }
+    soak(&demo, Some(EDITS[0].3(rounds)), steps);
 }
 
 fn open(text: String) -> Arc<Opened> {
@@ -208,27 +219,38 @@ fn measured(
 }
 
 /// Changes the demo many times; what it keeps must not grow with that.
-fn soak(opened: &Arc<Opened>) {
-    let (part, key, _, value) = EDITS[0];
-    let mut was = Some(value(50));
+///
+/// # Panics
+/// When it does.
+fn soak(opened: &Arc<Opened>, mut was: Option<String>, steps: [usize; 2]) {
+    let (part, key, ..) = EDITS[0];
     let before = resident();
-    for n in 1..=SOAK[1] {
+    let mut seen = Vec::new();
+    for n in 1..=steps[1] {
         // Each value is new to what is kept.
         let new = format!("{} mm", 32.0 + n as f64 / 2048.0);
         opened.edit(&set((part, key), new.clone(), was.as_ref()), Depth::Whole).unwrap();
         let _ = serde_json::to_string(&(opened.list(), opened.part(part, ROOM).unwrap())).unwrap();
         was = Some(new);
-        if SOAK.contains(&n) {
-            println!("memory after {n} more edits: {} (before: {before})", resident());
+        if steps.contains(&n) {
+            let (now, said) = (resident(), |of: Option<u64>| {
+                of.map_or_else(|| "not known here".to_owned(), |mb| format!("{mb} MB"))
+            });
+            println!("memory after {n} edits more: {} (before: {})", said(now), said(before));
+            seen.push(now);
         }
     }
+    let [Some(first), Some(last)] = seen[..] else { return };
+    assert!(last <= MOST, "{last} MB, at most {MOST} MB");
+    assert!(last <= first + GROWTH, "it grew from {first} MB to {last} MB");
 }
 
-/// What of the process is in memory.
-fn resident() -> String {
-    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:"));
-    line.map_or_else(|| "not known here".to_owned(), |line| line.trim().to_owned())
+/// What of the process is in memory, MB; nothing where the system does not say it so.
+fn resident() -> Option<u64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:"))?;
+    let kb: u64 = line.split_whitespace().next()?.parse().ok()?;
+    Some(kb / 1024)
 }
 
 fn millis(time: Duration) -> f64 {

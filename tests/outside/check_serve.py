@@ -243,9 +243,20 @@ def fold(page):
     page.page.keyboard.press("ArrowLeft")
     page.page.wait_for_timeout(120)
     check(shot() != first, "an arrow turns it")
+    tool = "document.querySelector('.stepwords .tool').textContent"
+    named = lambda n: f"document.querySelector('.section svg')?.getAttribute('aria-label').startsWith('Bend {n},')"
+    page.until("the last step shows its section", named(4))
+    check(page.page.evaluate(tool).startswith("tool: "), "it says with which tool")
     for left in (3, 2):
         page.page.keyboard.press("PageUp")
         page.until("a key steps back", made(left))
+    page.until("its section follows the keys", named(2))
+    check("tool: " in page.page.get_attribute(".turn", "aria-label"), "the tool is said where it is turned")
+    page.page.hover(".steps button[data-step='3']")
+    page.until("pointing at a step shows its section", named(3))
+    check(page.page.locator(".flat text.under").count() == 1, "its number in the flat is lit")
+    page.page.hover(".phead h2")
+    page.until("and lets go of it", named(2))
     page.page.click(".steps button:text-is('flat')")
     page.until("it lies flat", made(0))
     check("Scribe all bend lines" in page.page.inner_text(".stepwords"), "what comes first is said")
@@ -301,6 +312,33 @@ def links(job, page):
         page.page.click("button:text-is('Remove')")
         page.until("it is removed", "location.hash === '#/links'")
     job.until(lambda text: text == before, "both are removed")
+
+
+def machine(job, page):
+    """Points are added, one is changed, an obstacle stands between them; all of it is undone."""
+    before = job.text()
+    page.go("#/machine")
+    for name in ("rail_a", "rail_b"):
+        page.page.fill(".recording input", name)
+        page.page.keyboard.press("Enter")
+        page.page.wait_for_selector(f"#field-points\\.{name}\\.0")
+    x = page.page.locator("#field-points\\.rail_b\\.0")
+    x.fill("800")
+    page.until("what is typed moves the picture", "document.querySelector('.flat svg')?.textContent.includes('rail_b')")
+    x.press("Enter")
+    job.until(lambda text: 'rail_b = ["800 mm", ' in text, "a coordinate is in the file")
+    page.clean("the machine")
+    page.page.click("button:text-is('New obstacle')")
+    page.page.wait_for_selector(".phead h2:text-is('obstacle')")
+    job.until(lambda text: 'from    = "rail_a"' in text, "an obstacle stands between points")
+    page.page.select_option("#field-to", "rail_a")
+    job.until(lambda text: 'to      = "rail_a"' in text and 'from    = "rail_b"' in text, "the other end makes room")
+    page.clean("an obstacle")
+    for _ in range(5):
+        page.page.wait_for_selector("#undo:not([disabled])")
+        page.page.click("#undo")
+        time.sleep(0.1)
+    job.until(lambda text: text == before, "all of it is undone")
 
 
 def trial(job, page):
@@ -406,6 +444,7 @@ def looked_at(job, browser, shots):
     fold(page)
     keyboard(page)
     links(job, page)
+    machine(job, page)
     trial(job, page)
     stock(job, page)
     handles(page)
@@ -413,15 +452,16 @@ def looked_at(job, browser, shots):
     add_and_make(job, page)
     broken(job, page)
     phone = Page(browser, job.address, 390, 844, has_touch=True)
-    for address in ("#/parts", "#/part/box", "#/part/ear", "#/sheets", "#/order", "#/new", "#/links", "#/fit/box", "#/shop"):
+    for address in ("#/parts", "#/part/box", "#/part/ear", "#/sheets", "#/order", "#/new", "#/links", "#/machine", "#/fit/box", "#/shop"):
         phone.go(address)
-        phone.page.wait_for_timeout(400)
+        phone.page.wait_for_timeout(250)
         phone.clean(f"{address} on a telephone")
         low = phone.page.evaluate(LOW)
         check(not low, f"{address}: too low to touch {low}")
     if shots:
         views = [("#/part/box", "box"), ("#/part/ear", "ear"), ("#/sheets", "sheets"), ("#/order", "order")]
-        views += [("#/new", "new"), ("#/text", "text"), ("#/parts", "parts")]
+        views += [("#/new", "new"), ("#/text", "text"), ("#/parts", "parts"), ("#/shop", "shop"), ("#/fit/box", "fit")]
+        views += [("#/machine", "machine"), ("#/obstacle/0", "obstacle"), ("#/link/0", "link"), ("#/tube/0", "tube"), ("#/load/0", "load")]
         for window, kind in ((page, "light"), (other, "dark"), (phone, "phone")):
             pictures(window, shots, views, kind)
     for window in (page, other, phone):

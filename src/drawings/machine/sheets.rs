@@ -126,7 +126,7 @@ impl Sheets {
         items.extend(framed::beside_heading(self.inside, &words));
         for (view, stands) in &self.first {
             let placed = (self.by, stands.min, stands.grown(GAP / 2.0));
-            items.extend(view.items(job, machine, placed));
+            items.extend(view.items(job, (machine, None), placed));
         }
         items
     }
@@ -138,7 +138,7 @@ impl Sheets {
         let size = Vec2::new(bounds.width(), bounds.height()) * self.by;
         let at = Point::new(GAP, -GAP - size.y);
         let stands = Bounds { min: at, max: at + size };
-        let items = view.items(job, machine, (self.by, at, stands.grown(GAP / 2.0)));
+        let items = view.items(job, (machine, None), (self.by, at, stands.grown(GAP / 2.0)));
         let words = format!("Machine {}, {}", view.words, self.scale());
         let mut units = Unit::heading(&words, self.inside.width());
         units.push(Unit::picture(size.y + 2.0 * GAP, items));

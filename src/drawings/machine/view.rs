@@ -38,6 +38,13 @@ pub(super) struct View {
     up: Space,
 }
 
+/// What is different on a web page: a body may be lit by its name, and what is near is red only where
+/// it is too near.
+#[derive(Clone, Copy)]
+pub(super) struct OnPage<'a> {
+    pub(super) lit: Option<&'a str>,
+}
+
 /// How many mm of paper are one of the machine, where the lower left corner of a view stands on a
 /// page, and the frame that the words of it keep within.
 pub(super) type Placed = (f64, Point, Bounds);
@@ -78,7 +85,12 @@ impl View {
     /// All that is seen where its lower left corner stands at a place of the page, at a scale and
     /// within a frame: bodies with their numbers, the nearest places with what is left there, points
     /// with their names. Words stand off all lines, with a leader; what has no room is left out.
-    pub(super) fn items(&self, job: &Job, machine: &Machine, placed: Placed) -> Vec<Item> {
+    pub(super) fn items(
+        &self,
+        job: &Job,
+        (machine, page): (&Machine, Option<OnPage>),
+        placed: Placed,
+    ) -> Vec<Item> {
         let (by, at, frame) = placed;
         let from = self.bounds(machine, job).min;
         let onto = |p: &Point| at + (*p - from) * by;
@@ -86,13 +98,16 @@ impl View {
         let (mut over, mut said) = (Vec::new(), Vec::new());
         for of in nearest(machine) {
             let [a, b] = of.at.map(on);
-            over.push(Item::line(Pen::Found, a, b));
-            over.push(Item::Line(Pen::Found, circle(a.midpoint(b), RING)));
+            let is_wrong = page.is_none() || of.is_contact() || of.is_short();
+            let pen = if is_wrong { Pen::Found } else { Pen::Bend };
+            over.push(Item::line(pen, a, b));
+            over.push(Item::Line(pen, circle(a.midpoint(b), RING)));
             let left = match of.is_contact() {
                 true => "contact".to_owned(),
                 false => figure_text(job.units, num::on_grid(of.distance)),
             };
-            said.push((small(left).made_red(), a.midpoint(b)));
+            let ink = if is_wrong { Ink::Red } else { Ink::Accent };
+            said.push((small(left).in_ink(ink), a.midpoint(b)));
         }
         for (name, place) in &job.points.at {
             for way in [Vec2::new(CROSS, 0.0), Vec2::new(0.0, CROSS)] {
@@ -100,10 +115,13 @@ impl View {
             }
             said.push((small(name).in_ink(Ink::Grey), on(*place)));
         }
+        let lit = page.and_then(|page| page.lit);
+        let is_lit = |body: &Body| lit.is_some_and(|name| body.name == name || body.set == name);
+        let pen = |body: &Body| if is_lit(body) { Pen::Bend } else { pen(body) };
         let bodies = machine.bodies.iter().enumerate();
         let numbers = bodies.map(|(i, body)| ((i + 1).to_string(), self.places(body)));
         let seen = Solid {
-            lines: machine.bodies.iter().flat_map(|body| self.lines(body)).collect(),
+            lines: machine.bodies.iter().flat_map(|body| self.lines(body, pen(body))).collect(),
             numbers: numbers.filter(|(_, places)| !places.is_empty()).collect(),
             ..Solid::default()
         };
@@ -121,11 +139,7 @@ impl View {
     }
 
     /// The lines of a body.
-    fn lines(&self, body: &Body) -> Vec<(Pen, Vec<Edge>)> {
-        let pen = match body.kind {
-            Kind::Obstacle | Kind::Panel => Pen::Phantom,
-            Kind::Part | Kind::Link | Kind::Tube => Pen::Wide,
-        };
+    fn lines(&self, body: &Body, pen: Pen) -> Vec<(Pen, Vec<Edge>)> {
         let mut lines = Vec::new();
         for shown in &body.shown {
             match shown {
@@ -140,6 +154,13 @@ impl View {
             }
         }
         lines
+    }
+}
+
+fn pen(body: &Body) -> Pen {
+    match body.kind {
+        Kind::Obstacle | Kind::Panel => Pen::Phantom,
+        Kind::Part | Kind::Link | Kind::Tube => Pen::Wide,
     }
 }
 

@@ -9,12 +9,12 @@ use crate::drawings::offsets::Offset;
 use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
 use crate::drawings::spoken;
+use crate::drawings::strip::tool;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
 use crate::num::Angle;
 use crate::paper::figure_text;
-use crate::paper::size_figure;
 use crate::quantity::Units;
 use crate::report;
 use crate::report::FormedRow;
@@ -90,14 +90,6 @@ impl Say<'_> {
         figure_text(self.job.units, mm)
     }
 
-    /// The size of a tool, as it is called: with its unit but in a job in mm that it is even in.
-    fn size(&self, mm: f64) -> String {
-        match self.job.units {
-            Units::Millimetre => size_figure(Units::Millimetre, mm),
-            Units::Inch => Units::Inch.size(mm),
-        }
-    }
-
     /// How the part comes to lie.
     fn action(&self) -> String {
         let side = if self.handling.orientation.mirrored { "bottom side" } else { "top side" };
@@ -139,11 +131,9 @@ impl Say<'_> {
         }
         let (Some(setup), Some(made)) = (self.setup, made) else { return Vec::new() };
         let brake = &setup.shop.brakes[setup.step.setup.brake];
-        let mut words = num::capital(&brake.name);
+        let mut words = num::capital(&tool::brake(self.job.units, setup));
         match (&brake.tools, setup.step.setup.tool) {
-            (Tools::Press(press), Tool::Press { die, punch, .. }) => {
-                let v = self.size(press.dies[die].v);
-                words += &format!(", V {v}, {} punch", press.punches[punch].name);
+            (Tools::Press(_), Tool::Press { .. }) => {
                 words += &self.pieces(made);
                 if let Some((kn, tons)) = made.force_kn.zip(made.force_short_tons) {
                     let tons = num::counted(num::text(tons, 1), "short ton");
@@ -178,7 +168,8 @@ impl Say<'_> {
     fn pieces(&self, made: &MadeRow) -> String {
         let rows = made.sections.iter().zip(&self.handling.from_left);
         let words = rows.map(|(row, left)| {
-            let widths: Vec<String> = row.lengths_mm.iter().map(|w| self.size(*w)).collect();
+            let widths: Vec<String> =
+                row.lengths_mm.iter().map(|w| tool::size(self.job.units, *w)).collect();
             let begin = match self.mm(*left) {
                 zero if zero == "0" => "at the left end of the bend".to_owned(),
                 left if left.starts_with('-') => {

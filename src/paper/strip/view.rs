@@ -57,7 +57,7 @@ pub struct EndView {
 
 /// The largest scale in which all of some views have room.
 pub fn scale(views: &[&EndView]) -> f64 {
-    let fits = |scale: &f64| views.iter().all(|view| view.fits(*scale));
+    let fits = |scale: &f64| views.iter().all(|view| view.fits(*scale, [VIEW, MAX_HEIGHT]));
     SCALES.into_iter().find(fits).unwrap_or(SCALES[SCALES.len() - 1])
 }
 
@@ -78,9 +78,19 @@ impl EndView {
         [left, bounds.max.x.clamp(8.0, WHOLE), bounds.max.y.clamp(8.0, WHOLE)]
     }
 
-    fn fits(&self, scale: f64) -> bool {
+    /// Whether it fits a width, and what moves a height, mm.
+    fn fits(&self, scale: f64, [width, height]: [f64; 2]) -> bool {
         let [left, right, up] = self.reach();
-        (left + right) / scale <= VIEW - 2.0 * SIDE && up / scale <= MAX_HEIGHT
+        (left + right) / scale <= width - 2.0 * SIDE && up / scale <= height
+    }
+
+    /// The picture alone in a room, mm, as large as it fits, its lower left corner at the origin.
+    #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
+    pub(crate) fn alone(&self, room: [f64; 2]) -> Vec<Item> {
+        let [width, height] = room;
+        let fits = |scale: &f64| self.fits(*scale, [width, height - FOOT - HEAD]);
+        let scale = SCALES.into_iter().find(fits).unwrap_or(SCALES[SCALES.len() - 1]);
+        self.items(Bounds { min: Point::ZERO, max: Point::new(width, height) }, scale)
     }
 
     /// The height it wants in a scale, mm.

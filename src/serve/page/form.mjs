@@ -45,7 +45,7 @@ export function form(page, box, part) {
     const id = `field-${field.key}`;
     const made = { field, dirty: false };
     // Of some fields the rows are only proposed.
-    const free = field.kind === "free", choice = field.options.length > 0 && !free;
+    const free = field.kind === "free" || field.kind === "names", choice = field.options.length > 0 && !free;
     made.input = choice ? el("select", { id }) : el("input", { id, type: "text", inputmode: field.kind === "count" ? "numeric" : "text", autocomplete: "off", spellcheck: "false" });
     made.input.dataset.key = field.key;
     made.input.setAttribute("aria-describedby", `${id}-about ${id}-found`);
@@ -56,9 +56,15 @@ export function form(page, box, part) {
     made.open = el("output", { class: "open", for: id });
     made.box = el("div", { class: "cell", "data-cell": field.key },
       el("label", { for: id }, el("b", {}, calledOf(field)), made.aside), made.input, made.open, made.about, made.back, made.found);
-    if (free) {
+    if (field.kind === "free") {
       made.input.setAttribute("list", `${id}-rows`);
       made.box.append(el("datalist", { id: `${id}-rows` }));
+    }
+    // Several names in one field, by commas: one more is chosen.
+    if (field.kind === "names") {
+      made.more = el("select", { class: "more", "aria-label": `${calledOf(field)}: one more` });
+      made.more.onchange = () => { made.input.value = [made.input.value.trim(), made.more.value].filter(Boolean).join(", "); take(made, made.input.value); };
+      made.input.after(made.more);
     }
     if (choice) made.input.onchange = () => take(made, made.input.value);
     else {
@@ -192,6 +198,12 @@ export function form(page, box, part) {
     const { field } = made, given = field.given ?? null;
     const fixed = !editable || field.elsewhere || page.job.read_only;
     made.box.querySelector("datalist")?.replaceChildren(...field.options.map(([value, label]) => el("option", { value }, label)));
+    if (made.more) {
+      const has = (given ?? "").split(", ");
+      const rest = field.options.filter(([value]) => !has.includes(value));
+      made.more.hidden = fixed || !rest.length;
+      made.more.replaceChildren(el("option", { value: "" }, "add …"), ...rest.map(([value, label]) => el("option", { value }, label)));
+    }
     if (made.input.matches("select")) {
       // The one that stands is read by its name, the others by their measures as well.
       const options = field.options.map(([value, label]) => el("option", { value }, value === given ? value : label));
@@ -224,6 +236,8 @@ export function form(page, box, part) {
   return {
     // Lights the field of a key.
     light(key) { for (const [own, made] of cells) made.box.classList.toggle("lit", own === key); },
+    // Whether there is a field of a key.
+    has: key => cells.has(key),
     // Puts the hand into the field of a key; no where there is none.
     hand(key) {
       const made = cells.get(key);

@@ -4,12 +4,14 @@ import { el, drawn, stateOf, finding, worded } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
 
-const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"]];
+const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"], ["obstacle", "Obstacles of the machine", "New obstacle"]];
 const address = (kind, index) => `#/${kind}/${index}`;
 const room = box => ({ w: Math.max(280, box.clientWidth - 16), h: Math.max(220, box.clientHeight - 16) });
 
 function rows(all, current, add) {
-  return KINDS.flatMap(([kind, heading, fresh]) => [
+  // What stands in a machine is of no use without one.
+  const kinds = KINDS.filter(([kind]) => kind !== "obstacle" || all.obstacle.length || current?.startsWith("obstacle"));
+  return kinds.flatMap(([kind, heading, fresh]) => [
     el("h3", {}, heading),
     ...all[kind].map((of, i) => el("a", { href: address(kind, i), class: "plain", "aria-current": `${kind}/${i}` === current ? "true" : null },
       el("span", {}, el("b", {}, of.name || "unnamed"), el("small", {}, of.words)), stateOf(of))),
@@ -43,16 +45,17 @@ function judged(page, of) {
 }
 
 function entry(page, place, kind, index) {
+  const home = kind === "obstacle" ? "#/machine" : "#/links", whole = kind === "obstacle" ? "The machine" : "All links, tubes and loads";
   let now = null, asked = 0, fields = null, table = null, turned = "", gone = false;
   const head = el("div", { class: "phead" });
-  const back = el("div", { class: "back" }, el("a", { href: "#/links" }, "All links, tubes and loads"));
+  const back = el("div", { class: "back" }, el("a", { href: home }, whole));
   const flat = el("div", { class: "flat" });
   const turn = el("div", { class: "turn" });
   const words = el("div", { class: "judged" });
   const paper = el("div", { class: kind === "load" ? "paper" : "paper whole" }, kind === "load" ? [turn, words] : flat);
   const cells = el("div", { class: "cells" });
   const facing = el("div", {});
-  const side = el("div", { class: "side" }, el("h3", {}, { link: "This link", tube: "This tube", load: "This load" }[kind]), facing);
+  const side = el("div", { class: "side" }, el("h3", {}, { link: "This link", tube: "This tube", load: "This load", obstacle: "This obstacle" }[kind]), facing);
   place.replaceChildren(back, head, el("div", { class: "frame" }, paper,
     el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells, side)));
 
@@ -61,7 +64,7 @@ function entry(page, place, kind, index) {
     gone = "take-out" in what;
     try {
       const answered = await page.edit(change(what));
-      page.go(what["take-out"] ? "#/links" : `#/${answered.place}`);
+      page.go(what["take-out"] ? home : `#/${answered.place}`);
     } catch (why) { gone = false; page.tell(why.message); }
   }
   const acts = () => page.job.read_only ? null : el("div", { class: "acts" },
@@ -112,7 +115,7 @@ function entry(page, place, kind, index) {
     try {
       const of = await get("/entry", { kind, index, ...room(kind === "load" ? turn : flat) });
       if (mine === asked) show(of);
-    } catch { place.replaceChildren(el("p", { class: "note" }, "This has been removed."), el("a", { href: "#/links" }, "All links, tubes and loads")); }
+    } catch { place.replaceChildren(el("p", { class: "note" }, "This has been removed."), el("a", { href: home }, whole)); }
   }
   fields = form(page, cells, {
     name: `${kind}-${index}`,

@@ -3,6 +3,7 @@ import { get, post, listen } from "./ask.mjs";
 import { el, stateOf, count, number } from "./words.mjs";
 import { parts } from "./parts.mjs";
 import { links } from "./links.mjs";
+import { machine } from "./machine.mjs";
 import { shop } from "./shop.mjs";
 import { fit } from "./fit.mjs";
 import { sheets } from "./sheets.mjs";
@@ -53,8 +54,12 @@ async function step(back) {
     const stepped = await change("/step", { back });
     page.take(stepped.job);
     page.tell(`${back ? "Undone" : "Redone"}: ${stepped.name}`);
+    // What is no longer there is not gone to, but what it stood in.
+    const [kind, index] = (stepped.entry ?? "").split("/");
+    const all = ["link", "tube", "load", "obstacle"].includes(kind) ? await get("/entries") : null;
     // Who has gone elsewhere meanwhile stays there.
     if (location.hash !== was) return;
+    if (all?.[kind] && !all[kind][index]) { page.go(kind === "obstacle" ? "#/machine" : "#/links"); return; }
     if (stepped.entry) { if (page.view?.entry !== stepped.entry) page.go(`#/${stepped.entry}`); else page.view.changed(); return; }
     const there = page.job.parts.some(part => part.name === stepped.part);
     if (there && page.view?.part !== stepped.part) page.go(`#/part/${encodeURIComponent(stepped.part)}`);
@@ -89,7 +94,7 @@ function route() {
   page.view?.leave?.();
   const [, name = "parts", ...rest] = (location.hash || "#/parts").split("/");
   const argument = decodeURIComponent(rest.join("/"));
-  const shown = { part: "parts", new: "parts", link: "links", tube: "links", load: "links" }[name] || name;
+  const shown = { part: "parts", new: "parts", link: "links", tube: "links", load: "links", obstacle: "machine" }[name] || name;
   for (const link of document.querySelectorAll("nav [data-view]")) {
     if (link.dataset.view === shown) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
@@ -97,7 +102,8 @@ function route() {
   if (page.job.unread && name !== "text") { page.view = mend(page, main, true); return; }
   const views = {
     parts: () => parts(page, main, null), part: () => parts(page, main, argument),
-    links: () => links(page, main, null), link: () => links(page, main, `link/${argument}`), tube: () => links(page, main, `tube/${argument}`), load: () => links(page, main, `load/${argument}`),
+    links: () => links(page, main, null), link: () => links(page, main, `link/${argument}`), tube: () => links(page, main, `tube/${argument}`), load: () => links(page, main, `load/${argument}`), obstacle: () => links(page, main, `obstacle/${argument}`),
+    machine: () => machine(page, main),
     shop: () => shop(page, main), fit: () => fit(page, main, argument),
     new: () => fresh(page, main), sheets: () => sheets(page, main), order: () => order(page, main),
     text: () => mend(page, main, false),

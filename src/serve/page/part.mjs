@@ -7,6 +7,9 @@ import { folded } from "./folded.mjs";
 // Room for the flat, px.
 const room = box => ({ w: Math.max(280, box.clientWidth - 16), h: Math.max(240, box.clientHeight - 16) });
 
+// The number of the bend that a word of the flat is; nothing of any other word.
+const bendOf = text => text.matches(".heavy.ink-accent") && /^\d+$/.test(text.textContent) ? Number(text.textContent) : null;
+
 function facts(of) {
   const lines = (of.facts || []).map(([key, value]) => [el("dt", {}, key), el("dd", {}, value)]);
   return el("dl", {}, ...lines.flat());
@@ -71,8 +74,8 @@ export function part(page, place, name) {
     el("button", { type: "button", onclick: rename }, "Rename"),
     el("button", { type: "button", onclick: () => act({ do: "take-out", part: name }, () => "#/parts") }, "Remove"));
   function rename() {
-    const field = el("input", { type: "text", value: now.line, "aria-label": "New name", spellcheck: "false" });
-    const take = () => { if (field.value.trim() && field.value !== now.line) act({ do: "rename", part: name, name: field.value.trim() }, a => `#/part/${encodeURIComponent(a.part?.name || field.value.trim())}`); else show(now); };
+    const field = el("input", { type: "text", value: now.called ?? now.line, "aria-label": "New name", spellcheck: "false" });
+    const take = () => { if (field.value.trim() && field.value.trim() !== (now.called ?? now.line)) act({ do: "rename", part: name, name: field.value.trim() }, a => `#/part/${encodeURIComponent(a.part?.name || field.value.trim())}`); else show(now); };
     field.onkeydown = event => { if (event.key === "Enter") { event.preventDefault(); take(); } else if (event.key === "Escape") show(now); };
     head.replaceChildren(field, el("button", { type: "button", onclick: take }, "Rename"), el("button", { type: "button", onclick: () => show(now) }, "Cancel"));
     field.focus(); field.select();
@@ -98,20 +101,33 @@ export function part(page, place, name) {
   // They are tried out one by one: only once nothing is being changed for a moment.
   const handles = of => { clearTimeout(idle); idle = setTimeout(() => reach(of), 350); };
   async function reach(of) {
+    if (!flat.isConnected) return;
     const mine = ++reached, { name: own } = of, texts = [...flat.querySelectorAll("svg text")];
     let all;
     try { all = await get("/handles", { name: own, ...room(flat) }); } catch { return; }
     if (mine !== reached || all.length !== texts.length) return;
     texts.forEach((text, i) => {
       const { words, key, told } = all[i];
-      const step = /^(\d+) ?[▲▼]/.exec(words), bend = step && now.drawn?.steps[step[1] - 1];
+      const step = bendOf(text), bend = step && now.drawn?.steps[step - 1];
       const says = key || (bend ? `bend \`${bend.name}\` of the recipe ${now.recipe}` : told);
       if (!says) return;
       text.dataset.handle = key || "";
-      text.onclick = () => { if (key && !fields.hand(key)) page.tell(`${words}: ${key}`); else if (!key) page.tell(`${words}: ${says.replace(/`/g, "")}`); };
-      text.onpointerenter = () => { fields.light(key); note.replaceChildren(key ? `${words} is set by ${key}.` : `${words}: ${says.replace(/`/g, "")}.`); };
-      text.onpointerleave = () => { fields.light(null); left(now); };
+      text.onclick = () => { if (bend) view.to(step); if (key && !fields.hand(key)) page.tell(`${words}: ${key}`); else if (!key) page.tell(`${words}: ${says.replace(/`/g, "")}`); };
+      text.onpointerenter = () => { fields.light(key); if (bend) view.point(step); note.replaceChildren(key ? `${words} is set by ${key}.` : `${words}: ${says.replace(/`/g, "")}.`); };
+      text.onpointerleave = () => { fields.light(null); if (bend) view.point(null); left(now); };
     });
+  }
+  // A finding nobody brought about here is looked into: at which field it stands, is tried out.
+  let causing = 0, late = 0;
+  const causes = of => { clearTimeout(late); if (of.findings.some(one => !one.fixes.length)) late = setTimeout(() => cause(of), 250); };
+  async function cause(of) {
+    if (!flat.isConnected) return;
+    const mine = ++causing;
+    let all;
+    try { all = new Map(await get("/causes", { name })); } catch { return; }
+    if (mine !== causing || of !== now || !all.size) return;
+    for (const one of of.findings) one.field = all.get(one.headline) ?? one.field;
+    fields.show(of);
   }
   // The other way: a field in hand lights what it makes.
   cells.addEventListener("focusin", event => {
@@ -123,6 +139,7 @@ export function part(page, place, name) {
     now = of;
     picture(of);
     if (of.drawn) handles(of);
+    causes(of);
     fields.show(of);
     if (of.drawn) view.show(of, page.job.version);
   }
@@ -140,7 +157,9 @@ export function part(page, place, name) {
       if (mine === asked) show(of);
     } catch (why) { place.replaceChildren(el("p", { class: "note" }, why.message), el("a", { href: "#/parts" }, "All parts")); }
   }
-  view = folded(page, fold, name);
+  // The bend that is looked at is lit in the flat by its number.
+  const lit = n => { for (const text of flat.querySelectorAll("svg text")) text.classList.toggle("under", bendOf(text) === n); };
+  view = folded(page, fold, name, lit);
   fields = form(page, cells, {
     name,
     // A text that is not taken yet: drawn, not written.
@@ -162,7 +181,7 @@ export function part(page, place, name) {
   grown.w = room(flat).w;
   grown.observe(flat);
   return {
-    leave: () => { clearTimeout(idle); grown.disconnect(); view.leave(); },
+    leave: () => { clearTimeout(idle); clearTimeout(late); grown.disconnect(); view.leave(); },
     changed: () => { others(); load_(); changed(); },
     sheets: changed,
     inked: () => view.inked(),

@@ -1,4 +1,5 @@
 // The list of the parts, and the one that is looked at.
+import { post } from "./ask.mjs";
 import { el, mini, stateOf, count, finding } from "./words.mjs";
 import { part } from "./part.mjs";
 
@@ -7,11 +8,11 @@ const address = name => `#/part/${encodeURIComponent(name)}`;
 function row(of, current) {
   const sub = of.pieces === null ? "not drawn" : of.pieces === 0 ? "none ordered" : count(of.pieces, "piece");
   return el("a", { href: address(of.name), "data-part": of.name, class: of.pieces === 0 ? "idle" : null, "aria-current": of.name === current ? "true" : null, tabindex: of.name === current ? null : -1 },
-    mini(of), el("span", {}, el("b", {}, of.name), el("small", {}, sub)), of.pieces === 0 ? "" : stateOf(of));
+    el("span", { class: "mini" }), el("span", {}, el("b", {}, of.name), el("small", {}, sub)), of.pieces === 0 ? "" : stateOf(of));
 }
 
 // Parts under the sheets they are cut from, those whose words are sought.
-function rows(job, sought, current) {
+function rows(job, sought) {
   const words = sought.toLowerCase().split(/\s+/);
   const is = of => words.every(word => `${of.name} ${of.recipe} ${of.sheet ?? ""}`.toLowerCase().includes(word));
   const groups = new Map();
@@ -21,10 +22,65 @@ function rows(job, sought, current) {
     groups.get(sheet).push(of);
   }
   const made = [...groups].flatMap(([sheet, all]) => [
-    el("h3", {}, `${sheet}, ${count(all.length, "part")}`), ...all.map(of => row(of, current))]);
-  if (!made.length) return [el("h3", {}, job.parts.length ? "No part matches." : "No part yet: add one.")];
-  if (!made.some(of => of.matches("a:not([tabindex])"))) made.find(of => of.matches("a"))?.removeAttribute("tabindex");
+    () => el("h3", {}, `${sheet}, ${count(all.length, "part")}`), ...all.map(of => ({ of }))]);
+  if (!made.length) return [() => el("h3", {}, job.parts.length ? "No part matches." : "No part yet: add one.")];
   return made;
+}
+
+// So many rows are drawn at a time: the others once one scrolls to them.
+const AT_ONCE = 150;
+
+// A list that is drawn as far as it is looked at, its small flats asked for where they are seen.
+function lazy(list, current) {
+  let all = [], drawn = 0, known = new Map(), version = 0;
+  const more = el("div", { class: "more-rows" });
+  const made = one => typeof one === "function" ? one() : row(one.of, current);
+  const grow = () => {
+    const next = all.slice(drawn, drawn + AT_ONCE).map(made);
+    drawn += next.length;
+    more.before(...next);
+    more.textContent = drawn < all.length ? `${all.length - drawn} more below` : "";
+    for (const one of next) if (one.matches("a")) seen.observe(one);
+  };
+  const put = (link, of) => { if (of) link.firstElementChild.replaceChildren(mini(of)); };
+  let wanted = new Set(), waits = 0;
+  async function ask() {
+    waits = 0;
+    const links = [...wanted].filter(link => link.isConnected), names = links.map(link => link.dataset.part);
+    wanted = new Set();
+    if (!names.length) return;
+    const mine = version;
+    let flats;
+    try { flats = await post("/flats", { names }); } catch { return; }
+    if (mine !== version) return;
+    links.forEach((link, i) => { known.set(names[i], { of: flats[i], version: mine }); put(link, flats[i]); });
+  }
+  const seen = new IntersectionObserver(entries => {
+    for (const { target, isIntersecting } of entries) {
+      if (!isIntersecting) continue;
+      if (target === more) { if (drawn < all.length) { grow(); seen.unobserve(more); seen.observe(more); } continue; }
+      const have = known.get(target.dataset.part);
+      if (have) put(target, have.of);
+      if (have?.version !== version) wanted.add(target);
+    }
+    if (wanted.size && !waits) waits = setTimeout(ask, 30);
+  }, { rootMargin: "200px" });
+  return {
+    fill(rows, of) {
+      version = of;
+      const last = Math.max(AT_ONCE, rows.findIndex(one => one.of?.name === current) + 40, Math.min(drawn, 2 * AT_ONCE));
+      all = rows;
+      seen.disconnect();
+      drawn = 0;
+      list.replaceChildren(more);
+      while (drawn < Math.min(last, all.length)) grow();
+      if (!list.querySelector("a:not([tabindex])")) list.querySelector("a")?.removeAttribute("tabindex");
+      // What was drawn before stays until it is asked for anew.
+      for (const link of list.querySelectorAll("a")) put(link, known.get(link.dataset.part)?.of);
+      seen.observe(more);
+    },
+    leave: () => { clearTimeout(waits); seen.disconnect(); },
+  };
 }
 
 export function parts(page, main, name) {
@@ -33,7 +89,8 @@ export function parts(page, main, name) {
   const shown = name || (wide && first ? first.name : null);
   const find = el("input", { id: "find", type: "search", placeholder: "Find a part", "aria-label": "Find a part", autocomplete: "off" });
   const list = el("nav", { class: "rows", "aria-label": "Parts of the job" });
-  const fill = () => list.replaceChildren(...rows(page.job, find.value, shown));
+  const lines = lazy(list, shown);
+  const fill = () => lines.fill(rows(page.job, find.value), page.job.version);
   const place = el("article", { class: "part", "aria-label": shown });
   const general = el("div", { class: "general" });
   const add = page.job.read_only ? null : el("a", { class: "word", href: "#/new" }, "New part");
@@ -59,6 +116,7 @@ export function parts(page, main, name) {
   return {
     ...view,
     part: shown,
+    leave: () => { lines.leave(); view.leave?.(); },
     job: () => { const focus = document.activeElement?.dataset?.part; fill(); ofJob(); if (focus) list.querySelector(`[data-part="${CSS.escape(focus)}"]`)?.focus(); },
     changed: () => { fill(); ofJob(); view.changed?.(); },
   };

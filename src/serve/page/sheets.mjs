@@ -49,6 +49,20 @@ function facts(sheet) {
 export function sheets(page, main) {
   const near = closer();
   let shown = 0, searching = false, better = "", before = "";
+  // The outlines of the parts that lie on the sheets, asked for once for a state of the job.
+  let outlines = new Map(), outlined = 0, asking = false;
+  async function outline(all) {
+    if (asking) return;
+    asking = true;
+    const names = [...new Set(all.sheets.flatMap(sheet => sheet.placed.map(piece => piece.part)))];
+    try {
+      const flats = await post("/flats", { names });
+      outlines = new Map(names.map((name, i) => [name, flats[i]?.flat]));
+      outlined = all.version;
+    } catch (why) { page.tell(why.message); }
+    asking = false;
+    if (outlined === page.sheets?.version) fill();
+  }
   const head = el("p", { class: "lead", role: "status" });
   const go = el("button", { type: "button", class: "word" });
   const thumbs = el("div", { class: "thumbs" });
@@ -71,7 +85,7 @@ export function sheets(page, main) {
     const stands = { first: "the first layout", done: "the search is done", stopped: "the search was stopped", searching: "searching" }[all.how];
     const left = all.not_placed.length ? ` ${all.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")} could not be placed.` : "";
     head.textContent = `${count(totals.sheets, "sheet")}, material yield ${percent(totals.yield_percent)}${totals.cost ? `, sheets cost ${number(totals.cost, 2)}` : ""}; ${searching ? better || "searching" : stands}.${left}`;
-    const outlines = new Map(page.job.parts.map(part => [part.name, part.flat]));
+    if (outlined !== all.version || all.sheets.some(sheet => sheet.placed.some(piece => !outlines.has(piece.part)))) { outline(all); return; }
     shown = Math.min(shown, all.sheets.length - 1);
     thumbs.replaceChildren(...all.sheets.map((sheet, i) => el("button", { type: "button", "aria-pressed": i === shown ? "true" : "false", onclick: () => { if (shown !== i) near.home(); shown = i; fill(); } },
       picture(sheet, outlines, true), el("span", {}, sheet.name), el("small", {}, `${percent(sheet.used.gross_percent)}, ${count(sheet.placed.length, "piece")}`))));

@@ -37,7 +37,7 @@ export function shop(page, main) {
   function stock(sheet) {
     const told = el("div", { role: "status" });
     const put = (path, was, words, kind = "text", empty = null) => {
-      const input = el("input", { type: "text", inputmode: kind, "aria-label": words, value: was ?? "", placeholder: empty, autocomplete: "off", spellcheck: "false", disabled: page.job.read_only || !sheet.here });
+      const input = el("input", { type: "text", class: path.endsWith("name") ? "long" : null, inputmode: kind, "aria-label": words, value: was ?? "", placeholder: empty, autocomplete: "off", spellcheck: "false", disabled: page.job.read_only || !sheet.here });
       input.onkeydown = event => { if (event.key === "Enter") input.blur(); else if (event.key === "Escape") { input.value = was ?? ""; input.blur(); } };
       input.onchange = () => {
         const typed = input.value.trim(), unit = /[a-z"]+$/i.exec(was ?? "")?.[0];
@@ -47,11 +47,12 @@ export function shop(page, main) {
       return input;
     };
     const row = (of, i) => el("tr", {},
-      el("td", {}, of.remnant ? [el("b", {}, of.name || "remnant"), el("small", {}, of.bounds ? ` within ${of.bounds}` : "")] : [put(`${i}.size.0`, of.size[0], `${sheet.name}, size ${i + 1}: along the grain`), " × ", put(`${i}.size.1`, of.size[1], `${sheet.name}, size ${i + 1}: across it`)]),
+      el("td", { "data-label": "name" }, put(`${i}.name`, of.name, `${sheet.name}, size ${i + 1}: what the shop calls it`, "text", of.remnant ? "remnant" : "no name")),
+      el("td", {}, of.remnant ? el("span", {}, "remnant", of.bounds ? ` within ${of.bounds}` : "") : [put(`${i}.size.0`, of.size[0], `${sheet.name}, size ${i + 1}: along the grain`), " × ", put(`${i}.size.1`, of.size[1], `${sheet.name}, size ${i + 1}: across it`)]),
       el("td", { "data-label": "how many" }, put(`${i}.count`, of.count, `${sheet.name}, size ${i + 1}: how many`, "numeric", of.remnant ? "1" : "as needed")),
       el("td", { "data-label": "price each" }, put(`${i}.price`, of.price, `${sheet.name}, size ${i + 1}: price each`, "decimal", "no price")),
       el("td", {}, page.job.read_only || !sheet.here ? "" : el("button", { type: "button", class: "word", "aria-label": `${sheet.name}: remove size ${i + 1}`, onclick: () => edit({ "take-size": { sheet: sheet.index, name: sheet.name, row: i, was: of.size[0] } }, told) }, "Remove")));
-    const table = sheet.stock.length ? el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Size, along × across the grain", "How many", `Price each${now.currency ? `, ${now.currency}` : ""}`, ""].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...sheet.stock.map(row)))
+    const table = sheet.stock.length ? el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Name", "Size, along × across the grain", "How many", `Price each${now.currency ? `, ${now.currency}` : ""}`, ""].map(word => el("th", { scope: "col" }, word)))), el("tbody", {}, ...sheet.stock.map(row)))
       : el("p", { class: "note" }, sheet.from_book ? "Its sizes are those of the shop's book, below." : "No size yet: nothing can be nested on it.");
     const more = page.job.read_only || !sheet.here ? "" : el("div", { class: "acts" },
       el("button", { type: "button", class: "word", onclick: () => edit({ "add-size": { sheet: sheet.index, name: sheet.name } }, told) }, "Add a size"),

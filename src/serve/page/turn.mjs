@@ -132,7 +132,7 @@ export function turntable(box, name, stepped) {
   box.setAttribute("role", "group");
   box.setAttribute("aria-label", `${name} folded`);
   const home = { yaw: -0.6, pitch: 0.5, zoom: 1 };
-  let view = { ...home }, shape = null, marks = null, inks = null, queued = false, bends = 0, made = 0, centre = [0, 0, 0], reach = 1;
+  let view = { ...home }, shape = null, marks = null, inks = null, queued = false, bends = 0, made = 0, tooled = "", centre = [0, 0, 0], reach = 1;
 
   function ink() {
     const style = getComputedStyle(document.documentElement), of = key => style.getPropertyValue(key).trim();
@@ -143,7 +143,7 @@ export function turntable(box, name, stepped) {
     const done = bends ? `${Math.round(made * 10) / 10} of ${bends} bends made, ` : "";
     const degrees = x => Math.round(x * 180 / Math.PI);
     const acts = marks ? `${marks.words}, ` : "";
-    box.setAttribute("aria-label", `${name} folded, ${acts}${done}rotated ${degrees(view.yaw)}°, tilted ${degrees(view.pitch)}°. Arrow keys rotate it, plus and minus zoom, 0 resets the view.`);
+    box.setAttribute("aria-label", `${name} folded, ${acts}${done}${tooled}rotated ${degrees(view.yaw)}°, tilted ${degrees(view.pitch)}°. Arrow keys rotate it, plus and minus zoom, 0 resets the view.`);
   }
   function draw() {
     queued = false;
@@ -228,6 +228,8 @@ export function turntable(box, name, stepped) {
       say();
       later();
     },
+    // Says with which tool the last bend was made.
+    tool(words) { tooled = words ? `${words}, ` : ""; say(); },
     inked: () => { inks = null; later(); },
     leave: () => grown.disconnect(),
   };

@@ -305,3 +305,31 @@ fn a_sheet_that_is_not_chosen_yet_is_not_named() {
     let chosen = Asker::new(&fixed, false).get("/part?name=ear");
     assert!(chosen["sheet"]["name"].is_string(), "{chosen}");
 }
+
+/// An opened job in which a value is too small for what it holds: nobody changed it here, and the finding
+/// stands at that value all the same.
+#[test]
+fn a_finding_of_an_opened_job_stands_at_the_value_that_made_it() {
+    let given = "given    = { bolt = \"M8\", reach = \"30 mm\", foot = \"40 mm\" }";
+    let with = |values: &str| JOB.replacen(given, &format!("given    = {{ {values} }}"), 1);
+    for (values, key) in [
+        ("bolt = \"M8\", reach = \"30 mm\", foot = \"40 mm\", eye = \"3 mm\"", "eye"),
+        ("reach = \"30 mm\", eye = \"7 mm\"", "eye"),
+        ("bolt = \"M8\", reach = \"12 mm\"", "reach"),
+    ] {
+        let asker = Asker::new(&with(values), false);
+        let part = asker.get("/part?name=ear");
+        let stops = |part: &Value| -> Vec<Value> {
+            let all = part["findings"].as_array().unwrap().iter();
+            all.filter(|found| found["weight"] == "stop").map(|f| f["field"].clone()).collect()
+        };
+        assert!(!stops(&part).is_empty(), "{values}: {part}");
+        let caused = asker.get("/causes?name=ear");
+        let own = part["findings"].as_array().unwrap().iter().any(|f| f["field"] == key);
+        let tried = caused.as_array().unwrap().iter().any(|of| of[1] == key);
+        assert!(own || tried, "{values}: {caused} {part}");
+        // From then on it is known.
+        assert_eq!(stops(&asker.get("/part?name=ear")), vec![json!(key)], "{values}");
+        assert_eq!(asker.get("/causes?name=ear"), json!([]), "tried once");
+    }
+}

@@ -1,0 +1,100 @@
+//! Which field brought a finding about, where nobody changed it here: it is tried out which value that was
+//! given, taken back to what holds without it, makes the finding go.
+
+use crate::diag::Finding;
+use crate::serve::opened::At;
+use crate::serve::opened::Opened;
+use crate::serve::seen::Listed;
+use crate::serve::seen::SeenJob;
+use crate::serve::stands::lock;
+use crate::serve::text;
+use serde_json::Value;
+use serde_json::json;
+
+/// No more than these are kept. Our choice.
+const MOST: usize = 500;
+
+/// No more values than these are tried for a part. Our choice.
+const TRIED: usize = 24;
+
+impl Opened {
+    /// The field of a part whose change brought a finding about: one that was changed here, else the one
+    /// that was found by trying.
+    pub(super) fn caused(&self, part: &str, finding: &Finding) -> Option<String> {
+        let here = lock(&self.now).steps.caused(part, &finding.headline);
+        let tried = || {
+            let causes = lock(&self.causes.0);
+            causes.get(&(part.to_owned(), finding.headline.clone())).cloned().flatten()
+        };
+        here.or_else(tried)
+    }
+
+    /// The fields that brought the findings of a part about, as far as they were not known yet: each a
+    /// headline and a field. Nothing where there is no such part.
+    pub fn causes(&self, name: &str) -> Option<Value> {
+        let at = self.at();
+        let Ok(job) = &at.seen.job else { return None };
+        let part = job.part(name)?;
+        let is_new = |finding: &&Finding| {
+            let known = lock(&self.now).steps.caused(name, &finding.headline).is_some();
+            let key = (name.to_owned(), finding.headline.clone());
+            !known && finding.fixes.is_empty() && !lock(&self.causes.0).contains_key(&key)
+        };
+        let found: Vec<&Finding> = job.found(part).into_iter().filter(is_new).collect();
+        if found.is_empty() {
+            return Some(json!([]));
+        }
+        let mut caused: Vec<(usize, Option<String>)> = vec![(usize::MAX, None); found.len()];
+        for key in given(&at, job, part) {
+            let Some(then) = self.without(&at, job, part, &key) else { continue };
+            for (finding, best) in found.iter().zip(&mut caused) {
+                let own = subject(finding);
+                // Of several that make it go, the one beside which the least is wrong.
+                if then.iter().all(|other| *other != own) && then.len() < best.0 {
+                    *best = (then.len(), Some(key.clone()));
+                }
+            }
+        }
+        let mut causes = lock(&self.causes.0);
+        if causes.len() > MOST {
+            causes.clear();
+        }
+        let of = found.iter().zip(caused).filter_map(|(finding, (_, key))| {
+            causes.insert((name.to_owned(), finding.headline.clone()), key.clone());
+            Some(json!([finding.headline, key?]))
+        });
+        Some(of.collect())
+    }
+
+    /// What is found in a part without one of its values; nothing where it cannot be developed then.
+    fn without(&self, at: &At, job: &SeenJob, part: Listed, key: &str) -> Option<Vec<String>> {
+        let entry = job.entries[part.line]?;
+        let text = text::set(&at.seen.text, entry, &format!("given.{key}"), None).ok()?;
+        let seen = self.look(&at.past, &text).ok()?;
+        let job = seen.job.as_ref().ok()?;
+        let found = job.found(job.part(part.name)?);
+        Some(found.into_iter().map(subject).collect())
+    }
+}
+
+/// The inputs that a part is given in its entry, sizes before rows of tables: they are finer.
+fn given(at: &At, job: &SeenJob, part: Listed) -> Vec<String> {
+    let line = &job.ready.job.lines[part.line];
+    let Some(entry) = job.entries[part.line] else { return Vec::new() };
+    let is_own = |key: &&String| at.seen.value(entry, &format!("given.{key}")).is_some();
+    let mut keys: Vec<String> =
+        line.given.iter().map(|(key, _)| key).filter(is_own).cloned().collect();
+    let form = job.forms.get(&line.recipe.0);
+    keys.sort_by_key(|key| {
+        let asked = form.and_then(|form| form.inputs.iter().find(|asked| asked.key == *key));
+        !asked.is_some_and(|asked| matches!(asked.kind, crate::recipe::Kind::Number(..)))
+    });
+    keys.truncate(TRIED);
+    keys
+}
+
+/// What a finding is about, whatever its figures are.
+fn subject(finding: &Finding) -> String {
+    let words = finding.headline.chars().filter(|c| !c.is_ascii_digit() && !matches!(c, '.' | '-'));
+    format!("{} {}", finding.code, words.collect::<String>())
+}

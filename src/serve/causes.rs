@@ -1,0 +1,8 @@
+//! What was found to bring findings about.
+
+use std::collections::HashMap;
+use std::sync::Mutex;
+
+/// The fields that were found so, by the part and the headline.
+#[derive(Default)]
+pub(super) struct Causes(pub(super) Mutex<HashMap<(String, String), Option<String>>>);

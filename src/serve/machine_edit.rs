@@ -1,0 +1,236 @@
+//! What the page asks to be changed of the points of the machine, as a change of the text.
+
+use crate::geom::Space;
+use crate::geom::cross;
+use crate::geom::dot;
+use crate::geom::length;
+use crate::geom::minus;
+use crate::geom::plus;
+use crate::geom::times;
+use crate::geom::unit;
+use crate::quantity::Units;
+use crate::serve::changed::Changed;
+use crate::serve::changed::Refused;
+use crate::serve::machine;
+use crate::serve::machine::How;
+use crate::serve::path;
+use crate::serve::points;
+use crate::serve::seen::Seen;
+use crate::serve::seen::SeenJob;
+use crate::serve::text;
+use serde::Deserialize;
+use toml_edit::Array;
+use toml_edit::InlineTable;
+use toml_edit::Value;
+
+/// A change of the points of the machine.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MachineEdit {
+    change: Change,
+}
+
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+enum Change {
+    /// A value by its path: `points.rail.0`, `points.rail.from.foot`, `tape`.
+    Set { path: String, value: Option<String>, was: Option<String> },
+    /// A new point, by coordinates.
+    New { name: String },
+    /// A point taken out.
+    TakeOut { name: String },
+    /// One more tape to a point, from another one: as long as it is now.
+    Tape { name: String, from: String },
+    /// A point by tapes from others, where it is now.
+    ByTapes { name: String },
+    /// A point by coordinates, where it is now.
+    ByCoordinates { name: String },
+}
+
+impl MachineEdit {
+    /// Why it is not made, where the job could not be read then.
+    pub(super) fn refused(&self, headline: &str) -> String {
+        match &self.change {
+            Change::TakeOut { name } => {
+                format!("`{name}` is in use, choose another point there first: {headline}")
+            }
+            _ => headline.to_owned(),
+        }
+    }
+
+    /// The text of a job after this.
+    pub(super) fn applied(&self, seen: &Seen) -> Result<Changed, Refused> {
+        let Ok(job) = &seen.job else { return Err(text::NOT_TOML.to_owned().into()) };
+        let text = &seen.text;
+        let said = |(text, name): (String, String)| Changed { text, name, part: None };
+        match &self.change {
+            Change::Set { path, value, was } => {
+                let value = value.as_deref().map(str::trim).filter(|value| !value.is_empty());
+                set(text, path, value, was.as_deref()).map(said)
+            }
+            Change::New { name } => new(seen, job, name.trim()).map(said),
+            Change::TakeOut { name } => {
+                there(text, name)?;
+                let changed = path::set(text, &format!("points.{name}"), None)?;
+                Ok(said((changed, format!("point {name} removed"))))
+            }
+            Change::Tape { name, from } => tape(text, job, name, from).map(said),
+            Change::ByTapes { name } => {
+                let value = by_tapes(text, job, name)?;
+                let changed = path::set(text, &format!("points.{name}"), Some(value))?;
+                Ok(said((changed, format!("{name}: measured by tapes"))))
+            }
+            Change::ByCoordinates { name } => {
+                there(text, name)?;
+                let at = place(job, name)?;
+                let value = coordinates(job.ready.job.units, at);
+                let changed = path::set(text, &format!("points.{name}"), Some(value))?;
+                Ok(said((changed, format!("{name}: by coordinates"))))
+            }
+        }
+    }
+}
+
+/// Sees that a point is still there.
+fn there(text: &str, name: &str) -> Result<(), Refused> {
+    match machine::written(text).iter().any(|point| point.name == name) {
+        true => Ok(()),
+        false => Err(Refused::Outside(format!("the point `{name}` is no longer there"))),
+    }
+}
+
+/// Where a point comes to be.
+fn place(job: &SeenJob, name: &str) -> Result<Space, Refused> {
+    let at = job.ready.job.points.at.get(name).copied();
+    at.ok_or_else(|| Refused::Cannot(format!("where `{name}` is is not known")))
+}
+
+fn set(
+    text: &str,
+    path: &str,
+    value: Option<&str>,
+    was: Option<&str>,
+) -> Result<(String, String), Refused> {
+    let is_list = path == "centre_plane";
+    let is_known = machine::OF_JOB.contains(&path) || path.starts_with("points.");
+    if !is_known {
+        return Err(format!("`{path}` can only be changed in the text").into());
+    }
+    let there = match is_list {
+        true => path::words(text, path).map(|all| all.join(", ")),
+        false => path::get(text, path),
+    };
+    let called = path.strip_prefix("points.").unwrap_or(path);
+    if there.as_deref() != was {
+        let now = there.as_deref().unwrap_or("nothing");
+        let words =
+            format!("`{called}` was changed in the file meanwhile, to {now}; that value is kept");
+        return Err(Refused::Outside(words));
+    }
+    let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("nothing"));
+    let name = format!("{called} {before} → {after}");
+    let typed = value.map(|value| match is_list {
+        true => Value::Array(value.split(',').map(str::trim).collect::<Array>()),
+        false => Value::from(value),
+    });
+    Ok((path::set(text, path, typed)?, name))
+}
+
+/// A new point: at the origin, where nobody thinks it was measured.
+fn new(seen: &Seen, job: &SeenJob, name: &str) -> Result<(String, String), Refused> {
+    let is_plain = |c: char| c.is_ascii_alphanumeric() || c == '_';
+    let begins = name.starts_with(|c: char| c.is_ascii_alphabetic());
+    if !begins || !name.chars().all(is_plain) || name.len() > LONGEST {
+        let words = "the name of a point begins with a letter and has letters, digits and `_`";
+        return Err(format!("{words}, {LONGEST} at most").into());
+    }
+    if machine::written(&seen.text).iter().any(|point| point.name == name) {
+        return Err(format!("there is already a point `{name}`").into());
+    }
+    let value = coordinates(job.ready.job.units, [0.0; 3]);
+    let text = path::with_table(&seen.text, "points")?;
+    let text = path::set(&text, &format!("points.{name}"), Some(value))?;
+    Ok((text, format!("new point {name}")))
+}
+
+/// The longest name of a point. Our choice: it stands in the picture.
+const LONGEST: usize = 40;
+
+fn coordinates(units: Units, at: Space) -> Value {
+    Value::Array(at.map(|mm| long(units, mm)).into_iter().collect::<Array>())
+}
+
+/// A length to a tenth of a millimetre, which no tape reads better.
+fn long(units: Units, mm: f64) -> String {
+    units.length((mm * 10.0).round() / 10.0)
+}
+
+fn tape(text: &str, job: &SeenJob, name: &str, from: &str) -> Result<(String, String), Refused> {
+    there(text, name)?;
+    there(text, from)?;
+    let far = length(minus(place(job, name)?, place(job, from)?));
+    let value = Value::from(long(job.ready.job.units, far));
+    let changed = path::set(text, &format!("points.{name}.from.{from}"), Some(value))?;
+    Ok((changed, format!("{name}: tape from {from}")))
+}
+
+/// A point by tapes from three others that are given by coordinates, and on which side of these it is.
+fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
+    there(text, name)?;
+    let at = place(job, name)?;
+    let all = &job.ready.job.points.at;
+    let written = machine::written(text);
+    let known: Vec<(&str, Space)> = written
+        .iter()
+        .filter(|point| point.name != name && point.how() == How::Coordinates)
+        .filter_map(|point| Some((point.name.as_str(), *all.get(&point.name)?)))
+        .take(MOST)
+        .collect();
+    let n = known.len();
+    let threes =
+        (0..n).flat_map(|a| (a + 1..n).flat_map(move |b| (b + 1..n).map(move |c| [a, b, c])));
+    // What stands wide is measured best.
+    let wide = |of: &[usize; 3]| points::spread(of.map(|i| known[i].1));
+    let best = threes.max_by(|a, b| wide(a).total_cmp(&wide(b))).filter(|of| wide(of) > 1.0);
+    let of = best.ok_or_else(|| {
+        let words = "tapes need three other points by coordinates that are not on one line";
+        Refused::Cannot(words.to_owned())
+    })?;
+    let units = job.ready.job.units;
+    let mut from = InlineTable::new();
+    for (other, there) in of.map(|i| known[i]) {
+        from.insert(other, long(units, length(minus(at, there))).into());
+    }
+    let mut rule = InlineTable::new();
+    rule.insert("from", Value::InlineTable(from));
+    let image = image(at, of.map(|i| known[i].1));
+    let higher = at[2] - image[2];
+    if higher.abs() > ON_EDGE {
+        rule.insert("side", if higher > 0.0 { "above" } else { "below" }.into());
+    } else {
+        let nearer =
+            |of: &&(&str, Space)| length(minus(of.1, at)) + ON_EDGE < length(minus(of.1, image));
+        match known.iter().find(nearer) {
+            Some((other, _)) => rule.insert("near", (*other).into()),
+            // In the plane of the three there is one place, and either word says it.
+            None if length(minus(at, image)) < ON_EDGE => rule.insert("side", "above".into()),
+            None => {
+                let words = "no point tells the two places apart that three tapes meet in";
+                return Err(words.to_owned().into());
+            }
+        };
+    }
+    Ok(Value::InlineTable(rule))
+}
+
+/// So many points are looked at for three to measure from. Our choice.
+const MOST: usize = 40;
+
+/// Less than this between the two places that three tapes meet in, mm, tells none apart. Our choice.
+const ON_EDGE: f64 = 1.0;
+
+/// The other place that is as far from three points: the mirror image in their plane.
+fn image(at: Space, [a, b, c]: [Space; 3]) -> Space {
+    let normal = unit(cross(minus(b, a), minus(c, a)));
+    plus(at, times(normal, -2.0 * dot(minus(at, a), normal)))
+}

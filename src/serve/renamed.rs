@@ -1,0 +1,223 @@
+//! A name that is changed in a job, with all that refers to it: comments and all else stay.
+
+use crate::serve::text::as_before;
+use crate::serve::text::open;
+use std::collections::BTreeSet;
+use toml_edit::DocumentMut;
+use toml_edit::Item;
+use toml_edit::TableLike;
+use toml_edit::Value;
+
+/// What has a name that others refer to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Named {
+    Sheet,
+    Part,
+    Link,
+    /// A tube or an obstacle.
+    Body,
+}
+
+/// The lists whose entries stand in the machine.
+const BODIES: [&str; 5] = ["part", "family", "link", "tube", "obstacle"];
+
+/// The lists whose entries are parts.
+const PARTS: [&str; 2] = ["part", "family"];
+
+/// A text in which everything that refers to something by one name does so by another. The name itself
+/// is changed by whoever knows where it stands.
+///
+/// # Errors
+/// When the text cannot be read.
+pub(super) fn renamed(text: &str, what: Named, from: &str, to: &str) -> Result<String, String> {
+    let mut document = open(text)?;
+    let aliases = aliases(&document, from);
+    let mut renaming = Renaming { from, to, aliases, used: BTreeSet::new() };
+    match what {
+        Named::Sheet => renaming.sheet(&mut document),
+        Named::Part => renaming.part(&mut document),
+        Named::Link => {
+            for kind in PARTS.into_iter().chain(["load"]) {
+                each(&mut document, kind, &mut |of| renaming.key(of, "link"));
+            }
+        }
+        Named::Body => each(&mut document, "tube", &mut |of| {
+            for end in ["start", "end"] {
+                let table = of.get_mut(end).and_then(Item::as_table_like_mut);
+                table.into_iter().for_each(|table| renaming.key(table, "meets"));
+            }
+        }),
+    }
+    if what != Named::Sheet {
+        for kind in BODIES {
+            each(&mut document, kind, &mut |of| renaming.key(of, "touches"));
+        }
+    }
+    renaming.names(&mut document);
+    Ok(as_before(text, &document))
+}
+
+/// The names of `[names]` that stand for a name.
+fn aliases(document: &DocumentMut, from: &str) -> BTreeSet<String> {
+    let table = document.get("names").and_then(Item::as_table_like);
+    let all = table.into_iter().flat_map(TableLike::iter);
+    all.filter(|(_, item)| item.as_str() == Some(from)).map(|(name, _)| name.to_owned()).collect()
+}
+
+/// Does something with each table of a list of them.
+fn each(document: &mut DocumentMut, kind: &str, does: &mut dyn FnMut(&mut dyn TableLike)) {
+    match document.get_mut(kind) {
+        Some(Item::ArrayOfTables(all)) => all.iter_mut().for_each(|table| does(table)),
+        Some(Item::Value(Value::Array(all))) => {
+            all.iter_mut().filter_map(Value::as_inline_table_mut).for_each(|table| does(table));
+        }
+        _ => {}
+    }
+}
+
+/// One name that becomes another.
+struct Renaming<'a> {
+    from: &'a str,
+    to: &'a str,
+    /// What stands for it, and which of that was met.
+    aliases: BTreeSet<String>,
+    used: BTreeSet<String>,
+}
+
+impl Renaming<'_> {
+    /// What stands under a key: a name, a list of names, or names by others.
+    fn key(&mut self, table: &mut dyn TableLike, key: &str) {
+        match table.get_mut(key) {
+            Some(Item::Value(value)) => self.value(value),
+            Some(Item::Table(table)) => {
+                table.iter_mut().filter_map(|(_, item)| item.as_value_mut()).for_each(|value| {
+                    self.value(value);
+                });
+            }
+            _ => {}
+        }
+    }
+
+    fn value(&mut self, value: &mut Value) {
+        match value {
+            Value::Array(all) => all.iter_mut().for_each(|value| self.value(value)),
+            Value::InlineTable(table) => {
+                table.iter_mut().for_each(|(_, value)| self.value(value));
+            }
+            _ => {
+                let Some(word) = value.as_str() else { return };
+                if self.aliases.contains(word) {
+                    self.used.insert(word.to_owned());
+                } else if word == self.from {
+                    put(value, self.to);
+                }
+            }
+        }
+    }
+
+    fn sheet(&mut self, document: &mut DocumentMut) {
+        for kind in PARTS {
+            each(document, kind, &mut |of| {
+                self.key(of, "sheet");
+                self.key(of, "sheets");
+                let open = of.get_mut("open").and_then(Item::as_table_like_mut);
+                open.into_iter().for_each(|open| self.key(open, "sheet"));
+            });
+        }
+    }
+
+    fn part(&mut self, document: &mut DocumentMut) {
+        for kind in ["load", "as_built"] {
+            each(document, kind, &mut |of| self.key(of, "part"));
+        }
+        let (from, to) = (format!("#{}", self.from), format!("#{}", self.to));
+        let mut based =
+            Renaming { from: &from, to: &to, aliases: BTreeSet::new(), used: BTreeSet::new() };
+        each(document, "part", &mut |of| based.key(of, "from"));
+    }
+
+    /// What stands for the name and was met, of `[names]`.
+    fn names(&self, document: &mut DocumentMut) {
+        let table = document.get_mut("names").and_then(Item::as_table_like_mut);
+        for (name, item) in table.into_iter().flat_map(TableLike::iter_mut) {
+            if let Some(value) = item.as_value_mut().filter(|_| self.used.contains(name.get())) {
+                put(value, self.to);
+            }
+        }
+    }
+}
+
+/// Puts a word in the place of another, dressed as that was.
+fn put(value: &mut Value, word: &str) {
+    let decor = value.decor().clone();
+    *value = Value::from(word);
+    *value.decor_mut() = decor;
+}
+
+/// The name of a member of a family under another name for the family: what stood in its braces stands in
+/// those of the other. Nothing where it is no member.
+pub(super) fn member(pattern: &str, name: &str, other: &str) -> Option<String> {
+    let mut values: Vec<(&str, &str)> = Vec::new();
+    let mut pieces = pattern.split('{');
+    let mut rest = name.strip_prefix(pieces.next()?)?;
+    let mut pieces = pieces.map(|piece| piece.split_once('}')).peekable();
+    while let Some(piece) = pieces.next() {
+        let (key, literal) = piece?;
+        let end = match (literal, pieces.peek()) {
+            (literal, None) => rest.strip_suffix(literal)?.len(),
+            ("", Some(_)) => return None,
+            (literal, Some(_)) => rest.find(literal)?,
+        };
+        values.push((key, &rest[..end]));
+        rest = &rest[end + literal.len()..];
+    }
+    let put =
+        |made: String, (key, value): &(&str, &str)| made.replace(&format!("{{{key}}}"), value);
+    rest.is_empty().then(|| values.iter().fold(other.to_owned(), put))
+}
+
+/// What stands in braces in a name, in order.
+pub(super) fn braces(name: &str) -> Vec<&str> {
+    let mut all: Vec<&str> =
+        name.split('{').skip(1).filter_map(|piece| Some(piece.split_once('}')?.0)).collect();
+    all.sort_unstable();
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const JOB: &str = "names = { plate = \"S 4\" }\n\n[[sheet]]\nname = \"S 4\"\n\n[[part]] # ours\nname   = \"ear\"\nsheet  = \"S 4\" # thick\nsheets = { web = \"S 4\", rib = \"S 2\" }\n\n[[part]]\nname    = \"lug\"\nfrom    = \"#ear\" # alike\nsheet   = \"plate\"\ntouches = [\"rail\", # below\n  \"ear\"]\n\n[[family]]\nname = \"t-{n}\"\nopen = { sheet = [\"S 2\", \"S 4\"] }\n\n[[tube]]\nname  = \"rail\"\nstart = { meets = \"post\" }\n\n[[load]]\nname = \"S 4\"\npart = \"ear\"\n";
+
+    #[test]
+    fn all_that_refers_to_a_name_follows_it_and_nothing_else_changes() {
+        let sheet = renamed(JOB, Named::Sheet, "S 4", "Plate \"4\"").expect("read");
+        let quoted = "'Plate \"4\"'";
+        let wanted = JOB
+            .replace("plate = \"S 4\"", &format!("plate = {quoted}"))
+            .replace("sheet  = \"S 4\"", &format!("sheet  = {quoted}"))
+            .replace("web = \"S 4\"", &format!("web = {quoted}"))
+            .replace("\"S 2\", \"S 4\"", &format!("\"S 2\", {quoted}"));
+        assert_eq!(sheet, wanted);
+        let part = renamed(JOB, Named::Part, "ear", "eye").expect("read");
+        let wanted = JOB
+            .replace("#ear", "#eye")
+            .replace("  \"ear\"]", "  \"eye\"]")
+            .replace("part = \"ear\"", "part = \"eye\"");
+        assert_eq!(part, wanted);
+        let body = renamed(JOB, Named::Body, "rail", "bar").expect("read");
+        assert_eq!(body, JOB.replace("[\"rail\"", "[\"bar\""));
+        let met = renamed(JOB, Named::Body, "post", "mast").expect("read");
+        assert_eq!(met, JOB.replace("\"post\"", "\"mast\""));
+    }
+
+    #[test]
+    fn a_member_follows_its_family() {
+        let of = |name| member("tab-{bolt}-{reach}", name, "{reach}.{bolt} ear");
+        assert_eq!(of("tab-M6-18").as_deref(), Some("18.M6 ear"));
+        assert_eq!((of("ear"), of("tab-M6")), (None, None));
+        assert_eq!(member("{name}", "a", "x-{name}").as_deref(), Some("x-a"));
+        assert_eq!(braces("tab-{b}-{a}"), ["a", "b"]);
+    }
+}
