@@ -21,7 +21,7 @@
 //! # Source
 //! Metal beside a cut: common practice, table `process`. One and a half diameters:
 //! common practice; AC 43.13-1B asks for two in aircraft. Slots: what AISC 360, table J3.5, adds to
-//! the edge distance from the middle of a long slot that points to the edge, 0.75 d for 2.5 d of
+//! the edge distance from the centre of a long slot that points to the edge, 0.75 d for 2.5 d of
 //! length, reaches just to the centre of its end (from memory). This is not a check of strength:
 //! a load needs a calculation by local codes and a licensed engineer's judgement.
 
