@@ -62,6 +62,7 @@ use crate::paper;
 use crate::paper::Format;
 use crate::paper::Pages;
 use crate::solve;
+use crate::solve::Machine;
 use crate::solve::Solved;
 use crate::write::Drawing;
 use crate::write::NamedFile;
@@ -218,11 +219,11 @@ pub(crate) fn loaded_links(
 /// When it cannot be written.
 pub(crate) fn machine(
     job: &Job,
-    solved: &[Solved],
+    machine: Option<&Machine>,
     wanted: &Wanted,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let Some(format) = job.paper else { return Ok(Vec::new()) };
-    machine::drawing(job, solved, format, wanted)
+    let Some((format, machine)) = job.paper.zip(machine) else { return Ok(Vec::new()) };
+    machine::drawing(job, machine, format, wanted)
 }
 
 /// The parts that are too large for a template.

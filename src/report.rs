@@ -218,7 +218,7 @@ pub(crate) fn report(input: &Input) -> Report {
         stopped: input.left_out.to_vec(),
         parts: rows,
         links: input.job.links.iter().filter(|link| link.quantity > 0).map(fit::link).collect(),
-        clearances: clearance::rows(input.job, input.solved),
+        clearances: clearance::rows(input.machine),
         masking: masking::rows(input),
         bench: bench::rows(input),
         tubes: tube::rows(input.job, &input.job.hole_saws),

@@ -46,6 +46,7 @@ impl Drafts {
         let input = Input {
             job,
             solved,
+            machine: None,
             nested: &[],
             left: &[],
             searched: &[],
