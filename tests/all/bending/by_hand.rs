@@ -145,8 +145,8 @@ fn slots_ease_the_pull_and_take_the_strength() {
             assert!(words.contains("with slots through the bend that leave"), "{words}");
         }
     }
-    let load = "[[load]]\nname = \"pull\"\npart = \"own\"\nhole = \"eye\"\nforce = \"1 kN\"\n\
-                direction = \"pull\"\nbolts = \"bolt\"\ngrade = \"8.8\"\n";
+    let load = "[[load]]\nname = \"pull\"\npart = \"own\"\nhole = \"eye\"\nforce = \"0.2 kN\"\n\
+                direction = \"pull\"\nheld = \"leg.top\"\npin = \"8 mm\"\n";
     let judged = |slotted: bool| {
         let (parts, _) =
             solved(&folded(slotted), &of(400), load).unwrap_or_else(|f| panic!("{}", stop(&f)));
