@@ -63,6 +63,14 @@ pub(crate) fn as_hard(tensile: f64, rated: f64, thickness: f64) -> f64 {
     thickness * (tensile / rated).sqrt()
 }
 
+/// The moment that bends a strip by hand, N·mm: all of its section yields at the tensile strength of
+/// its metal, MPa, which it comes to as it hardens. Plastic modulus of a rectangle, w t²/4 (AISC 360
+/// F11: Mp = Fy Z), with the typical or maximum tensile strength in place of Fy, so that the moment is
+/// not less than it takes. Lengths are mm.
+pub(crate) fn moment_by_hand(tensile: f64, width: f64, thickness: f64) -> f64 {
+    tensile * width * thickness * thickness / 4.0
+}
+
 /// What a bend keeps when the tool lets go: radius under load over radius after, which
 /// is the angle after over the angle under load. Ri/Rf = 4X³ − 3X + 1, X = Ri Y / (E T).
 ///

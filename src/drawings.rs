@@ -66,6 +66,7 @@ use crate::paper::Format;
 use crate::paper::Pages;
 use crate::paper::Unwanted;
 use crate::solve;
+use crate::solve::Machine;
 use crate::solve::Solved;
 use crate::write::Drawing;
 use crate::write::NamedFile;
@@ -233,11 +234,11 @@ pub(crate) fn loaded_links(
 /// When it cannot be written.
 pub(crate) fn machine(
     job: &Job,
-    solved: &[Solved],
+    machine: Option<&Machine>,
     wanted: &Wanted,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let Some(format) = job.paper else { return Ok(Vec::new()) };
-    machine::drawing(job, solved, format, wanted)
+    let Some((format, machine)) = job.paper.zip(machine) else { return Ok(Vec::new()) };
+    machine::drawing(job, machine, format, wanted)
 }
 
 /// The drawing of the machine of a job; nothing where it has none.

@@ -52,6 +52,7 @@ pub use bridges::OwnBridges;
 pub(crate) use line::find_sheet;
 pub use linked::Held;
 pub(crate) use machine::Asked;
+pub(crate) use machine::LinkStands;
 pub use machine::Machine;
 pub(crate) use obstacle::SHAPES as OBSTACLE_SHAPES;
 pub use on_hand::BookOf;

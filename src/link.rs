@@ -5,14 +5,18 @@
 //! A rod end that is screwed in by its *engagement* stands out of its bung by the rest of
 //! its shank.
 
+mod chosen;
 mod judge;
 mod lack;
 mod load;
 mod read;
 mod section;
 mod setting;
+mod sizes;
 mod verdict;
 
+pub(crate) use chosen::Chosen;
+pub(crate) use chosen::Unfit;
 pub(crate) use judge::judge;
 pub(crate) use load::LinkLoad;
 pub(crate) use load::Way;

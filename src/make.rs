@@ -3,12 +3,15 @@
 mod cut_files;
 mod drafts;
 mod of_parts;
+mod parts;
 mod returned;
 mod solids;
 
 pub use crate::drawings::Wanted;
 pub use drafts::Drafts;
 pub use of_parts::OfParts;
+pub use parts::LeftOut;
+pub use parts::Parts;
 pub use returned::Returned;
 pub use returned::against;
 
@@ -40,6 +43,7 @@ use crate::report::Input;
 use crate::report::Report;
 use crate::report::SheetRow;
 use crate::report_page;
+use crate::solve;
 use crate::solve::Solved;
 use crate::write;
 use crate::write::NamedFile;
@@ -108,16 +112,9 @@ pub fn make(
     search: &Search,
 ) -> Result<Made, Vec<Finding>> {
     let nested = nest(job, solved, found, search)?;
-    files(job, (solved, &LeftOut::default()), nested, sources)
-}
-
-/// Parts that are stopped, while others of the job are made.
-#[derive(Clone, Debug, Default)]
-pub struct LeftOut {
-    /// Their names, as the job has them.
-    pub names: Vec<String>,
-    /// Those that could be developed, to be drawn with what is wrong.
-    pub drawn: Vec<Solved>,
+    let machine = solve::machine(job, solved);
+    let left_out = LeftOut::default();
+    files(job, Parts { solved, machine: machine.as_ref(), left_out: &left_out }, nested, sources)
 }
 
 /// Nests the solved parts, searching as long as asked. `found` is what solving found.
@@ -145,12 +142,8 @@ pub fn nest(
 ///
 /// # Errors
 /// When a file does not read back as it was drawn.
-pub fn of_parts(
-    job: &Job,
-    of: (&[Solved], &LeftOut),
-    wanted: &Wanted,
-) -> Result<OfParts, Vec<Finding>> {
-    OfParts::of(job, (of.0, &of.1.drawn), wanted)
+pub fn of_parts(job: &Job, parts: Parts, wanted: &Wanted) -> Result<OfParts, Vec<Finding>> {
+    OfParts::of(job, parts, wanted)
 }
 
 /// Makes every file of nested parts.
@@ -159,13 +152,13 @@ pub fn of_parts(
 /// When a file does not read back as it was drawn.
 pub fn files(
     job: &Job,
-    of: (&[Solved], &LeftOut),
+    parts: Parts,
     nested: Nested,
     sources: &Sources,
 ) -> Result<Made, Vec<Finding>> {
     let wanted = Wanted::all();
-    let of_parts = of_parts(job, of, &wanted)?;
-    laid(job, of, (nested, of_parts), sources, &wanted)
+    let of_parts = of_parts(job, parts, &wanted)?;
+    laid(job, parts, (nested, of_parts), sources, &wanted)
 }
 
 /// Makes the other files of nested parts; pictures of sheets only while they are wanted.
@@ -174,11 +167,12 @@ pub fn files(
 /// When a file does not read back as it was drawn.
 pub fn laid(
     job: &Job,
-    (solved, left_out): (&[Solved], &LeftOut),
+    parts: Parts,
     (nested, of_parts): (Nested, OfParts),
     sources: &Sources,
     wanted: &Wanted,
 ) -> Result<Made, Vec<Finding>> {
+    let Parts { solved, left_out, .. } = parts;
     let Nested { mut placement, seed, mut found, drafts } = nested;
     for sheet in &mut placement.sheets {
         if let Some(draft) = drafts.like(sheet) {
@@ -190,8 +184,7 @@ pub fn laid(
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     let nested = &placement.sheets;
     let told = || {
-        let (report, kept) =
-            reported((job, sources), (solved, left_out), (&placement, seed, &found));
+        let (report, kept) = reported((job, sources), parts, (&placement, seed, &found));
         let known = |sheet: &NestedSheet, row: &SheetRow, of| drafts.pictures(sheet, row, of);
         let known = (&known as &_, wanted);
         let pictures = drawings::sheets(job, solved, nested, &report.sheets, known)?;
@@ -234,23 +227,24 @@ fn undrawn_finding(names: &[String]) -> Option<Finding> {
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
 pub(crate) fn looked_at(
     (job, sources): (&Job, &Sources),
-    (solved, left_out): (&[Solved], &LeftOut),
+    parts: Parts,
     nested: &mut Nested,
 ) -> Report {
-    place::route(job, solved, &mut nested.placement.sheets);
+    place::route(job, parts.solved, &mut nested.placement.sheets);
     let Nested { placement, seed, found, .. } = nested;
-    reported((job, sources), (solved, left_out), (placement, *seed, found)).0
+    reported((job, sources), parts, (placement, *seed, found)).0
 }
 
 /// The report, without the names of files, and what the next make compares itself with.
 fn reported(
     (job, sources): (&Job, &Sources),
-    (solved, left_out): (&[Solved], &LeftOut),
+    Parts { solved, machine, left_out }: Parts,
     (placement, seed, found): (&Placement, u64, &[Finding]),
 ) -> (Report, Kept) {
     let input = Input {
         job,
         solved,
+        machine,
         nested: &placement.sheets,
         left: &placement.left,
         searched: &placement.searched,

@@ -231,7 +231,7 @@ pub(crate) fn report(input: &Input) -> Report {
         stopped: input.left_out.to_vec(),
         parts: rows,
         links: input.job.links.iter().filter(|link| link.quantity > 0).map(fit::link).collect(),
-        clearances: clearance::rows(input.job, input.solved),
+        clearances: clearance::rows(input.machine),
         tube_ends: tube_end::rows(input.job, input.solved),
         joints: joint::rows(input.job, input.solved),
         masking: masking::rows(input),

@@ -19,6 +19,9 @@
 //! shop's margin, then for any, and remembers from which sets of made bends none leads on.
 //! It tries bends in the order of the part.
 //!
+//! By hand, where the shop has a tool for it, is bent what no order of bends on its brakes makes, and
+//! after the bends that a brake makes.
+//!
 //! Rolled bends and hems are made on no brake: they are made first, out of the flat sheet, and
 //! the other bends are tried round them; where that does not work, last.
 //!
@@ -54,8 +57,10 @@ mod tools;
 mod trial;
 mod trials;
 mod view;
+mod wanted;
 
 use crate::bend::Form;
+use crate::shop::Brake;
 use body::Body;
 pub(crate) use extent::SLANTED_SHARE;
 pub use formed::Formed;
@@ -148,9 +153,13 @@ fn planned(
     (formed_last, only_v): (bool, Option<f64>),
 ) -> Plan {
     let start = if formed_last { 0 } else { formed.iter().fold(0, |set, bend| set | 1 << bend) };
-    let mut search = Search::new((task, known), bent, start, only_v);
     let mut steps = Vec::with_capacity(bent.len());
-    let whole = search.levels().into_iter().any(|level| search.run(level, &mut steps));
+    let mut search = Search::new((task, known), bent, start, (only_v, false));
+    let mut whole = search.is_found(&mut steps);
+    if !whole && task.shop.brakes.iter().any(Brake::is_by_hand) {
+        search = Search::new((task, known), bent, start, (only_v, true));
+        whole = search.is_found(&mut steps);
+    }
     let as_drawn = search.as_drawn(&steps);
     let plan = Plan {
         formed: search.formed(formed, formed_last),
@@ -207,7 +216,7 @@ impl<'a> Search<'a> {
         (task, (body, trials)): (&'a Task<'a>, Known<'a>),
         bent: &'a [usize],
         start: u32,
-        only_v: Option<f64>,
+        (only_v, by_hand): (Option<f64>, bool),
     ) -> Self {
         Self {
             task,
@@ -215,7 +224,7 @@ impl<'a> Search<'a> {
             start,
             body,
             trials,
-            tools: tools::Sections::of(task.shop, only_v),
+            tools: tools::Sections::of(task.shop, (only_v, by_hand)),
             tried: HashMap::new(),
             dead: HashSet::new(),
             best: Vec::new(),
@@ -226,6 +235,26 @@ impl<'a> Search<'a> {
     fn levels(&self) -> [f64; 3] {
         let margin = margin(self.task.shop);
         [room::enough(margin), margin, 0.0]
+    }
+
+    /// Whether there is an order, of which the steps are then those.
+    fn is_found(&mut self, steps: &mut Vec<Step>) -> bool {
+        self.levels().into_iter().any(|level| self.run(level, steps))
+    }
+
+    /// The bends that are not made yet, in the order in which they are tried: that of the part, those
+    /// that only a person makes behind the others.
+    fn left(&mut self, set: u32) -> Vec<usize> {
+        let bent = self.bent.iter().copied();
+        let mut left: Vec<usize> = bent.filter(|bend| set & (1 << bend) == 0).collect();
+        if self.tools.by_hand {
+            let brakes = &self.task.shop.brakes;
+            left.sort_by_key(|bend| {
+                let tried = self.try_bend(set, *bend);
+                tried.0.as_ref().is_ok_and(|found| brakes[found.setup.brake].is_by_hand())
+            });
+        }
+        left
     }
 
     fn run(&mut self, level: f64, steps: &mut Vec<Step>) -> bool {
@@ -239,8 +268,13 @@ impl<'a> Search<'a> {
             return Rc::clone(known);
         }
         let of = (bend, self.task.part.bends[bend].bend.angle());
-        let tried =
-            Rc::new(Tried(trial::best(self.task, self.body, (&self.tools, self.trials), made, of)));
+        let tried = Rc::new(Tried(wanted::best(
+            self.task,
+            self.body,
+            (&self.tools, self.trials),
+            made,
+            of,
+        )));
         self.tried.insert((made, bend), Rc::clone(&tried));
         tried
     }
@@ -254,7 +288,7 @@ impl<'a> Search<'a> {
         if self.dead.contains(&set) || self.dead.len() >= MAX_SETS {
             return false;
         }
-        for bend in self.bent.iter().copied().filter(|bend| set & (1 << bend) == 0) {
+        for bend in self.left(set) {
             let tried = self.try_bend(set, bend);
             let Ok(found) = &tried.0 else { continue };
             if found.tooling.room.mm < level {

@@ -8,6 +8,7 @@
 //! punch's top, its bed at that of the die's foot.
 
 mod brakes;
+mod by_hand;
 mod fields;
 mod formers;
 mod measured;
@@ -26,7 +27,9 @@ pub use brakes::Die;
 pub use brakes::Fingers;
 pub(crate) use brakes::Folding;
 pub(crate) use brakes::FoldingKind;
+pub(crate) use brakes::Grip;
 pub use brakes::Press;
+pub(crate) use brakes::Pull;
 pub use brakes::Punch;
 pub use brakes::Tools;
 pub use formers::Hemming;

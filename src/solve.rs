@@ -17,6 +17,7 @@ mod kept;
 mod leg_room;
 mod line;
 mod link_loads;
+mod link_tubes;
 mod loads;
 mod lying;
 mod machine;
@@ -40,7 +41,7 @@ pub(crate) use joints::joint_of;
 pub(crate) use joints::joints;
 pub use kept::Kept;
 pub(crate) use link_loads::link_verdicts;
-pub(crate) use machine::Machine;
+pub use machine::Machine;
 pub(crate) use machine::machine;
 pub(crate) use names::assembly_name;
 pub(crate) use names::set;
@@ -66,6 +67,7 @@ use crate::diag::Weight;
 use crate::job::Job;
 use crate::job::Line;
 use crate::job::Shelf;
+use crate::link::Link;
 use crate::link::LinkLoad;
 use crate::solve::gathered::gathered;
 use crate::solve::names::Names;
@@ -85,11 +87,22 @@ pub fn solve(
     sources: &mut Sources,
     done: &(dyn Fn() + Sync),
 ) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
-    let Parted { good, findings, .. } = parted(job, shelf, sources, done)?;
-    match findings.iter().any(|f| f.weight == Weight::Stop) {
-        true => Err(findings),
-        false => Ok((good, findings)),
-    }
+    let Parted { good, findings, .. } = unstopped(job, shelf, sources, done)?;
+    Ok((good, findings))
+}
+
+/// The same with all that is known of the parts.
+///
+/// # Errors
+/// All findings, when one of them stops the job.
+pub fn unstopped(
+    job: &Job,
+    shelf: &Shelf,
+    sources: &mut Sources,
+    done: &(dyn Fn() + Sync),
+) -> Result<Parted, Vec<Finding>> {
+    let parted = parted(job, shelf, sources, done)?;
+    if stops(&parted.findings) { Err(parted.findings) } else { Ok(parted) }
 }
 
 /// The parts of a job that can be made, and those that are stopped.
@@ -100,6 +113,11 @@ pub struct Parted {
     pub stopped: Vec<Solved>,
     /// The names of all that is stopped, as the job has them.
     pub without: Vec<String>,
+    /// The links with the tubes that were chosen, where the job leaves some open: they take the place
+    /// of its own.
+    pub links: Option<Vec<Link>>,
+    /// What stands in the machine of the job, where it has one.
+    pub machine: Option<Machine>,
     /// Everything found.
     pub findings: Vec<Finding>,
     /// Whether a finding is about more than a part.
@@ -139,23 +157,30 @@ pub fn looked_at(
     let unfinished = results.iter().enumerate().filter(|(_, (_, depth))| *depth == Depth::Flat);
     let unfinished = unfinished.map(|(line, _)| line).collect();
     let Recipes { cautions, mut findings, .. } = recipes;
-    findings.extend(of_job(job));
-    let mut all_stop = stops(&findings);
+    let mut all_stop = false;
+    let mut of_lines = Vec::new();
     let (mut good, mut stopped, mut without) =
         (Vec::with_capacity(results.len()), Vec::new(), Vec::new());
     let mut names = Names::default();
     for (line, ((parts, found), _)) in job.lines.iter().zip(results) {
         let double = names.double(&parts, job);
         all_stop |= !double.is_empty();
-        findings.extend(double);
+        of_lines.extend(double);
         if stops(&found) {
             without.push(line.name.clone());
             stopped.extend(parts);
         } else {
             good.extend(parts);
         }
-        findings.extend(found);
+        of_lines.extend(found);
     }
+    let (sized, unchosen) = link_tubes::chosen(job, &good).unzip();
+    let links = sized.as_ref().map(|job: &Job| job.links.clone());
+    let job = sized.as_ref().unwrap_or(job);
+    findings.extend(unchosen.into_iter().flatten());
+    findings.extend(of_job(job));
+    all_stop |= stops(&findings);
+    findings.extend(of_lines);
     for part in &mut good {
         let hash = geometry::hash(job, part);
         part.issue = Issue::of(job, &part.name, hash);
@@ -163,8 +188,9 @@ pub fn looked_at(
     for part in &mut stopped {
         part.issue = Issue::of_none(geometry::hash(job, part));
     }
+    let machine = machine::machine(job, &good);
     let joints = joints(job, &good).findings(job, &good);
-    let between = [in_machine(job, &good), joints, tube_ends::findings(job, &good)];
+    let between = [in_machine(job, machine.as_ref()), joints, tube_ends::findings(job, &good)];
     for found in between {
         all_stop |= stops(&found);
         findings.extend(found);
@@ -178,7 +204,7 @@ pub fn looked_at(
     });
     findings.splice(0..0, cautions);
     let findings = gathered(findings, job).into_iter().map(|f| job.units.convert(f)).collect();
-    Parted { good, stopped, without, findings, all_stop, unfinished }
+    Parted { good, stopped, without, links, machine, findings, all_stop, unfinished }
 }
 
 fn stops(found: &[Finding]) -> bool {
@@ -186,11 +212,11 @@ fn stops(found: &[Finding]) -> bool {
 }
 
 /// What is wrong in the machine: with its points, and between its bodies.
-fn in_machine(job: &Job, solved: &[Solved]) -> Vec<Finding> {
+fn in_machine(job: &Job, machine: Option<&Machine>) -> Vec<Finding> {
     let measured = job.points.measured();
     let mut findings = measured
         .map_or_else(Vec::new, |(recipe, params)| check::machine_points(recipe, params, job.units));
-    findings.extend(machine::machine(job, solved).into_iter().flat_map(|m| m.findings(job.units)));
+    findings.extend(machine.into_iter().flat_map(|machine| machine.findings(job.units)));
     findings
 }
 
@@ -200,8 +226,9 @@ fn of_job(job: &Job) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (i, link) in job.links.iter().enumerate() {
         let loads: Vec<&LinkLoad> = job.link_loads.iter().filter(|load| load.link == i).collect();
-        let loads = &loads;
-        findings.extend(check::link(&LinkSubject { link, loads, coating, limits, units }));
+        let (loads, reaches) = (&loads, &link_tubes::reaches(job, i));
+        let subject = LinkSubject { link, loads, reaches, coating, limits, units };
+        findings.extend(check::link(&subject));
     }
     findings.extend(oven::too_large(job));
     findings

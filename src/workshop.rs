@@ -15,12 +15,14 @@ use crate::make::LeftOut;
 use crate::make::Made;
 use crate::make::Nested;
 use crate::make::OfParts;
+use crate::make::Parts;
 use crate::make::Wanted;
 use crate::place::Best;
 use crate::place::Search;
 use crate::solve;
 use crate::solve::Depth;
 use crate::solve::Kept;
+use crate::solve::Machine;
 use crate::solve::Parted;
 use crate::solve::Solved;
 use crate::write::NamedFile;
@@ -95,8 +97,8 @@ impl Asked<'_> {
     /// All findings, when one of them stops the job.
     pub fn solve_and_count(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
         let sources = &mut self.sources;
-        match solve::solve(&self.job, &self.shelf, sources, done) {
-            Ok((solved, findings)) => self.ready(solved, LeftOut::default(), findings),
+        match solve::unstopped(&self.job, &self.shelf, sources, done) {
+            Ok(parted) => self.ready(parted),
             Err(findings) => Err(Stopped { findings, sources: self.sources }),
         }
     }
@@ -108,9 +110,7 @@ impl Asked<'_> {
     pub fn solve_the_good(mut self, done: &(dyn Fn() + Sync)) -> Result<Ready, Stopped> {
         let sources = &mut self.sources;
         match solve::parted(&self.job, &self.shelf, sources, done) {
-            Ok(Parted { good, stopped, without, findings, .. }) => {
-                self.ready(good, LeftOut { names: without, drawn: stopped }, findings)
-            }
+            Ok(parted) => self.ready(parted),
             Err(findings) => Err(Stopped { findings, sources: self.sources }),
         }
     }
@@ -120,9 +120,10 @@ impl Asked<'_> {
     pub fn look(mut self, kept: &Kept, depth: Depth) -> Look {
         let (sources, kept) = (&mut self.sources, Some((kept, depth)));
         let parted = solve::looked_at(&self.job, &self.shelf, sources, &|| (), kept);
-        let Parted { good: solved, stopped, without, mut findings, mut all_stop, unfinished } =
-            parted;
-        let Self { job, sources, .. } = self;
+        let Parted { good: solved, stopped, without, links, machine, .. } = parted;
+        let Parted { mut findings, mut all_stop, unfinished, .. } = parted;
+        let Self { mut job, sources, .. } = self;
+        job.links = links.unwrap_or(job.links);
         findings.extend(make::without_template(&job, &solved));
         // How bends came out is judged by the tools they are made on.
         let is_whole = unfinished.is_empty();
@@ -134,18 +135,16 @@ impl Asked<'_> {
         });
         findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
         let left_out = LeftOut { names: without, drawn: stopped };
-        let ready = Ready { job, solved, as_built, left_out, findings, sources };
+        let ready = Ready { job, solved, machine, as_built, left_out, findings, sources };
         Look { ready, all_stop, unfinished }
     }
 
     /// With what is found in all that is made, and in what was measured on it.
-    fn ready(
-        self,
-        solved: Vec<Solved>,
-        left_out: LeftOut,
-        mut findings: Vec<Finding>,
-    ) -> Result<Ready, Stopped> {
-        let Self { job, sources, .. } = self;
+    fn ready(self, parted: Parted) -> Result<Ready, Stopped> {
+        let Parted { good: solved, stopped, without, links, machine, mut findings, .. } = parted;
+        let left_out = LeftOut { names: without, drawn: stopped };
+        let Self { mut job, sources, .. } = self;
+        job.links = links.unwrap_or(job.links);
         findings.extend(make::without_template(&job, &solved));
         let as_built = match as_built::found(&job, &solved) {
             Ok(found) => found,
@@ -155,7 +154,7 @@ impl Asked<'_> {
             }
         };
         findings.extend(as_built.iter().flat_map(|found| found.findings.clone()));
-        Ok(Ready { job, solved, as_built, left_out, findings, sources })
+        Ok(Ready { job, solved, machine, as_built, left_out, findings, sources })
     }
 }
 
@@ -175,6 +174,8 @@ pub struct Ready {
     pub job: Job,
     /// Its parts, in the order of the job.
     pub solved: Vec<Solved>,
+    /// What stands in its machine, where it has one.
+    pub machine: Option<Machine>,
     /// What was measured on them says; none where nothing was.
     pub as_built: Option<AsBuilt>,
     /// Parts that are stopped.
@@ -186,6 +187,11 @@ pub struct Ready {
 }
 
 impl Ready {
+    /// Its parts, as files are made of them.
+    pub(crate) fn parts(&self) -> Parts<'_> {
+        Parts { solved: &self.solved, machine: self.machine.as_ref(), left_out: &self.left_out }
+    }
+
     /// Nests the parts, searching as long as allowed, and makes every file.
     ///
     /// # Errors
@@ -209,7 +215,7 @@ impl Ready {
     /// # Errors
     /// When a file does not read back as it was drawn.
     pub fn files(&self, nested: Nested) -> Result<Made, Stopped> {
-        make::files(&self.job, (&self.solved, &self.left_out), nested, &self.sources)
+        make::files(&self.job, self.parts(), nested, &self.sources)
             .map_err(|findings| self.stopped(findings))
     }
 
@@ -219,8 +225,7 @@ impl Ready {
     /// # Errors
     /// When a file does not read back as it was drawn.
     pub fn of_parts(&self, wanted: &Wanted) -> Result<OfParts, Stopped> {
-        make::of_parts(&self.job, (&self.solved, &self.left_out), wanted)
-            .map_err(|findings| self.stopped(findings))
+        make::of_parts(&self.job, self.parts(), wanted).map_err(|findings| self.stopped(findings))
     }
 
     /// Draws the sheets of a layout on the way, by kind the best so far, one after another while it
@@ -236,7 +241,7 @@ impl Ready {
     /// # Errors
     /// When a file does not read back as it was drawn.
     pub fn laid(&self, of: (Nested, OfParts), wanted: &Wanted) -> Result<Made, Stopped> {
-        make::laid(&self.job, (&self.solved, &self.left_out), of, &self.sources, wanted)
+        make::laid(&self.job, self.parts(), of, &self.sources, wanted)
             .map_err(|findings| self.stopped(findings))
     }
 

@@ -9,7 +9,9 @@
 //! than the shop's `clearance` is reported too (caution). A bend for which no brake is long or
 //! strong enough, or whose flange is too short for all of them, is reported by `brake-length`,
 //! `bend-force` and `min-flange`. The report has the bend sequence, the clearance of each bend, and
-//! the setups that were refused.
+//! the setups that were refused. Where the shop has a tool of the kind `hand`, a bend that no order
+//! of bends on the brakes reaches is made by hand, after the others, if the pull at its lever is not
+//! above what one person pulls; slots through a bend drawn `across` a face lower the pull.
 //!
 //! # Why it matters
 //! A part that cannot be bent is scrap as soon as it is cut.
@@ -25,7 +27,9 @@
 //! # Source
 //! The sections of the tools are the shop's own; 1 mm of clearance where it gives none, our choice.
 //! Parts are moved straight to the tools and away, not tilted, and holes count as filled: this is
-//! on the safe side. The brake's daylight, and what is beside it, are not checked.
+//! on the safe side. By hand the whole section yields (plastic modulus w t²/4, AISC 360 F11) at the
+//! typical or maximum tensile strength of the metal, so that the pull is not stated too low; its
+//! thickness is nominal, and 400 N is common practice. The brake's daylight, and what is beside it, are not checked.
 
 use crate::check::subject::Subject;
 use crate::diag::Feature;
@@ -164,6 +168,23 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
     })
 }
 
+/// What lets a person bend it: a longer lever, or slots through the bend and the metal they leave.
+fn eased(refused: &[Refusal], subject: &Subject) -> Option<String> {
+    let pull = |refusal: &Refusal| match refusal.why {
+        Why::Pull { is, max, lever, metal } => Some((is / max, lever, metal)),
+        _ => None,
+    };
+    let nearest = refused.iter().filter_map(pull).min_by(|(a, ..), (b, ..)| a.total_cmp(b));
+    let (times, lever, metal) = nearest?;
+    // Rounded so that what is typed is enough.
+    let lever = subject.show((times * lever).ceil());
+    let left = subject.show((metal / times * 10.0).floor() / 10.0);
+    Some(format!(
+        "bend it by hand with a lever of {lever}, or `across` a face with slots through the bend that \
+         leave {left} of metal in it: no load across such a bend is judged"
+    ))
+}
+
 /// The faces beside a bend that are too short for a tool, the flange first.
 pub(super) fn short_faces(bend: &Bend, refused: &[Refusal]) -> Vec<usize> {
     let short = |face: &usize| {
@@ -229,6 +250,7 @@ fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
         remedies
             .push(format!("use sheet no thicker than {} on the {brake}", subject.show_size(sheet)));
     }
+    remedies.extend(eased(refused, subject));
     remedies.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
         Why::TooLong { max, .. } => Some(*max),

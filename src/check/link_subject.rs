@@ -2,6 +2,7 @@
 
 use crate::check::limits::Limits;
 use crate::diag::About;
+use crate::diag::Span;
 use crate::link::Link;
 use crate::link::LinkLoad;
 use crate::quantity::Units;
@@ -12,12 +13,24 @@ pub struct LinkSubject<'a> {
     pub link: &'a Link,
     /// What pulls and pushes at it.
     pub(crate) loads: &'a [&'a LinkLoad],
+    /// Where its far pin is to come, beside its setting.
+    pub(crate) reaches: &'a [Reach],
     /// Coating thickness on every face, mm.
     pub coating: f64,
     /// What holds for every part of the job.
     pub limits: &'a Limits,
     /// How lengths are printed.
     pub units: Units,
+}
+
+/// A place of the machine that a link is to reach.
+pub(crate) struct Reach {
+    /// The name of the point.
+    pub point: String,
+    /// From the near pin, mm.
+    pub distance: f64,
+    /// Where it is named.
+    pub span: Span,
 }
 
 impl LinkSubject<'_> {

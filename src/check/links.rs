@@ -6,6 +6,7 @@ use crate::check::link_engagement;
 use crate::check::link_strength;
 use crate::check::link_subject::LinkSubject;
 use crate::check::link_thread_hand;
+use crate::check::link_travel;
 use crate::check::oven;
 use crate::diag::Finding;
 
@@ -29,6 +30,11 @@ pub(crate) const LINK_CHECKS: &[LinkCheck] = &[
         code: "link-thread-hand",
         source: include_str!("link_thread_hand.rs"),
         run: link_thread_hand::look,
+    },
+    LinkCheck {
+        code: "link-travel",
+        source: include_str!("link_travel.rs"),
+        run: link_travel::look,
     },
     LinkCheck { code: "oven", source: include_str!("oven.rs"), run: oven::look_at_link },
     LinkCheck { code: "lift", source: include_str!("lift.rs"), run: lift::look_at_link },

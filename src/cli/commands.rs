@@ -99,7 +99,7 @@ pub(super) fn make(
         return Ok(Ending::Stopped);
     };
     terminal::findings(&made.findings, &ready.sources);
-    terminal::data(&summary::choices(&ready.solved));
+    terminal::data(&summary::choices(&ready.job, &ready.solved));
     terminal::data(&summary::text(&ready.job, &made, &out));
     if let Some(words) = summary::undrawn(path, &made) {
         terminal::say(&words);

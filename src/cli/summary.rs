@@ -170,8 +170,8 @@ fn remnant(units: Units, mm: f64) -> String {
     units.length((mm * 10.0 + 1e-6).floor() / 10.0)
 }
 
-/// What was chosen for the open inputs of a job, a line a part; empty when none were open.
-pub(super) fn choices(solved: &[Solved]) -> String {
+/// What was chosen for the open inputs of a job, a line each; empty when none were open.
+pub(super) fn choices(job: &Job, solved: &[Solved]) -> String {
     let pairs = |values: &[(String, String)]| {
         let pairs = values.iter().map(|(name, value)| format!("{name} = {value}"));
         pairs.collect::<Vec<_>>().join(", ")
@@ -183,6 +183,14 @@ pub(super) fn choices(solved: &[Solved]) -> String {
         let _ = match &choice.lighter {
             Some(f) => writeln!(text, " ({} fails {}: {})", pairs(&f.values), f.code, f.headline),
             None => writeln!(text, " (the lightest of {})", choice.tried),
+        };
+    }
+    for link in &job.links {
+        let Some(chosen) = &link.chosen else { continue };
+        let _ = write!(text, "chosen: {} tube = {}", link.name, link.tube.name());
+        let _ = match &chosen.lighter {
+            Some(f) => writeln!(text, " ({} fails {}: {})", f.tube, f.code, f.headline),
+            None => writeln!(text, " (the lightest of {})", chosen.tried),
         };
     }
     text

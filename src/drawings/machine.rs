@@ -29,8 +29,6 @@ use crate::paper::Pages;
 use crate::paper::Table;
 use crate::paper::figure_text;
 use crate::solve::Machine;
-use crate::solve::Solved;
-use crate::solve::machine;
 use crate::write::NamedFile;
 #[cfg_attr(not(feature = "page"), allow(unused_imports, reason = "only the page shows it"))]
 pub(crate) use on_page::machine_element;
@@ -41,21 +39,20 @@ const NAME: &str = "machine";
 /// Maximum number of clearances in the table. Our choice: what is further apart is of no interest.
 const MOST: usize = 40;
 
-/// The drawing of the machine as PDF and SVG; nothing where the job has none, or wants none.
+/// The drawing of the machine as PDF and SVG; nothing where none is wanted.
 ///
 /// # Errors
 /// When it cannot be written.
 pub(super) fn drawing(
     job: &Job,
-    solved: &[Solved],
+    machine: &Machine,
     format: Format,
     wanted: &Wanted,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let Some(machine) = machine(job, solved) else { return Ok(Vec::new()) };
     if !wanted.is(names_of_both("drawings", NAME)) {
         return Ok(Vec::new());
     }
-    let pages = pages(job, &machine, format);
+    let pages = pages(job, machine, format);
     let Some(here) = machine.here() else { return Ok(Vec::new()) };
     let bytes = paper::svg(&pages).into_bytes();
     let svg = NamedFile { name: format!("drawings/{NAME}.svg"), bytes };

@@ -5,6 +5,7 @@ use crate::bend::Form;
 use crate::diag::HoleId;
 use crate::diag::Span;
 use crate::geom::Edge;
+use crate::geom::Line;
 use crate::geom::Outline;
 use crate::geom::Place;
 use crate::geom::Region;
@@ -113,6 +114,20 @@ impl BendStrip {
     pub(crate) fn middle(&self) -> Edge {
         let [near, far] = self.tangents;
         Edge::line(near.from.midpoint(far.from), near.to.midpoint(far.to))
+    }
+
+    /// The metal along the bend beside the cut-outs that reach into it, mm: on that line, of where it
+    /// begins, its middle and where it ends, that has most.
+    pub(crate) fn net_width(&self) -> f64 {
+        let metal = |edge: Edge| {
+            let line = Line { at: edge.from, along: edge.direction_at_start() };
+            let length = edge.length();
+            let within = |[from, to]: [f64; 2]| (to.min(length) - from.max(0.0)).max(0.0);
+            let cut = self.openings.iter().flat_map(|opening| line.stretches(opening));
+            length - cut.map(within).sum::<f64>()
+        };
+        let [near, far] = self.tangents;
+        [near, self.middle(), far].map(metal).into_iter().fold(0.0, f64::max)
     }
 
     /// The four sides of the strip.

@@ -4,6 +4,7 @@
 //! their place, as if it had been typed there.
 
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::diag::instead;
 use crate::document::Entry;
 use crate::document::Fields;
@@ -51,7 +52,7 @@ pub(super) fn link(
     let Some((own, mut rest)) = taken(item, &LINK) else { return (item.clone(), None) };
     let fields = Fields::new(&own, item.span, findings);
     let asked = Asked::read(&fields, name_of(&rest).map_or(item.span, |name| name.letters));
-    let (pins, travel) = (ends(&fields, points), travel(&fields, points));
+    let (pins, (travel, travel_points)) = (ends(&fields, points), travel(&fields, points));
     if let Some(pins) = pins {
         let is_given = given_twice(&rest, "pins", &fields);
         if !is_given {
@@ -62,14 +63,18 @@ pub(super) fn link(
         let stand_in = Entry { key: from.key, item: text(&from.item, mm(1.0)) };
         rest = with(&rest, "pins", stand_in);
     }
-    let stands = pins.map(|pins| LinkStands { link: 0, pins, travel, asked });
+    let stands = pins.map(|pins| LinkStands { link: 0, pins, travel, travel_points, asked });
     (Item { value: Value::Table(rest), ..item.clone() }, stands)
 }
 
-fn travel(fields: &Fields, points: &Points) -> Travel {
+/// How a link moves, and the points that it travels to by their names.
+fn travel(fields: &Fields, points: &Points) -> (Travel, Vec<(String, Span)>) {
     let findings = fields.findings();
-    let to = fields.list("travel").iter().filter_map(|item| points.named(item, findings));
-    let to = to.collect();
+    let named = |item: &Item| {
+        let at = points.named(item, findings)?;
+        Some((at, (item.text()?.trim().to_owned(), item.letters)))
+    };
+    let (to, names) = fields.list("travel").iter().filter_map(named).unzip();
     let swing = fields.get("swing").and_then(|item| {
         let degrees = entry::measure(item, Dimension::ANGLE, "an angle", "deg", findings)?;
         if (0.0..=STEEPEST).contains(&degrees) {
@@ -80,7 +85,7 @@ fn travel(fields: &Fields, points: &Points) -> Travel {
         findings.add(finding.help("write how far it leans to either side: `swing = \"8 deg\"`"));
         None
     });
-    Travel { to, swing: Angle::from_degrees(swing.unwrap_or(0.0)) }
+    (Travel { to, swing: Angle::from_degrees(swing.unwrap_or(0.0)) }, names)
 }
 
 /// The tubes of a job as they are read without the machine, and where they stand. They may meet

@@ -15,6 +15,7 @@ use crate::entry::typed;
 use crate::job::asked::Line;
 use crate::job::asked::Shelf;
 use crate::job::names::Names;
+use crate::job::points::Points;
 use crate::table::csv_cells;
 use std::ops::Range;
 
@@ -26,7 +27,7 @@ const MOST: usize = 100_000;
 pub(super) fn read(
     fields: &Fields,
     line: Option<Line>,
-    names: &Names,
+    typed: (&Names, &Points),
     shelf: &Shelf,
     sources: &mut Sources,
 ) -> Vec<Line> {
@@ -36,7 +37,7 @@ pub(super) fn read(
         (true, None) if each.is_empty() => no_lists(fields),
         (true, None) => expand(&line, &each, fields.findings()),
         (false, Some(item)) => {
-            from_table(&line, item, names, shelf, sources, fields.findings()).unwrap_or_default()
+            from_table(&line, item, typed, shelf, sources, fields.findings()).unwrap_or_default()
         }
         _ => {
             fields.add(
@@ -141,7 +142,7 @@ fn set(line: &mut Line, name: &str, key: Span, item: &Item) {
 fn from_table(
     line: &Line,
     item: &Item,
-    names: &Names,
+    (names, points): (&Names, &Points),
     shelf: &Shelf,
     sources: &mut Sources,
     findings: &Findings,
@@ -153,7 +154,10 @@ fn from_table(
     let made = match (shelf.file)(name) {
         Some((path, text)) => {
             let source = sources.add(path, &text);
-            members(line, item, name, (source, names), &csv_cells(&text))
+            // What a cell says of names and of points is worked out.
+            let value =
+                |cell: &Item| points.in_item(&names.in_item(cell, true), shelf.tables, findings);
+            members(line, item, name, (source, &value), &csv_cells(&text))
         }
         None => Err(refused(
             item.letters,
@@ -172,7 +176,7 @@ fn members(
     line: &Line,
     item: &Item,
     name: &str,
-    (source, names): (SourceId, &Names),
+    (source, value): (SourceId, &dyn Fn(&Item) -> Item),
     rows: &[Vec<Cell>],
 ) -> Result<Vec<Line>, Finding> {
     let Some((header, rows)) = rows.split_first().filter(|(_, rows)| !rows.is_empty()) else {
@@ -194,13 +198,13 @@ fn members(
         let headline = format!("`{name}` has more than {MOST} lines");
         return Err(refused(item.letters, headline, "split it into several"));
     }
-    rows.iter().map(|cells| row(line, (source, names), header, cells)).collect()
+    rows.iter().map(|cells| row(line, (source, value), header, cells)).collect()
 }
 
 /// The part of one line of a table.
 fn row(
     line: &Line,
-    (source, names): (SourceId, &Names),
+    (source, value): (SourceId, &dyn Fn(&Item) -> Item),
     header: &[Cell],
     cells: &[Cell],
 ) -> Result<Line, Finding> {
@@ -225,7 +229,7 @@ fn row(
                 }
             },
             _ if cell.is_empty() => {}
-            _ => set(&mut made, column, span(source, at), &names.in_item(&item, true)),
+            _ => set(&mut made, column, span(source, at), &value(&item)),
         }
     }
     Ok(made)

@@ -55,6 +55,8 @@ pub(crate) struct LinkStands {
     pub(crate) pins: [Space; 2],
     /// How it moves about the first.
     pub(crate) travel: Travel,
+    /// The points it travels to, as they are named, in that order.
+    pub(crate) travel_points: Vec<(String, Span)>,
     /// What is asked of it.
     pub(crate) asked: Asked,
 }

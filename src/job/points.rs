@@ -103,6 +103,14 @@ impl Points {
         place
     }
 
+    /// A value with what it says of points worked out: a cell of a table beside the job.
+    pub(super) fn in_item(&self, item: &Item, tables: &Tables, findings: &Findings) -> Item {
+        if self.at.is_empty() {
+            return item.clone();
+        }
+        Seen { points: self, tables, findings }.in_item(item, true)
+    }
+
     fn unknown(&self, name: &str, at: Span) -> Finding {
         let known: Vec<&str> = self.at.keys().map(String::as_str).collect();
         let help = match known.is_empty() {

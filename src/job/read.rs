@@ -287,7 +287,7 @@ fn parts(
     for item in fields.list("family") {
         let Some(fields) = Fields::of(item, findings) else { continue };
         let line = line(&fields, item, &known);
-        lines.extend(family::read(&fields, line, names, shelf, sources));
+        lines.extend(family::read(&fields, line, (names, points), shelf, sources));
         finish(fields, shelf);
     }
     let own = sheets.iter().map(|sheet| sheet.coating).chain(lines.iter().map(|line| line.coating));

@@ -10,6 +10,7 @@ use crate::document;
 use crate::document::Fields;
 use crate::document::Findings;
 use crate::document::Item;
+use crate::document::Value;
 use crate::entry;
 use crate::entry::unfit_for_files;
 use crate::entry::unfit_name;
@@ -213,6 +214,14 @@ fn end(
 fn size(fields: &Fields, tables: &Tables) -> Option<(f64, f64)> {
     let findings = fields.findings();
     if let Some(item) = fields.get("tube") {
+        if let Value::List(_) = &item.value {
+            findings.add(
+                document::wrong_kind(item, "one size")
+                    .note("no load on a coped tube is judged, so none is chosen for it")
+                    .help("name one row of the `tube` table: `tube = \"38 x 2\"`"),
+            );
+            return None;
+        }
         let row = entry::row(item, "tube", tables, findings)?;
         return round(item, &row, COPED, findings).map(|outside| (outside, row.measure("wall")));
     }

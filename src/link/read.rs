@@ -12,6 +12,7 @@ use crate::link::setting::Hand;
 use crate::link::setting::Link;
 use crate::link::setting::Places;
 use crate::link::setting::deepest;
+use crate::link::sizes;
 use crate::quantity::Dimension;
 use crate::table::Row;
 use crate::table::Tables;
@@ -38,7 +39,8 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
     let named = |name: &str, table: &str| {
         fields.get(name).and_then(|i| entry::row(i, table, tables, findings))
     };
-    let (tube, material) = (named("tube", "tube"), named("material", "material"));
+    let material = named("material", "material");
+    let tubes = fields.get("tube").and_then(|item| sizes::rows(item, tables, findings));
     let place = |name: &str| fields.get(name).map(|i| i.span);
     let places = Places {
         name: fields.get("name").map_or(item.span, |i| i.letters),
@@ -64,22 +66,26 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
     // Both ends may come of one value: what is wrong with it is said once.
     let first = end(0, Hand::Right)?;
     let second = end(1, Hand::Left)?;
-    if (has_tube && tube.is_none()) || (has_engagement && engagement.is_none()) {
+    if (has_tube && tubes.is_none()) || (has_engagement && engagement.is_none()) {
         return None;
     }
-    let tube = tube.or_else(|| reader.tube(&first));
+    let tubes = tubes.or_else(|| Some(vec![reader.tube(&first)?]))?;
     let shank = |end: &End| end.rod_end.measure("shank");
     let usual = shank(&first).max(shank(&second));
-    Some(Link {
+    let link = Link {
         name: name?,
         quantity: quantity?,
         pins: pins?,
-        tube: tube?,
+        tube: Arc::clone(&tubes[0]),
         material,
         min: min.unwrap_or(usual),
         places,
         ends: [first, second],
-    })
+        sizes: Vec::new(),
+        chosen: None,
+    };
+    let turned = bungs.map_or([false; 2], |pair| pair.map(|entry| is_turned(&entry.item)));
+    Some(sizes::of_tubes(&link, &tubes, turned))
 }
 
 struct Reader<'a> {
@@ -106,6 +112,7 @@ impl Reader<'_> {
         let thread = rod_end.text("thread").unwrap_or_default().to_owned();
         let of_thread = |table: &str| self.of_thread(table, &thread, item);
         let bung = match bung {
+            Some(item) if is_turned(item) => of_thread("bung"),
             Some(item) => entry::row(item, "bung", self.tables, self.findings),
             None => of_thread("bung"),
         };
@@ -196,6 +203,11 @@ impl Reader<'_> {
         }
         tube
     }
+}
+
+/// Whether a bung is to be turned to suit its tube.
+fn is_turned(item: &Item) -> bool {
+    item.text() == Some(sizes::TURNED)
 }
 
 /// A length in mm, more than 0; a finding when it is none.

@@ -2,6 +2,7 @@
 
 use crate::diag::Span;
 use crate::document::Entry;
+use crate::link::chosen::Chosen;
 use crate::num::PI;
 use crate::table::Row;
 use std::sync::Arc;
@@ -25,6 +26,10 @@ pub struct Link {
     pub min: f64,
     /// Where things stand.
     pub places: Places,
+    /// The same with each tube that it may have, where it is open: the first is what it has so far.
+    pub(crate) sizes: Vec<Link>,
+    /// What was chosen of them.
+    pub chosen: Option<Chosen>,
 }
 
 /// One end of a link.

@@ -47,6 +47,7 @@ impl Drafts {
         let input = Input {
             job,
             solved,
+            machine: None,
             nested: &[],
             left: &[],
             searched: &[],

@@ -6,10 +6,10 @@ use crate::drawings;
 use crate::drawings::Wanted;
 use crate::job::Job;
 use crate::make::cut_files;
+use crate::make::parts::Parts;
 use crate::make::solids;
 use crate::make::solids::Solids;
 use crate::package;
-use crate::solve::Solved;
 use crate::write::Drawing;
 use crate::write::NamedFile;
 use rayon::prelude::*;
@@ -36,11 +36,8 @@ impl OfParts {
     ///
     /// # Errors
     /// When a file does not read back as it was drawn.
-    pub(crate) fn of(
-        job: &Job,
-        (solved, stopped): (&[Solved], &[Solved]),
-        wanted: &Wanted,
-    ) -> Result<Self, Vec<Finding>> {
+    pub(crate) fn of(job: &Job, parts: Parts, wanted: &Wanted) -> Result<Self, Vec<Finding>> {
+        let Parts { solved, machine, left_out } = parts;
         let flats: Vec<(String, Drawing)> =
             solved.par_iter().map(|s| cut_files::flat(job, s)).collect();
         let mut wraps = draw::wraps(job);
@@ -72,8 +69,8 @@ impl OfParts {
         all.extend(drawn);
         all.extend(templates);
         all.extend(drawings::loaded_links(job, solved, wanted)?);
-        all.extend(drawings::machine(job, solved, wanted)?);
-        all.extend(drawings::stopped(job, stopped, wanted)?);
+        all.extend(drawings::machine(job, machine, wanted)?);
+        all.extend(drawings::stopped(job, &left_out.drawn, wanted)?);
         Ok(Self {
             flats: cut_flats,
             wraps: cut_wraps,

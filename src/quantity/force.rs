@@ -15,6 +15,15 @@ impl Units {
         self.in_both(newtons, Self::applied_figure)
     }
 
+    /// The pull of a person in N and lbf, rounded up.
+    pub fn pull(self, newtons: f64) -> String {
+        let [newton, pound] = [newtons, newtons / N_PER_LBF].map(|pull| num::text(pull.ceil(), 0));
+        match self {
+            Self::Millimetre => format!("{newton} N ({pound} lbf)"),
+            Self::Inch => format!("{pound} lbf ({newton} N)"),
+        }
+    }
+
     /// The same of what is allowed, which is never printed larger than it is.
     pub fn allowed(self, newtons: f64) -> String {
         self.in_both(newtons, Self::three_figures)

@@ -85,6 +85,13 @@ pub(crate) struct MadeRow {
     pub(crate) force_kn: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) force_short_tons: Option<f64>,
+    /// By hand: what a person pulls, how far from the bend, and the moment.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) pull_n: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) lever_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    moment_nm: Option<f64>,
     pub(crate) angle_under_load_deg: f64,
     pub(crate) overbend_deg: f64,
     /// What stands under the nose of a folding brake.
@@ -166,6 +173,9 @@ pub(crate) fn made(job: &Job, solved: &Solved, bend: usize, place: &Place) -> Op
         min_flange_mm: on_grid(setup.min_flange),
         force_kn: setup.force.map(on_grid),
         force_short_tons: setup.force.map(|f| on_grid(brake::short_tons(f))),
+        pull_n: setup.pull.map(|pull| on_grid(pull.force)),
+        lever_mm: setup.pull.map(|pull| on_grid(pull.lever)),
+        moment_nm: setup.pull.map(|pull| on_grid(pull.moment)),
         angle_under_load_deg: on_grid(chosen.under_load.degrees()),
         overbend_deg: on_grid(setup.over_bend),
         sight_line_mm: setup.sight_line.map(|line| ends(&line.moved(place))),

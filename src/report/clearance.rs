@@ -1,10 +1,8 @@
 //! What the report says of the bodies of the machine.
 
-use crate::job::Job;
 use crate::machine::Clearance;
 use crate::num::on_grid;
-use crate::solve;
-use crate::solve::Solved;
+use crate::solve::Machine;
 use serde::Serialize;
 
 /// What is left between two bodies that are near each other.
@@ -23,8 +21,8 @@ pub struct ClearanceRow {
 }
 
 /// All that is left between bodies that are near each other, the tightest first.
-pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<ClearanceRow> {
-    let Some(machine) = solve::machine(job, solved) else { return Vec::new() };
+pub(super) fn rows(machine: Option<&Machine>) -> Vec<ClearanceRow> {
+    let Some(machine) = machine else { return Vec::new() };
     let row = |of: &Clearance| ClearanceRow {
         between: of.bodies.map(|i| machine.bodies[i].words()),
         distance_mm: on_grid(of.distance),

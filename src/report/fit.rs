@@ -6,6 +6,7 @@ use crate::fit::Range;
 use crate::fit::Swing;
 use crate::fit::Touched;
 use crate::job::Job;
+use crate::link::Chosen;
 use crate::link::Link;
 use crate::num::on_grid;
 use crate::quantity::Units;
@@ -24,6 +25,9 @@ pub struct LinkRow {
     pub(crate) pins_mm: f64,
     /// Row of the tube, and its length as it is cut.
     pub tube: String,
+    /// What was chosen where the tube is open, and why nothing lighter.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) open: Option<OpenTubeRow>,
     /// Length of the tube as it is cut.
     pub(crate) tube_cut_mm: f64,
     /// Tube and the shoulders of both bungs.
@@ -50,6 +54,27 @@ pub(crate) enum AdjustedBy {
     Tube,
     #[serde(rename = "one end")]
     OneEnd,
+}
+
+/// What was chosen for an open tube.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct OpenTubeRow {
+    /// How many tubes there were to choose from.
+    pub(crate) choices: usize,
+    /// The check that the next lighter tube fails.
+    governed_by: Option<&'static str>,
+    pub(crate) next_lighter: Option<String>,
+    pub(crate) failed_on: Option<String>,
+}
+
+fn open_row(chosen: &Chosen) -> OpenTubeRow {
+    let lighter = chosen.lighter.as_ref();
+    OpenTubeRow {
+        choices: chosen.tried,
+        governed_by: lighter.map(|unfit| unfit.code),
+        next_lighter: lighter.map(|unfit| unfit.tube.clone()),
+        failed_on: lighter.map(|unfit| unfit.headline.clone()),
+    }
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -163,6 +188,7 @@ pub(crate) fn link(link: &Link) -> LinkRow {
         quantity: link.quantity,
         pins_mm: on_grid(link.pins),
         tube: link.tube.name().to_owned(),
+        open: link.chosen.as_ref().map(open_row),
         tube_cut_mm: on_grid(setting.cut),
         welded_mm: on_grid(setting.welded),
         range_mm: [on_grid(setting.shortest), on_grid(setting.longest)],

@@ -6,12 +6,15 @@ use crate::job::Job;
 use crate::place::NestedSheet;
 use crate::place::NotPlaced;
 use crate::place::Searched;
+use crate::solve::Machine;
 use crate::solve::Solved;
 
 /// Everything the report needs.
 pub(crate) struct Input<'a> {
     pub(crate) job: &'a Job,
     pub(crate) solved: &'a [Solved],
+    /// What stands in the machine of the job; rows of parts and sheets do not need it.
+    pub(crate) machine: Option<&'a Machine>,
     pub(crate) nested: &'a [NestedSheet],
     pub(crate) left: &'a [NotPlaced],
     pub(crate) searched: &'a [Searched],

@@ -123,5 +123,6 @@ fn kind(kind: FoldingKind) -> &'static str {
         FoldingKind::Straight => "straight",
         FoldingKind::BoxAndPan => "box-and-pan",
         FoldingKind::Vice => "vice",
+        FoldingKind::Hand(_) => "hand",
     }
 }

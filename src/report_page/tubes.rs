@@ -36,7 +36,14 @@ impl Page<'_> {
                 self.length(Some(shortest)),
                 self.length(Some(longest))
             );
-            el("li").with(words)
+            let chosen = link.open.as_ref().map(|open| {
+                let of = format!("; tube {}, chosen of {}", link.tube, open.choices);
+                match open.next_lighter.as_ref().zip(open.failed_on.as_ref()) {
+                    Some((lighter, why)) => format!("{of}. Next lighter, {lighter}: {why}"),
+                    None => format!("{of}, the lightest"),
+                }
+            });
+            el("li").with(words + &chosen.unwrap_or_default())
         });
         let links: Html = links.collect();
         let mut wraps = Html::default();

@@ -71,12 +71,15 @@ pub(super) fn link() -> Value {
             "pins": { "$ref": "#/$defs/quantity", "description": "From pin to pin" },
             "rod_end": both("Row of the `rod-end` table"),
             "hand": both("Of the thread: right or left"),
-            "bung": both("Row of the `bung` table; set by the thread when left out"),
+            "bung": both("Row of the `bung` table, set by the thread when left out; `turned`: that of the thread, turned to suit the tube"),
             "spacer": both("Thickness on each side of the ball"),
             "rating": both("Manufacturer's static load rating of the rod end, for loads"),
             "engagement": { "$ref": "#/$defs/quantity", "description": "Of the shank in its bung; three quarters of the bung when left out" },
             "min_engagement": { "$ref": "#/$defs/quantity", "description": "Minimum; one diameter when left out" },
-            "tube": text("Row of the `tube` table; set by the bung when left out"),
+            "tube": {
+                "type": ["string", "array"], "items": { "type": "string" }, "minItems": 1,
+                "description": "Row of the `tube` table; set by the bung when left out. Of a list the lightest that carries the loads along the link and clears the machine",
+            },
             "material": text("Row of the `material` table, for the mass of the tube and for loads"),
         }),
     );

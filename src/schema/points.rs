@@ -28,7 +28,10 @@ pub(super) fn named_point() -> Value {
             "by": reference("From the first point in `along` towards the second"),
             "mirror": text("The point to mirror"),
             "laid": text("The point in space that is swung about the line `over` into the drawing, to its left"),
-            "over": two(),
+            "over": {
+                "type": "array", "items": { "type": "string" }, "minItems": 2, "maxItems": 3,
+                "description": "Two points: a line from the first to the second. Three, in space: the plane in which `mirror` is turned over",
+            },
             "tangent": object(&["from", "disc", "radius"], json!({
                 "from": text("The point the line starts from"),
                 "disc": text("The centre of the disc it touches"),

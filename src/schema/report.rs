@@ -277,6 +277,9 @@ fn made() -> Value {
             "sequence": { "type": "integer", "minimum": 1 },
             "tool": name(), "clamp": name(), "top": { "enum": ["top side", "bottom side"] },
             "v_mm": amount(), "force_kn": amount(),
+            "pull_n": { "type": "number", "description": "What a person pulls, where it is bent by hand" },
+            "lever_mm": { "type": "number", "description": "From the bend to the hands" },
+            "moment_nm": amount(),
             "angle_under_load_deg": amount(), "overbend_deg": amount(),
             "clearance_mm": {
                 "type": "number", "minimum": 0,

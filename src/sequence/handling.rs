@@ -23,7 +23,6 @@ use crate::sequence::section::Bending;
 use crate::sequence::stretch::Line;
 use crate::sequence::task::Task;
 use crate::shop::Folding;
-use crate::shop::FoldingKind;
 use crate::shop::Shop;
 use crate::shop::Tools;
 
@@ -99,7 +98,7 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
     };
     let gauge = gauge::find(bending, &line, reach);
     let bend = &drawn.bend;
-    let upright = folding.is_some_and(|folding| folding.kind == FoldingKind::Vice);
+    let upright = folding.is_some_and(|folding| folding.kind.stands_up());
     let towards = if upright { -line.towards() } else { line.towards() };
     let moving = moving(bending, hold);
     let leg = gauge::to_check(bending, &line, gauge, &moving);

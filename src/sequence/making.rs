@@ -14,8 +14,8 @@ use crate::sequence::formed::hem_return;
 use crate::sequence::refusal::Refusal;
 use crate::sequence::task::Task;
 use crate::sequence::tools::Sections;
-use crate::sequence::trial;
 use crate::sequence::trials::Trials;
+use crate::sequence::wanted;
 use crate::shop::Takes;
 
 /// With what rolled bends and hems are made, and when.
@@ -88,7 +88,7 @@ impl Making<'_> {
             });
             let why = why.or_else(|| {
                 let of = (bend, tool.acute);
-                let tried = trial::best(self.task, self.body, self.sections, self.made, of);
+                let tried = wanted::best(self.task, self.body, self.sections, self.made, of);
                 *acute = tried.err()?;
                 Some(Unfit::Acute { min: tool.acute })
             });

@@ -71,6 +71,11 @@ impl Ranking {
         }
     }
 
+    /// Whether a setup works.
+    pub(super) fn works(&self) -> bool {
+        self.pressed.is_some() || self.folded.is_some()
+    }
+
     /// Whether no other setup can rank before the best.
     pub(super) fn is_done(&self) -> bool {
         let ample = |kept: &Kept| kept.tooling.room.mm >= self.enough;

@@ -40,6 +40,17 @@ pub enum Why {
         /// At hand.
         max: f64,
     },
+    /// It takes more pull than a person has.
+    Pull {
+        /// At the end of the lever, N.
+        is: f64,
+        /// A person's, N.
+        max: f64,
+        /// From the bend to the hands.
+        lever: f64,
+        /// The metal along the bend.
+        metal: f64,
+    },
     /// The bend angle under load is larger than the tool can make.
     Angle {
         /// Needed.
@@ -224,6 +235,7 @@ impl Why {
                 let [is, max] = [is, max].map(|kn| num::text(*kn, 0));
                 format!("it needs {is} kN, the brake has {max} kN")
             }
+            Self::Pull { is, max, lever, .. } => pulls([*is, *max], &mm(lever), units),
             Self::Angle { is, max } => {
                 format!("it must bend to {}, the tool bends to {}", degrees(is), degrees(max))
             }
@@ -231,11 +243,8 @@ impl Why {
                 format!("it bends to an inside radius of at most {}, {} is needed", mm(max), mm(is))
             }
             Self::Radius { is, min, .. } => {
-                format!(
-                    "it bends to an inside radius of at least {}, {} is needed",
-                    mm(min),
-                    mm(is)
-                )
+                let [is, min] = [is, min].map(mm);
+                format!("it bends to an inside radius of at least {min}, {is} is needed")
             }
             Self::Springs => "the sheet springs back completely at this radius".into(),
             Self::NotNeeded => "it would also work, but another setup was chosen".into(),
@@ -270,6 +279,11 @@ impl Why {
             Self::Hits { what, tool, at } => hits(&what.words(part), tool, *at),
         }
     }
+}
+
+fn pulls(both: [f64; 2], lever: &str, units: Units) -> String {
+    let [is, max] = both.map(|newton| units.pull(newton));
+    format!("it takes {is} at the end of {lever}, a person pulls {max}")
 }
 
 fn hangs(is: &str, max: &str) -> String {

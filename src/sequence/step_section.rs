@@ -137,7 +137,7 @@ impl Scene<'_> {
 
     /// The sections of the tools, where they stand when the bend is made.
     fn tools(&self, pose: &Pose, shop: &Shop, step: &Step) -> Vec<Vec<Point>> {
-        let all = Sections::of(shop, None);
+        let all = Sections::of(shop, (None, false));
         let place = |stand: &Stand| {
             let plane = self.bending.stands(pose, &step.setup, stand);
             let at = |p: &Point| {

@@ -21,6 +21,8 @@ pub(super) struct Sections {
     pub(super) brakes: Vec<BrakeSections>,
     /// The opening of the only V that the part may be bent over, mm.
     pub(super) only_v: Option<f64>,
+    /// Whether what no brake bends may be bent by hand.
+    pub(super) by_hand: bool,
 }
 
 pub(super) struct BrakeSections {
@@ -34,7 +36,7 @@ pub(super) struct BrakeSections {
 }
 
 impl Sections {
-    pub(super) fn of(shop: &Shop, only_v: Option<f64>) -> Self {
+    pub(super) fn of(shop: &Shop, (only_v, by_hand): (Option<f64>, bool)) -> Self {
         let brake = |brake: &Brake| match &brake.tools {
             Tools::Folding(folding) => BrakeSections {
                 upper: Section::new(&folding.beam),
@@ -53,7 +55,7 @@ impl Sections {
                 dies: press.dies.iter().map(|d| Section::new(&d.section)).collect(),
             },
         };
-        Self { brakes: shop.brakes.iter().map(brake).collect(), only_v }
+        Self { brakes: shop.brakes.iter().map(brake).collect(), only_v, by_hand }
     }
 }
 

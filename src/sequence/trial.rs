@@ -1,14 +1,10 @@
-//! Which tool, side and pieces make one bend: over the V of the best radius, with most room.
+//! One setup for a bend under trial: what its tool can take, what it needs of the sheet, and the room.
 
 use crate::brake;
 use crate::num::Angle;
-use crate::sequence::body::Body;
 use crate::sequence::escape;
 use crate::sequence::extent;
 use crate::sequence::pieces;
-use crate::sequence::ranking::Found;
-use crate::sequence::ranking::Ranking;
-use crate::sequence::refusal::Refusal;
 use crate::sequence::refusal::Why;
 use crate::sequence::room::Room;
 use crate::sequence::room::Stack;
@@ -19,16 +15,13 @@ use crate::sequence::section::Fixture;
 use crate::sequence::setup::Setup;
 use crate::sequence::setup::Tool;
 use crate::sequence::task::Task;
-use crate::sequence::tools;
 use crate::sequence::tools::BrakeSections;
-use crate::sequence::tools::Sections;
-use crate::sequence::tools::pairs;
-use crate::sequence::trials;
-use crate::sequence::trials::Trials;
 use crate::shop::Brake;
 use crate::shop::Folding;
 use crate::shop::FoldingKind;
+use crate::shop::Grip;
 use crate::shop::Press;
+use crate::shop::Pull;
 use crate::shop::Tools;
 
 /// A bend may ask for so many times the radius that a V gives, or for that part of it. The
@@ -42,64 +35,16 @@ const PRINTED: f64 = 0.001;
 /// choice: hard aluminium wants up to five; beyond it the sheet is rolled rather than bent.
 const FOLDED_RADIUS: f64 = 6.0;
 
-/// The setup for a bend to an angle that ranks first, with those that do not or do not work.
-///
-/// # Errors
-/// All setups, when none works.
-pub(super) fn best(
-    task: &Task,
-    body: &Body,
-    (sections, trials): (&Sections, &Trials),
-    made: u32,
-    (bend, target): (usize, Angle),
-) -> Result<Found, Vec<Refusal>> {
-    let bending = Bending::new(body, made, (bend, target));
-    let drawn = &task.part.bends[bend];
-    let mut ranking = Ranking::new(margin(task.shop));
-    for (i, brake) in task.shop.brakes.iter().enumerate() {
-        let new = |tool: Tool, hold: usize| Setup {
-            brake: i,
-            hold,
-            drawn_side_up: drawn.up,
-            tool,
-            under_load: target,
-        };
-        let tools: Vec<Tool> = match &brake.tools {
-            Tools::Folding(_) => vec![Tool::Fold { fingers: None }],
-            Tools::Press(press) => pairs(press, &drawn.bend, sections.only_v),
-        };
-        if tools.is_empty() {
-            let setup = new(Tool::Fold { fingers: None }, drawn.from);
-            let usual = brake::v_opening(drawn.bend.thickness());
-            ranking.refuse(Refusal { setup, why: Why::NoDie { usual } });
-        }
-        let setups = tools.iter().flat_map(|tool| [drawn.from, drawn.to].map(|at| new(*tool, at)));
-        for mut setup in setups {
-            let off = setup.v(task.shop).map(|v| tools::off(&drawn.bend, v));
-            let (Some(floor), enough) = (ranking.floor(off), ranking.enough) else { continue };
-            let sections = &sections.brakes[i];
-            let trial = Trial { task, bending: &bending, brake, sections, floor, enough };
-            let asked = trials::asked(&bending, &setup, floor);
-            let tried = trials.or(asked, &mut setup, |setup| trial.run(setup));
-            ranking.add(setup, off, tried);
-            if ranking.is_done() {
-                return ranking.end();
-            }
-        }
-    }
-    ranking.end()
-}
-
 /// One setup under trial.
-struct Trial<'a> {
-    task: &'a Task<'a>,
-    bending: &'a Bending<'a>,
-    brake: &'a Brake,
-    sections: &'a BrakeSections,
+pub(super) struct Trial<'a> {
+    pub(super) task: &'a Task<'a>,
+    pub(super) bending: &'a Bending<'a>,
+    pub(super) brake: &'a Brake,
+    pub(super) sections: &'a BrakeSections,
     /// Room that another setup leaves already, mm.
-    floor: f64,
+    pub(super) floor: f64,
     /// Room that is enough, mm.
-    enough: f64,
+    pub(super) enough: f64,
 }
 
 /// A tool that comes in pieces.
@@ -118,7 +63,7 @@ struct Pieces<'a> {
 
 impl Trial<'_> {
     /// The tooling, where the setup works; its tool and its angle are then known.
-    fn run(&self, setup: &mut Setup) -> Result<Tooling, Why> {
+    pub(super) fn run(&self, setup: &mut Setup) -> Result<Tooling, Why> {
         match &self.brake.tools {
             Tools::Folding(folding) => self.fold(folding, setup),
             Tools::Press(press) => self.push(press, setup),
@@ -178,6 +123,15 @@ impl Trial<'_> {
         drawn.radius().max(min)
     }
 
+    /// Whether a person bends it with the lever of the tool.
+    fn pulled(&self, thickness: f64) -> Result<(), Why> {
+        let Some(Pull { lever, max }) = self.brake.pull else { return Ok(()) };
+        let tensile = self.task.metal.tensile_strength;
+        let metal = self.task.flat.bends[self.bending.which().1].net_width();
+        let is = brake::moment_by_hand(tensile, metal, thickness) / lever;
+        if is > max { Err(Why::Pull { is, max, lever, metal }) } else { Ok(()) }
+    }
+
     /// Clamp and swing.
     fn fold(&self, folding: &Folding, setup: &mut Setup) -> Result<Tooling, Why> {
         self.long_enough()?;
@@ -186,6 +140,7 @@ impl Trial<'_> {
         if let Some(thickest) = self.brake.thickest.filter(|t| thickness * share > *t + 1e-9) {
             return Err(Why::TooThick { is: thickness, max: thickest / share });
         }
+        self.pulled(thickness)?;
         let drawn = &self.bending.drawn().bend;
         self.radius(None)?;
         setup.under_load = self.under_load(self.folded_radius(), None)?;
@@ -200,14 +155,15 @@ impl Trial<'_> {
             }
         }
         let swung_face = self.faces(setup)[1];
-        flange(swung_face, swung.shortest + drawn.caliper_setback(), folding.min_flange)?;
-        let half = (folding.kind == FoldingKind::Vice).then_some(self.brake.length / 2.0);
+        // A lever or a hammer takes the metal between slots.
+        let is_by_hand = matches!(folding.kind, FoldingKind::Hand(_));
+        let reach = if is_by_hand { swung.half } else { swung.shortest };
+        flange(swung_face, reach + drawn.caliper_setback(), folding.min_flange)?;
+        let is_jaw = matches!(folding.kind, FoldingKind::Vice | FoldingKind::Hand(_));
+        let half = is_jaw.then_some(self.brake.length / 2.0);
         let middle = self.bending.width() / 2.0;
         let span = half.map(|half| [middle - half, middle + half]);
-        let [beam, bed] = match folding.kind {
-            FoldingKind::Vice => ["jaws"; 2],
-            FoldingKind::Straight | FoldingKind::BoxAndPan => ["beam", "bed"],
-        };
+        let [beam, bed] = names(folding.kind);
         let ([upper, lower], [leaf, fingers]) = self.sections.on_folding();
         let at = |name, stand, touches| Fixture { name, stand, span, touches };
         // Under the beam of a box-and-pan brake hang the fingers, and it touches nothing.
@@ -369,6 +325,15 @@ impl Trial<'_> {
             Some(why) if !bare || widest <= 0.0 => Err(why),
             _ => Err(Why::Pieces { is: widest, min }),
         }
+    }
+}
+
+/// What holds the sheet from above and from below.
+fn names(kind: FoldingKind) -> [&'static str; 2] {
+    match kind {
+        FoldingKind::Hand(Grip::HammerForm) => ["form"; 2],
+        FoldingKind::Vice | FoldingKind::Hand(_) => ["jaws"; 2],
+        FoldingKind::Straight | FoldingKind::BoxAndPan => ["beam", "bed"],
     }
 }
 

@@ -197,9 +197,8 @@ impl Opened {
 
 /// A layout as the page shows it.
 fn shown(ready: &Ready, nested: &mut Nested, how: &str) -> Value {
-    let (job, solved) = (&ready.job, &ready.solved[..]);
-    let left_out = &ready.left_out;
-    let report = make::looked_at((job, &ready.sources), (solved, left_out), nested);
+    let job = &ready.job;
+    let report = make::looked_at((job, &ready.sources), ready.parts(), nested);
     let rows = report.sheets.iter().zip(nested.sheets());
     let sheet = |(row, nested): (&crate::report::SheetRow, &crate::place::NestedSheet)| {
         let stock = &nested.stock(job).sheet;

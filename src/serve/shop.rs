@@ -182,6 +182,10 @@ fn tools(shop: &Shop, units: Units) -> Vec<[String; 2]> {
         let mut words = vec![format!("bends up to {} long", units.size(brake.length))];
         words.extend(brake.thickest.map(|mm| format!("up to {} of mild steel", units.size(mm))));
         words.extend(brake.force.map(|kn| format!("{} kN", crate::num::text(kn, 1))));
+        words.extend(brake.pull.map(|pull| {
+            let lever = units.size(pull.lever);
+            format!("by hand, up to {} at {lever}", units.pull(pull.max))
+        }));
         words.push(format!("to {}", brake.max_angle));
         if let Tools::Press(press) = &brake.tools {
             let mouths: Vec<String> = press.dies.iter().map(|die| units.size(die.v)).collect();

@@ -15,6 +15,8 @@ pub struct Brake {
     pub force: Option<f64>,
     /// Thickest sheet of the metal it is rated for, mm, where it is rated by thickness.
     pub thickest: Option<f64>,
+    /// What a person pulls, where it is bent with a lever.
+    pub pull: Option<Pull>,
     /// Tensile strength of that metal as it is bent, MPa: of mild steel when none is given.
     pub rated_for: f64,
     /// Largest bend angle.
@@ -69,6 +71,56 @@ pub enum FoldingKind {
     BoxAndPan,
     /// A vice, bent over by hand.
     Vice,
+    /// By hand, where no brake reaches.
+    Hand(Grip),
+}
+
+/// What grips a sheet that is bent by hand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Grip {
+    /// The jaws of a vice; the flange is pulled over with a lever.
+    Vice,
+    /// An adjustable wrench, which is the lever; the rest of the part is held.
+    Wrench,
+    /// Two blocks, over whose edge the flange is hammered.
+    HammerForm,
+}
+
+impl Grip {
+    /// All of them.
+    pub(crate) const ALL: [Self; 3] = [Self::Vice, Self::Wrench, Self::HammerForm];
+
+    /// As a shop file has it.
+    pub(crate) const fn word(self) -> &'static str {
+        match self {
+            Self::Vice => "vice",
+            Self::Wrench => "wrench",
+            Self::HammerForm => "hammer form",
+        }
+    }
+}
+
+/// A person at a lever.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pull {
+    /// From the bend to the hands, mm.
+    pub lever: f64,
+    /// The largest pull, N.
+    pub max: f64,
+}
+
+impl FoldingKind {
+    /// Whether the sheet stands upright between jaws.
+    pub(crate) fn stands_up(self) -> bool {
+        matches!(self, Self::Vice | Self::Hand(Grip::Vice))
+    }
+}
+
+impl Brake {
+    /// Whether it is for bends that no brake makes.
+    pub(crate) fn is_by_hand(&self) -> bool {
+        matches!(&self.tools, Tools::Folding(Folding { kind: FoldingKind::Hand(_), .. }))
+    }
 }
 
 /// Fingers of a box-and-pan brake.

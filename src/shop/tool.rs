@@ -4,12 +4,14 @@ use crate::brake;
 use crate::diag::Finding;
 use crate::document::Fields;
 use crate::entry;
+use crate::num::Angle;
 use crate::quantity::Dimension;
 use crate::shop::brakes::Brake;
 use crate::shop::brakes::Fingers;
 use crate::shop::brakes::Folding;
 use crate::shop::brakes::FoldingKind;
 use crate::shop::brakes::Tools;
+use crate::shop::by_hand;
 use crate::shop::fields::size;
 use crate::shop::fields::sizes;
 use crate::shop::press;
@@ -28,15 +30,13 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
     let span = fields.get("name").map_or(fields.here, |i| i.letters);
     let kind = fields.needed_text("kind", "\"straight\"");
     let length = size(fields, "length", "\"1250 mm\"");
-    // Over a V of 80° no sheet comes further than 100°.
-    let usual = if kind == Some("press") { "\"95 deg\"" } else { "\"135 deg\"" };
-    let max_angle = angle(fields, "max_angle", usual);
+    let max_angle = max_angle(fields, kind);
     let radius = |name| fields.get(name).and_then(|i| entry::length(i, findings));
     let (min_radius, max_radius) = (radius("min_radius"), radius("max_radius"));
     let folding = |kind| {
         let thickest = size(fields, "max_thickness", "\"2 mm\"");
         let folding = folding(fields, kind);
-        Some((None, Some(thickest?), Tools::Folding(folding?)))
+        Some((None, (None, Some(thickest?)), Tools::Folding(folding?)))
     };
     let tools = match kind? {
         "straight" => folding(FoldingKind::Straight),
@@ -48,25 +48,32 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
                 force.and_then(|i| entry::measure(i, Dimension::FORCE, "a force", "kN", findings));
             press::read(fields).and_then(|press| {
                 // Newtons in the document, kN in here.
-                Some((Some(force? / 1000.0), None, Tools::Press(press)))
+                Some((Some(force? / 1000.0), (None, None), Tools::Press(press)))
             })
+        }
+        "hand" => {
+            by_hand::read(fields).map(|(pull, thickest, tools)| (None, (pull, thickest), tools))
         }
         _ => {
             let span = fields.get("kind").map_or(fields.here, |i| i.letters);
             fields.add(
-                Finding::stop("unknown-word", "a brake is straight, box-and-pan, press or vice")
-                    .at(span, "")
-                    .help("write `kind = \"straight\"`"),
+                Finding::stop(
+                    "unknown-word",
+                    "a brake is straight, box-and-pan, press, vice or hand",
+                )
+                .at(span, "")
+                .help("write `kind = \"straight\"`"),
             );
             None
         }
     };
-    let (force, thickest, tools) = tools?;
+    let (force, (pull, thickest), tools) = tools?;
     Some(Brake {
         name: name?,
         length: length?,
         force,
         thickest,
+        pull,
         rated_for: rated.map_or(brake::MILD_STEEL, |row| row.bending_strength()),
         max_angle: max_angle?,
         min_radius,
@@ -74,6 +81,16 @@ pub(super) fn brake(fields: &Fields, tables: &Tables) -> Option<Brake> {
         tools,
         span,
     })
+}
+
+/// How far it bends: what is said, or by hand what is common.
+fn max_angle(fields: &Fields, kind: Option<&str>) -> Option<Angle> {
+    match kind {
+        Some("hand") if !fields.has("max_angle") => Some(Angle::from_degrees(by_hand::MAX_ANGLE)),
+        // Over a V of 80° no sheet comes further than 100°.
+        Some("press") => angle(fields, "max_angle", "\"95 deg\""),
+        _ => angle(fields, "max_angle", "\"135 deg\""),
+    }
 }
 
 fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
@@ -85,7 +102,7 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
     };
     let (beam, bed) = (section(fields, "beam", Part::Above), section(fields, "bed", Part::Below));
     let leaf = match kind {
-        FoldingKind::Vice => None,
+        FoldingKind::Vice | FoldingKind::Hand(_) => None,
         FoldingKind::Straight | FoldingKind::BoxAndPan => {
             Some(section(fields, "leaf", Part::Leaf)?)
         }
@@ -99,7 +116,7 @@ fn folding(fields: &Fields, kind: FoldingKind) -> Option<Folding> {
             let section = section(fields, "finger", Part::Above);
             Some(Fingers { section: section?, widths, gap: gap.unwrap_or(GAP) })
         }
-        FoldingKind::Straight | FoldingKind::Vice => None,
+        FoldingKind::Straight | FoldingKind::Vice | FoldingKind::Hand(_) => None,
     };
     Some(Folding {
         kind,

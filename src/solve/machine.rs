@@ -50,7 +50,7 @@ const DRAWN: f64 = 0.5;
 
 /// The machine of a job.
 #[derive(Default)]
-pub(crate) struct Machine {
+pub struct Machine {
     /// Its bodies, those on the other side behind.
     pub(crate) bodies: Vec<Body>,
     /// What is left between those that are near each other, the tightest first.
@@ -129,7 +129,7 @@ impl Machine {
     }
 
     /// Everything that is wrong in it.
-    pub(super) fn findings(self, units: Units) -> Vec<Finding> {
+    pub(super) fn findings(&self, units: Units) -> Vec<Finding> {
         let wrong = |of: &&Clearance| of.is_contact() || of.is_short();
         let finding = |of: &Clearance| {
             let words = of.bodies.map(|i| self.bodies[i].words());

@@ -35,6 +35,8 @@ pub(crate) struct Setup<'a> {
     pub(crate) min_flange: f64,
     /// In kN; none on a brake without a V.
     pub(crate) force: Option<f64>,
+    /// What a person pulls at the end of which lever, N and mm, and the moment, N·m; none on a brake.
+    pub(crate) pull: Option<Pulled>,
     /// What the sheet springs back by: how far the bend goes over its angle under load.
     pub(crate) over_bend: f64,
     /// What is set under the nose of a folding brake, in the flat; none over a V.
@@ -45,6 +47,17 @@ pub(crate) struct Setup<'a> {
     pub(crate) grain: ToGrain,
     /// Which side of the sheet is up while the bend is made.
     pub(crate) side_up: SideUp,
+}
+
+/// A bend that a person pulls over with a lever.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Pulled {
+    /// What is pulled, N.
+    pub(crate) force: f64,
+    /// From the bend to the hands, mm.
+    pub(crate) lever: f64,
+    /// The moment that bends, N·m.
+    pub(crate) moment: f64,
 }
 
 /// The side of the sheet that is up on the brake: the top side is the one drawn.
@@ -140,6 +153,11 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
         radius: chosen.radius(shop, drawn.bend.radius()),
         min_flange: chosen.min_flange(shop),
         force: v.map(|v| brake::force(tensile, strip.line.length(), part.thickness, v)),
+        pull: shop.brakes[chosen.brake].pull.map(|pull| {
+            let moment = brake::moment_by_hand(tensile, strip.net_width(), part.thickness);
+            let (force, moment) = (moment / pull.lever, moment / 1000.0);
+            Pulled { force, lever: pull.lever, moment }
+        }),
         over_bend: chosen.under_load.degrees() - drawn.bend.angle().degrees(),
         sight_line: v.is_none().then(|| {
             sight_line(strip, drawn, chosen.hold == drawn.from, solved.flat.region.outer())

@@ -177,6 +177,22 @@ mod tests {
         assert!((nominal / 374.5 - 1.0).abs() < 1e-3, "{nominal}");
     }
 
+    /// Columns of 36 and 50 ksi by their slenderness, ksi: E3-2 up to 4.71 √(E/Fy), E3-3 beyond, worked
+    /// out apart from this program. Fe of a strut of one piece is that of its slenderness.
+    #[test]
+    fn critical_stresses_by_slenderness_come_out() {
+        for (yield_ksi, slenderness, stress) in [
+            (36.0, 100.0, 21.265257),
+            (50.0, 60.0, 38.428556),
+            (50.0, 113.0, 19.656117),
+            (50.0, 150.0, 11.156162),
+            (36.0, 200.0, 6.275341),
+        ] {
+            let is = nominal(1.0, 1.0, slenderness, yield_ksi);
+            assert!((is / stress - 1.0).abs() < 1e-5, "{yield_ksi} {slenderness}: {is}");
+        }
+    }
+
     /// The curves of E3 meet where Fy/Fe = 2.25.
     #[test]
     fn the_column_curve_does_not_step() {

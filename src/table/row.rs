@@ -130,6 +130,12 @@ impl Row {
         row
     }
 
+    /// The row under another name.
+    #[must_use]
+    pub fn named(self, name: String) -> Self {
+        Self { name, ..self }
+    }
+
     /// The publication its figures come from.
     pub fn source(&self) -> Option<&str> {
         self.source.as_deref()

@@ -36,6 +36,7 @@ mod geometry {
 /// From bent part to flat, to the folded solid and to the order of its bends.
 mod bending {
     mod bend_traps;
+    mod by_hand;
     mod cases;
     mod cut_folded;
     mod development;
@@ -91,6 +92,7 @@ mod parts {
     mod lying;
     mod machine;
     mod narrow;
+    mod open_tubes;
     mod outline_files;
     mod own_rows;
     mod placed;

@@ -1,6 +1,8 @@
 //! What the operator is told at each bend, in the words of the shop. What is between asterisks
 //! is heavy, and large on paper where `#` comes first.
 
+mod jaws;
+
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
 use crate::drawings::bends::rolled;
@@ -26,6 +28,7 @@ use crate::sequence::GaugeFrom;
 use crate::sequence::Handling;
 use crate::sequence::Tool;
 use crate::shop::FoldingKind;
+use crate::shop::Grip;
 use crate::shop::Tools;
 use crate::solve::Setup;
 use crate::solve::Solved;
@@ -35,10 +38,6 @@ const SIGHT: f64 = 0.3;
 
 /// An edge within this of level or upright looks to a side, as a tangent.
 const LEVEL: f64 = 1e-6;
-
-/// More than this of what is held hangs below the jaws of a vice: the operator is told, mm. Our
-/// choice: jaws are about as deep.
-const HANGS: f64 = 40.0;
 
 /// From the bend line up to the top of the front jaw of a vice, mm: nothing where nobody sees it.
 pub(super) fn off_the_jaw(handling: &Handling) -> f64 {
@@ -145,19 +144,26 @@ impl Say<'_> {
             (Tools::Folding(folding), _) => {
                 words += &self.pieces(made);
                 let hold = self.face(self.handling.hold);
-                if folding.kind != FoldingKind::Vice {
+                let by_hand = match folding.kind {
+                    FoldingKind::Hand(grip) => Some(grip),
+                    _ => None,
+                };
+                if by_hand.is_none() && folding.kind != FoldingKind::Vice {
                     // A sharp beam makes no such bend.
                     let bend = &self.solved.part.bends[self.handling.bend].bend;
                     words += &format!(", nose bar R{}", self.mm(bend.radius()));
                 }
-                words += &format!(", clamp {hold}");
+                let clamp = if by_hand == Some(Grip::Wrench) { "grip" } else { "clamp" };
+                words += &format!(", {clamp} {hold}");
                 let drawn = &self.solved.part.bends[self.handling.bend];
-                if self.handling.hold != drawn.from && !self.handling.upright {
+                let is_swung = by_hand != Some(Grip::Wrench) && !self.handling.upright;
+                if self.handling.hold != drawn.from && is_swung {
                     words += &format!(": {} swings up", self.face(self.handling.moves));
                 }
-                if folding.kind == FoldingKind::Vice {
+                if folding.kind.stands_up() {
                     words += &self.in_vice(folding.throat);
                 }
+                words += &by_hand.map_or_else(String::new, |grip| self.by_hand(grip, made));
             }
             (Tools::Press(_), Tool::Fold { .. }) => {}
         }
@@ -182,37 +188,6 @@ impl Say<'_> {
             format!(", {tool}{sections} *{}* starting {begin}", widths.join(" + "))
         });
         words.collect()
-    }
-
-    /// How the jaws of a vice stand, and what hangs between them where the shop does not say how deep
-    /// it may.
-    fn in_vice(&self, throat: Option<f64>) -> String {
-        let radius = self.mm(self.solved.part.bends[self.handling.bend].bend.radius());
-        let jaws = format!(
-            "; round a bar of R{radius} on the front jaw, its top {radius} above the rear jaw"
-        );
-        match self.handling.hangs.filter(|hangs| throat.is_none() && *hangs > HANGS) {
-            Some(hangs) => format!("{jaws}; hangs *{}* below the rear jaw", self.mm(hangs)),
-            None => jaws,
-        }
-    }
-
-    /// How the line stands in a vice, and what stands above the jaw.
-    fn above_jaw(&self) -> String {
-        let jaw = off_the_jaw(self.handling);
-        let off = self.mm(jaw.abs());
-        let line = match jaw {
-            0.0 => "Line level with the top of the front bar".to_owned(),
-            jaw if jaw > 0.0 => format!("Line *{off}* below the top of the front bar"),
-            _ => format!("Line *{off}* above the top of the front bar"),
-        };
-        match self.handling.gauge.filter(|gauge| !gauge.held) {
-            Some(gauge) => {
-                let above = self.mm(gauge.distance - jaw);
-                format!("{line}, {} *{above}* above it", self.from(&gauge))
-            }
-            None => line,
-        }
     }
 
     /// A rolled bend or a hem.

@@ -15,6 +15,7 @@ use platewright::job::Job;
 use platewright::job::Shelf;
 use platewright::make;
 use platewright::make::LeftOut;
+use platewright::make::Parts;
 use platewright::make::Wanted;
 use platewright::num::Angle;
 use platewright::place::Search;
@@ -236,7 +237,8 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     };
     // Only cut files are measured.
     job.paper = None;
-    let (of, undrawn) = ((solved.as_slice(), &LeftOut::default()), Wanted::while_still(&|| false));
+    let undrawn = Wanted::while_still(&|| false);
+    let of = Parts { solved: &solved, machine: None, left_out: &LeftOut::default() };
     let nested = make::nest(&job, &solved, Vec::new(), &Search::none()).unwrap();
     let of_parts = make::of_parts(&job, of, &undrawn).unwrap();
     let made = make::laid(&job, of, (nested, of_parts), &sources, &undrawn).unwrap();

@@ -17,6 +17,8 @@ use serde_json::Value;
 use serde_json::json;
 
 /// So many pairs are compared.
+const PROGRAM: &str = env!("CARGO_BIN_EXE_platewright");
+
 const PAIRS: usize = 200;
 
 /// What is lost by chords, mm: that of one ring against that of another.
@@ -96,6 +98,14 @@ fn angles(rng: &mut Rng) -> Vec<Value> {
         })
     };
     (0..12).map(one).collect()
+}
+
+/// Random jobs of points, obstacles, links and tubes, right and wrong. At length:
+/// `check_machine_jobs.py PROGRAM 0 2000`.
+#[test]
+fn random_machines_are_read_or_refused_with_words() {
+    let (good, said) = python::run("check_machine_jobs.py", &[PROGRAM, "0", "40"]);
+    assert!(good, "{said}");
 }
 
 #[test]

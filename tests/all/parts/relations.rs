@@ -346,8 +346,10 @@ fn a_job_with_its_lines_in_another_order_nests_the_same_pieces() {
     let mut order = blocks.clone();
     order.reverse();
     let mut shuffled: Vec<&str> = Vec::new();
+    // A prime that does not divide their number leads to each of them.
+    let step = [5, 7, 11, 13].into_iter().find(|step| blocks.len() % step != 0).unwrap();
     for i in 0..blocks.len() {
-        shuffled.push(blocks[(i * 7 + 3) % blocks.len()]);
+        shuffled.push(blocks[(i * step + 3) % blocks.len()]);
     }
     assert_eq!(shuffled.iter().collect::<std::collections::BTreeSet<_>>().len(), blocks.len());
     for order in [order, shuffled] {

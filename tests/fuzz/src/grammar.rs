@@ -11,6 +11,8 @@ const OF_FACES: &[&str] = &[
     "on = { origin = [\"0\", \"0\", \"40 mm\"], x = [\"9 mm\", \"0\", \"44 mm\"], side = [\"0\", \"9 mm\", \"40 mm\"] }",
     "on = { origin = [\"0\", \"0\", \"40 mm\"], across = \"post\", centred = true }",
     "mirror = true",
+    "on = { origin = \"A\", x = \"B\", side = \"C\" }",
+    "on = { holes = { \"eye\" = \"A\", \"h 2\" = \"B\", h = \"C\" } }",
     "like = \"motor-plate.plate\"",
     "like = \"FACE\"",
     "pieces = \"2\"",
@@ -58,6 +60,8 @@ const TABLES: &[&str] = &[
     "[tube.post]\nfrom = [\"0\", \"0\", \"0\"]\nto = [\"20 mm\", \"0\", \"90 mm\"]\noutside = \"25 mm\"",
     "[tube.post]\nthrough = [[\"-90 mm\", \"0\", \"0\"], [\"0\", \"0\", \"0\"], [\"0\", \"-90 mm\", \"9 mm\"]]\nradius = \"60 mm\"\noutside = \"20 mm\"",
     "[points]\nA = [\"0\", \"0\"]\nB = [\"40 mm\", \"9 mm\"]\nC = [\"3 mm\", \"50 mm\", \"30 mm\"]\nD = { laid = \"C\", over = [\"A\", \"B\"] }\n[bend.l]\nacross = \"FACE\"\nline = [\"A\", \"B\"]\nmeets = \"C\"\nto = \"wall\"",
+    "tape = \"2 mm\"\n[points]\nA = [\"0\", \"0\", \"0\"]\nB = [\"400 mm\", \"0\", \"9 mm\"]\nC = [\"3 mm\", \"500 mm\", \"30 mm\"]\nD = { along = [\"A\", \"B\"], by = \"40 mm\" }\nE = { mirror = \"C\", over = [\"A\", \"B\", \"D\"] }\nF = { from = { A = \"400 mm\", B = \"500 mm\", C = \"450 mm\" }, side = \"above\" }",
+    "[derived]\nq = \"distance(A, B) + lean(A, C) / 1 deg * 1 mm + A.z\"",
     "[points]\nA = [\"0\", \"0\"]\nB = [\"40 mm\", \"0\"]\nC = { from = { A = \"30 mm\", B = \"35 mm\" }, side = \"left\" }\nD = { mirror = \"C\", over = [\"A\", \"B\"] }",
 ];
 

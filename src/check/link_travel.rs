@@ -1,0 +1,56 @@
+//! A link whose adjustment does not cover its travel.
+//!
+//! # Looks for
+//! A link between points whose `travel` names a place that is farther from its near pin than the
+//! link is at its longest setting, or nearer than it is at its shortest.
+//!
+//! # Why it matters
+//! A link has one length at a time. Where the far pin is to come to a place that no setting of the
+//! rod ends reaches, the link binds there, or is assembled with less engagement than its thread needs.
+//!
+//! # Example
+//! A brace 400 mm from pin to pin, adjustable by 8 mm either way, whose far pin is to be moved to a
+//! place 425 mm from the near one.
+//!
+//! # Remedy
+//! Measure the point again; a longer bung and a rod end with a longer shank give more adjustment; or
+//! move the pin.
+//!
+//! # Source
+//! The shortest setting has both rod ends screwed in as far as their jam nuts let them, the longest has
+//! both at `min_engagement`. That a link moves at one length, and is not set while it moves, is not
+//! checked: between places at different distances something else must give.
+
+use crate::check::link_subject::LinkSubject;
+use crate::check::link_subject::Reach;
+use crate::diag::Finding;
+
+const CODE: &str = "link-travel";
+
+/// What passes a limit by no more keeps it, mm: rounding.
+const SAME: f64 = 1e-6;
+
+pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
+    let setting = subject.link.setting();
+    let [shortest, longest] = [setting.shortest, setting.longest];
+    let is_off = |mm: f64| mm < shortest - SAME || mm > longest + SAME;
+    let off = subject.reaches.iter().filter(|reach| is_off(reach.distance));
+    let show = |mm: f64| subject.show(mm);
+    let one = |reach: &Reach| {
+        let [is, low, high] = [reach.distance, shortest, longest].map(show);
+        let headline = format!(
+            "`{}` is to reach `{}`, {is} from pin to pin: it is adjustable from {low} to {high}",
+            subject.link.name, reach.point
+        );
+        let missing = (shortest - reach.distance).max(reach.distance - longest);
+        Finding::stop(CODE, headline)
+            .about(subject.of_link())
+            .at(reach.span, "")
+            .at(subject.link.places.name, "in this link")
+            .help(format!(
+                "bring the point {} nearer to its setting, or use rod ends and bungs with more thread",
+                show(missing)
+            ))
+    };
+    off.map(one).collect()
+}

@@ -1,0 +1,59 @@
+//! What is said of a bend in a vice, and of one that a person makes.
+
+use crate::drawings::strip::words::Say;
+use crate::drawings::strip::words::off_the_jaw;
+use crate::report::MadeRow;
+use crate::shop::Grip;
+
+/// More than this of what is held hangs below the jaws of a vice: the operator is told, mm. Our
+/// choice: jaws are about as deep.
+const HANGS: f64 = 40.0;
+
+impl Say<'_> {
+    /// How the jaws of a vice stand, and what hangs between them where the shop does not say how deep
+    /// it may.
+    pub(super) fn in_vice(&self, throat: Option<f64>) -> String {
+        let radius = self.mm(self.solved.part.bends[self.handling.bend].bend.radius());
+        let jaws = format!(
+            "; round a bar of R{radius} on the front jaw, its top {radius} above the rear jaw"
+        );
+        match self.handling.hangs.filter(|hangs| throat.is_none() && *hangs > HANGS) {
+            Some(hangs) => format!("{jaws}; hangs *{}* below the rear jaw", self.mm(hangs)),
+            None => jaws,
+        }
+    }
+
+    /// How a person bends it: over what, and how hard.
+    pub(super) fn by_hand(&self, grip: Grip, made: &MadeRow) -> String {
+        let radius = self.mm(self.solved.part.bends[self.handling.bend].bend.radius());
+        let over = match grip {
+            Grip::Vice => String::new(),
+            Grip::Wrench => format!(", round a bar of R{radius} at the jaw"),
+            Grip::HammerForm => {
+                format!("; hammer {} over the edge of R{radius}", self.face(self.handling.moves))
+            }
+        };
+        let pull = made.pull_n.zip(made.lever_mm).map(|(pull, lever)| {
+            format!("; lever *{}*, pull about {}", self.mm(lever), self.job.units.pull(pull))
+        });
+        over + &pull.unwrap_or_default()
+    }
+
+    /// How the line stands in a vice, and what stands above the jaw.
+    pub(super) fn above_jaw(&self) -> String {
+        let jaw = off_the_jaw(self.handling);
+        let off = self.mm(jaw.abs());
+        let line = match jaw {
+            0.0 => "Line level with the top of the front bar".to_owned(),
+            jaw if jaw > 0.0 => format!("Line *{off}* below the top of the front bar"),
+            _ => format!("Line *{off}* above the top of the front bar"),
+        };
+        match self.handling.gauge.filter(|gauge| !gauge.held) {
+            Some(gauge) => {
+                let above = self.mm(gauge.distance - jaw);
+                format!("{line}, {} *{above}* above it", self.from(&gauge))
+            }
+            None => line,
+        }
+    }
+}

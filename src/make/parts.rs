@@ -1,0 +1,24 @@
+//! The parts that files are made of, and those that are left out.
+
+use crate::solve::Machine;
+use crate::solve::Solved;
+
+/// The parts of a job that files are made of, and what is known of all of them together.
+#[derive(Clone, Copy)]
+pub struct Parts<'a> {
+    /// Those that are made.
+    pub solved: &'a [Solved],
+    /// What they come to in the machine of the job, where it has one.
+    pub machine: Option<&'a Machine>,
+    /// Those that are stopped.
+    pub left_out: &'a LeftOut,
+}
+
+/// Parts that are stopped, while others of the job are made.
+#[derive(Clone, Debug, Default)]
+pub struct LeftOut {
+    /// Their names, as the job has them.
+    pub names: Vec<String>,
+    /// Those that could be developed, to be drawn with what is wrong.
+    pub drawn: Vec<Solved>,
+}

@@ -1,0 +1,154 @@
+//! Bending by hand: what grips the sheet, and how hard a person pulls at what lever.
+//!
+//! No corners are asked for: where the shop draws no jaws, they are as large as such tools commonly
+//! are. A part that clears them clears smaller ones.
+
+use crate::diag::Finding;
+use crate::document::Fields;
+use crate::entry;
+use crate::geom::Outline;
+use crate::num::Angle;
+use crate::quantity::Dimension;
+use crate::shop::brakes::Folding;
+use crate::shop::brakes::FoldingKind;
+use crate::shop::brakes::Grip;
+use crate::shop::brakes::Pull;
+use crate::shop::brakes::Tools;
+use crate::shop::fields::size;
+use crate::shop::section::Part;
+use crate::shop::section::section;
+use crate::shop::section::valid;
+use crate::shop::shapes::Block;
+
+/// What a person pulls with both hands, standing firmly, N, where the shop does not say: common
+/// practice.
+const PULL: f64 = 400.0;
+
+/// How far a bend by hand goes where the shop does not say: common practice, a right angle and what
+/// it springs back.
+pub(super) const MAX_ANGLE: f64 = 100.0;
+
+/// By how many degrees the fronts of jaws and blocks lean back, for what is bent beyond a right angle
+/// before it springs back: a bar at the jaw or a dressed edge. Common practice.
+const LEANS: f64 = 15.0;
+
+/// How large a tool is, mm: common practice.
+struct Usual {
+    /// Of its jaws or blocks, backwards from the bend.
+    depth: f64,
+    /// Of each, off the sheet.
+    height: f64,
+    /// The least that it must hold.
+    min_clamp: f64,
+    /// The shortest flange that is pulled or hammered over.
+    min_flange: f64,
+}
+
+impl Grip {
+    const fn usual(self) -> Usual {
+        match self {
+            Self::Vice => Usual { depth: 80.0, height: 40.0, min_clamp: 15.0, min_flange: 20.0 },
+            Self::Wrench => Usual { depth: 45.0, height: 25.0, min_clamp: 12.0, min_flange: 10.0 },
+            Self::HammerForm => {
+                Usual { depth: 60.0, height: 25.0, min_clamp: 20.0, min_flange: 10.0 }
+            }
+        }
+    }
+
+    /// The grip that a file names.
+    fn named(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|grip| grip.word() == word)
+    }
+}
+
+/// What limits how thick a sheet is bent by hand, and the tools: a pull, or a thickness.
+pub(super) type ByHand = (Option<Pull>, Option<f64>, Tools);
+
+/// A tool of the kind `hand`.
+pub(super) fn read(fields: &Fields) -> Option<ByHand> {
+    let grip = grip(fields);
+    let limit = match grip {
+        Some(Grip::HammerForm) => {
+            size(fields, "max_thickness", "\"2 mm\"").map(|thickest| (None, Some(thickest)))
+        }
+        _ => pull(fields).map(|pull| (Some(pull), None)),
+    };
+    let jaws = grip.and_then(|grip| jaws(fields, grip));
+    let (pull, thickest) = limit?;
+    Some((pull, thickest, Tools::Folding(jaws?)))
+}
+
+fn grip(fields: &Fields) -> Option<Grip> {
+    let item = fields.need("grip", "\"wrench\"")?;
+    let grip = item.text().and_then(Grip::named);
+    if grip.is_none() {
+        let headline =
+            "a bend by hand is gripped in a `vice`, with a `wrench` or in a `hammer form`";
+        let finding = Finding::stop("unknown-word", headline).at(item.span, "");
+        fields.add(finding.help("write `grip = \"wrench\"`"));
+    }
+    grip
+}
+
+fn pull(fields: &Fields) -> Option<Pull> {
+    let lever = size(fields, "lever", "\"300 mm\"");
+    let findings = fields.findings();
+    let most = match fields.get("pull") {
+        None => Some(PULL),
+        Some(item) => {
+            let force = entry::measure(item, Dimension::FORCE, "a force", "N", findings);
+            let is_none = force.is_some_and(|force| force <= 0.0);
+            if is_none {
+                let finding = Finding::stop("out-of-range", "a pull of more than 0 is needed here");
+                let help = "write what one person pulls: `pull = \"400 N\"`";
+                findings.add(finding.at(item.letters, "").help(help));
+            }
+            force.filter(|_| !is_none)
+        }
+    };
+    Some(Pull { lever: lever?, max: most? })
+}
+
+/// The jaws or blocks: as the shop draws them, else of a common size.
+fn jaws(fields: &Fields, grip: Grip) -> Option<Folding> {
+    let usual = grip.usual();
+    // A wrench comes over the free end of what it grips, and reaches no deeper than its jaws.
+    let throat = match (grip, fields.get("throat")) {
+        (Grip::HammerForm, _) => Some(None),
+        (_, Some(_)) => size(fields, "throat", "\"45 mm\"").map(Some),
+        (Grip::Wrench, None) => Some(Some(usual.depth)),
+        (Grip::Vice, None) => Some(None),
+    };
+    let length = |key: &str, usual: f64| match fields.get(key) {
+        Some(item) => entry::length(item, fields.findings()),
+        None => Some(usual),
+    };
+    let (min_clamp, min_flange) =
+        (length("min_clamp", usual.min_clamp), length("min_flange", usual.min_flange));
+    let block = Block {
+        depth: usual.depth,
+        height: usual.height,
+        nose: Angle::from_degrees(90.0 - LEANS),
+        face: f64::INFINITY,
+    };
+    let jaw = |key: &str, part: Part| -> Option<Outline> {
+        match fields.get(key) {
+            Some(_) => section(fields, key, part),
+            None => {
+                let item = fields.get("grip")?;
+                valid(block.section(part == Part::Above), item, "draw `beam` and `bed`", fields)
+            }
+        }
+    };
+    let (beam, bed) = (jaw("beam", Part::Above), jaw("bed", Part::Below));
+    Some(Folding {
+        kind: FoldingKind::Hand(grip),
+        min_clamp: min_clamp?,
+        min_flange: min_flange?,
+        throat: throat?,
+        beam: beam?,
+        bed: bed?,
+        leaf: None,
+        fingers: None,
+    })
+}
