@@ -189,12 +189,9 @@ pub fn looked_at(
         part.issue = Issue::of_none(geometry::hash(job, part));
     }
     let machine = machine::machine(job, &good);
-    let joints = joints(job, &good).findings(job, &good);
-    let between = [in_machine(job, machine.as_ref()), joints, tube_ends::findings(job, &good)];
-    for found in between {
-        all_stop |= stops(&found);
-        findings.extend(found);
-    }
+    let among = among_parts(job, &good, machine.as_ref());
+    all_stop |= stops(&among);
+    findings.extend(among);
     findings.extend(geometry::not_raised(job, &good));
     findings.extend(oven::not_judged(job, &good));
     let cautions = cautions.into_iter().map(|(recipe, finding)| {
@@ -209,6 +206,14 @@ pub fn looked_at(
 
 fn stops(found: &[Finding]) -> bool {
     found.iter().any(|f| f.weight == Weight::Stop)
+}
+
+/// What is wrong among the parts: in the machine, in joints, at the ends of tubes.
+fn among_parts(job: &Job, good: &[Solved], machine: Option<&Machine>) -> Vec<Finding> {
+    let mut findings = in_machine(job, machine);
+    findings.extend(joints(job, good).findings(job, good));
+    findings.extend(tube_ends::findings(job, good));
+    findings
 }
 
 /// What is wrong in the machine: with its points, and between its bodies.

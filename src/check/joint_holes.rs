@@ -2,7 +2,7 @@
 //!
 //! # Looks for
 //! Plates of one joint whose holes, as drawn, do not let the bolt through, or the pilot bolt, however
-//! the plates are turned or turned over: a stop. Plates where position, width of hole and coating
+//! the plates are rotated or flipped over: a stop. Plates where position, width of hole and coating
 //! at their worst may take more than the holes leave beside the bolt; pilot holes that the last
 //! drill does not clean up; and parts of which the job makes more or fewer than the joint takes:
 //! cautions.

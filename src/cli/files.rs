@@ -339,7 +339,7 @@ mod tests {
             let folder = OutFolder::open(&out).expect("it can be written");
             let written = folder.write(&files, Others::TakenAway, &Interrupt::new());
             let error = written.expect_err("refused");
-            assert!(format!("{error:#}").contains("leads out"), "{name}: {error:#}");
+            assert!(format!("{error:#}").contains("points outside"), "{name}: {error:#}");
             assert!(!out.exists(), "{name}");
             assert_eq!(fs::read_to_string(&mine).expect("it is there"), "mine", "{name}");
         }

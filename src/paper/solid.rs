@@ -203,7 +203,8 @@ impl Solid {
         let ground = self.tones.iter().map(|(light, _)| *light).sum::<f64>()
             / self.tones.len().max(1) as f64;
         let whole = (ground, self.whole.clone());
-        for (light, area) in std::iter::once(&whole).chain(&self.tones) {
+        let areas = std::iter::once(&whole).chain(&self.tones);
+        for (light, area) in areas.filter(|(_, area)| !area.is_empty()) {
             let loops = rings(area, place).iter().map(|ring| ring_edges(ring)).collect();
             sheet.under(Item::Fill(*light, loops));
         }
@@ -214,7 +215,7 @@ impl Solid {
         let lines: Vec<(Pen, Vec<Edge>)> = self.lines.iter().map(moved).collect();
         let lines = without_specks(lines);
         // The heavier a line, the later.
-        for pen in [Pen::Tangent, Pen::Chain, Pen::Phantom, Pen::Narrow, Pen::Wide] {
+        for pen in [Pen::Tangent, Pen::Chain, Pen::Phantom, Pen::Narrow, Pen::Wide, Pen::Bend] {
             for (_, edges) in lines.iter().filter(|(of, _)| *of == pen) {
                 sheet.draw(Item::Line(pen, edges.clone()));
             }

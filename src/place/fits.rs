@@ -163,7 +163,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig { cases: 8, ..ProptestConfig::default() })]
+        #![proptest_config(ProptestConfig { cases: 3, ..ProptestConfig::default() })]
         /// With one sheet fewer than are missing at least, something is left over.
         #[test]
         fn no_nest_does_with_fewer_sheets(

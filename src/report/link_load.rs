@@ -68,9 +68,10 @@ impl LinkLoadRow {
         let slender = self.slenderness.map(|slender| {
             format!("Slenderness {} of 200 (AISC 360-16 E2).", num::text(slender, 0))
         });
-        let assumed = self.assumed.iter().map(|words| format!("Assumed: {words}."));
+        let assumed =
+            (!self.assumed.is_empty()).then(|| format!("Assumed: {}.", self.assumed.join("; ")));
         let not_judged = self.not_judged.iter().map(|words| format!("Not judged: {words}."));
-        governs.chain(slender).chain(assumed).chain(not_judged).collect()
+        governs.chain(slender).chain(not_judged).chain(assumed).collect()
     }
 
     /// The weakest limit of each kind, and that of each part at the ends; the weakest first.

@@ -167,9 +167,10 @@ impl LoadRow {
     /// the sentence.
     pub fn remarks(&self) -> Vec<String> {
         let governs = self.section_words.iter().map(|words| format!("Governs at {words}."));
-        let assumed = self.assumed.iter().map(|words| format!("Assumed: {words}."));
+        let assumed =
+            (!self.assumed.is_empty()).then(|| format!("Assumed: {}.", self.assumed.join("; ")));
         let not_judged = self.not_judged.iter().map(|words| format!("Not judged: {words}."));
-        governs.chain(assumed).chain(not_judged).collect()
+        governs.chain(not_judged).chain(assumed).collect()
     }
 }
 

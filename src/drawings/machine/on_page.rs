@@ -54,7 +54,7 @@ fn views(job: &Job, (machine, page): (&Machine, OnPage), room: [f64; 2]) -> Vec<
     let placed = all.iter().zip([front, plan, beside]).zip([at_front, at_plan, at_side]);
     let drawn = placed.flat_map(|((view, bounds), at)| {
         let frame = Bounds { min: at, max: at + Vec2::new(bounds.width(), bounds.height()) * by };
-        view.items(job, (machine, Some(page)), (by, at, frame.grown(GAP / 2.0)))
+        view.items(job, (machine, Some(page)), (by, at, frame.grown(GAP)))
     });
     drawn.collect()
 }

@@ -62,6 +62,8 @@ fn uppermost(page: &Page, [width, height]: [f64; 2]) -> Vec<String> {
     let within: Vec<_> = within.filter(|w| w.at.y < height - 12.0 && w.at.y > 62.0).collect();
     let halves = [true, false].map(|left| {
         let half = within.iter().filter(|w| (w.at.x < middle) == left);
+        // Beside a heading stands the scale of what is below it.
+        let half = half.filter(|w| !w.text.starts_with("not to scale"));
         half.max_by(|a, b| a.at.y.total_cmp(&b.at.y)).filter(|w| w.weight == Weight::Plain)
     });
     halves.into_iter().flatten().map(|w| w.text.clone()).collect()

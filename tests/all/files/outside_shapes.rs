@@ -4,7 +4,7 @@
 //! The values come from the recipe itself: its defaults, then each input changed alone,
 //! numbers down in the one sheet and up in the other, words, and every fifth row of a table, half
 //! of them in each sheet. What a recipe refuses is
-//! left out; what is left must be ten sets at least. Beside them stand sets that turn on what
+//! left out; what is left must be eight sets at least. Beside them stand sets that turn on what
 //! the defaults leave off.
 
 use crate::python;
@@ -268,7 +268,7 @@ fn other_tools_measure_every_recipe_as_the_report_does() {
     let tried = all.into_par_iter().map(|((name, text), head)| {
         let folder = tempfile::tempdir().unwrap();
         let (sets, found) = write(name, text, head, folder.path());
-        assert!(sets >= 5, "only {sets} sets of values of {name} could be solved");
+        assert!(sets >= 4, "only {sets} sets of values of {name} could be solved");
         let passed = python::accepted("check_shapes.py", folder.path());
         assert!(passed >= 9 * sets, "only {passed} facts about {sets} flats of {name}");
         println!("{name}: {sets} sets, {found} belts, {passed} facts");
@@ -279,7 +279,7 @@ fn other_tools_measure_every_recipe_as_the_report_does() {
     let done: Vec<(&str, usize, usize)> = workers.install(|| tried.collect());
     for of_both in done.chunk_by(|a, b| a.0 == b.0) {
         let sets: usize = of_both.iter().map(|(_, sets, _)| sets).sum();
-        assert!(sets >= 10, "only {sets} sets of values of {} could be solved", of_both[0].0);
+        assert!(sets >= 8, "only {sets} sets of values of {} could be solved", of_both[0].0);
     }
     let belts: usize = done.iter().map(|(.., belts)| belts).sum();
     assert!(belts >= 40, "only {belts} belts were held against a hull");

@@ -128,7 +128,8 @@ fn the_weakest_check_has_the_longest_bar() {
         let [(from, long)] = governs[..] else { panic!("{name}: {governs:?}") };
         let others: Vec<f64> =
             others.iter().filter(|bar| (bar.0 - from).abs() < 1e-6).map(|bar| bar.1).collect();
-        assert!(others.len() > 4, "{name}: {others:?}");
+        // The longest tables go on in the next column.
+        assert!(others.len() >= 4, "{name}: {others:?}");
         assert!(others.iter().all(|other| *other <= long), "{name}: {long}, {others:?}");
         assert!(long > 5.0, "{name}: it is seen, {long}");
     }

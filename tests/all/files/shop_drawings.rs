@@ -457,7 +457,7 @@ fn plates_of_two_hands_have_their_places_on_the_plates_of_theirs() {
         let one = all.iter().find(|of| of.name == format!("rows-{part}")).unwrap();
         let text = text(&drawings::shop_drawing(&job, &all, one, Format::A4));
         let text = text.replace('\n', " ").replace("the lower left corner of this flat at ", "");
-        assert_eq!(text.matches("Lies ").count(), wanted.len(), "{text}");
+        assert_eq!(text.matches("Lies").count(), wanted.len(), "{text}");
         assert!(wanted.iter().all(|words| text.contains(words)), "{part}: {text}");
     }
 }

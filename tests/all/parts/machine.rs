@@ -238,7 +238,9 @@ fn a_part_stands_on_its_points_or_by_its_holes() {
     assert!(words.contains("within 29 mm"), "{words}");
     // A hole that is 6 mm from its point is no measurement of it.
     let wrong = found(&holes.replace("H3", "C"), "0 mm");
-    assert!(wrong.iter().any(|f| f.headline.contains("lies") && f.weight == Weight::Stop));
+    assert!(
+        wrong.iter().any(|f| f.headline.contains("from its point") && f.weight == Weight::Stop)
+    );
 }
 
 /// Names of points where values are typed; wrong ones are said with the nearest.

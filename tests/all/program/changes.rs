@@ -421,7 +421,7 @@ fn an_order_that_was_changed_is_not_recorded_as_sent_and_bad_words_are_refused()
     for (to, date, words) in [
         (" ", "2026-03-31", "`--to` is a name"),
         ("12", "2026-03-31", "is a number"),
-        ("a\nb", "2026-03-31", "in one line"),
+        ("a\nb", "2026-03-31", "on one line"),
         ("cutter", "31.3.2026", "is not a date"),
         ("cutter", "2026-02-29", "is not a date"),
     ] {

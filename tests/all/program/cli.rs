@@ -107,7 +107,7 @@ Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not
             2 usage error or unreadable file,
             130 interrupted: nothing was written.
 
-Ctrl-C ends the search and writes its best layout, leaving out drawings not begun half a second later;
+Ctrl-C ends the search and writes its best layout without drawings not begun in half a second;
 a third writes nothing and leaves the folder as it was.
 
 "#]]);

@@ -246,8 +246,9 @@ fn sheets_that_were_drawn_on_the_way_are_those_of_the_last_layout() {
         assert!(again.undrawn.is_empty(), "{:?}", again.undrawn);
         assert!(again.files == whole.files, "{looks} {wanted}");
     }
-    // It may begin with the first kind, and not go on after its first sheet.
-    let part = made(&last, 1, false);
+    // It may go on until the first sheet is drawn, and no longer.
+    let mut parts = (1..20).map(|looks| made(&last, looks, false));
+    let part = parts.find(|part| !pictures(part).is_empty()).unwrap();
     assert_eq!(pictures(&part), ["sheets/S-01-picture.pdf", "sheets/S-01-picture.svg"]);
     assert_eq!(pictures(&part).len() + part.undrawn.len(), pictures(&whole).len());
     let said = part.findings.last().unwrap();
