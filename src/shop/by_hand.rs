@@ -1,4 +1,4 @@
-//! Bending by hand: what grips the sheet, and how hard a person pulls at what lever.
+//! Bending by hand: what grips the sheet, the pull and its lever.
 //!
 //! No corners are asked for: where the shop draws no jaws, they are as large as such tools commonly
 //! are. A part that clears them clears smaller ones.
