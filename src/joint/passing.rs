@@ -1,4 +1,4 @@
-//! Whether a bolt passes all holes of a joint, each where its tolerance lets it come to.
+//! Whether a bolt goes through all holes of a joint, each as far off as its tolerance allows.
 //!
 //! A hole of width H, at its narrowest, for a bolt of diameter F leaves H − F. A hole whose axis
 //! lies within a zone of diameter T is passed by a bolt at its true place where T is no more than
@@ -101,7 +101,7 @@ impl Bolted {
             Met {
                 plate,
                 drawn: wide - bolt,
-                least: wide - cut - 2.0 * plate.film - bolt,
+                least: wide - cut - 2.0 * plate.coating - bolt,
                 zone,
                 off,
                 is_thread: plate.thread.is_some(),
