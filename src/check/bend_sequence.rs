@@ -169,7 +169,7 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
 }
 
 /// What lets a person bend it: a longer lever, or slots through the bend and the metal they leave.
-fn eased(refused: &[Refusal], subject: &Subject) -> Option<String> {
+fn hand_bend_help(refused: &[Refusal], subject: &Subject) -> Option<String> {
     let pull = |refusal: &Refusal| match refusal.why {
         Why::Pull { is, max, lever, metal } => Some((is / max, lever, metal)),
         _ => None,
@@ -250,7 +250,7 @@ fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
         remedies
             .push(format!("use sheet no thicker than {} on the {brake}", subject.show_size(sheet)));
     }
-    remedies.extend(eased(refused, subject));
+    remedies.extend(hand_bend_help(refused, subject));
     remedies.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
         Why::TooLong { max, .. } => Some(*max),

@@ -74,7 +74,7 @@ fn length(subject: &JointSubject) -> Option<Finding> {
         subject.show(room)
     );
     let finding = Finding::caution(CODE, headline).at(at, "");
-    let finding = bolted.sum(subject.units).into_iter().fold(finding, Finding::note);
+    let finding = bolted.length_from(subject.units).into_iter().fold(finding, Finding::note);
     let help = "use thicker washers or a spacer to take up the length, or cut the bolt down";
     Some(subject.here(finding).help(help))
 }

@@ -55,7 +55,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
         findings.extend(passing.filter_map(|of| one(subject, pilot.name(), of)));
         findings.extend(small);
     }
-    for (plate, lacks) in bolted.not_cleaned() {
+    for (plate, lacks) in bolted.not_cleaned_up() {
         let headline = format!(
             "the final drill may leave {} of the wall of the pilot holes of `{}` uncut",
             subject.show(lacks / 2.0),

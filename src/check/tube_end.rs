@@ -37,7 +37,7 @@ pub(super) const CODE: &str = "tube-end";
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
 
-/// The least groove for a weld that is ground flush, mm. Our choice.
+/// Minimum groove for a weld that is ground flush, mm. Our choice.
 const GROOVE: f64 = 0.5;
 
 /// The widest room round what goes in, in diameter, mm. Our choice.
@@ -54,7 +54,7 @@ pub(crate) struct TubeEndSubject<'a> {
     /// The cap: its part, where it is named, outside and wall of the tube it is drawn for where it
     /// says so, and how it sits by the part and by the job.
     pub(crate) cap: Option<CapSubject<'a>>,
-    /// The least landing, where the job says.
+    /// Minimum landing, mm, where the job says.
     pub(crate) landing: Option<f64>,
     /// How far the plates are set apart, where the job says.
     pub(crate) gap: Option<(f64, Span)>,

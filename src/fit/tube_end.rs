@@ -74,7 +74,7 @@ pub(crate) enum Level {
     Edge,
 }
 
-/// The least of a tube's wall that is to be under a cap, mm, where the job does not say. Our choice.
+/// Minimum width of tube wall under a cap, mm, where the job does not say. Our choice.
 pub(crate) const LANDING: f64 = 0.5;
 
 impl TubeEnd {

@@ -174,8 +174,9 @@ impl Bolted {
         }
     }
 
-    /// How the length comes about: `grip 8 + washers 3.6 + nut and two turns 9.3 = 20.9, so 25 mm`.
-    pub(crate) fn sum(&self, units: Units) -> Option<String> {
+    /// What the length follows from: `grip 8 + washers 3.6 + nut and two turns 9.3 = 20.9, next
+    /// stock length 25 mm`.
+    pub(crate) fn length_from(&self, units: Units) -> Option<String> {
         let show = |mm: f64| units.length(on_grid(mm));
         let over = match self.over() {
             over if over > 0.0 => format!(" + tolerance and squeeze {}", show(over)),

@@ -114,7 +114,7 @@ fn row(job: &Job, bolted: &Bolted) -> JointRow {
         stack: bolted.stack(job.units),
         grip_mm: on_grid(bolted.grip()),
         needed_mm: bolted.needed().map(on_grid),
-        length_from: bolted.sum(job.units),
+        length_from: bolted.length_from(job.units),
         protrusion_mm: bolted.beyond().zip(bolted.depth()).map(|(beyond, d)| on_grid(beyond - d)),
         thread: bolted.thread().map(|thread| thread.words.clone()),
         alignment: alignment.collect(),

@@ -8,17 +8,17 @@ const room = box => ({ w: Math.max(320, box.clientWidth - 16), h: Math.max(280, 
 
 export function machine(page, main) {
   const flat = el("div", { class: "flat" });
-  const told = el("div", { role: "status" });
+  const status = el("div", { role: "status" });
   const points = el("div", {}), there = el("div", {}), left = el("div", {});
   const general = el("div", {});
   main.replaceChildren(el("div", { class: "view machine" }, el("h2", { tabindex: -1 }, "Machine"),
     el("p", { class: "lead" }, "The measured points, and what is built between them. Lengths, copes and clearances follow from the points."),
-    el("div", { class: "frame" }, el("div", { class: "paper whole" }, flat)), told, general,
+    el("div", { class: "frame" }, el("div", { class: "paper whole" }, flat)), status, general,
     el("h3", {}, "Points"), points, el("h3", {}, "Bodies"), there, el("h3", {}, "Clearances"), left));
   const forms = new Map(), sections = new Map();
   let asked = 0;
 
-  const edit = async (change, where = told) => {
+  const edit = async (change, where = status) => {
     where.replaceChildren();
     try { await page.edit({ do: "machine", change }); await load(); return true; } catch (why) {
       if (why.outside) { page.tell(why.message); await load(); } else where.replaceChildren(el("p", { class: "finding stop" }, why.message));
