@@ -64,8 +64,8 @@ use std::process::ExitCode;
     after_help = "Example:\n  platewright make parts/jobs/vineyard-cart.toml\n  \
         platewright part tab bolt=M8 reach=\"30 mm\" --material S235 --thickness \"4 mm\"\n\n\
         Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not be placed,\n            2 usage error or unreadable file,\n            130 interrupted: nothing was written.\n\n\
-        Ctrl-C ends the search and writes its best layout without drawings not begun in half a second;\n\
-        a third writes nothing and leaves the folder as it was."
+        Ctrl-C ends the search and writes its best layout, leaving out drawings not begun half a second\n\
+        later; a third Ctrl-C writes nothing and leaves the folder as it was."
 )]
 struct Cli {
     #[command(subcommand)]

@@ -62,9 +62,9 @@ use crate::geom::Point;
 use crate::job::Job;
 use crate::num::counted;
 use crate::paper;
+use crate::paper::Cancelled;
 use crate::paper::Format;
 use crate::paper::Pages;
-use crate::paper::Unwanted;
 use crate::solve;
 use crate::solve::Machine;
 use crate::solve::Solved;
@@ -145,7 +145,7 @@ fn drawing(
     if let Some(template) = name_of_template(s, format) {
         match glued::flat(job, s).pages_while(format.size(), &|| wanted.still()) {
             Ok(pages) => files.push(pdf(template, &pages, here)?),
-            Err(Unwanted) => wanted.leave([template]),
+            Err(Cancelled) => wanted.leave([template]),
         }
     }
     Ok(files)
@@ -206,7 +206,7 @@ pub(crate) fn templates(
         }
         match glued::together(job, solved, sheet, format.size(), &|| wanted.still()) {
             Ok(pages) => Some(pdf(name, &pages?, kind.span)),
-            Err(Unwanted) => {
+            Err(Cancelled) => {
                 wanted.leave([name]);
                 None
             }

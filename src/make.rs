@@ -216,7 +216,7 @@ fn undrawn_finding(names: &[String]) -> Option<Finding> {
     let (first, count) = (names.first()?, names.len());
     let what =
         if count == 1 { "1 drawing file was" } else { &format!("{count} drawing files were") };
-    let headline = format!("{what} left out, as the run had to end: {first}");
+    let headline = format!("{what} left out because the run was ended early: {first}");
     let more = if count == 1 { "" } else { " and others" };
     let help =
         "make the job again, with the `--replay` that was printed if the search was cut short";

@@ -177,7 +177,7 @@ fn without_machine() -> Value {
             "as_built": list("What was measured on parts that were made", "#/$defs/as_built"),
             "bar": list("Stock lengths of tube", "#/$defs/bar"),
             "tube_end": list("Ends of tubes with what belongs to them", "#/$defs/tube_end"),
-            "joint": list("What shares a bolt, with what lies between", "#/$defs/joint"),
+            "joint": list("Bolted joints: the holes that share a bolt, and what lies between", "#/$defs/joint"),
             "weldment": list("Assembly that is welded together and coated in one piece", "#/$defs/weldment"),
         },
         "$defs": job_defs(),

@@ -19,8 +19,10 @@
 //! shop's margin, then for any, and remembers from which sets of made bends none leads on.
 //! It tries bends in the order of the part.
 //!
-//! By hand, where the shop has a tool for it, is bent what no order of bends on its brakes makes, and
-//! after the bends that a brake makes.
+//! Bends are made by hand, where the shop has a tool for it, only if no order makes all of them on
+//! its brakes. A bend is then made by hand only at a step at which no brake can make it, and of
+//! bends with equal room those of a brake come first: one by hand comes earlier only where that
+//! gives more room, or no other order works.
 //!
 //! Rolled bends and hems are made on no brake: they are made first, out of the flat sheet, and
 //! the other bends are tried round them; where that does not work, last.

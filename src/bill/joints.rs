@@ -52,7 +52,8 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Hardware> {
             Between::Laminate(laminate, _) => {
                 let sleeve = laminate.sleeve.zip(laminate.sleeve_length());
                 rows.extend(sleeve.map(|(sleeve, long)| {
-                    let note = format!("{} outside, bore for {name}", show(sleeve.outside));
+                    let note =
+                        format!("outside diameter {}, bore for {name}", show(sleeve.outside));
                     row(bolted, Kind::Sleeve, name, show(long), note)
                 }));
             }
@@ -71,7 +72,7 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Hardware> {
             Kind::Bolt,
             pilot.name(),
             String::new(),
-            "pilot bolt while drilling, any length that holds; used again".to_owned(),
+            "pilot bolt for drilling, any length that clamps; reusable".to_owned(),
         )
     }));
     rows

@@ -43,10 +43,16 @@ pub(crate) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
                 Hand::Left => "LEFT-HAND thread",
             };
             let rod_end = format!("{hand}; bore for {}", end.rod_end.name());
+            // The name of a turned bung has its tube.
+            let tube = link.tube.name();
+            let bung = match end.bung.name().ends_with(tube) {
+                true => hand.to_owned(),
+                false => format!("{hand}; for tube {tube}"),
+            };
             for (kind, row, note) in [
                 (Kind::RodEnd, &end.thread, rod_end),
                 (Kind::JamNut, &end.jam_nut, hand.to_owned()),
-                (Kind::Bung, &end.bung, format!("{hand}; for tube {}", link.tube.name())),
+                (Kind::Bung, &end.bung, bung),
             ] {
                 add(kind, row.name(), String::new(), link.quantity, &link.name, note);
             }

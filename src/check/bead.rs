@@ -120,7 +120,11 @@ fn in_bend(subject: &Subject, bend: usize, at: Point) -> bool {
 fn missing(subject: &Subject, room: f64, to: &str) -> Option<Fault> {
     if room < 0.0 {
         let (what, more) = (format!("crosses {to}"), subject.show(formed::flat(subject) - room));
-        return Some(Fault::stop("place", what, format!("shorten it, or move it {more} away")));
+        return Some(Fault::stop(
+            "place",
+            what,
+            format!("shorten it, or move it {more} further away"),
+        ));
     }
     formed::flat_metal(subject, room, to, "narrower")
 }

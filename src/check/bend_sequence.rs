@@ -9,9 +9,9 @@
 //! than the shop's `clearance` is reported too (caution). A bend for which no brake is long or
 //! strong enough, or whose flange is too short for all of them, is reported by `brake-length`,
 //! `bend-force` and `min-flange`. The report has the bend sequence, the clearance of each bend, and
-//! the setups that were refused. Where the shop has a tool of the kind `hand`, a bend that no order
-//! of bends on the brakes reaches is made by hand, after the others, if the pull at its lever is not
-//! above what one person pulls; slots through a bend drawn `across` a face lower the pull.
+//! the setups that were refused. If the shop has a tool of the kind `hand`, a bend that cannot be
+//! made on its brakes in any order is made by hand if the pull at its lever is not
+//! more than one person can pull; slots through a bend drawn `across` a face reduce the pull.
 //!
 //! # Why it matters
 //! A part that cannot be bent is scrap as soon as it is cut.
@@ -169,7 +169,7 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
 }
 
 /// What lets a person bend it: a longer lever, or slots through the bend and the metal they leave.
-fn eased(refused: &[Refusal], subject: &Subject) -> Option<String> {
+fn hand_bend_help(refused: &[Refusal], subject: &Subject) -> Option<String> {
     let pull = |refusal: &Refusal| match refusal.why {
         Why::Pull { is, max, lever, metal } => Some((is / max, lever, metal)),
         _ => None,
@@ -180,8 +180,8 @@ fn eased(refused: &[Refusal], subject: &Subject) -> Option<String> {
     let lever = subject.show((times * lever).ceil());
     let left = subject.show((metal / times * 10.0).floor() / 10.0);
     Some(format!(
-        "bend it by hand with a lever of {lever}, or `across` a face with slots through the bend that \
-         leave {left} of metal in it: no load across such a bend is judged"
+        "bend it by hand with a lever of {lever}, or draw it `across` a face with slots through \
+         the bend that leave {left} of metal (no load across such a bend is judged)"
     ))
 }
 
@@ -250,7 +250,7 @@ fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
         remedies
             .push(format!("use sheet no thicker than {} on the {brake}", subject.show_size(sheet)));
     }
-    remedies.extend(eased(refused, subject));
+    remedies.extend(hand_bend_help(refused, subject));
     remedies.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
         Why::TooLong { max, .. } => Some(*max),

@@ -1,4 +1,4 @@
-//! A fold line not square to an edge, so that the sheet beside it is too short at its ends.
+//! A fold line not square to an edge, so that the flange is too short at its ends.
 //!
 //! # Looks for
 //! A fold line that is not square to an edge it crosses, so that the sheet on one side of it
@@ -119,7 +119,7 @@ fn tapers(subject: &Subject, index: usize, bend: &Bend) -> Option<Finding> {
         _ => format!("{} at one end", shown.concat()),
     };
     let headline = format!(
-        "bend `{}` is not square to the edge: for {over} the flange is under the {} needed",
+        "bend `{}` is not square to the edge: over {over} the flange is shorter than the {} needed",
         bend.name,
         subject.show(min)
     );

@@ -2,15 +2,15 @@
 //!
 //! # Looks for
 //! Less metal between a hole, at its finished size and with its countersink or counterbore, or
-//! an opening and the edge than the process needs to keep it sound (stop); and a hole for a bolt or pin
-//! whose edge distance is less than one and a half diameters (caution). It is measured from the
+//! an opening and the edge than the process needs to keep it sound (stop); and a hole for a bolt or
+//! pin whose edge distance is less than one and a half diameters (caution). It is measured from the
 //! centre of a round or six-sided hole; of a slot, straight or along an arc, from its centre line,
-//! and so from the centre of the round end that is nearer, and one and a half widths are needed. A
+//! and so from the centre of the nearer round end, and one and a half widths are needed. A
 //! hole `for = "bearing"`, one without `for` and what a step cuts are judged by their metal alone.
 //!
 //! # Why it matters
 //! Thin edges warp in the cut. A bolt or pin pulls out through a short edge long before
-//! the plate breaks anywhere else, and in a slot it may stand at either end.
+//! the plate breaks anywhere else, and in a slot it may sit at either end.
 //!
 //! # Example
 //! An 11 mm hole in an eye of 14 mm radius: 14 mm edge distance, but 16.5 mm is needed.
@@ -20,9 +20,9 @@
 //!
 //! # Source
 //! Metal beside a cut: common practice, table `process`. One and a half diameters:
-//! common practice; AC 43.13-1B asks for two in aircraft. Slots: what AISC 360, table J3.5, adds to
-//! the edge distance from the centre of a long slot that points to the edge, 0.75 d for 2.5 d of
-//! length, reaches just to the centre of its end (from memory). This is not a check of strength:
+//! common practice; AC 43.13-1B asks for two in aircraft. Slots: AISC 360, table J3.5, measures
+//! from the centre of a long slot that points at the edge, and adds 0.75 d; for a slot of 2.5 d
+//! that is just the centre of its end (from memory). This is not a check of strength:
 //! a load needs a calculation by local codes and a licensed engineer's judgement.
 
 use crate::check::subject::Opening;
@@ -86,8 +86,7 @@ fn pulled_out(subject: &Subject, opening: &Opening) -> Option<Finding> {
         return None;
     }
     let (is, wants) = (subject.show(from_middle), subject.show(wanted));
-    // An M8, and a bolt.
-    let a = if through.starts_with('M') { "an" } else { "a" };
+    let a = article(&through);
     let headline =
         format!("the edge distance of hole `{}` is {is}; {a} {through} needs {wants}", hole.name);
     let from = match hole.size {
@@ -102,6 +101,14 @@ fn pulled_out(subject: &Subject, opening: &Opening) -> Option<Finding> {
             .note(format!("{DIAMETERS} × {} = {wants}{from}", subject.show(across)))
             .help(format!("increase the edge distance by {}", subject.show(wanted - from_middle))),
     )
+}
+
+/// `an` before a vowel and before a thread such as M8, whose letter is said as one; else `a`.
+fn article(noun: &str) -> &'static str {
+    let mut letters = noun.chars();
+    let first = letters.next().map_or(' ', |letter| letter.to_ascii_lowercase());
+    let is_thread = first == 'm' && letters.next().is_some_and(|next| next.is_ascii_digit());
+    if is_thread || "aeiou".contains(first) { "an" } else { "a" }
 }
 
 /// From the centre of a hole, or the centre line of a slot, to the edge, mm.

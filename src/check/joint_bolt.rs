@@ -1,27 +1,27 @@
-//! The bolt, washers, sleeve and pilot bolt of a joint that do not fit it.
+//! A bolt, washer, sleeve or pilot bolt that does not fit its joint.
 //!
 //! # Looks for
-//! A bolt that is not screwed in as far as its thread is to hold, or that the tables have no length
-//! for; an engagement that is longer than the thread; a crush sleeve that is longer than its
-//! laminate, that its bolt does not go through, or that its hole does not take; washers of another
-//! bolt: stops. A bolt that stands out further than there is `room`, that is engaged by less than
-//! its diameter in a tapped plate, or a sleeve that is longer than its laminate where that is
+//! A bolt that does not engage its thread as far as it must, or for which the tables have no
+//! length; an engagement that is longer than the thread; a crush sleeve that is longer than its
+//! laminate, too small for its bolt, or too large for its hole; washers for another size of
+//! bolt: stops. A bolt that protrudes further than there is `room` for, or that is engaged by less
+//! than its diameter in a tapped plate, and a sleeve that is longer than its laminate where that is
 //! thinnest: cautions.
 //!
 //! # Why it matters
 //! A bolt that is too short strips its thread, one that is too long bottoms or strikes what is
-//! behind it. Over a sleeve that is too long the bolt is tight and the laminate loose.
+//! behind it. With a sleeve that is too long the bolt is tight but the laminate is loose.
 //!
 //! # Example
-//! `room = "8 mm"` behind a nut, from which the bolt stands out by 9.4 mm.
+//! `room = "8 mm"` behind a nut, beyond which the bolt protrudes 9.4 mm.
 //!
 //! # Remedy
 //! Correct the stack, choose other washers or another engagement, or make more room.
 //!
 //! # Source
-//! Lengths: ISO 888 (from memory), ISO 4014 and 4017; washers ISO 7089, 7093 and 7094, nuts ISO 4032
-//! (tables `bolt`, `washer`, `nut`). Two turns beyond a nut, and an engagement of one diameter in
-//! steel: common practice. A sleeve is never longer than its laminate unclamped.
+//! Lengths: ISO 888 (from memory), ISO 4014 and 4017; washers ISO 7089, 7093 and 7094, nuts ISO
+//! 4032 (tables `bolt`, `washer`, `nut`). Two turns beyond a nut, and an engagement of one diameter
+//! in steel: common practice. A sleeve must never be longer than its unclamped laminate.
 
 use crate::check::joint_subject::JointSubject;
 use crate::diag::Finding;
@@ -48,7 +48,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     findings
 }
 
-/// A length that no table gives, and one that stands out too far.
+/// A length that no table gives, and one that protrudes too far.
 fn length(subject: &JointSubject) -> Option<Finding> {
     let bolted = subject.bolted;
     let joint = &bolted.joint;
@@ -68,14 +68,14 @@ fn length(subject: &JointSubject) -> Option<Finding> {
     }
     let (_, ordered) = bolted.length()?;
     let headline = format!(
-        "{} × {ordered} stands out by {} behind its thread: there is room for {}",
+        "{} × {ordered} protrudes {} beyond its nut or thread: there is room for {}",
         joint.bolt.name(),
         subject.show(out),
         subject.show(room)
     );
     let finding = Finding::caution(CODE, headline).at(at, "");
-    let finding = bolted.sum(subject.units).into_iter().fold(finding, Finding::note);
-    let help = "use thicker washers or a spacer that make up the length, or cut the bolt";
+    let finding = bolted.length_from(subject.units).into_iter().fold(finding, Finding::note);
+    let help = "use thicker washers or a spacer to take up the length, or cut the bolt down";
     Some(subject.here(finding).help(help))
 }
 
@@ -94,7 +94,7 @@ fn engagement(subject: &JointSubject) -> Option<Finding> {
         && said > thread.depth + ROUNDING
     {
         let headline = format!(
-            "engagement of {} is longer than the thread of the {}, {}",
+            "engagement of {} is more than the depth of the {}, {}",
             subject.show(said),
             thread.words,
             subject.show(thread.depth)
@@ -119,7 +119,7 @@ fn engagement(subject: &JointSubject) -> Option<Finding> {
         true => Finding::stop(CODE, headline),
         false => Finding::caution(CODE, headline),
     };
-    let help = "leave `engagement` out, use a thicker plate, a weld nut, or a loose nut";
+    let help = "leave out `engagement`, or use a thicker plate, a weld nut or a loose nut";
     Some(subject.here(finding).help(help))
 }
 
@@ -129,7 +129,7 @@ fn washers(subject: &JointSubject) -> Vec<Finding> {
     let wrong = |washer: &Washer| match washer {
         Washer::Large(row) if row.text("bolt") != Some(joint.bolt.name()) => {
             let headline = format!("washer {} is not for {}", row.name(), joint.bolt.name());
-            let help = format!("write a washer of the table for {}", joint.bolt.name());
+            let help = format!("choose a washer for {} from the `washer` table", joint.bolt.name());
             Some(subject.here(Finding::stop(CODE, headline)).help(help))
         }
         _ => None,
@@ -144,7 +144,7 @@ fn sleeve(subject: &JointSubject, laminate: &Laminate) -> Option<Finding> {
     let show = |mm: f64| subject.show(mm);
     if sleeve.outside <= bolt.measure("diameter") + ROUNDING {
         let headline = format!(
-            "a sleeve of {} outside has no wall round {}",
+            "a sleeve of {} outside diameter leaves no wall round {}",
             show(sleeve.outside),
             bolt.name()
         );
@@ -164,7 +164,8 @@ fn sleeve(subject: &JointSubject, laminate: &Laminate) -> Option<Finding> {
         return None;
     }
     let headline = format!(
-        "the sleeve of {} is longer than the laminate where that is thinnest, {}: it stays loose",
+        "the sleeve of {} is longer than the laminate where that is thinnest, {}: the laminate \
+         stays loose",
         show(long),
         show(laminate.thinnest())
     );

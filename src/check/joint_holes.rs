@@ -1,31 +1,32 @@
-//! Holes of a joint that do not line up, or not within their tolerances.
+//! Holes of a joint that do not line up, as drawn or within their tolerances.
 //!
 //! # Looks for
-//! Plates of one joint whose holes, as drawn, do not let the bolt through, or the pilot bolt, however
-//! the plates are rotated or flipped over: a stop. Plates where position, width of hole and coating
-//! at their worst may take more than the holes leave beside the bolt; pilot holes that the last
-//! drill does not clean up; and parts of which the job makes more or fewer than the joint takes:
-//! cautions.
+//! Plates of one joint whose holes, as drawn, do not let the bolt through, or the pilot bolt,
+//! however the plates are rotated or flipped over: a stop. Plates where position, hole size and
+//! coating in the worst case may take up more than the clearance of the bolt; pilot holes that the
+//! final drill does not clean up; and parts of which the job makes more or fewer than the joint
+//! needs: cautions.
 //!
 //! # Why it matters
 //! Plates that do not line up are filed or drilled out at the bench, and the hole that was opened
 //! up no longer locates or carries as calculated.
 //!
 //! # Example
-//! Four M8 holes of 9 mm in two plates cut by plasma, ±0.9 mm: the bolt leaves 1 mm in each, and
-//! their axes lie in zones of 1.3 mm.
+//! Four M8 holes of 9 mm in two plates cut by plasma, ±0.9 mm: each leaves 1 mm of clearance, and
+//! their axes lie in tolerance zones of 1.3 mm.
 //!
 //! # Remedy
-//! Correct the pattern that is wrong, use a larger fit, cut pilot holes and drill them together
-//! (`made = "drill"`), or say what your shop holds: `position` in the joint, `cut` in the shop file.
+//! Correct the pattern that is wrong, choose a looser fit, cut pilot holes and drill them together
+//! (`made = "drill"`), or give the tolerance your shop holds: `position` in the joint, `cut` in the
+//! shop file.
 //!
 //! # Source
 //! H − F = T for floating fasteners, T1 + T2 = H − F for fixed ones: ASME Y14.5-2018, appendix B
-//! (from memory). H is the hole at its narrowest, with the thickest film; the zone T of a cut hole is
-//! round a square of half the tolerance, either way, of the cutting process over the length of the
+//! (from memory). H is the smallest hole, with the thickest coating; the zone T of a cut hole is
+//! the circle round a square of ± half the tolerance of the cutting process over the length of the
 //! pattern (ISO 9013; ISO 2768-1): both ends of a length have half each (our choice). A single hole
-//! has none. 0.1 mm by which a drill wanders from its guide: common
-//! practice. Whether holes lie where the machine wants them is not looked at.
+//! has none. Drill wander from its guide, 0.1 mm: common
+//! practice. Whether holes are where the machine needs them is not checked.
 
 use crate::check::joint_subject::JointSubject;
 use crate::diag::Finding;
@@ -54,9 +55,9 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
         findings.extend(passing.filter_map(|of| one(subject, pilot.name(), of)));
         findings.extend(small);
     }
-    for (plate, lacks) in bolted.not_cleaned() {
+    for (plate, lacks) in bolted.not_cleaned_up() {
         let headline = format!(
-            "the last drill may leave {} of the pilot holes of `{}` standing",
+            "the final drill may leave {} of the wall of the pilot holes of `{}` uncut",
             subject.show(lacks / 2.0),
             plate.words()
         );
@@ -76,7 +77,7 @@ fn small(subject: &JointSubject, bolt: &Row, wide: &dyn Fn(&Plate) -> f64) -> Ve
     let plates = plates.filter(|plate| plate.thread.is_none()).filter(is_small);
     let finding = |plate: &Plate| {
         let is = subject.show(wide(plate));
-        let headline = format!("`{}` is {is} wide: no {} goes in", plate.words(), bolt.name());
+        let headline = format!("`{}` is {is} wide: {} does not go in", plate.words(), bolt.name());
         let finding = Finding::stop(CODE, headline).about(plate.about.clone()).at(plate.at, "");
         let normal = bolt.quantity("normal").map_or(bolt.measure("diameter"), |size| size.value);
         finding.help(format!("make the hole {}, or use a smaller bolt", subject.show(normal)))
@@ -99,7 +100,7 @@ fn one(subject: &JointSubject, bolt: &str, of: &Passing) -> Option<Finding> {
     };
     if of.is_blocked() {
         let headline = format!(
-            "the holes {both} do not line up: {} off as drawn, {bolt} takes {}",
+            "the holes {both} do not line up: {} off as drawn, {bolt} allows {}",
             show(of.off),
             show(of.drawn / 2.0)
         );
@@ -110,20 +111,21 @@ fn one(subject: &JointSubject, bolt: &str, of: &Passing) -> Option<Finding> {
         return None;
     }
     let headline = format!(
-        "{bolt} may not pass {both}: their holes leave {}, their places take {}",
+        "{bolt} may not go through {both}: the holes leave {} of clearance, their positions may \
+         take up {}",
         show(of.least.max(0.0)),
         show(of.zones + 2.0 * of.off)
     );
     let finding = at(Finding::caution(CODE, headline)).note(format!(
-        "{} fasteners: H − F of {} at the narrowest, coated; zones of {} and 2 × {} off as drawn",
+        "{} fasteners: smallest H − F, coated, {}; zones {}; 2 × {} off as drawn",
         of.rule,
         show(of.least),
         show(of.zones),
         show(of.off)
     ));
     Some(finding.help(
-        "use a larger fit, cut pilot holes and drill them together, or write the `position` that \
-         your shop holds",
+        "choose a looser fit, cut pilot holes and drill them together, or write the `position` \
+         that your shop holds",
     ))
 }
 
@@ -133,7 +135,7 @@ fn too_many(subject: &JointSubject) -> Option<Finding> {
     let mut others = bolted.plates().map(|(_, of)| of).filter(|of| of.joints != bolted.quantity);
     let plate = others.next()?;
     let headline = format!(
-        "the job makes `{}` for {} of {}, which has bolts for {}",
+        "the parts `{}` of this job make {} of {}, but bolts are counted for {}",
         plate.part,
         plate.joints,
         subject.name(),
@@ -142,5 +144,8 @@ fn too_many(subject: &JointSubject) -> Option<Finding> {
     let finding = Finding::caution(CODE, headline).about(plate.about.clone());
     let finding = others.fold(finding, |finding, other| finding.about(other.about.clone()));
     let finding = finding.at(bolted.joint.here, "").at(plate.at, "");
-    Some(finding.help(format!("write `quantity = {}`, or make as many of its parts", plate.joints)))
+    Some(finding.help(format!(
+        "write `quantity = {}`, or change the quantities of its parts",
+        plate.joints
+    )))
 }

@@ -1,9 +1,9 @@
 //! A laminate in a joint: bearing, edge distance, and aluminium beside carbon.
 //!
 //! # Looks for
-//! Bearing stress and distance to the edge of a laminate beyond the allowables that the job gives:
-//! stops. Aluminium that lies on a laminate with carbon fibre, with nothing between: a caution. What
-//! is not given is not judged, and a caution says what to add.
+//! Bearing stress or edge distance of a laminate outside the allowables that the job gives:
+//! stops. Aluminium in contact with a laminate that has carbon fibre, with nothing between: a
+//! caution. What is not given is not judged, and a caution says what to add.
 //!
 //! # Why it matters
 //! A laminate fails at its bolts, by crushing or by tearing out to the edge. Carbon is far more
@@ -13,15 +13,15 @@
 //! 1.8 kN on an M8 bolt in 3 mm of laminate is 75 MPa, where 60 MPa is allowed.
 //!
 //! # Remedy
-//! A thicker laminate, more or larger bolts, more edge; `{ barrier = "0.3 mm" }` in the stack, a
-//! ply of glass or a film, between aluminium and carbon.
+//! A thicker laminate, more or larger bolts, more edge distance; `{ barrier = "0.3 mm" }` in the
+//! stack, a ply of glass or a film, between aluminium and carbon.
 //!
 //! # Source
 //! Bearing stress F / (d t), d of the bolt and t where the laminate is thinnest. Laminates differ:
-//! the allowables are yours, with your factor of safety, by test or by the maker. Galvanic
-//! corrosion of aluminium beside carbon: MIL-STD-889 (from memory); bolts of stainless steel or
-//! titanium and washers of the same: common practice. Bending of the bolt, pull through the laminate
-//! and loads along the bolt are not looked at, nor is what lies behind a spacer.
+//! the allowables are yours, with your factor of safety, from tests or from the manufacturer.
+//! Galvanic corrosion of aluminium beside carbon: MIL-STD-889 (from memory); bolts of stainless
+//! steel or titanium and washers of the same: common practice. Bending of the bolt, pull through
+//! the laminate and loads along the bolt are not checked, nor is what lies behind a spacer.
 
 use crate::check::joint_subject::JointSubject;
 use crate::diag::Finding;
@@ -103,7 +103,7 @@ fn galvanic(
     let plate = before.into_iter().chain(behind).find(is_aluminium)?;
     let Between::Plate(plate) = plate else { return None };
     let headline = format!(
-        "aluminium of `{}` lies on a laminate with carbon in {}: it corrodes there",
+        "aluminium `{}` lies against a carbon laminate in {}: it will corrode there",
         plate.part,
         subject.name()
     );

@@ -5,8 +5,9 @@
 //! link is at its longest setting, or nearer than it is at its shortest.
 //!
 //! # Why it matters
-//! A link has one length at a time. Where the far pin is to come to a place that no setting of the
-//! rod ends reaches, the link binds there, or is assembled with less engagement than its thread needs.
+//! A link has one length at a time. If the far pin is to reach a point that no setting of the
+//! rod ends reaches, the link binds there, or is assembled with less engagement than its thread
+//! needs.
 //!
 //! # Example
 //! A brace 400 mm from pin to pin, adjustable by 8 mm either way, whose far pin is to be moved to a
@@ -37,9 +38,10 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
     let off = subject.reaches.iter().filter(|reach| is_off(reach.distance));
     let show = |mm: f64| subject.show(mm);
     let one = |reach: &Reach| {
-        let [is, low, high] = [reach.distance, shortest, longest].map(show);
+        let is = subject.units.setting(reach.distance);
+        let [low, high] = subject.units.settings([shortest, longest]);
         let headline = format!(
-            "`{}` is to reach `{}`, {is} from pin to pin: it is adjustable from {low} to {high}",
+            "`{}` is to reach `{}`, {is} from pin to pin, but adjusts only from {low} to {high}",
             subject.link.name, reach.point
         );
         let missing = (shortest - reach.distance).max(reach.distance - longest);
@@ -48,7 +50,8 @@ pub(super) fn look(subject: &LinkSubject) -> Vec<Finding> {
             .at(reach.span, "")
             .at(subject.link.places.name, "in this link")
             .help(format!(
-                "bring the point {} nearer to its setting, or use rod ends and bungs with more thread",
+                "move the point {} towards the range of adjustment, or use rod ends and bungs \
+                 with more thread",
                 show(missing)
             ))
     };

@@ -63,7 +63,7 @@ pub fn too_near(of: &Between) -> Finding {
             .note(format!("at {place}"))
             .help("move one of them; if they are joined, name one in the `touches` of the other"),
         false => {
-            let (is, needed) = (show(of.distance), show(of.needed));
+            let (is, needed) = (show(of.units.clearance(of.distance)), show(of.needed));
             let headline = format!("{one} comes within {is} of {other}: {needed} is needed");
             Finding::caution(CODE, headline)
                 .note(format!("at {place}"))

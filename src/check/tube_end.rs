@@ -1,28 +1,28 @@
-//! A cap, plates, a stub or a bung that do not fit the end of their tube.
+//! A cap, plate, stub or bung that does not fit the end of its tube.
 //!
 //! # Looks for
-//! A cap that is drawn for another tube, or sits otherwise than the cut length supposes; an
-//! overlapping cap whose weld is to be ground flush; plates that are set narrower apart than the
-//! tube with its films; a stub or a bung that does not go in: stops. A cap that may land on less
+//! A cap that is drawn for another tube, or does not sit as the cut length assumes; an
+//! overlapping cap whose weld is to be ground flush; plates that are set closer together than the
+//! coated tube is wide; a stub or a bung that does not go in: stops. A cap that may land on less
 //! of the wall than it should, or leaves no groove for a weld that is ground flush; plates that are
-//! too narrow for the widest tube; what goes in too tightly or loosely; caps of which there are
-//! fewer than ends: cautions.
+//! too close for the widest tube; a stub or bung that is too tight or too loose; and
+//! fewer caps than ends: cautions.
 //!
 //! # Why it matters
-//! A cap that misses the wall falls into its tube or is welded to its edge alone; a weld that is
-//! ground away holds nothing. A tube that is cut without its cap taken off comes out too long.
+//! A cap that misses the wall falls into its tube or is welded at its edge only; a weld that is
+//! ground away holds nothing. A tube that is cut without allowing for its cap comes out too long.
 //!
 //! # Example
 //! A cap of 35 mm on a tube 38 × 1.5: 1.5 mm all round, and no wall under it.
 //!
 //! # Remedy
 //! Correct the sizes of the cap: `outside`, `wall`, `undersize` and `fit`; set the plates further
-//! apart; use another stub or bung, or turn it to suit.
+//! apart; use another stub or bung, or turn one to suit.
 //!
 //! # Source
-//! Arithmetic; tolerances of tube by EN 10219-2 (table `tolerance`). A landing of 0.5 mm at the
-//! least, a groove of 0.5 mm and room of 0.5 mm round a bung: our choice. Whether the weld carries
-//! is not looked at: give the cap its load.
+//! Arithmetic; tolerances of tube by EN 10219-2 (table `tolerance`). Landing 0.5 mm, groove 0.5 mm
+//! at least, and at most 0.5 mm of clearance on diameter of a bung: our choice. Whether the weld is
+//! strong enough is not checked: for that, put a load on the cap.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -37,7 +37,7 @@ pub(super) const CODE: &str = "tube-end";
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
 
-/// The least groove for a weld that is ground flush, mm. Our choice.
+/// Minimum groove for a weld that is ground flush, mm. Our choice.
 const GROOVE: f64 = 0.5;
 
 /// The widest room round what goes in, in diameter, mm. Our choice.
@@ -54,7 +54,7 @@ pub(crate) struct TubeEndSubject<'a> {
     /// The cap: its part, where it is named, outside and wall of the tube it is drawn for where it
     /// says so, and how it sits by the part and by the job.
     pub(crate) cap: Option<CapSubject<'a>>,
-    /// The least landing, where the job says.
+    /// Minimum landing, mm, where the job says.
     pub(crate) landing: Option<f64>,
     /// How far the plates are set apart, where the job says.
     pub(crate) gap: Option<(f64, Span)>,
@@ -109,7 +109,7 @@ fn cap(of: &TubeEndSubject) -> Option<Finding> {
         let Some(drawn) = drawn.filter(|drawn| (drawn - is).abs() > ROUNDING) else { continue };
         let (drawn, is) = (show(of, drawn), show(of, is));
         let headline = format!(
-            "cap `{}` is drawn for a tube of {drawn} {what}, {} has {is}",
+            "cap `{}` is drawn for a tube with {what} {drawn}, but {} has {is}",
             asked.part,
             words(of)
         );
@@ -119,8 +119,11 @@ fn cap(of: &TubeEndSubject) -> Option<Finding> {
         return None;
     }
     let sits = if cap.is_inside { "inside its tube" } else { "on the end of its tube" };
-    let headline = format!("cap `{}` sits {sits}, and the tube is not cut so", asked.part);
-    Some(finding(headline).help("say its `fit` in `given` of the part, in words"))
+    let headline = format!("cap `{}` sits {sits}, but the tube is not cut for that", asked.part);
+    Some(
+        finding(headline)
+            .help("write its `fit` in `given` of the part as a word, not as a formula"),
+    )
 }
 
 fn landing(of: &TubeEndSubject) -> Option<Finding> {
@@ -130,7 +133,7 @@ fn landing(of: &TubeEndSubject) -> Option<Finding> {
         return None;
     }
     let headline = format!(
-        "cap `{}` lands on {} of the wall, at the least on {}: {} is needed",
+        "cap `{}` lands on {} of the wall, {} in the worst case: {} is needed",
         asked.part,
         show(of, drawn),
         show(of, least.max(0.0)),
@@ -141,7 +144,7 @@ fn landing(of: &TubeEndSubject) -> Option<Finding> {
         _ => Finding::caution(CODE, headline),
     };
     let finding = finding.about(About::part(asked.part)).at(asked.at, "");
-    let finding = finding.note("at the least where the tube is widest and its wall thinnest");
+    let finding = finding.note("worst case: widest tube, thinnest wall");
     Some(finding.help("make `undersize` of the cap smaller, or use a thicker wall"))
 }
 
@@ -153,8 +156,10 @@ fn flush(of: &TubeEndSubject) -> Option<Finding> {
     }
     let groove = of.end.groove()?;
     let finding = if cap.is_over {
-        let headline =
-            format!("the weld of cap `{}` cannot be ground flush: it overlaps", asked.part);
+        let headline = format!(
+            "the weld of cap `{}` cannot be ground flush: the cap overlaps its tube",
+            asked.part
+        );
         Finding::stop(CODE, headline).help("write `fit = \"flush\"` for it, or remove `ground`")
     } else if groove + ROUNDING < GROOVE {
         let headline = format!(
@@ -178,7 +183,7 @@ fn counts(of: &TubeEndSubject) -> Option<Finding> {
     if caps >= ends {
         return None;
     }
-    let headline = format!("the job makes {caps} of cap `{}`, and closes {ends} ends", asked.part);
+    let headline = format!("the job makes {caps} of cap `{}`, but closes {ends} ends", asked.part);
     let finding = Finding::caution(CODE, headline).about(About::part(asked.part));
     Some(finding.at(asked.at, "").help(format!("write `quantity = {ends}` for the cap")))
 }
@@ -189,7 +194,7 @@ fn cheeks(of: &TubeEndSubject) -> Option<Finding> {
         return None;
     }
     let headline = format!(
-        "plates {} apart are too narrow for {}: {} is needed, {} for the widest tube",
+        "plates {} apart are too close for {}: {} is needed, {} for the widest tube",
         show(of, gap),
         words(of),
         show(of, drawn),
@@ -199,9 +204,10 @@ fn cheeks(of: &TubeEndSubject) -> Option<Finding> {
         true => Finding::stop(CODE, headline),
         false => Finding::caution(CODE, headline),
     };
-    let finding =
-        finding.at(at, "").note("outside of the tube, films of tube and plates, and play");
-    let help = "set them further apart, or say what the ground tube measures: `ground_outside`";
+    let finding = finding
+        .at(at, "")
+        .note("outside diameter of the tube, coating of tube and plates, and play");
+    let help = "set them further apart, or give the diameter of the ground tube: `ground_outside`";
     Some(finding.help(help))
 }
 
@@ -212,9 +218,19 @@ fn inside(of: &TubeEndSubject) -> Option<Finding> {
         (format!("{what} does not go into {}: it is {lacks} too large", words(of)), true)
     } else if least < -ROUNDING {
         let lacks = show(of, -least);
-        (format!("{what} may not go into {}: the narrowest bore lacks {lacks}", words(of)), false)
+        (
+            format!("{what} may not go into {}: the smallest bore is {lacks} too small", words(of)),
+            false,
+        )
     } else if drawn > LOOSE + ROUNDING {
-        (format!("{what} is loose in {}: {} in diameter", words(of), show(of, drawn)), false)
+        (
+            format!(
+                "{what} is loose in {}: {} of clearance on diameter",
+                words(of),
+                show(of, drawn)
+            ),
+            false,
+        )
     } else {
         return None;
     };
@@ -222,5 +238,9 @@ fn inside(of: &TubeEndSubject) -> Option<Finding> {
         true => Finding::stop(CODE, headline),
         false => Finding::caution(CODE, headline),
     };
-    Some(finding.at(at, "").help("measure the bore, and turn it to suit, or use another size"))
+    Some(
+        finding
+            .at(at, "")
+            .help("measure the bore, and turn the piece to suit, or use another size"),
+    )
 }

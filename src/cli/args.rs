@@ -22,7 +22,7 @@ pub(super) enum SchemaOf {
 /// What is wanted of a job.
 #[derive(clap::Args)]
 pub(super) struct OnlyArgs {
-    /// Only the parts, links and tubes of this name, N of each if N is given; `*` matches any
+    /// Only the parts, links and tubes with this name, N of each if N is given; `*` matches any
     /// characters. Repeat the option for further names
     #[arg(long, value_name = "NAME[=N]")]
     pub(super) only: Vec<Only>,

@@ -57,8 +57,8 @@ fn drawing(job: &Job, tube: &CopedTube, end: &TubeEnd) -> Option<Drawing> {
     drawing.draw(Layer::Cut, Stroke::Outline(Outline::new(vertices).ok()?));
     note(&mut drawing, Point::new(CLEAR, height - 2.0 * NOTE), "heel".into());
     let mut words = vec![
-        format!("{} {which}: wrap {}, this side out", tube.name, job.units.length(width)),
-        "side edges butt at the heel line of the start; lower edge at the end of the tube, as cut"
+        format!("{} {which}: wrap {}, this side out", tube.name, job.units.taped(width)),
+        "side edges butt at the heel line of the start; lower edge flush with the end of the tube as cut"
             .to_owned(),
     ];
     for (i, (tab, _)) in end.tabs.iter().enumerate() {
@@ -80,7 +80,7 @@ fn drawing(job: &Job, tube: &CopedTube, end: &TubeEnd) -> Option<Drawing> {
             job.units.length(tab.at),
             tab.clock
         ));
-        words.push(format!("   with the heel line uppermost {}", tab.level().words()));
+        words.push(format!("   with the heel line uppermost, {}", tab.level().words()));
     }
     for (i, text) in words.into_iter().enumerate() {
         note(&mut drawing, Point::new(0.0, -2.0 * NOTE * (i as f64 + 1.0)), text);

@@ -9,9 +9,9 @@ use crate::geom::Place;
 use crate::geom::Region;
 use crate::job::Job;
 use crate::paper;
+use crate::paper::Cancelled;
 use crate::paper::Pages;
 use crate::paper::Template;
-use crate::paper::Unwanted;
 use crate::paper::both_units;
 use crate::paper::circle;
 use crate::solve;
@@ -109,7 +109,7 @@ pub(super) fn together(
     sheet: usize,
     page: [f64; 2],
     go_on: &dyn Fn() -> bool,
-) -> Result<Option<Pages>, Unwanted> {
+) -> Result<Option<Pages>, Cancelled> {
     let parts = solved.iter().filter(|s| s.sheet == sheet && solve::pieces(job, s) > 0);
     let templates: Vec<Template> = parts.map(|part| flat(job, part)).collect();
     let kind = &job.sheets[sheet];

@@ -19,7 +19,7 @@ fn line(job: &Job, solved: &Solved, sets: &[Set], bolted: &Bolted) -> String {
     let letters: Vec<&str> = sets.iter().filter(is_in).map(|set| set.letter.as_str()).collect();
     let length = bolted.length().map_or_else(String::new, |(_, words)| format!(" × {words}"));
     let own = format!(
-        "Joint {} ({}): {} {}{length} each, {} in all; from the head: {}.",
+        "Joint {} ({}): {} {}{length} per joint, joints required: {}; stack from the head: {}.",
         bolted.joint.name,
         letters.join(", "),
         bolted.bolts_each(),

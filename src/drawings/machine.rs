@@ -95,7 +95,11 @@ fn clearances(job: &Job, machine: &Machine) -> Block {
     let unit = job.units.word();
     let row = |of: &Clearance| {
         let [one, other] = of.bodies.map(|i| (i + 1).to_string());
-        let left = if of.is_contact() { "contact".to_owned() } else { show(of.distance) };
+        let left = if of.is_contact() {
+            "contact".to_owned()
+        } else {
+            show(job.units.clearance(of.distance))
+        };
         [format!("{one} to {other}"), left, show(of.needed)].map(Cell::Words).to_vec()
     };
     Block::Table(Table {

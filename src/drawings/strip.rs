@@ -214,7 +214,7 @@ pub(crate) fn section_element(
     let setup = solve::setup(job, solved, handling.bend);
     let named = tool::tool(job, solved, handling, setup.as_ref());
     let name = spoken::name(&solved.part.bends[handling.bend].name);
-    let title = format!("Bend {number}, {name}, seen along its line; tool: {named}");
+    let title = format!("Bend {number}, {name}, seen along the bend line; tool: {named}");
     let view = end_view(job, solved, handling, setup.as_ref());
     Some((paper::svg_element(&title, room, &view.alone(room)), named))
 }

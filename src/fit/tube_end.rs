@@ -14,8 +14,8 @@ pub(crate) struct TubeEnd {
     pub(crate) outside_off: f64,
     /// How much thicker or thinner its wall may be.
     pub(crate) wall_off: f64,
-    /// The thickest film on it.
-    pub(crate) film: f64,
+    /// Maximum coating thickness on a face, mm.
+    pub(crate) coating: f64,
     /// What closes it.
     pub(crate) cap: Option<CapFit>,
     /// The plates on both sides of it.
@@ -44,8 +44,8 @@ pub(crate) struct CapFit {
 /// Two plates, one on each side of a tube.
 #[derive(Clone, Debug)]
 pub(crate) struct CheekFit {
-    /// The thickest film on each.
-    pub(crate) film: f64,
+    /// Maximum coating thickness on a face of each, mm.
+    pub(crate) coating: f64,
     /// Left on each side, coated.
     pub(crate) play: f64,
     /// What the tube measures where it was ground, where that is said.
@@ -74,12 +74,12 @@ pub(crate) enum Level {
     Edge,
 }
 
-/// The least of a tube's wall that is to be under a cap, mm, where the job does not say. Our choice.
+/// Minimum width of tube wall under a cap, mm, where the job does not say. Our choice.
 pub(crate) const LANDING: f64 = 0.5;
 
 impl TubeEnd {
     /// A bare end.
-    pub(crate) fn new(outside: f64, wall: f64, film: f64, tables: &Tables) -> Self {
+    pub(crate) fn new(outside: f64, wall: f64, coating: f64, tables: &Tables) -> Self {
         let row = |name: &str| tables.row("tolerance", name);
         let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
         let share = |name: &str| row(name).map_or(0.0, |r| r.measure("share"));
@@ -88,7 +88,7 @@ impl TubeEnd {
             wall,
             outside_off: length("tube outside").max(share("tube outside") * outside),
             wall_off: length("tube wall").max(share("tube wall") * wall),
-            film,
+            coating,
             cap: None,
             cheeks: None,
             inside: None,
@@ -112,7 +112,7 @@ impl TubeEnd {
     /// Between the bare plates beside it: for the tube as drawn or as ground, and for the widest.
     pub(crate) fn gap(&self) -> Option<[f64; 2]> {
         let cheeks = self.cheeks.as_ref()?;
-        let more = 2.0 * (self.film + cheeks.film + cheeks.play);
+        let more = 2.0 * (self.coating + cheeks.coating + cheeks.play);
         let widest = cheeks.ground.unwrap_or(self.outside + self.outside_off);
         Some([cheeks.ground.unwrap_or(self.outside) + more, widest + more])
     }
@@ -152,7 +152,7 @@ mod tests {
     use super::*;
 
     /// 38 × 2, by hand: 0.5 wider, the wall 0.2 thinner. A cap of 36 leaves 1 round it: it lands by
-    /// 1, at the least by 1 − 0.2 − 0.25 = 0.55. Cheeks with 0.08 of film on each of four faces and
+    /// 1, at the least by 1 − 0.2 − 0.25 = 0.55. Cheeks with 0.08 of coating on each of four faces and
     /// 0.2 of play a side: 38 + 0.32 + 0.4 = 38.72, 39.22 at the widest; ground to 37.8: 38.52. A
     /// stub of 33.5 in the bore of 34: 0.5, in the narrowest −0.4. A tab 31 out: 50 × sin 1° = 0.8726.
     #[test]
@@ -170,10 +170,10 @@ mod tests {
         let [drawn, least] = end.landing().unwrap();
         assert!(near(drawn, 1.0) && near(least, 0.55), "{drawn} {least}");
         assert!(near(end.groove().unwrap(), 1.0));
-        end.cheeks = Some(CheekFit { film: 0.08, play: 0.2, ground: None });
+        end.cheeks = Some(CheekFit { coating: 0.08, play: 0.2, ground: None });
         let [drawn, widest] = end.gap().unwrap();
         assert!(near(drawn, 38.72) && near(widest, 39.22), "{drawn} {widest}");
-        end.cheeks = Some(CheekFit { film: 0.08, play: 0.2, ground: Some(37.8) });
+        end.cheeks = Some(CheekFit { coating: 0.08, play: 0.2, ground: Some(37.8) });
         assert!(end.gap().unwrap().iter().all(|gap| near(*gap, 38.52)));
         end.inside = Some(33.5);
         let [drawn, least] = end.clear().unwrap();

@@ -46,7 +46,7 @@ pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Known) -> T
         if let Some(first) = ends.iter().find(|of| of.tube == end.tube && of.end == end.end) {
             let headline = format!("the {} of tube `{}` is given twice", ENDS[end.end], end.tube);
             let finding = Finding::stop("duplicate-name", headline).at(end.here, "");
-            fields.add(finding.at(first.here, "given here").help("put both into one"));
+            fields.add(finding.at(first.here, "given here").help("merge the two entries"));
             continue;
         }
         if let Some(tube) = tubes.iter_mut().find(|tube| tube.name == end.tube) {
@@ -93,8 +93,7 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Known, findings: &Findings) -> 
     let long = tube.short_length();
     let tabs: Vec<(Tab, Span)> = tabs.into_iter().collect::<Option<_>>()?;
     if let Some((tab, at)) = tabs.iter().find(|(tab, _)| tab.at > long) {
-        let headline =
-            format!("tab `{}` is beyond the other end of tube `{}`", tab.part, tube.name);
+        let headline = format!("tab `{}` is past the other end of tube `{}`", tab.part, tube.name);
         let finding = about(Finding::stop("tube-end", headline)).at(*at, "");
         findings.add(finding.help("`at` is from this end: make it smaller"));
         return None;
@@ -159,9 +158,13 @@ const SLIP_IN: &str = "slip-in";
 fn cap(item: &Item, known: &Known, findings: &Findings) -> Option<Cap> {
     let line = line_of(item, known, findings)?;
     if line.open.iter().any(|(name, _)| name == "sheet" || name == "fit") {
-        let headline = format!("how thick `{}` is, or how it fits, is left open", line.name);
+        let headline = format!("the thickness of `{}`, or its fit, is left open", line.name);
         let finding = Finding::stop("tube-end", headline).at(item.letters, "");
-        findings.add(finding.help("choose its `sheet` and its `fit`: the tube is cut by them"));
+        findings.add(
+            finding.help(
+                "choose its `sheet` and its `fit`: the cut length of the tube depends on them",
+            ),
+        );
         return None;
     }
     let fit = line.given.iter().find(|(name, _)| name == "fit");
@@ -180,7 +183,10 @@ fn cheeks(fields: &Fields, known: &Known, size: &dyn Fn(&str) -> Option<f64>) ->
     let Some(item) = fields.get("cheeks") else {
         let own = ["play", "ground_outside", "gap"].into_iter().find_map(|key| fields.entry(key));
         if let Some(entry) = own {
-            let finding = Finding::stop("missing-key", "no plates are named that this is for");
+            let finding = Finding::stop(
+                "missing-key",
+                "this is for plates beside the tube, and none are named",
+            );
             fields.add(finding.at(entry.key, "").help("add `cheeks = \"ear\"`, or remove it"));
         }
         return None;

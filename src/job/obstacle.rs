@@ -84,7 +84,7 @@ impl Reader<'_> {
             Some("box") => self.block(),
             Some("panel") => self.panel(),
             other => {
-                let headline = "this is not a shape that an obstacle can have";
+                let headline = "an obstacle cannot have this shape";
                 let help = instead(other.unwrap_or_default(), &SHAPES, "shapes are");
                 let finding = Finding::stop("unknown-word", headline).at(shape.span, "");
                 self.fields.add(finding.help(help));

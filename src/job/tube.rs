@@ -217,7 +217,7 @@ fn size(fields: &Fields, tables: &Tables) -> Option<(f64, f64)> {
         if let Value::List(_) = &item.value {
             findings.add(
                 document::wrong_kind(item, "one size")
-                    .note("no load on a coped tube is judged, so none is chosen for it")
+                    .note("no load on a coped tube is judged, so its size cannot be chosen")
                     .help("name one row of the `tube` table: `tube = \"38 x 2\"`"),
             );
             return None;

@@ -15,7 +15,7 @@ pub struct TubeEnd {
     pub(crate) cap: Option<Cap>,
     /// Whether the cap's weld is ground flush.
     pub(crate) ground: bool,
-    /// The least of the wall under the cap, mm, where that is said.
+    /// Minimum width of wall under the cap, mm, where that is given.
     pub(crate) landing: Option<f64>,
     /// The plates on both sides of it.
     pub(crate) cheeks: Option<Cheeks>,

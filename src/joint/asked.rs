@@ -35,9 +35,9 @@ pub(crate) struct Joint {
     pub(crate) guide: Option<(String, Span)>,
     /// How far the bolt is to be screwed into a thread.
     pub(crate) engagement: Option<(f64, Span)>,
-    /// How far the bolt may stand out behind its thread.
+    /// How far the bolt may protrude beyond its nut or thread, mm.
     pub(crate) room: Option<(f64, Span)>,
-    /// Shear on the hardest loaded bolt, N.
+    /// Shear force on the most heavily loaded bolt, N.
     pub(crate) shear: Option<f64>,
     /// Diameter of the zone in which the axis of a hole that is cut lies, where the job says.
     pub(crate) position: Option<f64>,

@@ -174,11 +174,12 @@ impl Bolted {
         }
     }
 
-    /// How the length comes about: `grip 8 + washers 3.6 + nut and two turns 9.3 = 20.9, so 25 mm`.
-    pub(crate) fn sum(&self, units: Units) -> Option<String> {
+    /// What the length follows from: `grip 8 + washers 3.6 + nut and two turns 9.3 = 20.9, next
+    /// stock length 25 mm`.
+    pub(crate) fn length_from(&self, units: Units) -> Option<String> {
         let show = |mm: f64| units.length(on_grid(mm));
         let over = match self.over() {
-            over if over > 0.0 => format!(" + {} of tolerance and squeeze", show(over)),
+            over if over > 0.0 => format!(" + tolerance and squeeze {}", show(over)),
             _ => String::new(),
         };
         let washers = match self.washer_thickness()? {
@@ -192,7 +193,7 @@ impl Bolted {
             (Some(_), None) => "thread",
         };
         Some(format!(
-            "grip {}{over}{washers} + {beyond} {} = {}, so {}",
+            "grip {}{over}{washers} + {beyond} {} = {}, next stock length {}",
             show(self.grip()),
             show(self.reach()?),
             show(self.needed()?),
@@ -217,7 +218,7 @@ impl Bolted {
         names
     }
 
-    /// Bearing stress of the hardest loaded bolt in a laminate, MPa, where its shear is given.
+    /// Bearing stress of the most heavily loaded bolt in a laminate, MPa, where its shear is given.
     pub(crate) fn bearing(&self, laminate: &Laminate) -> Option<f64> {
         let area = self.joint.bolt.measure("diameter") * laminate.thinnest();
         Some(self.joint.shear? / area)
@@ -238,7 +239,7 @@ impl Bolted {
             lacks.push(("edge distance", "`edge` and `min_edge` to the laminate"));
         }
         if laminate.carbon.is_none() {
-            lacks.push(("corrosion beside metal", "`fibre` to the laminate"));
+            lacks.push(("galvanic corrosion", "`fibre` to the laminate"));
         }
         lacks
     }

@@ -18,14 +18,14 @@ impl Bolted {
             return Vec::new();
         };
         let size = |mm: f64| format!("Ø{}", units.size(on_grid(mm)));
-        let mut steps = vec![format!("Clamp {} in their places.", self.stack_names())];
+        let mut steps = vec![format!("Clamp {} in position.", self.stack_names())];
         // What has no hole yet.
         let solid = if self.laminates().next().is_some() { "the laminate" } else { "" };
         if guide.is_drilled() {
             if !solid.is_empty() {
                 let (pilot, part) = (size(guide.as_cut), &guide.part);
                 steps.push(format!(
-                    "Through the {pilot} holes of {part} drill {pilot} through {solid}."
+                    "Using the {pilot} holes of {part} as guides, drill {pilot} through {solid}."
                 ));
             }
             steps.extend(self.held_by_pilots());
@@ -39,15 +39,17 @@ impl Bolted {
                     each.collect::<Vec<_>>().join(", ")
                 }
             };
-            let out = if self.joint.pilot.is_some() { "take its pilot bolt out, " } else { "" };
+            let out = if self.joint.pilot.is_some() { "remove its pilot bolt, " } else { "" };
             steps.push(format!(
-                "One hole after the other: {out}drill from the side of {} to {to}, put the {} bolt in.",
+                "One hole at a time: {out}drill to {to} from the side of {}, insert the {} bolt.",
                 guide.part,
                 self.joint.bolt.name()
             ));
         } else if !solid.is_empty() {
             let (wide, part) = (size(guide.passage), &guide.part);
-            steps.push(format!("Through the {wide} holes of {part} drill {wide} through {solid}."));
+            steps.push(format!(
+                "Using the {wide} holes of {part} as guides, drill {wide} through {solid}."
+            ));
             steps.extend(self.held_by_pilots());
         }
         let wider = self.laminates().filter_map(|laminate| {
@@ -63,7 +65,7 @@ impl Bolted {
     fn held_by_pilots(&self) -> Option<String> {
         let (pilot, _) = self.joint.pilot.as_ref()?;
         let bolts = counted(self.bolts_each(), &format!("{} pilot bolt", pilot.name()));
-        Some(format!("Hold it with {bolts}."))
+        Some(format!("Hold it together with {bolts}."))
     }
 
     /// What is clamped, in words.

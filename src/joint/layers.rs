@@ -42,8 +42,8 @@ pub(crate) struct Plate {
     pub(crate) making: Making,
     /// How far a cut place is off, either way, and how far the width of a cut hole.
     pub(crate) cut: [f64; 2],
-    /// The thickest film on a face.
-    pub(crate) film: f64,
+    /// Maximum coating thickness on a face, mm.
+    pub(crate) coating: f64,
     /// What is sunk into its edge for the head.
     pub(crate) recess: Option<Recess>,
     /// The thread it has for the bolt.
@@ -65,7 +65,7 @@ pub(crate) struct Thread {
     pub(crate) depth: f64,
     /// Whether the plate itself is clamped: the thread is behind it.
     pub(crate) is_behind: bool,
-    /// Whether the bolt should stand out by two turns, as from a nut.
+    /// Whether the bolt should protrude by two turns, as from a nut.
     pub(crate) is_nut: bool,
     /// Whether its full depth is enough by its make; a thread in the plate is to be as deep as
     /// the bolt is thick.
@@ -131,7 +131,7 @@ impl Between {
             Self::Laminate(laminate, _) => {
                 let own = format!("laminate {}", show(laminate.thickness));
                 match laminate.sleeve_length() {
-                    Some(long) => format!("{own} with sleeve {}", show(long)),
+                    Some(long) => format!("{own} with crush sleeve {}", show(long)),
                     None => own,
                 }
             }

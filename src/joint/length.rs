@@ -1,4 +1,4 @@
-//! Lengths in which bolts are sold.
+//! Stock lengths of bolts.
 
 use crate::num;
 use crate::quantity::MM_PER_INCH;

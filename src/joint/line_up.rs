@@ -1,7 +1,7 @@
 //! How well the holes of two plates line up.
 //!
-//! The plates may be turned and turned over: whichever way brings the holes nearest to each other
-//! is the one meant. Each plate is moved so that the sum of the squares of what is left is least,
+//! The plates may be rotated and flipped over: whichever way brings the holes nearest to each other
+//! is the one meant. Each plate is moved so that the sum of the squared distances is a minimum,
 //! which is never better than the best that can be done, and for two holes is the best.
 
 /// A place in the drawing of a face, mm.

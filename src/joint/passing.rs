@@ -1,4 +1,4 @@
-//! Whether a bolt passes all holes of a joint, each where its tolerance lets it come to.
+//! Whether a bolt goes through all holes of a joint, each as far off as its tolerance allows.
 //!
 //! A hole of width H, at its narrowest, for a bolt of diameter F leaves H − F. A hole whose axis
 //! lies within a zone of diameter T is passed by a bolt at its true place where T is no more than
@@ -45,7 +45,7 @@ impl Passing<'_> {
 const ROUNDING: f64 = 1e-6;
 
 /// A hole as a bolt meets it.
-struct Met<'a> {
+struct HoleAtBolt<'a> {
     plate: &'a Plate,
     drawn: f64,
     least: f64,
@@ -98,17 +98,17 @@ impl Bolted {
         let of = |(i, plate): (usize, &'a Plate)| {
             let (wide, zone, off) = met((i, plate));
             let cut = if plate.is_drilled() && wide == plate.passage { 0.0 } else { plate.cut[1] };
-            Met {
+            HoleAtBolt {
                 plate,
                 drawn: wide - bolt,
-                least: wide - cut - 2.0 * plate.film - bolt,
+                least: wide - cut - 2.0 * plate.coating - bolt,
                 zone,
                 off,
                 is_thread: plate.thread.is_some(),
             }
         };
-        let all: Vec<Met> = self.plates().map(of).collect();
-        let one = |of: &Met<'a>, with: &Met<'a>, zones: f64, rule| Passing {
+        let all: Vec<HoleAtBolt> = self.plates().map(of).collect();
+        let one = |of: &HoleAtBolt<'a>, with: &HoleAtBolt<'a>, zones: f64, rule| Passing {
             plates: [with.plate, of.plate],
             drawn: of.drawn,
             least: of.least,
@@ -136,7 +136,7 @@ impl Bolted {
 
     /// The plates whose pilot holes are not cleaned up by the last drill, each with what its drill
     /// lacks in diameter, mm.
-    pub(crate) fn not_cleaned(&self) -> Vec<(&Plate, f64)> {
+    pub(crate) fn not_cleaned_up(&self) -> Vec<(&Plate, f64)> {
         let Some((_, base)) = self.base().filter(|(_, base)| base.is_drilled()) else {
             return Vec::new();
         };

@@ -89,8 +89,8 @@ fn force(item: &Item, findings: &Findings) -> Option<f64> {
     if newtons > 0.0 {
         return Some(newtons);
     }
-    let finding = Finding::stop("out-of-range", "a force of more than 0 is needed here");
-    let help = "write the shear on the hardest loaded bolt, or remove `shear`";
+    let finding = Finding::stop("out-of-range", "the force must be more than 0");
+    let help = "write the shear force on the most heavily loaded bolt, or remove `shear`";
     findings.add(finding.at(item.letters, "").help(help));
     None
 }
@@ -99,7 +99,7 @@ fn stack(fields: &Fields) -> Option<Vec<Layer>> {
     let item = fields.need("stack", STACK)?;
     let findings = fields.findings();
     let Some(items) = item.list() else {
-        let finding = wrong_kind(item, "a list of what lies between, from the head on");
+        let finding = wrong_kind(item, "a list of the layers, from head to nut,");
         findings.add(finding.help(format!("write `stack = {STACK}`")));
         return None;
     };
@@ -111,12 +111,12 @@ fn stack(fields: &Fields) -> Option<Vec<Layer>> {
         None
     };
     if holes == 0 || layers.len() < 2 {
-        let headline = "a joint is of two layers or more, one of them a plate with its holes";
+        let headline = "a joint needs two layers or more, at least one of them a plate with holes";
         return refuse(headline.into(), format!("write `stack = {STACK}`"));
     }
     if layers.len() > LAYERS {
-        let headline = format!("the stack has {} layers: {LAYERS} are the most", layers.len());
-        return refuse(headline, "put plates that are welded together into one".into());
+        let headline = format!("the stack has {} layers: the maximum is {LAYERS}", layers.len());
+        return refuse(headline, "give plates that are welded together as one layer".into());
     }
     Some(layers)
 }
@@ -142,7 +142,7 @@ fn hole(text: &str, item: &Item, findings: &Findings) -> Option<What> {
         }
         _ => {
             let headline = format!("`{text}` names no hole of a part");
-            let help = "write the part, a point and the hole, or set of holes: `\"base.bolt\"`";
+            let help = "write the part, a dot, and the hole or set of holes: `\"base.bolt\"`";
             findings.add(Finding::stop("bad-name", headline).at(item.letters, "").help(help));
             None
         }
@@ -167,7 +167,9 @@ fn filled(fields: &Fields, item: &Item) -> Option<What> {
     if tolerance >= thickness {
         let at = fields.get("tolerance").map_or(item.span, |item| item.letters);
         let finding = Finding::stop("out-of-range", "the tolerance leaves nothing of this layer");
-        findings.add(finding.at(at, "").help("write how much thicker or thinner it may be"));
+        findings.add(finding.at(at, "").help(
+            "make it smaller than the thickness: it is how much thicker or thinner the layer may be",
+        ));
         return None;
     }
     let filling = match *key {
@@ -186,9 +188,9 @@ fn squeeze(fields: &Fields, thickness: f64) -> Option<f64> {
     if squeeze < thickness {
         return Some(squeeze);
     }
-    let finding =
-        Finding::stop("out-of-range", "squeezed by so much, nothing of the rubber is left");
-    fields.add(finding.at(item.letters, "").help("write by how much it gives when it is clamped"));
+    let finding = Finding::stop("out-of-range", "`squeeze` leaves nothing of the rubber");
+    fields
+        .add(finding.at(item.letters, "").help("write how much it compresses when it is clamped"));
     None
 }
 
@@ -204,7 +206,7 @@ fn laminate(fields: &Fields, thickness: f64, tolerance: f64) -> Option<Laminate>
         if stress > 0.0 {
             return Some(stress);
         }
-        let finding = Finding::stop("out-of-range", "a stress of more than 0 is needed here");
+        let finding = Finding::stop("out-of-range", "the stress must be more than 0");
         findings.add(finding.at(item.letters, "").help("write the allowable bearing stress"));
         None
     });
@@ -214,7 +216,8 @@ fn laminate(fields: &Fields, thickness: f64, tolerance: f64) -> Option<Laminate>
         _ => {
             let headline = "`fibre` is `carbon`, `glass` or `aramid`";
             let finding = Finding::stop("unknown-word", headline).at(item.span, "");
-            findings.add(finding.help("write `fibre = \"carbon\"`, also where only some of it is"));
+            findings
+                .add(finding.help("write `fibre = \"carbon\"`, also if only part of it is carbon"));
             None
         }
     });
@@ -243,7 +246,7 @@ fn sleeve(item: &Item, thickness: f64, findings: &Findings) -> Option<Sleeve> {
     if less < thickness {
         return Some(Sleeve { outside, less });
     }
-    let finding = Finding::stop("out-of-range", "so much shorter, nothing of the sleeve is left");
+    let finding = Finding::stop("out-of-range", "`less` leaves nothing of the sleeve");
     findings.add(finding.at(at, "").help("write by how much it is shorter than the laminate"));
     None
 }
@@ -263,8 +266,10 @@ fn washers(fields: &Fields, tables: &Tables) -> Option<[Washer; 2]> {
             Some([head?, nut?])
         }
         _ => {
-            let finding = wrong_kind(item, "a list of two: under the head, under the nut");
-            findings.add(finding.help("write `washers = [\"plain\", \"M8 large\"]`, or `none`"));
+            let finding = wrong_kind(item, "a list of two, under the head and under the nut,");
+            findings.add(finding.help(
+                "write `washers = [\"plain\", \"M8 large\"]`, with `\"none\"` where there is none",
+            ));
             None
         }
     }

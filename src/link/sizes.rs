@@ -29,7 +29,7 @@ pub(super) fn rows(item: &Item, tables: &Tables, findings: &Findings) -> Option<
         return entry::row(item, "tube", tables, findings).map(|row| vec![row]);
     };
     if items.is_empty() {
-        let finding = Finding::stop("wrong-kind", "`tube` is open but has no choices");
+        let finding = Finding::stop("wrong-kind", "`tube` is an empty list");
         let finding = finding.at(item.span, "");
         findings
             .add(finding.help("list rows of the `tube` table: `tube = [\"25 x 2\", \"28 x 2\"]`"));

@@ -64,7 +64,8 @@ impl Found {
             Place::End(i) => format!("at end {}", i + 1),
             Place::Part(name) => format!("at the ears `{name}`"),
         };
-        let pins = self.pins.map(|pins| format!(", set to {} from pin to pin", units.length(pins)));
+        let pins =
+            self.pins.map(|pins| format!(", set to {} from pin to pin", units.setting(pins)));
         let factor = num::text(self.limit.factor, 2);
         format!("{place}, in {}{}; Ω {factor}", self.way.acting(), pins.unwrap_or_default())
     }

@@ -186,7 +186,7 @@ fn coated(job: &Job, film: f64, area: f64) -> Purchase {
         Units::Inch => (area / (12.0 * MM_PER_INCH * 12.0 * MM_PER_INCH), "ft2"),
     };
     let size = format!("thickness {}", job.units.length(film));
-    let note = "both faces and all edges of the plates, outside of tubes; losses not included";
+    let note = "both faces and all edges of the plates, outside of tubes; waste not included";
     Purchase {
         quantity: crate::num::text(quantity, 3),
         unit,

@@ -66,7 +66,7 @@ impl Template {
     /// The template on pages of a size in mm: as often as it is cut where it fits onto a page,
     /// rotated if need be; else over several pages.
     pub fn pages(&self, size: [f64; 2]) -> Pages {
-        self.pages_while(size, &|| true).unwrap_or_else(|Unwanted| self.tiled(size))
+        self.pages_while(size, &|| true).unwrap_or_else(|Cancelled| self.tiled(size))
     }
 
     /// The same, as long as it may `go_on`.
@@ -77,7 +77,7 @@ impl Template {
         &self,
         size: [f64; 2],
         go_on: &dyn Fn() -> bool,
-    ) -> Result<Pages, Unwanted> {
+    ) -> Result<Pages, Cancelled> {
         let rotations = [Rotations::new(self)];
         let title = format!("{}, template 1:1", self.name);
         let mut best: Option<Pages> = None;
@@ -161,7 +161,7 @@ impl Template {
 
 /// Pages that were given up before they were made, as they are no longer wanted.
 #[derive(Debug)]
-pub(crate) struct Unwanted;
+pub(crate) struct Cancelled;
 
 /// Pages, and which of some parts do not fit onto one, by their indices; nothing where none does.
 type Nested = Option<(Pages, Vec<usize>)>;
@@ -176,7 +176,7 @@ pub(crate) fn nested(
     about: &[String],
     page: [f64; 2],
     go_on: &dyn Fn() -> bool,
-) -> Result<Nested, Unwanted> {
+) -> Result<Nested, Cancelled> {
     let rotations: Vec<Rotations> = templates.iter().map(Rotations::new).collect();
     side_by_side(title, &rotations, about, page, go_on)
 }
@@ -187,7 +187,7 @@ fn side_by_side(
     about: &[String],
     page: [f64; 2],
     go_on: &dyn Fn() -> bool,
-) -> Result<Nested, Unwanted> {
+) -> Result<Nested, Cancelled> {
     let mut lines = about.to_vec();
     // Notes make the window smaller, so that a part may no longer fit.
     let (mut parts, mut larger): (Vec<Part>, Vec<usize>) = Default::default();
@@ -195,8 +195,8 @@ fn side_by_side(
         let window = window(page, strip(page, &lines));
         let size = [window.width(), window.height()];
         let tried =
-            templates.iter().map(|one| if go_on() { Ok(one.part(size)) } else { Err(Unwanted) });
-        let tried = tried.collect::<Result<Vec<Option<Part>>, Unwanted>>()?;
+            templates.iter().map(|one| if go_on() { Ok(one.part(size)) } else { Err(Cancelled) });
+        let tried = tried.collect::<Result<Vec<Option<Part>>, Cancelled>>()?;
         larger = (0..tried.len()).filter(|i| tried[*i].is_none()).collect();
         parts = tried.into_iter().flatten().collect();
         if again {
@@ -212,11 +212,11 @@ fn side_by_side(
     let strip = strip(page, &[lines.clone(), vec![again_words(2)]].concat());
     let window = window(page, strip);
     let size = [window.width(), window.height()];
-    let mut laid = laid::laid(&parts, size, go_on).ok_or(Unwanted)?;
+    let mut laid = laid::laid(&parts, size, go_on).ok_or(Cancelled)?;
     if laid.len() > MAX_NESTED {
         let times = laid.len().div_ceil(MAX_NESTED);
         parts.iter_mut().for_each(|part| part.copies = part.copies.div_ceil(times));
-        laid = laid::laid(&parts, size, go_on).ok_or(Unwanted)?;
+        laid = laid::laid(&parts, size, go_on).ok_or(Cancelled)?;
         lines.push(again_words(times));
     }
     let count = laid.len();

@@ -1,7 +1,8 @@
-//! Whether the pieces of a job find room, as soon as that is known.
+//! Whether the pieces of a job fit on its sheets, as soon as that is known.
 //!
-//! Rows of boxes show that they do, the metal they take at least that they do not. Only what lies
-//! between the two is nested: first as one packing, and when that leaves something over as a nest does.
+//! Rows of boxes can prove that they do, their total area that they do not. Only what lies
+//! between the two is nested: first as one packing, and if that leaves something over, as a full
+//! nest.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -121,7 +122,7 @@ fn too_few(job: &Job, kind: usize, items: &[Item], (stock, missing): (usize, u32
     Finding::caution(code, headline)
         .about(About::Sheet(sheet.name.clone()))
         .at(sheet.span, "")
-        .note("by the area of the pieces with their gaps; a layout needs as many or more")
+        .note("by the area of the pieces with their gaps; a layout needs at least as many")
         .help(help)
 }
 

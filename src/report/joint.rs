@@ -12,7 +12,7 @@ use serde::Serialize;
 pub struct JointRow {
     /// Its name.
     pub name: String,
-    /// How many of it.
+    /// Number of joints.
     pub quantity: u32,
     /// Bolts in each.
     pub bolts: u32,
@@ -22,51 +22,51 @@ pub struct JointRow {
     pub parts: Vec<String>,
     /// The holes that its bolts go through, `part.hole`.
     pub holes: Vec<String>,
-    /// What lies between, from the head on.
+    /// The layers, from the head to the nut.
     pub stack: String,
-    /// Between head and nut, or where the thread begins.
+    /// Between head and nut, or to where the thread begins.
     pub grip_mm: f64,
-    /// What the length must be, before it is made up to one on sale.
+    /// What the length must be, before it is rounded up to a stock length.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub needed_mm: Option<f64>,
-    /// How the length comes about.
+    /// What the length follows from.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub sum: Option<String>,
-    /// How far the bolt stands out behind nut or thread once it is tight.
+    pub length_from: Option<String>,
+    /// How far the bolt protrudes beyond nut or thread once it is tight.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub stands_out_mm: Option<f64>,
+    pub protrusion_mm: Option<f64>,
     /// What has the thread, where that is no loose nut.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub into: Option<String>,
+    pub thread: Option<String>,
     /// How the holes line up.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub lined_up: Vec<LinedUpRow>,
+    pub alignment: Vec<AlignmentRow>,
     /// How its holes are drilled, step by step.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub drilling: Vec<String>,
     /// What is not judged, with what to add.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub not_judged: Vec<String>,
-    /// Bearing stress of the hardest loaded bolt in each laminate, and what is allowed.
+    /// Bearing stress of the most heavily loaded bolt in each laminate, and what is allowed.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub bearing: Vec<BearingRow>,
 }
 
-/// How the holes of two plates line up; all at its worst.
+/// How the holes of two plates line up, worst case.
 #[derive(Clone, Debug, Serialize)]
-pub struct LinedUpRow {
+pub struct AlignmentRow {
     /// Both, `part.hole`; the same twice where one plate is looked at alone.
     pub holes: [String; 2],
     /// `floating` or `fixed` fasteners.
     pub rule: &'static str,
-    /// What the holes leave beside the bolt at their narrowest, coated.
+    /// Clearance of the bolt in the smallest holes, coated.
     pub clearance_mm: f64,
     /// The zones in which their axes lie, together.
     pub zones_mm: f64,
     /// How far the worst holes are off as drawn.
-    pub off_mm: f64,
+    pub offset_mm: f64,
     /// What is left.
-    pub left_mm: f64,
+    pub margin_mm: f64,
 }
 
 /// Bearing in a laminate.
@@ -88,13 +88,13 @@ pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<JointRow> {
 
 fn row(job: &Job, bolted: &Bolted) -> JointRow {
     let length = bolted.length().map_or_else(String::new, |(_, words)| format!(" × {words}"));
-    let lined_up = bolted.passing().into_iter().map(|of| LinedUpRow {
+    let alignment = bolted.passing().into_iter().map(|of| AlignmentRow {
         holes: of.plates.map(|plate| plate.words()),
         rule: of.rule,
         clearance_mm: on_grid(of.least),
         zones_mm: on_grid(of.zones),
-        off_mm: on_grid(of.off),
-        left_mm: on_grid(of.left()),
+        offset_mm: on_grid(of.off),
+        margin_mm: on_grid(of.left()),
     });
     let bearing = bolted.laminates().filter_map(|laminate| {
         Some(BearingRow {
@@ -114,10 +114,10 @@ fn row(job: &Job, bolted: &Bolted) -> JointRow {
         stack: bolted.stack(job.units),
         grip_mm: on_grid(bolted.grip()),
         needed_mm: bolted.needed().map(on_grid),
-        sum: bolted.sum(job.units),
-        stands_out_mm: bolted.beyond().zip(bolted.depth()).map(|(beyond, d)| on_grid(beyond - d)),
-        into: bolted.thread().map(|thread| thread.words.clone()),
-        lined_up: lined_up.collect(),
+        length_from: bolted.length_from(job.units),
+        protrusion_mm: bolted.beyond().zip(bolted.depth()).map(|(beyond, d)| on_grid(beyond - d)),
+        thread: bolted.thread().map(|thread| thread.words.clone()),
+        alignment: alignment.collect(),
         drilling: bolted.drilling(job.units),
         not_judged: lacks.map(|(what, add)| format!("{what}: add {add}")).collect(),
         bearing: bearing.collect(),

@@ -38,11 +38,11 @@ pub struct TubeEndRow {
 pub struct CapRow {
     /// Its part.
     pub part: String,
-    /// What is cut off the tube for it: nothing where it sits inside.
-    pub off_mm: f64,
+    /// What the cut length of the tube allows for it: nothing where it sits inside.
+    pub cut_allowance_mm: f64,
     /// Whether it sits inside.
     pub is_inside: bool,
-    /// How much of the wall is under it, as drawn and at the least.
+    /// How much of the wall is under it, as drawn and in the worst case.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub landing_mm: Option<[f64; 2]>,
     /// Whether its weld is ground flush.
@@ -69,8 +69,8 @@ pub struct CheeksRow {
 pub struct InsideRow {
     /// `bung M10x1.5`, `stub spigot`.
     pub what: String,
-    /// What is left round it, in diameter, as drawn and in the narrowest bore.
-    pub clear_mm: [f64; 2],
+    /// Clearance on diameter, as drawn and in the smallest bore.
+    pub clearance_mm: [f64; 2],
 }
 
 /// A tab.
@@ -84,7 +84,7 @@ pub struct TabRow {
     pub clock_deg: f64,
     /// What is levelled, the heel line uppermost.
     pub level: &'static str,
-    /// By how much its outer edge is off for a degree.
+    /// By how much its outer edge is off per degree of error.
     pub per_degree_mm: f64,
 }
 
@@ -96,7 +96,7 @@ pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<TubeEndRow> {
 fn row(end: &TubeEnd) -> TubeEndRow {
     let cap = end.asked.cap.as_ref().zip(end.fit.cap.as_ref()).map(|(asked, cap)| CapRow {
         part: asked.part.clone(),
-        off_mm: on_grid(asked.off),
+        cut_allowance_mm: on_grid(asked.off),
         is_inside: cap.is_inside,
         landing_mm: end.fit.landing().map(|both| both.map(on_grid)),
         ground: cap.ground,
@@ -123,7 +123,7 @@ fn row(end: &TubeEnd) -> TubeEndRow {
         cheeks,
         inside: inside.map(|((what, _, _), clear)| InsideRow {
             what: what.clone(),
-            clear_mm: clear.map(on_grid),
+            clearance_mm: clear.map(on_grid),
         }),
         tabs: tabs.collect(),
         files: match end.asked.tabs.is_empty() {

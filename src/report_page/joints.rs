@@ -9,9 +9,9 @@ use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
 
 /// What is no proof, below the tables.
-const CAUTION: &str = "Lengths are nominal; holes at their narrowest, coated, each as far off as its \
-                       zone allows. Preload, slip, bending of the bolts and loads along them are \
-                       not judged.";
+const CAUTION: &str = "Lengths are nominal; holes are taken at their smallest, coated, and as \
+                       far off as their zones allow. Preload, slip, bending of the bolts and \
+                       loads along them are not judged.";
 
 impl Page<'_> {
     /// The joints; nothing where a job has none.
@@ -20,8 +20,16 @@ impl Page<'_> {
         if rows.is_empty() {
             return Html::default();
         }
-        let heads = &["Joint", "Qty", "Bolts each", "Bolt", "From head to nut", "Length", "Into"];
-        let mut table = Table::new("joint-table", "Bolts of each joint", heads);
+        let heads = &[
+            "Joint",
+            "Qty",
+            "Bolts per joint",
+            "Bolt",
+            "Stack, from the head",
+            "Length",
+            "Screwed into",
+        ];
+        let mut table = Table::new("joint-table", "Bolts by joint", heads);
         for row in rows {
             table.row([
                 row.name.clone(),
@@ -29,21 +37,29 @@ impl Page<'_> {
                 row.bolts.to_string(),
                 row.bolt.clone(),
                 row.stack.clone(),
-                row.sum.clone().unwrap_or_default(),
-                row.into.clone().unwrap_or_default(),
+                row.length_from.clone().unwrap_or_default(),
+                row.thread.clone().unwrap_or_default(),
             ]);
         }
-        let out = Html::from(table.without_empty().html()).and(self.lined_up());
+        let out = Html::from(table.without_empty().html()).and(self.alignment());
         rows.iter().fold(out, |out, row| out.and(words(row))).and(of_class("p", "hint", CAUTION))
     }
 
     /// How the holes line up; nothing where no joint has two plates.
-    fn lined_up(&self) -> Html {
-        let heads = &["Joint", "Holes", "and", "Clearance", "Zones", "Off", "Left"];
-        let mut table = Table::new("joint-holes-table", "How the holes line up, at worst", heads);
+    fn alignment(&self) -> Html {
+        let heads = &[
+            "Joint",
+            "Holes",
+            "and",
+            "Clearance",
+            "Position zones",
+            "Off as drawn",
+            "Clearance left",
+        ];
+        let mut table = Table::new("joint-holes-table", "How the holes line up, worst case", heads);
         let mut any = false;
         for row in &self.report.joints {
-            for of in &row.lined_up {
+            for of in &row.alignment {
                 any = true;
                 let [one, other] = of.holes.clone();
                 table.row([
@@ -52,8 +68,8 @@ impl Page<'_> {
                     other,
                     self.length(Some(of.clearance_mm)),
                     self.length(Some(of.zones_mm)),
-                    self.length(Some(of.off_mm)),
-                    self.length(Some(of.left_mm)),
+                    self.length(Some(of.offset_mm)),
+                    self.length(Some(of.margin_mm)),
                 ]);
             }
         }

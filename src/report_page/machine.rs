@@ -35,9 +35,9 @@ impl Page<'_> {
         let mut table = Table::new("clearance-table", "Smallest clearances, tightest first", heads);
         for row in rows {
             let [one, other] = row.between.clone();
-            let left = self.length(Some(row.distance_mm));
+            let left = self.length(Some(self.job.units.clearance(row.distance_mm)));
             let result = match (row.is_short, row.distance_mm > 0.0) {
-                (true, true) => "too near",
+                (true, true) => "too close",
                 (true, false) => "contact",
                 (false, _) => "clear",
             };

@@ -13,8 +13,15 @@ impl Page<'_> {
         if rows.is_empty() {
             return Html::default();
         }
-        let heads =
-            &["Tube", "End", "Cap", "Cut off for it", "Wall under it", "Plates apart", "Inside"];
+        let heads = &[
+            "Tube",
+            "End",
+            "Cap",
+            "Allowed for cap",
+            "Wall under cap",
+            "Plate spacing",
+            "Bung or stub",
+        ];
         let mut table = Table::new("tube-end-table", "Ends of tubes", heads);
         for row in rows {
             table.row(self.cells(row));
@@ -27,20 +34,20 @@ impl Page<'_> {
         let length = |mm: f64| self.length(Some(mm));
         let cap = row.cap.as_ref();
         let off = cap.map_or_else(String::new, |cap| match cap.is_inside {
-            true => "nothing, it sits inside".to_owned(),
-            false => length(cap.off_mm),
+            true => "none, it sits inside".to_owned(),
+            false => length(cap.cut_allowance_mm),
         });
         let landing = cap.and_then(|cap| cap.landing_mm);
         let landing = landing.map_or_else(String::new, |[drawn, least]| {
-            format!("{}, at the least {}", length(drawn), length(least))
+            format!("{}, minimum {}", length(drawn), length(least))
         });
         let cheeks = row.cheeks.as_ref().map_or_else(String::new, |cheeks| {
             let [drawn, widest] = cheeks.gap_mm.map(length);
             format!("{}: {drawn}, {widest} for the widest tube", cheeks.part)
         });
         let inside = row.inside.as_ref().map_or_else(String::new, |inside| {
-            let [drawn, least] = inside.clear_mm.map(length);
-            format!("{}: {drawn} round it, at the least {least}", inside.what)
+            let [drawn, least] = inside.clearance_mm.map(length);
+            format!("{}: clearance on diameter {drawn}, minimum {least}", inside.what)
         });
         [
             row.tube.clone(),
@@ -58,8 +65,8 @@ impl Page<'_> {
         if row.tabs.is_empty() {
             return Html::default();
         }
-        let heads = &["Tab", "From the end", "Clock", "Level", "Off for a degree"];
-        let caption = format!("Tabs round the {} of {}", row.end, row.tube);
+        let heads = &["Tab", "From the end", "Angle", "Level", "Off per degree"];
+        let caption = format!("Tabs at the {} of {}", row.end, row.tube);
         let id = format!("tabs-{}-{}", row.tube, row.end);
         let mut table = Table::new(&id, &caption, heads);
         for tab in &row.tabs {

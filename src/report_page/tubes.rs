@@ -28,16 +28,15 @@ impl Page<'_> {
             table.row([tube.name, tube.section, tube.quantity.to_string(), length, tube.ends]);
         }
         let links = self.report.links.iter().map(|link| {
-            let [shortest, longest] = link.range_mm;
+            let units = self.job.units;
+            let [shortest, longest] = units.settings(link.range_mm);
             let words = format!(
-                "{}: {} pin to pin, adjustable from {} to {}",
+                "{}: {} pin to pin, adjustable from {shortest} to {longest}",
                 link.name,
-                self.length(Some(link.pins_mm)),
-                self.length(Some(shortest)),
-                self.length(Some(longest))
+                units.setting(link.pins_mm)
             );
             let chosen = link.open.as_ref().map(|open| {
-                let of = format!("; tube {}, chosen of {}", link.tube, open.choices);
+                let of = format!("; tube {}, chosen from {}", link.tube, open.choices);
                 match open.next_lighter.as_ref().zip(open.failed_on.as_ref()) {
                     Some((lighter, why)) => format!("{of}. Next lighter, {lighter}: {why}"),
                     None => format!("{of}, the lightest"),

@@ -18,22 +18,22 @@ pub(super) fn joint() -> Value {
         json!({
             "name": text("Its name"),
             "bolt": text("A row of the `bolt` table"),
-            "stack": { "type": "array", "minItems": 2, "items": layer(), "description": "What lies between, from the head of the bolt on" },
-            "quantity": count("How many of it; as many as the pieces of its first part make when left out"),
+            "stack": { "type": "array", "minItems": 2, "items": layer(), "description": "The layers, from the head of the bolt to the nut" },
+            "quantity": count("Number of joints; when left out, as many as the pieces of its first part make"),
             "washers": { "type": "array", "items": washer, "minItems": 2, "maxItems": 2, "description": "Under the head and under the nut: `plain`, `none`, or rows of the `washer` table" },
             "pilot": text("The bolt that holds it while it is drilled: a row of the `bolt` table"),
             "guide": text("The part whose holes guide the drill"),
             "engagement": quantity("How far the bolt is screwed into a thread"),
-            "room": quantity("How far the bolt may stand out behind its nut or thread"),
-            "shear": quantity("On the hardest loaded bolt"),
-            "position": quantity("Diameter of the zone in which the axis of a hole that is cut lies"),
+            "room": quantity("How far the bolt may protrude beyond its nut or thread"),
+            "shear": quantity("Shear force on the most heavily loaded bolt"),
+            "position": quantity("Diameter of the position tolerance zone of a cut hole"),
             "drilling": quantity("How far a drilled hole wanders from its guide; 0.1 mm when left out"),
         }),
     )
 }
 
 fn layer() -> Value {
-    let tolerance = quantity("How much thicker or thinner it may be");
+    let tolerance = quantity("Thickness tolerance, plus or minus");
     let laminate = object(
         &["laminate"],
         json!({
@@ -41,8 +41,8 @@ fn layer() -> Value {
             "tolerance": tolerance,
             "fibre": { "enum": ["carbon", "glass", "aramid"] },
             "hole": quantity("Diameter of its holes"),
-            "edge": quantity("from the centre of a hole to the nearest edge"),
-            "min_edge": quantity("What that must be"),
+            "edge": quantity("From the centre of a hole to the nearest edge"),
+            "min_edge": quantity("Minimum edge distance"),
             "bearing": quantity("Allowable bearing stress"),
             "sleeve": object(&["outside"], json!({
                 "outside": quantity("Outside diameter"),
@@ -55,7 +55,7 @@ fn layer() -> Value {
         json!({
             "rubber": quantity("Thickness"),
             "tolerance": tolerance,
-            "squeeze": quantity("By how much it gives when it is clamped"),
+            "squeeze": quantity("How much it compresses when it is clamped"),
         }),
     );
     let of = |key: &str| {
@@ -80,9 +80,9 @@ pub(super) fn report() -> Value {
         "required": ["name", "quantity", "bolts", "bolt", "parts", "holes", "stack", "grip_mm"],
         "properties": {
             "name": name, "quantity": whole, "bolts": whole, "bolt": name, "parts": names,
-            "holes": names, "stack": name, "grip_mm": number, "needed_mm": number, "sum": name,
-            "stands_out_mm": number, "into": name, "drilling": names, "not_judged": names,
-            "lined_up": { "type": "array", "items": { "type": "object", "required": ["holes", "rule", "clearance_mm", "zones_mm", "off_mm", "left_mm"] } },
+            "holes": names, "stack": name, "grip_mm": number, "needed_mm": number, "length_from": name,
+            "protrusion_mm": number, "thread": name, "drilling": names, "not_judged": names,
+            "alignment": { "type": "array", "items": { "type": "object", "required": ["holes", "rule", "clearance_mm", "zones_mm", "offset_mm", "margin_mm"] } },
             "bearing": { "type": "array", "items": { "type": "object", "required": ["thickness_mm", "stress_mpa"] } },
         },
     } })

@@ -49,7 +49,7 @@ fn asked() -> Value {
     json!({
         "clearance": length("What is to be left round it in the machine"),
         "touches": points(0, "What it is welded or bolted to in the machine"),
-        "both_sides": flag("Its mirror image is on the other side of the centre plane as well"),
+        "both_sides": flag("It is there on the other side too, mirrored in the centre plane"),
     })
 }
 
@@ -61,7 +61,7 @@ fn ends() -> Value {
 pub(super) fn link() -> Value {
     let own = json!({
         "travel": points(1, "Points to which its pin at `to` goes"),
-        "swing": length("How far it swings to any side"),
+        "swing": length("How far it swings to either side"),
     });
     with(with(ends(), own), asked())
 }

@@ -30,7 +30,7 @@ pub(super) fn named_point() -> Value {
             "laid": text("The point in space that is swung about the line `over` into the drawing, to its left"),
             "over": {
                 "type": "array", "items": { "type": "string" }, "minItems": 2, "maxItems": 3,
-                "description": "Two points: a line from the first to the second. Three, in space: the plane in which `mirror` is reflected",
+                "description": "Two points: a line from the first to the second. Three, in space: the plane in which `mirror` is mirrored",
             },
             "tangent": object(&["from", "disc", "radius"], json!({
                 "from": text("The point the line starts from"),

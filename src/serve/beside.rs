@@ -1,5 +1,5 @@
-//! What goes beside a field that is set in the machine: what it takes the place of is taken out, and what
-//! it needs is put there, so that the job can be read at once.
+//! What changes together with a field of the machine: the keys it replaces are removed, and those
+//! that it needs are added, so that the job stays readable.
 
 use crate::serve::changed::Refused;
 use crate::serve::entries;
@@ -45,7 +45,8 @@ pub(super) fn made_room(
             other_end(job, text, entry, (key.key, point))
         }
         ("obstacle", "from" | "to", None) => {
-            let words = "a tube is between points: choose others, or give those it is bent through";
+            let words = "a tube runs between two points: choose other points, or give the points \
+                         it is bent through";
             Err(words.to_owned().into())
         }
         ("obstacle", "through", Some(_)) => {
@@ -122,8 +123,7 @@ fn other_end(
 fn free(seen: &Seen, job: &SeenJob, (of, entry): (&Of, Entry)) -> Result<String, Refused> {
     let meets = |end: &str| text::value(&seen.text, entry, &format!("{end}.meets")).is_some();
     if ["start", "end"].into_iter().any(meets) {
-        let words =
-            "an end is coped to a tube that stands there: choose `square` or a main for it first";
+        let words = "an end is coped to a tube of the machine: choose `square` or a main for that end first";
         return Err(words.to_owned().into());
     }
     let places = places::places(&seen.text, entry);

@@ -1,5 +1,5 @@
-//! Which field brought a finding about, where nobody changed it here: it is tried out which value that was
-//! given, taken back to what holds without it, makes the finding go.
+//! Which field caused a finding, where nobody changed it here: found by trying which given value,
+//! put back to its default, makes the finding go away.
 
 use crate::diag::Finding;
 use crate::serve::opened::At;

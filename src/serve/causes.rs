@@ -1,4 +1,4 @@
-//! What was found to bring findings about.
+//! The fields that were found to cause findings.
 
 use std::collections::HashMap;
 use std::sync::Mutex;

@@ -1,5 +1,5 @@
-//! The machine round the parts as the page shows it: its picture, its points by what was measured, what
-//! stands there and what is left between.
+//! The machine round the parts as the page shows it: its picture, its points as measured, what
+//! stands there, and the clearances.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -226,16 +226,19 @@ fn field(seen: &Seen, key: &str, others: &[&str], units: Units) -> Value {
         "from" => {
             (format!("tape from {rest}"), format!("distance from {rest}"), "number", Some(""))
         }
-        "side" => ("side".into(), "which of the two places it is".into(), "side", Some("")),
+        "side" => ("side".into(), "which of the two possible positions".into(), "side", Some("")),
         "near" => (
             "nearer to".into(),
-            "the one of the two places near this point".into(),
+            "the possible position nearer to this point".into(),
             "point",
             Some(""),
         ),
         "along" | "over" => {
-            let words =
-                if first == "along" { "along the line of two points" } else { "over these" };
+            let words = if first == "along" {
+                "along the line through two points"
+            } else {
+                "mirrored in, or swung about, the line or plane through these"
+            };
             (format!("{first}, {}", nth(rest)), words.into(), "point", None)
         }
         "mirror" => ("mirror image of".into(), String::new(), "point", None),
@@ -261,11 +264,15 @@ fn clearances(job: &SeenJob, machine: &Machine) -> Vec<Value> {
     let all = &job.ready.job;
     let show = |mm: f64| all.units.length(num::on_grid(mm));
     let rows = machine.clearances.iter().map(|of| {
-        let left = if of.is_contact() { "contact".to_owned() } else { show(of.distance) };
+        let left = if of.is_contact() {
+            "contact".to_owned()
+        } else {
+            show(all.units.clearance(of.distance))
+        };
         json!({
             "between": of.bodies.map(|i| machine.bodies[i].words()),
-            "left": left,
-            "needed": show(of.needed),
+            "clearance": left,
+            "required": show(of.needed),
             "state": [usize::from(of.is_contact()), usize::from(!of.is_contact() && of.is_short())],
         })
     });

@@ -52,7 +52,9 @@ impl MachineEdit {
     pub(super) fn refused(&self, headline: &str) -> String {
         match &self.change {
             Change::TakeOut { name } => {
-                format!("`{name}` is in use, choose another point there first: {headline}")
+                format!(
+                    "`{name}` is in use; choose another point where it is used first: {headline}"
+                )
             }
             _ => headline.to_owned(),
         }
@@ -102,7 +104,7 @@ fn there(text: &str, name: &str) -> Result<(), Refused> {
 /// Where a point comes to be.
 fn place(job: &SeenJob, name: &str) -> Result<Space, Refused> {
     let at = job.ready.job.points.at.get(name).copied();
-    at.ok_or_else(|| Refused::Cannot(format!("where `{name}` is is not known")))
+    at.ok_or_else(|| Refused::Cannot(format!("the position of `{name}` is not known")))
 }
 
 fn set(
@@ -141,8 +143,8 @@ fn new(seen: &Seen, job: &SeenJob, name: &str) -> Result<(String, String), Refus
     let is_plain = |c: char| c.is_ascii_alphanumeric() || c == '_';
     let begins = name.starts_with(|c: char| c.is_ascii_alphabetic());
     if !begins || !name.chars().all(is_plain) || name.len() > LONGEST {
-        let words = "the name of a point begins with a letter and has letters, digits and `_`";
-        return Err(format!("{words}, {LONGEST} at most").into());
+        let words = "the name of a point begins with a letter and has only letters, digits and `_`";
+        return Err(format!("{words}, {LONGEST} characters at most").into());
     }
     if machine::written(&seen.text).iter().any(|point| point.name == name) {
         return Err(format!("there is already a point `{name}`").into());
@@ -193,7 +195,8 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
     let wide = |of: &[usize; 3]| points::spread(of.map(|i| known[i].1));
     let best = threes.max_by(|a, b| wide(a).total_cmp(&wide(b))).filter(|of| wide(of) > 1.0);
     let of = best.ok_or_else(|| {
-        let words = "tapes need three other points by coordinates that are not on one line";
+        let words =
+            "measuring by tapes needs three other points, given by coordinates and not on one line";
         Refused::Cannot(words.to_owned())
     })?;
     let units = job.ready.job.units;
@@ -215,7 +218,8 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
             // In the plane of the three there is one place, and either word says it.
             None if length(minus(at, image)) < ON_EDGE => rule.insert("side", "above".into()),
             None => {
-                let words = "no point tells the two places apart that three tapes meet in";
+                let words =
+                    "no known point tells apart the two positions where the three tapes meet";
                 return Err(words.to_owned().into());
             }
         };

@@ -19,8 +19,8 @@ const AXES: [&str; 3] = ["origin", "x", "side"];
 
 /// What each of them is.
 const ABOUT: [&str; 3] = [
-    "the point of the origin of its drawing, on its top side",
-    "a point on its x",
+    "the point at the origin of its drawing, on its top side",
+    "a point on its x axis",
     "a point on the side to which y points",
 ];
 
@@ -43,7 +43,8 @@ pub(super) fn fields(seen: &Seen, job: &SeenJob, entry: Entry) -> Vec<Value> {
     if names.is_empty() {
         return Vec::new();
     }
-    let several = is_several(&seen.text, entry).then_some("several places, in the text");
+    let several =
+        is_several(&seen.text, entry).then_some("several positions: change them in the text");
     let one = |key: String, called: String, about: &str, given: Option<String>, default| {
         json!({
             "key": key, "called": called, "hint": "on", "kind": "choice", "about": about,

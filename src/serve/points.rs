@@ -26,7 +26,7 @@ pub(super) fn spread([a, b, c]: [Space; 3]) -> f64 {
 }
 
 pub(super) fn few() -> Refused {
-    let words = "the machine has too few points yet: add points first, under Machine";
+    let words = "the machine does not have enough points yet: add some first, under Machine";
     Refused::Cannot(words.to_owned())
 }
 

@@ -1,4 +1,5 @@
-//! A name that is changed in a job, with all that refers to it: comments and all else stay.
+//! A name that is changed in a job, with everything that refers to it: comments and everything else
+//! stay.
 
 use crate::serve::text::as_before;
 use crate::serve::text::open;

@@ -1,4 +1,4 @@
-//! Bending by hand: what grips the sheet, and how hard a person pulls at what lever.
+//! Bending by hand: what grips the sheet, the pull and its lever.
 //!
 //! No corners are asked for: where the shop draws no jaws, they are as large as such tools commonly
 //! are. A part that clears them clears smaller ones.
@@ -30,7 +30,7 @@ pub(super) const MAX_ANGLE: f64 = 100.0;
 
 /// By how many degrees the fronts of jaws and blocks lean back, for what is bent beyond a right angle
 /// before it springs back: a bar at the jaw or a dressed edge. Common practice.
-const LEANS: f64 = 15.0;
+const JAW_BACK_ANGLE: f64 = 15.0;
 
 /// How large a tool is, mm: common practice.
 struct Usual {
@@ -128,7 +128,7 @@ fn jaws(fields: &Fields, grip: Grip) -> Option<Folding> {
     let block = Block {
         depth: usual.depth,
         height: usual.height,
-        nose: Angle::from_degrees(90.0 - LEANS),
+        nose: Angle::from_degrees(90.0 - JAW_BACK_ANGLE),
         face: f64::INFINITY,
     };
     let jaw = |key: &str, part: Part| -> Option<Outline> {

@@ -114,7 +114,7 @@ fn twice(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             });
             let Some((layer, before)) = both else { continue };
             let headline =
-                format!("a hole is in joint `{}` and in joint `{}`", other.name, joint.name);
+                format!("the same hole is in joint `{}` and in joint `{}`", other.name, joint.name);
             let finding = Finding::stop("duplicate-name", headline).at(layer.at, "");
             let finding = finding.at(before.at, "named here before");
             found.push(finding.help("a hole takes one bolt: name it in one joint"));
@@ -186,7 +186,7 @@ fn guide_is_there<'a>(
 
 fn counts_differ(first: &Plate, other: &Plate) -> Finding {
     let headline = format!(
-        "`{}` is {}, `{}` is {}",
+        "`{}` has {}, `{}` has {}",
         first.words(),
         num::counted(first.holes.len(), "hole"),
         other.words(),
@@ -196,7 +196,10 @@ fn counts_differ(first: &Plate, other: &Plate) -> Finding {
         .about(other.about.clone())
         .at(other.at, "")
         .at(first.at, "")
-        .help("name as many holes of each part: one by its number, `base.bolt 2`, or the whole set")
+        .help(
+            "name the same number of holes in each part: one by its number, `base.bolt 2`, or \
+               the whole set",
+        )
 }
 
 /// A plate of a joint; nothing where its part is stopped.
@@ -236,9 +239,11 @@ fn plate(
     let holes: Vec<(HoleId, &Hole)> = of.part.holes().filter(|(_, h)| h.is_of(name)).collect();
     let face = holes[0].0.face;
     if holes.iter().any(|(id, _)| id.face != face) || holes.len() > MAX_HOLES {
-        let headline =
-            format!("the holes `{name}` of `{part}` are {}, on one face and more", holes.len());
-        let help = format!("name holes of one face, {MAX_HOLES} at the most, in each joint");
+        let headline = format!(
+            "the holes `{name}` of `{part}` are {}: not all on one face, or too many",
+            holes.len()
+        );
+        let help = format!("name holes of one face in each joint, {MAX_HOLES} at most");
         return refuse(headline, help);
     }
     made(job, joint, of, &holes, (name, at)).map(Some)
@@ -256,7 +261,7 @@ fn none_made(job: &Job, (part, at): (&str, Span)) -> Result<Option<Plate>, Box<F
         None => format!("there is no part `{part}` to join"),
     };
     let finding = Finding::stop("unknown-part", headline).at(at, "");
-    Err(Box::new(finding.help("name a part as the report names it, one that is made")))
+    Err(Box::new(finding.help("name a part that is made, as the report names it")))
 }
 
 /// A plate by its holes.
@@ -304,7 +309,7 @@ fn made(
         as_cut,
         making: first.making,
         cut: [cut(long), cut(as_cut)],
-        film: coating.films.map_or(coating.film, |[_, thick]| thick),
+        coating: coating.films.map_or(coating.film, |[_, thick]| thick),
         recess: first.recess,
         thread: thread.map(|(_, thread)| thread),
         joints: pieces(job, of) / (times * laid),

@@ -1,5 +1,5 @@
-//! Links whose tube is open: the lightest that carries their loads, fits their bungs, and clears the
-//! machine.
+//! Links whose tube is open: the lightest tube that carries the loads, fits the bungs and clears
+//! the machine.
 
 use crate::check;
 use crate::check::LinkSubject;

@@ -42,8 +42,8 @@ fn one<'a>(
     asked: &'a job::TubeEnd,
     tube: &'a CopedTube,
 ) -> TubeEnd<'a> {
-    let film = job.limits.films.map_or(job.coating, |[_, thick]| thick);
-    let mut fit = fit::TubeEnd::new(tube.outside, tube.wall, film, &job.tube_ends.tables);
+    let coating = job.limits.films.map_or(job.coating, |[_, thick]| thick);
+    let mut fit = fit::TubeEnd::new(tube.outside, tube.wall, coating, &job.tube_ends.tables);
     let named = |part: &str| solved.iter().find(|of| job.lines[of.line].name == part);
     let cap = asked.cap.as_ref().and_then(|cap| named(&cap.part));
     fit.cap = cap.map(|cap| {
@@ -59,11 +59,11 @@ fn one<'a>(
         }
     });
     fit.cheeks = asked.cheeks.as_ref().map(|cheeks| {
-        let film = named(&cheeks.part).map_or(0.0, |of| {
-            let coating = job.coating_of(&job.lines[of.line]);
-            coating.films.map_or(coating.film, |[_, thick]| thick)
+        let coating = named(&cheeks.part).map_or(0.0, |of| {
+            let own = job.coating_of(&job.lines[of.line]);
+            own.films.map_or(own.film, |[_, thick]| thick)
         });
-        CheekFit { film, play: cheeks.play, ground: cheeks.ground }
+        CheekFit { coating, play: cheeks.play, ground: cheeks.ground }
     });
     fit.inside = asked.inside.as_ref().map(|(_, outside, _)| *outside);
     TubeEnd { asked, tube, fit, cap }

@@ -131,7 +131,7 @@ def job(seed):
 
 
 def mirrored(text):
-    """The same with y turned over, where every point is said by its coordinates; nothing where not."""
+    """The same mirrored in y, where every point is said by its coordinates; nothing where not."""
     block = text.split("[points]")[1].split("\n\n")[0]
     if "{" in block:
         return None

@@ -78,7 +78,7 @@ fn too_large(job: &Job, coated: &Coated) -> Task {
     let other = job.bench.iter().flatten().map(AsRef::as_ref).collect::<Vec<&Row>>();
     let other = other.iter().filter(|row| row.text("cure") == Some("air"));
     let named = other.filter(has_room).map(|row| {
-        format!("{} ({} a face)", row.name(), job.units.length(row.measure("thickness")))
+        format!("{} ({} per face)", row.name(), job.units.length(row.measure("thickness")))
     });
     let named: Vec<String> = named.collect();
     let other = match named.is_empty() {

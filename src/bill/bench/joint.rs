@@ -24,7 +24,7 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Task> {
     let sleeves = bolted.laminates().filter_map(|laminate| laminate.sleeve_length());
     tasks.extend(sleeves.map(|long| {
         let what = format!(
-            "A crush sleeve of {} into each hole of the laminate: it must not stand out.",
+            "Put a crush sleeve {} long into each hole of the laminate: it must not protrude.",
             job.units.length(on_grid(long))
         );
         task(Stage::Assemble, what)
@@ -32,7 +32,7 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Task> {
     let length = bolted.length().map_or_else(String::new, |(_, words)| format!(" × {words}"));
     let into = bolted.thread().map_or_else(String::new, |t| format!(" into {}", t.words));
     let what = format!(
-        "Bolt {}: {} {}{length} each{into}; between: {}.",
+        "Bolt {}: {} {}{length} per joint{into}; stack: {}.",
         bolted.parts().join(", "),
         bolted.bolts_each(),
         bolted.joint.bolt.name(),

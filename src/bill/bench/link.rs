@@ -51,7 +51,7 @@ pub(super) fn tasks(job: &Job, link: &Link) -> Vec<Task> {
     let what = format!(
         "Screw the rod ends in {engaged}, set it to {} from pin to pin, tighten the jam nuts; never \
          less than {} engaged.",
-        show(link.pins),
+        job.units.setting(link.pins),
         show(link.min)
     );
     tasks.push(task(Stage::Assemble, what));

@@ -21,8 +21,8 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
     let mut tasks = Vec::new();
     if let Some((asked, cap)) = end.asked.cap.as_ref().zip(end.fit.cap.as_ref()) {
         let off = match cap.is_inside {
-            true => "it sits inside, nothing is cut off for it".to_owned(),
-            false => format!("its {} are off the cut length", show(cap.thickness)),
+            true => "it sits inside, the cut length does not allow for it".to_owned(),
+            false => format!("the cut length already allows for its {}", show(cap.thickness)),
         };
         let nut =
             cap.nut.as_ref().map_or_else(String::new, |nut| format!(", the {nut} nut inwards"));
@@ -38,14 +38,17 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
     }
     if let Some((cheeks, [gap, _])) = end.asked.cheeks.as_ref().zip(end.fit.gap()) {
         let apart = cheeks.gap.map_or(gap, |(gap, _)| gap);
-        let what =
-            format!("Set both {} {} apart at the {which}, bare to bare.", cheeks.part, show(apart));
+        let what = format!(
+            "Set both {} {} apart at the {which}, bare face to bare face.",
+            cheeks.part,
+            show(apart)
+        );
         tasks.push(task(Stage::Tack, what));
     }
     for (tab, _) in &end.asked.tabs {
         let what = format!(
             "Tack {} at {} from the {which} and {} from the heel line, clockwise seen from the start; \
-             with the heel line uppermost {}: a degree is {} at its outer edge.",
+             with the heel line uppermost, {}: one degree is {} at its outer edge.",
             tab.part,
             show(tab.at),
             tab.clock,

@@ -14,6 +14,9 @@ use crate::solve::Machine;
 /// Between two views and round all of them, mm.
 const GAP: f64 = 7.0;
 
+/// What the name of a point takes to either side of it, mm.
+const NAMED: f64 = 14.0;
+
 /// Nothing is drawn larger than this, where it is one point alone. Our choice.
 const MOST_ENLARGED: f64 = 10.0;
 
@@ -54,7 +57,9 @@ fn views(job: &Job, (machine, page): (&Machine, OnPage), room: [f64; 2]) -> Vec<
     let placed = all.iter().zip([front, plan, beside]).zip([at_front, at_plan, at_side]);
     let drawn = placed.flat_map(|((view, bounds), at)| {
         let frame = Bounds { min: at, max: at + Vec2::new(bounds.width(), bounds.height()) * by };
-        view.items(job, (machine, Some(page)), (by, at, frame.grown(GAP)))
+        // Names have room where there is one point alone.
+        let least = NAMED - frame.width().min(frame.height()) / 2.0;
+        view.items(job, (machine, Some(page)), (by, at, frame.grown(least.max(GAP / 2.0))))
     });
     drawn.collect()
 }

@@ -1,4 +1,4 @@
-//! How the views of a machine stand on sheets: the way in which they come out largest.
+//! How the views of a machine stand on sheets: the arrangement in which they come out largest.
 
 use crate::drawings::framed;
 use crate::drawings::framed::heading;

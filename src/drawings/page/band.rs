@@ -11,6 +11,7 @@ use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::paper;
 use crate::paper::Block;
+use crate::paper::Detail;
 use crate::paper::Drawn;
 use crate::paper::Ink;
 use crate::paper::Item;
@@ -35,11 +36,11 @@ const NOTES: f64 = 55.0;
 
 impl Sheet<'_> {
     /// What stands in the notes, as units of a width: paragraphs, findings, what found no room in
-    /// the flat, and the tables that stand with them.
-    fn notes(&self, drawn: &Drawn, below: usize, band: Bounds, width: f64) -> Vec<Unit> {
+    /// the flat, and the tables that stand with them, beside so many details.
+    fn notes(&self, drawn: &Drawn, below: usize, details: usize, width: f64) -> Vec<Unit> {
         let mut lines = self.lines.clone();
         lines.extend(self.left(drawn));
-        let behind = drawn.details.iter().skip(details_here(band, drawn));
+        let behind = drawn.details.iter().skip(details);
         let behind: Vec<&str> = behind.map(|detail| detail.letter.as_str()).collect();
         if !behind.is_empty() {
             let what = if behind.len() == 1 { "Detail" } else { "Details" };
@@ -73,10 +74,10 @@ impl Sheet<'_> {
 
     /// What the band needs, mm.
     pub(super) fn band_height(&self, layout: &Layout, drawn: &Drawn, below: usize) -> f64 {
-        let columns = note_columns(layout.band, drawn);
-        let units = self.notes(drawn, below, layout.band, columns[0].width());
-        let here = drawn.details.iter().take(details_here(layout.band, drawn));
-        let details = here.map(|d| paper::extent(&d.items).height() + 2.4);
+        let abreast = details_abreast(layout.band, drawn);
+        let columns = note_columns(layout.band, abreast);
+        let units = self.notes(drawn, below, abreast, columns[0].width());
+        let details = drawn.details.iter().take(abreast).map(detail_height);
         let details = details.fold(0.0, f64::max);
         let mut high = BAND[0];
         while high < BAND[1] {
@@ -95,7 +96,8 @@ impl Sheet<'_> {
         let band = layout.band;
         let mut items = Vec::new();
         let mut x = band.min.x;
-        for detail in drawn.details.iter().take(details_here(band, drawn)) {
+        let here = details_here(band, drawn);
+        for detail in drawn.details.iter().take(here) {
             let bounds = paper::extent(&detail.items);
             let by = (x + 2.0 - bounds.min.x, band.max.y - 1.2 - bounds.max.y);
             items.extend(detail.items.iter().cloned().map(|item| item.shifted(by)));
@@ -103,11 +105,11 @@ impl Sheet<'_> {
             let ends = [band.min.y, band.max.y].map(|y| Point::new(x, y));
             items.push(Item::line(Pen::Narrow, ends[0], ends[1]));
         }
-        let columns = note_columns(band, drawn);
+        let columns = note_columns(band, here);
         let panel = Bounds { min: Point::new(x, band.min.y), max: band.max };
         items.extend(heading(panel, "Notes"));
         items.extend(self.checks(panel));
-        let units = self.notes(drawn, below, band, columns[0].width());
+        let units = self.notes(drawn, below, here, columns[0].width());
         let (placed, left) = paper::place(units, &columns);
         if placed.is_empty() && !left.is_empty() {
             let at = Point::new(columns[0].min.x, columns[0].max.y) + (INSET.0, -LARGE - 1.0);
@@ -121,11 +123,12 @@ impl Sheet<'_> {
 
     /// The notes and details for which it has no room.
     pub(super) fn beyond(&self, layout: &Layout, drawn: &Drawn, below: usize) -> Vec<Unit> {
-        let columns = note_columns(layout.band, drawn);
+        let here = details_here(layout.band, drawn);
+        let columns = note_columns(layout.band, here);
         let width = columns[0].width();
-        let mut units = self.notes(drawn, below, layout.band, width);
+        let mut units = self.notes(drawn, below, here, width);
         units.drain(..paper::taken(&units, &columns));
-        let details = drawn.details.iter().skip(details_here(layout.band, drawn));
+        let details = drawn.details.iter().skip(here);
         if details.len() > 0 {
             units.extend(Unit::heading("Details of the flat", width));
         }
@@ -163,9 +166,9 @@ impl Sheet<'_> {
     }
 }
 
-/// The columns of notes in a band beside its details.
-fn note_columns(band: Bounds, drawn: &Drawn) -> Vec<Bounds> {
-    let from = band.min.x + DETAIL * details_here(band, drawn) as f64;
+/// The columns of notes in a band beside so many details.
+fn note_columns(band: Bounds, details: usize) -> Vec<Bounds> {
+    let from = band.min.x + DETAIL * details as f64;
     let wide = band.max.x - from;
     let count = (wide / COLUMN).ceil().max(1.0);
     let each = wide / count;
@@ -178,8 +181,19 @@ fn note_columns(band: Bounds, drawn: &Drawn) -> Vec<Bounds> {
         .collect()
 }
 
-/// How many details stand in a band beside its notes.
-fn details_here(band: Bounds, drawn: &Drawn) -> usize {
+/// How many details a band is wide enough for, beside its notes.
+fn details_abreast(band: Bounds, drawn: &Drawn) -> usize {
     let room = ((band.width() - NOTES) / DETAIL).max(0.0);
     drawn.details.len().min(room as usize)
+}
+
+/// How many details stand in a band: those it is high enough for as well.
+fn details_here(band: Bounds, drawn: &Drawn) -> usize {
+    let is_low = |detail: &&Detail| detail_height(detail) <= band.height() + 0.1;
+    drawn.details.iter().take(details_abreast(band, drawn)).take_while(is_low).count()
+}
+
+/// What a detail takes of the height of a band, mm.
+fn detail_height(detail: &Detail) -> f64 {
+    paper::extent(&detail.items).height() + 2.4
 }

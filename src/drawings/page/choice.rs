@@ -89,7 +89,7 @@ impl Sheet<'_> {
         let (least, mut rest, best) = best;
         let mut best = trials.swap_remove(best);
         let larger = self.alone(format, &best).map(|larger| (self.rest(&larger), larger));
-        let larger = larger.or_else(|| self.uncrowded(format, &best, least));
+        let larger = larger.or_else(|| self.flat_to_itself(format, &best, least));
         if let Some((behind, larger)) = larger {
             (best, rest) = (larger, behind);
         } else if let Some((roomier, behind)) = self.roomier(format, &best)
@@ -117,7 +117,7 @@ impl Sheet<'_> {
     /// A flat drawn small beside what else stands on the first sheet, on a sheet for itself where it
     /// comes out much larger there, with what goes on behind it: where there are `further` sheets
     /// anyway the formed part stands on the next, for one sheet more at most.
-    fn uncrowded(
+    fn flat_to_itself(
         &self,
         format: Format,
         best: &Trial,

@@ -171,7 +171,7 @@ impl Sheet<'_> {
         let words = Words::plain(Point::ZERO, SMALL, folded::heading(self.solved));
         let at = Point::new(width - words.length(), -LARGE - 0.6);
         let beside = Item::Words(Words { at, ..words.in_ink(Ink::Grey) });
-        let mut units = Unit::heading("Folded", width);
+        let mut units = Unit::heading("Formed part", width);
         units.iter_mut().for_each(|unit| unit.items.push(beside.clone()));
         units.push(Unit::picture(high + BELOW, items.collect()));
         units

@@ -47,8 +47,8 @@ pub(super) fn tool(
     }
     let Some(setup) = setup else {
         return match job.shop {
-            Some(_) => "none of the shop's makes it".to_owned(),
-            None => "not judged, the job names no shop file".to_owned(),
+            Some(_) => "no tool in the shop file makes it".to_owned(),
+            None => "not known: the job names no shop file".to_owned(),
         };
     };
     let radius = solved.part.bends[handling.bend].bend.radius();

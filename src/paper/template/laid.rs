@@ -1,4 +1,4 @@
-//! Pieces on pages: in rows, the highest first, every piece rotated by 180° where that is nearer to
+//! Pieces on pages: in rows, the tallest first, every piece rotated by 180° where that is nearer to
 //! its neighbour.
 
 use crate::geom::Outline;

@@ -62,7 +62,7 @@ export function form(page, box, part) {
     }
     // Several names in one field, by commas: one more is chosen.
     if (field.kind === "names") {
-      made.more = el("select", { class: "more", "aria-label": `${calledOf(field)}: one more` });
+      made.more = el("select", { class: "more", "aria-label": `${calledOf(field)}: add one` });
       made.more.onchange = () => { made.input.value = [made.input.value.trim(), made.more.value].filter(Boolean).join(", "); take(made, made.input.value); };
       made.input.after(made.more);
     }

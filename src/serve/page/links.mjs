@@ -4,7 +4,7 @@ import { el, drawn, stateOf, finding, worded } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
 
-const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"], ["obstacle", "Obstacles of the machine", "New obstacle"]];
+const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"], ["obstacle", "Obstacles in the machine", "New obstacle"]];
 const address = (kind, index) => `#/${kind}/${index}`;
 const room = box => ({ w: Math.max(280, box.clientWidth - 16), h: Math.max(220, box.clientHeight - 16) });
 

@@ -1,5 +1,5 @@
-// The machine round the parts: its picture from three sides, its points by what was measured, what stands
-// there and what is left between.
+// The machine round the parts: its picture from three sides, its points as measured, what stands
+// there, and the clearances.
 import { get, post } from "./ask.mjs";
 import { el, drawn, finding, state, count } from "./words.mjs";
 import { form } from "./form.mjs";
@@ -8,17 +8,17 @@ const room = box => ({ w: Math.max(320, box.clientWidth - 16), h: Math.max(280, 
 
 export function machine(page, main) {
   const flat = el("div", { class: "flat" });
-  const told = el("div", { role: "status" });
+  const status = el("div", { role: "status" });
   const points = el("div", {}), there = el("div", {}), left = el("div", {});
   const general = el("div", {});
   main.replaceChildren(el("div", { class: "view machine" }, el("h2", { tabindex: -1 }, "Machine"),
-    el("p", { class: "lead" }, "Measured points, and what stands between them. Lengths, copes and clearances follow from the points."),
-    el("div", { class: "frame" }, el("div", { class: "paper whole" }, flat)), told, general,
-    el("h3", {}, "Points"), points, el("h3", {}, "What stands there"), there, el("h3", {}, "What is left between"), left));
+    el("p", { class: "lead" }, "The measured points, and what is built between them. Lengths, copes and clearances follow from the points."),
+    el("div", { class: "frame" }, el("div", { class: "paper whole" }, flat)), status, general,
+    el("h3", {}, "Points"), points, el("h3", {}, "Bodies"), there, el("h3", {}, "Clearances"), left));
   const forms = new Map(), sections = new Map();
   let asked = 0;
 
-  const edit = async (change, where = told) => {
+  const edit = async (change, where = status) => {
     where.replaceChildren();
     try { await page.edit({ do: "machine", change }); await load(); return true; } catch (why) {
       if (why.outside) { page.tell(why.message); await load(); } else where.replaceChildren(el("p", { class: "finding stop" }, why.message));
@@ -54,7 +54,7 @@ export function machine(page, main) {
     if (page.job.read_only) return [];
     const taped = new Set(of.fields.map(field => /[.]from[.](.+)$/.exec(field.key)?.[1]).filter(Boolean));
     const rest = of.others.filter(name => !taped.has(name));
-    const more = el("select", { "aria-label": `${of.name}: one more tape` }, el("option", { value: "" }, "One more tape, from …"), ...rest.map(name => el("option", { value: name }, name)));
+    const more = el("select", { "aria-label": `${of.name}: add a tape` }, el("option", { value: "" }, "Add a tape from …"), ...rest.map(name => el("option", { value: name }, name)));
     more.onchange = () => edit({ tape: { name: of.name, from: more.value } });
     return [of.how === "coordinates" ? word("Measure by tapes", () => edit({ "by-tapes": { name: of.name } }), `${of.name}: measure by tapes`) : word("Give coordinates", () => edit({ "by-coordinates": { name: of.name } }), `${of.name}: give coordinates`),
       of.how === "tapes" && rest.length ? more : "",
@@ -64,7 +64,7 @@ export function machine(page, main) {
   function section(of, findings) {
     if (!sections.has(of.name)) sections.set(of.name, { head: el("div", { class: "pointhead" }), body: el("div", {}) });
     const { head, body } = sections.get(of.name);
-    head.replaceChildren(el("h4", {}, el("b", {}, of.name), of.how === "coordinates" ? "" : of.at ? ` comes to ${of.at}` : " cannot be placed yet"), ...acts(of));
+    head.replaceChildren(el("h4", {}, el("b", {}, of.name), of.how === "coordinates" ? "" : of.at ? ` is at ${of.at}` : " cannot be placed yet"), ...acts(of));
     const box = fields(`point ${of.name} ${of.how}`, of.fields, findings);
     if (body.firstChild !== box) body.replaceChildren(box);
     sections.get(of.name).all ??= el("section", { class: "point", "aria-label": `Point ${of.name}` }, head, body);
@@ -82,9 +82,9 @@ export function machine(page, main) {
   function picture(of) {
     flat.classList.toggle("old", !of.picture && Boolean(flat.querySelector("svg")));
     if (of.picture) flat.replaceChildren(drawn(of.picture));
-    else if (!flat.querySelector("svg") || !of.points.length) flat.replaceChildren(el("p", { class: "note" }, of.points.length ? "It cannot be drawn yet: see the messages at the fields." : "No point yet. Measure a few points of the machine from one corner, x, y and z, and add them below: then links, tubes and parts can stand between them."));
+    else if (!flat.querySelector("svg") || !of.points.length) flat.replaceChildren(el("p", { class: "note" }, of.points.length ? "It cannot be drawn yet: see the messages at the fields." : "No points yet. Measure a few points of the machine from one corner, x, y and z, and add them below: then links, tubes and parts can stand between them."));
   }
-  const states = row => row.state[0] || row.state[1] ? state(row.state, row.state[0] ? "contact" : "too near") : state([0, 0], "clear");
+  const states = row => row.state[0] || row.state[1] ? state(row.state, row.state[0] ? "contact" : "too close") : state([0, 0], "clear");
   function show(of) {
     picture(of);
     general.replaceChildren(...of.findings.filter(one => !one.field).map(one => finding(one)));
@@ -98,12 +98,12 @@ export function machine(page, main) {
     const add = kind => async () => { try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: {} } })).place}`); } catch (why) { page.tell(why.message); } };
     there.replaceChildren(
       of.entries.length ? el("ul", { class: "standing" }, ...of.entries.map(one => el("li", {}, el("a", { href: `#/${one.place}` }, `${one.kind} ${one.name || "unnamed"}`), ` ${one.words}`)))
-        : el("p", { class: "note" }, "Nothing yet. A link or a tube stands there once its “from point” and “to point” are chosen, a part by its points in its form; an obstacle is anything that must be cleared."),
+        : el("p", { class: "note" }, "Nothing yet. A link or tube appears here once its “from point” and “to point” are chosen, a part once its points are chosen in its form; an obstacle is anything that parts must keep clear of."),
       page.job.read_only ? "" : el("div", { class: "acts" }, word("New obstacle", add("obstacle"))));
     const rows = of.clearances || [];
-    left.replaceChildren(rows.length ? el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Between", "Left", "Needed", ""].map(head => el("th", { scope: "col" }, head)))),
-      el("tbody", {}, ...rows.map(row => el("tr", {}, el("td", {}, row.between.map(one => one.replace(/`/g, "")).join(" and ")), el("td", { "data-label": "left" }, row.left), el("td", { "data-label": "needed" }, row.needed), el("td", {}, states(row))))))
-      : el("p", { class: "note" }, "No two bodies are near each other."));
+    left.replaceChildren(rows.length ? el("table", { class: "stock" }, el("thead", {}, el("tr", {}, ...["Between", "Clearance", "Required", ""].map(head => el("th", { scope: "col" }, head)))),
+      el("tbody", {}, ...rows.map(row => el("tr", {}, el("td", {}, row.between.map(one => one.replace(/`/g, "")).join(" and ")), el("td", { "data-label": "clearance" }, row.clearance), el("td", { "data-label": "required" }, row.required), el("td", {}, states(row))))))
+      : el("p", { class: "note" }, "No two bodies are close to each other."));
     left.setAttribute("aria-label", count(rows.length, "clearance"));
   }
   async function load() {

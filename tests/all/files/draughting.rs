@@ -55,8 +55,10 @@ fn says(page: &Page, wanted: &str) -> bool {
 #[test]
 fn a_small_flat_with_further_sheets_has_the_first_to_itself() {
     let drawing = rack();
-    assert!(says(&drawing.pages[0], "Flat, top side up") && !says(&drawing.pages[0], "Folded"));
-    assert!(says(&drawing.pages[1], "Folded"), "{}", text(&drawing));
+    assert!(
+        says(&drawing.pages[0], "Flat, top side up") && !says(&drawing.pages[0], "Formed part")
+    );
+    assert!(says(&drawing.pages[1], "Formed part"), "{}", text(&drawing));
     let (outline, _) = notes(&drawing.pages[0], &["outline"])[0];
     // Beside the formed part it has 1:10, and its holes are dots.
     assert!((outline.scale - 0.5).abs() < 1e-9, "1:{}", 1.0 / outline.scale);

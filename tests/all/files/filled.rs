@@ -16,6 +16,7 @@ use platewright::paper::Page;
 use platewright::paper::Pages;
 use platewright::paper::Pen;
 use platewright::paper::Weight;
+use platewright::paper::Words;
 
 fn of(name: &str) -> &'static Pages {
     let found = DRAWINGS.iter().find(|(of, _)| of == name);
@@ -64,7 +65,10 @@ fn uppermost(page: &Page, [width, height]: [f64; 2]) -> Vec<String> {
         let half = within.iter().filter(|w| (w.at.x < middle) == left);
         // Beside a heading stands the scale of what is below it.
         let half = half.filter(|w| !w.text.starts_with("not to scale"));
-        half.max_by(|a, b| a.at.y.total_cmp(&b.at.y)).filter(|w| w.weight == Weight::Plain)
+        let highest = half.max_by(|a, b| a.at.y.total_cmp(&b.at.y));
+        // A size of a picture that is wider than its half.
+        let is_size = |w: &Words| w.text.parse::<f64>().is_ok();
+        highest.filter(|w| w.weight == Weight::Plain && !is_size(w))
     });
     halves.into_iter().flatten().map(|w| w.text.clone()).collect()
 }

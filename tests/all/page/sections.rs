@@ -54,7 +54,7 @@ fn each_step_shows_its_tools_and_names_them() {
 fn without_a_shop_the_bend_is_seen_and_its_tool_is_not_judged() {
     let asker = Asker::new(JOB, false);
     let first = section(&asker, 1);
-    assert_eq!(first["tool"], "not judged, the job names no shop file");
+    assert_eq!(first["tool"], "not known: the job names no shop file");
     assert_eq!(areas(&first, "metal"), 0, "{first}");
     assert!(areas(&first, "ink-accent") >= 1, "{first}");
 }

@@ -1,4 +1,5 @@
-//! Bolted joints: grips and lengths by hand, how holes line up, and what of it is bought and done.
+//! Bolted joints: grips and lengths by hand, how holes line up, and what is bought and done for
+//! them.
 
 use crate::own;
 use platewright::diag::Finding;
@@ -155,7 +156,7 @@ fn grips_and_lengths_are_those_by_hand() {
         let row = row(&(parts + &joint(bolt, &stack, more)));
         assert!((row.grip_mm - grip).abs() < 1e-6, "{stack}: grip {}", row.grip_mm);
         let is = row.needed_mm.unwrap();
-        assert!((is - needed).abs() < 1e-6, "{stack}: {is} is needed, {:?}", row.sum);
+        assert!((is - needed).abs() < 1e-6, "{stack}: {is} is needed, {:?}", row.length_from);
         assert_eq!(row.bolt, wanted, "{stack}");
     }
 }
@@ -214,21 +215,21 @@ fn the_sums_of_floating_and_fixed_fasteners_are_those_by_hand() {
     let usual = row(&(part("a", "4", "")
         + &part("b", "4", "")
         + &joint("M8", "\"a.bolt\", \"b.bolt\"", "")));
-    let of = &usual.lined_up[0];
+    let of = &usual.alignment[0];
     assert!((of.zones_mm - 0.8485).abs() < 1e-3 && (of.clearance_mm - 1.6).abs() < 1e-6, "{of:?}");
     let floating = row(&(part("a", "4", "")
         + &part("b", "4", "")
         + &joint("M8", "\"a.bolt\", \"b.bolt\"", "position = \"0.4 mm\"")));
-    let of = &floating.lined_up[0];
-    assert_eq!((of.rule, of.zones_mm, of.off_mm), ("floating", 0.8, 0.0));
+    let of = &floating.alignment[0];
+    assert_eq!((of.rule, of.zones_mm, of.offset_mm), ("floating", 0.8, 0.0));
     assert!(of.clearance_mm < 2.0 && of.clearance_mm > 1.4, "{}", of.clearance_mm);
-    assert!((of.left_mm - (of.clearance_mm - 0.8)).abs() < 1e-6);
+    assert!((of.margin_mm - (of.clearance_mm - 0.8)).abs() < 1e-6);
     let fixed = row(&(part("a", "4", "")
         + &part("b", "4", "how = \"tap\"")
         + &joint("M8", "\"a.bolt\", \"b.bolt\"", "position = \"0.4 mm\"")));
-    let of = &fixed.lined_up[0];
+    let of = &fixed.alignment[0];
     assert_eq!((of.rule, of.zones_mm), ("fixed", 0.8));
-    assert!((of.clearance_mm - floating.lined_up[0].clearance_mm / 2.0).abs() < 1e-6);
+    assert!((of.clearance_mm - floating.alignment[0].clearance_mm / 2.0).abs() < 1e-6);
 }
 
 /// What is drilled through its neighbour lines up with it; pilots, sleeve and steps are said.
@@ -244,30 +245,30 @@ fn a_seat_through_a_laminate_is_drilled_in_its_order() {
     assert_eq!(
         row.drilling,
         [
-            "Clamp a, b and the laminate in their places.",
-            "Through the Ø5 mm holes of a drill Ø5 mm through the laminate.",
-            "Hold it with 2 M4 pilot bolts.",
-            "One hole after the other: take its pilot bolt out, drill from the side of a to Ø9 mm, \
-             put the M8 bolt in.",
+            "Clamp a, b and the laminate in position.",
+            "Using the Ø5 mm holes of a as guides, drill Ø5 mm through the laminate.",
+            "Hold it together with 2 M4 pilot bolts.",
+            "One hole at a time: remove its pilot bolt, drill to Ø9 mm from the side of a, insert the \
+             M8 bolt.",
             "Take it apart and open the holes of the laminate to Ø12 mm.",
         ]
     );
     // 1200 N / (8 × 12) = 12.5 MPa.
     assert_eq!((row.bearing[0].stress_mpa, row.bearing[0].allowed_mpa), (12.5, Some(60.0)));
     assert!(row.not_judged.is_empty());
-    assert!(row.lined_up[0].zones_mm <= 0.2, "{:?}", row.lined_up);
+    assert!(row.alignment[0].zones_mm <= 0.2, "{:?}", row.alignment);
     let text = |name: &str| {
         let file = made.files.iter().find(|file| file.name == name).unwrap();
         String::from_utf8_lossy(&file.bytes).into_owned()
     };
     let hardware = text("hardware.csv");
     assert!(hardware.contains("crush sleeve,M8,11.8 mm,2"), "{hardware}");
-    assert!(hardware.contains("pilot bolt while drilling"), "{hardware}");
+    assert!(hardware.contains("pilot bolt for drilling"), "{hardware}");
     let bench = text("bench.csv");
     assert_eq!(bench.matches("drill and ream").count(), 1, "{bench}");
-    assert!(bench.contains("A crush sleeve of 11.8 mm"), "{bench}");
+    assert!(bench.contains("Put a crush sleeve 11.8 mm long"), "{bench}");
     let page = text("report.html");
-    assert!(page.contains("Bolts of each joint") && page.contains("How the holes line up"));
+    assert!(page.contains("Bolts by joint") && page.contains("How the holes line up"));
 }
 
 /// Aluminium on carbon asks for a barrier, wherever a spacer lies between or not.
@@ -278,7 +279,7 @@ fn aluminium_beside_carbon_wants_a_barrier() {
         let laminate = "{ laminate = \"8 mm\", fibre = \"carbon\", edge = \"40 mm\", min_edge = \"24 mm\", bearing = \"60 MPa\" }";
         let stack = format!("\"a.bolt\", {between}{laminate}, \"b.bolt\"");
         let found = found(&(parts + &joint("M8", &stack, "shear = \"1 kN\"")));
-        words(&found).iter().filter(|words| words.contains("corrodes")).count()
+        words(&found).iter().filter(|words| words.contains("will corrode")).count()
     };
     assert_eq!(of(""), 1);
     assert_eq!(of("{ barrier = \"0.3 mm\" }, "), 0);

@@ -1,4 +1,4 @@
-//! Links whose tube is chosen, and whose far pin has places to reach; cells that speak of points.
+//! Links whose tube is chosen, and whose far pin has points to reach; cells that use points.
 
 use platewright::diag::Finding;
 use platewright::job::Shelf;
@@ -119,7 +119,7 @@ fn a_place_beyond_the_adjustment_stops_the_job() {
     assert!(reach("1617 mm").is_ok());
     let found = reach("1619 mm").unwrap_err();
     let of_travel = found.iter().find(|finding| finding.code == "link-travel").unwrap();
-    let words = "`brace` is to reach `T`, 1622.085 mm from pin to pin";
+    let words = "`brace` is to reach `T`, 1622.09 mm from pin to pin";
     assert!(of_travel.headline.contains(words), "{}", of_travel.headline);
     assert!(of_travel.headline.ends_with("to 1621 mm"), "{}", of_travel.headline);
 }

@@ -33,7 +33,7 @@ fn a_cap_comes_off_the_tube_unless_it_sits_inside() {
     ] {
         let made = made(fit, end);
         let row = made.report.tube_ends[0].cap.as_ref().unwrap();
-        assert_eq!((row.off_mm, row.is_inside), (off, fit == "slip-in"), "{fit}");
+        assert_eq!((row.cut_allowance_mm, row.is_inside), (off, fit == "slip-in"), "{fit}");
         let list = text(&made, "tubes.csv");
         let wanted = wanted.trim_end_matches(" mm");
         assert!(list.contains(&format!(",{wanted},")), "{fit}: {list}");
@@ -79,6 +79,6 @@ fn a_strip_shows_tabs_by_clock_and_place() {
         let drawn = text(&made, &row.files[0]);
         let x = num::text(num::PI * 38.0 / 4.0 * quarter, 3);
         assert!(drawn.contains(&x), "{end}: no {x} in the strip");
-        assert!(text(&made, "report.html").contains("Tabs round the"));
+        assert!(text(&made, "report.html").contains("Tabs at the"));
     }
 }

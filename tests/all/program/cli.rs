@@ -107,8 +107,8 @@ Exit codes: 0 all written and placed, 1 a finding stopped it or pieces could not
             2 usage error or unreadable file,
             130 interrupted: nothing was written.
 
-Ctrl-C ends the search and writes its best layout without drawings not begun in half a second;
-a third writes nothing and leaves the folder as it was.
+Ctrl-C ends the search and writes its best layout, leaving out drawings not begun half a second
+later; a third Ctrl-C writes nothing and leaves the folder as it was.
 
 "#]]);
     run(folder.path(), &["make", "--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"
@@ -127,7 +127,7 @@ Options:
       --watch            Make it again whenever it, or a file it uses, is saved; keeps the first
                          layout unless --time or --effort is given. Ctrl-C ends it
       --accept-changes   Write the files of an archive even if this version makes them differently
-      --only <NAME[=N]>  Only the parts, links and tubes of this name, N of each if N is given; `*`
+      --only <NAME[=N]>  Only the parts, links and tubes with this name, N of each if N is given; `*`
                          matches any characters. Repeat the option for further names
       --r12              Orders as DXF R12, and the flats also in r12/, for older software
       --repeat-first     In orders, repeat the first corner of each contour at its end

@@ -1,4 +1,4 @@
-//! What is said of a bend in a vice, and of one that a person makes.
+//! What is said of a bend in a vice, and of one made by hand.
 
 use crate::drawings::strip::words::Say;
 use crate::drawings::strip::words::off_the_jaw;
@@ -18,7 +18,7 @@ impl Say<'_> {
             "; round a bar of R{radius} on the front jaw, its top {radius} above the rear jaw"
         );
         match self.handling.hangs.filter(|hangs| throat.is_none() && *hangs > HANGS) {
-            Some(hangs) => format!("{jaws}; hangs *{}* below the rear jaw", self.mm(hangs)),
+            Some(hangs) => format!("{jaws}; *{}* hangs below the rear jaw", self.mm(hangs)),
             None => jaws,
         }
     }
@@ -30,7 +30,7 @@ impl Say<'_> {
             Grip::Vice => String::new(),
             Grip::Wrench => format!(", round a bar of R{radius} at the jaw"),
             Grip::HammerForm => {
-                format!("; hammer {} over the edge of R{radius}", self.face(self.handling.moves))
+                format!("; hammer {} over the R{radius} edge", self.face(self.handling.moves))
             }
         };
         let pull = made.pull_n.zip(made.lever_mm).map(|(pull, lever)| {
