@@ -150,13 +150,18 @@ fn upright(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     let [from, to] = ends.map(|p| Point::new(x, inside(p.y)));
     let words = Words { ink: Ink::Accent, ..Words::heavy(Point::ZERO, SMALL, text) };
     let (long, middle) = (words.length(), f64::midpoint(from.y, to.y));
-    // Where there is no room beside the line they stand along it.
-    let words = match x - long - 1.0 < frame.min.x {
-        true => {
+    // Where there is no room beside the line they stand above it, else along it.
+    let sheet = ends[0].x.min(ends[1].x);
+    let above = Point::new(sheet - long - 1.6, from.y.max(to.y) + 1.0);
+    let is_beside = x - long - 1.0 >= frame.min.x;
+    let is_above = above.x >= frame.min.x && above.y + SMALL <= frame.max.y;
+    let words = match (is_beside, is_above) {
+        (true, _) => Words { at: Point::new(x - long - 1.0, middle - SMALL / 2.0), ..words },
+        (false, true) => Words { at: above, ..words },
+        (false, false) => {
             let low = (middle - long / 2.0).max(frame.min.y);
             Words { at: Point::new(x - 1.4, low), ..words.upward() }
         }
-        false => Words { at: Point::new(x - long - 1.0, middle - SMALL / 2.0), ..words },
     };
     let mut items = vec![Item::line(Pen::Bend, from, to), Item::Words(words)];
     for p in ends.into_iter().filter(|p| (inside(p.y) - p.y).abs() < 1e-9) {
