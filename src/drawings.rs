@@ -38,6 +38,7 @@ mod signs;
 mod spoken;
 mod strip;
 mod title;
+mod tube_end;
 mod tubes;
 mod twins;
 mod wanted;

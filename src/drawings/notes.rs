@@ -10,6 +10,8 @@ use crate::drawings::joints;
 use crate::drawings::marks;
 use crate::drawings::mates;
 use crate::drawings::spoken;
+use crate::drawings::tube_end;
+use crate::drawings::tube_end;
 use crate::drawings::tubes;
 use crate::drawings::twins;
 use crate::flat::to_origin;
@@ -47,6 +49,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
     lines.extend(finish(job, solved, sets));
     lines.extend(hardware(job, all, solved));
     lines.extend(joints::lines(job, all, solved, sets));
+    lines.extend(tube_end::lines(job, all, solved));
     lines.extend(fit::narrow(job, solved));
     lines.extend(fit::nut(job, solved));
     lines.extend(facts(job, all, solved));

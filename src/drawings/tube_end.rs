@@ -1,0 +1,46 @@
+//! What the drawing of a part says of the end of the tube it belongs to.
+
+use crate::job::ENDS;
+use crate::job::Job;
+use crate::num;
+use crate::num::on_grid;
+use crate::solve;
+use crate::solve::Solved;
+use crate::solve::TubeEnd;
+
+/// A line for each end of a tube at which the part is a cap, a cheek or a tab.
+pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
+    let name = &job.lines[solved.line].name;
+    let ends = solve::tube_ends(job, all);
+    ends.iter().flat_map(|end| line(job, end, name)).collect()
+}
+
+fn line(job: &Job, end: &TubeEnd, part: &str) -> Vec<String> {
+    let (asked, fit) = (end.asked, &end.fit);
+    let show = |mm: f64| job.units.length(on_grid(mm));
+    let of = format!("tube {}, {}", end.tube.name, ENDS[asked.end]);
+    let is = |other: &str| other == part;
+    let mut lines = Vec::new();
+    if let Some((own, cap)) = asked.cap.as_ref().zip(fit.cap.as_ref()).filter(|(c, _)| is(&c.part))
+    {
+        let ground = if cap.ground { ", weld ground flush" } else { "" };
+        let cut = match own.off > 0.0 {
+            true => format!("the tube is cut {} shorter for it", show(own.off)),
+            false => "the tube is not cut shorter for it".to_owned(),
+        };
+        lines.push(format!("Cap of {of}{ground}; {cut}."));
+    }
+    if let Some((own, [gap, _])) = asked.cheeks.as_ref().zip(fit.gap()).filter(|(c, _)| is(&c.part))
+    {
+        let apart = own.gap.map_or(gap, |(set, _)| set);
+        lines.push(format!("One each side of {of}: bare plates {} apart.", show(apart)));
+    }
+    for (tab, _) in asked.tabs.iter().filter(|(tab, _)| is(&tab.part)) {
+        let clock = num::text(tab.clock.degrees(), 1);
+        let at = show(tab.at);
+        lines.push(format!(
+            "Tab on {of}: {at} from its end, {clock}° clockwise from the heel line."
+        ));
+    }
+    lines
+}
