@@ -115,7 +115,7 @@ fn row(job: &Job, bolted: &Bolted) -> JointRow {
         grip_mm: on_grid(bolted.grip()),
         needed_mm: bolted.needed().map(on_grid),
         sum: bolted.sum(job.units),
-        stands_out_mm: bolted.beyond().zip(bolted.depth()).map(|(beyond, d)| on_grid(beyond - d)),
+        stands_out_mm: bolted.stands_out().map(|[out, _]| on_grid(out)),
         into: bolted.thread().map(|thread| thread.words.clone()),
         lined_up: lined_up.collect(),
         drilling: bolted.drilling(job.units),
