@@ -30,6 +30,7 @@ mod insert;
 mod joint_bolt;
 mod joint_holes;
 mod joint_laminate;
+mod joint_sleeve;
 mod joint_subject;
 mod joints;
 mod laid_over;

@@ -17,6 +17,7 @@ pub(crate) use asked::Filling;
 pub(crate) use asked::Joint;
 pub(crate) use asked::Joints;
 pub(crate) use asked::Laminate;
+pub(crate) use asked::Sleeve;
 pub(crate) use asked::Washer;
 pub(crate) use asked::What;
 pub(crate) use bolted::Bolted;

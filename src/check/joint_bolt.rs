@@ -4,9 +4,9 @@
 //! A bolt that does not engage its thread as far as it must, or for which the tables have no
 //! length; an engagement that is longer than the thread; a crush sleeve that is longer than its
 //! laminate, too small for its bolt, or too large for its hole; washers for another size of
-//! bolt: stops. A bolt that protrudes further than there is `room` for, or that is engaged by less
-//! than its diameter in a tapped plate, and a sleeve that is longer than its laminate where that is
-//! thinnest: cautions.
+//! bolt: stops. A bolt that protrudes further than there is `room` for where the stack is thinnest, or
+//! that is engaged by less than its diameter in a tapped plate; and a sleeve that is longer than its
+//! laminate where that is thinnest, too short to hold, thin-walled, or not on metal: cautions.
 //!
 //! # Why it matters
 //! A bolt that is too short strips its thread, one that is too long bottoms or strikes what is
@@ -21,12 +21,14 @@
 //! # Source
 //! Lengths: ISO 888 (from memory), ISO 4014 and 4017; washers ISO 7089, 7093 and 7094, nuts ISO
 //! 4032 (tables `bolt`, `washer`, `nut`). Two turns beyond a nut, and an engagement of one diameter
-//! in steel: common practice. A sleeve must never be longer than its unclamped laminate.
+//! in steel: common practice. A sleeve must never be longer than its unclamped laminate, nor shorter by
+//! more than a tenth of it; its wall is 1 mm or more round a bore as wide as the clearance hole of the
+//! bolt, and it is 1 mm or more larger than the holes of the plates at its ends: our choice.
 
+use crate::check::joint_sleeve;
 use crate::check::joint_subject::JointSubject;
 use crate::diag::Finding;
 use crate::joint::Between;
-use crate::joint::Laminate;
 use crate::joint::Washer;
 
 const CODE: &str = "joint-bolt";
@@ -39,10 +41,9 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     findings.extend(length(subject));
     findings.extend(engagement(subject));
     findings.extend(washers(subject));
-    for layer in &subject.bolted.layers {
+    for (i, layer) in subject.bolted.layers.iter().enumerate() {
         if let Between::Laminate(laminate, at) = layer {
-            let sleeve = sleeve(subject, laminate).map(|finding| finding.at(*at, ""));
-            findings.extend(sleeve);
+            findings.extend(joint_sleeve::look(subject, (i, laminate), *at));
         }
     }
     findings
@@ -52,7 +53,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
 fn length(subject: &JointSubject) -> Option<Finding> {
     let bolted = subject.bolted;
     let joint = &bolted.joint;
-    let (Some(beyond), Some(depth)) = (bolted.beyond(), bolted.depth()) else {
+    let Some([_, out]) = bolted.stands_out() else {
         let headline = format!(
             "the tables have no washer, pitch or nut for {} of {}",
             joint.bolt.name(),
@@ -62,15 +63,15 @@ fn length(subject: &JointSubject) -> Option<Finding> {
         return Some(finding.help("add it to a table of your own, or use another bolt"));
     };
     let (room, at) = joint.room?;
-    let out = beyond - depth;
     if out <= room + ROUNDING {
         return None;
     }
     let (_, ordered) = bolted.length()?;
     let headline = format!(
-        "{} × {ordered} protrudes {} beyond its nut or thread: there is room for {}",
+        "{} × {ordered} protrudes by up to {} beyond its {}: there is room for {}",
         joint.bolt.name(),
         subject.show(out),
+        if bolted.thread().is_none() { "nut" } else { "thread" },
         subject.show(room)
     );
     let finding = Finding::caution(CODE, headline).at(at, "");
@@ -135,40 +136,4 @@ fn washers(subject: &JointSubject) -> Vec<Finding> {
         _ => None,
     };
     joint.washers.iter().filter_map(wrong).collect()
-}
-
-/// A sleeve that does not fit its laminate.
-fn sleeve(subject: &JointSubject, laminate: &Laminate) -> Option<Finding> {
-    let (sleeve, long) = (laminate.sleeve?, laminate.sleeve_length()?);
-    let bolt = &subject.bolted.joint.bolt;
-    let show = |mm: f64| subject.show(mm);
-    if sleeve.outside <= bolt.measure("diameter") + ROUNDING {
-        let headline = format!(
-            "a sleeve of {} outside diameter leaves no wall round {}",
-            show(sleeve.outside),
-            bolt.name()
-        );
-        return Some(Finding::stop(CODE, headline).help("write a larger `outside`"));
-    }
-    if let Some(hole) = laminate.hole.filter(|hole| *hole + ROUNDING < sleeve.outside) {
-        let headline = format!(
-            "a sleeve of {} does not go into a hole of {}",
-            show(sleeve.outside),
-            show(hole)
-        );
-        return Some(
-            Finding::stop(CODE, headline).help("make `hole` larger, or the sleeve smaller"),
-        );
-    }
-    if long <= laminate.thinnest() + ROUNDING {
-        return None;
-    }
-    let headline = format!(
-        "the sleeve of {} is longer than the laminate where that is thinnest, {}: the laminate \
-         stays loose",
-        show(long),
-        show(laminate.thinnest())
-    );
-    let less = laminate.thickness - laminate.thinnest();
-    Some(Finding::caution(CODE, headline).help(format!("write `less = \"{}\"`", show(less))))
 }

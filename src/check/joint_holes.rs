@@ -2,10 +2,11 @@
 //!
 //! # Looks for
 //! Plates of one joint whose holes, as drawn, do not let the bolt through, or the pilot bolt,
-//! however the plates are rotated or flipped over: a stop. Plates where position, hole size and
-//! coating in the worst case may take up more than the clearance of the bolt; pilot holes that the
-//! final drill does not clean up; and parts of which the job makes more or fewer than the joint
-//! needs: cautions.
+//! however the plates are rotated or flipped over; a part that is in the stack more often than the job
+//! makes it: stops. Plates where position, hole size and coating in the worst case may take up more
+//! than the clearance of the bolt; a hole that may be narrower than its bolt, whatever the other leaves;
+//! pilot holes that the final drill does not clean up; and parts of which the job makes more or fewer
+//! than the joint needs: cautions.
 //!
 //! # Why it matters
 //! Plates that do not line up are filed or drilled out at the bench, and the hole that was opened
@@ -46,13 +47,13 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     // What is too small is not compared with others.
     if findings.is_empty() {
         let passing = bolted.passing();
-        findings.extend(passing.iter().filter_map(|of| one(subject, joint.bolt.name(), of)));
+        findings.extend(passing.iter().flat_map(|of| judged(subject, &joint.bolt, of)));
     }
     if let Some((pilot, _)) = &joint.pilot {
         let small = small(subject, pilot, &|plate| plate.as_cut);
         let passing = bolted.pilot_passing();
         let passing = passing.iter().filter(|_| small.is_empty());
-        findings.extend(passing.filter_map(|of| one(subject, pilot.name(), of)));
+        findings.extend(passing.flat_map(|of| judged(subject, pilot, of)));
         findings.extend(small);
     }
     for (plate, lacks) in bolted.not_cleaned_up() {
@@ -83,6 +84,27 @@ fn small(subject: &JointSubject, bolt: &Row, wide: &dyn Fn(&Plate) -> f64) -> Ve
         finding.help(format!("make the hole {}, or use a smaller bolt", subject.show(normal)))
     };
     plates.map(finding).collect()
+}
+
+/// What is wrong with plates that a bolt is to pass. A hole that may be narrower than the bolt is
+/// judged by itself: no width of the other makes up for it.
+fn judged(subject: &JointSubject, bolt: &Row, of: &Passing) -> Vec<Finding> {
+    if of.narrow.is_empty() || of.is_blocked() {
+        return one(subject, bolt.name(), of).into_iter().collect();
+    }
+    let narrow = |(plate, lacks): &(&Plate, f64)| {
+        let headline = format!(
+            "`{}` may be {} wide at its narrowest, coated: {} may not go in",
+            plate.words(),
+            subject.show(bolt.measure("diameter") - lacks),
+            bolt.name()
+        );
+        let finding = Finding::caution(CODE, headline).about(plate.about.clone());
+        let finding = finding.at(plate.at, "").at(subject.bolted.joint.here, "in this joint");
+        finding
+            .help(format!("make the hole larger by {} or more, or drill it", subject.show(*lacks)))
+    };
+    of.narrow.iter().map(narrow).collect()
 }
 
 fn one(subject: &JointSubject, bolt: &str, of: &Passing) -> Option<Finding> {

@@ -1,9 +1,11 @@
-//! A laminate in a joint: bearing, edge distance, and aluminium beside carbon.
+//! A laminate in a joint: its hole, bearing, edge distance, and aluminium beside carbon.
 //!
 //! # Looks for
-//! Bearing stress or edge distance of a laminate outside the allowables that the job gives:
-//! stops. Aluminium in contact with a laminate that has carbon fibre, with nothing between: a
-//! caution. What is not given is not judged, and a caution says what to add.
+//! Bearing stress or edge distance of a laminate outside the allowables that the job gives, and a hole
+//! smaller than the bolt: stops. A hole so large, without a sleeve, that what clamps the laminate falls
+//! into it, or smaller than the drill that goes through it; aluminium in contact with a laminate that
+//! has carbon fibre, with nothing between: cautions. What is not given is not judged, and a caution says
+//! what to add.
 //!
 //! # Why it matters
 //! A laminate fails at its bolts, by crushing or by tearing out to the edge. Carbon is far more
@@ -17,11 +19,13 @@
 //! stack, a ply of glass or a film, between aluminium and carbon.
 //!
 //! # Source
-//! Bearing stress F / (d t), d of the bolt and t where the laminate is thinnest. Laminates differ:
-//! the allowables are yours, with your factor of safety, from tests or from the manufacturer.
-//! Galvanic corrosion of aluminium beside carbon: MIL-STD-889 (from memory); bolts of stainless
-//! steel or titanium and washers of the same: common practice. Bending of the bolt, pull through
-//! the laminate and loads along the bolt are not checked, nor is what lies behind a spacer.
+//! A washer, or the hexagon of the bolt without one, clamps a ring as wide as it is, wider by the
+//! thickness of each plate between: about 30° a side, common practice. Bearing stress F / (d t), d of
+//! the bolt and t where the laminate is thinnest. Laminates differ: the allowables are yours, with your
+//! factor of safety, from tests or from the manufacturer. Galvanic corrosion of aluminium beside
+//! carbon: MIL-STD-889 (from memory); bolts of stainless steel or titanium and washers of the same:
+//! common practice. Bending of the bolt, pull through the laminate and loads along the bolt are not
+//! checked, nor is what lies behind a spacer.
 
 use crate::check::joint_subject::JointSubject;
 use crate::diag::Finding;
@@ -33,17 +37,60 @@ use crate::num;
 
 const CODE: &str = "joint-laminate";
 
+/// Less than this, mm, is rounding.
+const ROUNDING: f64 = 1e-6;
+
 pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     let layers = &subject.bolted.layers;
     let mut findings = Vec::new();
     for (i, layer) in layers.iter().enumerate() {
         let Between::Laminate(laminate, at) = layer else { continue };
+        findings.extend(hole(subject, (i, laminate), *at));
         findings.extend(bearing(subject, laminate, *at));
         findings.extend(edge(subject, laminate, *at));
         findings.extend(galvanic(subject, (i, laminate), *at));
         findings.extend(not_judged(subject, laminate, *at));
     }
     findings
+}
+
+/// A hole that the bolt, the drill, or what clamps the laminate does not suit.
+fn hole(subject: &JointSubject, (i, laminate): (usize, &Laminate), at: Span) -> Option<Finding> {
+    let wide = laminate.hole?;
+    let joint = &subject.bolted.joint;
+    let show = |mm: f64| subject.show(mm);
+    if wide + ROUNDING < joint.bolt.measure("diameter") {
+        let bolt = joint.bolt.name();
+        let headline =
+            format!("the hole of the laminate is {} wide: no {bolt} goes in", show(wide));
+        let finding = subject.here(Finding::stop(CODE, headline).at(at, ""));
+        let normal = show(subject.clearance_hole());
+        return Some(finding.help(format!("write `hole = \"{normal}\"`, or leave it out")));
+    }
+    if let Some(drill) = subject.bolted.drilled_through().filter(|d| wide + ROUNDING < *d) {
+        let headline = format!(
+            "the drill of {} goes through the laminate, whose hole is to be {}",
+            show(drill),
+            show(wide)
+        );
+        let finding = subject.here(Finding::caution(CODE, headline).at(at, ""));
+        return Some(finding.help(format!("write `hole = \"{}\"` or more", show(drill))));
+    }
+    if laminate.sleeve.is_some() {
+        return None;
+    }
+    let rings = [0, 1].map(|end| subject.bolted.ring(i, end)).into_iter().flatten();
+    let ring = rings.fold(f64::INFINITY, f64::min);
+    if wide + ROUNDING < ring {
+        return None;
+    }
+    let headline = format!(
+        "the hole of the laminate, {}, is no smaller than what clamps it, {}: it is not held",
+        show(wide),
+        show(ring)
+    );
+    let finding = subject.here(Finding::caution(CODE, headline).at(at, ""));
+    Some(finding.help("make `hole` smaller, use larger washers, or give it a `sleeve`"))
 }
 
 fn bearing(subject: &JointSubject, laminate: &Laminate, at: Span) -> Option<Finding> {

@@ -19,6 +19,12 @@ impl JointSubject<'_> {
         self.units.length(on_grid(mm))
     }
 
+    /// The hole that the bolt clears, normal fit, mm: the bore of sleeves and spacers.
+    pub(super) fn clearance_hole(&self) -> f64 {
+        let bolt = &self.bolted.joint.bolt;
+        bolt.quantity("normal").map_or(bolt.measure("diameter"), |size| size.value)
+    }
+
     /// The name of the joint in words.
     pub(super) fn name(&self) -> String {
         format!("joint `{}`", self.bolted.joint.name)

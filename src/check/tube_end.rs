@@ -2,11 +2,11 @@
 //!
 //! # Looks for
 //! A cap that is drawn for another tube, or does not sit as the cut length assumes; an
-//! overlapping cap whose weld is to be ground flush; plates that are set closer together than the
-//! coated tube is wide; a stub or a bung that does not go in: stops. A cap that may land on less
-//! of the wall than it should, or leaves no groove for a weld that is ground flush; plates that are
-//! too close for the widest tube; a stub or bung that is too tight or too loose; and
-//! fewer caps than ends: cautions.
+//! overlapping cap, or one that sits inside, whose weld is to be ground flush; plates that are set
+//! closer together than the coated tube is wide; a cap, a stub or a bung that does not go in: stops. A
+//! cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
+//! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
+//! tube; a stub or bung that is too tight or too loose; and fewer caps than ends: cautions.
 //!
 //! # Why it matters
 //! A cap that misses the wall falls into its tube or is welded at its edge only; a weld that is
@@ -21,8 +21,9 @@
 //!
 //! # Source
 //! Arithmetic; tolerances of tube by EN 10219-2 (table `tolerance`). Landing 0.5 mm, groove 0.5 mm
-//! at least, and at most 0.5 mm of clearance on diameter of a bung: our choice. Whether the weld is
-//! strong enough is not checked: for that, put a load on the cap.
+//! at least, and at most 0.5 mm of clearance on diameter of a bung: our choice. A gap of 1 mm round a
+//! cap inside its tube: common practice. Whether the weld is strong enough is not checked: for that,
+//! put a load on the cap.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -39,6 +40,9 @@ const ROUNDING: f64 = 1e-6;
 
 /// Minimum groove for a weld that is ground flush, mm. Our choice.
 const GROOVE: f64 = 0.5;
+
+/// The widest gap round a cap that is welded inside its tube, mm: common practice.
+const GAP: f64 = 1.0;
 
 /// The widest room round what goes in, in diameter, mm. Our choice.
 const LOOSE: f64 = 0.5;
@@ -82,7 +86,10 @@ pub(crate) struct CapSubject<'a> {
 pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
     // Of a cap of another tube nothing else is said.
     let cap = cap(of);
-    let on_cap = if cap.is_some() { [None, None] } else { [landing(of), flush(of)] };
+    let on_cap = match cap {
+        Some(_) => [None, None, None],
+        None => [landing(of), flush(of), slip(of)],
+    };
     let others = [counts(of), cheeks(of), inside(of)];
     let about = |finding: Finding| finding.about(About::Tube(of.tube.to_owned()));
     cap.into_iter().chain(on_cap.into_iter().chain(others).flatten()).map(about).collect()
@@ -151,25 +158,60 @@ fn landing(of: &TubeEndSubject) -> Option<Finding> {
 /// A weld that is ground flush and leaves nothing.
 fn flush(of: &TubeEndSubject) -> Option<Finding> {
     let (asked, cap) = (of.cap.as_ref()?, of.end.cap.as_ref()?);
-    if !cap.ground || cap.is_inside {
+    if !cap.ground {
         return None;
     }
-    let groove = of.end.groove()?;
-    let finding = if cap.is_over {
+    let [groove, least] = of.end.groove()?;
+    let finding = if cap.is_inside {
+        let headline =
+            format!("cap `{}` sits inside its tube: `ground` does not apply to it", asked.part);
+        Finding::stop(CODE, headline)
+            .help("remove `ground`, or write `fit = \"flush\"` for the cap")
+    } else if cap.is_over {
         let headline = format!(
             "the weld of cap `{}` cannot be ground flush: the cap overlaps its tube",
             asked.part
         );
         Finding::stop(CODE, headline).help("write `fit = \"flush\"` for it, or remove `ground`")
-    } else if groove + ROUNDING < GROOVE {
+    } else if least + ROUNDING < GROOVE {
         let headline = format!(
-            "ground flush, the weld of cap `{}` is {} deep: {} is needed",
+            "ground flush, the weld of cap `{}` is {} deep, {} on the narrowest tube: {} is needed",
             asked.part,
             show(of, groove.max(0.0)),
+            show(of, least.max(0.0)),
             show(of, GROOVE)
         );
         let help = "make `undersize` of the cap larger, or leave the weld as it is";
         Finding::caution(CODE, headline).help(help)
+    } else {
+        return None;
+    };
+    Some(finding.about(About::part(asked.part)).at(asked.at, ""))
+}
+
+/// A cap inside its tube that does not go in, or leaves a gap that no weld closes well.
+fn slip(of: &TubeEndSubject) -> Option<Finding> {
+    let (asked, [drawn, least, most]) = (of.cap.as_ref()?, of.end.slip()?);
+    let cap = format!("cap `{}`", asked.part);
+    let finding = if drawn < -ROUNDING {
+        let lacks = show(of, -drawn);
+        let headline = format!("{cap} does not go into {}: it is {lacks} too large", words(of));
+        Finding::stop(CODE, headline).help("make `slip` of the cap larger")
+    } else if least < -ROUNDING {
+        let lacks = show(of, -least);
+        let headline =
+            format!("{cap} may not go into {}: the narrowest bore lacks {lacks}", words(of));
+        let help = "measure the bore, make `slip` of the cap larger, or grind the cap to suit";
+        Finding::caution(CODE, headline).help(help)
+    } else if least > ROUNDING && most / 2.0 > GAP + ROUNDING {
+        let headline = format!(
+            "{cap} leaves {} all round in {}, {} in the widest bore: {} is the most",
+            show(of, drawn / 2.0),
+            words(of),
+            show(of, most / 2.0),
+            show(of, GAP)
+        );
+        Finding::caution(CODE, headline).help("make `slip` of the cap smaller")
     } else {
         return None;
     };

@@ -11,7 +11,6 @@ use crate::drawings::marks;
 use crate::drawings::mates;
 use crate::drawings::spoken;
 use crate::drawings::tube_end;
-use crate::drawings::tube_end;
 use crate::drawings::tubes;
 use crate::drawings::twins;
 use crate::flat::to_origin;

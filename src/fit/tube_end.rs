@@ -104,9 +104,19 @@ impl TubeEnd {
         Some([drawn, drawn - self.wall_off - self.outside_off / 2.0])
     }
 
-    /// What is left round a cap for a weld that is ground flush.
-    pub(crate) fn groove(&self) -> Option<f64> {
-        Some((self.outside - self.cap.as_ref()?.width) / 2.0)
+    /// What is left round a cap for a weld that is ground flush: as drawn, and on the narrowest tube.
+    pub(crate) fn groove(&self) -> Option<[f64; 2]> {
+        let drawn = (self.outside - self.cap.as_ref()?.width) / 2.0;
+        Some([drawn, drawn - self.outside_off / 2.0])
+    }
+
+    /// What is left round a cap that sits inside, in diameter: as drawn, in the narrowest bore and in the
+    /// widest; nothing where it sits on the end.
+    pub(crate) fn slip(&self) -> Option<[f64; 3]> {
+        let cap = self.cap.as_ref().filter(|cap| cap.is_inside)?;
+        let drawn = self.outside - 2.0 * self.wall - cap.width;
+        let off = self.outside_off + 2.0 * self.wall_off;
+        Some([drawn, drawn - off, drawn + off])
     }
 
     /// Between the bare plates beside it: for the tube as drawn or as ground, and for the widest.
@@ -151,8 +161,8 @@ impl Level {
 mod tests {
     use super::*;
 
-    /// 38 × 2, by hand: 0.5 wider, the wall 0.2 thinner. A cap of 36 leaves 1 round it: it lands by
-    /// 1, at the least by 1 − 0.2 − 0.25 = 0.55. Cheeks with 0.08 of coating on each of four faces and
+    /// 38 × 2, by hand: 0.5 wider, the wall 0.2 thinner. A cap of 36 leaves 1 round it, 0.75 on a tube
+    /// 0.5 narrower: it lands by 1, at the least by 1 − 0.2 − 0.25 = 0.55. Cheeks with 0.08 of coating on each of four faces and
     /// 0.2 of play a side: 38 + 0.32 + 0.4 = 38.72, 39.22 at the widest; ground to 37.8: 38.52. A
     /// stub of 33.5 in the bore of 34: 0.5, in the narrowest −0.4. A tab 31 out: 50 × sin 1° = 0.8726.
     #[test]
@@ -169,7 +179,9 @@ mod tests {
         });
         let [drawn, least] = end.landing().unwrap();
         assert!(near(drawn, 1.0) && near(least, 0.55), "{drawn} {least}");
-        assert!(near(end.groove().unwrap(), 1.0));
+        let [drawn, least] = end.groove().unwrap();
+        assert!(near(drawn, 1.0) && near(least, 0.75), "{drawn} {least}");
+        assert!(end.slip().is_none());
         end.cheeks = Some(CheekFit { coating: 0.08, play: 0.2, ground: None });
         let [drawn, widest] = end.gap().unwrap();
         assert!(near(drawn, 38.72) && near(widest, 39.22), "{drawn} {widest}");

@@ -159,6 +159,16 @@ pub(crate) enum Washer {
 }
 
 impl Washer {
+    /// Its outside diameter under a bolt, or that of the bare head or nut across its flats; nothing where
+    /// the table of bolts lacks it.
+    pub(crate) fn outside(&self, bolt: &Row) -> Option<f64> {
+        match self {
+            Self::None => bolt.quantity("head_flats").map(|size| size.value),
+            Self::Plain => bolt.quantity("washer_outside").map(|size| size.value),
+            Self::Large(row) => Some(row.measure("outside")),
+        }
+    }
+
     /// Its thickness under a bolt; nothing where the table of bolts lacks it.
     pub(crate) fn thickness(&self, bolt: &Row) -> Option<f64> {
         match self {

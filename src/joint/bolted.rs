@@ -137,6 +137,24 @@ impl Bolted {
         both.filter(|(is, _)| *is).map(|(_, washer)| washer.thickness(bolt)).sum()
     }
 
+    /// How wide a ring clamps the layer of that number from the side of the head, 0, or of the nut, 1, mm:
+    /// the washer, wider by the thickness of each plate between, about 30° a side. Nothing where the head
+    /// is sunk, a thread holds, or the tables lack a figure.
+    pub(crate) fn ring(&self, layer: usize, end: usize) -> Option<f64> {
+        if !self.washers()[end] {
+            return None;
+        }
+        let between = match end {
+            0 => &self.layers[..layer],
+            _ => &self.layers[layer + 1..],
+        };
+        let plates = between.iter().filter_map(|layer| match layer {
+            Between::Plate(plate) => Some(plate.thickness),
+            _ => None,
+        });
+        Some(self.joint.washers[end].outside(&self.joint.bolt)? + plates.sum::<f64>())
+    }
+
     /// What the bolt is to reach beyond grip and washers, mm: through the nut and two turns, or into
     /// the thread.
     pub(crate) fn reach(&self) -> Option<f64> {
@@ -164,6 +182,14 @@ impl Bolted {
     /// What of the bolt is beyond grip and washers once it is tight, mm.
     pub(crate) fn beyond(&self) -> Option<f64> {
         Some(self.length()?.0 - self.grip() - self.washer_thickness()?)
+    }
+
+    /// How far the bolt stands out behind nut or thread, mm, once it is tight: nominal, and where what
+    /// lies between is thinnest.
+    pub(crate) fn stands_out(&self) -> Option<[f64; 2]> {
+        let out = self.beyond()? - self.depth()?;
+        let under: f64 = self.layers.iter().map(Between::under).sum();
+        Some([out, out + under])
     }
 
     /// How deep nut or thread is, mm.

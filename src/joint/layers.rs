@@ -50,6 +50,8 @@ pub(crate) struct Plate {
     pub(crate) thread: Option<Thread>,
     /// How many joints all its pieces make, with the holes that the joint names.
     pub(crate) joints: u32,
+    /// How many pieces of it the job makes, and how many one joint takes.
+    pub(crate) pieces: [u32; 2],
     /// What a finding is about.
     pub(crate) about: About,
     /// Its entry in the job.
@@ -115,6 +117,15 @@ impl Between {
                 Filling::Rubber(squeeze) => fill.tolerance + squeeze,
                 Filling::Spacer | Filling::Barrier => fill.tolerance,
             },
+        }
+    }
+
+    /// By how much less it may be, mm, once it is clamped.
+    pub(super) fn under(&self) -> f64 {
+        match self {
+            Self::Plate(_) => 0.0,
+            Self::Laminate(laminate, _) => laminate.tolerance,
+            Self::Fill(fill) => fill.tolerance,
         }
     }
 

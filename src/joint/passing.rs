@@ -5,12 +5,14 @@
 //! that: floating fasteners, H − F = T. Where a plate has the thread, the bolt is where the thread
 //! is, and the zones of both take from one clearance: fixed fasteners, H − F = T1 + T2. (ASME
 //! Y14.5-2018, appendix B, from memory.) A place that is off by e as drawn takes 2e more. Between
-//! two plates a bolt finds its place: both clearances together are for both zones. Of three plates
-//! and more each must pass alone, about the axes of the first.
+//! two plates a bolt finds its place: both clearances together are for both zones; where one hole may
+//! be narrower than the bolt, the width of the other is of no help. Of three plates and more each must
+//! pass alone, about the axes of the first.
 
 use crate::joint::bolted::Bolted;
 use crate::joint::layers::Plate;
 use crate::num;
+use crate::recipe::Making;
 
 /// Whether a bolt passes a plate, or two. Lengths are mm.
 #[derive(Clone, Debug)]
@@ -19,8 +21,11 @@ pub(crate) struct Passing<'a> {
     pub(crate) plates: [&'a Plate; 2],
     /// What the holes leave beside the bolt, as drawn and bare.
     pub(crate) drawn: f64,
-    /// What they leave at their narrowest, coated.
+    /// What they leave at their narrowest, coated; of two, where one may be narrower than the bolt, what
+    /// the narrowest leaves.
     pub(crate) least: f64,
+    /// The plates whose holes may be narrower than the bolt, each with what it lacks.
+    pub(crate) narrow: Vec<(&'a Plate, f64)>,
     /// The zones of the axes together.
     pub(crate) zones: f64,
     /// How far the worst holes are off as drawn.
@@ -53,6 +58,20 @@ struct HoleAtBolt<'a> {
     /// How far it is off from the holes of the plate that all are compared with.
     off: f64,
     is_thread: bool,
+}
+
+impl<'a> HoleAtBolt<'a> {
+    /// The plate with what its hole lacks, where it may be narrower than the bolt.
+    fn narrow(&self) -> Option<(&'a Plate, f64)> {
+        (!self.is_thread && self.least < -ROUNDING).then_some((self.plate, -self.least))
+    }
+}
+
+impl Plate {
+    /// Whether a tool of that width makes its holes, which no cut then makes narrower.
+    fn is_made_to(&self, wide: f64) -> bool {
+        matches!(self.making, Making::Drill | Making::Ream) && wide == self.passage
+    }
 }
 
 impl Bolted {
@@ -97,7 +116,7 @@ impl Bolted {
     ) -> Vec<Passing<'a>> {
         let of = |(i, plate): (usize, &'a Plate)| {
             let (wide, zone, off) = met((i, plate));
-            let cut = if plate.is_drilled() && wide == plate.passage { 0.0 } else { plate.cut[1] };
+            let cut = if plate.is_made_to(wide) { 0.0 } else { plate.cut[1] };
             HoleAtBolt {
                 plate,
                 drawn: wide - bolt,
@@ -112,6 +131,7 @@ impl Bolted {
             plates: [with.plate, of.plate],
             drawn: of.drawn,
             least: of.least,
+            narrow: of.narrow().into_iter().collect(),
             zones,
             off: of.off,
             rule,
@@ -121,10 +141,15 @@ impl Bolted {
             return others.map(|of| one(of, fixed, of.zone + fixed.zone, "fixed")).collect();
         }
         if let [first, second] = all.as_slice() {
+            let narrow: Vec<_> = first.narrow().into_iter().chain(second.narrow()).collect();
             return vec![Passing {
                 plates: [first.plate, second.plate],
                 drawn: first.drawn + second.drawn,
-                least: first.least + second.least,
+                least: match narrow.is_empty() {
+                    true => first.least + second.least,
+                    false => first.least.min(second.least),
+                },
+                narrow,
                 zones: first.zone + second.zone,
                 off: first.off.max(second.off),
                 rule: "floating",

@@ -86,11 +86,12 @@ fn has_image(bodies: &[Body], of: &Body) -> bool {
     of.other_side || bodies.iter().any(image)
 }
 
-/// What must be left between two bodies, mm: the most that either asks.
+/// What must be left between two bodies, mm: the most that either asks. A panel that asks for less
+/// than is usual does not lower that.
 fn needed(one: &Body, other: &Body, defaults: Defaults) -> f64 {
     let own = |body: &Body| {
         let usual = if body.kind == Kind::Panel { defaults.panel } else { 0.0 };
-        body.clearance.unwrap_or(usual)
+        body.clearance.map_or(usual, |asked| asked.max(usual))
     };
     let moving = if one.moves || other.moves { defaults.moving } else { 0.0 };
     own(one).max(own(other)).max(moving)

@@ -115,7 +115,7 @@ fn row(job: &Job, bolted: &Bolted) -> JointRow {
         grip_mm: on_grid(bolted.grip()),
         needed_mm: bolted.needed().map(on_grid),
         length_from: bolted.length_from(job.units),
-        protrusion_mm: bolted.beyond().zip(bolted.depth()).map(|(beyond, d)| on_grid(beyond - d)),
+        protrusion_mm: bolted.stands_out().map(|[out, _]| on_grid(out)),
         thread: bolted.thread().map(|thread| thread.words.clone()),
         alignment: alignment.collect(),
         drilling: bolted.drilling(job.units),

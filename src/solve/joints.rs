@@ -1,5 +1,7 @@
 //! The joints of a job with its solved parts.
 
+mod threads;
+
 use crate::check;
 use crate::diag::About;
 use crate::diag::Feature;
@@ -14,25 +16,19 @@ use crate::joint::Between;
 use crate::joint::Bolted;
 use crate::joint::Joint;
 use crate::joint::Plate;
-use crate::joint::Thread;
 use crate::joint::What;
 use crate::joint::across;
 use crate::num;
 use crate::part::Hole;
 use crate::part::HoleSize;
-use crate::part::Seat;
-use crate::part::seat;
-use crate::recipe::Making;
+use crate::solve::joints::threads::thread;
+use crate::solve::joints::threads::wrong_thread;
 use crate::solve::solved::Solved;
 use crate::solve::solved::pieces;
-use crate::table::Row;
 use std::sync::Arc;
 
 /// Most holes of one joint. Our choice: each is compared with each.
 const MAX_HOLES: usize = 100;
-
-/// Sizes of threads are the same when they differ by no more, mm. Our choice.
-const SAME: f64 = 0.01;
 
 /// The joints of a job.
 pub(crate) struct Joints {
@@ -165,8 +161,25 @@ fn bolted(
         ));
     }
     guide_is_there(joint, plates())?;
+    enough_pieces(joint, plates())?;
     let quantity = joint.quantity.or_else(|| plates().next().map(|plate| plate.joints));
     Ok(Some(Bolted::new(joint.clone(), layers, quantity.unwrap_or(0))))
+}
+
+/// Whether there are pieces for one joint of a part that is in it more than once.
+fn enough_pieces<'a>(
+    joint: &Joint,
+    mut plates: impl Iterator<Item = &'a Plate>,
+) -> Result<(), Box<Finding>> {
+    let Some(plate) = plates.find(|plate| plate.joints == 0) else { return Ok(()) };
+    let [made, each] = plate.pieces;
+    let headline = format!(
+        "one joint `{}` takes {each} pieces of `{}`, and the job makes {made}",
+        joint.name, plate.part
+    );
+    let finding = Finding::stop("joint-holes", headline).about(plate.about.clone());
+    let finding = finding.at(plate.at, "").at(joint.here, "in this joint");
+    Err(Box::new(finding.help(format!("make {each} of it for each joint: `quantity = {each}`"))))
 }
 
 fn guide_is_there<'a>(
@@ -313,6 +326,7 @@ fn made(
         recess: first.recess,
         thread: thread.map(|(_, thread)| thread),
         joints: pieces(job, of) / (times * laid),
+        pieces: [pieces(job, of), times * laid],
         about,
         at,
     })
@@ -335,62 +349,4 @@ fn width(hole: &Hole) -> f64 {
 
 fn in_the_end(hole: &Hole) -> f64 {
     hole.diameter().unwrap_or_else(|| width(hole))
-}
-
-/// What a thread is, for comparison with the bolt.
-enum Is {
-    /// For the bolt of this name, which is that of another row.
-    Of(String),
-    /// Of a diameter and, where it is known, a pitch, mm.
-    Size(f64, Option<f64>),
-}
-
-/// The thread that a hole has, or holds.
-fn thread(joint: &Joint, hole: &Hole, thickness: f64) -> Option<(Is, Thread)> {
-    if let Some(insert) = &hole.insert {
-        let of = |field: &str| insert.row.measure(field);
-        let is = Is::Of(insert.row.text("bolt").unwrap_or_default().to_owned());
-        let words = insert.thread_first();
-        // Its collar is on the side of the bolt where it is set from there: it counts in full.
-        let depth = of("height") + of("body");
-        let thread = Thread { words, depth, is_behind: true, is_nut: false, is_made: true };
-        return Some((is, thread));
-    }
-    if let Some(nut) = hole.row.as_ref().filter(|row| row.table() == "nut") {
-        let seat = seat(hole, nut);
-        let is = Is::Of(nut.text("bolt").unwrap_or_default().to_owned());
-        let words = format!("{} nut {}", nut.name(), seat.work());
-        let depth = nut.measure("height");
-        let is_behind = seat == Seat::Behind;
-        return Some((is, Thread { words, depth, is_behind, is_nut: true, is_made: true }));
-    }
-    if hole.making != Making::Tap {
-        return None;
-    }
-    let of = |row: &Row, field: &str| row.quantity(field).map(|size| size.value);
-    let row = hole.thread.as_deref();
-    let diameter = row.and_then(|row| of(row, "diameter")).or_else(|| hole.diameter());
-    let pitch = row.and_then(|row| of(row, "pitch"));
-    let is = Is::Size(diameter.unwrap_or(joint.bolt.measure("diameter")), pitch);
-    let words = format!("tapped hole {}", hole.set());
-    let thread =
-        Thread { words, depth: thickness, is_behind: false, is_nut: false, is_made: false };
-    Some((is, thread))
-}
-
-/// What a thread is, where it is not that of the bolt.
-fn wrong_thread(joint: &Joint, is: &Is) -> Option<String> {
-    let bolt = &joint.bolt;
-    match is {
-        Is::Of(name) => (name != bolt.name()).then(|| format!("a thread {name}")),
-        Is::Size(diameter, pitch) => {
-            let differs = |own: f64, field: &str| {
-                bolt.quantity(field).is_some_and(|size| (size.value - own).abs() > SAME)
-            };
-            let wrong =
-                differs(*diameter, "diameter") || pitch.is_some_and(|p| differs(p, "pitch"));
-            let pitch = pitch.map_or_else(String::new, |p| format!(" × {}", num::text(p, 3)));
-            wrong.then(|| format!("a thread of {} mm{pitch}", num::text(*diameter, 3)))
-        }
-    }
 }

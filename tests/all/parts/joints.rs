@@ -285,3 +285,142 @@ fn aluminium_beside_carbon_wants_a_barrier() {
     assert_eq!(of("{ barrier = \"0.3 mm\" }, "), 0);
     assert_eq!(of("{ spacer = \"3 mm\" }, "), 1);
 }
+
+/// Waterjet in 4 mm, by hand ±0.2 in the width of a hole (ISO 2768-1 m): 8.1 mm may be
+/// 7.9, narrower than M8, whatever the 12 mm of the other plate leave. 7.9 as drawn: no bolt goes in.
+#[test]
+fn a_hole_that_may_be_narrower_than_its_bolt_is_judged_by_itself() {
+    let own = r#"
+about = "A plate with a hole of any size"
+[inputs]
+wide = { kind = "length", default = "12 mm", about = "the hole" }
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "90 mm" } ]
+holes = [ { name = "bolt", diameter = "wide", at = ["0", "0"] } ]
+"#;
+    let of = |wide: &str| {
+        let parts = part("a", "4", "") + &part("b", "4", &format!("wide = \"{wide}\""));
+        let text = format!("{TOP}{parts}{}", joint("M8", "\"a.bolt\", \"b.bolt\"", ""));
+        let found = match own::asked(own, &text, &mut Default::default()) {
+            Ok((_, (_, found))) | Err(found) => found,
+        };
+        let own = found.into_iter().filter(|f| f.code == "joint-holes");
+        own.map(|f| (f.weight, f.headline)).collect::<Vec<_>>()
+    };
+    assert_eq!(of("9 mm"), []);
+    let narrow = of("8.1 mm");
+    assert_eq!(narrow.len(), 1, "{narrow:?}");
+    assert_eq!(narrow[0].0, Weight::Caution);
+    assert!(narrow[0].1.contains("`b.bolt` may be 7.9 mm wide at its narrowest"), "{narrow:?}");
+    let small = of("7.9 mm");
+    assert_eq!((small.len(), small[0].0), (1, Weight::Stop), "{small:?}");
+}
+
+const LAMINATE: &str =
+    "fibre = \"glass\", edge = \"40 mm\", min_edge = \"24 mm\", bearing = \"60 MPa\"";
+
+/// What is said of a stack between two clear plates of 4 mm, and how it is drilled.
+fn of_stack(stack: &str, how: &str, more: &str) -> Vec<(Weight, String)> {
+    let parts = part("a", "4", &format!("how = \"{how}\"")) + &part("b", "4", "");
+    let more = format!("shear = \"1 kN\"\n{more}");
+    let found = found(&(parts + &joint("M8", stack, &more)));
+    let own = found.into_iter().filter(|f| f.code.starts_with("joint-"));
+    own.map(|f| (f.weight, f.headline)).collect()
+}
+
+fn one_of(found: &[(Weight, String)], weight: Weight, words: &str) {
+    assert_eq!(found.len(), 1, "{words}: {found:?}");
+    assert!(found[0].0 == weight && found[0].1.contains(words), "{words}: {found:?}");
+}
+
+/// Under a washer of 16 mm (ISO 7089) a hole of 16 is not held, one of 15 is; behind a plate of 4 mm
+/// the ring is 20 mm.
+#[test]
+fn the_hole_of_a_laminate_is_judged_by_bolt_drill_and_washer() {
+    let laminate =
+        |hole: &str| format!("{{ laminate = \"12 mm\", hole = \"{hole}\", {LAMINATE} }}");
+    let first = |hole: &str| format!("{}, \"a.bolt\", \"b.bolt\"", laminate(hole));
+    let between = |hole: &str| format!("\"a.bolt\", {}, \"b.bolt\"", laminate(hole));
+    one_of(&of_stack(&between("7 mm"), "clear", ""), Weight::Stop, "no M8 goes in");
+    assert_eq!(of_stack(&first("15 mm"), "clear", ""), []);
+    one_of(&of_stack(&first("16 mm"), "clear", ""), Weight::Caution, "it is not held");
+    assert_eq!(of_stack(&between("19 mm"), "clear", ""), []);
+    one_of(&of_stack(&between("20 mm"), "clear", ""), Weight::Caution, "it is not held");
+    let drilled = of_stack(&between("8.2 mm"), "drill", "");
+    one_of(&drilled, Weight::Caution, "the drill of 9 mm goes through the laminate");
+    let parts = || part("a", "4", "") + &part("b", "4", "");
+    let row = row(&(parts() + &joint("M8", &between("8.2 mm"), "shear = \"1 kN\"")));
+    assert_eq!(
+        row.drilling,
+        [
+            "Clamp a, b and the laminate in their places.",
+            "Through the Ø9 mm holes of a mark those of the laminate, take it apart and drill them \
+             Ø8.2 mm.",
+        ]
+    );
+}
+
+/// Holes of 9 mm: a sleeve bears on them from 10 mm on; its wall is 1 mm from 9 + 2 = 11 mm on; 12 mm of
+/// laminate may be clamped by 1.2 mm before it holds.
+#[test]
+fn a_sleeve_has_a_wall_a_length_and_metal_at_both_ends() {
+    let of = |outside: &str, less: &str, before: &str| {
+        let sleeve = format!("sleeve = {{ outside = \"{outside}\", less = \"{less}\" }}");
+        let laminate = format!("{{ laminate = \"12 mm\", {LAMINATE}, {sleeve} }}");
+        of_stack(&format!("\"a.bolt\", {before}{laminate}, \"b.bolt\""), "clear", "")
+    };
+    assert_eq!(of("11 mm", "0.4 mm", ""), []);
+    one_of(&of("10 mm", "0.4 mm", ""), Weight::Caution, "has a wall of 0.5 mm");
+    let thin = of("9.5 mm", "0.4 mm", "");
+    assert_eq!(thin.len(), 3, "{thin:?}");
+    let bears = |found: &[(Weight, String)]| {
+        found.iter().filter(|(_, words)| words.contains("does not bear on")).count()
+    };
+    assert_eq!(bears(&thin), 2);
+    assert_eq!(of("11 mm", "1.2 mm", ""), []);
+    one_of(&of("11 mm", "1.3 mm", ""), Weight::Caution, "it does not keep that from being crushed");
+    let rubber = of("11 mm", "0.4 mm", "{ rubber = \"3 mm\" }, ");
+    one_of(&rubber, Weight::Caution, "bears on rubber");
+    assert_eq!(of("11 mm", "0.4 mm", "{ barrier = \"0.3 mm\" }, "), []);
+}
+
+/// Grip 4 + 5 + 4 = 13; 13 + 0.5 + 3.6 + 9.3 = 26.4, so 30 mm: 30 − 13 − 3.6 − 6.8 = 6.6 mm stand out,
+/// 7.1 where the spacer is 4.5 mm.
+#[test]
+fn room_is_judged_at_the_thinnest_grip() {
+    let of = |room: &str| {
+        let stack = "\"a.bolt\", { spacer = \"5 mm\", tolerance = \"0.5 mm\" }, \"b.bolt\"";
+        of_stack(stack, "clear", &format!("room = \"{room}\""))
+    };
+    assert_eq!(of("7.1 mm"), []);
+    one_of(&of("7.05 mm"), Weight::Caution, "protrudes by up to 7.1 mm beyond its nut");
+}
+
+/// A guide that is cut to size: the pilot holes of the other plate are opened through it.
+#[test]
+fn pilot_holes_are_opened_through_a_guide_that_is_cut() {
+    let parts = part("a", "4", "") + &part("b", "4", "how = \"drill\"");
+    let stack = "\"a.bolt\", \"b.bolt\"";
+    let made = made(&(parts + &joint("M8", stack, "guide = \"a\"\npilot = \"M4\"")));
+    let step = "One hole after the other: take its pilot bolt out, drill from the side of a to Ø9 mm, put \
+                the M8 bolt in.";
+    assert_eq!(
+        made.report.joints[0].drilling,
+        ["Clamp a and b in their places.", "Hold it with 2 M4 pilot bolts.", step]
+    );
+    let bench = made.files.iter().find(|file| file.name == "bench.csv").unwrap();
+    assert!(String::from_utf8_lossy(&bench.bytes).contains(step));
+}
+
+/// A plate that is in the stack twice needs two pieces; of one there is no joint to count.
+#[test]
+fn too_few_pieces_for_one_joint_are_a_stop() {
+    let of = |quantity: u32| {
+        let part = part("a", "4", "") + &format!("quantity = {quantity}\n");
+        found(&(part + &joint("M8", "\"a.bolt\", \"a.bolt\"", "")))
+    };
+    let stopped = words(&of(1));
+    let wanted = "one joint `j` takes 2 pieces of `a`, and the job makes 1";
+    assert!(stopped.iter().any(|words| words.contains(wanted)), "{stopped:?}");
+    assert_eq!(words(&of(2)).iter().filter(|words| words.contains("joint-holes")).count(), 0);
+}

@@ -144,6 +144,26 @@ fn contact_stops_the_job_unless_the_bodies_are_joined() {
     assert!(clearances(&asked(&joined).unwrap().1).is_empty());
 }
 
+/// A panel wants 13 mm; a smaller `clearance` of its own does not lower that.
+#[test]
+fn a_panel_does_not_ask_for_less_than_is_usual() {
+    let mut cautions = 0;
+    for skin in (246..270).step_by(3) {
+        let usual = frame(&format!("{skin} mm"));
+        let own =
+            usual.replace("thickness = \"2 mm\"", "thickness = \"2 mm\"\nclearance = \"1 mm\"");
+        let said = |job: &str| {
+            let found = asked(job).map_or_else(|found| found, |(_, found)| found);
+            let own = clearances(&found).into_iter().map(|f| (f.weight, f.headline.clone()));
+            own.collect::<Vec<_>>()
+        };
+        let usual = said(&usual);
+        assert_eq!(said(&own), usual, "{skin}");
+        cautions += usual.iter().filter(|(weight, _)| *weight == Weight::Caution).count();
+    }
+    assert!(cautions > 2, "{cautions}");
+}
+
 /// A link is looked at wherever its far pin travels, and as it swings.
 #[test]
 fn travel_and_swing_of_a_link_count() {

@@ -1,6 +1,7 @@
 //! The ends of tubes: what caps take off, where they land, and the strip for tabs.
 
 use crate::own;
+use platewright::diag::Weight;
 use platewright::make::Made;
 use platewright::num;
 
@@ -81,4 +82,45 @@ fn a_strip_shows_tabs_by_clock_and_place() {
         assert!(drawn.contains(&x), "{end}: no {x} in the strip");
         assert!(text(&made, "report.html").contains("Tabs at the"));
     }
+}
+
+/// What is said of a cap, 38 × 2 in S235 of 4 mm: of bores from 34 − 0.5 − 0.4 = 33.1 to 34.9 mm.
+fn found(given: &str, end: &str) -> Vec<(Weight, String)> {
+    let cap = format!(
+        "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4\"\n\
+         given = {{ tube = \"38 x 2\", nut = \"M10\", {given} }}\n"
+    );
+    let text = format!("{TOP}{cap}[[tube_end]]\ntube = \"leg\"\ncap = \"cap\"\n{end}\n");
+    let found = match own::asked("", &text, &mut Default::default()) {
+        Ok((_, (_, found))) | Err(found) => found,
+    };
+    let own = found.into_iter().filter(|f| f.code == "tube-end");
+    own.map(|f| (f.weight, f.headline)).collect()
+}
+
+/// 33.6 mm lack 0.5 in the narrowest bore; 33 mm go in and leave 0.95 all round in the widest; 32.8 leave
+/// 1.05.
+#[test]
+fn a_cap_inside_is_judged_in_the_narrowest_and_the_widest_bore() {
+    let of = |slip: &str| found(&format!("fit = \"slip-in\", slip = \"{slip}\""), "");
+    let tight = of("0.2 mm");
+    assert_eq!((tight.len(), tight[0].0), (1, Weight::Caution), "{tight:?}");
+    assert!(tight[0].1.contains("the narrowest bore lacks 0.5 mm"), "{tight:?}");
+    assert_eq!(of("0.5 mm"), []);
+    let loose = of("0.6 mm");
+    assert_eq!((loose.len(), loose[0].0), (1, Weight::Caution), "{loose:?}");
+    assert!(loose[0].1.contains("1.05 mm in the widest bore"), "{loose:?}");
+}
+
+/// A weld inside its tube is not ground; on a tube 0.5 narrower 0.7 mm round a cap are 0.45, 0.75 are 0.5.
+#[test]
+fn the_groove_of_a_ground_weld_is_that_of_the_narrowest_tube() {
+    let inside = found("fit = \"slip-in\", slip = \"0.5 mm\"", "ground = true");
+    assert_eq!((inside.len(), inside[0].0), (1, Weight::Stop), "{inside:?}");
+    assert!(inside[0].1.contains("`ground` does not apply"), "{inside:?}");
+    let of = |undersize: &str| found(&format!("undersize = \"{undersize}\""), "ground = true");
+    assert_eq!(of("0.75 mm"), []);
+    let shallow = of("0.7 mm");
+    assert_eq!((shallow.len(), shallow[0].0), (1, Weight::Caution), "{shallow:?}");
+    assert!(shallow[0].1.contains("0.7 mm deep, 0.45 mm on the narrowest tube"), "{shallow:?}");
 }
