@@ -7,6 +7,7 @@ mod dimension;
 mod error;
 mod findings;
 mod force;
+mod sizes;
 mod unit;
 
 pub use dimension::Dimension;
