@@ -28,7 +28,7 @@ function judged(of) {
   const one = ({ what, allowed, share, governs }) => {
     const over = share > 1, fill = el("i");
     fill.style.width = `${100 * Math.min(1, share)}%`;
-    return el("li", { class: over ? "over" : null }, el("span", {}, governs ? el("b", {}, what) : what, ` ${allowed} allowed`),
+    return el("li", { class: over ? "beyond" : null }, el("span", {}, governs ? el("b", {}, what) : what, ` ${allowed} allowed`),
       el("div", { class: over ? "bar over" : governs ? "bar first" : "bar", "aria-hidden": "true" }, fill));
   };
   return [
