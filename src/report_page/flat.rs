@@ -42,8 +42,9 @@ const HOLDS: f64 = 9.0;
 struct Picture {
     /// From the flat to mm, lower left corner at the origin.
     place: Place,
-    /// Px for a mm, and the height of the flat, px.
+    /// Px for a mm, and the width and height of the flat, px.
     scale: f64,
+    width: f64,
     height: f64,
     /// What lies in mm, below the words.
     lines: Html,
@@ -67,6 +68,7 @@ impl Page<'_> {
         let mut picture = Picture {
             place: to_origin(&solved.flat.region),
             scale,
+            width: width * scale,
             height: height * scale,
             lines: shapes::again(part).at("class", "met").into(),
             words: Html::default(),
@@ -197,7 +199,11 @@ impl Picture {
         let beside = |off: (f64, f64)| middles.map(|at| at + off);
         let (aside, above) = (half + 4.0, LETTER[1]);
         let off = [(0.0, -above), (0.0, above), (aside, 0.0), (-aside, 0.0)];
-        let mut places: Vec<Point> = off.into_iter().flat_map(beside).collect();
+        let is_within = |at: &Point| {
+            let Bounds { min, max } = around(*at, &sign);
+            min.x >= 0.0 && min.y >= 0.0 && max.x <= self.width && max.y <= self.height
+        };
+        let mut places: Vec<Point> = off.into_iter().flat_map(beside).filter(is_within).collect();
         // Off its own line, which would be read as a minus; on it only where there is no other room.
         let has_room = places.iter().any(|at| self.is_free(&around(*at, &sign), &(0..0)));
         let own = if has_room { 0..0 } else { own };
