@@ -8,6 +8,7 @@ mod error;
 mod findings;
 mod force;
 mod rounded;
+mod sizes;
 mod unit;
 
 pub use dimension::Dimension;

@@ -5,6 +5,7 @@
 //! whoever serves it knows: see [`Desk`].
 
 mod assets;
+mod bars;
 mod beside;
 mod cause;
 mod causes;

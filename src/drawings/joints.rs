@@ -18,13 +18,16 @@ fn line(job: &Job, solved: &Solved, sets: &[Set], bolted: &Bolted) -> String {
         |set: &&Set| solve::joint_of(job, solved, set.hole()) == Some(bolted.joint.name.as_str());
     let letters: Vec<&str> = sets.iter().filter(is_in).map(|set| set.letter.as_str()).collect();
     let length = bolted.length().map_or_else(String::new, |(_, words)| format!(" × {words}"));
+    let joints = match bolted.quantity {
+        1 => String::new(),
+        n => format!(" in each of {n} joints"),
+    };
     let own = format!(
-        "Joint {} ({}): {} {}{length} per joint, joints required: {}; stack from the head: {}.",
+        "Joint {} ({}): {} × {}{length}{joints}; stack from the head: {}.",
         bolted.joint.name,
         letters.join(", "),
         bolted.bolts_each(),
         bolted.joint.bolt.name(),
-        bolted.quantity,
         bolted.stack(job.units)
     );
     let drilling = bolted.drilling(job.units);

@@ -21,7 +21,6 @@ use crate::paper::Item;
 use crate::paper::Pen;
 use crate::paper::Unit;
 use crate::paper::Words;
-use crate::quantity::Units;
 use crate::report;
 use crate::solve::Solved;
 use crate::strength::Limit;
@@ -75,18 +74,6 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     all
 }
 
-/// A load in the units of the job.
-fn applied(job: &Job, newtons: f64) -> String {
-    let (unit, word) = job.units.force_unit();
-    format!("{} {word}", Units::applied_figure(newtons / unit))
-}
-
-/// What is allowed, in the units of the job.
-fn allowed(job: &Job, newtons: f64) -> String {
-    let (unit, word) = job.units.force_unit();
-    format!("{} {word}", Units::three_figures(newtons / unit))
-}
-
 /// What acts, with the holes of the load as their letters: names are in the recipe alone.
 fn acting_words(solved: &Solved, verdict: &Verdict) -> String {
     let named = |name: &str| {
@@ -135,7 +122,7 @@ fn picture(
         y -= down;
     };
     let grey = |words: &str| small(words).in_ink(Ink::Grey);
-    let whole = large(applied(job, verdict.force)).in_ink(Ink::Accent);
+    let whole = large(job.units.applied_alone(verdict.force)).in_ink(Ink::Accent);
     say(vec![whole, grey("applied")], 4.6);
     let shared = acting.and_then(Acting::shared);
     let what = std::iter::once(acting_words(solved, verdict)).chain(shared);
@@ -147,7 +134,7 @@ fn picture(
     match (verdict.refused(), governing, verdict.margin()) {
         (None, Some(limit), Some(_)) => {
             let left = job.units.percent_left(verdict.force, verdict.allowable(limit));
-            let most = large(allowed(job, verdict.allowable(limit)));
+            let most = large(job.units.allowed_alone(verdict.allowable(limit)));
             say(vec![most, grey("allowed,"), large(format!("margin {left} %"))], 4.6);
             let governs = paper::wrapped(&format!("governs: {}", limit.what), width - x);
             governs.iter().for_each(|line| say(vec![small(line)], ROW));
@@ -201,7 +188,9 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
     let widest = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max);
     // Long names of rules go on in further lines.
-    let figures = limits.iter().map(|limit| small(allowed(job, verdict.allowable(limit))).length());
+    let figures = limits
+        .iter()
+        .map(|limit| small(job.units.allowed_alone(verdict.allowable(limit))).length());
     let figure = figures.fold(0.0, f64::max) + 2.0;
     let rule = (widest + 2.0).min(RULE);
     // So do the names of checks where they leave no room for the bars.
@@ -211,13 +200,14 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let room = width - left - figure;
     // A narrow column leaves no room for bars: then the figures alone.
     let by = if room < 12.0 { 0.0 } else { room / most };
-    let governing = verdict.governing().map(|limit| (limit.what, limit.rule));
+    // Of several limits of one name and rule one alone governs.
+    let governing = verdict.governing();
     let row = |limit: &&Limit| {
-        let governs = governing == Some((limit.what, limit.rule));
+        let governs = governing.is_some_and(|of| std::ptr::eq(of, *limit));
         let heavy = |words: Words| if governs { words.made_heavy() } else { words };
         let long = by * share(limit);
         let at = |x: f64, words: Words| Item::Words(Words { at: Point::new(x, -3.4), ..words });
-        let figure = heavy(small(allowed(job, verdict.allowable(limit))));
+        let figure = heavy(small(job.units.allowed_alone(verdict.allowable(limit))));
         let x = (left + long.max(by) + 1.2).min(width - figure.length());
         let mut items = vec![at(x, figure)];
         let names = paper::wrapped(&name(limit), what - 2.0);
@@ -245,10 +235,9 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
 
 /// What the bars and the line across them are; without these the load alone.
 fn key(job: &Job, force: f64, has_bars: bool, width: f64) -> Unit {
-    let asked = format!("{} applied", applied(job, force));
     let said = match has_bars {
-        true => format!("bars: {asked}; line: what is allowed"),
-        false => asked,
+        true => job.units.bars(force),
+        false => format!("{} applied", job.units.applied_alone(force)),
     };
     let said = small(said).made_heavy();
     let said = Words { at: Point::new((width - said.length()).max(0.0), -3.2), ..said };

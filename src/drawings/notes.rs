@@ -107,7 +107,9 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
             "" => String::new(),
             long => format!(" × {long}"),
         };
-        let named = format!("{}{long} {}", one.thread, one.kind.word());
+        // A count before a size in inches reads as one number with it: 8 and 1/4.
+        let times = if one.thread.starts_with(|c: char| c.is_ascii_digit()) { "× " } else { "" };
+        let named = format!("{times}{}{long} {}", one.thread, one.kind.word());
         let mut words = counted(one.quantity, &named);
         if let Some([min, max]) = one.grips {
             let grip = figure_text(job.units, max);

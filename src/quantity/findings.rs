@@ -49,7 +49,7 @@ impl Units {
             }
             let whole = !after.starts_with(|c: char| c.is_alphanumeric() || c == '²');
             match before[from..].parse::<f64>() {
-                Ok(mm) if whole => {
+                Ok(mm) if whole && !is_die(&before[..from]) => {
                     converted += &before[..from];
                     converted += &self.length(mm);
                 }
@@ -61,6 +61,14 @@ impl Units {
     }
 }
 
+/// Whether what is said next is the opening of a die, which has the unit it is made in already.
+fn is_die(before: &str) -> bool {
+    let ends = |words: &str| {
+        before.strip_suffix(words).is_some_and(|rest| !rest.ends_with(char::is_alphanumeric))
+    };
+    ["V ", "V of ", "V of about "].into_iter().any(ends)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -69,6 +77,8 @@ mod tests {
     fn lengths_are_in_inches_but_not_what_is_to_be_typed() {
         for (text, wanted) in [
             ("the edge has 12.700 mm, not 3 mm", "the edge has 1/2 in, not 0.1181 in"),
+            ("press brake, V 25 mm, 25.4 mm wide", "press brake, V 25 mm, 1 in wide"),
+            ("a bend over a V of about 16 mm", "a bend over a V of about 16 mm"),
             ("near x = -25.4 mm", "near x = -1 in"),
             ("write `gap = \"1 mm\"`: 1 mm", "write `gap = \"1 mm\"`: 0.0394 in"),
             ("8 mm² and 8 mm2 of mm", "8 mm² and 8 mm2 of mm"),

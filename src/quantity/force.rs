@@ -29,6 +29,23 @@ impl Units {
         self.in_both(newtons, Self::three_figures)
     }
 
+    /// A load in the unit of force of these units alone, `14 kN`, never smaller than it is.
+    pub(crate) fn applied_alone(self, newtons: f64) -> String {
+        let (unit, word) = self.force_unit();
+        format!("{} {word}", Self::applied_figure(newtons / unit))
+    }
+
+    /// What is allowed in the unit of force of these units alone, `15.2 kN`, never larger than it is.
+    pub(crate) fn allowed_alone(self, newtons: f64) -> String {
+        let (unit, word) = self.force_unit();
+        format!("{} {word}", Self::three_figures(newtons / unit))
+    }
+
+    /// What bars of a load in newtons and the line across them are.
+    pub(crate) fn bars(self, newtons: f64) -> String {
+        format!("bars: {} applied; line: what is allowed", self.applied_alone(newtons))
+    }
+
     /// What is left of what is allowed in hundredths of a load, both in newtons: of the figures
     /// that are printed, so that who divides them has no less, and rounded down.
     pub(crate) fn percent_left(self, load: f64, allowed: f64) -> String {

@@ -47,6 +47,12 @@ impl Beside {
         Self { fits: self.fits + other.fits, limits: self.limits + other.limits }
     }
 
+    /// How much there is of it.
+    #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page counts it"))]
+    pub(crate) const fn count(self) -> usize {
+        self.fits + self.limits
+    }
+
     /// Whether there is nothing of it.
     pub fn is_none(self) -> bool {
         self == Self::default()
@@ -55,6 +61,27 @@ impl Beside {
     /// `1 limit not judged`; nothing where there is none.
     pub fn limits_words(self) -> Option<String> {
         (self.limits > 0).then(|| format!("{} not judged", counted(self.limits, "limit")))
+    }
+
+    /// What came of the checks in words, by the number of stops and of cautions: `clear`, `fit: 1
+    /// note`, `2 cautions, 3 limits not judged`.
+    pub fn said(self, found: [usize; 2]) -> String {
+        let found = match found {
+            [0, 0] => None,
+            [0, cautions] => Some(counted(cautions, "caution")),
+            [stops, _] => Some(counted(stops, "stop")),
+        };
+        let said: Vec<String> = found.into_iter().chain(self.words()).collect();
+        if said.is_empty() { "clear".to_owned() } else { said.join(", ") }
+    }
+
+    /// Whether it can be ordered, by the number of stops and of cautions.
+    pub fn answer(self, found: [usize; 2]) -> &'static str {
+        match found {
+            [0, 0] if self.is_none() => "Yes",
+            [0, _] => "Check first",
+            _ => "No",
+        }
     }
 
     /// `fit: 1 note`, `2 limits not judged`; nothing where all is clear.

@@ -37,11 +37,10 @@ impl Page<'_> {
         let totals = &self.report.totals;
         let missing = &self.report.not_placed;
         let state = Checked::of(self.report.findings.iter(), self.report.beside()).state;
-        let (state, answer) = match state {
-            State::Stops(_) => (state, "No"),
-            _ if !missing.is_empty() => (State::Stops(missing.len()), "No"),
-            State::Cautions(_) | State::Notes(_) => (state, "Check first"),
-            State::Clear => (state, "Yes"),
+        let state = match state {
+            State::Stops(_) => state,
+            _ if !missing.is_empty() => State::Stops(missing.len()),
+            _ => state,
         };
         let mut out = self.found_in_short().and(self.fit_notes()).and(self.limits_not_judged());
         if state == State::Clear {
@@ -59,7 +58,7 @@ impl Page<'_> {
             out = out.and(of_class("p", "caution", "Pieces that could not be placed:"));
             out = out.and(of_class("ul", "plain", rows));
         }
-        cell("Ready to order?", of_class("p", "say", state.html(answer)), out)
+        cell("Ready to order?", of_class("p", "say", state.html(state.answer())), out)
     }
 
     /// How many findings there are, and the first of them with their parts.

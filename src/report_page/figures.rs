@@ -2,8 +2,6 @@
 //! never shown larger than it is.
 
 use crate::num;
-use crate::quantity::KG_PER_LB;
-use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::report::Force;
 use crate::report_page::Page;
@@ -38,25 +36,12 @@ impl Page<'_> {
 
     /// A length without its unit, to so many decimals of a mm, or a thousandth of an inch.
     pub(super) fn figure(&self, mm: f64, decimals: usize) -> String {
-        match self.job.units {
-            Units::Millimetre => num::text(mm, decimals),
-            Units::Inch => num::text(mm / MM_PER_INCH, 3),
-        }
+        self.job.units.figure(mm, decimals)
     }
 
     /// A length rounded down to so many decimals of a mm, or one more of an inch, with its unit.
     pub(super) fn rounded_down(&self, mm: f64, decimals: i32) -> String {
-        format!("{} {}", self.figure_down(mm, decimals), self.job.units.word())
-    }
-
-    /// The same without its unit.
-    fn figure_down(&self, mm: f64, decimals: i32) -> String {
-        let decimals = match self.job.units {
-            Units::Millimetre => decimals,
-            Units::Inch => decimals + 1,
-        };
-        let scale = 10_f64.powi(decimals);
-        num::text((mm / self.job.units.in_mm() * scale + 1e-6).floor() / scale, 3)
+        self.job.units.rounded_down(mm, decimals)
     }
 
     /// The room between two things, with its sign, less than nothing where they touch.
@@ -65,30 +50,23 @@ impl Page<'_> {
     }
 
     /// Two lengths with the unit once: `480 × 330 mm`.
-    pub(super) fn both(&self, [length, width]: [f64; 2]) -> String {
-        let unit = self.job.units.word();
-        format!("{} × {} {unit}", self.figure(length, 1), self.figure(width, 1))
+    pub(super) fn both(&self, sides: [f64; 2]) -> String {
+        self.job.units.both(sides)
     }
 
     /// Two lengths rounded down, with the unit once.
-    pub(super) fn both_down(&self, [length, width]: [f64; 2]) -> String {
-        format!("{} × {}", self.figure_down(length, 1), self.rounded_down(width, 1))
+    pub(super) fn both_down(&self, sides: [f64; 2]) -> String {
+        self.job.units.both_down(sides)
     }
 
     /// A long length: metres or feet.
     pub(super) fn long(&self, mm: f64) -> String {
-        match self.job.units {
-            Units::Millimetre => format!("{:.2} m", mm / 1000.0),
-            Units::Inch => format!("{:.2} ft", mm / (12.0 * MM_PER_INCH)),
-        }
+        self.job.units.long(mm)
     }
 
     /// A mass.
     pub(super) fn mass(&self, kg: f64, digits: usize) -> String {
-        match self.job.units {
-            Units::Millimetre => format!("{kg:.digits$} kg"),
-            Units::Inch => format!("{:.digits$} lb", kg / KG_PER_LB),
-        }
+        self.job.units.mass(kg, digits)
     }
 
     /// A price with its currency.

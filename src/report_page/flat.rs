@@ -42,8 +42,9 @@ const HOLDS: f64 = 9.0;
 struct Picture {
     /// From the flat to mm, lower left corner at the origin.
     place: Place,
-    /// Px for a mm, and the height of the flat, px.
+    /// Px for a mm, and the width and height of the flat, px.
     scale: f64,
+    width: f64,
     height: f64,
     /// What lies in mm, below the words.
     lines: Html,
@@ -67,6 +68,7 @@ impl Page<'_> {
         let mut picture = Picture {
             place: to_origin(&solved.flat.region),
             scale,
+            width: width * scale,
             height: height * scale,
             lines: shapes::again(part).at("class", "met").into(),
             words: Html::default(),
@@ -183,7 +185,7 @@ impl Picture {
         self.write(&places, label, ("letter", Some(label)), 0..0);
     }
 
-    /// The lines of a bend, by their numbers, and its sign on them or beside them.
+    /// The lines of a bend, by their numbers, and its sign beside them.
     fn bend(&mut self, row: &BendRow, strip: &BendStrip, own: Range<usize>) {
         for line in strip.lines() {
             let drawn = self.path(&[line]).at("class", "bend");
@@ -194,11 +196,20 @@ impl Picture {
         let half = LETTER[0] * sign.chars().count() as f64 / 2.0;
         let shares = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.15, 0.85];
         let middles = shares.map(|t| self.at(line.point_at(t)) + (-half, 4.0));
-        let beside = |off: (f64, f64)| middles.iter().map(move |at| *at + off);
+        let beside = |off: (f64, f64)| middles.map(|at| at + off);
         let (aside, above) = (half + 4.0, LETTER[1]);
         let off = [(0.0, -above), (0.0, above), (aside, 0.0), (-aside, 0.0)];
-        let places: Vec<Point> =
-            middles.into_iter().chain(off.into_iter().flat_map(beside)).collect();
+        let is_within = |at: &Point| {
+            let Bounds { min, max } = around(*at, &sign);
+            min.x >= 0.0 && min.y >= 0.0 && max.x <= self.width && max.y <= self.height
+        };
+        let mut places: Vec<Point> = off.into_iter().flat_map(beside).filter(is_within).collect();
+        // Off its own line, which would be read as a minus; on it only where there is no other room.
+        let has_room = places.iter().any(|at| self.is_free(&around(*at, &sign), &(0..0)));
+        let own = if has_room { 0..0 } else { own };
+        if !has_room {
+            places.extend(middles);
+        }
         self.write(&places, &sign, ("sign", Some(&bends::key(row))), own);
     }
 
@@ -238,18 +249,14 @@ impl Picture {
         (class, key): (&'static str, Option<&str>),
         own: Range<usize>,
     ) {
-        let round = |at: &Point| {
-            let width = LETTER[0] * words.chars().count() as f64;
-            Bounds { min: *at - (0.0, LETTER[1] * 0.8), max: *at + (width, 2.0) }
-        };
-        let free = places.iter().find(|at| self.is_free(&round(at), &own));
+        let free = places.iter().find(|at| self.is_free(&around(**at, words), &own));
         let Some(at) = free.or(places.first()) else { return };
         let class = match (free, key) {
             (None, Some(_)) => format!("{class} crowded"),
             _ => class.to_owned(),
         };
         if free.is_some() {
-            self.taken.push(round(at));
+            self.taken.push(around(*at, words));
         }
         let text = el("text").at("class", class).at("x", number(at.x)).at("y", number(at.y));
         let text = match key {
@@ -266,6 +273,12 @@ impl Picture {
         let svg = dimensions::drawing("dwg", size).at("role", "img").at("aria-label", words);
         svg.with(metal).with(self.words)
     }
+}
+
+/// What words take that are written at a place, px.
+fn around(at: Point, words: &str) -> Bounds {
+    let width = LETTER[0] * words.chars().count() as f64;
+    Bounds { min: at - (0.0, LETTER[1] * 0.8), max: at + (width, 2.0) }
 }
 
 /// The square of a point.

@@ -1,7 +1,6 @@
 //! Clear, caution or stop: a shape and a word, never a colour alone.
 
 use crate::diag::Weight;
-use crate::num::counted;
 use crate::report::Beside;
 use crate::report::FindingRow;
 use crate::report_page::html::Html;
@@ -35,12 +34,7 @@ impl Checked {
 
     /// `clear`, `fit: 1 note`, `2 cautions, fit: 1 note, 3 limits not judged`.
     pub(super) fn words(self) -> String {
-        let words = self.state.words();
-        match self.state {
-            State::Clear | State::Notes(_) => words,
-            _ if self.notes.is_none() => words,
-            _ => format!("{words}, {}", State::Notes(self.notes).words()),
-        }
+        self.notes.said(self.state.found())
     }
 
     /// The shape with some words.
@@ -83,11 +77,27 @@ impl State {
 
     /// `clear`, `2 cautions`.
     pub(super) fn words(self) -> String {
+        self.beside().said(self.found())
+    }
+
+    /// Whether it can be ordered.
+    pub(super) fn answer(self) -> &'static str {
+        self.beside().answer(self.found())
+    }
+
+    /// The number of stops and of cautions.
+    const fn found(self) -> [usize; 2] {
         match self {
-            Self::Clear => "clear".to_owned(),
-            Self::Notes(of) => of.words().join(", "),
-            Self::Cautions(n) => counted(n, "caution"),
-            Self::Stops(n) => counted(n, "stop"),
+            Self::Clear | Self::Notes(_) => [0, 0],
+            Self::Cautions(n) => [0, n],
+            Self::Stops(n) => [n, 0],
+        }
+    }
+
+    fn beside(self) -> Beside {
+        match self {
+            Self::Notes(of) => of,
+            _ => Beside::default(),
         }
     }
 
@@ -119,6 +129,8 @@ mod tests {
         let unjudged = Checked::of(std::iter::empty(), Beside { fits: 0, limits: 3 });
         assert_eq!(unjudged.words(), "3 limits not judged");
         assert!(unjudged.html("x").text().contains("state caution"));
+        let answers = [State::Clear, State::Notes(fits(1)), State::Cautions(1), State::Stops(1)];
+        assert_eq!(answers.map(State::answer), ["Yes", "Check first", "Check first", "No"]);
         let order = [State::Clear, State::Notes(fits(9)), State::Cautions(1), State::Stops(1)];
         assert!(order.map(State::rank).is_sorted());
     }

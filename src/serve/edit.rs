@@ -140,6 +140,7 @@ impl Edit {
             Self::Measured(reading) => reading.applied(seen),
             Self::Machine(edit) => edit.applied(seen),
             Self::Shop(edit) => {
+                edit.leaves_no_part_without(job)?;
                 let (text, name) = edit.applied(&seen.text)?;
                 Ok(Changed { text, name, part: None })
             }

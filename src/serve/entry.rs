@@ -8,6 +8,8 @@ use crate::job::Job;
 use crate::link::LinkLoad;
 use crate::quantity::Units;
 use crate::report;
+use crate::report::Beside;
+use crate::serve::bars;
 use crate::serve::entries;
 use crate::serve::entries::Key;
 use crate::serve::entries::Many;
@@ -36,10 +38,13 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
     let of_kind = |kind: &str| -> Vec<Value> {
         let all = (0..text::count(&seen.text, kind)).filter_map(|i| Entry::new(kind, i));
         all.map(|entry| {
-            let found = found_in(seen, shown, entry);
+            let state = state(seen, entry, &found_in(seen, shown, entry));
+            let beside = beside(seen, kind, entry);
             json!({
                 "name": seen.value(entry, "name"),
-                "state": state(seen, entry, &found),
+                "state": state,
+                "said": beside.said(state),
+                "notes": beside.count(),
                 "checking": checking(seen, kind),
                 "words": words(seen, kind, entry),
             })
@@ -66,6 +71,25 @@ fn state(seen: &Seen, entry: Entry, found: &[(&Finding, Option<String>)]) -> [us
     let part = seen.value(entry, "part");
     let stops = part.into_iter().flat_map(|part| stops_of(seen, &part));
     SeenJob::count(own().chain(stops.filter(|stop| own().all(|known| !std::ptr::eq(known, *stop)))))
+}
+
+/// What is not clear beside the findings: the limits of a load that are not judged.
+fn beside(seen: &Seen, kind: &str, entry: Entry) -> Beside {
+    let Some(job) = seen.job.as_ref().ok().filter(|_| kind == "load") else {
+        return Beside::default();
+    };
+    let (here, Ready { job: all, solved, .. }) = (here(seen, entry), &job.ready);
+    let on_parts = solved.iter().flat_map(|solved| &solved.verdicts);
+    let on_parts = on_parts.filter(|(span, _)| is_at(*span, &here));
+    let on_parts: usize = on_parts.map(|(_, verdict)| verdict.not_judged.len()).sum();
+    let is_here = |load: &&LinkLoad| is_at(load.here, &here);
+    let along: usize = all.link_loads.iter().find(is_here).map_or(0, |load| {
+        let link = &all.links[load.link].name;
+        let verdicts = solve::link_verdicts(all, solved).into_iter();
+        let own = verdicts.filter(|of| of.case == load.name && of.link == *link);
+        own.map(|of| of.not_judged.len()).sum()
+    });
+    Beside { fits: 0, limits: on_parts + along }
 }
 
 /// What stops the parts of a line.
@@ -140,6 +164,7 @@ pub(super) fn entry(
         found::row(finding, sources, shown, field)
     };
     let units = job.map_or(Units::Millimetre, |job| job.ready.job.units);
+    let (state, beside) = (state(seen, entry, &found), beside(seen, of.kind, entry));
     let values = job.map_or_else(Values::default, |job| values::of(job, of, here(seen, entry)));
     let has_points = job.is_some_and(|job| !job.ready.job.points.at.is_empty());
     let is_given = |key: &Key| text::values(&seen.text, entry, key.key).is_some();
@@ -152,7 +177,9 @@ pub(super) fn entry(
         "index": of.index,
         "name": seen.value(entry, "name"),
         "fields": fields.collect::<Vec<_>>(),
-        "state": state(seen, entry, &found),
+        "state": state,
+        "said": beside.said(state),
+        "notes": beside.count(),
         "checking": checking(seen, of.kind),
         "findings": rows.map(row).collect::<Vec<_>>(),
         "flat": job.and_then(|job| flat(job, of, here(seen, entry), room)),
@@ -313,7 +340,10 @@ fn load(job: &SeenJob, here: std::ops::Range<usize>) -> Option<Value> {
     let verdict = &solved.verdicts[i].1;
     let row = report::loads(&job.ready.job, std::slice::from_ref(solved))?.loads.swap_remove(i);
     let remarks = row.remarks();
+    let units = job.ready.job.units;
     Some(json!({
+        "bars": bars::of_load(&row, units),
+        "legend": units.bars(verdict.force),
         "part": solved.name,
         "bends": solved.part.bends.len(),
         "at": verdict.acts.as_ref().map(|acts| &acts.at),
@@ -335,6 +365,8 @@ fn along_link(job: &SeenJob, load: &LinkLoad) -> Option<Value> {
     let mut shown = json!(row);
     shown["limits"] = json!(row.weakest());
     Some(json!({
+        "bars": bars::of_link(&row, all.units),
+        "legend": all.units.bars(1000.0 * row.force.kn),
         "link": load.link,
         "row": shown,
         "remarks": row.remarks(),

@@ -207,6 +207,9 @@ fn shown(ready: &Ready, nested: &mut Nested, how: &str) -> Value {
         };
         let mut value = json!(row);
         value["name"] = json!(nested.name);
+        value["size"] = json!(job.units.both(row.size_mm));
+        value["cut"] = json!(job.units.long(row.cut_length_mm));
+        value["remnant"] = json!(row.remnant_mm.map(|sides| job.units.both_down(sides)));
         value["kind"] = json!(job.sheets[nested.sheet].name);
         value["outline"] = json!(area_data(&stock.region));
         value["keep_out"] =

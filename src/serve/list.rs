@@ -1,5 +1,7 @@
 //! The job as a list of its parts.
 
+use crate::report;
+use crate::report::Beside;
 use crate::report_page::flat_data;
 use crate::serve::found;
 use crate::serve::seen::Listed;
@@ -14,11 +16,16 @@ pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
         Ok(job) => job,
         Err(unread) => {
             let row = |finding| found::row(finding, &unread.sources, shown, None);
+            let state = SeenJob::count(&unread.findings);
+            let none = Beside::default();
             return json!({
                 "name": name,
                 "shown": shown,
                 "unread": true,
-                "state": SeenJob::count(&unread.findings),
+                "state": state,
+                "said": none.said(state),
+                "notes": 0,
+                "answer": none.answer(state),
                 "findings": unread.findings.iter().map(row).collect::<Vec<_>>(),
                 "parts": [],
             });
@@ -26,6 +33,8 @@ pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
     };
     let parts = job.parts();
     let rest = job.found_elsewhere();
+    let state = SeenJob::count(&job.ready.findings);
+    let beside = report::beside(&job.ready.job, &job.ready.solved);
     let row = |finding| found::row(finding, &job.ready.sources, shown, None);
     json!({
         "name": name,
@@ -34,7 +43,10 @@ pub(super) fn list(seen: &Seen, name: &str, shown: &str) -> Value {
         "unread": false,
         "checking": job.checking(None),
         "units": job.ready.job.units.word(),
-        "state": SeenJob::count(&job.ready.findings),
+        "state": state,
+        "said": beside.said(state),
+        "notes": beside.count(),
+        "answer": beside.answer(state),
         "findings": rest.into_iter().map(row).collect::<Vec<_>>(),
         "parts": parts.iter().map(|part| row_of(job, *part)).collect::<Vec<_>>(),
         "caution": crate::job::CAUTION,
@@ -45,12 +57,15 @@ fn row_of(job: &SeenJob, part: Listed) -> Value {
     let line = &job.ready.job.lines[part.line];
     // A part that cannot be drawn has no pieces to count; of one that is not ordered there are none.
     let idle = line.is_idle().then_some(0);
+    let (state, beside) = (SeenJob::count(job.found(part)), job.beside(part));
     json!({
         "name": part.name,
         "recipe": line.recipe.0,
         "sheet": job.sheet(part).map(|sheet| &sheet.name),
         "pieces": part.solved.map(|s| line.quantity.saturating_mul(s.part.copies)).or(idle),
-        "state": SeenJob::count(job.found(part)),
+        "state": state,
+        "said": beside.said(state),
+        "notes": beside.count(),
         "checking": job.checking(Some(part)),
         "bends": part.solved.map(|solved| solved.part.bends.len()),
     })

@@ -6,6 +6,12 @@ use crate::formula::Value as Worth;
 use crate::job::Line;
 use crate::num;
 use crate::num::Angle;
+use crate::quantity;
+use crate::quantity::Dimension;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Quantity;
+use crate::quantity::Reading;
+use crate::quantity::Units;
 use crate::recipe::Kind;
 use crate::report;
 use crate::serve::form::Asked;
@@ -55,6 +61,7 @@ pub(super) fn part(
         .chain(entry.into_iter().flat_map(|entry| placed::fields(seen, job, entry)))
         .collect();
     let checking = job.checking(Some(part));
+    let (state, beside) = (SeenJob::count(found.iter().copied()), job.beside(part));
     let drawn = part.solved.map(|solved| drawn(job, (solved, checking), room));
     Some(json!({
         "name": part.name,
@@ -68,7 +75,9 @@ pub(super) fn part(
         "quantity": quantity(seen, part, line, entry),
         "sheet": sheet(seen, job, part, entry),
         "inputs": inputs,
-        "state": SeenJob::count(found.iter().copied()),
+        "state": state,
+        "said": beside.said(state),
+        "notes": beside.count(),
         "checking": job.checking(Some(part)),
         "findings": rows,
         "drawn": drawn,
@@ -150,13 +159,32 @@ fn input(
         "given": given,
         "value": worth,
         "default": asked.default,
-        "min": asked.min,
-        "max": asked.max,
+        "min": asked.min.as_deref().map(|typed| limit(typed, units, f64::ceil)),
+        "max": asked.max.as_deref().map(|typed| limit(typed, units, f64::floor)),
         "options": options,
         "open": open(seen, part, entry, key),
         // A value that the entry itself does not have: of the family's lists, or of a link.
         "elsewhere": (own && given.is_none() && !is_open).then_some("varies in this family"),
     })
+}
+
+/// A limit as its recipe has it; in a job in inches a length in mm in these, rounded so that it can be
+/// typed.
+fn limit(typed: &str, units: Units, round: fn(f64) -> f64) -> String {
+    // Ten-thousandths of an inch, and less than a rounding step of them.
+    const STEPS: f64 = 1e4;
+    const EXACT: f64 = 1e-6;
+    match quantity::read(typed) {
+        Ok(Reading::Quantity(Quantity { value, dimension: Dimension::LENGTH }))
+            if units == Units::Inch && typed.ends_with("mm") =>
+        {
+            let steps = value / MM_PER_INCH * STEPS;
+            let nearest = steps.round();
+            let whole = if (steps - nearest).abs() < EXACT { nearest } else { round(steps) };
+            format!("{} in", num::text(whole / STEPS, 4))
+        }
+        _ => typed.to_owned(),
+    }
 }
 
 /// What kind of field an input has.
@@ -206,15 +234,15 @@ fn facts(job: &SeenJob, solved: &Solved) -> Vec<[String; 2]> {
     let region = &solved.flat.region;
     let bounds = region.bounds();
     let mass = region.area() * sheet.thickness * sheet.material.measure("density");
-    let rounded = |mm: f64| units.length((mm * 10.0).round() / 10.0);
+    let cut = format!("{} {}", units.figure(region.length(), 1), units.word());
     let mut facts = vec![
-        ["Blank".to_owned(), format!("{} × {}", rounded(bounds.width()), rounded(bounds.height()))],
+        ["Blank".to_owned(), units.both([bounds.width(), bounds.height()])],
         [
             "Material".to_owned(),
             format!("{}, {}", sheet.material.name(), units.size(sheet.thickness)),
         ],
-        ["Mass, each".to_owned(), format!("{} kg", num::text(mass, 3))],
-        ["Cut, each".to_owned(), rounded(region.length())],
+        ["Mass, each".to_owned(), units.mass(mass, 3)],
+        ["Cut, each".to_owned(), cut],
         ["Pieces".to_owned(), solve::pieces(&job.ready.job, solved).to_string()],
     ];
     if let Some(issue) = solved.issue.name(&job.ready.job) {
@@ -263,3 +291,22 @@ const SECTION: [f64; 2] = [62.0, 42.0];
 
 /// A bend that is not made is made by this share, which nobody sees: a cylinder needs a radius.
 const LEAST: f64 = 0.004;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_limit_in_inches_can_be_typed() {
+        for (typed, least, most) in [
+            ("10 mm", "0.3938 in", "0.3937 in"),
+            ("12.7 mm", "0.5 in", "0.5 in"),
+            ("2 * bolt", "2 * bolt", "2 * bolt"),
+            ("3", "3", "3"),
+        ] {
+            assert_eq!(limit(typed, Units::Inch, f64::ceil), least);
+            assert_eq!(limit(typed, Units::Inch, f64::floor), most);
+            assert_eq!(limit(typed, Units::Millimetre, f64::ceil), typed);
+        }
+    }
+}

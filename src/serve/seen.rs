@@ -8,6 +8,7 @@ use crate::history::Past;
 use crate::job::Line;
 use crate::job::Sheet;
 use crate::job::Shelf;
+use crate::report::Beside;
 use crate::serve::desk::Desk;
 use crate::serve::form;
 use crate::serve::form::Form;
@@ -257,12 +258,35 @@ impl SeenJob {
         own.map(|sheet| &self.ready.job.sheets[sheet])
     }
 
+    /// The lines that a sheet is for: those that are on it, and those that may choose it.
+    pub(super) fn using(&self, sheet: &str) -> Vec<&str> {
+        let is_it = |i: usize| self.ready.job.sheets.get(i).is_some_and(|of| of.name == sheet);
+        let uses = |line: &&Line| {
+            let open = line.open.iter().find(|(name, _)| name == "sheet");
+            let is_own = match open.map(|(_, choices)| choices.item.list().unwrap_or_default()) {
+                Some(choices) => choices.iter().any(|item| item.text() == Some(sheet)),
+                None => is_it(line.sheet),
+            };
+            let of_faces = line.sheets.iter().map(|(_, i, _)| *i);
+            is_own || of_faces.chain(line.part_sheet).any(is_it)
+        };
+        let mut names: Vec<&str> =
+            self.ready.job.lines.iter().filter(uses).map(|line| line.name.as_str()).collect();
+        names.dedup();
+        names
+    }
+
     /// The findings that are about a part.
     pub(super) fn found(&self, part: Listed) -> Vec<&Finding> {
         let here = self.ready.job.lines[part.line].here;
         let own = [self.index.about.get(part.name), self.index.at.get(&here)];
         let all: BTreeSet<usize> = own.into_iter().flatten().flatten().copied().collect();
         all.into_iter().map(|i| &self.ready.findings[i]).collect()
+    }
+
+    /// What of a part is not clear beside the findings.
+    pub(super) fn beside(&self, part: Listed) -> Beside {
+        part.solved.map_or_else(Beside::default, |solved| Beside::of(&self.ready.job, solved))
     }
 
     /// The findings that are about no part.

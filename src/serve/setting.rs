@@ -1,10 +1,12 @@
 //! What the page asks to be changed of the job as a whole, of its sheets and of the shop's file.
 
+use crate::num::counted;
 use crate::serve::changed::Refused;
 use crate::serve::path;
 use crate::serve::renamed;
 use crate::serve::renamed::Named;
 use crate::serve::seen::Seen;
+use crate::serve::seen::SeenJob;
 use crate::serve::text;
 use serde::Deserialize;
 use toml_edit::Array;
@@ -55,6 +57,22 @@ enum Sort {
 }
 
 impl ShopEdit {
+    /// A sheet that parts are on, or may choose, is not removed.
+    pub(super) fn leaves_no_part_without(&self, job: &SeenJob) -> Result<(), Refused> {
+        let Change::TakeSheet { name, .. } = &self.change else { return Ok(()) };
+        let parts = job.using(name);
+        let Some((first, rest)) = parts.split_first() else { return Ok(()) };
+        let more = match rest.len() {
+            0 => String::new(),
+            n => format!(" and {}", counted(n, "other part")),
+        };
+        Err(format!(
+            "the sheet `{name}` is not removed: `{first}`{more} would have no sheet; choose another \
+             one there first"
+        )
+        .into())
+    }
+
     /// A text after this, and what was done.
     pub(super) fn applied(&self, text: &str) -> Result<(String, String), Refused> {
         match &self.change {

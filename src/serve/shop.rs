@@ -12,6 +12,7 @@ use crate::serve::labels;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::path;
+use crate::serve::seen::Listed;
 use crate::serve::seen::SeenJob;
 use crate::serve::setting::CUTTING;
 use crate::serve::setting::JOB;
@@ -93,6 +94,7 @@ fn of_job(text: &str, job: &Job, tables: &Tables) -> Vec<Value> {
 
 fn sheets(text: &str, job: &SeenJob, tables: &Tables) -> Vec<Value> {
     let all = &job.ready.job;
+    let parts = job.parts();
     let one = |(i, sheet): (usize, &Sheet)| {
         let fields = SHEET.iter().map(|key| {
             let path = format!("sheet.{i}.{key}");
@@ -119,6 +121,7 @@ fn sheets(text: &str, job: &SeenJob, tables: &Tables) -> Vec<Value> {
         };
         let rows: Vec<Value> =
             (0..path::count(text, &format!("sheet.{i}.stock"))).map(row).collect();
+        let is_on = |part: &&Listed| job.sheet(**part).is_some_and(|of| of.name == sheet.name);
         let is_here = path::get(text, &format!("sheet.{i}.name")).as_deref() == Some(&*sheet.name);
         json!({
             "index": i,
@@ -127,7 +130,8 @@ fn sheets(text: &str, job: &SeenJob, tables: &Tables) -> Vec<Value> {
             "fields": fields.collect::<Vec<_>>(),
             "stock": rows,
             "from_book": sheet.stock.iter().filter(|of| of.book.is_some()).count(),
-            "parts": all.lines.iter().filter(|line| line.sheet == i).count(),
+            "parts": parts.iter().filter(|part| is_on(part)).count(),
+            "used_by": job.using(&sheet.name),
         })
     };
     all.sheets.iter().enumerate().map(one).collect()

@@ -93,13 +93,17 @@ fn acting(section: &Section, units: Units) -> Vec<String> {
     ];
     let largest = [share.normal, share.shear, share.across].map(f64::abs);
     let largest = largest.into_iter().fold(0.0, f64::max);
-    let said = |row: [Acting; 3], floor: f64, show: fn(f64, Units) -> String| {
+    let said = |row: [Acting; 3], floor: f64, show: Show| {
         let acts = row.into_iter().filter(move |a| a.1.abs() > floor);
         acts.map(move |(name, is, max)| match max > 0.0 {
             true => {
-                format!("{name} {} of {} allowed", show(is.abs(), units), show(max, units))
+                format!(
+                    "{name} {} of {} allowed",
+                    show(is.abs(), units, figures),
+                    show(max, units, allowed)
+                )
             }
-            false => format!("{name} {}", show(is.abs(), units)),
+            false => format!("{name} {}", show(is.abs(), units, figures)),
         })
         .collect::<Vec<_>>()
     };
@@ -107,8 +111,11 @@ fn acting(section: &Section, units: Units) -> Vec<String> {
     lines.into_iter().chain(said(moments, largest * SHORTEST_ARM, moment)).collect()
 }
 
+/// A force or a moment in the units of the job, by its figures.
+type Show = fn(f64, Units, fn(f64) -> String) -> String;
+
 /// A force in the units of the job.
-fn force(newtons: f64, units: Units) -> String {
+fn force(newtons: f64, units: Units, figures: fn(f64) -> String) -> String {
     match units {
         Units::Millimetre if newtons >= 1000.0 => format!("{} kN", figures(newtons / 1000.0)),
         Units::Millimetre => format!("{} N", figures(newtons)),
@@ -117,11 +124,16 @@ fn force(newtons: f64, units: Units) -> String {
 }
 
 /// A moment in the units of the job, from N·mm.
-fn moment(newton_mm: f64, units: Units) -> String {
+fn moment(newton_mm: f64, units: Units, figures: fn(f64) -> String) -> String {
     match units {
         Units::Millimetre => format!("{} N·m", figures(newton_mm / 1000.0)),
         Units::Inch => format!("{} lbf·in", figures(newton_mm / N_PER_LBF / MM_PER_INCH)),
     }
+}
+
+/// What is allowed, rounded down as everywhere.
+fn allowed(value: f64) -> String {
+    Units::three_figures(value)
 }
 
 /// Three figures, four of what is longer.
@@ -142,11 +154,13 @@ mod tests {
 
     #[test]
     fn forces_and_moments_are_in_the_units_of_the_job() {
-        assert_eq!(force(15_198.0, Units::Millimetre), "15.2 kN");
-        assert_eq!(force(100.0, Units::Millimetre), "100 N");
-        assert_eq!(moment(15_198.0, Units::Millimetre), "15.2 N·m");
-        assert_eq!(force(4448.2, Units::Inch), "1000 lbf");
-        assert_eq!(moment(112.985, Units::Inch), "1 lbf·in");
+        assert_eq!(force(15_198.0, Units::Millimetre, figures), "15.2 kN");
+        assert_eq!(force(100.0, Units::Millimetre, figures), "100 N");
+        assert_eq!(moment(15_198.0, Units::Millimetre, figures), "15.2 N·m");
+        assert_eq!(force(4448.2, Units::Inch, figures), "1000 lbf");
+        assert_eq!(moment(112.985, Units::Inch, figures), "1 lbf·in");
+        assert_eq!(force(2415.0 * N_PER_LBF, Units::Inch, allowed), "2410 lbf");
+        assert_eq!(force(36_190.0, Units::Millimetre, allowed), "36.1 kN");
     }
 
     #[test]
@@ -163,6 +177,6 @@ mod tests {
             allowable: Forces { normal: 15_198.0, ..Forces::default() },
         };
         let said = acting(&section, Units::Millimetre);
-        assert_eq!(said, ["compression 100 N of 15.2 kN allowed", "bending out of plane 3 N·m"]);
+        assert_eq!(said, ["compression 100 N of 15.1 kN allowed", "bending out of plane 3 N·m"]);
     }
 }

@@ -190,6 +190,7 @@ mod page {
     mod quick;
     mod renames;
     mod safety;
+    mod said;
     mod sections;
     mod shop;
 }

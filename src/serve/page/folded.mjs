@@ -54,17 +54,22 @@ export function folded(page, box, name, lit = () => {}) {
     tell(pointed ?? now);
   }
 
+  // The words have the room of the longest so far: what is below them, and the steps above, stay in place.
+  let tall = 0;
+  const grow = () => { tall = Math.max(tall, words.scrollHeight); words.style.minHeight = `${tall}px`; };
+
   // What is done at a step, and the section of its tools: of the one under way, or of one pointed at.
   function tell(n) {
     lit(n);
     const step = of.drawn.steps[n - 1];
     section.hidden = !step;
-    if (!step) { words.replaceChildren(...of.drawn.first.map(line => el("p", {}, ...worded(line)))); table.tool(""); return; }
+    if (!step) { words.replaceChildren(...of.drawn.first.map(line => el("p", {}, ...worded(line)))); grow(); table.tool(""); return; }
     const [before, angle, range] = step.to;
     const tool = el("p", { class: "tool" });
     words.replaceChildren(
       el("p", {}, el("b", {}, `${n} ${step.name} ${step.up ? "▲" : "▼"} ${step.angle}`), angle ? `: ${before} ` : "", angle ? el("b", {}, angle) : "", range ? ` (${range})` : ""),
       tool, ...step.lines.map(line => el("p", {}, ...worded(line))));
+    grow();
     tooled(n, tool);
   }
 
@@ -79,6 +84,7 @@ export function folded(page, box, name, lit = () => {}) {
     }
     section.replaceChildren(...view?.picture ? [drawn(view.picture)] : []);
     tool.textContent = view ? `tool: ${view.tool}` : "";
+    grow();
     table.tool(view ? `bend ${n}, tool: ${view.tool}` : "");
   }
 
@@ -98,7 +104,7 @@ export function folded(page, box, name, lit = () => {}) {
       }
       if (fresh) slider.value = most;
       const state = `${version} ${part.checking ?? ""}`;
-      if (state !== viewed) { viewed = state; views = new Map(); }
+      if (state !== viewed) { viewed = state; views = new Map(); tall = 0; words.style.minHeight = ""; }
       say(Number(slider.value));
       const key = `${version} ${slider.value}`;
       if (key !== shown) { shown = key; ask(Number(slider.value)); }

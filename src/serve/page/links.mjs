@@ -22,23 +22,18 @@ function rows(all, current, add) {
 }
 
 // What came of a load: the sentence, all ways to fail by what they allow, and what was assumed.
-function judged(page, of) {
-  const { row } = of, applied = row.force.kn;
-  const bars = row.limits.map(limit => ({ ...limit, kn: limit.allowable.kn })).sort((a, b) => a.kn - b.kn);
-  const most = Math.max(applied, ...bars.map(limit => limit.kn));
-  const unit = page.job.units === "in" ? "lbf" : "kn", word = unit === "lbf" ? "lbf" : "kN";
-  const figure = force => `${Number(force[unit].toPrecision(3))} ${word}`;
-  const bar = (limit, i) => {
-    const fill = el("i");
-    fill.style.width = `${100 * limit.kn / most}%`;
-    const needle = el("u");
-    needle.style.left = `${100 * applied / most}%`;
-    return el("li", { class: limit.kn < applied ? "over" : null }, el("span", {}, i === 0 ? el("b", {}, limit.what) : limit.what, ` ${figure(limit.allowable)} allowed`),
-      el("div", { class: "allowed", "aria-hidden": "true" }, fill, needle));
+function judged(of) {
+  const { row, bars } = of;
+  // As in the report: the bar is what the load takes, the line at its end what is allowed.
+  const one = ({ what, allowed, share, governs }) => {
+    const over = share > 1, fill = el("i");
+    fill.style.width = `${100 * Math.min(1, share)}%`;
+    return el("li", { class: over ? "beyond" : null }, el("span", {}, governs ? el("b", {}, what) : what, ` ${allowed} allowed`),
+      el("div", { class: over ? "bar over" : governs ? "bar first" : "bar", "aria-hidden": "true" }, fill));
   };
   return [
     el("p", { class: "answer" }, ...worded(row.words)),
-    bars.length ? el("ul", { class: "limits" }, ...bars.map(bar)) : "",
+    ...bars.length ? [el("ul", { class: "limits" }, ...bars.map(one)), el("p", { class: "note" }, of.legend)] : [],
     ...of.remarks.map(words => el("p", { class: "note" }, ...worded(words))),
     el("p", { class: "note" }, of.caution),
   ];
@@ -97,12 +92,12 @@ function entry(page, place, kind, index) {
       }
       if (of.flat) {
         turn.replaceChildren(drawn(of.flat));
-        words.replaceChildren(...judged(page, of.load));
+        words.replaceChildren(...judged(of.load));
         facing.append(el("p", {}, "Along ", el("a", { href: `#/link/${of.load.link}` }, of.load.row.link)));
         return;
       }
       table ??= turntable(turn, of.load.part, () => {});
-      words.replaceChildren(...judged(page, of.load));
+      words.replaceChildren(...judged(of.load));
       facing.append(el("p", {}, "On ", el("a", { href: `#/part/${encodeURIComponent(of.load.part)}` }, of.load.part)));
       fold(of.load);
     } else if (of.flat) { flat.replaceChildren(drawn(of.flat)); flat.classList.remove("old"); }

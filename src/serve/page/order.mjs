@@ -1,6 +1,6 @@
 // What is sent and what is kept, what is written, and what differs from what was written before.
 import { get, post } from "./ask.mjs";
-import { el, state, count, number, worded } from "./words.mjs";
+import { el, stateOf, count, number, worded } from "./words.mjs";
 
 export function order(page, main) {
   const lead = el("p", { class: "lead" });
@@ -39,14 +39,14 @@ export function order(page, main) {
   }
 
   function fill() {
-    const { job, sheets } = page, [stops, cautions] = job.state;
+    const { job, sheets } = page;
     go.disabled = job.read_only || !sheets?.sheets;
     const what = sheets?.totals ? `${count(sheets.totals.pieces, "piece")} of ${count(sheets.totals.parts, "part")} on ${count(sheets.totals.sheets, "sheet")}${sheets.totals.cost ? `, sheets cost ${number(sheets.totals.cost, 2)}` : ""}. ` : "";
     const stopped = sheets?.stopped?.length ? `Stopped and left out: ${sheets.stopped.join(", ")}. ` : "";
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
-    const judged = stops ? "" : cautions ? "Check the cautions first. " : "";
+    const judged = job.checking ? "" : `Ready to order? ${left ? "No" : job.answer}. `;
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "The search for a good layout comes first; it takes some seconds.";
-    lead.replaceChildren(state(job.state), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything will be written; packages that are kept are not listed for sending.`);
+    lead.replaceChildren(stateOf(job), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything will be written; packages that are kept are not listed for sending.`);
     const differ = sheets?.changes;
     if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "Nothing has been made yet, so there is nothing to compare with.")); return; }
     const lines = [

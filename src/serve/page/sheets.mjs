@@ -4,7 +4,6 @@ import { el, svg, count, number } from "./words.mjs";
 import { closer } from "./zoom.mjs";
 
 const percent = x => `${number(Math.floor(x * 10) / 10)} %`;
-const size = ([w, h]) => `${Math.round(w * 10) / 10} × ${Math.round(h * 10) / 10} mm`;
 
 // A sheet with its pieces; of a small one only the outlines.
 function picture(sheet, outlines, small) {
@@ -35,11 +34,11 @@ function facts(sheet) {
   const counts = new Map();
   for (const piece of sheet.placed) counts.set(piece.part, (counts.get(piece.part) || 0) + 1);
   const lines = [
-    ["Size", size(sheet.size_mm)], ["Kind", sheet.kind], ["Pieces", String(sheet.placed.length)],
+    ["Size", sheet.size], ["Kind", sheet.kind], ["Pieces", String(sheet.placed.length)],
     ["Used length filled", percent(sheet.used.gross_percent)], ["Upper bound", percent(sheet.used.upper_bound_percent)],
-    ["Cut", `${number(sheet.cut_length_mm / 1000, 2)} m, ${count(sheet.pierces, "pierce")}`],
+    ["Cut", `${sheet.cut}, ${count(sheet.pierces, "pierce")}`],
     ["Cost", sheet.cost === undefined ? "no price" : number(sheet.cost, 2)],
-    ["Remnant", sheet.remnant_mm ? size(sheet.remnant_mm) : "none worth keeping"],
+    ["Remnant", sheet.remnant ?? "none worth keeping"],
   ];
   const parts = [...counts].map(([part, n]) => el("li", {}, `${n} × `, el("a", { href: `#/part/${encodeURIComponent(part)}`, "data-part": part }, part)));
   return [el("dl", {}, ...lines.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, value)])), el("h3", {}, "Parts on it"), el("ul", { class: "on-it" }, ...parts),

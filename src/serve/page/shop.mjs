@@ -56,8 +56,8 @@ export function shop(page, main) {
       : el("p", { class: "note" }, sheet.from_book ? "Its sizes are those of the shop's book, below." : "No size yet: nothing can be nested on it.");
     const more = page.job.read_only || !sheet.here ? "" : el("div", { class: "acts" },
       el("button", { type: "button", class: "word", onclick: () => edit({ "add-size": { sheet: sheet.index, name: sheet.name } }, told) }, "Add a size"),
-      sheet.parts ? "" : el("button", { type: "button", class: "word", onclick: () => edit({ "take-sheet": { sheet: sheet.index, name: sheet.name } }, told) }, "Remove this sheet"));
-    return el("section", { class: "sheetbox" }, el("h3", {}, sheet.name, el("span", {}, ` ${count(sheet.parts, "part")}`)), fields(`sheet ${sheet.name}`, sheet.fields, false), table, told, more);
+      sheet.used_by.length ? "" : el("button", { type: "button", class: "word", onclick: () => edit({ "take-sheet": { sheet: sheet.index, name: sheet.name } }, told) }, "Remove this sheet"));
+    return el("section", { class: "sheetbox" }, el("h3", {}, sheet.name, el("span", {}, ` ${count(sheet.parts, "part")}${!sheet.parts && sheet.used_by.length ? `; a choice of ${sheet.used_by.join(", ")}` : ""}`)), fields(`sheet ${sheet.name}`, sheet.fields, false), table, told, more);
   }
 
   function book(of) {

@@ -37,11 +37,12 @@ const SHAPES = {
   stop: [["rect", { x: 1, y: 1, width: 12, height: 12, class: "body" }], ["path", { d: "M4 7H10", class: "bar" }]],
 };
 
-const kindOf = ([stops, cautions]) => stops ? "stop" : cautions ? "caution" : "clear";
+const kindOf = ([stops, cautions], notes = 0) => stops ? "stop" : cautions || notes ? "caution" : "clear";
 const wordOf = ([stops, cautions]) => stops ? count(stops, "stop") : cautions ? count(cautions, "caution") : "clear";
 
-// The state of what may not be looked at as a whole yet: it is never called clear before that.
-export const stateOf = of => of.checking && !of.state[0] ? state(of.state, of.checking, "checking") : state(of.state);
+// The state of a part, a load or the job in the words of the report: with limits that are not judged, or
+// notes on the fit, it is not clear. Nor is what is not looked at as a whole yet.
+export const stateOf = of => of.checking && !of.state[0] ? state(of.state, of.checking, "checking") : state(of.state, of.said, kindOf(of.state, of.notes));
 
 // A state by shape and word.
 export function state(counts, word = wordOf(counts), kind = kindOf(counts)) {

@@ -48,6 +48,29 @@ fn notes_below_findings_have_a_heading_of_their_own() {
     );
 }
 
+/// `8 1/4-20` reads as eight and a quarter.
+#[test]
+fn a_count_stands_off_a_size_in_inches() {
+    let of = |bolt: &str| {
+        drawing(&format!(
+            "part = [ {{ recipe = \"own\", name = \"own\", sheet = \"s\", quantity = 8, given = {{ bolt = \"{bolt}\" }} }} ]\n"
+        ))
+    };
+    let inches = of("1/4");
+    assert!(inches.contains("8 × 1/4") && !inches.contains("8 1/4"), "{inches}");
+    let metric = of("M8");
+    assert!(metric.contains(" 8 M8"), "{metric}");
+}
+
+#[test]
+fn a_joint_says_its_bolts_and_how_many_joints_there_are() {
+    let said = drawing(
+        "part = [ { recipe = \"own\", name = \"a\", sheet = \"s\", quantity = 2 }, { recipe = \"own\", name = \"b\", sheet = \"s\", quantity = 2 } ]\n\
+         joint = [ { name = \"j\", bolt = \"M8\", quantity = 2, stack = [\"a.near\", \"b.near\"] } ]\n",
+    );
+    assert!(said.contains("1 × M8 × ") && said.contains(" in each of 2 joints;"), "{said}");
+}
+
 #[test]
 fn the_number_of_a_drawing_has_one_hyphen_before_the_part() {
     for number in ["YW", "YW-"] {

@@ -197,3 +197,53 @@ fn a_page_of_300_parts_stays_small() {
     assert_eq!(page.matches("Z\" id=\"s").count(), 300, "each outline is there once");
     assert_eq!(page.matches("class=\"piece\"").count(), 750);
 }
+
+/// All numbers of a text, in their order.
+fn numbers(text: &str) -> Vec<f64> {
+    let pieces = text.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'));
+    pieces.filter_map(|piece| piece.parse().ok()).collect()
+}
+
+/// What an attribute of an element is.
+fn attribute<'t>(element: &'t str, name: &str) -> &'t str {
+    let (_, rest) =
+        element.split_once(&format!(" {name}=\"")).unwrap_or_else(|| panic!("{element}"));
+    rest.split_once('"').unwrap().0
+}
+
+/// A line through `1▲ 90°` reads as a minus.
+#[test]
+fn the_sign_of_a_bend_is_off_its_line() {
+    let folder = TempDir::new().unwrap();
+    make(folder.path(), COATED);
+    let page = fs::read_to_string(folder.path().join("out/report.html")).unwrap();
+    let mut signs = 0;
+    for drawing in page.split("<svg").filter(|svg| svg.contains("class=\"sign\"")) {
+        let drawing = drawing.split_once("</svg>").unwrap().0;
+        let group = drawing.split("<g").find(|of| of.contains("class=\"mm\"")).unwrap();
+        let [_, down, scale] = numbers(attribute(group, "transform"))[..] else {
+            panic!("{group}")
+        };
+        let lines: Vec<[f64; 4]> = drawing
+            .split("<path")
+            .filter(|path| path.contains("class=\"bend\""))
+            .map(|path| numbers(&format!(" {}", attribute(path, "d"))).try_into().unwrap())
+            .collect();
+        for text in drawing.split("<text").filter(|text| text.contains("class=\"sign\"")) {
+            let [x, y] = ["x", "y"].map(|key| attribute(text, key).parse::<f64>().unwrap());
+            let words = text.split_once('>').unwrap().1.split('<').next().unwrap();
+            let to = x + 8.0 * words.chars().count() as f64;
+            signs += 1;
+            for [ax, ay, bx, by] in &lines {
+                let [ax, bx] = [ax * scale, bx * scale];
+                let [ay, by] = [ay * scale + down, by * scale + down];
+                // They lie along the sheet's edges.
+                assert!((ax - bx).abs() < 0.1 || (ay - by).abs() < 0.1, "{lines:?}");
+                let beside = ax.max(bx) < x || ax.min(bx) > to;
+                let above = ay.max(by) < y - 10.0 || ay.min(by) > y + 1.0;
+                assert!(beside || above, "`{words}` at {x} {y} is on its line: {text}");
+            }
+        }
+    }
+    assert!(signs >= 2, "both bends of the channel have their signs");
+}

@@ -186,6 +186,30 @@ fn a_load_shows_where_it_acts_and_what_governs_on_the_folded_part() {
     assert_eq!(too_much["state"][0], 1, "it does not hold: {too_much}");
 }
 
+/// As in the report: a bar is what the load takes, and what is allowed is rounded down.
+#[test]
+fn the_limits_of_a_load_are_bars_of_what_it_takes() {
+    let whole = get(&asker(), "load", 0);
+    let load = &whole["load"];
+    let mut limits: Vec<f64> = load["row"]["limits"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|limit| limit["allowable"]["kn"].as_f64().unwrap())
+        .collect();
+    limits.sort_by(f64::total_cmp);
+    let bars = load["bars"].as_array().unwrap();
+    assert!(bars.len() >= limits.len() && !limits.is_empty(), "{load}");
+    for (i, (bar, kn)) in bars.iter().zip(&limits).enumerate() {
+        let said = bar["allowed"].as_str().unwrap().strip_suffix(" kN").unwrap();
+        let said: f64 = said.parse().unwrap();
+        assert!(said <= kn + 1e-6 && said > 0.989 * kn, "{said} of {kn}");
+        assert!((bar["share"].as_f64().unwrap() - 2.0 / kn).abs() < 1e-3, "{bar}");
+        assert_eq!(bar["governs"], i == 0, "{bar}");
+    }
+    assert_eq!(load["legend"], "bars: 2 kN applied; line: what is allowed");
+}
+
 #[test]
 fn links_tubes_and_loads_are_added_copied_and_taken_out() {
     let asker = asker();

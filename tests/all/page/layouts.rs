@@ -47,6 +47,19 @@ fn the_first_layout_comes_by_itself_and_anew_after_a_change() {
 }
 
 #[test]
+fn sheets_of_a_job_in_inches_are_said_in_these() {
+    let inches = JOB.replacen("process", "units = \"in\"\nprocess", 1);
+    let all = sheets(&Asker::new(&inches, false));
+    let sheet = &all["sheets"][0];
+    assert_eq!(sheet["size"], "19.685 × 15.748 in");
+    assert!(sheet["cut"].as_str().unwrap().ends_with(" ft"), "{sheet}");
+    let [side, _] = [0, 1].map(|i| sheet["remnant_mm"][i].as_f64().unwrap() / 25.4);
+    let said = sheet["remnant"].as_str().unwrap();
+    let first: f64 = said.split(' ').next().unwrap().parse().unwrap();
+    assert!(said.ends_with(" in") && first <= side && first > side - 0.011, "{said} of {side}");
+}
+
+#[test]
 fn what_the_page_makes_is_what_make_makes() {
     let asker = Asker::new(JOB, false);
     asker.edit(&set("ear", "reach", Some("30 mm"), Some("34 mm")));

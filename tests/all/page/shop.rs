@@ -53,6 +53,32 @@ fn sheets_and_tools_are_shown_in_plain_words() {
     assert_eq!(all["book"], Value::Null);
 }
 
+/// A sheet that is chosen from several is that of the part; none of those is removed under it.
+#[test]
+fn parts_are_counted_on_the_sheet_that_is_chosen_and_keep_it() {
+    let open = "open     = { sheet = [\"S235 2 mm\", \"S235 4 mm\"] }\ngiven    = {";
+    let text = JOB.replacen("sheet    = \"S235 4 mm\"\ngiven    = {", open, 1);
+    assert!(text.contains("open     ="));
+    let asker = Asker::new(&text, false);
+    let job = asker.get("/job");
+    let parts = job["parts"].as_array().unwrap();
+    let all = asker.get("/shop");
+    for sheet in all["sheets"].as_array().unwrap() {
+        let on_it = parts.iter().filter(|part| part["sheet"] == sheet["name"]).count();
+        assert_eq!(sheet["parts"], on_it, "{sheet}");
+        assert!(sheet["used_by"].as_array().unwrap().contains(&json!("ear")), "{sheet}");
+    }
+    let take = |index: usize, name: &str| json!({ "do": "shop", "change": { "take-sheet": { "sheet": index, "name": name } } });
+    for (i, name) in ["S235 4 mm", "S235 2 mm"].into_iter().enumerate() {
+        let (code, why) = asker.refused(&take(i, name));
+        assert!(code == 422 && why.contains("`ear` and 1 other part"), "{why}");
+    }
+    asker.edit(&json!({ "do": "shop", "change": { "add-sheet": {} } }));
+    assert_eq!(asker.get("/shop")["sheets"][2]["used_by"], json!([]));
+    asker.edit(&take(2, "S235 3 mm"));
+    assert!(!asker.text().contains("S235 3 mm"), "{}", asker.text());
+}
+
 #[test]
 fn counts_prices_and_margins_are_changed_in_the_job() {
     let asker = asker();

@@ -353,7 +353,7 @@ fn the_hole_of_a_laminate_is_judged_by_bolt_drill_and_washer() {
     assert_eq!(
         row.drilling,
         [
-            "Clamp a, b and the laminate in their places.",
+            "Clamp a, b and the laminate in position.",
             "Through the Ø9 mm holes of a mark those of the laminate, take it apart and drill them \
              Ø8.2 mm.",
         ]
@@ -406,7 +406,7 @@ fn pilot_holes_are_opened_through_a_guide_that_is_cut() {
                 the M8 bolt in.";
     assert_eq!(
         made.report.joints[0].drilling,
-        ["Clamp a and b in their places.", "Hold it with 2 M4 pilot bolts.", step]
+        ["Clamp a and b in position.", "Hold it with 2 M4 pilot bolts.", step]
     );
     let bench = made.files.iter().find(|file| file.name == "bench.csv").unwrap();
     assert!(String::from_utf8_lossy(&bench.bytes).contains(step));

@@ -1,0 +1,58 @@
+//! Sizes as they are measured in the shop: to a tenth of a millimetre or a thousandth of an inch. What is
+//! left is never shown larger than it is.
+
+use crate::num;
+use crate::quantity::KG_PER_LB;
+use crate::quantity::MM_PER_INCH;
+use crate::quantity::Units;
+
+impl Units {
+    /// A length in mm without its unit, to so many decimals of a mm, or a thousandth of an inch.
+    pub(crate) fn figure(self, mm: f64, decimals: usize) -> String {
+        match self {
+            Self::Millimetre => num::text(mm, decimals),
+            Self::Inch => num::text(mm / MM_PER_INCH, 3),
+        }
+    }
+
+    /// A length in mm rounded down to so many decimals of a mm, or one more of an inch, with its unit.
+    pub(crate) fn rounded_down(self, mm: f64, decimals: i32) -> String {
+        format!("{} {}", self.figure_down(mm, decimals), self.word())
+    }
+
+    /// The same without its unit.
+    fn figure_down(self, mm: f64, decimals: i32) -> String {
+        let decimals = match self {
+            Self::Millimetre => decimals,
+            Self::Inch => decimals + 1,
+        };
+        let scale = 10_f64.powi(decimals);
+        num::text((mm / self.in_mm() * scale + 1e-6).floor() / scale, 3)
+    }
+
+    /// Two lengths in mm with the unit once: `480 × 330 mm`.
+    pub(crate) fn both(self, [length, width]: [f64; 2]) -> String {
+        format!("{} × {} {}", self.figure(length, 1), self.figure(width, 1), self.word())
+    }
+
+    /// Two lengths in mm rounded down, with the unit once.
+    pub(crate) fn both_down(self, [length, width]: [f64; 2]) -> String {
+        format!("{} × {}", self.figure_down(length, 1), self.rounded_down(width, 1))
+    }
+
+    /// A long length in mm: metres or feet.
+    pub(crate) fn long(self, mm: f64) -> String {
+        match self {
+            Self::Millimetre => format!("{:.2} m", mm / 1000.0),
+            Self::Inch => format!("{:.2} ft", mm / (12.0 * MM_PER_INCH)),
+        }
+    }
+
+    /// A mass in kg or lb.
+    pub(crate) fn mass(self, kg: f64, digits: usize) -> String {
+        match self {
+            Self::Millimetre => format!("{kg:.digits$} kg"),
+            Self::Inch => format!("{:.digits$} lb", kg / KG_PER_LB),
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! What the page says of a job is what the report says of it: its state, in the units of the job.
+
+use crate::own;
+use crate::page::desk::Asker;
+use crate::page::desk::JOB;
+use serde_json::Value;
+use serde_json::json;
+
+/// Ears whose pin has no grade: nothing is found, and a limit of their load is not judged.
+const EARS: &str = r#"process = "laser"
+
+[[sheet]]
+name      = "steel"
+material  = "S235"
+thickness = "5 mm"
+stock     = [ { size = ["600 mm", "400 mm"] } ]
+
+[[part]]
+recipe = "clevis-plates"
+name   = "ears"
+sheet  = "steel"
+
+[[load]]
+name      = "pull"
+part      = "ears"
+hole      = "eye"
+force     = "1 kN"
+direction = "pull"
+"#;
+
+/// Stops and cautions of what was asked for.
+fn state(of: &Value) -> [usize; 2] {
+    serde_json::from_value(of["state"].clone()).unwrap()
+}
+
+#[test]
+fn limits_that_are_not_judged_are_said_as_in_the_report() {
+    let asker = Asker::new(EARS, false);
+    let job = asker.get("/job");
+    let made = own::make("", EARS).unwrap_or_else(|found| panic!("{found:#?}"));
+    let beside = made.report.beside();
+    assert!(beside.limits > 0, "no grade of the pin is given: {beside:?}");
+    let found = state(&job);
+    assert_eq!(job["said"], beside.said(found), "{job}");
+    assert_eq!(job["notes"], beside.fits + beside.limits);
+    assert_eq!(job["answer"], beside.answer(found));
+    assert!(job["said"].as_str().unwrap().contains("not judged"), "{job}");
+    assert_ne!(job["answer"], "Yes");
+    // It is the only part of the job, and the load is all that is not judged.
+    let part = asker.get("/part?name=ears");
+    for of in [&job["parts"][0], &part] {
+        assert_eq!((&of["said"], &of["notes"]), (&job["said"], &job["notes"]), "{of}");
+    }
+    let load = asker.get("/entry?kind=load&index=0");
+    let remarks = load["load"]["remarks"].as_array().unwrap().iter();
+    let unjudged = remarks.filter(|words| words.as_str().unwrap().starts_with("Not judged"));
+    assert_eq!(load["notes"], unjudged.count(), "{load}");
+    assert_eq!(asker.get("/entries")["load"][0]["said"], load["said"]);
+    assert!(load["said"].as_str().unwrap().contains("not judged"), "{load}");
+}
+
+#[test]
+fn what_is_clear_is_said_to_be() {
+    let asker = Asker::new(JOB, false);
+    let job = asker.get("/job");
+    assert_eq!((state(&job), &job["notes"]), ([0, 0], &json!(0)), "{job}");
+    assert_eq!((&job["said"], &job["answer"]), (&json!("clear"), &json!("Yes")));
+    let broken = Asker::new("process = ", false).get("/job");
+    assert_eq!((&broken["said"], &broken["answer"]), (&json!("1 stop"), &json!("No")));
+}
+
+#[test]
+fn a_part_of_a_job_in_inches_is_said_in_these() {
+    let inches = JOB.replacen("process", "units = \"in\"\nprocess", 1);
+    let part = Asker::new(&inches, false).get("/part?name=box");
+    let facts = part["facts"].as_array().unwrap();
+    for (name, unit) in [("Blank", " in"), ("Mass, each", " lb"), ("Cut, each", " in")] {
+        let fact = facts.iter().find(|fact| fact[0] == name).unwrap();
+        let words = fact[1].as_str().unwrap();
+        assert!(words.ends_with(unit) && !words.contains("mm"), "{name}: {words}");
+    }
+    let inputs = part["inputs"].as_array().unwrap().iter();
+    let limits = inputs.flat_map(|input| [&input["min"], &input["max"]]);
+    let limits: Vec<&str> = limits.filter_map(Value::as_str).collect();
+    let is_plain = |limit: &str| limit.chars().all(|c| "0123456789. m".contains(c));
+    let metric = limits.iter().find(|limit| limit.ends_with(" mm") && is_plain(limit));
+    assert_eq!(metric, None, "{limits:?}");
+    assert!(limits.iter().any(|limit| limit.ends_with(" in")), "{limits:?}");
+}
