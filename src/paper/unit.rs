@@ -59,6 +59,11 @@ impl Unit {
         lines.iter().map(unit).collect()
     }
 
+    /// Whether it says by itself what it belongs to: a heading, or a row under the heads of its table.
+    pub(crate) fn is_headed(&self) -> bool {
+        self.leads || self.head.is_some()
+    }
+
     /// A paragraph within a width, in several where it is long; none of no words.
     pub(super) fn paragraph(words: &str, width: f64) -> Vec<Self> {
         if words.trim().is_empty() {

@@ -128,6 +128,9 @@ impl Sheet<'_> {
         let width = columns[0].width();
         let mut units = self.notes(drawn, below, here, width);
         units.drain(..paper::taken(&units, &columns));
+        if units.first().is_some_and(|unit| !unit.is_headed()) {
+            units.splice(0..0, Unit::heading("Notes, continued", width));
+        }
         let details = drawn.details.iter().skip(here);
         if details.len() > 0 {
             units.extend(Unit::heading("Details of the flat", width));

@@ -118,7 +118,7 @@ fn what_is_too_large_for_the_oven_is_told_what_else_there_is() {
     let list = fs::read_to_string(folder.path().join("out/bench.csv")).unwrap();
     let wanted = "Too large for the oven, 561.5 mm × 25 mm × 25 mm: 500 mm × 400 mm × 400 mm. Coat it \
                   elsewhere, or make it in two pieces. Or a finish without an oven: wet paint (0.1 mm \
-                  a face); check holes and gaps with its thickness.";
+                  per face); check holes and gaps with its thickness.";
     assert!(list.contains(wanted), "{list}");
     assert!(!list.contains("on each face"), "{list}");
 }

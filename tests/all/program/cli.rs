@@ -127,8 +127,8 @@ Options:
       --watch            Make it again whenever it, or a file it uses, is saved; keeps the first
                          layout unless --time or --effort is given. Ctrl-C ends it
       --accept-changes   Write the files of an archive even if this version makes them differently
-      --only <NAME[=N]>  Only the parts, links and tubes with this name, N of each if N is given; `*`
-                         matches any characters. Repeat the option for further names
+      --only <NAME[=N]>  Only the parts, links and tubes with this name, N of each if N is given;
+                         `*` matches any characters. Repeat the option for further names
       --r12              Orders as DXF R12, and the flats also in r12/, for older software
       --repeat-first     In orders, repeat the first corner of each contour at its end
       --holes-only       In orders, draw only the holes
