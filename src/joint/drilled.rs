@@ -90,9 +90,9 @@ impl Bolted {
                 each.collect::<Vec<_>>().join(", ")
             }
         };
-        let out = if self.joint.pilot.is_some() { "take its pilot bolt out, " } else { "" };
+        let out = if self.joint.pilot.is_some() { "remove its pilot bolt, " } else { "" };
         format!(
-            "One hole after the other: {out}drill from the side of {} to {to}, put the {} bolt in.",
+            "One hole at a time: {out}drill to {to} from the side of {}, insert the {} bolt.",
             guide.part,
             self.joint.bolt.name()
         )

@@ -402,11 +402,11 @@ fn pilot_holes_are_opened_through_a_guide_that_is_cut() {
     let parts = part("a", "4", "") + &part("b", "4", "how = \"drill\"");
     let stack = "\"a.bolt\", \"b.bolt\"";
     let made = made(&(parts + &joint("M8", stack, "guide = \"a\"\npilot = \"M4\"")));
-    let step = "One hole after the other: take its pilot bolt out, drill from the side of a to Ø9 mm, put \
-                the M8 bolt in.";
+    let step = "One hole at a time: remove its pilot bolt, drill to Ø9 mm from the side of a, insert \
+                the M8 bolt.";
     assert_eq!(
         made.report.joints[0].drilling,
-        ["Clamp a and b in position.", "Hold it with 2 M4 pilot bolts.", step]
+        ["Clamp a and b in position.", "Hold it together with 2 M4 pilot bolts.", step]
     );
     let bench = made.files.iter().find(|file| file.name == "bench.csv").unwrap();
     assert!(String::from_utf8_lossy(&bench.bytes).contains(step));

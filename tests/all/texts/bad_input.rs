@@ -249,10 +249,8 @@ fn a_job_in_inches_is_told_in_inches() {
             for words in words.chain(&finding.help).chain(labels) {
                 let outside: String = words.split('`').step_by(2).collect();
                 told += usize::from(outside.contains(" in"));
-                let is_metric = outside.contains(" mm")
-                    && outside
-                        .split(" mm")
-                        .any(|before| before.ends_with(|c: char| c.is_ascii_digit()));
+                let is_metric =
+                    outside.match_indices(" mm").any(|(at, _)| is_converted(&outside[..at]));
                 if is_metric || shares_a_unit(&outside) {
                     metric += &format!("{name}: {}: {words}\n", finding.code);
                 }
@@ -261,6 +259,13 @@ fn a_job_in_inches_is_told_in_inches() {
     }
     assert!(metric.is_empty(), "\n{metric}");
     assert!(told > 150, "only {told} texts with a length");
+}
+
+/// Whether words before a unit end with a length that is converted: the V of a tool stays in the unit
+/// it is made in.
+fn is_converted(words: &str) -> bool {
+    let rest = words.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.');
+    rest.len() < words.len() && !["V ", "V of about "].iter().any(|of| rest.ends_with(of))
 }
 
 /// Of two lengths in a row with one unit behind them, only the second would be converted.
