@@ -86,7 +86,7 @@ fn pulled_out(subject: &Subject, opening: &Opening) -> Option<Finding> {
         return None;
     }
     let (is, wants) = (subject.show(from_middle), subject.show(wanted));
-    let a = article(&through);
+    let a = article(through);
     let headline =
         format!("the edge distance of hole `{}` is {is}; {a} {through} needs {wants}", hole.name);
     let from = match hole.size {

@@ -55,7 +55,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         let lines = vec![format!("By {}. {}", verdict.method.name(), row.caution)];
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
         units.push(picture(job, solved, (verdict, acting.as_ref()), width));
-        units.extend(acting.and_then(|acting| acting.from_the_side(width)));
+        units.extend(acting.and_then(|acting| acting.seen_from_the_side(width)));
         units.extend(checks(job, verdict, width));
         let words = verdict.refused().map(|_| sentence(&load.words));
         let lines =

@@ -41,7 +41,7 @@ impl Page<'_> {
                 row.thread.clone().unwrap_or_default(),
             ]);
         }
-        let out = Html::from(table.without_empty().html()).and(self.alignment());
+        let out = table.without_empty().html().and(self.alignment());
         rows.iter().fold(out, |out, row| out.and(words(row))).and(of_class("p", "hint", CAUTION))
     }
 

@@ -26,7 +26,7 @@ impl Page<'_> {
         for row in rows {
             table.row(self.cells(row));
         }
-        let out = Html::from(table.without_empty().html());
+        let out = table.without_empty().html();
         rows.iter().fold(out, |out, row| out.and(self.tabs(row)))
     }
 

@@ -136,7 +136,7 @@ impl<'a> Acting<'a> {
 
     /// The part from the side with the arrows of a load that leaves the plane of a plate, with how
     /// high it acts and what stands there; nothing of others.
-    pub(super) fn from_the_side(&self, width: f64) -> Option<Unit> {
+    pub(super) fn seen_from_the_side(&self, width: f64) -> Option<Unit> {
         if self.is_in_plane() && self.solved.part.bends.is_empty() {
             return None;
         }

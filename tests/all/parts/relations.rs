@@ -347,7 +347,7 @@ fn a_job_with_its_lines_in_another_order_nests_the_same_pieces() {
     order.reverse();
     let mut shuffled: Vec<&str> = Vec::new();
     // A prime that does not divide their number leads to each of them.
-    let step = [5, 7, 11, 13].into_iter().find(|step| blocks.len() % step != 0).unwrap();
+    let step = [5, 7, 11, 13].into_iter().find(|step| !blocks.len().is_multiple_of(*step)).unwrap();
     for i in 0..blocks.len() {
         shuffled.push(blocks[(i * step + 3) % blocks.len()]);
     }
