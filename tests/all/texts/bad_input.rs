@@ -265,7 +265,7 @@ fn a_job_in_inches_is_told_in_inches() {
 /// it is made in.
 fn is_converted(words: &str) -> bool {
     let rest = words.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.');
-    rest.len() < words.len() && !["V ", "V of about "].iter().any(|of| rest.ends_with(of))
+    rest.len() < words.len() && !["V ", "V of ", "V of about "].iter().any(|of| rest.ends_with(of))
 }
 
 /// Of two lengths in a row with one unit behind them, only the second would be converted.
