@@ -56,7 +56,7 @@ const LARGE_EDITS: [Edited; 3] = [
 const LARGE: [usize; 2] = [300, 10];
 
 /// Edits of the soak after which memory is looked at, as a bench and as a test.
-const SOAK: [[usize; 2]; 2] = [[1_000, 10_000], [50, 200]];
+const SOAK: [[usize; 2]; 2] = [[1_000, 10_000], [20, 60]];
 
 /// The most memory that the page may take after all of them, MB.
 const MOST: u64 = 300;
