@@ -14,7 +14,6 @@ pub(crate) use bench::Task;
 pub(crate) use bench::bench;
 pub(crate) use hardware::Hardware;
 pub(crate) use hardware::through;
-pub(crate) use joints::of_parts as of_joints;
 pub(crate) use links::spacers;
 pub(crate) use masking::Masking;
 pub(crate) use masking::masking;

@@ -14,6 +14,7 @@ mod bolt_hole;
 mod brake_length;
 mod brake_radius;
 mod captured_nut;
+mod check_of;
 mod clevis_gap;
 mod coated_hole;
 mod corner_gap;
@@ -76,6 +77,7 @@ mod weld_leg;
 mod weld_metal;
 mod wrench_clearance;
 
+use crate::check::check_of::CheckOf;
 use crate::diag::Finding;
 pub(crate) use joints::JOINT_CHECKS;
 pub(crate) use joints::joint;
@@ -96,13 +98,8 @@ pub(crate) use tube_end::CapSubject;
 pub(crate) use tube_end::TubeEndSubject;
 pub(crate) use tube_end::tube_end;
 
-/// A check: its code, its own description, and how it looks.
-pub struct Check {
-    /// Kebab-case; the same as its file.
-    pub code: &'static str,
-    source: &'static str,
-    run: fn(&Subject) -> Vec<Finding>,
-}
+/// A check of parts.
+pub type Check = CheckOf<fn(&Subject) -> Vec<Finding>>;
 
 /// Every check, in the order in which they look.
 pub(crate) const CHECKS: &[Check] = &[
@@ -279,21 +276,21 @@ const OF_JOBS: [(&str, &str); 2] = [
     (tube_end::CODE, include_str!("check/tube_end.rs")),
 ];
 
-/// Every check by its code, those of links and joints behind, with what it looks for and why; and what is
-/// found as outline files are read.
-pub fn explanations() -> Vec<(&'static str, String)> {
+/// Every check by its code, those of links and joints behind, with its own description. Some look at
+/// parts and at links.
+fn described() -> impl Iterator<Item = (&'static str, &'static str)> {
     let parts = CHECKS.iter().map(|check| (check.code, check.source));
     let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
-    let new = links.filter(|(code, _)| CHECKS.iter().all(|check| check.code != *code));
     let joints = JOINT_CHECKS.iter().map(|check| (check.code, check.source));
+    let new = links.filter(|(code, _)| CHECKS.iter().all(|check| check.code != *code));
+    parts.chain(new).chain(joints).chain(OF_JOBS)
+}
+
+/// Every check by its code, with what it looks for and why; and what is found as outline files are
+/// read.
+pub fn explanations() -> Vec<(&'static str, String)> {
     let files = [("outline", include_str!("recipe/outline.rs"))];
-    parts
-        .chain(new)
-        .chain(joints)
-        .chain(OF_JOBS)
-        .chain(files)
-        .map(|(code, source)| (code, head(source)))
-        .collect()
+    described().chain(files).map(|(code, source)| (code, head(source))).collect()
 }
 
 /// What is a matter of workmanship: how a part is bent, and on what. A job may accept it, with a
@@ -306,14 +303,7 @@ pub(crate) const BEND_SEQUENCE: &str = bend_sequence::CODE;
 
 /// The codes of all checks.
 pub(crate) fn codes() -> impl Iterator<Item = &'static str> {
-    let links = LINK_CHECKS.iter().map(|check| check.code);
-    let joints = JOINT_CHECKS.iter().map(|check| check.code);
-    CHECKS
-        .iter()
-        .map(|check| check.code)
-        .chain(links)
-        .chain(joints)
-        .chain(OF_JOBS.map(|(code, _)| code))
+    described().map(|(code, _)| code)
 }
 
 /// The head of a check's file.
@@ -349,10 +339,7 @@ mod tests {
 
     #[test]
     fn every_check_explains_itself_under_the_same_headings() {
-        let links = LINK_CHECKS.iter().map(|check| (check.code, check.source));
-        let parts = CHECKS.iter().map(|check| (check.code, check.source));
-        let joints = JOINT_CHECKS.iter().map(|check| (check.code, check.source));
-        for (code, source) in parts.chain(links).chain(joints).chain(OF_JOBS) {
+        for (code, source) in described() {
             let text = head(source);
             for heading in ["# Looks for", "# Why it matters", "# Example", "# Remedy", "# Source"]
             {

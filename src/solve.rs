@@ -39,6 +39,7 @@ pub(crate) use geometry::digits;
 pub use issue::Issue;
 pub(crate) use joints::joint_of;
 pub(crate) use joints::joints;
+pub(crate) use joints::joints_of;
 pub use kept::Kept;
 pub(crate) use link_loads::link_verdicts;
 pub use machine::Machine;

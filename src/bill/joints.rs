@@ -33,12 +33,6 @@ pub(super) fn hardware(job: &Job, solved: &[Solved]) -> Vec<Hardware> {
     all
 }
 
-/// The names of the joints that some parts are in.
-pub(crate) fn of_parts(job: &Job, solved: &[Solved], part: &str) -> Vec<Bolted> {
-    let all = solve::joints(job, solved).bolted.into_iter();
-    all.filter(|bolted| bolted.parts().contains(&part)).collect()
-}
-
 /// What one kind of joint takes, all of it.
 fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Hardware> {
     let joint = &bolted.joint;

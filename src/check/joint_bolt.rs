@@ -53,7 +53,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
 fn length(subject: &JointSubject) -> Option<Finding> {
     let bolted = subject.bolted;
     let joint = &bolted.joint;
-    let Some([_, out]) = bolted.stands_out() else {
+    let Some([_, out]) = bolted.protrusion() else {
         let headline = format!(
             "the tables have no washer, pitch or nut for {} of {}",
             joint.bolt.name(),
@@ -66,10 +66,9 @@ fn length(subject: &JointSubject) -> Option<Finding> {
     if out <= room + ROUNDING {
         return None;
     }
-    let (_, ordered) = bolted.length()?;
     let headline = format!(
-        "{} × {ordered} protrudes by up to {} beyond its {}: there is room for {}",
-        joint.bolt.name(),
+        "{} protrudes by up to {} beyond its {}: there is room for {}",
+        bolted.ordered(),
         subject.show(out),
         if bolted.thread().is_none() { "nut" } else { "thread" },
         subject.show(room)

@@ -1,5 +1,6 @@
 //! The checks of joints.
 
+use crate::check::check_of::CheckOf;
 use crate::check::joint_bolt;
 use crate::check::joint_holes;
 use crate::check::joint_laminate;
@@ -9,12 +10,7 @@ use crate::joint::Bolted;
 use crate::quantity::Units;
 
 /// A check of joints.
-pub(crate) struct JointCheck {
-    /// Kebab-case; the same as its file.
-    pub(crate) code: &'static str,
-    pub(super) source: &'static str,
-    run: fn(&JointSubject) -> Vec<Finding>,
-}
+pub(crate) type JointCheck = CheckOf<fn(&JointSubject) -> Vec<Finding>>;
 
 /// Every check of joints, in the order in which they look.
 pub(crate) const JOINT_CHECKS: &[JointCheck] = &[

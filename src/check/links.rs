@@ -1,5 +1,6 @@
 //! The checks of links.
 
+use crate::check::check_of::CheckOf;
 use crate::check::lift;
 use crate::check::link_bung;
 use crate::check::link_engagement;
@@ -7,16 +8,12 @@ use crate::check::link_strength;
 use crate::check::link_subject::LinkSubject;
 use crate::check::link_thread_hand;
 use crate::check::link_travel;
+
 use crate::check::oven;
 use crate::diag::Finding;
 
 /// A check of links.
-pub struct LinkCheck {
-    /// Kebab-case; the same as its file.
-    pub code: &'static str,
-    pub(super) source: &'static str,
-    run: fn(&LinkSubject) -> Vec<Finding>,
-}
+pub type LinkCheck = CheckOf<fn(&LinkSubject) -> Vec<Finding>>;
 
 /// Every check of links, in the order in which they look.
 pub(crate) const LINK_CHECKS: &[LinkCheck] = &[

@@ -157,17 +157,11 @@ fn sheet_line(units: Units, sheet: &SheetRow) -> String {
     let used = &sheet.used;
     let (gross, max) = (used.gross_percent, used.upper_bound_percent);
     let left = sheet.remnant_mm.map_or_else(String::new, |[length, width]| {
-        format!("; remnant {} × {}", remnant(units, length), remnant(units, width))
+        format!("; remnant {} × {}", units.rounded_down(length, 1), units.rounded_down(width, 1))
     });
-    // A tenth of a millimetre is what a tape can do.
-    let length = units.length((used.length_mm * 10.0).round() / 10.0);
+    let length = units.taped(used.length_mm);
     let book = sheet.book.map_or_else(String::new, |id| format!("no. {id} of the book, "));
     format!("{book}{length} used, {gross:.1} % filled, upper bound {max:.1} %{left}")
-}
-
-/// A side of a remnant, to a tenth of a millimetre and never larger than it is.
-fn remnant(units: Units, mm: f64) -> String {
-    units.length((mm * 10.0 + 1e-6).floor() / 10.0)
 }
 
 /// What was chosen for the open inputs of a job, a line each; empty when none were open.

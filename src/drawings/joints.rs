@@ -1,6 +1,5 @@
 //! What the drawing of a part says of the joints it is in.
 
-use crate::bill;
 use crate::drawings::holes::Set;
 use crate::job::Job;
 use crate::joint::Bolted;
@@ -9,7 +8,7 @@ use crate::solve::Solved;
 
 /// A line for each joint: its holes by their letters, its bolt, and how it is drilled.
 pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) -> Vec<String> {
-    let joints = bill::of_joints(job, all, &solved.name);
+    let joints = solve::joints_of(job, all, solved);
     joints.iter().map(|bolted| line(job, solved, sets, bolted)).collect()
 }
 
@@ -17,17 +16,16 @@ fn line(job: &Job, solved: &Solved, sets: &[Set], bolted: &Bolted) -> String {
     let is_in =
         |set: &&Set| solve::joint_of(job, solved, set.hole()) == Some(bolted.joint.name.as_str());
     let letters: Vec<&str> = sets.iter().filter(is_in).map(|set| set.letter.as_str()).collect();
-    let length = bolted.length().map_or_else(String::new, |(_, words)| format!(" × {words}"));
     let joints = match bolted.quantity {
         1 => String::new(),
         n => format!(" in each of {n} joints"),
     };
     let own = format!(
-        "Joint {} ({}): {} × {}{length}{joints}; stack from the head: {}.",
+        "Joint {} ({}): {} × {}{joints}; stack from the head: {}.",
         bolted.joint.name,
         letters.join(", "),
         bolted.bolts_each(),
-        bolted.joint.bolt.name(),
+        bolted.ordered(),
         bolted.stack(job.units)
     );
     let drilling = bolted.drilling(job.units);

@@ -179,14 +179,20 @@ impl Bolted {
         Some(made_up(self.needed()?, self.joint.bolt.name().starts_with('M')))
     }
 
+    /// The bolt as it is ordered: `M8 × 35 mm`; by its size alone where a table lacks a figure.
+    pub(crate) fn ordered(&self) -> String {
+        let bolt = self.joint.bolt.name();
+        self.length().map_or_else(|| bolt.to_owned(), |(_, length)| format!("{bolt} × {length}"))
+    }
+
     /// What of the bolt is beyond grip and washers once it is tight, mm.
     pub(crate) fn beyond(&self) -> Option<f64> {
         Some(self.length()?.0 - self.grip() - self.washer_thickness()?)
     }
 
-    /// How far the bolt stands out behind nut or thread, mm, once it is tight: nominal, and where what
+    /// How far the bolt protrudes beyond nut or thread, mm, once it is tight: nominal, and where what
     /// lies between is thinnest.
-    pub(crate) fn stands_out(&self) -> Option<[f64; 2]> {
+    pub(crate) fn protrusion(&self) -> Option<[f64; 2]> {
         let out = self.beyond()? - self.depth()?;
         let under: f64 = self.layers.iter().map(Between::under).sum();
         Some([out, out + under])

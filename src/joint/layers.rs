@@ -32,7 +32,7 @@ pub(crate) struct Plate {
     pub(crate) thickness: f64,
     /// Its column in the table of gauges: steel, stainless or aluminium.
     pub(crate) metal: Option<String>,
-    /// The middles of its holes, in the drawing of their face.
+    /// The centres of its holes, in the drawing of their face.
     pub(crate) holes: Vec<At>,
     /// How wide they are in the end, at the narrowest.
     pub(crate) passage: f64,

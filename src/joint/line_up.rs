@@ -39,7 +39,7 @@ pub(super) fn line_up(one: &[At], other: &[At]) -> (f64, Vec<usize>) {
         let way = divided(minus(to[j], to[i]), minus(seen[far], seen[0]));
         let first = moved(&seen, way);
         let order = nearest(&first, &to);
-        // The shift of the first guess is that of the middles; now both follow from all holes.
+        // The shift of the first guess is that of the centres; now both follow from all holes.
         let placed = moved(&seen, rotation(&seen, &to, &order));
         let off = placed.iter().zip(&order).map(|(at, k)| distance(*at, to[*k]));
         let off = off.fold(0.0, f64::max);
@@ -58,8 +58,8 @@ pub(crate) fn across(of: &[At]) -> f64 {
 
 fn centred(of: &[At]) -> Vec<At> {
     let count = of.len() as f64;
-    let middle = [0, 1].map(|axis| of.iter().map(|at| at[axis]).sum::<f64>() / count);
-    of.iter().map(|at| minus(*at, middle)).collect()
+    let centre = [0, 1].map(|axis| of.iter().map(|at| at[axis]).sum::<f64>() / count);
+    of.iter().map(|at| minus(*at, centre)).collect()
 }
 
 /// The place that is farthest from the first.
@@ -91,7 +91,7 @@ fn moved(of: &[At], way: At) -> Vec<At> {
     of.iter().map(|at| [at[0] * way[0] - at[1] * way[1], at[0] * way[1] + at[1] * way[0]]).collect()
 }
 
-/// The rotation about the middles that leaves the least sum of squares.
+/// The rotation about the centres that leaves the least sum of squares.
 fn rotation(from: &[At], to: &[At], order: &[usize]) -> At {
     let pairs = from.iter().zip(order.iter().map(|k| to[*k]));
     let sum = pairs.fold([0.0, 0.0], |sum, (a, b)| {

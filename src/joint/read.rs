@@ -18,10 +18,10 @@ use crate::joint::asked::What;
 use crate::quantity::Dimension;
 use crate::table::Tables;
 
-/// Most of one joint. Our choice.
+/// Maximum number of one joint. Our choice.
 const MOST: u32 = 10_000;
 
-/// Most layers of one joint. Our choice.
+/// Maximum number of layers of one joint. Our choice.
 const LAYERS: usize = 40;
 
 /// How far a hole wanders that is drilled by hand through a hole as its guide, mm, either way:

@@ -16,7 +16,7 @@ use std::sync::Arc;
 /// `bung`, common practice for a sliding fit.
 const SLIDES: f64 = 0.1;
 
-/// Most sizes to choose from. Our choice: each is looked at in the whole machine.
+/// Maximum number of sizes to choose from. Our choice: each is looked at in the whole machine.
 const MOST: usize = 100;
 
 /// In place of a row of the table `bung`.

@@ -3,7 +3,7 @@
 use crate::quantity::Units;
 
 /// Beyond a whole step by less, a length counts as the step: noise of its sums, in steps.
-const NOISE: f64 = 1e-6;
+pub(super) const NOISE: f64 = 1e-6;
 
 impl Units {
     /// A length in mm, in mm, rounded down to 0.1 mm or 0.01 in: a clearance, which is never printed
@@ -15,7 +15,7 @@ impl Units {
     }
 
     /// A length in mm as a tape has it, printed to 0.1 mm or 0.01 in.
-    pub(crate) fn taped(self, mm: f64) -> String {
+    pub fn taped(self, mm: f64) -> String {
         self.length(self.in_steps(mm, [10.0, 100.0], f64::round))
     }
 
@@ -34,7 +34,7 @@ impl Units {
     }
 
     /// A length in mm rounded to parts of a millimetre or of an inch, in mm.
-    fn in_steps(self, mm: f64, parts: [f64; 2], round: impl Fn(f64) -> f64) -> f64 {
+    pub(super) fn in_steps(self, mm: f64, parts: [f64; 2], round: impl Fn(f64) -> f64) -> f64 {
         let parts = match self {
             Self::Millimetre => parts[0],
             Self::Inch => parts[1],

@@ -5,6 +5,7 @@ use crate::num;
 use crate::quantity::KG_PER_LB;
 use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
+use crate::quantity::rounded::NOISE;
 
 impl Units {
     /// A length in mm without its unit, to so many decimals of a mm, or a thousandth of an inch.
@@ -16,18 +17,15 @@ impl Units {
     }
 
     /// A length in mm rounded down to so many decimals of a mm, or one more of an inch, with its unit.
-    pub(crate) fn rounded_down(self, mm: f64, decimals: i32) -> String {
+    pub fn rounded_down(self, mm: f64, decimals: i32) -> String {
         format!("{} {}", self.figure_down(mm, decimals), self.word())
     }
 
     /// The same without its unit.
     fn figure_down(self, mm: f64, decimals: i32) -> String {
-        let decimals = match self {
-            Self::Millimetre => decimals,
-            Self::Inch => decimals + 1,
-        };
-        let scale = 10_f64.powi(decimals);
-        num::text((mm / self.in_mm() * scale + 1e-6).floor() / scale, 3)
+        let parts = [decimals, decimals + 1].map(|decimals| 10_f64.powi(decimals));
+        let down = self.in_steps(mm, parts, |steps| (steps + NOISE).floor());
+        num::text(down / self.in_mm(), 3)
     }
 
     /// Two lengths in mm with the unit once: `480 × 330 mm`.

@@ -87,7 +87,6 @@ pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<JointRow> {
 }
 
 fn row(job: &Job, bolted: &Bolted) -> JointRow {
-    let length = bolted.length().map_or_else(String::new, |(_, words)| format!(" × {words}"));
     let alignment = bolted.passing().into_iter().map(|of| AlignmentRow {
         holes: of.plates.map(|plate| plate.words()),
         rule: of.rule,
@@ -108,14 +107,14 @@ fn row(job: &Job, bolted: &Bolted) -> JointRow {
         name: bolted.joint.name.clone(),
         quantity: bolted.quantity,
         bolts: bolted.bolts_each(),
-        bolt: format!("{}{length}", bolted.joint.bolt.name()),
+        bolt: bolted.ordered(),
         parts: bolted.parts().into_iter().map(str::to_owned).collect(),
         holes: bolted.plates().map(|(_, plate)| plate.words()).collect(),
         stack: bolted.stack(job.units),
         grip_mm: on_grid(bolted.grip()),
         needed_mm: bolted.needed().map(on_grid),
         length_from: bolted.length_from(job.units),
-        protrusion_mm: bolted.stands_out().map(|[out, _]| on_grid(out)),
+        protrusion_mm: bolted.protrusion().map(|[out, _]| on_grid(out)),
         thread: bolted.thread().map(|thread| thread.words.clone()),
         alignment: alignment.collect(),
         drilling: bolted.drilling(job.units),

@@ -27,7 +27,7 @@ use crate::solve::solved::Solved;
 use crate::solve::solved::pieces;
 use std::sync::Arc;
 
-/// Most holes of one joint. Our choice: each is compared with each.
+/// Maximum number of holes of one joint. Our choice: each is compared with each.
 const MAX_HOLES: usize = 100;
 
 /// The joints of a job.
@@ -40,8 +40,24 @@ pub(crate) struct Joints {
 
 /// The joints whose parts are `solved`. One whose part is stopped waits for it.
 pub(crate) fn joints(job: &Job, solved: &[Solved]) -> Joints {
+    worked_out(job, solved, job.joints.all.iter())
+}
+
+/// The joints that a part is in.
+pub(crate) fn joints_of(job: &Job, solved: &[Solved], part: &Solved) -> Vec<Bolted> {
+    let own = job.joints.all.iter().filter(|joint| is_in(job, joint, part));
+    let all = worked_out(job, solved, own).bolted.into_iter();
+    // A line of several plates is named as one: the hole is in one of them.
+    all.filter(|bolted| bolted.parts().contains(&part.name.as_str())).collect()
+}
+
+fn worked_out<'a>(
+    job: &Job,
+    solved: &[Solved],
+    asked: impl Iterator<Item = &'a Arc<Joint>>,
+) -> Joints {
     let mut joints = Joints { bolted: Vec::new(), wrong: Vec::new() };
-    for joint in &job.joints.all {
+    for joint in asked {
         match bolted(job, solved, joint) {
             Ok(Some(bolted)) => joints.bolted.push(bolted),
             Ok(None) => {}
@@ -69,15 +85,17 @@ pub(crate) fn joint_of<'a>(job: &'a Job, part: &Solved, hole: &Hole) -> Option<&
 
 /// The lines of the job whose parts are bolted to a part.
 pub(super) fn joined(job: &Job, solved: &[Solved], part: &Solved) -> Vec<String> {
-    let is_of = |joint: &Joint, of: &Solved| {
-        joint.stack.iter().any(|layer| match &layer.what {
-            What::Hole { part, .. } => is_part(job, part, of),
-            _ => false,
-        })
-    };
-    let own = job.joints.all.iter().filter(|joint| is_of(joint, part));
-    let joined = own.flat_map(|joint| solved.iter().filter(|of| is_of(joint, of)));
+    let own = job.joints.all.iter().filter(|joint| is_in(job, joint, part));
+    let joined = own.flat_map(|joint| solved.iter().filter(|of| is_in(job, joint, of)));
     joined.map(|of| job.lines[of.line].name.clone()).collect()
+}
+
+/// Whether a joint names a hole of a part.
+fn is_in(job: &Job, joint: &Joint, of: &Solved) -> bool {
+    joint.stack.iter().any(|layer| match &layer.what {
+        What::Hole { part, .. } => is_part(job, part, of),
+        _ => false,
+    })
 }
 
 /// Whether a layer names a hole of a part.
@@ -300,8 +318,8 @@ fn made(
     let narrowest = |wide: &dyn Fn(&Hole) -> f64| {
         holes.iter().map(|(_, hole)| wide(hole)).fold(f64::INFINITY, f64::min)
     };
-    let middles: Vec<[f64; 2]> = holes.iter().map(|(_, hole)| place(hole.at)).collect();
-    let long = across(&middles);
+    let centres: Vec<[f64; 2]> = holes.iter().map(|(_, hole)| place(hole.at)).collect();
+    let long = across(&centres);
     let cut = |long: f64| {
         let usual =
             || cut_tolerance(job.process.name(), of.part.thickness, long, &job.joints.tables);
@@ -317,7 +335,7 @@ fn made(
         hole: name.to_owned(),
         thickness: of.part.thickness * f64::from(laid),
         metal: job.sheets[of.sheet].material.text("metal").map(str::to_owned),
-        holes: middles,
+        holes: centres,
         passage,
         as_cut,
         making: first.making,

@@ -100,7 +100,7 @@ fn acting(section: &Section, units: Units) -> Vec<String> {
                 format!(
                     "{name} {} of {} allowed",
                     show(is.abs(), units, figures),
-                    show(max, units, allowed)
+                    show(max, units, Units::three_figures)
                 )
             }
             false => format!("{name} {}", show(is.abs(), units, figures)),
@@ -131,11 +131,6 @@ fn moment(newton_mm: f64, units: Units, figures: fn(f64) -> String) -> String {
     }
 }
 
-/// What is allowed, rounded down as everywhere.
-fn allowed(value: f64) -> String {
-    Units::three_figures(value)
-}
-
 /// Three figures, four of what is longer.
 fn figures(value: f64) -> String {
     let decimals = match value {
@@ -159,8 +154,8 @@ mod tests {
         assert_eq!(moment(15_198.0, Units::Millimetre, figures), "15.2 N·m");
         assert_eq!(force(4448.2, Units::Inch, figures), "1000 lbf");
         assert_eq!(moment(112.985, Units::Inch, figures), "1 lbf·in");
-        assert_eq!(force(2415.0 * N_PER_LBF, Units::Inch, allowed), "2410 lbf");
-        assert_eq!(force(36_190.0, Units::Millimetre, allowed), "36.1 kN");
+        assert_eq!(force(2415.0 * N_PER_LBF, Units::Inch, Units::three_figures), "2410 lbf");
+        assert_eq!(force(36_190.0, Units::Millimetre, Units::three_figures), "36.1 kN");
     }
 
     #[test]

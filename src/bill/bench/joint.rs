@@ -29,13 +29,12 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Task> {
         );
         task(Stage::Assemble, what)
     }));
-    let length = bolted.length().map_or_else(String::new, |(_, words)| format!(" × {words}"));
     let into = bolted.thread().map_or_else(String::new, |t| format!(" into {}", t.words));
     let what = format!(
-        "Bolt {}: {} {}{length} per joint{into}; stack: {}.",
+        "Bolt {}: {} {} per joint{into}; stack: {}.",
         bolted.parts().join(", "),
         bolted.bolts_each(),
-        bolted.joint.bolt.name(),
+        bolted.ordered(),
         bolted.stack(job.units)
     );
     tasks.push(task(Stage::Assemble, what));
