@@ -25,7 +25,8 @@ fn job(recipe: &str, given: &str) -> String {
     )
 }
 
-/// Saves a text at once, as most editors do: what is written bit by bit may be read half.
+/// Saves a text at once, as most editors do: what is written bit by bit may be read half, and read
+/// again when an interrupt comes.
 fn saved(path: &Path, text: &str) {
     let aside = TempDir::new().unwrap();
     let whole = aside.path().join("whole");
@@ -106,7 +107,7 @@ fn a_job_is_made_again_and_its_own_files_start_nothing() {
     let flat = || fs::read(folder.path().join("out/flats/one.svg")).unwrap();
     let before = flat();
     assert!(lines.recv_timeout(Duration::from_secs(2)).is_err(), "its own files start nothing");
-    fs::write(&path, job("tab", "reach = \"44 mm\"")).unwrap();
+    saved(&path, &job("tab", "reach = \"44 mm\""));
     assert!(next().starts_with("cart: 1 part,"));
     assert_ne!(flat(), before);
     let (code, said) = interrupted(child);
@@ -166,7 +167,7 @@ fn recipes_that_come_later_are_seen() {
     fs::create_dir(&recipes).unwrap();
     // That it is there is seen before there is anything in it.
     assert!(next().starts_with("cart: stopped"));
-    fs::write(recipes.join("mine.toml"), include_str!("../../../parts/tab.toml")).unwrap();
+    saved(&recipes.join("mine.toml"), include_str!("../../../parts/tab.toml"));
     assert!(next().starts_with("cart: 1 part checked"));
     let (code, said) = interrupted(child);
     assert_eq!(code, Some(0), "{said}");
