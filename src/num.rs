@@ -133,30 +133,50 @@ pub(crate) fn counted(number: impl ToString, noun: &str) -> String {
 /// A number with at most `decimals` decimals: no exponent, no trailing zeros, no `-0`. What is half
 /// way between two is rounded away from zero, whatever noise its sums have left in it.
 pub fn text(x: f64, decimals: usize) -> String {
-    let x = half_away(x, decimals);
+    let ten = |n: usize| (0..n).fold(1.0_f64, |power, _| power * 10.0);
+    let scale = ten(decimals);
+    let noise = ten(NOISE.saturating_sub(decimals));
+    let steps = ((x * scale * noise).round() / noise).round();
+    if steps.abs() <= EXACT {
+        return of_steps(steps as i64, decimals);
+    }
+    // What is too large for that has no such decimals.
+    let rounded = steps / scale;
+    let x = if rounded.is_finite() { rounded } else { x };
     let mut out = format!("{x:.decimals$}");
     if out.contains('.') {
         out.truncate(out.trim_end_matches('0').trim_end_matches('.').len());
     }
-    if out == "-0" { "0".to_owned() } else { out }
+    out
 }
 
 /// Decimals beyond which a number is noise of its binary form.
 const NOISE: usize = 9;
 
-/// A number rounded to so many decimals, halves away from zero once its noise is off.
-fn half_away(x: f64, decimals: usize) -> f64 {
-    let ten = |n: usize| (0..n).fold(1.0_f64, |power, _| power * 10.0);
-    let scale = ten(decimals);
-    let noise = ten(NOISE.saturating_sub(decimals));
-    let rounded = ((x * scale * noise).round() / noise).round() / scale;
-    // What is too large for that has no such decimals.
-    if rounded.is_finite() { rounded } else { x }
+/// Steps up to here are whole numbers, and the number that is so many of them has no other decimals.
+const EXACT: f64 = 1e15;
+
+/// A number of steps of the last decimal, in digits: quicker than those of the binary form.
+fn of_steps(steps: i64, decimals: usize) -> String {
+    let mut digits = format!("{:0>width$}", steps.unsigned_abs(), width = decimals + 1);
+    let (mut end, point) = (digits.len(), digits.len() - decimals);
+    while end > point && digits.as_bytes()[end - 1] == b'0' {
+        end -= 1;
+    }
+    digits.truncate(end);
+    if end > point {
+        digits.insert(point, '.');
+    }
+    if steps < 0 {
+        digits.insert(0, '-');
+    }
+    digits
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     #[test]
     fn quarter_turns_are_exact() {
@@ -189,5 +209,23 @@ mod tests {
             assert_eq!(text(x, decimals), wanted, "{x:?}");
         }
         assert_eq!(file_text(123_456_789.0), "123456789");
+        assert_eq!(text(1e18, 2), "1000000000000000000");
+        assert_eq!(text(f64::MAX, 3).len(), 309);
+    }
+
+    /// As the standard library writes the number of so many steps.
+    #[test]
+    fn digits_are_those_of_the_number() {
+        let most = EXACT as i64;
+        proptest!(|(steps in -most..=most, shift in 0..15_u32, decimals in 0..9_usize)| {
+            let steps = steps / 10_i64.pow(shift);
+            let scale = (0..decimals).fold(1.0_f64, |power, _| power * 10.0);
+            let written = format!("{:.decimals$}", steps as f64 / scale);
+            let wanted = match written.contains('.') {
+                true => written.trim_end_matches('0').trim_end_matches('.'),
+                false => &written,
+            };
+            prop_assert_eq!(of_steps(steps, decimals), wanted.to_owned());
+        });
     }
 }

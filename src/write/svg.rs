@@ -115,19 +115,39 @@ fn tinted_style(drawing: &Drawing) -> String {
 fn plates(drawing: &Drawing) -> Vec<Path> {
     let outlines: Vec<(&Outline, Bounds)> =
         drawing.cut_outlines().map(|o| (o, o.bounds())).collect();
-    let within = |(inner, b): &(&Outline, Bounds), (outer, o): &(&Outline, Bounds)| {
+    let around = around(&outlines);
+    let is_plate = |i: usize| around[i].is_empty();
+    let mut data = vec![Vec::new(); outlines.len()];
+    for (i, (outline, _)) in outlines.iter().enumerate() {
+        let plates = if is_plate(i) { &[i][..] } else { &around[i] };
+        for &plate in plates.iter().filter(|plate| is_plate(**plate)) {
+            data[plate].push(closed(drawing, outline));
+        }
+    }
+    let plates = data.into_iter().filter(|data| !data.is_empty());
+    let plates = plates.map(|data| markup::path(data.join(" ")));
+    let chains = drawing.cut_chains().map(|edges| markup::path(chain(drawing, edges)));
+    plates.chain(chains).collect()
+}
+
+/// For each outline the others that it lies within. Looked at are those that begin left of it by less
+/// than the widest is wide.
+fn around(outlines: &[(&Outline, Bounds)]) -> Vec<Vec<usize>> {
+    let left = |i: usize| outlines[i].1.min.x;
+    let mut by_left: Vec<usize> = (0..outlines.len()).collect();
+    by_left.sort_by(|a, b| left(*a).total_cmp(&left(*b)));
+    let widest = outlines.iter().map(|(_, b)| b.max.x - b.min.x).fold(0.0, f64::max);
+    let is_within = |(inner, b): &(&Outline, Bounds), (outer, o): &(&Outline, Bounds)| {
         let boxed = o.min.x < b.min.x && o.min.y < b.min.y;
         boxed && b.max.x < o.max.x && b.max.y < o.max.y && outer.contains(inner.vertices()[0].at)
     };
-    let outermost = |o: &(&Outline, Bounds)| !outlines.iter().any(|other| within(o, other));
-    let plates: Vec<_> = outlines.iter().filter(|o| outermost(o)).collect();
-    let plate = |outer: &(&Outline, Bounds)| {
-        let members = outlines.iter().filter(|o| std::ptr::eq(*o, outer) || within(o, outer));
-        let data: Vec<String> = members.map(|(o, _)| closed(drawing, o)).collect();
-        markup::path(data.join(" "))
+    let of = |i: usize| {
+        let from = by_left.partition_point(|o| left(*o) < left(i) - widest);
+        let to = by_left.partition_point(|o| left(*o) < left(i));
+        let begun = by_left[from..to].iter().copied();
+        begun.filter(|o| is_within(&outlines[i], &outlines[*o])).collect()
     };
-    let chains = drawing.cut_chains().map(|edges| markup::path(chain(drawing, edges)));
-    plates.into_iter().map(plate).chain(chains).collect()
+    (0..outlines.len()).map(of).collect()
 }
 
 fn strokes(drawing: &Drawing, layer: Layer) -> Vec<Box<dyn Node>> {
