@@ -28,6 +28,7 @@ use anyhow::bail;
 use list::Checksums;
 use list::LIST;
 use platewright::write::NamedFile;
+use rayon::prelude::*;
 use stage::Stage;
 use std::fs;
 use std::fs::File;
@@ -198,7 +199,7 @@ impl Opened {
 
     fn refuse_foreign(&self, new: &Checksums, old: &Checksums) -> anyhow::Result<()> {
         let foreign: Vec<&String> = new
-            .iter()
+            .par_iter()
             .filter(|(name, checksums)| list::is_foreign(&self.path, name, checksums, old))
             .map(|(name, _)| name)
             .collect();

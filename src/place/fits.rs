@@ -1,8 +1,8 @@
 //! Whether the pieces of a job fit on its sheets, as soon as that is known.
 //!
-//! Rows of boxes can prove that they do, their total area that they do not. Only what lies
-//! between the two is nested: first as one packing, and if that leaves something over, as a full
-//! nest.
+//! Rows of boxes can prove that they do, their total area that they do not. Between the two a few
+//! pieces are nested: first as one packing, and if that leaves something over, as a full nest. Of
+//! many it is only said how many the rows leave over.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -22,6 +22,10 @@ use crate::place::nesting::left_over;
 use crate::solve::Solved;
 use rayon::prelude::*;
 use std::ops::ControlFlow;
+
+/// So many pieces on one kind of sheet are nested to see whether they fit: that takes a tenth of a
+/// second. Our choice.
+const NESTED: u32 = 500;
 
 /// What nesting would find, without a nest where that can be known otherwise.
 pub(crate) fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
@@ -44,8 +48,9 @@ fn of_kind(job: &Job, kind: usize, solved: &[Solved]) -> Vec<Finding> {
     items.iter_mut().for_each(|item| item.fill = 0);
     let counted = stock.is_empty() || stock.iter().any(|s| s.count.is_some());
     // What finds room in rows of boxes finds room, and that is soon known.
-    let in_rows = || nest::nest(&items, &stock, rules, &|_| ControlFlow::Break(()));
-    if counted && in_rows().unplaced.is_empty() {
+    let in_rows = || nest::nest(&items, &stock, rules, &|_| ControlFlow::Break(())).unplaced;
+    let over_rows = if counted { in_rows() } else { Vec::new() };
+    if counted && over_rows.is_empty() {
         return Vec::new();
     }
     let alone = alone(&items, &stock, rules);
@@ -59,8 +64,14 @@ fn of_kind(job: &Job, kind: usize, solved: &[Solved]) -> Vec<Finding> {
     }
     let mut others = items.clone();
     alone.iter().for_each(|over| others[over.item].quantity = 0);
+    let pieces = pieces(&others);
     match missing(&others, &stock, rules) {
-        Some(missing) => findings.push(too_few(job, kind, &others, missing)),
+        Some(missing) => findings.push(too_few(job, kind, pieces, missing)),
+        None if pieces > NESTED => {
+            let of_others = over_rows.iter().filter(|over| others[over.item].quantity > 0);
+            let over = of_others.map(|over| over.quantity).fold(0, u32::saturating_add);
+            findings.extend((over > 0).then(|| may_run_out(job, kind, pieces, over)));
+        }
         None => findings.extend(left(&others, &stock, rules).iter().map(finding)),
     }
     findings
@@ -107,9 +118,8 @@ fn left(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
 }
 
 /// Fewer sheets than the metal of the pieces takes.
-fn too_few(job: &Job, kind: usize, items: &[Item], (stock, missing): (usize, u32)) -> Finding {
+fn too_few(job: &Job, kind: usize, pieces: u32, (stock, missing): (usize, u32)) -> Finding {
     let sheet = &job.sheets[kind];
-    let pieces = items.iter().map(|item| item.quantity).fold(0, u32::saturating_add);
     let Ended { code, why, help } = Ended::of(job, kind);
     let of = &sheet.stock[stock];
     let size = [of.length(), of.width()].map(|mm| job.units.length(mm)).join(" × ");
@@ -124,6 +134,26 @@ fn too_few(job: &Job, kind: usize, items: &[Item], (stock, missing): (usize, u32
         .at(sheet.span, "")
         .note("by the area of the pieces with their gaps; a layout needs at least as many")
         .help(help)
+}
+
+/// Fewer sheets than rows of boxes take, and enough for the metal.
+fn may_run_out(job: &Job, kind: usize, pieces: u32, over: u32) -> Finding {
+    let sheet = &job.sheets[kind];
+    let headline = format!(
+        "{over} of {pieces} pieces on `{}` may not fit: laid out in plain rows they find no sheet, \
+         though the area would be enough",
+        sheet.name
+    );
+    let help = Ended::of(job, kind).help;
+    Finding::caution("sheets-may-run-out", headline)
+        .about(About::Sheet(sheet.name.clone()))
+        .at(sheet.span, "")
+        .note(format!("more than {NESTED} pieces are not nested by `check`"))
+        .help(format!("nest them with `make` to see whether they fit, or {help}"))
+}
+
+fn pieces(items: &[Item]) -> u32 {
+    items.iter().map(|item| item.quantity).fold(0, u32::saturating_add)
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use anyhow::bail;
 use platewright::history::Checksum;
 use platewright::history::checksum;
 use platewright::write::NamedFile;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::fs::File;
@@ -27,7 +28,8 @@ pub(super) type Checksums = BTreeMap<String, BTreeSet<String>>;
 
 /// The checksums of files that are to be written.
 pub(super) fn of(files: &[NamedFile]) -> Checksums {
-    files.iter().map(|f| (f.name.clone(), BTreeSet::from([checksum(&f.bytes)]))).collect()
+    let of = |file: &NamedFile| (file.name.clone(), BTreeSet::from([checksum(&file.bytes)]));
+    files.par_iter().map(of).collect()
 }
 
 /// The list in a folder; empty when there is none. `named` is how the user calls the folder.

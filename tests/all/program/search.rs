@@ -356,4 +356,12 @@ fn a_check_does_not_nest_to_count_pieces() {
     assert_eq!(code, Some(1), "{said}");
     let words = "not all 100000 pieces on `S` could be placed: the sheets are used up; at least ";
     assert!(said.contains(words) && said.contains(" more sheets of 2000 mm × 1000 mm"), "{said}");
+    // By area that is enough, and rows take more.
+    let (code, said) = run("check", 10_000, ", count = 15");
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.contains("of 20000 pieces on `S` may not fit: laid out in plain rows"), "{said}");
+    assert!(
+        said.contains("help: nest them with `make` to see whether they fit, or raise `count`"),
+        "{said}"
+    );
 }
