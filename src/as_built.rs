@@ -1,7 +1,7 @@
 //! What came out of the brake and the oven, against what was asked for.
 //!
 //! A job may say what was measured on pieces that were made. Which causes brought that about is
-//! worked out by least squares, as far as the measurements can separate them: the bend deduction,
+//! calculated by least squares, as far as the measurements can separate them: the bend deduction,
 //! the inside radius and the angle of all bends of one sheet over one V, the thickness of a sheet,
 //! the coating, cut edges; and what is one piece's own, the position of a bend line, the angle of
 //! one bend, weld and setting-up. It changes no nominal dimension. Lengths are mm, angles

@@ -74,7 +74,7 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Work out, check and nest a job, and write all its files
+    /// Calculate, check and nest a job, and write all its files
     Make {
         /// The job file, or an archive that `pack` wrote
         job: PathBuf,
@@ -196,7 +196,7 @@ enum Command {
     Page(page::PageArgs),
     /// Make the flat of one part
     Part(PartArgs),
-    /// Make a test strip to bend, or work out a row of the shop file from measured strips
+    /// Make a test strip to bend, or calculate a row of the shop file from measured strips
     Calibrate(CalibrateArgs),
     /// List the recipes, or the inputs of one
     Recipes {

@@ -311,7 +311,7 @@ pub(crate) fn flat_element(
     (paper::svg_element(&title, room, &drawn.items), left)
 }
 
-/// The words of that picture, in the order in which they stand there.
+/// The words of that picture, in the order in which they are there.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
 pub(crate) fn flat_words(
     job: &Job,

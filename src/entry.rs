@@ -1,4 +1,4 @@
-//! Values as they stand in a job or a shop file: quantities with their units, rows of tables.
+//! Values as they are in a job or a shop file: quantities with their units, rows of tables.
 
 mod figures;
 mod lengths;
@@ -62,7 +62,7 @@ pub(crate) fn coordinate(item: &Item, findings: &Findings) -> Option<f64> {
     measure(item, Dimension::LENGTH, "a length", "mm", findings)
 }
 
-/// A list of lengths by name, each 0 mm or more. Where they stand in one text, that is said with the
+/// A list of lengths by name, each 0 mm or more. Where they are in one text, that is said with the
 /// list to type.
 pub(crate) fn lengths(fields: &Fields, name: &str) -> Option<Vec<f64>> {
     let findings = fields.findings();
@@ -126,7 +126,7 @@ pub(crate) fn corners(
     (read.len() == items.len()).then_some(read)
 }
 
-/// Things of one sort are told apart by their names; a finding for each that has the name
+/// Things of one sort are distinguished by their names; a finding for each that has the name
 /// of one before it. `what` is their plural, a name goes with the place where it stands.
 pub(crate) fn names_differ<'a>(
     what: &str,

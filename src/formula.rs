@@ -17,7 +17,7 @@ mod value;
 pub(crate) use fault::Fault;
 pub(crate) use fault::FormulaError;
 pub use function::FUNCTIONS;
-pub(crate) use list::MOST as MOST_IN_LIST;
+pub(crate) use list::MAX as MAX_IN_LIST;
 pub(crate) use list::TOO_LONG;
 pub(crate) use list::members;
 pub use value::Value;

@@ -50,7 +50,7 @@ use crate::write::NamedFile;
 use crate::write::Version;
 use rayon::prelude::*;
 
-/// What came of a job.
+/// The results of a job.
 #[derive(Clone, Debug)]
 pub struct Made {
     /// All files.

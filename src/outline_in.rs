@@ -6,7 +6,7 @@ mod sorted;
 mod whole;
 
 pub use found::Found;
-pub use found::MOST_EDGES;
+pub use found::MAX_EDGES;
 pub use found::OutlineError;
 pub use found::Use;
 pub use found::Wish;

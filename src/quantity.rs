@@ -86,7 +86,7 @@ impl Units {
 /// What sizes that are made in mm are multiples of, mm. Our choice.
 const EVEN_MM: f64 = 0.5;
 
-/// Whether a number is whole, but for rounding.
+/// Whether a number is whole, except for rounding.
 fn is_whole(value: f64) -> bool {
     (value - value.round()).abs() < 1e-6
 }

@@ -1,4 +1,4 @@
-//! What came of a job, as plain data.
+//! The results of a job, as plain data.
 //!
 //! The report knows what was solved and placed; which files were made of it, and the solids,
 //! whoever makes them adds.
@@ -126,7 +126,7 @@ pub struct Report {
     /// What is done at the bench, in the order of the work, where the job asks for it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub bench: Vec<BenchRow>,
-    /// What came of the loads, where the job has any.
+    /// The results of the loads, where the job has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub strength: Option<StrengthRow>,
     /// What was measured on parts that were made, where the job says.

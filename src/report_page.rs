@@ -149,7 +149,7 @@ impl Page<'_> {
             .with(el("style").with(Html::style(&margins)))
     }
 
-    /// What stands on every printed page.
+    /// What is on every printed page.
     fn printed(&self) -> String {
         format!("{}: report", self.job.name)
     }
@@ -229,7 +229,7 @@ impl Page<'_> {
         let rest: Vec<&NamedFile> = self.files.iter().filter(|f| !is_order(f)).collect();
         let count = counted(rest.len(), "file");
         let rest: Html = rest.iter().map(item).collect();
-        let more = el("details").with(el("summary").with(format!("All other {count}")));
+        let more = el("details").with(el("summary").with(format!("The other {count}")));
         let more = more.with(of_class("ul", "all", rest));
         let orders = (!orders.is_empty()).then(|| of_class("ul", "all", orders));
         Html::from(orders).and(more)

@@ -28,7 +28,7 @@
 //! the other bends are tried round them; where that does not work, last.
 //!
 //! Each bend of the order comes with how it is handled: what its line is measured from as the part
-//! lies then, how the part comes to lie so, what to measure afterwards.
+//! lies then, how the part is brought there, what to measure afterwards.
 
 mod body;
 mod escape;
@@ -111,7 +111,7 @@ pub fn find(task: &Task) -> Plan {
     found(task, false)
 }
 
-/// The same order, found slowly: every moment of every bend is looked at, all of the part is worked out
+/// The same order, found slowly: every moment of every bend is looked at, all of the part is calculated
 /// anew at each, and nothing is remembered. What [`find`] leaves out is checked against it.
 pub fn find_plainly(task: &Task) -> Plan {
     found(task, true)
@@ -131,7 +131,7 @@ fn found(task: &Task, plain: bool) -> Plan {
     Plan { handling: handling::all(task, &plan), ..plan }
 }
 
-/// The part as it is bent, and what came of trials so far.
+/// The part as it is bent, and the results of trials so far.
 type Known<'a> = (&'a Body<'a>, &'a Trials);
 
 /// The order with its setups.
@@ -184,7 +184,7 @@ fn made(steps: &[Step]) -> u32 {
     steps.iter().fold(0, |set, step| set | 1 << step.bend)
 }
 
-/// What came of trying to make a bend: a setup, or why there is none.
+/// The results of trying to make a bend: a setup, or why there is none.
 type Outcome = Result<ranking::Found, Vec<Refusal>>;
 
 struct Search<'a> {

@@ -28,7 +28,7 @@ pub struct Item {
     pub what: What,
 }
 
-/// What a drawn thing comes to, in units of its file.
+/// The result of a drawn thing, in units of its file.
 #[derive(Clone, Debug, PartialEq)]
 pub enum What {
     /// Lines, arcs and curves.

@@ -2,7 +2,7 @@
 //!
 //! Each face and each bend is a patch of sheet: a drawing of lines and arcs, laid flat in
 //! space or rolled round a cylinder. A patch gives an upper and a lower side and, along
-//! each edge at which no other patch goes on, a wall between them. Straight edges and arcs
+//! each edge at which no other patch continues, a wall between them. Straight edges and arcs
 //! of faces, and edges along and across a bend, come out exactly. An edge that runs over
 //! a bend in any other way, such as that of a hole or of a round relief, becomes a chain
 //! of cubics that leaves the true curve by less than 1e-6 mm, with walls of straight

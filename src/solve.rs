@@ -240,10 +240,10 @@ fn of_job(job: &Job) -> Vec<Finding> {
     findings
 }
 
-/// What comes of a line.
+/// The result of a line.
 type Came = (Vec<Solved>, Vec<Finding>);
 
-/// What comes of every line, in their order, and how deep it is worked out.
+/// The result of every line, in their order, and how deep it is calculated.
 fn lines(
     job: &Job,
     all: &Recipes,

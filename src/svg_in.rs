@@ -20,7 +20,7 @@ use roxmltree::Node;
 use roxmltree::ParsingOptions;
 
 /// More elements than this are a picture, not a plate. Our choice.
-const MOST: u32 = 500_000;
+const MAX: u32 = 500_000;
 
 /// Everything a file shows, y up, and its scale.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,8 +46,7 @@ pub fn is_svg(bytes: &[u8]) -> bool {
 pub fn whole(bytes: &[u8]) -> Result<Whole, SvgError> {
     let text =
         std::str::from_utf8(bytes).map_err(|error| SvgError::Letters(error.valid_up_to()))?;
-    let options =
-        ParsingOptions { allow_dtd: true, nodes_limit: MOST, ..ParsingOptions::default() };
+    let options = ParsingOptions { allow_dtd: true, nodes_limit: MAX, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options)
         .map_err(|error| SvgError::Xml(error.to_string()))?;
     let root = document.root_element();

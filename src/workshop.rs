@@ -160,7 +160,7 @@ impl Asked<'_> {
 
 /// A job that is only looked at.
 pub struct Look {
-    /// What came of it.
+    /// The results of it.
     pub ready: Ready,
     /// Whether a finding is about more than a part, so that nothing can be made of the others.
     pub all_stop: bool,

@@ -7,7 +7,7 @@ use crate::as_built::model::Model;
 use crate::bend::Method;
 
 /// A size that follows a deduction by less than this share of it is not corrected by it. Our choice.
-const LEAST: f64 = 0.2;
+const MIN: f64 = 0.2;
 
 /// Another bend deduction for the bends of a part that are made alike. What is drawn, and measured
 /// after bending, stays as it is: the flat alone changes.
@@ -34,7 +34,7 @@ pub(super) fn correction(model: &Model, at: &At, by: f64) -> Option<Correction> 
     };
     let all = model.causes.iter().enumerate().filter_map(slope);
     let (group, slope) = all.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
-    if slope.abs() < LEAST {
+    if slope.abs() < MIN {
         return None;
     }
     let (of, more) = (&model.groups[group], by / slope);

@@ -27,7 +27,7 @@ pub struct FitFound {
     pub asked: f64,
     /// Room as built, coated, and its limit.
     pub is: [f64; 2],
-    /// What is fitted needs so much.
+    /// The size that what is fitted needs.
     pub needs: f64,
     pub(crate) finding: Option<Finding>,
 }
@@ -41,7 +41,7 @@ pub(super) struct Asked {
     pub(super) at: At,
     /// What, in words.
     what: String,
-    /// It needs so much, mm.
+    /// What it needs, mm.
     needs: f64,
 }
 
@@ -118,7 +118,7 @@ fn fit(model: &Model, estimate: &Estimate, of: &Asked, kept: &[Kept]) -> FitFoun
         let finding = spans.into_iter().fold(finding, |finding, span| finding.at(span, ""));
         let ease = if at.coated { " before it is coated, or mask it" } else { "" };
         finding.note(format!("drawn with {}{coated}", show(asked))).help(format!(
-            "ease this piece{ease}; later pieces come out right once the causes below are entered in the shop file or the job"
+            "rework this piece{ease}; later pieces will be right once the causes below are entered in the shop file or the job"
         ))
     });
     FitFound {

@@ -1,4 +1,4 @@
-//! What a measurement comes to, from its causes.
+//! The result of a measurement, from its causes.
 
 use crate::as_built::body;
 use crate::as_built::body::Bent;
@@ -75,7 +75,7 @@ impl<'a> Model<'a> {
         }
         let mut model = Self { job, solved, groups, of_bend, coatings, causes: Vec::new() };
         places.iter().for_each(|at| model.add(at));
-        // What changes at none of them is left out, but for what is common to several pieces.
+        // What changes at none of them is left out, except what is common to several pieces.
         let counts = |i: &usize| {
             let is_seen = || places.iter().any(|at| model.shows(at, *i));
             model.causes[*i].kind.is_always_told() || is_seen()
@@ -189,7 +189,7 @@ impl<'a> Model<'a> {
         solved.part.bends.iter().enumerate().map(one).collect()
     }
 
-    /// What a measurement comes to, mm or degrees, where the causes are `x`.
+    /// The result of a measurement, mm or degrees, where the causes are `x`.
     pub fn predicted(&self, at: &At, x: &[f64]) -> f64 {
         let solved = &self.solved[at.part];
         let bent = self.bent(at, x);

@@ -25,7 +25,7 @@ pub struct OtherFound {
 }
 
 /// Off by less, mm or degrees, is not reported: a caliper does not show it. Our choice.
-const LEAST: f64 = 0.05;
+const MIN: f64 = 0.05;
 
 /// A measurement is worth naming where it leaves no more than this of what is left. Our choice.
 const HELPS: f64 = 0.8;
@@ -72,7 +72,7 @@ pub(super) fn others(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<O
         let all = places(model, part, 0).into_iter().filter(shown);
         let all =
             all.map(|at| At { coated: coated && at.target == Target::Gap, ..at }).map(of_place);
-        let off = all.filter(|(_, _, [by, limit])| by.abs() >= LEAST && by.abs() > limit / LIMIT);
+        let off = all.filter(|(_, _, [by, limit])| by.abs() >= MIN && by.abs() > limit / LIMIT);
         let weight = |(at, _, [by, _]): &(At, f64, [f64; 2])| {
             // A gap is what a fit hangs on; a degree is less than a millimetre.
             let first = if at.target == Target::Gap { 10.0 } else { 1.0 };

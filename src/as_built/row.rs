@@ -62,8 +62,7 @@ fn row(model: &Model, causes: &[CauseFound], agrees: bool, group: usize) -> Opti
 }
 
 /// Why a row of measurements that do not agree should not be used.
-const DOUBTFUL: &str =
-    "a measurement does not agree (see findings): measure again before it is used";
+const DOUBTFUL: &str = "a measurement does not agree (see findings): measure again before using it";
 
 /// Why a row should be looked at before it is used.
 fn caution(model: &Model, row: &Measured, limit: f64) -> Option<String> {
@@ -72,14 +71,14 @@ fn caution(model: &Model, row: &Measured, limit: f64) -> Option<String> {
         let k = num::text(row.k, 3);
         return Some(format!(
             "its K-factor of {k} is outside {low} to {high}: bend strips (`platewright calibrate`) \
-             before it is used"
+             before using it"
         ));
     }
     (limit > MATTERS).then(|| {
         let matters = model.job.units.length(MATTERS);
         format!(
             "its 95 % limits are wider than ± {matters}: measure more pieces or bend strips (`platewright \
-             calibrate`) before it is used"
+             calibrate`) before using it"
         )
     })
 }

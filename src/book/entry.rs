@@ -71,7 +71,7 @@ impl Entry {
             return Err(("thickness_mm", words));
         }
         if self.quantity > MAX_SHEETS {
-            return Err(("quantity", format!("at most {MAX_SHEETS} sheets are in one entry")));
+            return Err(("quantity", format!("an entry has at most {MAX_SHEETS} sheets")));
         }
         if self.price.is_some_and(|price| !(0.0..=MAX_MONEY).contains(&price)) {
             return Err(("price", "a price is a number, 0 or more".into()));

@@ -41,7 +41,7 @@ pub(super) fn compare(
     for old in pending {
         match left.iter().position(|new| new.name == old.name) {
             Some(at) => differences.extend(change(old, left.remove(at), shift, units)),
-            None => differences.push(format!("bend `{}` is gone", old.name)),
+            None => differences.push(format!("bend `{}` removed", old.name)),
         }
     }
     differences.extend(left.iter().map(|new| {
@@ -51,7 +51,7 @@ pub(super) fn compare(
     (differences, renamed)
 }
 
-/// Whether two bends are the same but for their names, from end to end of their lines.
+/// Whether two bends are the same except for their names, from end to end of their lines.
 fn is_same(old: &BendState, new: &BendState, shift: Vec2, units: Units) -> bool {
     let [was, is] = [line(old, shift), line(new, Vec2::ZERO)];
     let (Some(was), Some(is)) = (was, is) else { return false };

@@ -147,7 +147,7 @@ fn holes(flats: &mut Flats, was: &[Opening], mut left: Vec<Opening>, units: Unit
             continue;
         }
         let at = place(old.centre(), units);
-        flats.differences.push(format!("{} at {at} is gone", old.words()));
+        flats.differences.push(format!("{} at {at} removed", old.words()));
         flats.only_larger = false;
     }
     for new in left {

@@ -12,7 +12,7 @@ use crate::quantity::Units;
 use serde::Serialize;
 use std::collections::BTreeSet;
 
-/// What stands before what is done after cutting and was not done before.
+/// The word before finishing that was not done before.
 const NEW: &str = "new: ";
 
 /// What is to be done about a part.

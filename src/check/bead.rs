@@ -179,7 +179,7 @@ fn bent(subject: &Subject, placed: &Placed) -> Option<Fault> {
     let why = formed::not_compared(subject, placed.face)?;
     let (depth, side) = (subject.show(placed.bead.depth), placed.bead.side.word());
     let what = format!(
-        "stands {depth} out of the {side}, and {why}: the bend sequence is checked without it"
+        "projects {depth} from the {side}, and {why}: the bend sequence is checked without it"
     );
     let help = "compare the bead with flanges and tools by hand";
     Some(Fault::caution("bending", what, help))

@@ -36,7 +36,7 @@ use crate::sequence::Why;
 
 const CODE: &str = "bend-force";
 
-/// By so much the charts may be too low.
+/// Factor by which the charts may be too low.
 const SCATTER: f64 = 1.2;
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
@@ -70,7 +70,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(step.bend)]))
-                .note("published bending forces differ by up to a fifth")
+                .note("published bending forces differ by up to 20 %")
                 .help("bend it over a wider V, or make the bend shorter"),
         );
     }

@@ -3,8 +3,8 @@
 //! # Looks for
 //! In an alloy whose preferred inside radius at this thickness is two thicknesses or more,
 //! in a bend of no more than twice that radius: a bend line within 30° of the rolling
-//! direction of the sheet. Where the recipe leaves the grain free the nest chooses the
-//! orientation, and the bend may come out along the grain: the finding says so.
+//! direction of the sheet. Where the grain is free in the recipe the nesting sets the
+//! orientation, and the bend may run along the grain: the finding says so.
 //!
 //! # Why it matters
 //! Rolled metal cracks more easily along its grain: a radius that is sound across it cracks along it.
@@ -58,8 +58,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let finding = |(i, (bend, strip)): (usize, (&Bend, &BendStrip))| {
         let (headline, note, help) = match grain {
             None => (
-                format!("bend `{}` may come out along the grain, and {metal} is hard", bend.name),
-                "the recipe leaves the grain free, so the nest chooses the orientation".into(),
+                format!("bend `{}` may run along the grain, and {metal} is hard", bend.name),
+                "the grain is free in the recipe, so the nesting sets the orientation".into(),
                 "fix the grain so that the bends run across it: `grain = \"x\"` or `\"y\"`",
             ),
             Some(grain) => {

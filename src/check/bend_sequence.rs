@@ -77,14 +77,14 @@ fn among_formed(subject: &Subject) -> Option<Finding> {
     let bends = plan.formed.iter().map(|formed| &subject.part.bends[formed.bend]);
     let names: Vec<String> = bends.map(|bend| format!("`{}`", bend.name)).collect();
     let headline = format!(
-        "in which order rolled bends and hems are made, and whether one is in the way of another, is \
-         not judged: {}",
+        "the order of rolled bends and hems, and whether one obstructs another, is not judged: \
+         {}",
         names.join(", ")
     );
     let bend = &subject.part.bends[first.bend];
     let finding = subject.finding(Weight::Caution, CODE, headline, &bend.depends, bend.span);
     let about = plan.formed.iter().map(|formed| Feature::Bend(formed.bend));
-    Some(finding.about(subject.of_part(about)).help("work out the order by hand, or bend a sample"))
+    Some(finding.about(subject.of_part(about)).help("plan the order by hand, or bend a sample"))
 }
 
 /// The bends that leave less room than the shop's clearance.
@@ -106,7 +106,7 @@ fn tight(subject: &Subject) -> Vec<Finding> {
         let finding = finding.about(subject.of_part([Feature::Bend(step.bend)]));
         let at = num::text(at.degrees(), 1);
         Some(finding.note(format!("{} at {at}°", what.words(subject.part))).help(
-            "make what comes near the tool shorter or narrower, or try this bend on a sample first",
+            "make the part near the tool shorter or narrower, or try this bend on a sample first",
         ))
     };
     plan.steps.iter().filter_map(finding).collect()

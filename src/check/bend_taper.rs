@@ -14,7 +14,7 @@
 //!
 //! # Example
 //! A corner of 3 mm plate, bent up along a line at 45° to its edges, over a V that needs 10.5
-//! mm: some 10 mm at either end is only carried along by the metal beside it.
+//! mm: some 10 mm at either end is bent only by the metal beside it.
 //!
 //! # Remedy
 //! Leave the corner longer and cut it back after bending, bend a sample first, or dress the ends
@@ -60,7 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let tapers = drawn.iter().filter_map(|(i, bend)| tapers(subject, *i, bend));
     let pairs = drawn.iter().flat_map(|(i, bend)| {
         let others = subject.part.bends.iter().enumerate();
-        // A pair of slanted ones is told at the second.
+        // A pair of slanted ones is reported at the second.
         let others = others.filter(|other| other.0 != *i && (other.0 < *i || !slanted(other)));
         others.filter_map(|other| meets(subject, (*i, *bend), other))
     });

@@ -4,7 +4,7 @@
 //! A hole or slot whose finished size is smaller than the bolt or pin it is `for`; a tapped hole
 //! whose diameter is not that of its bolt; and one whose `pilot` is too large for its thread:
 //! larger than the tap drill by more than a fifth of the pitch, or, which is a stop, so large that
-//! less than 50 % thread is left, counted as tap-drill charts do. A smaller pilot is drilled out
+//! less than 50 % thread is left, as tap-drill charts state it. A smaller pilot is drilled out
 //! before it is tapped. A thread in no table is not judged.
 //!
 //! # Why it matters
@@ -41,7 +41,7 @@ const SAME: f64 = 0.05;
 /// A pilot may be larger than the tap drill by so many pitches. Our choice.
 const LARGER: f64 = 0.2;
 
-/// Of the thread, so much must be left. Our choice.
+/// Minimum share of the thread that must be left. Our choice.
 const LEFT: f64 = 0.5;
 
 /// What a full thread takes off the diameter, in pitches, as tap-drill charts count it: twice three

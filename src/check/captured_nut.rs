@@ -70,8 +70,8 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             .about(subject.of_part([Feature::Hole(captured.seat)]))
             .note(sum.collect::<Vec<_>>().join(" + "))
             .help(format!(
-                "it is {} short: {} a thinner wall or a larger tube, or weld so that no root \
-                 projects into the bore",
+                "it is {} short: {} a thinner wall or a larger tube, or weld so that its root \
+                 stays out of the bore",
                 show(lacks),
                 smaller(subject, room)
             )),

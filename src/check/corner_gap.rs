@@ -94,5 +94,5 @@ fn off(subject: &Subject) -> Vec<Finding> {
         .collect()
 }
 
-/// By so much a gap may be off, mm.
+/// Tolerance of a gap, mm.
 const PASSES: f64 = 0.05;

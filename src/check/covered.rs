@@ -57,7 +57,7 @@ fn hole(subject: &Subject, (id, hole): (HoleId, &Hole)) -> Option<Finding> {
     let is_hem = subject.part.bends[bend].bend.form().is_hem();
     let (weight, lost) = match lost(hole) {
         Some(lost) => (weight, lost),
-        None if is_hem => (Weight::Caution, "nothing passes straight through".to_owned()),
+        None if is_hem => (Weight::Caution, "nothing passes through it".to_owned()),
         None => return None,
     };
     let headline = format!("{words} covers hole `{}`: {lost}", hole.name);
@@ -70,17 +70,19 @@ fn hole(subject: &Subject, (id, hole): (HoleId, &Hole)) -> Option<Finding> {
 fn lost(hole: &Hole) -> Option<String> {
     let made = match hole.making {
         Making::Cut => None,
-        Making::Drill => Some("no drill gets to it once it is bent"),
-        Making::Ream => Some("no reamer gets to it once it is bent"),
-        Making::Tap => Some("no screw can go in"),
+        Making::Drill => Some("a drill cannot reach it after bending"),
+        Making::Ream => Some("a reamer cannot reach it after bending"),
+        Making::Tap => Some("a screw cannot be fitted"),
     };
-    let through =
-        hole.through.as_ref().map(|what| format!("no {} can go in", what.replace('_', " ")));
+    let through = hole
+        .through
+        .as_ref()
+        .map(|what| format!("the {} cannot be fitted", what.replace('_', " ")));
     let sunk =
-        hole.recess.map(|_| "it cannot be countersunk or counterbored once it is bent".to_owned());
-    let eye = hole.eye.then(|| "no pin can go in".to_owned());
+        hole.recess.map(|_| "it cannot be countersunk or counterbored after bending".to_owned());
+    let eye = hole.eye.then(|| "a pin cannot be fitted".to_owned());
     let tongue =
-        matches!(hole.size, HoleSize::TongueSlot { .. }).then(|| "no tongue can go in".into());
+        matches!(hole.size, HoleSize::TongueSlot { .. }).then(|| "the tongue cannot enter".into());
     through.or(eye).or(tongue).or(made.map(str::to_owned)).or(sunk)
 }
 

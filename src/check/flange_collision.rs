@@ -2,7 +2,7 @@
 //!
 //! # Looks for
 //! Faces and bends of the formed part that would occupy the same space, and lips of holes and beads
-//! that stand in another face or in a bend. The edges of each, and the surfaces of lips and beads,
+//! that reach into another face or a bend. The edges of each, and the surfaces of lips and beads,
 //! are followed through all others in steps of a quarter of the thickness; less than
 //! 0.06 mm of overlap counts as touching.
 //!
@@ -15,7 +15,7 @@
 //!
 //! # Remedy
 //! Make one of the two shorter or narrower, shift it with `offset`, cut it at the corner
-//! with `corner`, or bend it less.
+//! with `corner`, or bend it through a smaller angle.
 //!
 //! # Source
 //! Two solids cannot occupy one space; the steps and the tolerance are our choice.

@@ -21,8 +21,8 @@
 //! Move the hole, make the flare lower or smaller, and make a test piece.
 //!
 //! # Source
-//! Three thicknesses and 30 %: common practice, from memory; the stretch a cut edge bears depends
-//! on metal and cut. The pilot: common practice, the mid-surface of the sheet keeps its area.
+//! Three thicknesses and 30 %: common practice, from memory; the stretch that a cut edge withstands
+//! depends on metal and cut. The pilot: common practice, the mid-surface of the sheet keeps its area.
 //! Flares are formed in the flat, before bending.
 
 use crate::check::formed;
@@ -147,7 +147,7 @@ fn washer(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
 fn bent(subject: &Subject, flat: &FlatHole, flare: &Flare) -> Option<Fault> {
     let why = formed::not_compared(subject, flat.id.face)?;
     let what = format!(
-        "stands {} out of the {}, and {why}: the bend sequence is checked without it",
+        "projects {} from the {}, and {why}: the bend sequence is checked without it",
         subject.show(flare.height),
         flare.side.word()
     );

@@ -67,7 +67,7 @@ fn cracks(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     let help = format!("write `form = \"open-hem\"` and `opening = \"{opening}\"`");
     if RadiusLimits::is_below(thickness / 2.0, limits.refused.0) {
         let headline = format!(
-            "closed hem `{}` cracks: {metal} takes no inside radius below {}",
+            "closed hem `{}` cracks: {metal} cannot be bent to an inside radius below {}",
             bend.name,
             subject.show(limits.refused.0)
         );
@@ -124,17 +124,17 @@ fn tool(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
         );
         let finding =
             off_brake::found(subject, (Weight::Caution, CODE, "tool"), (i, bend), headline);
-        let finding = finding.note("hemmed first, the other bends could not be made");
+        let finding = finding.note("if it is hemmed first, the other bends cannot be made");
         return Some(finding.help("try it on a sample"));
     };
     let headline = match unfit.is_empty() {
-        true => format!("the shop has nothing to flatten hem `{}` with", bend.name),
+        true => format!("the shop file has no tool to flatten hem `{}`", bend.name),
         false => format!("none of the shop's tools can flatten hem `{}`", bend.name),
     };
     let finding = off_brake::found(subject, (Weight::Stop, CODE, "tool"), (i, bend), headline);
     let finding = off_brake::because(finding, subject, unfit);
     let finding = bend_sequence::tried(finding, subject, &formed.acute);
     Some(finding.help(
-        "add a `[[hemming]]` to the shop file: what flattens the fold after an acute bend on a brake",
+        "add a `[[hemming]]` to the shop file: the tool that flattens the fold after an acute bend on a brake",
     ))
 }

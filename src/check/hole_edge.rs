@@ -4,7 +4,7 @@
 //! Less metal between a hole, at its finished size and with its countersink or counterbore, or
 //! an opening and the edge than the process needs to keep it sound (stop); and a hole for a bolt or
 //! pin whose edge distance is less than one and a half diameters (caution). It is measured from the
-//! centre of a round or six-sided hole; of a slot, straight or along an arc, from its centre line,
+//! centre of a round or hexagonal hole; of a slot, straight or along an arc, from its centre line,
 //! and so from the centre of the nearer round end, and one and a half widths are needed. A
 //! hole `for = "bearing"`, one without `for` and what a step cuts are judged by their metal alone.
 //!
@@ -20,7 +20,7 @@
 //!
 //! # Source
 //! Metal beside a cut: common practice, table `process`. One and a half diameters:
-//! common practice; AC 43.13-1B asks for two in aircraft. Slots: AISC 360, table J3.5, measures
+//! common practice; AC 43.13-1B requires two in aircraft. Slots: AISC 360, table J3.5, measures
 //! from the centre of a long slot that points at the edge, and adds 0.75 d; for a slot of 2.5 d
 //! that is just the centre of its end (from memory). This is not a check of strength:
 //! a load needs a calculation by local codes and a licensed engineer's judgement.

@@ -7,10 +7,10 @@
 //! meets no metal of the formed part.
 //!
 //! # Why it matters
-//! The radius was there for a reason. If the step comes too early, before the cut whose corners it
+//! If the step comes too early, before the cut whose corners it
 //! should treat, the part is made with sharp corners. Metal is missing where an `add` should have
 //! put it, or was added where an opening was meant. A face that is not lightened is heavier than
-//! was thought. A tube that meets no metal has nothing to be welded to.
+//! intended. A tube that meets no metal has nothing to be welded to.
 //!
 //! # Example
 //! `{ fill = "6 mm" }` on a disc, or before the rectangle that makes the corner.

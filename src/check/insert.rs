@@ -63,9 +63,9 @@ fn thickness(subject: &Subject, insert: &Insert) -> Option<Fault> {
     let max = insert.row.quantity("max_thickness").map(|max| max.value);
     let show = |mm: f64| subject.show(mm);
     let what = if short(t, min) {
-        format!("{name} needs a sheet of {} or more, not {}", show(min), show(t))
+        format!("{name} needs sheet of {} or more, not {}", show(min), show(t))
     } else if let Some(max) = max.filter(|max| short(*max, t)) {
-        format!("{name} takes a sheet of no more than {}, not {}", show(max), show(t))
+        format!("{name} is for sheet up to {}, not {}", show(max), show(t))
     } else {
         return None;
     };
@@ -139,7 +139,7 @@ fn bevelled(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault
 /// The head of another insert on the same side that its own overlaps.
 fn heads(subject: &Subject, flat: &FlatHole, insert: &Insert) -> Option<Fault> {
     let centre = flat.outline.bounds().centre();
-    // Of two, the second is told.
+    // Of two, the second is reported.
     let before = subject.holes().take_while(|(other, _)| other.id != flat.id);
     let others = before.filter_map(|(other, hole)| {
         let beside = hole.insert.as_ref().filter(|beside| beside.side == insert.side)?;

@@ -62,14 +62,14 @@ fn hole(subject: &JointSubject, (i, laminate): (usize, &Laminate), at: Span) -> 
     if wide + ROUNDING < joint.bolt.measure("diameter") {
         let bolt = joint.bolt.name();
         let headline =
-            format!("the hole of the laminate is {} wide: no {bolt} goes in", show(wide));
+            format!("the hole of the laminate is {} in diameter: {bolt} does not fit", show(wide));
         let finding = subject.here(Finding::stop(CODE, headline).at(at, ""));
         let normal = show(subject.clearance_hole());
         return Some(finding.help(format!("write `hole = \"{normal}\"`, or leave it out")));
     }
     if let Some(drill) = subject.bolted.drilled_through().filter(|d| wide + ROUNDING < *d) {
         let headline = format!(
-            "the drill of {} goes through the laminate, whose hole is to be {}",
+            "a drill of {} goes through the laminate, but its hole is {}",
             show(drill),
             show(wide)
         );
@@ -85,7 +85,7 @@ fn hole(subject: &JointSubject, (i, laminate): (usize, &Laminate), at: Span) -> 
         return None;
     }
     let headline = format!(
-        "the hole of the laminate, {}, is no smaller than what clamps it, {}: it is not held",
+        "the hole of the laminate, {}, is as large as the face that clamps it, {}, or larger: the laminate is not clamped",
         show(wide),
         show(ring)
     );
@@ -108,7 +108,7 @@ fn bearing(subject: &JointSubject, laminate: &Laminate, at: Span) -> Option<Find
         show(allowed)
     );
     let sum = format!(
-        "F / (d t), d {} and t {} where it is thinnest",
+        "F / (d t), d {}, t {} at its thinnest",
         subject.show(bolt.measure("diameter")),
         subject.show(laminate.thinnest())
     );
@@ -150,7 +150,7 @@ fn galvanic(
     let plate = before.into_iter().chain(behind).find(is_aluminium)?;
     let Between::Plate(plate) = plate else { return None };
     let headline = format!(
-        "aluminium `{}` lies against a carbon laminate in {}: it will corrode there",
+        "aluminium `{}` is in contact with a carbon laminate in {}: it will corrode there",
         plate.part,
         subject.name()
     );

@@ -80,7 +80,7 @@ fn length(subject: &JointSubject, laminate: &Laminate, sleeve: Sleeve) -> Option
     let (long, thinnest) = (laminate.thickness - sleeve.less, laminate.thinnest());
     if long > thinnest + ROUNDING {
         let headline = format!(
-            "the sleeve of {} is longer than the laminate where that is thinnest, {}: it stays loose",
+            "the sleeve of {} is longer than the laminate at its thinnest, {}: the laminate stays loose",
             subject.show(long),
             subject.show(thinnest)
         );
@@ -92,7 +92,7 @@ fn length(subject: &JointSubject, laminate: &Laminate, sleeve: Sleeve) -> Option
         return None;
     }
     let headline = format!(
-        "the sleeve is {} shorter than the laminate of {}: it does not keep that from being crushed",
+        "the sleeve is {} shorter than the laminate of {}: it does not protect the laminate from crushing",
         subject.show(sleeve.less),
         subject.show(laminate.thickness)
     );
@@ -146,7 +146,7 @@ fn end(
 }
 
 fn soft(what: &str) -> Finding {
-    let headline = format!("the sleeve bears on {what}, which gives: it holds no clamping force");
+    let headline = format!("the sleeve bears on {what}, which yields: the clamping force is lost");
     let help = "put a plate or a washer of metal at each end of it, or leave `sleeve` out";
     Finding::caution(CODE, headline).help(help)
 }

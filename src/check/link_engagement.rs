@@ -6,7 +6,7 @@
 //! its two bungs.
 //!
 //! # Why it matters
-//! The engaged thread carries the load of the link. Nobody sees it once the jam nut is tight.
+//! The engaged thread carries the load of the link. It cannot be seen once the jam nut is tight.
 //!
 //! # Example
 //! An engagement of 40 mm in a bung with 25 mm of thread.

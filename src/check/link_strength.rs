@@ -17,8 +17,8 @@
 //! from pin to pin. The slenderness that goes with it should not be above 200 (caution). The shank
 //! is checked in combined compression and bending (H2-1, second order): the link has an initial
 //! out-of-straightness of L/1000 in its buckled shape, and the bung is off centre by half its
-//! clearance in the tube; both are amplified as the load nears the critical force. All that is
-//! known of the metal of a shank is that it carries the rating, which is taken as its yield load.
+//! clearance in the tube; both are amplified as the load nears the critical force. Of the metal
+//! of a shank only the rating is known; it is used as its yield load.
 //!
 //! *Not judged* (a caution, never a margin): a link whose tube has no `material`, or whose rod ends
 //! have no `rating`; compression of stainless and aluminium tube, which have column curves of their
@@ -26,7 +26,7 @@
 //! tube that is bent, or whose pins are not on its axis, does not count as a link.
 //!
 //! *Not checked*: impact, fatigue, side load, the link's own weight, friction of the balls, and the
-//! jam nuts, which carry nothing here. The ears and brackets at the ends are judged as parts, with
+//! jam nuts, which are assumed to carry no load. The ears and brackets at the ends are judged as parts, with
 //! this load at their pin, where they name the link: `platewright explain strength`.
 //!
 //! # Why it matters

@@ -5,7 +5,7 @@
 //! link is at its longest setting, or nearer than it is at its shortest.
 //!
 //! # Why it matters
-//! A link has one length at a time. If the far pin is to reach a point that no setting of the
+//! A link keeps the length it is set to. If the far pin is to reach a point that no setting of the
 //! rod ends reaches, the link binds there, or is assembled with less engagement than its thread
 //! needs.
 //!
@@ -20,7 +20,7 @@
 //! # Source
 //! The shortest setting has both rod ends screwed in as far as their jam nuts let them, the longest has
 //! both at `min_engagement`. That a link moves at one length, and is not set while it moves, is not
-//! checked: between places at different distances something else must give.
+//! checked: between places at different distances another member must deflect.
 
 use crate::check::link_subject::LinkSubject;
 use crate::check::link_subject::Reach;

@@ -2,9 +2,9 @@
 //!
 //! # Looks for
 //! Two parts, links, tubes, panels or obstacles placed in the machine of a job that touch
-//! or collide: a stop. Two that are nearer than they must be: a caution. A panel asks
-//! for 13 mm (1/2 in) round it, anything that moves for 3 mm, and every body for the `clearance` it
-//! is given. A link is looked at over its whole adjustment, over its `travel` and its `swing`.
+//! or collide: a stop. Two that are nearer than they must be: a caution. A panel needs
+//! 13 mm (1/2 in) round it, anything that moves 3 mm, and every body the `clearance` it is
+//! given. A link is checked over its whole adjustment, its `travel` and its `swing`.
 //!
 //! # Why it matters
 //! What is clear on the stand may rub or strike when the machine moves, when a link is set longer,
@@ -20,7 +20,7 @@
 //! # Source
 //! 13 mm to a panel: common practice. 3 mm to what moves, and 50 mm beyond which nothing is listed:
 //! our choice. Distances are never overstated: arcs count as chords outside the metal, within
-//! 0.02 mm, and a search that ends early gives what it has proved. A link has round ends, and a
+//! 0.02 mm, and a search that ends early gives only what is proven. A link has round ends, and a
 //! ball of the size of its rod end's head at each pin, whichever way the head lies. Tubes are
 //! solid: what runs inside one touches it. Bolt heads, nuts and welds are not modelled, nor is
 //! play, deflection or anything the job does not name: this does not prove that a machine is clear.

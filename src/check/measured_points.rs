@@ -12,11 +12,11 @@
 //! Four sides and both diagonals of an opening, where one diagonal is read 5 mm too long.
 //!
 //! # Remedy
-//! Measure again what is named. With one extra measurement any of them may be the wrong one; a
+//! Repeat the measurement that is named. With one extra measurement any of them may be wrong; a
 //! further one shows which.
 //!
 //! # Source
-//! Least squares; each residual is divided by the root of its share that the others check (data
+//! Least squares; each residual is divided by the square root of its redundancy number (data
 //! snooping, W. Baarda, A Testing Procedure for Use in Geodetic Networks, 1968; from memory). A
 //! caution where that is beyond `tape` (1 mm when left out), a stop where it, or the difference
 //! between the measurement and what the others give, is beyond five times `tape`, and a caution
@@ -157,7 +157,7 @@ fn moved_far(subject: &Tape, check: &TapeCheck) -> Finding {
         .help(format!("measure it from a point off {off} as well"))
 }
 
-/// A finding at the formula of a measurement, and at the values it is worked out from.
+/// A finding at the formula of a measurement, and at the values it is calculated from.
 fn at(subject: &Tape, check: &TapeCheck, weight: Weight, headline: String) -> Finding {
     let base = Finding { weight, ..Finding::stop(CODE, headline) }.at(check.span, "");
     let given = subject.params.given(subject.recipe, &check.depends);

@@ -35,8 +35,8 @@ fn words(subject: &Subject, why: Unfit) -> String {
     match why {
         Unfit::Takes { length, thickest } => {
             format!(
-                "it takes bends up to {} long, in sheet no harder to bend than {} of the metal it is \
-                 rated for",
+                "it bends lengths up to {}, in sheet equivalent to {} of the metal it is rated \
+                 for",
                 show(length),
                 show(thickest)
             )
@@ -44,14 +44,14 @@ fn words(subject: &Subject, why: Unfit) -> String {
         Unfit::Radius { is, min, max } => {
             let to = if max.is_finite() { format!("to {}", show(max)) } else { "or more".into() };
             format!(
-                "it bends to inside radii of {} {to}; before it springs back this one is {}",
+                "its inside radii are {} {to}; this one is {} before springback",
                 show(min),
                 show(is)
             )
         }
         Unfit::FlatEnd { is, min } => {
             format!(
-                "it leaves {} straight, and the sheet ends {} from the bend",
+                "it leaves {} straight at the end; the sheet ends {} from the bend",
                 show(min),
                 show(is)
             )

@@ -9,7 +9,7 @@
 //! judged.
 //!
 //! # Why it matters
-//! Otherwise it shows at the oven door, with the powder already on the part.
+//! Otherwise this is noticed only at the oven, with the powder already on the part.
 //!
 //! # Example
 //! The tube of a link is 1310 mm long, the oven 1200 mm.

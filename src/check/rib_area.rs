@@ -6,15 +6,15 @@
 //! corners, and one that they split into several openings.
 //!
 //! # Why it matters
-//! Ribs are drawn for one opening in each area. A part of which some areas are whole and others
-//! are not is heavier than was thought, out of balance where it turns, and seldom what was meant.
+//! Ribs are drawn for one opening in each area. A part with some areas whole and others
+//! not is heavier than intended and out of balance if it rotates, and seldom what was intended.
 //!
 //! # Example
 //! A disc with five spokes and four holes that grows smaller: three openings are left, on one side.
 //!
 //! # Remedy
 //! Make `wall` or `round` smaller, move the holes towards the hub, the outer edge or a rib, or make the
-//! face larger. Where it is meant, draw the ribs so that they end at the walls of those holes, or
+//! face larger. Where it is intended, draw the ribs so that they end at the walls of those holes, or
 //! keep the openings to a shape with `within`.
 //!
 //! # Source

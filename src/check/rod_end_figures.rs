@@ -7,8 +7,8 @@
 //!
 //! # Why it matters
 //! Ball, head and shank decide the gap between the ears, where they must end, and what they touch.
-//! For any other figure that is missing the worst is assumed: a housing as wide as its ball, and a
-//! ball that does not tilt, so that the rod end is refused where the part's `swing` asks for more.
+//! For any other missing figure the worst case is assumed: a housing as wide as its ball, and a
+//! ball that does not tilt, so that the rod end is refused where the part's `swing` requires more.
 //!
 //! # Example
 //! A row with `bore`, `ball_width`, `head` and `shank`, as measured with a caliper.
@@ -31,12 +31,8 @@ const FIGURES: [(&str, Weight, &str); 5] = [
     ("ball_width", Weight::Stop, "the gap between the ears cannot be judged"),
     ("head", Weight::Stop, "where the ears must end cannot be judged"),
     ("shank", Weight::Stop, "what it touches between the ears cannot be judged"),
-    ("body_width", Weight::Caution, "its housing is taken to be as wide as its ball"),
-    (
-        "swing",
-        Weight::Caution,
-        "how far it swings is not known, and it is taken not to swing at all",
-    ),
+    ("body_width", Weight::Caution, "its housing is assumed as wide as its ball"),
+    ("swing", Weight::Caution, "its misalignment angle is not known: none is assumed"),
 ];
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {

@@ -54,7 +54,10 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     }
     let rod_end = clevis.rod_end.name();
     let headline = match touches_at_rest {
-        true => format!("rod end {rod_end} touches the {} as it leaves", min.touches),
+        true => format!(
+            "rod end {rod_end} touches the {} in the direction in which it leaves",
+            min.touches
+        ),
         false => format!(
             "rod end {rod_end} rotates {is:.1}° {side} about its pin before it touches the {}, but \
              {wanted:.1}° is required",
@@ -65,7 +68,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         Some(more) => {
             format!("make the reach about {} longer, or the foot narrower", subject.show(more))
         }
-        None => "a longer reach does not help: let it leave in another direction, or require less rotation".to_owned(),
+        None => "a longer reach does not help: choose another direction for it to leave, or require less rotation".to_owned(),
     };
     vec![
         subject

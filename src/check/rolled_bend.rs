@@ -11,7 +11,7 @@
 //!
 //! # Why it matters
 //! Rolls leave the ends of the sheet straight. What was bent before does not pass between them,
-//! and an eye that closes too far pushes itself open.
+//! and an eye that closes too far is forced open.
 //!
 //! # Example
 //! An eye of 340° round 20 mm with a straight end of 12 mm overlaps its base.
@@ -94,7 +94,7 @@ fn closes(subject: &Subject, i: usize, bend: &Bend) -> Option<Finding> {
     };
     Some(
         off_brake::found(subject, (weight, CODE, "eye"), (i, bend), headline).help(
-            "roll it through a smaller angle, make what it carries shorter, or the face it begins on shorter",
+            "roll it through a smaller angle, make the face it carries or the face it begins on shorter",
         ),
     )
 }
@@ -155,11 +155,11 @@ fn tool(subject: &Subject, (shop, plan): (&Shop, &Plan), i: usize, bend: &Bend) 
         );
         let finding =
             off_brake::found(subject, (Weight::Caution, CODE, "tool"), (i, bend), headline);
-        let finding = finding.note("rolled first, the other bends could not be made");
+        let finding = finding.note("if it is rolled first, the other bends cannot be made");
         return Some(finding.help("try it on a sample, or weld the flanges on after rolling"));
     };
     let headline = match unfit.is_empty() {
-        true => format!("the shop has nothing to roll bend `{}` on", bend.name),
+        true => format!("the shop file has no rolls or former for bend `{}`", bend.name),
         false => format!("none of the shop's rolls and formers can make bend `{}`", bend.name),
     };
     let finding = off_brake::found(subject, (Weight::Stop, CODE, "tool"), (i, bend), headline);

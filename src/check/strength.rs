@@ -20,9 +20,9 @@
 //!
 //! *Not judged* (a caution, never a margin) is a load whose path cannot be followed to its end: the
 //! support is not clear or there is more than one; the path splits and rejoins, or staggered
-//! openings make it jump; the metal between the load and an opening acts as a beam, or a base acts
+//! openings interrupt it; the metal between the load and an opening acts as a beam, or a base acts
 //! as a beam between bolts that a 45° spread does not reach; a plate pivots on its edge beside
-//! bolts in one line and bends between them; bolts of one name in two feet; an end cap loaded in
+//! bolts in one line and bends between them; one name for the bolts of two feet; an end cap loaded in
 //! any other way; a one-sided fillet that is bent or pulled open at its root; a post whose `foot`
 //! is not given; a load at a point off its plate; a bead in a face on the path, which unfolds under
 //! a load across it; a flared hole that is loaded or supports the part; and a limit that is zero or

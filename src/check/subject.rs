@@ -73,7 +73,7 @@ pub struct Subject<'a> {
     pub tail: &'a [Strip],
     /// The loads of the job.
     pub loads: &'a [Load],
-    /// What came of the loads on the part, each with the place of its load.
+    /// The results of the loads on the part, each with the place of its load.
     pub verdicts: &'a [(Span, Verdict)],
 }
 

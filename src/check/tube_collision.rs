@@ -11,8 +11,8 @@
 //! The tube does not go in, or the plate does not reach its place.
 //!
 //! # Example
-//! A bracket with a saddle along a tube in its base, whose flange is not cut and stands in the
-//! tube.
+//! A bracket with a saddle along a tube in its base, whose flange is not cut and reaches into
+//! the tube.
 //!
 //! # Remedy
 //! Cut that face for the tube too, use `[[cut_folded]]`, which cuts through bends as well, or move
@@ -52,7 +52,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         let (weight, help) = match tube.is_cut {
             _ if clash.formed.is_some() => {
                 let weight = if tube.is_cut { Weight::Stop } else { Weight::Caution };
-                (weight, "move one of them, or make what stands out of the face lower".to_owned())
+                (weight, "move one of them, or make what projects from the face lower".to_owned())
             }
             true => (
                 Weight::Stop,

@@ -140,7 +140,7 @@ fn landing(of: &TubeEndSubject) -> Option<Finding> {
         return None;
     }
     let headline = format!(
-        "cap `{}` lands on {} of the wall, {} in the worst case: {} is needed",
+        "cap `{}` bears on {} of the wall, {} in the worst case: {} is needed",
         asked.part,
         show(of, drawn),
         show(of, least.max(0.0)),
@@ -199,13 +199,15 @@ fn slip(of: &TubeEndSubject) -> Option<Finding> {
         Finding::stop(CODE, headline).help("make `slip` of the cap larger")
     } else if least < -ROUNDING {
         let lacks = show(of, -least);
-        let headline =
-            format!("{cap} may not go into {}: the narrowest bore lacks {lacks}", words(of));
+        let headline = format!(
+            "{cap} may not go into {}: it is {lacks} too large for the narrowest bore",
+            words(of)
+        );
         let help = "measure the bore, make `slip` of the cap larger, or grind the cap to suit";
         Finding::caution(CODE, headline).help(help)
     } else if least > ROUNDING && most / 2.0 > GAP + ROUNDING {
         let headline = format!(
-            "{cap} leaves {} all round in {}, {} in the widest bore: {} is the most",
+            "{cap} leaves {} all round in {}, {} in the widest bore: {} is the maximum",
             show(of, drawn / 2.0),
             words(of),
             show(of, most / 2.0),

@@ -10,11 +10,11 @@
 //! stands on its edge it is the plate itself above the weld and, where it is known, what the plate
 //! stands on: a face with slots for its tongues, another face of the same formed part, or a plate
 //! placed by three points in the same space. On a round tube it is the wall, up to the side of the
-//! tube or along it to its end. In `strength` no leg counts for more than fits. Where the recipe
+//! tube or along it to its end. `strength` counts no more of a leg than fits. Where the recipe
 //! does not say what a plate stands on, that metal is not checked.
 //!
 //! # Why it matters
-//! A leg has nothing to sit on beyond the edge: the corner melts away, and the throat is that of
+//! Beyond the edge there is no metal for a leg: the corner melts away, and the throat is that of
 //! the smaller leg whatever the drawing says. A thin plate is burnt through or warps. Past the end
 //! of a ledge the metal runs off. If load and drawing give different legs, the weld that is made
 //! is not the one that was judged.
@@ -99,7 +99,7 @@ fn no_room(subject: &Subject, (index, face): (usize, &Face), weld: &Weld) -> Opt
         ),
         false => (
             Weight::Stop,
-            format!("the fillet along edge `{edge}` has nothing to lie on: {till} is there"),
+            format!("the fillet along edge `{edge}` has no metal under it: {till} is there"),
             format!(
                 "leave {is} of metal for its leg, or name the edge in pieces and weld those that \
                  have it"

@@ -29,7 +29,7 @@ const FORMAT: &str = "platewright pack 1";
 /// The list of what is in it.
 const LIST: &str = "pack.toml";
 
-/// What stands before the checksum in the comment.
+/// What is before the checksum in the comment.
 const SEAL: &str = "platewright pack, sha256 ";
 
 /// No archive is longer than this, nor is what is in it together, in bytes. Our choice.
@@ -315,7 +315,7 @@ mod tests {
         assert!(Pack::read(&[&bytes[..], b"0"].concat()).is_err());
     }
 
-    /// Files of other archives must not come to lie beside the folder of a job.
+    /// Files of other archives must not be placed beside the folder of a job.
     #[test]
     fn a_name_that_leads_elsewhere_is_refused() {
         let named = |name: &str| {

@@ -73,7 +73,7 @@ impl Wishes {
     }
 }
 
-/// Where a job of a name, or some of it, is made when nobody says where: spares do not take the
+/// Where a job of a name, or some of it, is made when no folder is given: spares do not take the
 /// place of what was ordered before.
 fn usual_folder(name: &str, only: &[Only]) -> PathBuf {
     let [whole, spares] = past::folders(name);
@@ -136,7 +136,7 @@ pub(super) fn make_watched(
     })
 }
 
-/// What came of a job that was made, its files written; nothing when it is stopped, which has been
+/// The results of a job that was made, its files written; nothing when it is stopped, which has been
 /// shown.
 fn made(
     text: &JobText,
@@ -223,7 +223,7 @@ pub(super) fn check_watched(path: &Path, only: &[Only]) -> anyhow::Result<Ending
     })
 }
 
-/// What came of the checks of a job, in a line; nothing when it is stopped, which has been shown.
+/// The results of the checks of a job, in a line; nothing when it is stopped, which has been shown.
 fn checked(path: &Path, only: &[Only]) -> anyhow::Result<Option<(String, Ending)>> {
     let past = Past { sent: past::record(path)?.sent, ..Past::default() };
     let Some(mut ready) = read_job(path, only, past, None)? else { return Ok(None) };

@@ -216,7 +216,7 @@ fn end() -> ! {
 mod tests {
     use super::*;
 
-    /// What comes of requests a second apart and more.
+    /// The result of requests a second apart and more.
     fn acts(interrupt: &Interrupt, count: usize) -> Vec<Act> {
         let mut heard = interrupt.lock();
         let begun = now();

@@ -51,7 +51,7 @@ pub(super) struct PageArgs {
     out: Option<PathBuf>,
 }
 
-/// Bytes of a key. Our choice: as many as nobody guesses.
+/// Bytes of a key. Our choice: enough not to be guessed.
 const KEY: usize = 24;
 
 /// A job on the disk.

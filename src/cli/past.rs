@@ -55,12 +55,12 @@ pub(super) fn shop_of(job: &Path) -> anyhow::Result<PathBuf> {
     Ok(folder.join(read.shop.as_deref().unwrap_or(shelf::SHOP)))
 }
 
-/// Where a job of a name is made when nobody says where: the whole job, and some of it.
+/// Where a job of a name is made when no folder is given: the whole job, and some of it.
 pub(super) fn folders(name: &str) -> [PathBuf; 2] {
     [name.to_owned(), format!("{name}-only")].map(|folder| Path::new("out").join(folder))
 }
 
-/// Where a whole job is made when nobody says where.
+/// Where a whole job is made when no folder is given.
 pub(super) fn usual_folder(job: &Path) -> PathBuf {
     let [whole, _] = folders(&shelf::stem(job));
     whole

@@ -38,7 +38,7 @@ const LEFT: Duration = Duration::from_millis(300);
 
 /// Drawings have so much time, however short the search is: to want the first layout is no reason to lose
 /// them. Our choice.
-const LEAST_TIME: Duration = Duration::from_secs(1);
+const MIN_TIME: Duration = Duration::from_secs(1);
 
 /// What stops a search from outside, and shows how it stands.
 pub(super) struct Watcher {
@@ -141,7 +141,7 @@ impl Watcher {
 
 /// After how long drawings are left out that are not begun, with so much time for the search.
 fn drawing_time(search: Duration) -> Duration {
-    search.max(LEAST_TIME).saturating_add(LEFT)
+    search.max(MIN_TIME).saturating_add(LEFT)
 }
 
 /// When a search is to end whose time is over at `until`, with so much work left for one core after it:

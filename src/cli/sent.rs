@@ -49,7 +49,7 @@ pub(super) struct Kept {
     pub(super) parts: BTreeSet<String>,
 }
 
-/// Records the order that was made last in a folder, but for what is kept; gives what was recorded, in
+/// Records the order that was made last in a folder, except what is kept; gives what was recorded, in
 /// words.
 pub(super) fn recorded(
     job: &Path,

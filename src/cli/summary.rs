@@ -67,7 +67,7 @@ pub(super) fn undrawn(job: &Path, made: &Made) -> Option<String> {
     let more = if more.is_empty() { String::new() } else { format!(" and {} more", more.len()) };
     (!names.is_empty()).then(|| {
         format!(
-            "left out, as asked: {}: {}{more}\n\
+            "left out on request: {}: {}{more}\n\
              `platewright drawing {} PART` makes that of one part; to make all of them, make the \
              job again, with the `--replay` that was printed if the search was cut short",
             plural(names.len(), "drawing file"),

@@ -34,11 +34,11 @@ const ENDINGS: [&str; 5] = ["toml", "csv", "dxf", "svg", "db"];
 /// A program saves a file in several steps: what follows within this is the same save. Our choice.
 const QUIET: Duration = Duration::from_millis(15);
 
-/// A save that goes on for longer is not waited for. Our choice: of the tenth of a second within which
+/// A save that continues for longer is not waited for. Our choice: of the tenth of a second within which
 /// a job is begun anew.
 const LONGEST: Duration = Duration::from_millis(60);
 
-/// Jobs named in jobs are followed so far. Our choice.
+/// Depth to which jobs named in jobs are followed. Our choice.
 const DEEPEST: usize = 4;
 
 /// What is compared of a file: its size and when it was changed.

@@ -50,14 +50,14 @@ impl Findings {
 /// Reads the entries of one table and remembers which were asked for.
 pub(crate) struct Fields<'a> {
     table: &'a Table,
-    /// Where the table, or the key it stands behind, is: for what is missing in it.
+    /// Where the table, or the key it is behind, is: for what is missing in it.
     pub here: Span,
     findings: &'a Findings,
     asked: RefCell<Vec<String>>,
 }
 
 impl<'a> Fields<'a> {
-    /// The entries of a table that stands at `here`.
+    /// The entries of a table that is at `here`.
     pub(crate) fn new(table: &'a Table, here: Span, findings: &'a Findings) -> Self {
         Self { table, here, findings, asked: RefCell::default() }
     }
@@ -120,7 +120,7 @@ impl<'a> Fields<'a> {
         item
     }
 
-    /// Whether a missing key stands there under its old name: then that is what is wrong.
+    /// Whether a missing key is there under its old name: then that is what is wrong.
     fn has_old_name(&self, name: &str) -> bool {
         let entry = |old| Some((old, self.table.get(old)?));
         let Some((old, entry)) = renamed::once_called(name).find_map(entry) else { return false };
@@ -147,7 +147,7 @@ impl<'a> Fields<'a> {
         self.text(name)
     }
 
-    /// A text that names something, and may be left out; `example` is one that could stand there.
+    /// A text that names something, and may be left out; `example` is one that could be there.
     /// One that is no name is reported, and given all the same: what refers to it is not unknown.
     pub(crate) fn label(&self, name: &str, example: &str) -> Option<&'a str> {
         let (text, span) = (self.text(name)?, self.get(name)?.span);
@@ -162,7 +162,7 @@ impl<'a> Fields<'a> {
         self.label(name, example)
     }
 
-    /// The entries of a table whose keys name things; `example` is a key that could stand there.
+    /// The entries of a table whose keys name things; `example` is a key that could be there.
     pub(crate) fn labelled(&self, table: &str, example: &str) -> Vec<(&'a str, &'a Entry)> {
         let entries = self.entries(table);
         let help = || format!("write `{example}`");
@@ -219,7 +219,7 @@ impl<'a> Fields<'a> {
             Some(item) => {
                 let headed = self.table.get(name).filter(|entry| entry.is_headed());
                 let help = match headed {
-                    // `[rates.cutting]`: what stands before the name belongs to it.
+                    // `[rates.cutting]`: what is before the name belongs to it.
                     Some(entry) if entry.is_within() => {
                         "write two brackets on either side of it, `[[` and `]]`".to_owned()
                     }

@@ -20,7 +20,7 @@ const fn row(place: &'static str, old: &'static str, new: &'static str) -> Renam
     Renamed { place, old, new }
 }
 
-/// All of them. Where one old name became several new ones, the first that may stand in
+/// All of them. Where one old name became several new ones, the first that may be in
 /// the place at hand is meant.
 pub const RENAMED: &[Renamed] = &[
     row("step", "turn", "rotate"),
@@ -87,7 +87,7 @@ pub const RENAMED: &[Renamed] = &[
     row("explain", "link-hands", "link-thread-hand"),
 ];
 
-/// What an old name is called now, among the names that may stand in its place.
+/// What an old name is called now, among the names that may be in its place.
 pub fn now_called(old: &str, may_stand: impl Fn(&str) -> bool) -> Option<&'static str> {
     RENAMED.iter().find(|row| row.old == old && may_stand(row.new)).map(|row| row.new)
 }

@@ -40,7 +40,7 @@ pub struct Table {
 pub struct Entry {
     /// Where the key stands.
     pub key: Span,
-    /// What stands behind it.
+    /// What is behind it.
     pub item: Item,
 }
 
@@ -125,7 +125,7 @@ impl Item {
         if let Value::List(items) = &self.value { Some(items) } else { None }
     }
 
-    /// A text in parts, at a sign that stands in no brackets, each with its place. Of anything else one part without text.
+    /// A text in parts, at a sign that is in no brackets, each with its place. Of anything else one part without text.
     pub(crate) fn split(&self, sign: char) -> Vec<Self> {
         let text = self.text().unwrap_or_default();
         let (mut depth, mut from, mut parts) = (0i32, 0, Vec::new());

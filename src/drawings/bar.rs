@@ -10,7 +10,7 @@ use crate::paper::Item;
 use crate::paper::Pen;
 
 /// Minimum height of the thickest of it on the paper, mm: else it is broken. Our choice.
-const LEAST: f64 = 9.0;
+const MIN: f64 = 9.0;
 
 /// Between the two pieces of what is broken, mm on the paper.
 const BREAK: f64 = 3.0;
@@ -33,7 +33,7 @@ impl Along {
     /// the inner part may go.
     pub(super) fn new(within: Bounds, [from, to]: [f64; 2], high: f64, keep: [f64; 2]) -> Self {
         let whole = (within.width() / (to - from)).min(within.height() / high);
-        let least = (LEAST / high).min(within.height() / high);
+        let least = (MIN / high).min(within.height() / high);
         let [low, top] = keep;
         let shown = |by: f64| (within.width() - BREAK) / by - (to - from) + (top - low);
         // Of what may go, at least a fifth stays on either side of the break.
@@ -49,7 +49,7 @@ impl Along {
         Self { by, cut, origin: Point::new(x, within.centre().y) }
     }
 
-    /// A place: so far along, so far above the axis.
+    /// A place: its distance along the axis and above it.
     pub(super) fn at(&self, x: f64, y: f64) -> Point {
         let gone = match self.cut {
             Some([a, b]) if x > a => {

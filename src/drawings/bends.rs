@@ -1,4 +1,4 @@
-//! Bends in bend sequence, and what stands at their lines.
+//! Bends in bend sequence, and what is at their lines.
 
 use crate::bend::Bend;
 use crate::bend::Form;
@@ -41,8 +41,8 @@ pub(super) fn rolled(units: Units, bend: &Bend) -> String {
     let chord = 2.0 * bend.radius() * half.sin();
     let [radius, chord] = [bend.radius(), chord].map(|mm| figure_text(units, mm));
     format!(
-        "Check the inside with a template of *R{radius}*: *{chord}* straight across from where it \
-         begins to where it ends"
+        "Check the inside with a template of *R{radius}*: *{chord}* straight across from tangent \
+         point to tangent point"
     )
 }
 

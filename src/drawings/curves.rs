@@ -16,7 +16,7 @@ use crate::paper::figure_text;
 const STEP: f64 = 4.0;
 const STEPS: [usize; 2] = [4, 16];
 /// More points than this are no table to lay out by: a file governs. Our choice.
-const MOST: usize = 48;
+const MAX: usize = 48;
 /// More points than this stand in two columns where there is room. Our choice.
 const ONE_COLUMN: usize = 10;
 
@@ -29,7 +29,7 @@ pub(super) fn table(job: &Job, plan: &Plan) -> Option<Block> {
         points.map(move |(i, at)| (format!("{}{}", name(k), i + 1), at))
     });
     let all: Vec<(String, Point)> = all.collect();
-    if all.is_empty() || all.len() > MOST {
+    if all.is_empty() || all.len() > MAX {
         return None;
     }
     let text = |mm: f64| figure_text(job.units, mm);

@@ -25,7 +25,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     units
 }
 
-/// The gap to weld or bend to, with what stands in it, for a column.
+/// The gap to weld or bend to, with what is in it, for a column.
 pub(super) fn gap(job: &Job, row: &ClevisRow, column: f64) -> Vec<Unit> {
     let width = column - 5.0;
     let heading = format!("Gap between the ears, rod end {}", row.rod_end);
@@ -62,7 +62,7 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     }
     units.extend(Unit::heading("Swing (misalignment angle)", width));
     let swing = gap_picture::swing(row, width);
-    // What is said of it stands below it.
+    // What is said of it is below it.
     units.push(if row.swing_without_spacers.is_some() { swing.leading() } else { swing });
     if let Some(without) = &row.swing_without_spacers {
         let degrees = |angle: f64| num::text(angle, 1);
@@ -131,7 +131,7 @@ pub(super) fn nut(job: &Job, solved: &Solved) -> Vec<String> {
     lines
 }
 
-/// What stands in a tube beside the nut, which is taken off its clearance.
+/// What is in a tube beside the nut, which is taken off its clearance.
 fn taken_off(row: &NutRow, figure: &dyn Fn(f64) -> String) -> String {
     let all = [
         (row.weld_round_nut_mm, "for the fillet round the nut"),

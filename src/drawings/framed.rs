@@ -1,4 +1,4 @@
-//! Sheets in their frames with their title strips; what has no room on the first goes on in two
+//! Sheets in their frames with their title strips; what has no room on the first continues in two
 //! columns of further ones.
 
 use crate::geom::Bounds;
@@ -35,7 +35,7 @@ pub(super) fn inside(size: [f64; 2], scales: &[&str], fields: &Fields<'_>) -> Bo
     highest.unwrap_or_else(|| above(&NONE))
 }
 
-/// The sheets: what stands on the first with its scale, and what goes on behind it within the frames
+/// The sheets: what is on the first with its scale, and what continues behind it within the frames
 /// of others.
 pub(super) fn framed(
     title: &str,
@@ -58,7 +58,7 @@ pub(super) fn framed(
     Pages { title: title.to_owned(), size, pages }
 }
 
-/// What stands within the frames of further sheets.
+/// What is within the frames of further sheets.
 pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
     let columns = columns(inside, paper::widest(&rest));
     let mut sheets = Vec::new();
@@ -100,7 +100,7 @@ pub(super) fn count(mut rest: &[&Unit], inside: Bounds) -> usize {
     sheets
 }
 
-/// Two columns of a sheet; one where they are narrower than what stands in them.
+/// Two columns of a sheet; one where they are narrower than what is in them.
 fn columns(inside: Bounds, widest: f64) -> Vec<Bounds> {
     let middle = inside.centre().x;
     let Bounds { min, max } = inside;

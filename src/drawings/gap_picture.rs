@@ -226,7 +226,7 @@ pub(super) fn swing(row: &ClevisRow, width: f64) -> Unit {
     Unit::picture(43.0, items)
 }
 
-/// How far the rod end goes round its pin, over the outline of its ear with its foot below.
+/// How far the rod end rotates about its pin, over the outline of its ear with its foot below.
 pub(super) fn rotation(
     row: &ClevisRow,
     ear: &Outline,

@@ -141,7 +141,7 @@ pub(super) fn together(
 
 /// Which parts a page does not hold.
 fn larger_words(names: &[&str]) -> String {
-    format!("Not here, larger than a page: {}.", names.join(", "))
+    format!("Not included, larger than a page: {}.", names.join(", "))
 }
 
 /// The notes at the foot of a flat's template.

@@ -19,7 +19,7 @@ use crate::recipe::Making;
 use crate::solve;
 use crate::solve::Solved;
 
-/// Above so many holes their places stand in a table and not at the flat. Our choice.
+/// Above this number of holes their places are in a table and not at the flat. Our choice.
 pub(super) const MANY: usize = 12;
 /// More holes than this are listed in three columns. Our choice.
 const TWO_COLUMNS: usize = 24;

@@ -1,4 +1,4 @@
-//! Where the panels of a drawing are: which way up the sheet, the flat, what stands beside or
+//! Where the panels of a drawing are: which way up the sheet, the flat, what is beside or
 //! below it, the notes.
 
 use crate::geom::Bounds;
@@ -22,7 +22,7 @@ pub(super) const LEGEND: f64 = 5.0;
 const ABOVE: f64 = 0.52;
 /// How much larger a flat must come out for a less usual layout to be taken. Our choice.
 const GAIN: f64 = 1.45;
-/// The same for an upright sheet: more than from one scale of the standard to the next but for one.
+/// The same for an upright sheet: more than from one scale of the standard to the next except for one.
 const UPRIGHT: f64 = 2.2;
 
 /// A flat so many times larger than life is large enough on any sheet. Our choice.

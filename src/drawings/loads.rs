@@ -1,4 +1,4 @@
-//! What came of the loads on a part: the part with the section that governs, and all checks by
+//! The results of the loads on a part: the part with the section that governs, and all checks by
 //! their margin; always with what these numbers are not.
 
 mod acting;
@@ -35,12 +35,12 @@ const LEFT: f64 = 2.0;
 /// Width of the names of rules at most, mm.
 const RULE: f64 = 30.0;
 /// The same where figures and bars take the room, mm: a word.
-const LEAST: f64 = 14.0;
+const MIN: f64 = 14.0;
 /// Room for the bars at least, and the width of names where they leave less, mm. Our choice.
 const BARS: f64 = 14.0;
 const NAME: f64 = 47.0;
 /// A bar is at most so many times as long as the room up to what is allowed. Our choice.
-const MOST: f64 = 2.0;
+const MAX: f64 = 2.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.2;
 
@@ -179,7 +179,7 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     if limits.is_empty() {
         return Vec::new();
     }
-    let share = |limit: &Limit| (verdict.force / verdict.allowable(limit)).min(MOST);
+    let share = |limit: &Limit| (verdict.force / verdict.allowable(limit)).min(MAX);
     let most = limits.iter().map(|limit| share(limit)).fold(1.0, f64::max);
     let name = |limit: &Limit| report::named_limit(limit, limits.iter().copied());
     let whole = limits.iter().map(|limit| small(name(limit)).length()).fold(0.0, f64::max) + 2.0;
@@ -195,7 +195,7 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     let rule = (widest + 2.0).min(RULE);
     // So do the names of checks where they leave no room for the bars.
     let what = whole.min((width - rule - figure - BARS).max(NAME));
-    let rule = rule.min((width - what - figure).max(LEAST));
+    let rule = rule.min((width - what - figure).max(MIN));
     let left = what + rule;
     let room = width - left - figure;
     // A narrow column leaves no room for bars: then the figures alone.

@@ -37,7 +37,7 @@ pub(crate) use on_page::machine_element;
 const NAME: &str = "machine";
 
 /// Maximum number of clearances in the table. Our choice: what is further apart is of no interest.
-const MOST: usize = 40;
+const MAX: usize = 40;
 
 /// The drawing of the machine as PDF and SVG; nothing where none is wanted.
 ///
@@ -106,6 +106,6 @@ fn clearances(job: &Job, machine: &Machine) -> Block {
         heading: "Clearances".into(),
         beside: 1,
         heads: vec!["between".into(), format!("clearance, {unit}"), format!("required, {unit}")],
-        rows: machine.clearances.iter().take(MOST).map(row).collect(),
+        rows: machine.clearances.iter().take(MAX).map(row).collect(),
     })
 }

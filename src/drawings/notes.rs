@@ -29,7 +29,7 @@ use crate::solve::Solved;
 /// Two lengths no farther apart are one, mm.
 const SAME: f64 = 1e-6;
 
-/// Letters of what stands behind a figure in brackets at most. Our choice: no more than half a line.
+/// Letters of what is behind a figure in brackets at most. Our choice: no more than half a line.
 const BESIDE: usize = 40;
 
 /// What is not as usual: what is formed, grain, what is left out, where it lies, coating and
@@ -58,7 +58,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
 /// What is said where they found nothing.
 pub(super) const CLEAR: &str = "clear";
 
-/// What the checks found, in a few words: the rest stands in the findings, with the fit and with the
+/// What the checks found, in a few words: the rest is in the findings, with the fit and with the
 /// loads.
 pub(super) fn checks(job: &Job, solved: &Solved) -> (String, String) {
     let label = "Checks: ".to_owned();
@@ -164,9 +164,9 @@ fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     let on = |host: &Solved| {
         let (face, place) = solve::seen(solved, host)?;
         let lies = match (place.mirrored, solved.part.hand) {
-            (false, _) => "Lies on",
-            (true, None) => "Lies, flipped over, on",
-            (true, Some(_)) => "Lies on the bottom of",
+            (false, _) => "Placed on",
+            (true, None) => "Flipped over, placed on",
+            (true, Some(_)) => "Placed on the bottom of",
         };
         let way = solved.flat.places.first()?.back().then(&place);
         let way = way.then(&host.flat.places[face]).then(&to_origin(&host.flat.region));

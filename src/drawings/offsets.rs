@@ -25,7 +25,7 @@ pub(super) struct Offset {
 }
 
 impl Offset {
-    /// Whether the ramp stands at a slant: its sharp corners lie on opposite sides of it, so that no
+    /// Whether the ramp is oblique: its sharp corners lie on opposite sides of it, so that no
     /// caliper reads its length.
     pub(super) fn is_slanting(&self, part: &Part) -> bool {
         (part.bends[self.bends[0]].bend.angle().degrees() - 90.0).abs() > SQUARE

@@ -49,7 +49,7 @@ pub(super) fn drawing(
 }
 
 impl Sheet<'_> {
-    /// All that stands on a first sheet within its frame.
+    /// All that is on a first sheet within its frame.
     fn filled(&self, Trial { layout, drawn, below, column }: Trial) -> Vec<Item> {
         let mut items = layout.rules();
         items.extend(self.flat_panel(&layout, &drawn));

@@ -1,4 +1,4 @@
-//! Names and remarks as they stand on paper: words of the trade, without the keys of files.
+//! Names and remarks as they are on paper: words of the trade, without the keys of files.
 
 /// A name of a recipe as it is said: `left_foot` is the left foot.
 pub(super) fn name(name: &str) -> String {

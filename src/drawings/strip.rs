@@ -97,8 +97,8 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
         }
     }
     if job.shop.is_none() {
-        let words = "No shop file is named in the job: order as drawn; tools, clearance and \
-                     springback not judged.";
+        let words = "The job names no shop file: order as drawn; tools, clearance and springback \
+                     not judged.";
         lines.push(words.to_owned());
     }
     let order = report::as_drawn(job, solved).map(|words| spoken::remark(&words));
@@ -165,7 +165,7 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
     }
 }
 
-/// A step along its bend line, with the tools that stand there.
+/// A step along its bend line, with the tools that are there.
 fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setup>) -> EndView {
     let (part, flat) = (&solved.part, &solved.flat);
     let drawn = &part.bends[handling.bend];

@@ -10,7 +10,7 @@ use crate::solve::Solved;
 
 /// Flats no farther apart than this are one, mm: less than a drawing shows.
 const ALIKE: f64 = 5e-3;
-/// Flats no farther apart than this are not told apart in a bin, mm. Our choice.
+/// Flats no farther apart than this are not distinguished in a bin, mm. Our choice.
 const NEARLY: f64 = 0.5;
 
 /// Which other parts of the job are cut as this one is, or nearly so.
@@ -22,7 +22,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     let same = (!names.is_empty()).then(|| format!("Same flat as {}.", names.join(", ")));
     let near = near.into_iter().map(|(name, off)| {
         let off = figure_text(job.units, off);
-        format!("Nearly {name}, which differs by no more than {off}: mark the pieces.")
+        format!("Easily confused with {name}, which differs by {off} at most: mark the pieces.")
     });
     same.into_iter().chain(near).collect()
 }

@@ -116,7 +116,7 @@ fn stacks(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> [Stack; 2] {
 }
 
 /// Reference line, the signs of either side with their sizes before them, and below to what it is
-/// welded where that is known and what else is to know. Where the sides differ, what is on the
+/// welded where that is known and remarks. Where the sides differ, what is on the
 /// bottom side hangs on a dashed line.
 fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -> Tag {
     let at = |x: f64, y: f64| Point::new(x, y);
@@ -184,7 +184,7 @@ fn ring(corners: &[Point]) -> Vec<Edge> {
     corners.iter().zip(next).map(|(a, b)| Edge::line(*a, *b)).collect()
 }
 
-/// What else the recipe says, but for what the symbol shows.
+/// What else the recipe says, except what the symbol shows.
 fn note(weld: &Weld, bevel: Option<&Bevel>) -> String {
     let shown = match (weld.all_round, weld.sides) {
         (true, _) => "all round",

@@ -1,11 +1,11 @@
-//! What an entity comes to.
+//! The result of an entity.
 
 use crate::dxf_in::error::DxfError;
 use crate::dxf_in::records::Record;
 use crate::geom::Course;
 use crate::num;
 
-/// What an entity comes to.
+/// The result of an entity.
 pub(super) enum Drawn {
     /// What is drawn.
     Courses(Vec<Course>),

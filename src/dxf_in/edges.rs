@@ -16,7 +16,7 @@ use crate::geom::spline;
 
 /// Largest bulge of a polyline. Our choice: its arc is a thousandth of a degree short of the
 /// full circle, a slit of 1 µm in a ring of 100 mm.
-const MOST_BULGE: f64 = 2e5;
+const MAX_BULGE: f64 = 2e5;
 
 /// What an entity draws; a polyline has the vertices behind it.
 pub(super) fn courses(entity: &Record, vertices: &[Record]) -> Result<Drawn, DxfError> {
@@ -135,7 +135,7 @@ fn light(entity: &Record) -> Result<Vec<Vertex>, DxfError> {
 
 /// The edges from vertex to vertex.
 pub(super) fn chain(vertices: &[Vertex], closed: bool) -> Result<Vec<Edge>, DxfError> {
-    if let Some(vertex) = vertices.iter().find(|vertex| vertex.bulge.abs() > MOST_BULGE) {
+    if let Some(vertex) = vertices.iter().find(|vertex| vertex.bulge.abs() > MAX_BULGE) {
         return Err(DxfError::Bulge(vertex.bulge));
     }
     let edge = |pair: &[Vertex]| Edge { from: pair[0].at, to: pair[1].at, bulge: pair[0].bulge };

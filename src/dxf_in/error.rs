@@ -42,7 +42,7 @@ pub enum DxfError {
     /// Something is further from the origin than [`FURTHEST`].
     #[error("it reaches further than {} m from its origin", FURTHEST / 1000.0)]
     TooFar,
-    /// An arc that goes round so far that its ends cannot be told apart.
+    /// An arc that goes round so far that its ends cannot be distinguished.
     #[error("an arc of a polyline has a bulge of {0:e}, almost a full circle")]
     Bulge(f64),
     /// Blocks in blocks come to more entities than this.

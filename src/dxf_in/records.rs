@@ -183,6 +183,6 @@ fn records(
 
 /// As much of a line as a message takes.
 fn shortened(line: &str) -> String {
-    const MOST: usize = 40;
-    line.trim().chars().take(MOST).collect()
+    const MAX: usize = 40;
+    line.trim().chars().take(MAX).collect()
 }

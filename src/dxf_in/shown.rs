@@ -24,7 +24,7 @@ use std::collections::HashSet;
 const DEEPEST: usize = 16;
 
 /// All blocks together come to no more entities than this. Our choice: a plate has far fewer.
-const MOST: usize = 100_000;
+const MAX: usize = 100_000;
 
 /// Kinds that become edges.
 const READ: &[&str] = &[
@@ -133,8 +133,8 @@ impl<'a> Reading<'a> {
         if record.whole(67)? == 1 {
             return Ok(());
         }
-        if self.shown.len() >= MOST {
-            return Err(DxfError::TooMany(MOST));
+        if self.shown.len() >= MAX {
+            return Err(DxfError::TooMany(MAX));
         }
         let own = record.text(8).map_or(ZERO, str::trim);
         let layer = if own == ZERO { seen.layer.as_str() } else { own }.to_owned();
@@ -290,8 +290,8 @@ fn places(record: &Record, head: &Record) -> Result<Option<Vec<Motion>>, DxfErro
     let over = Motion::scaled(if normal[2] < 0.0 { -1.0 } else { 1.0 }, 1.0);
     let to = Motion::shifted(Point::new(number(10)?, number(20)?).to_vec2());
     let (columns, rows) = (record.whole(70)?.max(1), record.whole(71)?.max(1));
-    if columns.saturating_mul(rows) > MOST as i64 {
-        return Err(DxfError::TooMany(MOST));
+    if columns.saturating_mul(rows) > MAX as i64 {
+        return Err(DxfError::TooMany(MAX));
     }
     let (step_x, step_y) = (number(44)?, number(45)?);
     let one = |(column, row): (i64, i64)| {

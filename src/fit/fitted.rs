@@ -30,7 +30,7 @@ pub struct ClevisFit {
     /// The same with the spacers left out and the ears closer by both; none where there are
     /// no spacers.
     pub(crate) swing_without_spacers: Option<[Swing; 2]>,
-    /// How far it goes round its pin, seen as the ear is drawn with its foot below:
+    /// How far it rotates about its pin, seen as the ear is drawn with its foot below:
     /// anticlockwise, clockwise.
     pub rotation: [Swing; 2],
 }

@@ -1,4 +1,4 @@
-//! A rod end between its two ears: how far it tilts, how far it goes round its pin.
+//! A rod end between its two ears: how far it tilts, how far it rotates about its pin.
 
 use crate::fit::rotation::Strip;
 use crate::fit::rotation::rotation;

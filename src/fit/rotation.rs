@@ -17,7 +17,7 @@ use crate::num::Angle;
 const STEP: f64 = 2.0;
 
 /// Furthest that is looked: half way round, to where the other side comes from.
-const MOST: f64 = 180.0;
+const MAX: f64 = 180.0;
 
 /// Steps in which the angle is halved: far below any angle that can be measured.
 const HALVINGS: usize = 30;
@@ -47,13 +47,13 @@ pub(super) fn rotation(
             touches_head(rod, obstacle) || strips.into_iter().any(|s| touches(s, obstacle, angle))
         })
     };
-    let steps = (MOST / STEP) as usize;
+    let steps = (MAX / STEP) as usize;
     let first = (0..=steps).find_map(|i| {
         let degrees = STEP * i as f64;
         touched(degrees).map(|obstacle| (degrees, obstacle))
     });
     let Some((mut held, obstacle)) = first else {
-        return Swing { angle: Angle::from_degrees(MOST), touches: Touched::Nothing };
+        return Swing { angle: Angle::from_degrees(MAX), touches: Touched::Nothing };
     };
     let (mut free, mut touches) = ((held - STEP).max(0.0), obstacle.what);
     for _ in 0..HALVINGS {

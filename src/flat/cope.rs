@@ -1,4 +1,4 @@
-//! A cope that goes on from a face through a bend into the face it carries.
+//! A cope that continues from a face through a bend into the face it carries.
 //!
 //! Each face clears the tube by itself. Between them the strip of the bend is cut along the
 //! same tube, rolled flat, so that neither a stub nor a notch is left there.
@@ -121,7 +121,7 @@ pub(crate) fn rolled_tool(part: &Part, bend: &Bend, cope: &Cope) -> Option<Outli
         };
         let points: Option<Vec<Point>> = (0..=2 * TOOL_ARCS).map(point).collect();
         let mut chain = through_points(&points?);
-        // Straight on beyond the bend where it goes on.
+        // Straight on beyond the bend where it continues.
         let by = edge.out * BEYOND;
         if !tips[0] {
             chain.insert(0, Vertex { at: chain[0].at - by, bulge: 0.0 });

@@ -1,4 +1,4 @@
-//! How the face a bend carries meets the face it stands on, in the drawing of the latter.
+//! How the face a bend carries meets the face it is on, in the drawing of the latter.
 //!
 //! Along and out are counted from the midpoint of the edge as drawn, whatever was taken from
 //! its ends: along in its direction of travel, out away from the metal.
@@ -47,7 +47,7 @@ pub(super) struct Joint {
     pub(super) allowance: f64,
     /// How far the carried face is shifted along its own x, mm.
     pub(super) aside: f64,
-    /// Where the carried face comes to lie.
+    /// Where the carried face lies.
     pub(super) place: Place,
     /// Where the carried face begins and ends along the edge, mm.
     pub(super) foot: (f64, f64),
@@ -157,7 +157,7 @@ impl Joint {
         self.frame().seen(p)
     }
 
-    /// The line where the bend begins, on the face it stands on.
+    /// The line where the bend begins, on the face it is on.
     fn tangent(&self) -> Edge {
         Edge::line(self.point(self.strip.0, -self.back), self.point(self.strip.1, -self.back))
     }
@@ -167,7 +167,7 @@ impl Joint {
         self.relief.shape == ReliefShape::Tear && self.short() != (false, false)
     }
 
-    /// At which ends the edge goes on beside the flange.
+    /// At which ends the edge continues beside the flange.
     fn short(&self) -> (bool, bool) {
         let (near, far) = (self.foot.0 - self.ends.0 > NEAR, self.ends.1 - self.foot.1 > NEAR);
         let [start, end] = &self.coped;
@@ -199,7 +199,7 @@ impl Joint {
         let (short, foot) = (self.short(), self.foot);
         let low = if short.0 { foot.0 } else { self.ends.0 - over };
         let high = if short.1 { foot.1 } else { self.ends.1 + over };
-        // At a corner of more than 90° the metal goes on beside the edge.
+        // At a corner of more than 90° the metal continues beside the edge.
         let [low, high] = [low.max(self.ends.0 - self.room()), high.min(self.ends.1 + self.room())];
         self.cut(face, (low, high), -self.back, ReliefShape::Square)
     }
@@ -249,7 +249,7 @@ impl Joint {
         Ok(())
     }
 
-    /// The standing face with a notch where the edge goes on beside the bend.
+    /// The standing face with a notch where the edge continues beside the bend.
     pub(super) fn relieved(&self, face: &Region) -> Result<Region, String> {
         let mut face = face.clone();
         if self.tears() {
@@ -273,7 +273,7 @@ impl Joint {
         Ok(face)
     }
 
-    /// The carried face with a notch where it goes on beside the bend; without all that is
+    /// The carried face with a notch where it continues beside the bend; without all that is
     /// beside it where a notch would leave a loose piece, as at the foot of a flange that leans,
     /// or a spur.
     pub(super) fn carried_relieved(

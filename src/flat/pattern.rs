@@ -82,11 +82,11 @@ pub struct FlatMark {
 /// The strip of sheet that becomes a bend.
 #[derive(Clone, Debug)]
 pub struct BendStrip {
-    /// Where the bend begins on the side of the face it stands on, and on that of the face it carries.
+    /// Where the bend begins on the side of the face it is on, and on that of the face it carries.
     pub tangents: [Edge; 2],
     /// The centre line of the strip, as far as there is metal.
     pub line: Edge,
-    /// Where it begins, in the drawing of the face it stands on, metal to its left.
+    /// Where it begins, in the drawing of the face it is on, metal to its left.
     pub begins: Edge,
     /// Where it ends, in the drawing of the face it carries, metal to its left. The end of
     /// one line faces the start of the other.

@@ -65,7 +65,7 @@ fn other_sign(face: &Face, hole: &Hole, is_carried: bool) -> Option<&'static str
 }
 
 /// A hole that would be made in something else than its face, where the numbers of its own no
-/// longer say where it comes to be.
+/// longer say where it is.
 fn strayed(face: &Face, hole: &Hole, is_carried: bool, there: &There) -> Finding {
     let own = &face.name;
     let (headline, to) = match there {

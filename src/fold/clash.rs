@@ -92,7 +92,7 @@ pub fn clash_between([one, other]: [(&Part, &Folded, &Frame); 2]) -> Option<(Pie
     Some((a.piece, b.piece))
 }
 
-/// Every bead and lip with each piece that it runs into, but for the face it is formed out of, in
+/// Every bead and lip with each piece that it runs into, except for the face it is formed out of, in
 /// the order of the part.
 pub fn formed_clashes(part: &Part, folded: &Folded) -> Vec<(Formed, Piece)> {
     let all = if folded.bends.is_empty() { Vec::new() } else { formed::all(part) };

@@ -218,7 +218,7 @@ fn profile(outer: &Outline, side: f64, relief: f64) -> Vec<Rise> {
         return Vec::new();
     };
     // Below, where it steps out, a relief ends; above, where it runs flat, it is the top. Where it
-    // steps in, a relief beside a bend begins; or else it goes on up, and the gap with it.
+    // steps in, a relief beside a bend begins; or else it continues up, and the gap with it.
     let step = |i: usize| (all[i].from.x - all[i - 1].to.x) * side;
     let first = (1..=long).rev().find(|i| step(*i) > SAME).unwrap_or(0);
     let top = all[all.len() - 1].to.y;

@@ -43,7 +43,7 @@ impl Formed {
 const STEP: f64 = 0.25;
 
 /// Maximum number of places round a lip, or along a stretch of a bead. Our choice.
-const MOST: f64 = 2000.0;
+const MAX: f64 = 2000.0;
 
 /// What is formed out of a face, with its dimensions.
 pub(super) struct Standing<'a> {
@@ -86,7 +86,7 @@ pub(super) fn places(part: &Part, folded: &Folded, of: &Standing) -> Vec<Space> 
 
 /// How many steps a length takes.
 fn steps(long: f64, step: f64) -> usize {
-    (long / step).ceil().clamp(1.0, MOST) as usize
+    (long / step).ceil().clamp(1.0, MAX) as usize
 }
 
 /// From 0 to 1 in so many steps.

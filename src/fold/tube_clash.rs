@@ -109,7 +109,7 @@ fn along_edges(passing: &Passing, seat: &Frame, edges: &[[Space; 2]], part: &Par
 /// How far a tube reaches into a plate under its centre line.
 fn through(passing: &Passing, seat: &Frame, plate: &FoldedFace, thickness: f64) -> f64 {
     let long = passing.line.long();
-    let count = (long / (STEP * thickness).max(long / MOST)).ceil().max(1.0);
+    let count = (long / (STEP * thickness).max(long / MAX)).ceil().max(1.0);
     let mut deepest = 0.0_f64;
     for i in 1..count as usize {
         let at = seat.at(passing.line.at(long * i as f64 / count));
@@ -125,4 +125,4 @@ fn through(passing: &Passing, seat: &Frame, plate: &FoldedFace, thickness: f64) 
 }
 
 /// Maximum number of places along a centre line. Our choice.
-const MOST: f64 = 20_000.0;
+const MAX: f64 = 20_000.0;

@@ -20,7 +20,7 @@ pub enum Fault {
     /// Something else was needed here.
     #[error("{wanted} is needed here, not {found}")]
     Unexpected {
-        /// What stands there.
+        /// What is there.
         found: String,
         /// What would be right.
         wanted: &'static str,
@@ -114,7 +114,7 @@ pub enum Fault {
         right: String,
     },
     /// A name is compared with a word that it never is.
-    #[error("`{name}` is never '{word}'")]
+    #[error("`{name}` cannot be '{word}'")]
     Never {
         /// The name.
         name: String,

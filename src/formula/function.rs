@@ -54,7 +54,7 @@ enum Takes {
 pub const FUNCTIONS: &[Function] = &[
     function("min", "min(a, b, …)", "the smallest", Takes::Some, |v, _| extreme(v, f64::min)),
     function("max", "max(a, b, …)", "the largest", Takes::Some, |v, _| extreme(v, f64::max)),
-    function("abs", "abs(a)", "without its sign", Takes::One, |v, _| {
+    function("abs", "abs(a)", "absolute value", Takes::One, |v, _| {
         let q = quantity(v, 0)?;
         Ok(Value::Quantity(Quantity { value: q.value.abs(), ..q }))
     }),
@@ -71,17 +71,17 @@ pub const FUNCTIONS: &[Function] = &[
     function("round_up", "round_up(a, step)", "up to the next step", Takes::Two, |v, _| {
         stepped(v, |x| (x - 1e-9).ceil())
     }),
-    function("round_down", "round_down(a, step)", "down to the last step", Takes::Two, |v, _| {
+    function("round_down", "round_down(a, step)", "down to the next step", Takes::Two, |v, _| {
         stepped(v, |x| (x + 1e-9).floor())
     }),
-    function("count", "count(list)", "how many values a list has", Takes::One, |v, _| {
+    function("count", "count(list)", "number of values in a list", Takes::One, |v, _| {
         let values = list::values(&v[0]).map_err(|fault| (Some(0), fault))?;
         Ok(Value::number(values.len() as f64))
     }),
     function(
         "sum",
         "sum(list, n)",
-        "the sum of the first n values of a list, of all without n",
+        "sum of a list, or of its first n values",
         Takes::OneOrTwo,
         |v, _| {
             let first = match v.get(1) {
@@ -180,9 +180,11 @@ pub const FUNCTIONS: &[Function] = &[
     function("sin", "sin(angle)", "sine", Takes::One, |v, _| Ok(Value::number(angle(v)?.sin()))),
     function("cos", "cos(angle)", "cosine", Takes::One, |v, _| Ok(Value::number(angle(v)?.cos()))),
     function("tan", "tan(angle)", "tangent", Takes::One, |v, _| Ok(Value::number(angle(v)?.tan()))),
-    function("asin", "asin(a)", "angle of a sine", Takes::One, |v, _| arc(v, num::asin, 1.0)),
-    function("acos", "acos(a)", "angle of a cosine", Takes::One, |v, _| arc(v, num::acos, 1.0)),
-    function("atan", "atan(a)", "angle of a tangent", Takes::One, |v, _| {
+    function("asin", "asin(a)", "angle with this sine", Takes::One, |v, _| arc(v, num::asin, 1.0)),
+    function("acos", "acos(a)", "angle with this cosine", Takes::One, |v, _| {
+        arc(v, num::acos, 1.0)
+    }),
+    function("atan", "atan(a)", "angle with this tangent", Takes::One, |v, _| {
         arc(v, num::atan, f64::INFINITY)
     }),
     function("atan2", "atan2(up, along)", "angle of a slope", Takes::Two, |v, _| {
@@ -222,7 +224,7 @@ pub const FUNCTIONS: &[Function] = &[
             }
         },
     ),
-    function("tap_drill", "tap_drill(bolt)", "drill before tapping", Takes::One, |v, tables| {
+    function("tap_drill", "tap_drill(bolt)", "tap drill of the thread", Takes::One, |v, tables| {
         field(&*bolt(v, tables)?, "tap_drill", tables).map_err(|fault| (Some(0), fault))
     }),
     function(

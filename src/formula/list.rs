@@ -9,7 +9,7 @@ use crate::quantity::Units;
 use std::sync::Arc;
 
 /// Maximum number of values of a list. Our choice, that of the most holes in one direction.
-pub(crate) const MOST: usize = 200;
+pub(crate) const MAX: usize = 200;
 pub(crate) const TOO_LONG: &str = "a list has at most 200 values";
 
 /// A list of these values; the index of the value that does not fit, with what is wrong.
@@ -20,7 +20,7 @@ pub(super) fn of(mut values: Vec<Value>) -> Result<Value, (Option<usize>, Fault)
     let Some(lead) = lead else {
         return Err((None, Fault::Undefined("a list needs one value or more")));
     };
-    if values.len() > MOST {
+    if values.len() > MAX {
         return Err((None, Fault::Undefined(TOO_LONG)));
     }
     for (i, value) in values.iter_mut().enumerate() {
@@ -129,7 +129,7 @@ pub(super) fn running(list: &Value) -> Result<Value, Fault> {
         sum
     });
     let sums: Vec<f64> = [0.0].into_iter().chain(further).collect();
-    if sums.len() > MOST {
+    if sums.len() > MAX {
         return Err(Fault::Undefined(TOO_LONG));
     }
     let sums = sums.into_iter().map(|value| Value::Quantity(Quantity { value, dimension }));
@@ -146,7 +146,7 @@ pub(super) fn rest(list: &Value) -> Result<Value, Fault> {
 
 /// The whole numbers from 1 to `last`.
 pub(super) fn counted(last: f64) -> Result<Value, Fault> {
-    match index(last, 1, MOST) {
+    match index(last, 1, MAX) {
         Some(last) => Ok(Value::List((1..=last).map(|n| Value::number(n as f64)).collect())),
         None => Err(Fault::Kind {
             wanted: "a whole number from 1 to 200",

@@ -158,7 +158,7 @@ impl<'a> Parser<'a> {
         &rest[..end]
     }
 
-    /// Takes a sign or word if it stands here.
+    /// Takes a sign or word if it is here.
     fn take(&mut self, wanted: &str) -> bool {
         let is_word = wanted.starts_with(|c: char| c.is_alphabetic());
         let here = if is_word { self.word() == wanted } else { self.rest().starts_with(wanted) };
@@ -273,7 +273,7 @@ impl<'a> Parser<'a> {
         Err(FormulaError::new(self.at..self.at, Fault::TooDeep(DEEPEST)))
     }
 
-    /// An element of a list, whose number stands here in brackets.
+    /// An element of a list, whose number is here in brackets.
     fn element(&mut self, list: Node) -> Result<Node, FormulaError> {
         let open = self.at;
         self.at += 1;
@@ -285,7 +285,7 @@ impl<'a> Parser<'a> {
         Ok(Node { at, tree: Tree::Element(Box::new(list), Box::new(number)) })
     }
 
-    /// A field of a row, whose name stands here behind a point.
+    /// A field of a row, whose name is here behind a point.
     fn field(&mut self, row: Node) -> Result<Node, FormulaError> {
         self.at += 1;
         let field = self.word();
@@ -362,7 +362,7 @@ impl<'a> Parser<'a> {
         }
     }
 
-    /// The values between brackets, the first of which stands here.
+    /// The values between brackets, the first of which is here.
     fn values(&mut self, bracket: char, end: &str) -> Result<Vec<Node>, FormulaError> {
         let open = self.at;
         self.at += 1;

@@ -24,7 +24,7 @@ const CORNER: f64 = 0.5;
 const TURNS: f64 = 0.2;
 
 /// Largest bulge of one arc of a pair: about 87°. No more than a right angle, as [`bound`] asks.
-const MOST_BULGE: f64 = 0.4;
+const MAX_BULGE: f64 = 0.4;
 
 /// Arcs leave a small curve by no more than this share of its extent, as long as that is more
 /// than so many mm. Pairs of arcs are on the outer side of an ellipse where it turns most, so it
@@ -186,7 +186,7 @@ impl Run<'_> {
             Edge { from: joint.at, to: q, bulge: joint.bulge },
         ];
         let is_whole = |e: &Edge| e.bulge.is_finite() && e.to.is_finite();
-        let turns = |e: &Edge| e.bulge.abs() > MOST_BULGE;
+        let turns = |e: &Edge| e.bulge.abs() > MAX_BULGE;
         match !arcs.iter().all(is_whole) || self.is_spot(from, to) && arcs.iter().any(turns) {
             true => vec![line],
             false => arcs.to_vec(),
@@ -229,7 +229,7 @@ impl Run<'_> {
         }
         let edges = self.span(from, to, ends);
         let fits = |arc: Arc| arc.radius > self.close;
-        if !edges.iter().all(|e| e.bulge.abs() <= MOST_BULGE && e.arc().is_none_or(fits)) {
+        if !edges.iter().all(|e| e.bulge.abs() <= MAX_BULGE && e.arc().is_none_or(fits)) {
             return false;
         }
         let start = self.tangent(from, ends);

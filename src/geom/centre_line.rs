@@ -120,7 +120,7 @@ impl CentreLine {
         legs + self.bends.iter().map(TubeBend::long).sum::<f64>()
     }
 
-    /// The place so far along it.
+    /// The place at this distance along it.
     pub fn at(&self, along: f64) -> Space {
         let mut left = along.max(0.0);
         for (i, leg) in self.legs.iter().enumerate() {

@@ -276,7 +276,7 @@ pub(super) fn turns(points: &[Point]) -> f64 {
     if area < 0.0 { -1.0 } else { 1.0 }
 }
 
-/// Bows each tangent side so that it goes on as the one before it ends.
+/// Bows each tangent side so that it continues as the one before it ends.
 fn run_on(corners: &[Corner], sides: &mut [Edge]) -> Result<(), CornerError> {
     let n = sides.len();
     let is_tangent = |i: usize| corners[i % n].side == Side::Tangent;

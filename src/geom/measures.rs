@@ -1,4 +1,4 @@
-//! Points to be found, what was measured of them, and what comes of it.
+//! Points to be found, what was measured of them, and the result of it.
 
 use kurbo::Point;
 

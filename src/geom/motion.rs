@@ -21,7 +21,7 @@ impl Motion {
     pub const NONE: Self =
         Self { x: Vec2::new(1.0, 0.0), y: Vec2::new(0.0, 1.0), shift: Vec2::ZERO };
 
-    /// By so much along both axes.
+    /// By these distances along both axes.
     pub fn shifted(shift: Vec2) -> Self {
         Self { shift, ..Self::NONE }
     }
@@ -60,7 +60,7 @@ impl Motion {
         (long - wide).abs() <= 1e-9 * long && self.x.dot(self.y).abs() <= 1e-9 * long * wide
     }
 
-    /// Whether everything comes to lie on one line.
+    /// Whether everything lies on one line.
     pub fn flattens(&self) -> bool {
         self.x.cross(self.y).abs() <= 1e-12 * (self.x.hypot2() + self.y.hypot2())
     }

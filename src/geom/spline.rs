@@ -7,7 +7,7 @@ use kurbo::Vec2;
 use thiserror::Error;
 
 /// No spline of an outline is of a higher degree. Our choice: files of drawings have 2 to 5.
-const MOST_DEGREE: usize = 24;
+const MAX_DEGREE: usize = 24;
 
 /// Why numbers are no spline.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -52,7 +52,7 @@ pub fn spline(
     points: &[Point],
     weights: &[f64],
 ) -> Result<Vec<Bezier>, SplineError> {
-    let p = usize::try_from(degree).ok().filter(|p| (1..=MOST_DEGREE).contains(p));
+    let p = usize::try_from(degree).ok().filter(|p| (1..=MAX_DEGREE).contains(p));
     let p = p.ok_or(SplineError::Degree(degree))?;
     let n = points.len();
     if n <= p {

@@ -58,12 +58,12 @@ struct Crossing {
 }
 
 impl Line {
-    /// A line so far to the left, mm.
+    /// A line at this distance to the left, mm.
     pub(crate) fn shifted(&self, left: f64) -> Self {
         Self { at: self.at + Vec2::new(-self.along.y, self.along.x) * left, ..*self }
     }
 
-    /// The point so far along it, mm.
+    /// The point at this distance along it, mm.
     pub(crate) fn point(&self, mm: f64) -> Point {
         self.at + self.along * mm
     }
@@ -160,7 +160,7 @@ pub(crate) fn split(outline: &Outline, cuts: &[Cut]) -> Result<Vec<Piece>, Outli
             chain.extend(between(&edges, &crossings[i], &crossings[next], count == 1));
             let end = &crossings[next];
             chain.push(Vertex { at: end.at, bulge: 0.0 });
-            // What goes on from the start of the cut to its end lies on its left.
+            // What continues from the start of the cut to its end lies on its left.
             beside.push((end.cut, !end.is_end));
             let other = crossings.iter().position(|c| c.cut == end.cut && c.is_end != end.is_end);
             i = other.unwrap_or(next);

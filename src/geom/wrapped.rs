@@ -393,7 +393,7 @@ mod tests {
         assert!(((arc.centre - Point::new(20.0, 0.0)).hypot() - 60.0).abs() < 1e-9);
     }
 
-    /// However stops lie: an outline that is made touches every disc, goes on smoothly there, and
+    /// However stops lie: an outline that is made touches every disc, continues smoothly there, and
     /// its arcs have the radius that was asked for.
     #[test]
     fn arcs_at_discs_are_tangent_or_refused() {

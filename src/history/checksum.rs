@@ -1,4 +1,4 @@
-//! SHA-256 in hexadecimal digits: by it files, records and geometries are told apart.
+//! SHA-256 in hexadecimal digits: by it files, records and geometries are distinguished.
 
 use sha2::Digest;
 use sha2::Sha256;

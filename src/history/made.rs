@@ -11,7 +11,7 @@ use serde::Serialize;
 /// Name and version of this form.
 const FORMAT: &str = "platewright made 1";
 
-/// What stands above it.
+/// What is above it.
 const HEAD: &str = "# What was made, part by part: `platewright changes` compares the job with it.\n\
                     # Lengths are mm; written by platewright, do not edit.\n\n";
 

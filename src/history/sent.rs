@@ -8,7 +8,7 @@ use serde::Deserialize;
 use serde::Serialize;
 use std::fmt;
 
-/// What stands above all entries.
+/// What is above all entries.
 const HEAD: &str = "# What was sent of this job, oldest first: written by `platewright sent`, which only adds.\n\
                     # Each entry ends with a checksum of its text; do not edit.\n";
 

@@ -64,7 +64,7 @@ fn refused(code: &str, entry: &Entry) -> Finding {
     let finding = Finding::stop("accept", headline).at(entry.key, "");
     match is_check {
         true => finding
-            .note("only stops about how a part is bent can be accepted, as workmanship; strength, collisions and parts that cannot be made never can")
+            .note("only stops of bending can be accepted, as workmanship; strength, collisions and parts that cannot be made are never accepted")
             .help(format!("change the part; what may be accepted is {}", check::WORKMANSHIP.join(", "))),
         false => finding.help(instead(code, check::WORKMANSHIP, "what may be accepted is")),
     }

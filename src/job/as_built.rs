@@ -154,7 +154,7 @@ impl Spreads {
 }
 
 /// Maximum number of readings of one thing, and of pieces of a part. Our choice.
-const MOST: u32 = 100;
+const MAX: u32 = 100;
 
 /// What a measurement may speak of.
 struct Known<'a> {
@@ -201,7 +201,7 @@ fn measure(fields: &Fields, here: Span, known: &Known) -> Option<BuiltMeasure> {
         Some(own) => own,
         None => what.map(What::usual),
     };
-    let piece = fields.count_from("piece", 1, MOST).unwrap_or(1);
+    let piece = fields.count_from("piece", 1, MAX).unwrap_or(1);
     let coated = fields.flag("coated") && has_coating(fields, known);
     let deduction = fields.get("deduction");
     let deduction = deduction.map(|item| above_zero(item, false, "deduction", findings));
@@ -306,8 +306,8 @@ fn readings(item: &Item, what: What, findings: &Findings) -> Option<Vec<f64>> {
         Value::List(items) => items.iter().collect(),
         _ => vec![item],
     };
-    if items.is_empty() || items.len() > MOST as usize {
-        let headline = format!("`is` has 1 to {MOST} readings");
+    if items.is_empty() || items.len() > MAX as usize {
+        let headline = format!("`is` has 1 to {MAX} readings");
         findings.add(
             Finding::stop("wrong-kind", headline)
                 .at(item.span, "")

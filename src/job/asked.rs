@@ -70,7 +70,7 @@ pub struct Job {
     pub bridges: Option<Bridges>,
     /// Where it says that pieces one kerf apart are separated by one cut; none when it does not.
     pub common_cuts: Option<Span>,
-    /// What stands in the title strips of its drawings.
+    /// What is in the title strips of its drawings.
     pub titled: Titled,
     /// What was made and sent of it before; none where no issues are kept, so that its parts have
     /// no letters.
@@ -107,9 +107,9 @@ pub struct Job {
     pub bars: Vec<Bar>,
     /// The points of the machine.
     pub points: Points,
-    /// What stands in the machine.
+    /// What is in the machine.
     pub machine: Machine,
-    /// Ends of tubes with what belongs to them.
+    /// Ends of tubes and their fittings.
     pub tube_ends: TubeEnds,
     /// Its bolted joints.
     pub(crate) joints: Joints,
@@ -144,7 +144,7 @@ pub struct Line {
     pub given: Vec<(String, Entry)>,
     /// The end of a link that it holds, whose rod end it takes.
     pub held: Option<Held>,
-    /// What stands beside it.
+    /// What is beside it.
     pub near: Vec<Near>,
     /// How some of its bends are to be calculated.
     pub bends: Vec<AskedBend>,

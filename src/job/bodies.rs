@@ -27,7 +27,7 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
     for (_, asked) in &all {
         for (name, at) in &asked.touches {
             if !known.contains(&name.as_str()) {
-                let headline = format!("there is nothing called `{name}` in the machine");
+                let headline = format!("the machine has no `{name}`");
                 let help = instead(name, &known, "it has");
                 findings.add(Finding::stop("unknown-body", headline).at(*at, "").help(help));
             }

@@ -26,7 +26,7 @@ pub struct OwnBridges {
 }
 
 /// Maximum number of bridges of one piece. Our choice.
-const MOST: u32 = 50;
+const MAX: u32 = 50;
 
 impl Bridges {
     /// The table at the top of a job.
@@ -34,7 +34,7 @@ impl Bridges {
         let fields = Fields::of(item, fields.findings())?;
         let findings = fields.findings();
         fields.need("count", "2");
-        let count = fields.count("count", MOST);
+        let count = fields.count("count", MAX);
         let width = fields.need("width", "\"0.8 mm\"").and_then(|i| length(i, findings));
         let below = fields.need("below", "\"60 mm\"").and_then(|i| length(i, findings));
         fields.finish();
@@ -46,6 +46,6 @@ impl OwnBridges {
     /// The figure of a line.
     pub(super) fn read(fields: &Fields) -> Option<Self> {
         let span = fields.get("bridges")?.span;
-        Some(Self { count: fields.count("bridges", MOST)?, span })
+        Some(Self { count: fields.count("bridges", MAX)?, span })
     }
 }

@@ -87,7 +87,7 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Known, findings: &Findings) -> 
     };
     if cap.is_some() && tube.ends[end].is_some() {
         let headline =
-            format!("the {} of tube `{}` is coped: no cap closes it", ENDS[end], tube.name);
+            format!("the {} of tube `{}` is coped and cannot have a cap", ENDS[end], tube.name);
         return refuse(headline, "remove `cap`, or make that end square");
     }
     let long = tube.short_length();
@@ -185,7 +185,7 @@ fn cheeks(fields: &Fields, known: &Known, size: &dyn Fn(&str) -> Option<f64>) ->
         if let Some(entry) = own {
             let finding = Finding::stop(
                 "missing-key",
-                "this is for plates beside the tube, and none are named",
+                "this applies to plates beside the tube, but none are named",
             );
             fields.add(finding.at(entry.key, "").help("add `cheeks = \"ear\"`, or remove it"));
         }

@@ -20,7 +20,7 @@ use crate::table::csv_cells;
 use std::ops::Range;
 
 /// Maximum number of parts in one family. Our choice: ten times an ordinary day's.
-const MOST: usize = 100_000;
+const MAX: usize = 100_000;
 
 /// The parts of a `[[family]]`: `each` lists values, of which every combination is made;
 /// `table` names a CSV file with a line for each part.
@@ -69,9 +69,9 @@ fn expand(line: &Line, each: &[(&str, &Entry)], findings: &Findings) -> Vec<Line
         }
     }
     let total = lists.iter().try_fold(1usize, |n, (_, _, items)| n.checked_mul(items.len()));
-    let Some(total) = total.filter(|n| *n <= MOST) else {
+    let Some(total) = total.filter(|n| *n <= MAX) else {
         findings.add(
-            Finding::stop("too-many", format!("the family has more than {MOST} parts"))
+            Finding::stop("too-many", format!("the family has more than {MAX} parts"))
                 .at(line.here, "")
                 .help("split it into several families"),
         );
@@ -116,7 +116,7 @@ fn no_lists(fields: &Fields) -> Vec<Line> {
     Vec::new()
 }
 
-/// What stands in braces in a name, and is none of the lists.
+/// What is in braces in a name, and is none of the lists.
 fn unknown_braces<'a>(name: &'a str, lists: &[(&str, &Entry, &[Item])]) -> Option<&'a str> {
     let pieces = name.split('{').skip(1).filter_map(|rest| Some(rest.split_once('}')?.0));
     let mut unknown = pieces.filter(|piece| lists.iter().all(|(list, ..)| list != piece));
@@ -154,7 +154,7 @@ fn from_table(
     let made = match (shelf.file)(name) {
         Some((path, text)) => {
             let source = sources.add(path, &text);
-            // What a cell says of names and of points is worked out.
+            // What a cell says of names and of points is calculated.
             let value =
                 |cell: &Item| points.in_item(&names.in_item(cell, true), shelf.tables, findings);
             members(line, item, name, (source, &value), &csv_cells(&text))
@@ -168,7 +168,7 @@ fn from_table(
     made.map_err(|finding| findings.add(finding)).ok()
 }
 
-/// A cell of a table and where it stands in the text.
+/// A cell of a table and where it is in the text.
 type Cell = (String, Range<usize>);
 
 /// The parts of the lines of a table called `name`.
@@ -194,8 +194,8 @@ fn members(
             return Err(refused(span(source, at), headline, "remove one of them"));
         }
     }
-    if rows.len() > MOST {
-        let headline = format!("`{name}` has more than {MOST} lines");
+    if rows.len() > MAX {
+        let headline = format!("`{name}` has more than {MAX} lines");
         return Err(refused(item.letters, headline, "split it into several"));
     }
     rows.iter().map(|cells| row(line, (source, value), header, cells)).collect()

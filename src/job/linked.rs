@@ -1,4 +1,4 @@
-//! The links of a job, the end of one that a part holds, and what stands beside a part.
+//! The links of a job, the end of one that a part holds, and what is beside a part.
 
 use crate::check::Near;
 use crate::diag::Finding;
@@ -86,8 +86,7 @@ pub(super) fn held(fields: &Fields, links: &[Link], complete: bool) -> Option<He
         (Some(n), _) => Some(Held { link: i, end: n as usize - 1, span: item.letters }),
         (None, None) if !differ => Some(Held { link: i, end: 0, span: item.letters }),
         (None, None) => {
-            let headline =
-                format!("the two ends of link `{name}` differ: which one is meant here?");
+            let headline = format!("the two ends of link `{name}` differ: say which one");
             let finding = Finding::stop("missing-key", headline);
             fields.add(finding.at(item.letters, "").help("add `end = 1` or `end = 2`"));
             None

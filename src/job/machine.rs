@@ -20,7 +20,7 @@ use crate::machine::Body;
 use crate::machine::Mirror;
 use crate::machine::Travel;
 
-/// What stands in the machine beside the parts.
+/// What is in the machine beside the parts.
 #[derive(Clone, Debug, Default)]
 pub struct Machine {
     /// Its plane of symmetry.
@@ -40,7 +40,7 @@ pub(crate) struct Asked {
     pub(crate) clearance: Option<f64>,
     /// What it is welded or bolted to.
     pub(crate) touches: Vec<(String, Span)>,
-    /// Whether it stands on the other side as well.
+    /// Whether it is on the other side as well.
     pub(crate) both_sides: bool,
     /// Where it is named.
     pub(crate) here: Span,
@@ -57,7 +57,7 @@ pub(crate) struct LinkStands {
     pub(crate) travel: Travel,
     /// The points it travels to, as they are named, in that order.
     pub(crate) travel_points: Vec<(String, Span)>,
-    /// What is asked of it.
+    /// The clearance it needs and what it touches.
     pub(crate) asked: Asked,
 }
 
@@ -72,7 +72,7 @@ pub(crate) struct TubeStands {
     pub(crate) outside: f64,
     /// Whether any is made of it.
     pub(crate) is_made: bool,
-    /// What is asked of it.
+    /// The clearance it needs and what it touches.
     pub(crate) asked: Asked,
 }
 

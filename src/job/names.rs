@@ -125,7 +125,7 @@ fn lists_tables(item: &Item) -> bool {
     matches!(&item.value, Value::List(items) if items.iter().any(|item| matches!(item.value, Value::Table(_))))
 }
 
-/// The value of a name as it stands in a formula; none for one that is no measure or number.
+/// The value of a name as it is in a formula; none for one that is no measure or number.
 fn in_brackets(value: &Item) -> Option<String> {
     match &value.value {
         Value::Number(number) => Some(format!("({number})")),
@@ -179,7 +179,7 @@ fn not_yet(name: &str, other: &str, entry: &Entry, later: &Entry) -> Finding {
     if name == other {
         return Finding::stop("formula-loop", format!("the name `{name}` is defined by itself"))
             .at(entry.item.letters, "")
-            .help("write the value it stands for");
+            .help("write its value");
     }
     Finding::stop("formula-loop", format!("`{name}` uses `{other}`, which is defined below it"))
         .at(entry.item.letters, "")

@@ -239,7 +239,7 @@ fn plane(places: &[Space]) -> Option<Frame> {
     frames.max_by(|one, other| far(one).total_cmp(&far(other)))
 }
 
-/// A box: what stands on a rectangle, and its lines.
+/// A box: what is on a rectangle, and its lines.
 fn block(corners: &[Point; 4], frame: &Frame, heights: [f64; 2]) -> Made {
     let level = |z: f64| Shown::Loop(corners.iter().map(|p| frame.point(*p, z)).collect());
     let up = |p: &Point| {

@@ -103,7 +103,7 @@ impl Points {
         place
     }
 
-    /// A value with what it says of points worked out: a cell of a table beside the job.
+    /// A value with what it says of points calculated: a cell of a table beside the job.
     pub(super) fn in_item(&self, item: &Item, tables: &Tables, findings: &Findings) -> Item {
         if self.at.is_empty() {
             return item.clone();

@@ -162,7 +162,7 @@ fn of_settings(
     }
 }
 
-/// The tubes, and what stands in the machine beside the parts.
+/// The tubes, and what is in the machine beside the parts.
 fn in_machine(
     fields: &Fields,
     points: &Points,
@@ -347,7 +347,7 @@ fn rows(tables: &Tables, name: &str) -> Vec<Arc<Row>> {
     tables.table(name).into_iter().flat_map(|table| table.rows().cloned()).collect()
 }
 
-/// Sheets are told apart by name, also where the name becomes that of a file.
+/// Sheets are distinguished by name, also where the name becomes that of a file.
 fn check_sheets(sheets: &[Sheet], findings: &Findings) {
     for (i, sheet) in sheets.iter().enumerate() {
         let word = sheet.file_word().to_lowercase();

@@ -1,4 +1,4 @@
-//! `on` of a part: where a piece of it stands in the machine.
+//! `on` of a part: where a piece of it is in the machine.
 
 use crate::diag::Finding;
 use crate::diag::Span;

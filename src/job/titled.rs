@@ -16,7 +16,7 @@ const PROJECTIONS: [&str; 2] = ["first", "third"];
 pub struct Names {
     /// To whom the drawing belongs.
     pub owner: String,
-    /// What stands before the name of the part in the number of its drawing.
+    /// What is before the name of the part in the number of its drawing.
     pub number: String,
     /// Who made it.
     pub drawn: String,
@@ -26,7 +26,7 @@ pub struct Names {
     pub approved: String,
 }
 
-/// What stands in the title strip of every drawing of a job.
+/// What is in the title strip of every drawing of a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Titled {
     /// Who stands there.

@@ -51,7 +51,7 @@ pub struct CopedTube {
 pub(crate) const ENDS: [&str; 2] = ["start", "end"];
 
 /// Maximum quantity of one tube. Our choice.
-const MOST: u32 = 10_000;
+const MAX: u32 = 10_000;
 
 impl CopedTube {
     /// Over all, from long point to long point, mm.
@@ -113,7 +113,7 @@ fn tube(fields: &Fields, here: Span, tables: &Tables) -> Option<CopedTube> {
     let findings = fields.findings();
     let name = fields.needed_text("name", "\"cross-brace\"").map(str::to_owned);
     let named = fields.get("name").map_or(here, |i| i.letters);
-    let quantity = if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };
+    let quantity = if fields.has("quantity") { fields.count("quantity", MAX) } else { Some(1) };
     let material = fields.get("material").and_then(|i| entry::row(i, "material", tables, findings));
     let size = size(fields, tables);
     let length = fields.need("length", "\"600 mm\"").and_then(|i| entry::length(i, findings));

@@ -79,7 +79,7 @@ impl Bolted {
     pub(crate) fn passing(&self) -> Vec<Passing<'_>> {
         let drilled_base = self.base().is_some_and(|(_, base)| base.is_drilled());
         let met = |(i, plate): (usize, &'_ Plate)| {
-            // What is drilled along the axes of one plate follows these, but for its wander.
+            // What is drilled along the axes of one plate follows these, except for its wander.
             let follows = plate.is_drilled() && drilled_base;
             let (zone, off) = match follows {
                 true if self.is_base(i) => (0.0, 0.0),

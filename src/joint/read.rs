@@ -19,7 +19,7 @@ use crate::quantity::Dimension;
 use crate::table::Tables;
 
 /// Maximum number of one joint. Our choice.
-const MOST: u32 = 10_000;
+const MAX: u32 = 10_000;
 
 /// Maximum number of layers of one joint. Our choice.
 const LAYERS: usize = 40;
@@ -37,7 +37,7 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
     let here = fields.get("name").map_or(item.span, |item| item.letters);
     let bolt = fields.need("bolt", "\"M8\"").and_then(|i| entry::row(i, "bolt", tables, findings));
     let stack = stack(&fields);
-    let quantity = fields.has("quantity").then(|| fields.count_from("quantity", 1, MOST));
+    let quantity = fields.has("quantity").then(|| fields.count_from("quantity", 1, MAX));
     let washers = washers(&fields, tables);
     let pilot = fields
         .get("pilot")

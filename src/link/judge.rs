@@ -32,7 +32,8 @@ use crate::strength::min_leg;
 use crate::strength::pressed_and_bent;
 use crate::table::Row;
 
-/// A strut is crooked by this share of its length: AISC code of standard practice (from memory).
+/// Initial out-of-straightness of a strut over its length: AISC code of standard practice (from
+/// memory).
 const CROOKED: f64 = 1.0 / 1000.0;
 
 /// What a link is at one setting, mm.
@@ -163,7 +164,7 @@ impl Case<'_> {
         verdict.assumed.push(format!("bungs of {}, like the tube", self.material.name()));
         verdict
             .assumed
-            .push("a straight tube with the pins on its axis; jam nuts carry nothing".into());
+            .push("a straight tube with the pins on its axis; jam nuts carry no load".into());
         lacks
     }
 

@@ -24,13 +24,13 @@ use std::sync::Arc;
 const START: f64 = 0.75;
 
 /// Maximum quantity of one link. Our choice.
-const MOST: u32 = 10_000;
+const MAX: u32 = 10_000;
 
 /// Reads a link; `None` when something was reported.
 pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<Link> {
     let fields = Fields::of(item, findings)?;
     let name = fields.needed_label("name", "\"drag-link\"").map(str::to_owned);
-    let quantity = if fields.has("quantity") { fields.count("quantity", MOST) } else { Some(1) };
+    let quantity = if fields.has("quantity") { fields.count("quantity", MAX) } else { Some(1) };
     let pins = fields.need("pins", "\"900 mm\"");
     let length = |name: &str| fields.get(name).and_then(|i| more_than_nothing(i, findings));
     let (engagement, min) = (length("engagement"), length("min_engagement"));

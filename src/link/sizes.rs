@@ -17,7 +17,7 @@ use std::sync::Arc;
 const SLIDES: f64 = 0.1;
 
 /// Maximum number of sizes to choose from. Our choice: each is looked at in the whole machine.
-const MOST: usize = 100;
+const MAX: usize = 100;
 
 /// In place of a row of the table `bung`.
 pub(super) const TURNED: &str = "turned";
@@ -35,8 +35,8 @@ pub(super) fn rows(item: &Item, tables: &Tables, findings: &Findings) -> Option<
             .add(finding.help("list rows of the `tube` table: `tube = [\"25 x 2\", \"28 x 2\"]`"));
         return None;
     }
-    if items.len() > MOST {
-        let headline = format!("there are more than {MOST} tubes to choose from");
+    if items.len() > MAX {
+        let headline = format!("there are more than {MAX} tubes to choose from");
         let finding = Finding::stop("too-many", headline).at(item.span, "");
         findings.add(finding.help("shorten the list"));
         return None;

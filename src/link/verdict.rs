@@ -1,4 +1,4 @@
-//! What comes of a load on a link.
+//! The result of a load on a link.
 
 use crate::link::lack::Lack;
 use crate::link::load::Way;
@@ -31,7 +31,7 @@ pub(crate) struct Found {
     pub(crate) limit: Limit,
 }
 
-/// What comes of a load on a link. Forces are those on each link.
+/// The result of a load on a link. Forces are those on each link.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct LinkVerdict {
     /// The case.

@@ -22,7 +22,7 @@ pub struct Apart {
 }
 
 /// Maximum number of steps. Our choice: flat sided pieces take some ten, round ones some thirty.
-const MOST: usize = 200;
+const MAX: usize = 200;
 
 /// The search ends when the distance is known this well, mm.
 const KNOWN: f64 = 1e-7;
@@ -42,7 +42,7 @@ pub fn apart(a: &Convex, b: &Convex) -> Apart {
     let (mut corners, mut least) = (Vec::<Corner>::with_capacity(4), 0.0_f64);
     let mut of = [a.middle(), b.middle()];
     let mut v = minus(of[0], of[1]);
-    for _ in 0..MOST {
+    for _ in 0..MAX {
         let far = length(v);
         if far <= TOUCH {
             least = 0.0;

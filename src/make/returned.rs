@@ -164,7 +164,7 @@ fn no_outline(faults: &[ContourFault]) -> String {
     format!("no part outline: {}{why}", faults.join("; "))
 }
 
-/// Whether two plates are alike but for a scale of 1 in : 1 mm, or for holes.
+/// Whether two plates are alike except for a scale of 1 in : 1 mm, or for holes.
 fn alike(a: &Region, b: &Region) -> bool {
     let scale = scale(a, b);
     let size = |r: &Region| (r.bounds().width(), r.bounds().height());

@@ -11,7 +11,7 @@ use thiserror::Error;
 
 /// A drawing of more lines and arcs is a picture, not a plate; and each is compared with
 /// each. Our choice.
-pub const MOST_EDGES: usize = 20_000;
+pub const MAX_EDGES: usize = 20_000;
 
 /// What is done with what is drawn on a layer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,7 +50,7 @@ pub struct Wish<'a> {
     pub layers: Vec<(&'a str, Use)>,
 }
 
-/// What a file comes to, in mm.
+/// The contents of a file, in mm.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Found {
     /// What is cut.

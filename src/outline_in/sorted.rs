@@ -9,7 +9,7 @@ use crate::geom::Point;
 use crate::geom::without_doubles;
 use crate::num::on_grid;
 use crate::outline_in::found::Found;
-use crate::outline_in::found::MOST_EDGES;
+use crate::outline_in::found::MAX_EDGES;
 use crate::outline_in::found::OutlineError;
 use crate::outline_in::found::Use;
 use crate::outline_in::found::Wish;
@@ -67,7 +67,7 @@ pub(super) fn sorted(items: &[Item], mm: f64, wish: &Wish) -> Result<Found, Outl
         return Err(DxfError::Hidden(found.hidden).into());
     }
     // Each is compared with its neighbours: a picture is not worked on.
-    if found.cut.len() <= MOST_EDGES {
+    if found.cut.len() <= MAX_EDGES {
         (found.cut, found.doubled) = without_doubles(&found.cut, JOIN);
     }
     let middle = |e: &Edge| e.from.midpoint(e.to);
@@ -163,7 +163,7 @@ fn straight(edges: &[Edge]) -> Option<Edge> {
     is_line.then_some(if is_back { whole.reversed() } else { whole })
 }
 
-/// The boundaries of filled areas, but for what of them lies on drawn lines.
+/// The boundaries of filled areas, except what of them lies on drawn lines.
 fn filled(found: &mut Found, fills: &[&Item], mm: f64, wish: &Wish) -> Result<(), OutlineError> {
     let drawn = found.cut.clone();
     let on = |p: Point| drawn.iter().any(|e| (e.nearest(p) - p).hypot() <= OVER);

@@ -1,4 +1,4 @@
-//! Where words may stand in a drawing without touching a line or other words.
+//! Where words may be in a drawing without touching a line or other words.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -18,7 +18,7 @@ use crate::paper::straight::overlap;
 use crate::paper::straight::pieces;
 use crate::paper::straight::touch;
 
-/// Between words and whatever stands beside them, mm. Our choice.
+/// Between words and whatever is beside them, mm. Our choice.
 const GAP: f64 = 0.7;
 
 /// Between a leader and a hole that it does not lead to, mm. Our choice.
@@ -38,7 +38,7 @@ const NEAR: f64 = 2.0;
 /// may, and more.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Leader {
-    /// There is none: words stand beside their spot.
+    /// There is none: words are beside their spot.
     None,
     /// No line.
     Open,
@@ -68,7 +68,7 @@ impl Leader {
     }
 }
 
-/// A hole that words may stand for.
+/// A hole that words may be about.
 #[derive(Clone)]
 struct Hole {
     bounds: Bounds,
@@ -93,7 +93,7 @@ impl Far {
     }
 }
 
-/// Whether words may stand in a rectangle beside some items.
+/// Whether words may be in a rectangle beside some items.
 pub(crate) fn is_free(items: &[Item], bounds: Bounds) -> bool {
     let frame = items.iter().map(Item::bounds).fold(bounds.grown(1.0), Bounds::and);
     let mut clear = Clear::new(frame);
@@ -115,9 +115,9 @@ pub(super) struct Clear {
     holes: Vec<Hole>,
     /// Centres of the circles from which running dimensions start.
     origins: Vec<Point>,
-    /// The part itself: what may stand on it or off it does better off it.
+    /// The part itself: what may be on it or off it does better off it.
     metal: Vec<Bounds>,
-    /// Areas that no words stand in, though they may be drawn later.
+    /// Areas that no words are in, though they may be drawn later.
     avoided: Vec<Bounds>,
     /// What has been drawn.
     pub(super) items: Vec<Item>,
@@ -240,12 +240,12 @@ impl Clear {
         self.others(spot, bounds).any(|piece| crosses(piece, &bounds))
     }
 
-    /// Whether words may stand here.
+    /// Whether words may be here.
     pub(super) fn is_free(&self, bounds: Bounds) -> bool {
         self.is_free_within(bounds, GAP)
     }
 
-    /// Whether words may stand here, so far from whatever stands beside them, mm.
+    /// Whether words may be here, so far from whatever is beside them, mm.
     pub(super) fn is_free_within(&self, bounds: Bounds, gap: f64) -> bool {
         let grown = bounds.grown(gap);
         self.frame.contains(bounds.min)

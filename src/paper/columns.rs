@@ -10,7 +10,7 @@ use crate::paper::unit::Unit;
 use std::borrow::Borrow;
 use std::sync::Arc;
 
-/// From the side of a column to what stands in it, and from its top to the first line, mm.
+/// From the side of a column to what is in it, and from its top to the first line, mm.
 const INSET: f64 = 2.5;
 const TOP: f64 = 2.2;
 /// Left free at the foot of a column, mm.
@@ -137,7 +137,7 @@ pub(crate) fn parting(units: &[Unit], columns: &[Bounds]) -> Option<usize> {
         })
 }
 
-/// Goes through units in columns, one after the other, and tells where each comes to stand; then how
+/// Goes through units in columns, one after the other, and tells where each is; then how
 /// many have room.
 fn walk<U: Borrow<Unit>>(
     units: &[U],

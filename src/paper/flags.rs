@@ -136,7 +136,7 @@ fn best(
                 continue;
             }
             let elbow = target.tip + way * (NEAREST + STEP * f64::from(ring));
-            // The line below the words goes on from the leader, away from what it leads to.
+            // The line below the words continues from the leader, away from what it leads to.
             let left = way.x < -1e-9;
             let at = if left { elbow - (bounds.max.x, 0.0) } else { elbow };
             let moved = bounds.shifted(at.to_vec2());

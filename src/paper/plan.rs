@@ -41,11 +41,11 @@ use crate::paper::tag::circle;
 
 /// Room beside the flat, mm.
 const MARGINS: Margins = Margins { left: 21.0, right: 12.0, above: 7.0, below: 21.0 };
-/// The same above it, where numbers stand there.
+/// The same above it, where numbers are there.
 const ABOVE: f64 = 18.0;
 /// What reaches so far out of its room is outside, mm.
 const OUTSIDE: f64 = 0.1;
-/// From the edge of its room to what stands in it, mm.
+/// From the edge of its room to what is in it, mm.
 const INSIDE: f64 = 1.4;
 /// Tint of the metal.
 const METAL: f64 = 0.938;
@@ -77,7 +77,7 @@ impl Plan {
         let best = scale::fitting(self.region.bounds(), size, MARGINS);
         let mut kept = self.at(room, best, MARGINS.above);
         let mut worse = (is_outside(&kept, room), kept.left.len());
-        // Lower, where numbers stand above it; a little smaller, which leaves more room beside it.
+        // Lower, where numbers are above it; a little smaller, which leaves more room beside it.
         let closer = Margins { left: 26.0, right: 30.0, above: 24.0, below: 26.0 };
         let next = scale::fitting(self.region.bounds(), size, closer);
         let tries = [(best, ABOVE, worse.0), (next, MARGINS.above, next < best)];
@@ -187,11 +187,11 @@ fn views(
     by: f64,
 ) -> (Vec<(Alike, detail::View)>, Vec<Key>) {
     /// Details of a flat at most. Our choice: more do not stand below it.
-    const MOST: usize = 3;
+    const MAX: usize = 3;
     let letters = ["Z", "Y", "W"];
     let mut views = Vec::new();
     for alike in fine {
-        let letter = letters.get(views.len()).filter(|_| views.len() < MOST);
+        let letter = letters.get(views.len()).filter(|_| views.len() < MAX);
         match letter.and_then(|letter| detail::view(&alike, shapes, (*letter).to_owned(), by)) {
             Some(view) => views.push((alike, view)),
             None => keys.extend(alike.runs.into_iter().flat_map(|run| run.keys)),

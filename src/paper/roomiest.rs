@@ -13,7 +13,7 @@ const GRID: u32 = 24;
 /// Of the places that are free, how many of the roomiest are compared. Our choice.
 const COMPARED: usize = 40;
 
-/// Where words stand in a piece.
+/// Where words are in a piece.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Place {
     /// Their centre.
@@ -33,7 +33,7 @@ impl Place {
     }
 }
 
-/// The places in a piece where words may stand, measured once for words of any size.
+/// The places in a piece where words may be, measured once for words of any size.
 pub(crate) struct Roomy {
     room: Room,
     /// Places in the metal and the room round each, mm, the roomiest first.

@@ -34,7 +34,7 @@ pub(super) struct Rail {
 }
 
 impl Rail {
-    /// A point so far along the axis and so far out of the part.
+    /// A point at a distance along the axis and a distance out of the part.
     pub(super) fn point(self, along: f64, out: f64) -> Point {
         self.axis.point(along, self.far.map_or(out, |far| -far - out))
     }
@@ -96,7 +96,7 @@ impl Axis {
         Item::Noted(Note { kind, text: text.to_owned(), feet, scale }, items)
     }
 
-    /// A point so far along the axis and so far out of the part.
+    /// A point at a distance along the axis and a distance out of the part.
     pub(super) fn point(self, along: f64, out: f64) -> Point {
         match self {
             Self::Across => Point::new(along, -out),

@@ -1,4 +1,4 @@
-//! What stands on a page, before it is in any format: lines, fills and words, in mm.
+//! What is on a page, before it is in any format: lines, fills and words, in mm.
 //!
 //! The origin is the lower left corner of the page, and y points up.
 
@@ -333,7 +333,7 @@ pub(super) fn closed(corners: &[Point]) -> Vec<Edge> {
 /// One page.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Page {
-    /// What stands on it, in the order in which it is drawn.
+    /// What is on it, in the order in which it is drawn.
     pub items: Vec<Item>,
     /// The rectangle of each block; none lies on another.
     pub blocks: Vec<Bounds>,

@@ -27,7 +27,7 @@ const VALUE: f64 = 8.0;
 const ZONE: f64 = 50.0;
 /// How far the centring marks stand out of the frame, mm.
 const CENTRING: f64 = 5.0;
-/// From the side of a field to what stands in it, mm.
+/// From the side of a field to what is in it, mm.
 const INSET: f64 = 1.5;
 /// Heights of capitals, mm: what is read at the machine, and all else. The smaller is the minimum
 /// that ISO 3098 has for A4 (from memory).
@@ -52,7 +52,7 @@ pub(crate) enum Field {
     Edge(String),
     /// A sentence.
     Sentence(String),
-    /// What stands in the low row at the foot.
+    /// What is in the low row at the foot.
     Foot(Foot),
 }
 

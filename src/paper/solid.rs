@@ -60,7 +60,7 @@ pub struct Solid {
     pub labels: Vec<(String, Vec<Point>)>,
     /// Item numbers, with places any of which they may lead to.
     pub numbers: Vec<(String, Vec<Point>)>,
-    /// The names of faces, with places on which they may stand.
+    /// The names of faces, with places on which they may be.
     pub names: Vec<(String, Vec<Point>)>,
 }
 

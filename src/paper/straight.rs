@@ -50,7 +50,7 @@ pub(super) fn crosses([from, to]: &[Point; 2], bounds: &Bounds) -> bool {
 }
 
 /// Whether a stretch lies wholly before or behind another on an axis: most pairs of a drawing are
-/// told apart so.
+/// distinguished so.
 fn is_beside([a, b]: [f64; 2], [low, high]: [f64; 2]) -> bool {
     (a <= low && b <= low) || (a >= high && b >= high)
 }

@@ -14,7 +14,7 @@ use std::sync::Arc;
 
 /// Between words and the rules beside them, mm.
 const INSET: f64 = 1.2;
-/// Maximum number of lines of words in one row; what is longer goes on in a next row. Our choice.
+/// Maximum number of lines of words in one row; what is longer continues in a next row. Our choice.
 const MAX_LINES: usize = 40;
 
 /// Maximum number of lines of a head that are tried before cells are wrapped. Our choice.

@@ -18,7 +18,7 @@ use crate::paper::sheet::SMALL;
 /// From a shelf to large words on it, mm: their tails clear it.
 const ABOVE: f64 = 1.2;
 
-/// Words and signs, the left end of the line they stand on at the origin.
+/// Words and signs, the left end of the line they are on at the origin.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tag {
     /// What is drawn.

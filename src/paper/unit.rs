@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 /// What a line of a heading takes, mm.
 const HEADED: f64 = 6.2;
-/// Maximum lines of a paragraph in one unit; what is longer goes on in a next. Our choice.
+/// Maximum lines of a paragraph in one unit; what is longer continues in a next. Our choice.
 const MAX_LINES: usize = 40;
 /// After a block, mm.
 const AFTER: f64 = 2.0;

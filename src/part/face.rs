@@ -119,7 +119,7 @@ pub struct Weld {
     pub leg: Option<f64>,
     /// What there is for that leg, where it is known.
     pub room: Option<LegRoom>,
-    /// What else to know.
+    /// Remarks.
     pub note: String,
     /// Its entry in the recipe.
     pub span: Span,

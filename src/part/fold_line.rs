@@ -31,9 +31,9 @@ use laid::Laid;
 pub(super) struct Folded {
     /// Its name.
     pub(super) name: String,
-    /// Names of the face it stands on and of the one it carries.
+    /// Names of the face it is on and of the one it carries.
     pub(super) faces: [String; 2],
-    /// The edge it stands on, in the first.
+    /// The edge it is on, in the first.
     pub(super) edge: usize,
     /// Its metal.
     pub(super) zone: Zone,

@@ -13,9 +13,9 @@ use crate::recipe::ReliefShape;
 pub struct Bend {
     /// Its name.
     pub name: String,
-    /// The face it stands on.
+    /// The face it is on.
     pub from: usize,
-    /// Index of the edge it stands on, in that face.
+    /// Index of the edge it is on, in that face.
     pub edge: usize,
     /// The face it carries.
     pub to: usize,

@@ -8,7 +8,7 @@ use crate::geom::Point;
 /// Openings that are to lighten a face, wherever it is wider than its walls.
 #[derive(Clone, Debug)]
 pub struct Lighten {
-    /// Metal that stays inside the outline, and round every hole and cut-out, mm.
+    /// Width of metal left inside the outline and round every hole and cut-out, mm.
     pub wall: f64,
     /// Radius of the corners, mm.
     pub radius: f64,
@@ -16,7 +16,7 @@ pub struct Lighten {
     pub smallest: f64,
     /// The shape they stay in.
     pub within: Option<Outline>,
-    /// Metal that stays across them.
+    /// Ribs left across them.
     pub ribs: Vec<Rib>,
     /// The entry in the recipe.
     pub span: Span,

@@ -11,7 +11,7 @@ use crate::num::Angle;
 use crate::part::edges::only_edge;
 use crate::part::face::NamedEdge;
 use crate::part::spacing;
-use crate::part::spacing::MOST;
+use crate::part::spacing::MAX;
 use crate::part::tongue;
 use crate::part::values::Values;
 use crate::quantity::Dimension;
@@ -39,7 +39,7 @@ pub(super) fn places(
         Pattern::Like => Vec::new(),
         Pattern::Single => vec![rotated],
         Pattern::Span(count, span) => {
-            let n = values.count(count, tongue::MOST)?;
+            let n = values.count(count, tongue::MAX)?;
             let span = values.span("hole", n, span)?;
             all(tongue::spread(n, span).map(|x| Point::new(x, 0.0)).collect())
         }
@@ -85,7 +85,7 @@ fn on_circle(
     rotated: &Place,
     values: &Values,
 ) -> Option<Vec<Place>> {
-    let n = values.count(&circle.count, MOST)?;
+    let n = values.count(&circle.count, MAX)?;
     let diameter = values.length(&circle.diameter)?;
     let start = match &circle.start {
         Some(start) => values.number(start, Dimension::ANGLE)?,
@@ -164,7 +164,7 @@ fn at_run(edge: &Edge, run: f64) -> (Point, Vec2) {
 pub(super) fn without(set: &HoleSet, places: usize, values: &Values) -> Option<Vec<usize>> {
     let mut without = Vec::with_capacity(set.without.len());
     for number in &set.without {
-        let index = values.count(number, MOST * MOST)? as usize - 1;
+        let index = values.count(number, MAX * MAX)? as usize - 1;
         if index >= places {
             let headline = format!("`{}` has {places} holes, no number {}", set.name, index + 1);
             let help = format!("leave out numbers from 1 to {places}");

@@ -7,7 +7,7 @@ use crate::recipe::Spacing;
 
 /// Maximum number of holes in one direction of a pattern. Our choice: a perforated plate is another
 /// trade.
-pub(super) const MOST: u32 = 200;
+pub(super) const MAX: u32 = 200;
 
 /// Rounding of a span over a pitch: a span of exactly three pitches has three gaps.
 const ROUNDING: f64 = 1e-9;
@@ -15,7 +15,7 @@ const ROUNDING: f64 = 1e-9;
 /// Places in a line, even about 0; `None` when something was reported.
 pub(super) fn spread(spacing: &Spacing, values: &Values) -> Option<Vec<f64>> {
     let (n, pitch) = match spacing {
-        Spacing::Pitch(count, pitch) => (values.count(count, MOST)?, values.length(pitch)?),
+        Spacing::Pitch(count, pitch) => (values.count(count, MAX)?, values.length(pitch)?),
         Spacing::Over(amount, span) => {
             let counted = counted(amount, values)?;
             let span = values.span("hole", counted.unwrap_or(2), span)?;
@@ -29,7 +29,7 @@ pub(super) fn spread(spacing: &Spacing, values: &Values) -> Option<Vec<f64>> {
 /// How many there are where that is said; otherwise it follows from a span.
 pub(super) fn counted(amount: &Amount, values: &Values) -> Option<Option<u32>> {
     match amount {
-        Amount::Count(count) => values.count(count, MOST).map(Some),
+        Amount::Count(count) => values.count(count, MAX).map(Some),
         Amount::AtMost(_) | Amount::AtLeast(_) => Some(None),
     }
 }
@@ -52,10 +52,10 @@ pub(super) fn on_span(
             (span / values.positive("hole", "max_pitch", pitch)? - ROUNDING).ceil().max(0.0)
         }
     };
-    if gaps + 1.0 <= f64::from(MOST) {
+    if gaps + 1.0 <= f64::from(MAX) {
         return Some(gaps as u32 + 1);
     }
-    let headline = format!("a row has at most {MOST} holes, this comes to {}", gaps + 1.0);
+    let headline = format!("a row has at most {MAX} holes, this comes to {}", gaps + 1.0);
     let finding = Finding::stop("out-of-range", headline).at(amount.expr().span, "");
     values.findings.add(finding.help("make the pitch larger"));
     None

@@ -20,7 +20,7 @@ use crate::recipe::Spread;
 use crate::recipe::Tongue;
 
 /// Maximum number of tongues on one edge. Our choice.
-pub(super) const MOST: u32 = 100;
+pub(super) const MAX: u32 = 100;
 
 /// Relief in kerfs when none is given: half as much again as the round a cutter leaves.
 /// Our choice.
@@ -90,7 +90,7 @@ fn centres(
     values: &Values,
 ) -> Option<Vec<f64>> {
     let along = |p: Point| (p - edge.from).dot(edge.direction_at_start());
-    let count = step.count.as_ref().map_or(Some(1), |count| values.count(count, MOST))?;
+    let count = step.count.as_ref().map_or(Some(1), |count| values.count(count, MAX))?;
     let (n, length) = (f64::from(count), edge.length());
     let (span, centre) = match &step.spread {
         // Slots elsewhere meet a span, and a tongue that stands alone: they count from the edge as

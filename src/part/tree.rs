@@ -318,7 +318,7 @@ fn joined(
     faces: &[Face],
     values: &Values,
 ) -> Option<(usize, usize, usize)> {
-    // Of the face it stands on its edge is named as well.
+    // Of the face it is on its edge is named as well.
     let face = |wanted: &str, span: Span, edge: &str| {
         let found = faces.iter().position(|f| f.name == wanted);
         if found.is_none() {

@@ -31,7 +31,7 @@ use std::sync::Arc;
 const LONGEST: f64 = 1e6;
 
 /// How often an entry is repeated round a point at most. Our choice: that of a row of holes.
-const MOST_AROUND: u32 = 200;
+const MAX_AROUND: u32 = 200;
 
 /// Evaluates formulas; what fails is reported and comes out as `None`.
 pub(super) struct Values<'a> {
@@ -283,7 +283,7 @@ impl Values<'_> {
         mut make: impl FnMut(&Values) -> Option<()>,
     ) -> Option<()> {
         let Some(around) = around else { return make(self) };
-        let count = self.count(&around.count, MOST_AROUND);
+        let count = self.count(&around.count, MAX_AROUND);
         let (about, start) = (self.point(&around.about), self.angle(around.start.as_ref()));
         let (count, about, start) = (count?, about?, start?);
         for i in 0..count {

@@ -11,12 +11,12 @@ use crate::geom::Vertex;
 use crate::geom::backwards;
 use crate::geom::cut;
 
-/// The metal of a bend that is drawn across a face, in the drawing of the face it stands on.
+/// The metal of a bend that is drawn across a face, in the drawing of the face it is on.
 ///
 /// The edge on which the bend stands is where it begins, metal of that face on its left.
 #[derive(Clone, Debug)]
 pub struct Zone {
-    /// Its ends, at the start and at the end of that edge: each from the face it stands on to
+    /// Its ends, at the start and at the end of that edge: each from the face it is on to
     /// the one it carries. The last vertex has no arc.
     pub(crate) sides: [Vec<Vertex>; 2],
     /// Its centre line, as far as there is metal, along that edge.

@@ -183,7 +183,7 @@ mod tests {
 
     #[test]
     fn sheets_that_are_missing_are_counted() {
-        // Five by three plates with their gaps would fill a sheet but for its margin.
+        // Five by three plates with their gaps would fill a sheet except for its margin.
         let rules = Rules { gap: 2.0, margin: 1.0, ..Rules::default() };
         let many = plates(&[(78.0, 64.0, 100)]);
         let missing = missing(&many, &stock([2, 0]), rules);

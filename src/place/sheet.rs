@@ -102,7 +102,7 @@ pub(crate) struct Placement {
     pub(crate) searched: Vec<Searched>,
 }
 
-/// What came of the search on one kind of sheet.
+/// The results of the search on one kind of sheet.
 pub(crate) struct Searched {
     /// Units of work allowed.
     pub(crate) budget: u64,

@@ -1,7 +1,7 @@
 //! Findings in the units of their job.
 //!
 //! Rooms that know no job, geometry above all, have one unit and print `12.5 mm`. Where their words
-//! reach a job in inches their lengths are converted. What stands in backquotes is to be
+//! reach a job in inches their lengths are converted. What is in backquotes is to be
 //! typed, or was typed, and stays as it is.
 
 use crate::diag::Finding;
@@ -27,7 +27,7 @@ impl Units {
         converted
     }
 
-    /// A text whose lengths in mm, but for those in backquotes, are in these units.
+    /// A text whose lengths in mm, except for those in backquotes, are in these units.
     fn words(self, text: &str) -> String {
         let pieces = text.split('`').enumerate();
         let pieces = pieces.map(|(i, piece)| match i % 2 {

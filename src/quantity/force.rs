@@ -43,7 +43,7 @@ impl Units {
 
     /// What bars of a load in newtons and the line across them are.
     pub(crate) fn bars(self, newtons: f64) -> String {
-        format!("bars: {} applied; line: what is allowed", self.applied_alone(newtons))
+        format!("bars: {} applied; line: allowable", self.applied_alone(newtons))
     }
 
     /// What is left of what is allowed in hundredths of a load, both in newtons: of the figures

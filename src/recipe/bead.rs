@@ -48,7 +48,7 @@ pub struct Bead {
     pub section: BeadSection,
     /// On which side it stands out.
     pub side: Side,
-    /// Only when this comes to yes.
+    /// Only when this is true.
     pub when: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,

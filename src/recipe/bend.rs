@@ -61,10 +61,10 @@ pub enum CornerShape {
     Mitre,
 }
 
-/// One bend: which edge it stands on and which face it carries.
+/// One bend: which edge it is on and which face it carries.
 #[derive(Clone, Debug)]
 pub struct Bend {
-    /// The face it stands on.
+    /// The face it is on.
     pub from: String,
     /// The named edge of that face; none for a fold line across it.
     pub edge: String,

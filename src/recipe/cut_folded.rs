@@ -25,7 +25,7 @@ pub struct CutFolded {
     pub edge: Option<String>,
     /// Leg of a fillet on each of them, where they are welded.
     pub leg: Option<Expr>,
-    /// Only when this comes to yes.
+    /// Only when this is true.
     pub when: Option<Expr>,
     /// The whole entry.
     pub span: Span,

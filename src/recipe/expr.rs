@@ -109,7 +109,7 @@ impl Expr {
     }
 
     /// A formula; or a gauge, of the metal that is named or else of the sheet's. A single
-    /// quantity is told apart for better words about its slips.
+    /// quantity is treated apart for better words about its mistakes.
     fn parse(text: &str) -> Result<Formula, FormulaError> {
         let whole = |fault| FormulaError { at: 0..text.len(), fault };
         match quantity::read(text) {

@@ -57,7 +57,7 @@ pub struct Face {
     pub pieces: Option<Expr>,
     /// Where it lies on another plate.
     pub laid: Option<Laid>,
-    /// Only when this comes to yes.
+    /// Only when this is true.
     pub when: Option<Expr>,
     /// The face it is like.
     pub(super) like: Option<Reference>,
@@ -78,7 +78,7 @@ pub struct Weld {
     pub sides: u32,
     /// Whether the fillet goes right round the plate at this edge.
     pub(crate) all_round: bool,
-    /// What else to know.
+    /// Remarks.
     pub note: String,
     /// Once for each value of lists.
     pub each: Option<Each>,
@@ -91,7 +91,7 @@ pub struct Weld {
 pub struct Step {
     /// What is done.
     pub work: Work,
-    /// Only when this comes to yes.
+    /// Only when this is true.
     pub when: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,

@@ -47,7 +47,7 @@ pub struct HoleSet {
     pub through: Option<Meant>,
     /// Whether the plate hangs on it by a pin, and is not clamped by a bolt.
     pub eye: bool,
-    /// Only when this comes to yes.
+    /// Only when this is true.
     pub when: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,

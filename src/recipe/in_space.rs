@@ -100,7 +100,7 @@ impl Evaluator<'_> {
         Some(Value::in_space(geom::plus(a.at, geom::times(way, by / long))))
     }
 
-    /// Where a point in space comes to lie in the drawing, swung about a line to its left.
+    /// Where a point in space lies in the drawing, swung about a line to its left.
     pub(super) fn laid(&self, of: &PointName, over: &[PointName; 2]) -> Option<geom::Point> {
         let (line, at) = (self.line(over)?, self.in_space(of)?);
         let (a, along) = line;

@@ -10,7 +10,7 @@ use crate::recipe::measures::Measures;
 pub struct Laid {
     /// The face it lies on.
     pub on: String,
-    /// Where its origin comes to lie there.
+    /// Where its origin lies there.
     pub at: [Expr; 2],
     /// How it is rotated about that.
     pub rotate: Option<Expr>,

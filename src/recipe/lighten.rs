@@ -18,7 +18,7 @@ use crate::recipe::shape::placed;
 /// Openings wherever a face is wider than its walls.
 #[derive(Clone, Debug)]
 pub struct Lighten {
-    /// Metal that stays inside the outline, and round every hole and cut-out.
+    /// Width of metal left inside the outline and round every hole and cut-out.
     pub wall: Expr,
     /// Radius of the corners of the openings.
     pub round: Expr,
@@ -26,9 +26,9 @@ pub struct Lighten {
     pub smallest: Option<Expr>,
     /// They stay within this shape.
     pub within: Option<Placed>,
-    /// Metal that stays across them.
+    /// Ribs left across them.
     pub ribs: Vec<Rib>,
-    /// Only when this comes to yes.
+    /// Only when this is true.
     pub when: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,

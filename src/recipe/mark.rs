@@ -17,7 +17,7 @@ use crate::recipe::measures::point;
 pub struct Mark {
     /// What is marked.
     pub(crate) marking: Marking,
-    /// `when`: only when this comes to yes.
+    /// `when`: only when this is true.
     pub when: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,

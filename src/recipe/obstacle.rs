@@ -21,7 +21,7 @@ pub struct Obstacle {
     pub shape: Placed,
     /// Required between it and the metal; none when left out.
     pub clearance: Option<Expr>,
-    /// Only when this comes to yes.
+    /// Only when this is true.
     pub when: Option<Expr>,
     /// Once for each value of lists.
     pub each: Option<Each>,

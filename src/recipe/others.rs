@@ -12,7 +12,7 @@ use crate::recipe::whole::Recipe;
 use std::cell::RefCell;
 
 /// Maximum number of uses of other recipes in one recipe, those in them included. Our choice.
-const MOST: usize = 100;
+const MAX: usize = 100;
 
 /// So many recipes at most are read one in the other: each is read while the one that uses it is.
 /// Our choice.
@@ -20,10 +20,10 @@ const DEEPEST: usize = 10;
 
 /// Maximum text of other recipes that is read for one, in bytes. Our choice: a hundred of the
 /// longest that are shipped.
-const MOST_TEXT: usize = 1 << 20;
+const MAX_TEXT: usize = 1 << 20;
 
 /// The text of a recipe by its name, added to the sources anew at each call: each use has values
-/// of its own, and a formula is worked out with those of the source it stands in.
+/// of its own, and a formula is calculated with those of the source it stands in.
 pub type FindRecipe<'a> = &'a dyn Fn(&str) -> Option<(SourceId, String)>;
 
 /// Where other recipes are found.
@@ -159,15 +159,14 @@ fn counted(reference: &Reference, others: &Others, findings: &Findings) -> Optio
         findings.add(finding.help(format!("use `{}` in the first of them", reference.name)));
         return None;
     }
-    if state.count <= MOST && state.text <= MOST_TEXT {
+    if state.count <= MAX && state.text <= MAX_TEXT {
         return Some(());
     }
-    if state.count <= MOST + 1 {
+    if state.count <= MAX + 1 {
         // Nothing more is read, so nothing more is said.
-        state.count = state.count.max(MOST + 1);
-        let headline = format!(
-            "more than {MOST} uses of other recipes, or more than {MOST_TEXT} bytes of them"
-        );
+        state.count = state.count.max(MAX + 1);
+        let headline =
+            format!("more than {MAX} uses of other recipes, or more than {MAX_TEXT} bytes of them");
         let finding = Finding::stop("too-many", headline).at(reference.span, "");
         findings.add(finding.help("draw some of it here, or use whole faces"));
     }

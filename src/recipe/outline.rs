@@ -32,7 +32,7 @@ use crate::num;
 use crate::outline_in;
 use crate::outline_in::Found;
 use crate::outline_in::Looked;
-use crate::outline_in::MOST_EDGES;
+use crate::outline_in::MAX_EDGES;
 use crate::outline_in::OutlineError;
 use crate::outline_in::Use;
 use crate::outline_in::Wish;
@@ -61,7 +61,7 @@ pub struct OutlineFile {
 pub type Files<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 
 /// More faults than this are only counted: one slip often shows in many places. Our choice.
-const MOST: usize = 12;
+const MAX: usize = 12;
 
 /// More units to the inch than this are none. Our choice.
 const MAX_PER_INCH: u32 = 100_000;
@@ -98,9 +98,9 @@ pub(crate) fn drawn(fields: &Fields, files: Files) -> Option<OutlineFile> {
         }
     };
     passed(fields, name, item, &drawn, &wish);
-    if drawn.cut.len() > MOST_EDGES {
+    if drawn.cut.len() > MAX_EDGES {
         let pieces = drawn.cut.len();
-        let headline = format!("`{name}`: {pieces} lines and arcs, more than {MOST_EDGES}");
+        let headline = format!("`{name}`: {pieces} lines and arcs, more than {MAX_EDGES}");
         fields.add(
             Finding::stop("outline", headline)
                 .at(item.letters, "")
@@ -145,11 +145,11 @@ fn layers<'a>(fields: &Fields<'a>) -> Option<Vec<(&'a str, Use)>> {
 
 /// Reports where the contours of a file are broken.
 fn broken(fields: &Fields, name: &str, item: &Item, faults: &[ContourFault]) {
-    for fault in faults.iter().take(MOST) {
+    for fault in faults.iter().take(MAX) {
         fields.add(fault_of(name, fault).at(item.letters, ""));
     }
-    if faults.len() > MOST {
-        let headline = format!("`{name}`: {} more of these", faults.len() - MOST);
+    if faults.len() > MAX {
+        let headline = format!("`{name}`: {} more of these", faults.len() - MAX);
         let finding = Finding::stop("outline", headline).at(item.letters, "");
         fields.add(finding.help("repair the first ones and try again"));
     }
@@ -168,7 +168,7 @@ pub fn faults(name: &str, looked: &Looked, wish: &Wish) -> Vec<Finding> {
         }
     }
     if let Some(Err(faults)) = &looked.plate {
-        all.extend(faults.iter().take(MOST).map(|fault| fault_of(name, fault)));
+        all.extend(faults.iter().take(MAX).map(|fault| fault_of(name, fault)));
     }
     all
 }

@@ -102,7 +102,7 @@ impl Params {
         }
     }
 
-    /// The values that a formula or an entry in this text is worked out with.
+    /// The values that a formula or an entry in this text is calculated with.
     pub(crate) fn at(&self, source: SourceId) -> &Self {
         self.others.get(&source).map_or(self, Arc::as_ref)
     }

@@ -22,7 +22,7 @@ pub struct SpaceTube {
     pub path: Vec<[Expr; 3]>,
     /// Radius of its centre line in the bends.
     pub radius: Option<Expr>,
-    /// Only when this comes to yes.
+    /// Only when this is true.
     pub when: Option<Expr>,
     /// Where its name stands.
     pub span: Span,

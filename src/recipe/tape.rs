@@ -10,7 +10,7 @@ pub struct TapeCheck {
     pub what: String,
     /// The point.
     pub of: String,
-    /// The names it is worked out from.
+    /// The names it is calculated from.
     pub depends: Vec<String>,
     /// Its formula.
     pub span: Span,

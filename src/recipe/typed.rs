@@ -7,7 +7,7 @@ use crate::document::Findings;
 use crate::document::Item;
 use crate::document::Value;
 use crate::document::wrong_kind;
-use crate::formula::MOST_IN_LIST;
+use crate::formula::MAX_IN_LIST;
 use crate::formula::TOO_LONG;
 use crate::formula::is_name;
 use crate::recipe::expr::Expr;
@@ -132,7 +132,7 @@ fn list(each: &Kind, items: &[Item], whole: Span, findings: &Findings) -> Option
         let help = format!("write the values in it: `[{}]`", example(each));
         return refuse("a list needs one value or more", help);
     }
-    if items.len() > MOST_IN_LIST {
+    if items.len() > MAX_IN_LIST {
         return refuse(TOO_LONG, "split it into several parts".to_owned());
     }
     let one = |(i, item): (usize, &Item)| {

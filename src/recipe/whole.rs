@@ -222,7 +222,7 @@ impl Recipe {
 /// A condition and the sentence shown when it does not hold.
 #[derive(Clone, Debug)]
 pub struct Require {
-    /// Must come to yes.
+    /// Must be true.
     pub that: Expr,
     /// The sentence.
     pub otherwise: String,

@@ -25,7 +25,7 @@ impl Beside {
         Self::of_rows(clevis.as_ref(), nut.as_ref(), solved)
     }
 
-    /// The same, where how it fits is worked out.
+    /// The same, where how it fits is calculated.
     pub(super) fn of_rows(
         clevis: Option<&ClevisRow>,
         nut: Option<&NutRow>,
@@ -63,7 +63,7 @@ impl Beside {
         (self.limits > 0).then(|| format!("{} not judged", counted(self.limits, "limit")))
     }
 
-    /// What came of the checks in words, by the number of stops and of cautions: `clear`, `fit: 1
+    /// The results of the checks in words, by the number of stops and of cautions: `clear`, `fit: 1
     /// note`, `2 cautions, 3 limits not judged`.
     pub fn said(self, found: [usize; 2]) -> String {
         let found = match found {

@@ -13,7 +13,7 @@ use crate::solve::Solved;
 pub(crate) struct Input<'a> {
     pub(crate) job: &'a Job,
     pub(crate) solved: &'a [Solved],
-    /// What stands in the machine of the job; rows of parts and sheets do not need it.
+    /// What is in the machine of the job; rows of parts and sheets do not need it.
     pub(crate) machine: Option<&'a Machine>,
     pub(crate) nested: &'a [NestedSheet],
     pub(crate) left: &'a [NotPlaced],

@@ -141,7 +141,7 @@ fn limit(found: &Found) -> LinkLimitRow {
     }
 }
 
-/// One sentence with what comes of a load.
+/// One sentence with the result of a load.
 fn words(job: &Job, verdict: &LinkVerdict) -> String {
     let what = format!("{}: link {}, {}", verdict.case, verdict.link, verdict.acting);
     let force = job.units.applied(verdict.force);

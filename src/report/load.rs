@@ -190,7 +190,7 @@ pub(crate) fn named<'l>(limit: &Limit, mut all: impl Iterator<Item = &'l Limit>)
     }
 }
 
-/// One sentence with what comes of a load.
+/// One sentence with the result of a load.
 fn words(job: &Job, solved: &Solved, verdict: &Verdict) -> String {
     let what = format!("{}: {}, {}", verdict.case, solved.name, verdict.acting);
     let force = job.units.applied(verdict.force);

@@ -1,4 +1,4 @@
-//! What came of a load, on a part or along a link.
+//! The results of a load, on a part or along a link.
 
 use crate::num::on_grid;
 use crate::quantity::N_PER_LBF;
@@ -52,7 +52,7 @@ pub(super) struct Known {
 }
 
 impl Outcome {
-    /// What came of so many newtons.
+    /// The results of so many newtons.
     pub(super) fn of(force: f64, known: Known, units: Units) -> Self {
         let margin = known.margin.map(|margin| 100.0 * margin);
         let judged = known.lacks.is_none();

@@ -77,8 +77,8 @@ struct GaugeRow {
     side: &'static str,
     /// Whether the tools cover it once they are closed.
     covered: bool,
-    /// Whether no bar can lean on it: it lies beside the bend, or other metal reaches out further
-    /// straight behind the bend.
+    /// Whether no gauge bar can rest against it: it lies beside the bend, or other metal reaches
+    /// out further straight behind the bend.
     alone: bool,
     /// The edge in the flat, or where the bend of the flange begins.
     line_mm: [[f64; 2]; 2],

@@ -9,7 +9,7 @@ use crate::solve::Solved;
 use crate::strength::CAUTION;
 use serde::Serialize;
 
-/// The loads of a job and what came of them. Forces are those on a whole set.
+/// The loads of a job and the results of them. Forces are those on a whole set.
 #[derive(Clone, Debug, Serialize)]
 pub struct StrengthRow {
     /// What these numbers are not; to be printed with every one of them.

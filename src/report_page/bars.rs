@@ -6,7 +6,7 @@ use crate::report_page::html::of_class;
 use crate::report_page::shapes::number;
 
 /// A load against what is allowed, the full width; `words` say the same. What is more than
-/// allowed fills the bar and goes on beyond it.
+/// allowed fills the bar and continues beyond it.
 pub(super) fn load(share: f64, governs: bool, words: &str) -> Html {
     let over = share > 1.0;
     let class = match (governs, over) {

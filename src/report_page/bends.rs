@@ -15,7 +15,7 @@ fn order(bend: &BendRow) -> Option<usize> {
     bend.step.as_ref().map(|step| step.sequence)
 }
 
-/// What stands at the line of a bend: its number, up or down, its angle.
+/// What is at the line of a bend: its number, up or down, its angle.
 pub(super) fn sign(bend: &BendRow) -> String {
     let number = order(bend).map_or_else(String::new, |number| number.to_string());
     let way = if bend.direction.word() == "up" { '▲' } else { '▼' };

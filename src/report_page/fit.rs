@@ -68,7 +68,7 @@ pub(super) fn id(part: &str) -> String {
 }
 
 impl Page<'_> {
-    /// What came of the checks of a part, with what is not clear beside them.
+    /// The results of the checks of a part, with what is not clear beside them.
     pub(super) fn checked(&self, part: usize) -> Checked {
         let row = &self.report.parts[part];
         let found = self.findings_of(&row.name);

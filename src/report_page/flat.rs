@@ -225,7 +225,7 @@ impl Picture {
         }
     }
 
-    /// Whether words may stand in a box: off other words, off all lines but some bend lines.
+    /// Whether words may be in a box: off other words, off all lines but some bend lines.
     fn is_free(&self, words: &Bounds, own: &Range<usize>) -> bool {
         let is_own = |line: &Option<usize>| line.is_some_and(|line| own.contains(&line));
         let overlaps = |taken: &Bounds| {

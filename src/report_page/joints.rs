@@ -9,8 +9,8 @@ use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
 
 /// What is no proof, below the tables.
-const CAUTION: &str = "Lengths are nominal; holes are taken at their smallest, coated, and as \
-                       far off as their zones allow. Preload, slip, bending of the bolts and \
+const CAUTION: &str = "Lengths are nominal; holes are assumed at minimum size, coated, and at \
+                       the limits of their position zones. Preload, slip, bending of the bolts and \
                        loads along them are not judged.";
 
 impl Page<'_> {
@@ -53,10 +53,10 @@ impl Page<'_> {
             "and",
             "Clearance",
             "Position zones",
-            "Off as drawn",
-            "Clearance left",
+            "Offset as drawn",
+            "Remaining clearance",
         ];
-        let mut table = Table::new("joint-holes-table", "How the holes line up, worst case", heads);
+        let mut table = Table::new("joint-holes-table", "Alignment of holes, worst case", heads);
         let mut any = false;
         for row in &self.report.joints {
             for of in &row.alignment {

@@ -12,7 +12,7 @@ const DRAWING: [&str; 2] = ["drawings/machine.svg", "drawings/machine.pdf"];
 
 /// What the distances do not prove, below the table.
 const CAUTION: &str = "Distances between the bodies that the job names, never overstated. \
-                       Play, deflection, bolt heads and welds are not counted: this does not prove \
+                       Play, deflection, bolt heads and welds are not included: this does not prove \
                        that a machine is clear.";
 
 impl Page<'_> {

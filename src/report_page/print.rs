@@ -1,4 +1,4 @@
-//! What stands in the margins of the printed report: the job, its issues, and the page.
+//! What is in the margins of the printed report: the job, its issues, and the page.
 
 /// The margins as a style sheet (CSS Paged Media Level 3, W3C): a browser that knows no margin boxes
 /// leaves them out.

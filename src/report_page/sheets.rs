@@ -96,8 +96,8 @@ impl Page<'_> {
     pub(super) fn sheet_table(&self) -> Html {
         let mut table = Table::new(
             "sheet-table",
-            "Sheets: used length, how much of it the outlines of the parts fill, the upper bound of \
-             that with these parts, and the largest rectangular remnant",
+            "Sheets: used length, the percentage of it filled by the outlines of the parts, the upper \
+             bound of that percentage, and the largest rectangular remnant",
             &[
                 "Sheet",
                 "Size",
@@ -136,7 +136,7 @@ impl Page<'_> {
         let cut_outs = sheet.cut_out_gap_mm.map_or_else(String::new, |gap| {
             format!(", {} to the edge of a cut-out", self.length(Some(gap)))
         });
-        format!("; kept: {gap} between parts, {margin} to the sheet edge{cut_outs}")
+        format!("; distances: {gap} between parts, {margin} to the sheet edge{cut_outs}")
     }
 
     /// How each kind of sheet was nested.

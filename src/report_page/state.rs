@@ -6,7 +6,7 @@ use crate::report::FindingRow;
 use crate::report_page::html::Html;
 use crate::report_page::html::of_class;
 
-/// What came of the checks.
+/// The results of the checks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum State {
     Clear,
@@ -16,7 +16,7 @@ pub(super) enum State {
     Stops(usize),
 }
 
-/// What came of the checks of a part, or of all, and what is not clear beside them.
+/// The results of the checks of a part, or of all, and what is not clear beside them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Checked {
     pub(super) state: State,

@@ -17,7 +17,7 @@ impl Page<'_> {
             "Tube",
             "End",
             "Cap",
-            "Allowed for cap",
+            "Allowance for cap",
             "Wall under cap",
             "Plate spacing",
             "Bung or stub",
@@ -34,7 +34,7 @@ impl Page<'_> {
         let length = |mm: f64| self.length(Some(mm));
         let cap = row.cap.as_ref();
         let off = cap.map_or_else(String::new, |cap| match cap.is_inside {
-            true => "none, it sits inside".to_owned(),
+            true => "none: cap inside".to_owned(),
             false => length(cap.cut_allowance_mm),
         });
         let landing = cap.and_then(|cap| cap.landing_mm);
@@ -65,7 +65,7 @@ impl Page<'_> {
         if row.tabs.is_empty() {
             return Html::default();
         }
-        let heads = &["Tab", "From the end", "Angle", "Level", "Off per degree"];
+        let heads = &["Tab", "From the end", "Angle", "Level", "Error per degree"];
         let caption = format!("Tabs at the {} of {}", row.end, row.tube);
         let id = format!("tabs-{}-{}", row.tube, row.end);
         let mut table = Table::new(&id, &caption, heads);

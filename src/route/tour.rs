@@ -18,7 +18,7 @@ const ROUNDS: usize = 12;
 const LONGEST: usize = 3;
 
 /// Minimum gain that counts, mm: far more than rounding.
-const LEAST: f64 = 1e-9;
+const MIN: f64 = 1e-9;
 
 /// Maximum number of places a stop is moved. Our choice: it keeps huge sheets quick.
 const FURTHEST: usize = 400;
@@ -243,11 +243,11 @@ impl<'a> Order<'a> {
         let [onward, closed] =
             if next < all { [way(end, self.starts[next]), self.hop(left, next)] } else { [0.0; 2] };
         let saved = self.ways[from] + onward - closed;
-        // By the triangle inequality no move gains more, but for rounding.
-        if saved + way(start, end) <= LEAST / 2.0 {
+        // By the triangle inequality no move gains more, except for rounding.
+        if saved + way(start, end) <= MIN / 2.0 {
             return None;
         }
-        let mut best = (LEAST, None);
+        let mut best = (MIN, None);
         let mut look = |to: usize| {
             let old = self.ways.get(to).copied().unwrap_or(0.0);
             let before = self.end_before(to);

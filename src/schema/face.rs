@@ -111,7 +111,7 @@ pub(super) fn step() -> Value {
             "corners": list("Of a polygon", "#/$defs/corner"),
             "round": { "anyOf": [ list("What a belt runs round", "#/$defs/belt_piece"), reference("Round outside corners with this radius") ] },
             "tube": reference("Outside diameter; of a `tube` that is cut: its name"),
-            "clearance": reference("Left between a `tube` that is cut and the metal, all round"),
+            "clearance": reference("Clearance between a `tube` that is cut and the metal, all round"),
             "obstacle": text("The obstacle of the face that is cut out, its clearance and all"),
             "leg": reference("Which straight leg of a bent tube, counted from 1"),
             "angle": reference("Between the axis of the tube and the plate"),
@@ -145,7 +145,7 @@ fn outline() -> Value {
         "layers": {
             "type": "object",
             "additionalProperties": { "enum": ["cut", "mark", "bend", "none"] },
-            "description": "What is done with what is drawn on each layer; `*` is any other",
+            "description": "How each layer is used; `*` is any other",
         },
         "holes": { "enum": ["numbered", "sized"], "description": "Whether its holes are named after the file or by their sizes" },
     })

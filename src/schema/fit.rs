@@ -1,4 +1,4 @@
-//! The keys of clevises, captured nuts and links, and of what stands beside a part.
+//! The keys of clevises, captured nuts and links, and of what is beside a part.
 
 use crate::schema::keys::count;
 use crate::schema::keys::object;

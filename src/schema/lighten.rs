@@ -23,10 +23,10 @@ pub(super) fn lighten() -> Value {
     object(
         &["wall", "round"],
         json!({
-            "wall": reference("Metal that stays inside the outline, and round every hole and cut-out"),
+            "wall": reference("Width of metal left inside the outline and round every hole and cut-out"),
             "round": reference("Radius of the corners of the openings"),
             "smallest": reference("Narrower openings are left out"),
-            "ribs": { "type": "array", "items": rib, "description": "Metal that stays across them" },
+            "ribs": { "type": "array", "items": rib, "description": "Ribs left across them" },
             "within": { "enum": crate::recipe::WITHIN, "description": "The shape they stay in" },
             "from": place(),
             "to": place(),

@@ -22,7 +22,7 @@ pub(super) fn job() -> Value {
         "tape": reference("Likely error of one measurement of a point; 1 mm when left out"),
         "points": table("Points of the machine by name, in space", "#/$defs/named_point"),
         "centre_plane": three("Three points in the plane of symmetry of the machine"),
-        "obstacle": list("What is there already in the machine", "#/$defs/obstacle"),
+        "obstacle": list("Existing parts of the machine", "#/$defs/obstacle"),
     })
 }
 
@@ -47,9 +47,9 @@ fn with(keys: Value, more: Value) -> Value {
 /// What every body may ask for.
 fn asked() -> Value {
     json!({
-        "clearance": length("What is to be left round it in the machine"),
+        "clearance": length("Clearance required round it in the machine"),
         "touches": points(0, "What it is welded or bolted to in the machine"),
-        "both_sides": flag("It is there on the other side too, mirrored in the centre plane"),
+        "both_sides": flag("Also on the other side, mirrored in the centre plane"),
     })
 }
 
@@ -60,7 +60,7 @@ fn ends() -> Value {
 /// The keys of a link between points.
 pub(super) fn link() -> Value {
     let own = json!({
-        "travel": points(1, "Points to which its pin at `to` goes"),
+        "travel": points(1, "Points to which its pin at `to` moves"),
         "swing": length("How far it swings to either side"),
     });
     with(with(ends(), own), asked())
@@ -79,7 +79,7 @@ fn axes() -> Value {
     })
 }
 
-/// The keys of a part that stands in the machine.
+/// The keys of a part that is in the machine.
 pub(super) fn part() -> Value {
     let holes = json!({ "type": "object", "minProperties": 3, "additionalProperties": { "type": "string" }, "description": "Points by the names of its holes" });
     let own = json!({ "holes": holes, "face": text("Which plate of several it is") });

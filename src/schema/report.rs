@@ -60,12 +60,12 @@ pub fn report() -> Value {
 fn clearances() -> Value {
     let place =
         json!({ "type": "array", "items": { "type": "number" }, "minItems": 3, "maxItems": 3 });
-    json!({ "type": "array", "minItems": 1, "description": "What is left between the bodies of the machine, the tightest first", "items": {
+    json!({ "type": "array", "minItems": 1, "description": "Clearances between the bodies of the machine, tightest first", "items": {
         "type": "object", "required": ["between", "distance_mm", "needed_mm", "at_mm", "is_short"],
         "properties": {
             "between": { "type": "array", "items": name(), "minItems": 2, "maxItems": 2 },
             "distance_mm": amount(), "needed_mm": amount(),
-            "at_mm": { "type": "array", "items": place, "minItems": 2, "maxItems": 2, "description": "The nearest places, in machine coordinates" },
+            "at_mm": { "type": "array", "items": place, "minItems": 2, "maxItems": 2, "description": "Points of closest approach, in machine coordinates" },
             "is_short": { "type": "boolean" },
         },
     } })
@@ -247,7 +247,7 @@ fn gauge(what: &str) -> Value {
             "distance_mm": { "type": "number", "exclusiveMinimum": 0, "description": "To the centre of the bend" },
             "side": { "enum": ["held", "moving"] },
             "covered": { "type": "boolean", "description": "Whether the tools cover it once they are closed" },
-            "alone": { "type": "boolean", "description": "Whether no bar can lean on it: it lies beside the bend, or other metal reaches out further straight behind the bend" },
+            "alone": { "type": "boolean", "description": "Whether no gauge bar can rest against it: it lies beside the bend, or other metal reaches out further straight behind the bend" },
             "line_mm": line(),
         },
     })
@@ -338,7 +338,7 @@ fn finding() -> Value {
             "code": { "type": "string", "pattern": "^[a-z][a-z-]*$" },
             "headline": name(), "place": text(), "help": text(),
             "parts": { "type": "array", "items": name(), "minItems": 1, "description": "The parts it is about" },
-            "features": { "type": "array", "minItems": 1, "items": feature(), "description": "What of these parts" },
+            "features": { "type": "array", "minItems": 1, "items": feature(), "description": "Features of these parts" },
             "others": { "type": "array", "minItems": 1, "items": {
                 "type": "object", "required": ["kind", "name"],
                 "properties": { "kind": { "enum": ["load", "sheet", "link", "tube"] }, "name": name() },

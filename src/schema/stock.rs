@@ -43,7 +43,7 @@ pub(super) fn shape() -> Value {
 /// A keep-out of a sheet: a hole with a name.
 pub(super) fn keep_out() -> Value {
     let mut keys = outline();
-    keys["name"] = text("What is there, for the picture of the sheet");
+    keys["name"] = text("Name, for the picture of the sheet");
     object(&[], keys)
 }
 

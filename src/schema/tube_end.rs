@@ -30,7 +30,7 @@ pub(super) fn tube_end() -> Value {
             "ground": flag("The weld of the cap is ground flush"),
             "landing": quantity("Minimum width of wall under the cap; 0.5 mm when left out"),
             "cheeks": text("The part whose plates hold it, one on each side"),
-            "play": quantity("Left between a plate and the tube, coated; 0.2 mm when left out"),
+            "play": quantity("Clearance between a plate and the tube, coated; 0.2 mm when left out"),
             "ground_outside": quantity("Diameter of the tube where it is ground"),
             "gap": quantity("Distance between the bare plates"),
             "bung": text("What goes into it: a row of the `bung` table"),
@@ -43,7 +43,7 @@ pub(super) fn tube_end() -> Value {
 /// The ends of tubes of a report.
 pub(super) fn report() -> Value {
     let name = json!({ "type": "string", "minLength": 1 });
-    json!({ "type": "array", "minItems": 1, "description": "Ends of tubes with what belongs to them", "items": {
+    json!({ "type": "array", "minItems": 1, "description": "Ends of tubes and their fittings", "items": {
         "type": "object",
         "required": ["tube", "end"],
         "properties": {

@@ -42,7 +42,7 @@ pub(super) struct Body<'a> {
     pub(super) part: &'a Part,
     pub(super) flat: &'a Flat,
     faces: Vec<Vec<Vec<Point>>>,
-    /// Whether everything is worked out at every moment, and nothing remembered.
+    /// Whether everything is calculated at every moment, and nothing remembered.
     pub(super) plain: bool,
 }
 

@@ -60,7 +60,7 @@ pub enum Unfit {
     },
 }
 
-/// How far a flat sheet goes on behind and beyond a bend, mm: the least over its width.
+/// How far a flat sheet continues behind and beyond a bend, mm: the least over its width.
 pub(crate) fn flat_ends(strip: &BendStrip, blank: &Outline) -> [f64; 2] {
     let [near, far] = strip.tangents;
     let across = (far.from - near.from).normalize();

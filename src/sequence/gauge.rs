@@ -148,7 +148,7 @@ fn best(
     };
     let keyed = usable.iter().map(|s| (key(s), *s));
     let ((_, covered, alone, ..), best) = keyed.min_by(|(k, a), (l, b)| {
-        // Stretches of one edge are level but for rounding: then the longest.
+        // Stretches of one edge are level except for rounding: then the longest.
         let apart = (a.u.abs() - b.u.abs()).abs() > PARALLEL;
         let near = if apart { a.u.abs().total_cmp(&b.u.abs()) } else { std::cmp::Ordering::Equal };
         k.cmp(l).then(near).then(b.length().total_cmp(&a.length()))

@@ -107,7 +107,7 @@ type Tool = Result<String, Vec<(String, Unfit)>>;
 /// What passes a limit by no more than this keeps it, mm: rounding.
 const SAME: f64 = 1e-6;
 
-/// How far the flat sheet goes on beside a rolled bend: all of the blank where that is still
+/// How far the flat sheet continues beside a rolled bend: all of the blank where that is still
 /// flat, else the faces alone.
 fn ends(flat: &Flat, made: &Bend, strip: &BendStrip, is_flat: bool) -> [f64; 2] {
     let whole = flat_ends(strip, flat.region.outer());

@@ -22,7 +22,7 @@ pub enum Flip {
 /// What the operator does with the part before a bend.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Action {
-    /// It is the first bend, or another face than before comes to lie flat: it is laid down anew.
+    /// It is the first bend, or another face than before lies flat: it is laid down anew.
     Lay,
     /// Turned over where asked, then rotated, anticlockwise as seen from above.
     Move {

@@ -283,7 +283,7 @@ impl Why {
 
 fn pulls(both: [f64; 2], lever: &str, units: Units) -> String {
     let [is, max] = both.map(|newton| units.pull(newton));
-    format!("it takes {is} at the end of a lever of {lever}; one person pulls {max}")
+    format!("it needs {is} at the end of a lever of {lever}; one person pulls {max}")
 }
 
 fn hangs(is: &str, max: &str) -> String {

@@ -1,4 +1,4 @@
-//! What came of setups, for orders that ask for the same ones again.
+//! The results of setups, for orders that ask for the same ones again.
 
 use crate::sequence::refusal::Why;
 use crate::sequence::room::Tooling;
@@ -8,11 +8,11 @@ use crate::sequence::setup::Tool;
 use std::cell::RefCell;
 use std::collections::HashMap;
 
-/// What came of setups so far.
+/// The results of setups so far.
 #[derive(Default)]
 pub(super) struct Trials(RefCell<HashMap<Asked, Came>>);
 
-/// The setup, its tool and angle known, and what came of it.
+/// The setup, its tool and angle known, and the results of it.
 type Came = (Setup, Result<Tooling, Why>);
 
 /// The bends made before, the bend and its angle, the brake with its die and punch, the face that is
@@ -32,7 +32,7 @@ pub(super) fn asked(bending: &Bending, setup: &Setup, floor: f64) -> Asked {
 }
 
 impl Trials {
-    /// What came of a trial before, else what comes of it now.
+    /// The results of a trial before, else the result of it now.
     pub(super) fn or(
         &self,
         asked: Asked,

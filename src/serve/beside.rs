@@ -65,7 +65,7 @@ pub(super) fn made_room(
             without(text, entry, &["tube"])
         }
         ("obstacle", "shape", Some(shape)) => reshaped(job, text, entry, shape),
-        // An end meets a tube by its measures, or one that stands there.
+        // An end meets a tube by its measures, or one that is there.
         (_, _, Some(_)) if key.sort == Sort::Tube => {
             let (end, _) = key.key.split_once('.').unwrap_or_default();
             without(text, entry, &[end])

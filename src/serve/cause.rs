@@ -12,7 +12,7 @@ use serde_json::Value;
 use serde_json::json;
 
 /// No more than these are kept. Our choice.
-const MOST: usize = 500;
+const MAX: usize = 500;
 
 /// No more values than these are tried for a part. Our choice.
 const TRIED: usize = 24;
@@ -56,7 +56,7 @@ impl Opened {
             }
         }
         let mut causes = lock(&self.causes.0);
-        if causes.len() > MOST {
+        if causes.len() > MAX {
             causes.clear();
         }
         let of = found.iter().zip(caused).filter_map(|(finding, (_, key))| {

@@ -35,7 +35,7 @@ pub(super) enum Sort {
     Main,
     /// A point of the machine.
     Point,
-    /// What stands in the machine, or a tube there.
+    /// What is in the machine, or a tube there.
     Body,
     Tube,
     /// `true` or nothing.

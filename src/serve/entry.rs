@@ -189,7 +189,7 @@ pub(super) fn entry(
     }))
 }
 
-/// Where the name of an entry stands in the text.
+/// Where the name of an entry is in the text.
 fn here(seen: &Seen, entry: Entry) -> std::ops::Range<usize> {
     let places = places::places(&seen.text, entry);
     places.into_iter().find(|(key, _)| key == "name").map_or(0..0, |(_, [_, value])| value)
@@ -202,7 +202,7 @@ fn field(keys: &[Key], key: &str) -> String {
     if keys.iter().any(|known| of_two(&known)) {
         return if key == stem { format!("{key}-1") } else { key.to_owned() };
     }
-    // One of a list that stands in one field.
+    // One of a list that is in one field.
     if keys.iter().any(|known| known.many == Many::List && known.key == stem) {
         return stem.to_owned();
     }
@@ -321,13 +321,13 @@ fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) ->
     }
 }
 
-/// The name of the obstacle that stands there.
+/// The name of the obstacle that is there.
 fn seen_name<'j>(job: &'j SeenJob, here: &std::ops::Range<usize>) -> Option<&'j str> {
     let mut all = job.ready.job.machine.obstacles.iter();
     all.find(|(_, asked)| is_at(asked.here, here)).map(|(body, _)| body.name.as_str())
 }
 
-/// What came of a load: where it acts on which part, what governs, all limits.
+/// The results of a load: where it acts on which part, what governs, all limits.
 fn load(job: &SeenJob, here: std::ops::Range<usize>) -> Option<Value> {
     if let Some(load) = job.ready.job.link_loads.iter().find(|load| is_at(load.here, &here)) {
         return along_link(job, load);
@@ -356,7 +356,7 @@ fn load(job: &SeenJob, here: std::ops::Range<usize>) -> Option<Value> {
     }))
 }
 
-/// What came of a load along a link, with the weakest limit of each kind.
+/// The results of a load along a link, with the weakest limit of each kind.
 fn along_link(job: &SeenJob, load: &LinkLoad) -> Option<Value> {
     let Ready { job: all, solved, .. } = &job.ready;
     let link = &all.links[load.link].name;

@@ -1,4 +1,4 @@
-//! A trial fit: what was measured on a part, what comes of it, and what to ask for instead.
+//! A trial fit: what was measured on a part, the result of it, and what to ask for instead.
 
 use crate::as_built::Correction;
 use crate::as_built::Measurable;
@@ -53,7 +53,7 @@ impl Opened {
         }))
     }
 
-    /// What comes of a reading; nothing is written.
+    /// The result of a reading; nothing is written.
     pub(super) fn fitted(
         &self,
         seen: &Arc<Seen>,
@@ -127,8 +127,8 @@ fn by_bends(seen: &Seen, reading: &Reading, of: &Correction) -> Result<Value, St
     let is_k = k.parse().is_ok_and(|k: f64| k > 0.0 && k <= 0.5);
     if !is_k {
         return Err(format!(
-            "It would take a K-factor of {k}, which no bend has: check the flat, the radius and the \
-             reading."
+            "That would need a K-factor of {k}, which is not possible: check the flat, the radius and \
+             the reading."
         ));
     }
     let found = seen.job.as_ref().ok().and_then(|job| {
@@ -157,7 +157,7 @@ fn by_bends(seen: &Seen, reading: &Reading, of: &Correction) -> Result<Value, St
         "deduction": of.deduction.map(|mm| format!("{} mm", num::text(mm, 2))),
         "k": [now, k],
         "caution": (!is_usual).then(|| format!(
-            "A K-factor outside {low} to {high} is unusual: bend a strip before it is used."
+            "A K-factor outside {low} to {high} is unusual: bend a strip before using it."
         )),
     }))
 }

@@ -22,7 +22,7 @@ pub(super) struct FoundRow {
     headline: String,
     notes: Vec<String>,
     help: Option<String>,
-    /// The field it stands at; none where it is about no single one.
+    /// The field it is at; none where it is about no single one.
     field: Option<String>,
     /// What to type there, each a field and a value.
     fixes: Vec<[String; 2]>,
@@ -30,7 +30,7 @@ pub(super) struct FoundRow {
     place: Option<[usize; 2]>,
 }
 
-/// The row of a finding that stands at a field; at none where it is about no single one.
+/// The row of a finding that is at a field; at none where it is about no single one.
 pub(super) fn row(
     finding: &Finding,
     sources: &Sources,
@@ -57,7 +57,7 @@ pub(super) fn row(
     }
 }
 
-/// The field of a part that a finding stands at: the one whose change brought it about, else the input
+/// The field of a part that a finding is at: the one whose change brought it about, else the input
 /// it points at. The first mark is the value to change; where several have no words to tell them apart,
 /// all of them made it so, and the one counts whose new value is known, else a size before a row of a
 /// table, what is given before what holds without it, and of sizes the one that makes the least else.

@@ -51,7 +51,7 @@ impl Opened {
             let told = match (key, hole) {
                 (_, Some(hole)) => Some(format!("hole `{}` of the recipe {recipe}", hole.name)),
                 (None, None) if figure(word).is_some() => {
-                    Some(format!("no single input sets it: the recipe {recipe} works it out"))
+                    Some(format!("no single input sets it: the recipe {recipe} calculates it"))
                 }
                 _ => None,
             };

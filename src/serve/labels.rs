@@ -22,7 +22,7 @@ const LABELS: &[(&str, &str)] = &[
     ("wall", "wall thickness"),
     ("at", "point it acts at"),
     ("above", "height above that point"),
-    ("foot", "width of what bears on the plate"),
+    ("foot", "width of the post on the plate"),
     ("held", "held by"),
     ("bolts", "bolted at"),
     ("bolts_grade", "grade of those bolts"),
@@ -57,11 +57,11 @@ const OF_OBSTACLES: &[(&str, &str)] = &[("at", "point at its centre")];
 
 /// The groups of a load's keys, in the order in which one thinks of a load.
 const GROUPS: &[(&str, &[&str])] = &[
-    ("What is loaded", &["name", "part", "link"]),
-    ("How much, and which way", &["force", "direction", "shared"]),
-    ("Where it acts", &["hole", "edge", "at", "above", "foot"]),
-    ("What carries it", &["held", "bolts", "bolts_grade", "grade", "pin", "leg", "wall", "filler"]),
-    ("How it is judged", &["method", "category"]),
+    ("Loaded part", &["name", "part", "link"]),
+    ("Force and direction", &["force", "direction", "shared"]),
+    ("Point of action", &["hole", "edge", "at", "above", "foot"]),
+    ("Support", &["held", "bolts", "bolts_grade", "grade", "pin", "leg", "wall", "filler"]),
+    ("Method", &["method", "category"]),
 ];
 
 /// What a key is called.

@@ -27,7 +27,7 @@ use std::sync::Mutex;
 use std::sync::atomic::Ordering;
 use std::thread;
 
-/// After so many stages of a search its layout is shown while it goes on: the same search from its
+/// After so many stages of a search its layout is shown while it continues: the same search from its
 /// beginning, which comes to the same. Our choice: early, when it gains the most, and at little cost.
 const LOOKS: [u64; 2] = [2, 12];
 

@@ -164,7 +164,7 @@ fn of_job(text: &str, key: &str, names: &[&str], units: Units) -> Value {
     let value = (!is_plane).then(|| units.length(USUAL_TAPE));
     json!({
         "key": key,
-        "called": if is_plane { "centre plane" } else { "tape reads within" },
+        "called": if is_plane { "centre plane" } else { "tape accuracy, ±" },
         "hint": key,
         "kind": if is_plane { "names" } else { "number" },
         "unit": units.word(),
@@ -181,7 +181,7 @@ fn choices(names: &[&str]) -> Vec<[String; 2]> {
     names.iter().map(|name| [(*name).to_owned(), (*name).to_owned()]).collect()
 }
 
-/// A point: how it is measured, with a field for each value, and where it comes to be.
+/// A point: how it is measured, with a field for each value, and where it is.
 fn point(seen: &Seen, of: &Written, names: &[&str], units: Units) -> Value {
     let job = seen.job.as_ref().ok();
     let at = job.and_then(|job| job.ready.job.points.at.get(&of.name));
@@ -276,11 +276,11 @@ fn clearances(job: &SeenJob, machine: &Machine) -> Vec<Value> {
             "state": [usize::from(of.is_contact()), usize::from(!of.is_contact() && of.is_short())],
         })
     });
-    rows.take(MOST).collect()
+    rows.take(MAX).collect()
 }
 
 /// No more clearances than these are shown. Our choice: what is further apart is of no interest.
-const MOST: usize = 40;
+const MAX: usize = 40;
 
 /// The links, tubes and obstacles with points of their own, each with its place on the page.
 fn stands(seen: &Seen) -> Vec<Value> {

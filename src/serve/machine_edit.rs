@@ -101,7 +101,7 @@ fn there(text: &str, name: &str) -> Result<(), Refused> {
     }
 }
 
-/// Where a point comes to be.
+/// Where a point is.
 fn place(job: &SeenJob, name: &str) -> Result<Space, Refused> {
     let at = job.ready.job.points.at.get(name).copied();
     at.ok_or_else(|| Refused::Cannot(format!("the position of `{name}` is not known")))
@@ -155,7 +155,7 @@ fn new(seen: &Seen, job: &SeenJob, name: &str) -> Result<(String, String), Refus
     Ok((text, format!("new point {name}")))
 }
 
-/// The longest name of a point. Our choice: it stands in the picture.
+/// The longest name of a point. Our choice: it is in the picture.
 const LONGEST: usize = 40;
 
 fn coordinates(units: Units, at: Space) -> Value {
@@ -186,7 +186,7 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
         .iter()
         .filter(|point| point.name != name && point.how() == How::Coordinates)
         .filter_map(|point| Some((point.name.as_str(), *all.get(&point.name)?)))
-        .take(MOST)
+        .take(MAX)
         .collect();
     let n = known.len();
     let threes =
@@ -219,7 +219,7 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
             None if length(minus(at, image)) < ON_EDGE => rule.insert("side", "above".into()),
             None => {
                 let words =
-                    "no known point tells apart the two positions where the three tapes meet";
+                    "no known point distinguishes the two positions in which the three tapes meet";
                 return Err(words.to_owned().into());
             }
         };
@@ -228,7 +228,7 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
 }
 
 /// So many points are looked at for three to measure from. Our choice.
-const MOST: usize = 40;
+const MAX: usize = 40;
 
 /// Less than this between the two places that three tapes meet in, mm, tells none apart. Our choice.
 const ON_EDGE: f64 = 1.0;

@@ -210,7 +210,7 @@ impl Opened {
     }
 
     /// Makes an edit: what is in the file then, is seen then, as deep as is wanted; whatever of it is not
-    /// looked at yet follows, and every page is told. Gives what it is about.
+    /// looked at yet follows, and every page is notified. Gives what it is about.
     ///
     /// # Errors
     /// When the edit cannot be made or written; the file is as it was.

@@ -90,7 +90,7 @@ impl Opened {
         }))
     }
 
-    /// Keeps a package here, or sends it; every page is told.
+    /// Keeps a package here, or sends it; every page is notified.
     pub fn keep(self: &Arc<Self>, name: &str, keep: bool) {
         self.layouts.keep(name, keep);
         self.say(&json!({ "kind": "order" }));

@@ -260,7 +260,7 @@ pub(super) fn folded(seen: &Seen, name: &str, done: f64) -> Option<Result<Value,
     let order = solve::handled(solved);
     let mut angles: Vec<Angle> = solved.part.bends.iter().map(|b| b.bend.angle()).collect();
     for (i, handling) in order.iter().enumerate() {
-        let share = (done - i as f64).clamp(LEAST, 1.0);
+        let share = (done - i as f64).clamp(MIN, 1.0);
         if share < 1.0 {
             let whole = solved.part.bends[handling.bend].bend.angle();
             angles[handling.bend] = Angle::from_degrees(whole.degrees() * share);
@@ -290,7 +290,7 @@ pub(super) fn section(seen: &Seen, name: &str, step: usize) -> Option<Value> {
 const SECTION: [f64; 2] = [62.0, 42.0];
 
 /// A bend that is not made is made by this share, which nobody sees: a cylinder needs a radius.
-const LEAST: f64 = 0.004;
+const MIN: f64 = 0.004;
 
 #[cfg(test)]
 mod tests {

@@ -18,7 +18,7 @@ fn steps(path: &str) -> Vec<&str> {
     path.split('.').collect()
 }
 
-/// What stands at a path, without quotes where it is a word; nothing where nothing does.
+/// What is at a path, without quotes where it is a word; nothing where nothing does.
 pub(super) fn get(text: &str, path: &str) -> Option<String> {
     let document = read(text).ok()?;
     let item = walk(document.as_table(), &steps(path))?;
@@ -95,7 +95,7 @@ fn within<'a>(all: &'a Array, n: &str, rest: &[&str]) -> Option<At<'a>> {
     }
 }
 
-/// Sets what stands at a path, or takes it out where there is no value.
+/// Sets what is at a path, or takes it out where there is no value.
 ///
 /// # Errors
 /// When the text cannot be read, or there is nothing on the way.

@@ -1,4 +1,4 @@
-//! Where a part stands in the machine: the points of its drawing or of its holes, as fields.
+//! Where a part is in the machine: the points of its drawing or of its holes, as fields.
 
 use crate::serve::changed::Changed;
 use crate::serve::changed::Refused;
@@ -30,7 +30,7 @@ fn holes(text: &str, entry: Entry) -> Vec<String> {
     all.iter().filter_map(|(key, _)| key.strip_prefix("on.holes.").map(str::to_owned)).collect()
 }
 
-/// Whether its pieces stand in several places, which are said in the text alone.
+/// Whether its pieces are in several places, which are said in the text alone.
 fn is_several(text: &str, entry: Entry) -> bool {
     text::value(text, entry, "on").is_some_and(|words| words.trim_start().starts_with('['))
 }

@@ -1,4 +1,4 @@
-//! Where the entries of a job and their values stand in its text.
+//! Where the entries of a job and their values are in its text.
 
 use crate::serve::text::Entry;
 use crate::serve::text::KINDS;
@@ -82,7 +82,7 @@ fn placed(table: &dyn TableLike, before: &str, all: &mut Vec<(String, [Range<usi
     }
 }
 
-/// What stands in an entry at the end of some keys, each within the one before; as [`crate::serve::text::value`] gives it.
+/// What is in an entry at the end of some keys, each within the one before; as [`crate::serve::text::value`] gives it.
 pub(super) fn deep(text: &str, entry: Entry, keys: &[&str]) -> Option<String> {
     let document = Document::parse(text).ok()?;
     let all = tables(document.as_table().get(KINDS[entry.kind])?);

@@ -7,11 +7,11 @@ use crate::geom::minus;
 use crate::serve::changed::Refused;
 use crate::serve::seen::SeenJob;
 
-/// Points nearer to one another, or to a line, are not told apart, mm. Our choice: a tape reads so.
+/// Points nearer to one another, or to a line, are not distinguished, mm. Our choice: a tape reads so.
 const APART: f64 = 1.0;
 
 /// So many points are looked at for some that stand well. Our choice.
-const MOST: usize = 60;
+const MAX: usize = 60;
 
 /// Whether two points are apart.
 pub(super) fn are_apart(a: Space, b: Space) -> bool {
@@ -52,7 +52,7 @@ pub(super) fn two(job: &SeenJob, from: Option<&str>) -> Result<[String; 2], Refu
 /// When there are none.
 pub(super) fn beside(job: &SeenJob, given: [Option<String>; 3]) -> Result<[String; 3], Refused> {
     let all = &job.ready.job.points.at;
-    let names: Vec<&str> = all.keys().take(MOST).map(String::as_str).collect();
+    let names: Vec<&str> = all.keys().take(MAX).map(String::as_str).collect();
     let of = |given: &Option<String>| match given {
         // Whether it is there is said when the job is read.
         Some(name) => vec![name.clone()],

@@ -19,7 +19,7 @@ pub(super) enum Named {
     Body,
 }
 
-/// The lists whose entries stand in the machine.
+/// The lists whose entries are in the machine.
 const BODIES: [&str; 5] = ["part", "family", "link", "tube", "obstacle"];
 
 /// The lists whose entries are parts.
@@ -177,7 +177,7 @@ pub(super) fn member(pattern: &str, name: &str, other: &str) -> Option<String> {
     rest.is_empty().then(|| values.iter().fold(other.to_owned(), put))
 }
 
-/// What stands in braces in a name, in order.
+/// What is in braces in a name, in order.
 pub(super) fn braces(name: &str) -> Vec<&str> {
     let mut all: Vec<&str> =
         name.split('{').skip(1).filter_map(|piece| Some(piece.split_once('}')?.0)).collect();

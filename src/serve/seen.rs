@@ -32,9 +32,9 @@ use toml_edit::Document;
 /// A job that was looked at.
 pub(super) struct Seen {
     pub(super) text: String,
-    /// What came of it, or why nothing could be read.
+    /// The results of it, or why nothing could be read.
     pub(super) job: Result<SeenJob, Unread>,
-    /// The text read once, for what stands in its entries.
+    /// The text read once, for what is in its entries.
     document: OnceLock<Option<Document<String>>>,
 }
 
@@ -53,7 +53,7 @@ pub(super) struct SeenJob {
     unfinished: Vec<usize>,
     /// The forms of its recipes, by name.
     pub(super) forms: HashMap<String, Arc<Form>>,
-    /// Where each line stands in the text.
+    /// Where each line is in the text.
     pub(super) entries: Vec<Option<Entry>>,
     /// The rows of the tables that its forms choose from.
     pub(super) rows: HashMap<String, Vec<[String; 2]>>,
@@ -169,7 +169,7 @@ impl Seen {
 }
 
 impl Seen {
-    /// Something of an entry as it stands in the text: see [`text::value`].
+    /// Something of an entry as it is in the text: see [`text::value`].
     pub(super) fn value(&self, entry: Entry, key: &str) -> Option<String> {
         let read = || Document::parse(self.text.clone()).ok();
         let document = self.document.get_or_init(read).as_ref()?;
@@ -212,7 +212,7 @@ impl SeenJob {
         }
         let own = places::Entries::of(text);
         let entry = |line: &Line| {
-            // A line of a table stands in a file of its own.
+            // A line of a table is in a file of its own.
             let is_here = ready.sources.name(line.here.source) == shown;
             is_here.then(|| own.at(line.here.start)).flatten()
         };

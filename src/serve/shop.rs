@@ -52,7 +52,7 @@ impl Opened {
     }
 }
 
-/// A field: its path, what stands there, what holds without it.
+/// A field: its path, what is there, what holds without it.
 fn field(
     text: &str,
     (path, key): (&str, &str),

@@ -17,7 +17,7 @@ impl Opened {
         part::section(&self.at().seen, name, step)
     }
 
-    /// The machine of the job: its picture in a room of some px, its points and what stands in it.
+    /// The machine of the job: its picture in a room of some px, its points and what is in it.
     pub fn machine(&self, room: [f64; 2]) -> Value {
         machine::machine(&self.at().seen, &self.desk.shown(), room)
     }

@@ -26,14 +26,14 @@ pub(super) struct Steps {
 }
 
 /// No more changes than these are kept. Our choice.
-const MOST: usize = 500;
+const MAX: usize = 500;
 
 impl Steps {
     /// One more.
     pub(super) fn add(&mut self, step: Step) {
         self.undone.clear();
         self.done.push(step);
-        if self.done.len() > MOST {
+        if self.done.len() > MAX {
             self.done.remove(0);
         }
     }

@@ -81,7 +81,7 @@ pub(super) fn values(text: &str, entry: Entry, key: &str) -> Option<Vec<String>>
     }
 }
 
-/// Something of an entry as it stands in the text, without quotes where it is a word: `sheet`, or
+/// Something of an entry as it is in the text, without quotes where it is a word: `sheet`, or
 /// `given.reach`. Nothing where it is not given.
 pub(super) fn value(text: &str, entry: Entry, key: &str) -> Option<String> {
     let document = Document::parse(text).ok()?;
@@ -230,7 +230,7 @@ pub(super) fn take(table: &mut dyn TableLike, key: &str) {
 }
 
 /// The lines of an entry that stands under a heading of its own, `[[part]]`, with its inner tables
-/// and the comments right above it; nothing of one that stands in a list.
+/// and the comments right above it; nothing of one that is in a list.
 fn lines(text: &str, entry: Entry) -> Option<Range<usize>> {
     let document = Document::parse(text).ok()?;
     let Item::ArrayOfTables(all) = document.as_table().get(KINDS[entry.kind])? else { return None };
@@ -289,7 +289,7 @@ pub(super) fn take_out(text: &str, entry: Entry) -> Result<String, String> {
     Ok(format!("{before}{after}"))
 }
 
-/// The list of entries that stand in one.
+/// The list of entries that are in one.
 fn list(document: &mut DocumentMut, entry: Entry) -> Result<&mut Array, String> {
     let item = document.as_table_mut().get_mut(KINDS[entry.kind]);
     item.and_then(Item::as_array_mut).ok_or_else(|| "the part is no longer there".to_owned())
@@ -368,7 +368,7 @@ mod tests {
 
     const JOB: &str = "process = \"laser\"   # kept\n\n# ---- frame\n\n[[part]]\nrecipe   = \"tab\"\nname     = \"a\"   # the first\ngiven    = { bolt = \"M8\", reach = \"30 mm\" }\n\n# The other.\n[[part]]\nrecipe = \"tab\"\nname = \"b\"\n\n[part.given]\nbolt = \"M6\" # small\n\n# ---- loads\n\n[[load]]\nname = \"x\"\n";
 
-    /// The entry whose name stands at a place.
+    /// The entry whose name is at a place.
     fn find(text: &str, at: usize) -> Option<Entry> {
         let all = ["part", "load"].into_iter().flat_map(|kind| {
             (0..count(text, kind)).filter_map(move |index| Entry::new(kind, index))

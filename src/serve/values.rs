@@ -24,7 +24,7 @@ pub(super) fn is_at(span: Span, range: &std::ops::Range<usize>) -> bool {
     range.start <= span.start && span.end <= range.end
 }
 
-/// The tube whose name stands there.
+/// The tube whose name is there.
 pub(super) fn tube_at<'j>(job: &'j Job, here: &std::ops::Range<usize>) -> Option<&'j CopedTube> {
     job.tubes.iter().find(|tube| is_at(tube.here, here))
 }

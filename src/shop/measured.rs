@@ -29,8 +29,8 @@ pub enum MeasuredError {
         num::text(ANGLES[0], 0), num::text(ANGLES[1], 0), .0)]
     Angle(Angle),
     /// A strip that sprang open by less than nothing, or by far too much.
-    #[error("a bend rests at less than its angle under load, and keeps at least {} % of it; \
-        here it was bent to {under_load} and rests at {rests}", num::text(LEAST_KEPT * 100.0, 0))]
+    #[error("the angle after springback is less than the angle under load, but at least {} % \
+        of it; here it is {under_load} under load and {rests} after springback", num::text(MIN_KEPT * 100.0, 0))]
     Springback {
         /// Under load.
         under_load: Angle,
@@ -44,7 +44,7 @@ pub enum MeasuredError {
 pub(super) const ANGLES: [f64; 2] = [60.0, 120.0];
 
 /// What a bend keeps of its angle at least. Our choice: handbooks have 0.6 and more.
-pub(super) const LEAST_KEPT: f64 = 0.6;
+pub(super) const MIN_KEPT: f64 = 0.6;
 
 /// K-factors that air bending usually gives (common practice): outside them a measure is to be
 /// looked at again.

@@ -104,7 +104,7 @@ fn cutting(fields: &Fields, tables: &Tables) -> Option<Cutting> {
     Some(Cutting { process: row?.name().to_owned(), fields: own, tolerance })
 }
 
-/// Whose word on bends is asked first. What is left out is not asked, but for the metal,
+/// Whose word on bends is asked first. What is left out is not asked, except for the metal,
 /// which always has an answer.
 fn trust(fields: &Fields) -> Vec<Trust> {
     let mut order = Vec::new();
@@ -185,9 +185,9 @@ fn springback(fields: &Fields) -> Option<Angle> {
 
 /// The standard deviation from strip to strip, and their number: both or neither.
 fn scatter(fields: &Fields) -> Option<(f64, u32)> {
-    const MOST: u32 = 1000;
+    const MAX: u32 = 1000;
     let deviation = fields.get("scatter").and_then(|i| entry::length(i, fields.findings()));
-    let strips = fields.count_from("strips", 1, MOST);
+    let strips = fields.count_from("strips", 1, MAX);
     let refuse = |at: Span, code: &'static str, headline: &str, help: &str| {
         fields.add(Finding::stop(code, headline).at(at, "").help(help));
     };

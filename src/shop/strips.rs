@@ -10,7 +10,7 @@
 use crate::brake;
 use crate::num::Angle;
 use crate::shop::measured::ANGLES;
-use crate::shop::measured::LEAST_KEPT;
+use crate::shop::measured::MIN_KEPT;
 use crate::shop::measured::Measured;
 use crate::shop::measured::MeasuredError;
 
@@ -64,7 +64,7 @@ pub struct Calibration {
     pub as_thick: f64,
 }
 
-/// Off the mean of a deduction, mm, that is told apart on a part: 0.1 mm on a flange. Our choice,
+/// Off the mean of a deduction, mm, that is distinguished on a part: 0.1 mm on a flange. Our choice,
 /// what a caliper tells twice over.
 pub const MATTERS: f64 = 0.2;
 
@@ -128,7 +128,7 @@ impl Strips {
         let sum: f64 = self.bent.iter().map(|strip| strip.angle.degrees()).sum();
         let rests = sum / self.bent.len() as f64;
         let kept = rests / under_load.degrees();
-        if !(LEAST_KEPT..=1.0).contains(&kept) {
+        if !(MIN_KEPT..=1.0).contains(&kept) {
             let rests = Angle::from_degrees(rests);
             return Err(MeasuredError::Springback { under_load, rests });
         }
@@ -148,13 +148,13 @@ impl Calibration {
         let Some((deviation, _)) = self.row.scatter else { return 2 };
         let is = self.each.len();
         let enough = |n: &usize| student(*n) * deviation / (*n as f64).sqrt() <= MATTERS;
-        let needed = (is..is + MOST_MORE).find(enough).unwrap_or(is + MOST_MORE);
+        let needed = (is..is + MAX_MORE).find(enough).unwrap_or(is + MAX_MORE);
         needed - is
     }
 }
 
 /// More strips than this are not asked for at once. Our choice.
-const MOST_MORE: usize = 10;
+const MAX_MORE: usize = 10;
 
 #[cfg(test)]
 mod tests {

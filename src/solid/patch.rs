@@ -1,4 +1,4 @@
-//! The patches of a formed part, and where the sheet goes on from one to the next.
+//! The patches of a formed part, and where the sheet continues from one to the next.
 
 use crate::flat::BendStrip;
 use crate::flat::Flat;

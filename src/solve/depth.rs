@@ -1,10 +1,10 @@
-//! How much of a part is worked out.
+//! How much of a part is calculated.
 
 use crate::job::Job;
 use crate::job::Line;
 use crate::solve::solved::Solved;
 
-/// How much of a part is worked out.
+/// How much of a part is calculated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Depth {
     /// Its flat, and what is found in that: not the order of its bends on the tools of a shop, and no
@@ -15,13 +15,13 @@ pub enum Depth {
 }
 
 impl Depth {
-    /// The depth to which a line is worked out where so much is wanted.
+    /// The depth to which a line is calculated where so much is wanted.
     pub(super) fn of(self, line: &Line) -> Self {
         // What is left open is chosen by all that is found.
         if line.open.is_empty() { self } else { Self::Whole }
     }
 
-    /// How deep parts are worked out that were so far: where nothing is left out, they are whole.
+    /// How deep parts are calculated that were so far: where nothing is left out, they are whole.
     pub(super) fn reached(self, job: &Job, line: &Line, solved: &[Solved]) -> Self {
         let is_bent = job.shop.is_some() && solved.iter().any(|s| !s.part.bends.is_empty());
         let is_loaded = line.held.is_some() || job.loads.iter().any(|load| load.part == line.name);

@@ -108,9 +108,7 @@ pub(super) fn without_name(
     let headline =
         format!("the name of `{}` is not etched: its face has no room for it", solved.name);
     let finding = Finding::caution("mark", headline).about(About::part(&solved.name));
-    Some(
-        finding.at(line.here, "").help("give it a shorter name, or tell its pieces apart by a tag"),
-    )
+    Some(finding.at(line.here, "").help("give it a shorter name, or tag its pieces"))
 }
 
 /// A part with ticks at the ends of its bend lines, where the job wants them: where neither it nor

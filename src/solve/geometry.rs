@@ -1,4 +1,4 @@
-//! The short hash of a part, by which its issues are told apart.
+//! The short hash of a part, by which its issues are distinguished.
 
 use crate::diag::About;
 use crate::diag::Finding;

@@ -34,7 +34,7 @@ fn finding(job: &Job, right: &Solved, left: &Solved) -> Finding {
         .at(job.lines[right.line].here, "")
         .about(About::part(&right.name))
         .about(About::part(&left.name))
-        .note("it is its own mirror image: either piece goes on either side")
+        .note("it is its own mirror image: each piece fits either side")
         .help("write `mirror = false` here and double the `quantity`, or remove `mirror` from the recipe")
 }
 

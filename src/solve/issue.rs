@@ -1,5 +1,5 @@
 //! The issue of a part: a letter that goes up when what is cut or bent of it changes, and a short
-//! hash of that, by which two prints can be told apart.
+//! hash of that, by which two prints can be distinguished.
 
 use crate::history::Past;
 use crate::job::Job;

@@ -171,7 +171,7 @@ fn bolted(
         _ => None,
     });
     if let Some(plate) = inside {
-        let headline = format!("`{}` has a thread: nothing can lie behind it", plate.words());
+        let headline = format!("`{}` has a thread: no layer can follow it", plate.words());
         let finding = Finding::stop("joint-bolt", headline).about(plate.about.clone());
         let finding = finding.at(plate.at, "");
         return Err(Box::new(

@@ -35,7 +35,7 @@ pub struct Kept {
 
 type Key = [u8; 32];
 
-/// What a line comes to, and how deep it is worked out.
+/// What a line comes to, and how deep it is calculated.
 type Solution = ((Vec<Solved>, Vec<Finding>), Depth);
 
 /// What a line came to.

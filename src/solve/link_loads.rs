@@ -69,7 +69,7 @@ fn at_eye(load: &LinkLoad, part: &str, eye: &str, direction: Direction) -> Load 
     }
 }
 
-/// What comes of the loads on the links of a job that are made: each link with the ears that hold
+/// The result of the loads on the links of a job that are made: each link with the ears that hold
 /// it, as far as the job has them.
 pub(crate) fn link_verdicts(job: &Job, solved: &[Solved]) -> Vec<LinkVerdict> {
     let wanted = |load: &&LinkLoad| job.links[load.link].quantity > 0;

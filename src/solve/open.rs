@@ -19,7 +19,7 @@ use crate::table::Tables;
 use rayon::prelude::*;
 
 /// Maximum number of combinations that are tried for one part. Our choice: under a second.
-const MOST: usize = 2000;
+const MAX: usize = 2000;
 
 /// One combination of the open values.
 struct Attempt {
@@ -50,14 +50,11 @@ pub(crate) fn choose(
 ) -> Result<Chosen, Vec<Finding>> {
     let lists = lists(job, line, tables)?;
     let total = lists.iter().try_fold(1usize, |n, (_, _, items)| n.checked_mul(items.len()));
-    let Some(total) = total.filter(|n| *n <= MOST) else {
+    let Some(total) = total.filter(|n| *n <= MAX) else {
         return Err(vec![
-            Finding::stop(
-                "too-many",
-                format!("the open inputs have more than {MOST} combinations"),
-            )
-            .at(line.here, "")
-            .help("shorten the lists, or leave fewer inputs open"),
+            Finding::stop("too-many", format!("the open inputs have more than {MAX} combinations"))
+                .at(line.here, "")
+                .help("shorten the lists, or leave fewer inputs open"),
         ]);
     };
     let attempt = |number: usize| {
@@ -162,7 +159,7 @@ fn lists<'a>(job: &Job, line: &'a Line, tables: &Tables) -> Result<Lists<'a>, Ve
                 };
                 table.rows().map(row).collect()
             }),
-            Value::Table(_) => range::values(entry, job.units, MOST)?,
+            Value::Table(_) => range::values(entry, job.units, MAX)?,
             _ => Vec::new(),
         };
         if items.is_empty() {

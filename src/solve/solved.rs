@@ -46,7 +46,7 @@ pub struct Solved {
     pub clevis: Option<ClevisFit>,
     /// How the nut it captures fits its tube, where it captures one.
     pub nut: Option<NutFit>,
-    /// What came of the loads on it, each with the place of its load.
+    /// The results of the loads on it, each with the place of its load.
     pub verdicts: Vec<(Span, Verdict)>,
     /// Its issue.
     pub issue: Issue,

@@ -50,7 +50,7 @@ pub(super) struct Plate {
 
 struct Contour {
     edges: Vec<Edge>,
-    /// A round hole for a bolt or a pin: a section goes on over it.
+    /// A round hole for a bolt or a pin: a section continues over it.
     fastener: bool,
 }
 

@@ -154,7 +154,7 @@ pub(super) fn by_weld(
         None => (seam, fillet.shapes(t, length).to_vec()),
     };
     if bevel.is_some() {
-        verdict.assumed.push("the groove alone holds, without a fillet on it".into());
+        verdict.assumed.push("the groove alone carries the load, without a fillet on it".into());
     }
     let forces = at_root(case, root, force);
     let limit = match seam.holds(&forces, case.method) {

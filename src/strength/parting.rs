@@ -21,7 +21,7 @@ pub(super) struct Parting {
     held: Vec<Point>,
     /// Both as they are drawn.
     drawn: Vec<Point>,
-    /// Its openings but for those that bolts and pins fill.
+    /// Its openings except for those that bolts and pins fill.
     open: Vec<Contour>,
     path: Vec2,
 }

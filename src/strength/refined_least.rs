@@ -19,7 +19,7 @@ const STARTS: usize = 8;
 /// of all. Our choice.
 const FIRST: f64 = 0.04;
 const LAST: f64 = 2e-3;
-const LEAST: f64 = 1e-5;
+const MIN: f64 = 1e-5;
 /// Steps in all, from each. Our choice: a search that goes on ends at what it has.
 const STEPS: usize = 120;
 /// Only what allows less than so many times the least is looked at, and what is known to allow
@@ -59,7 +59,7 @@ pub(super) fn near(
             }
         }
         let least = least?;
-        Some(search(face, least, (0.0, LEAST), f64::INFINITY, judge))
+        Some(search(face, least, (0.0, MIN), f64::INFINITY, judge))
     };
     faces.iter().enumerate().filter_map(of_face).collect()
 }

@@ -75,7 +75,7 @@ fn min(reference: Vec2, towards: Vec2, of: impl Fn(Vec2) -> Vec<Limit>) -> Vec<L
 }
 
 impl Around<'_> {
-    /// Whether metal goes on from a hole in a direction to what holds the face.
+    /// Whether metal continues from a hole in a direction to what holds the face.
     fn is_held(&self, metal: &Metalwork, at: Point, towards: Vec2) -> bool {
         metal.ends_in(at, towards, &self.held)
     }
@@ -111,7 +111,7 @@ impl Around<'_> {
         torn
     }
 
-    /// An eye pulled in one direction, but for bearing: each limit with the weakest metal that it
+    /// An eye pulled in one direction, except for bearing: each limit with the weakest metal that it
     /// goes through, beyond the hole and beside it.
     fn eye_torn(&self, pinned: &Pinned, metal: &Metalwork, way: Vec2) -> Vec<Limit> {
         let eye = self.eye(pinned, metal, way);

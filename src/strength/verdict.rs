@@ -1,4 +1,4 @@
-//! What comes of a load.
+//! The result of a load.
 
 use crate::geom::Space;
 use crate::strength::limit::Limit;
@@ -6,7 +6,7 @@ use crate::strength::limit::Shape;
 use crate::strength::method::Method;
 use crate::strength::reason::Reason;
 
-/// What comes of a load on a part. Forces are those on one of the pieces that share the load.
+/// The result of a load on a part. Forces are those on one of the pieces that share the load.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Verdict {
     /// The case.

@@ -94,17 +94,17 @@ impl Fillet {
 /// Up to this thickness of the thinner part, in inches, and the least leg for it in mm: the
 /// lesser of table J2.4 (1/8, 3/16, 1/4 in) and table J2.4M (3, 5, 6 mm, from memory), so that
 /// a leg by either is large enough.
-const LEAST_LEGS: &[(f64, f64)] = &[(0.25, 3.0), (0.5, 4.7625), (0.75, 6.0)];
+const MIN_LEGS: &[(f64, f64)] = &[(0.25, 3.0), (0.5, 4.7625), (0.75, 6.0)];
 
 /// The same for any thicker part: 5/16 in, 8 mm.
-const LEAST_LEG_BEYOND: f64 = 7.9375;
+const MIN_LEG_BEYOND: f64 = 7.9375;
 
 /// The minimum size of a weld by the thinner part, mm, by table J2.4.
 fn min_size(thickness: f64) -> f64 {
     const ROUNDING: f64 = 1e-6;
     let inches = thickness / MM_PER_INCH;
-    let row = LEAST_LEGS.iter().find(|(max, _)| inches <= max + ROUNDING);
-    row.map_or(LEAST_LEG_BEYOND, |(_, leg)| *leg)
+    let row = MIN_LEGS.iter().find(|(max, _)| inches <= max + ROUNDING);
+    row.map_or(MIN_LEG_BEYOND, |(_, leg)| *leg)
 }
 
 /// The minimum leg of a fillet on a plate, mm, by table J2.4; no more than the plate is thick.

@@ -15,7 +15,7 @@ use roxmltree::Node;
 const DEEPEST: usize = 64;
 
 /// All together come to no more than this. Our choice: a plate has far fewer.
-const MOST: usize = 100_000;
+const MAX: usize = 100_000;
 
 const SHAPES: &[&str] = &["path", "rect", "circle", "ellipse", "line", "polyline", "polygon"];
 
@@ -50,7 +50,7 @@ pub(super) fn items(document: &Document, up: f64) -> Result<Vec<Item>, SvgError>
     Ok(walk.items)
 }
 
-/// What a shape comes to.
+/// The result of a shape.
 fn drawn(node: Node, place: &Motion, seen: &Seen) -> What {
     let name = node.tag_name().name();
     match (seen.hidden(), shape::courses(node)) {
@@ -81,8 +81,8 @@ impl Walk<'_> {
         if !node.is_element() || !is_svg || ASIDE.contains(&name) {
             return Ok(());
         }
-        if self.items.len() >= MOST {
-            return Err(SvgError::TooMany(MOST));
+        if self.items.len() >= MAX {
+            return Err(SvgError::TooMany(MAX));
         }
         let seen = seen.within(node);
         let place = match node.attribute("transform").map(transform::read) {

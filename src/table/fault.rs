@@ -92,7 +92,7 @@ pub enum TableFault {
         field: String,
         /// What the column holds.
         wanted: Dimension,
-        /// What stands here.
+        /// What is here.
         got: Dimension,
     },
 }

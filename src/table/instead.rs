@@ -8,10 +8,10 @@ use crate::table::row::key;
 use crate::table::whole::Tables;
 
 /// More rows than this are not named in a help.
-const MOST_NAMED: usize = 16;
+const MAX_NAMED: usize = 16;
 
 /// More rows of one size than this are not offered in place of it.
-const MOST_OFFERED: usize = 8;
+const MAX_OFFERED: usize = 8;
 
 impl Tables {
     /// What to type instead of a row that the table does not have: the row that was meant, those
@@ -40,7 +40,7 @@ impl Tables {
                     METAL.replace("NAME", typed.trim())
                 )
             }
-            _ if names.len() <= MOST_NAMED => format!("choose from {}", names.join(", ")),
+            _ if names.len() <= MAX_NAMED => format!("choose from {}", names.join(", ")),
             _ => format!("`platewright tables {table}` lists them"),
         }
     }
@@ -53,7 +53,7 @@ impl Tables {
             let alike = rows
                 .rows()
                 .filter(|row| row.text("shape") == Some("round") && same(row.measure("outside")));
-            return alike.map(|row| row.name()).take(MOST_OFFERED).collect();
+            return alike.map(|row| row.name()).take(MAX_OFFERED).collect();
         }
         let names: Vec<&str> = rows.rows().map(|row| row.name()).collect();
         if let Some(size) = without_pitch(&names, typed) {
@@ -142,7 +142,7 @@ fn without_pitch<'n>(names: &[&'n str], typed: &str) -> Option<&'n str> {
     names.iter().find(|name| is_metric && key(name) == size).copied()
 }
 
-/// Whether what was typed goes on where the name ends: `powdercoat` for `powder`.
+/// Whether what was typed continues where the name ends: `powdercoat` for `powder`.
 fn is_start(name: &str, typed: &str) -> bool {
     let (name, typed) = (name.to_lowercase(), typed.to_lowercase());
     name.len() > 3

@@ -13,7 +13,7 @@ impl Row {
         own.unwrap_or_else(|| OVER_MINIMUM * self.measure("tensile"))
     }
 
-    /// Yield strength in MPa that springback is worked out with: of a metal that has no minimum, the
+    /// Yield strength in MPa that springback is calculated with: of a metal that has no minimum, the
     /// strength it cannot pass, as the stronger springs back more.
     pub fn springing_strength(&self) -> f64 {
         self.quantity("yield").map_or_else(|| self.bending_strength(), |yields| yields.value)

@@ -230,7 +230,7 @@ fn column(
     Column { about: described.map(|d| d.about.clone()).unwrap_or_default(), name, kind }
 }
 
-/// Puts what stands in a cell where it belongs.
+/// Puts what is in a cell where it belongs.
 fn fill(row: &mut Row, column: &Column, cell: &str) -> Result<(), TableFault> {
     let field = &column.name;
     if cell.is_empty() {

@@ -7,7 +7,7 @@ use std::fmt;
 /// The column of a row's other names, with semicolons between them.
 pub(super) const ALSO: &str = "also";
 
-/// What stands in a cell.
+/// What is in a cell.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Cell {
     /// A value with its dimension.
@@ -32,7 +32,7 @@ pub enum Basis {
 }
 
 impl Basis {
-    /// Every word that can stand in the column `basis`.
+    /// Every word that can be in the column `basis`.
     pub(super) const WORDS: [(&'static str, Self); 5] = [
         ("seen", Self::Seen),
         ("computed", Self::Computed),
@@ -41,7 +41,7 @@ impl Basis {
         ("memory", Self::Memory),
     ];
 
-    /// The word that stands in the column `basis`.
+    /// The word that is in the column `basis`.
     pub(super) fn word(self) -> &'static str {
         Self::WORDS.iter().find(|(_, basis)| *basis == self).map_or("", |(word, _)| word)
     }

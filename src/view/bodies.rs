@@ -1,4 +1,4 @@
-//! Bodies of a view that no part makes as they stand in it: round bars, and solids in other places.
+//! Bodies of a view that no part makes as they are in it: round bars, and solids in other places.
 
 use crate::geom::Frame;
 use crate::geom::Point;

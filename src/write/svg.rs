@@ -4,7 +4,7 @@
 //! Line widths after ISO 128: outlines 0.5 mm continuous, the rest 0.25 mm continuous;
 //! bend lines on a blank are narrow and continuous there too (from memory).
 //! What is cut from has one black for all lines and nothing filled: some cutters take colours for
-//! orders and fills for engraving. Kinds are told apart by their groups and widths.
+//! orders and fills for engraving. Kinds are distinguished by their groups and widths.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;

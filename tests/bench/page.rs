@@ -59,7 +59,7 @@ const LARGE: [usize; 2] = [300, 10];
 const SOAK: [[usize; 2]; 2] = [[1_000, 10_000], [20, 60]];
 
 /// The most memory that the page may take after all of them, MB.
-const MOST: u64 = 300;
+const MAX: u64 = 300;
 
 /// What it may grow by from the first look to the last, MB: as much as an allocator keeps to itself. Our
 /// choice.
@@ -241,7 +241,7 @@ fn soak(opened: &Arc<Opened>, mut was: Option<String>, steps: [usize; 2]) {
         }
     }
     let [Some(first), Some(last)] = seen[..] else { return };
-    assert!(last <= MOST, "{last} MB, at most {MOST} MB");
+    assert!(last <= MAX, "{last} MB, at most {MAX} MB");
     assert!(last <= first + GROWTH, "it grew from {first} MB to {last} MB");
 }
 

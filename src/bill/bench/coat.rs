@@ -84,7 +84,7 @@ fn too_large(job: &Job, coated: &Coated) -> Task {
     let other = match named.is_empty() {
         true => String::new(),
         false => format!(
-            " Or a finish without an oven: {}; check holes and gaps with its thickness.",
+            " Or a finish that needs no oven: {}; check holes and gaps for its thickness.",
             named.join(", ")
         ),
     };

@@ -86,13 +86,13 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
     let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
     let (nut, bore) = (captured.nut.name(), job.units.length(captured.bore));
     let fit = format!(
-        "Put the {nut} nut into its seat before the cap goes on: it cannot be reached \
+        "Fit the {nut} nut into its seat before the cap is fitted: it cannot be reached \
                        afterwards."
     );
     let mut tasks = vec![task(Stage::Fit, fit)];
     if captured.weld > 0.0 {
         let leg = job.units.length(captured.weld);
-        let before = "before the cap goes on";
+        let before = "before the cap is fitted";
         tasks.push(task(Stage::Fit, format!("Weld all round the nut, leg {leg}, {before}.")));
         let what = format!("Grind that weld until the nut slides into the bore of {bore}.");
         tasks.push(task(Stage::Fit, what));
@@ -125,8 +125,7 @@ fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
         let coated = fit.gap.bare - 2.0 * fit.gap.film;
         let filled = fit.gap.ball + 2.0 * fit.gap.spacer;
         let what = if fit.gap.spacer > 0.0 { "ball and spacers" } else { "ball" };
-        let what =
-            format!("Coated gap {}: {what}, {} wide, must go in.", show(coated), show(filled));
+        let what = format!("Coated gap {}: {what}, {} wide, must fit.", show(coated), show(filled));
         tasks.push(task(Stage::Check, what));
     }
     if clevis.spacer > 0.0 {

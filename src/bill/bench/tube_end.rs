@@ -21,7 +21,7 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
     let mut tasks = Vec::new();
     if let Some((asked, cap)) = end.asked.cap.as_ref().zip(end.fit.cap.as_ref()) {
         let off = match cap.is_inside {
-            true => "it sits inside, the cut length does not allow for it".to_owned(),
+            true => "the cap fits inside the tube and does not change the cut length".to_owned(),
             false => format!("the cut length already allows for its {}", show(cap.thickness)),
         };
         let nut =
@@ -34,7 +34,7 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
         }
     }
     if let Some((what, _, _)) = &end.asked.inside {
-        tasks.push(task(Stage::Fit, format!("Put {what} into the {which} before it is closed.")));
+        tasks.push(task(Stage::Fit, format!("Fit {what} into the {which} before it is closed.")));
     }
     if let Some((cheeks, [gap, _])) = end.asked.cheeks.as_ref().zip(end.fit.gap()) {
         let apart = cheeks.gap.map_or(gap, |(gap, _)| gap);

@@ -47,8 +47,8 @@ fn of(path: &Path, error: &rusqlite::Error) -> Error {
 pub(super) fn cut_short(path: &Path) -> Error {
     anyhow!(
         "the book {} is damaged or truncated; nothing was changed; restore a copy that is \
-         whole, or move it away and begin a new one with `platewright stock import` of a list that \
-         was exported",
+         whole, or move it away and start a new one with `platewright stock import` from an exported \
+         list",
         shown(path)
     )
 }

@@ -72,7 +72,7 @@ impl Book {
         match Self::open(path)? {
             Some(book) => Ok(book),
             None => bail!(
-                "there is no book {}: begin one with `platewright stock add`, or name the shop file \
+                "there is no book {}: start one with `platewright stock add`, or name the shop file \
                  it is beside with `--shop FILE`",
                 shown(path)
             ),
@@ -88,7 +88,7 @@ impl Book {
         let application: i64 =
             connection.pragma_query_value(None, "application_id", |row| row.get(0))?;
         if application != schema::APPLICATION {
-            return Err(damage::no_book(path, "it is the database of something else"));
+            return Err(damage::no_book(path, "it is the database of another program"));
         }
         let mut book = Self { path: path.to_owned(), connection };
         let version = schema::version(&book.connection)?;
@@ -297,7 +297,7 @@ mod tests {
         connection.execute_batch("CREATE TABLE mine (a); INSERT INTO mine VALUES (1);").unwrap();
         drop(connection);
         let words = super::tests::refused(&other);
-        assert!(words.contains("it is the database of something else"), "{words}");
+        assert!(words.contains("it is the database of another program"), "{words}");
         let words = format!("{:#}", Book::open(folder.path()).unwrap_err());
         assert!(words.contains("it is a folder"), "{words}");
         drop(path);

@@ -47,8 +47,8 @@ pub(super) fn say(strips: &Strips, said: &Calibration) {
             mm(limit)
         ));
         terminal::say(&format!(
-            "on a 90° flange that is ± {} mm of its outside length, on a web between two bends \
-             ± {} mm; bends differ from one another by about ± {} mm on a flange",
+            "that is ± {} mm on the outside length of a 90° flange and ± {} mm on a web between \
+             two bends; bends differ from one another by about ± {} mm on a flange",
             mm(limit / 2.0),
             mm(limit),
             mm(deviation)
@@ -61,7 +61,7 @@ pub(super) fn say(strips: &Strips, said: &Calibration) {
 fn springback(said: &Calibration) {
     if let Some(more) = said.row.springback {
         terminal::say(&format!(
-            "springback {}: for a bend that rests at 90°, bend to {}",
+            "springback {}: for a finished bend of 90°, bend to {}",
             Angle::from_degrees((more.degrees() * 100.0).round() / 100.0),
             Angle::from_degrees((9000.0 + more.degrees() * 100.0).round() / 100.0)
         ));
@@ -89,7 +89,7 @@ fn cautions(strips: &Strips, said: &Calibration) {
     } else if more > 0 {
         terminal::say(&format!(
             "caution: the 95 % limits of the mean are wider than ± {MATTERS} mm (± {} mm on a \
-             flange): bend {}, or remeasure the one that is farthest off",
+             flange): bend {}, or measure again the one that deviates most",
             MATTERS / 2.0,
             plural(more, "more strip")
         ));

@@ -10,7 +10,7 @@ use std::io;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// Puts everything of a folder into another, but for the files that are `gone`, by name.
+/// Puts everything of a folder into another, except for the files that are `gone`, by name.
 /// Files are linked, not copied, so that they are the very same. Folders go along when
 /// they were empty or something in them does.
 pub(super) fn carry(from: &Path, to: &Path, gone: &dyn Fn(&str) -> bool) -> io::Result<()> {

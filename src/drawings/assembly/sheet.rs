@@ -124,7 +124,7 @@ fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
     })
 }
 
-/// What else is to know.
+/// What else is to be noted.
 fn notes(assembly: &Assembly, missing: &[String]) -> Block {
     let mut lines = assembly.said();
     let hidden = assembly.seams.iter().filter(|(_, places)| places.is_empty());

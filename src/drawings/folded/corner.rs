@@ -14,7 +14,7 @@ use crate::paper::figure_text;
 use crate::solve::Solved;
 
 /// More rows than this are no list to inspect by. Our choice.
-const MOST: usize = 16;
+const MAX: usize = 16;
 
 /// Two bends run alike within this, as a sine.
 const PARALLEL: f64 = 1e-6;
@@ -77,14 +77,14 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         })
     };
     let said = said(rows.len(), &left, single);
-    let table = (!rows.is_empty() && rows.len() <= MOST).then(table);
+    let table = (!rows.is_empty() && rows.len() <= MAX).then(table);
     let said = said.map(|line| Block::Lines { heading: String::new(), lines: vec![line] });
     table.into_iter().chain(said).collect()
 }
 
 /// What is to say of holes that no row of so many places, or the only one.
 fn said(rows: usize, left: &[String], single: bool) -> Option<String> {
-    match (rows > MOST, left.is_empty()) {
+    match (rows > MAX, left.is_empty()) {
         (true, _) => Some(format!(
             "Holes on the formed part: at {rows} distances from its bends; their dimensions are \
              in the flat."

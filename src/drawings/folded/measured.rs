@@ -20,7 +20,7 @@ use crate::paper::figure_text;
 use crate::solve::Solved;
 use crate::view::Camera;
 
-/// Square by so much of a unit vector.
+/// Square within this length of a unit vector.
 const SQUARE: f64 = 1e-6;
 
 /// How a face is measured.
@@ -73,7 +73,7 @@ fn is_square(direction: Vec2) -> bool {
 }
 
 /// The direction of the sides of a strip that runs at a slant to its bends: two of its edges
-/// are parallel, and but for its bends none half as long is along an axis.
+/// are parallel, and except for its bends none half as long is along an axis.
 fn sides(outer: &Outline, ends: &[(Edge, f64)]) -> Option<Vec2> {
     let mut free: Vec<Edge> = outer.edges().filter(Edge::is_line).collect();
     for (bend, _) in ends {

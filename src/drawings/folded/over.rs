@@ -9,7 +9,7 @@ use crate::solve::Solved;
 /// Level within this, mm; a flange reaches an end of its edge within it.
 const LEVEL: f64 = 0.01;
 
-/// Square by so much of a degree.
+/// Square within this angle, degrees.
 const SQUARE: f64 = 1e-6;
 
 /// The size over two flanges of a face at one of their ends, mm.

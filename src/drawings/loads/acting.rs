@@ -48,8 +48,8 @@ const OFF: f64 = 6.0;
 /// Two directions no farther apart are one; a size no larger is none, mm.
 const SAME: f64 = 1e-6;
 /// Arrows that are drawn at most: a long row is told by its first and last. Our choice.
-const MOST: usize = 6;
-/// How much farther beyond the end of an arrow its value may stand, mm: what is tried.
+const MAX: usize = 6;
+/// How much farther beyond the end of an arrow its value may be, mm: what is tried.
 const FARTHER: [f64; 4] = [0.0, 3.0, 6.0, 10.0];
 
 /// A load with where it acts.
@@ -284,7 +284,7 @@ fn crossed(at: Point) -> [Item; 2] {
 /// The value stands beyond the end of one of them where nothing else is.
 fn arrows(items: &mut Vec<Item>, (at, ways, middle): (&[Point], &[Vec2], Point), value: &str) {
     let last = at.len().saturating_sub(1);
-    let is_shown = |i: &usize| last < MOST || *i == 0 || *i == last;
+    let is_shown = |i: &usize| last < MAX || *i == 0 || *i == last;
     let mut ends = Vec::new();
     for i in (0..at.len()).filter(is_shown) {
         for way in ways {

@@ -18,7 +18,7 @@ const GAP: f64 = 7.0;
 const NAMED: f64 = 14.0;
 
 /// Nothing is drawn larger than this, where it is one point alone. Our choice.
-const MOST_ENLARGED: f64 = 10.0;
+const MAX_ENLARGED: f64 = 10.0;
 
 /// The machine of a job in a room of a width and a height, mm, as an element of a web page, a body of a
 /// name lit; nothing where there are neither bodies nor points.
@@ -47,7 +47,7 @@ fn views(job: &Job, (machine, page): (&Machine, OnPage), room: [f64; 2]) -> Vec<
     let [front, plan, beside] = all.each_ref().map(|view| view.bounds(machine, job));
     let whole = [front.width() + beside.width(), front.height() + plan.height()];
     let fit = [0, 1].map(|i| (room[i] - 3.0 * GAP) / whole[i]);
-    let by = fit[0].min(fit[1]).clamp(1e-6, MOST_ENLARGED);
+    let by = fit[0].min(fit[1]).clamp(1e-6, MAX_ENLARGED);
     let spare = [0, 1].map(|i| ((room[i] - by * whole[i] - 3.0 * GAP) / 2.0).max(0.0));
     let lower = Point::new(GAP + spare[0], GAP + spare[1]);
     let above = by * if third { front.height() } else { plan.height() } + GAP;

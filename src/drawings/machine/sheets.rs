@@ -131,7 +131,7 @@ impl Sheets {
         items
     }
 
-    /// What stands on a further sheet.
+    /// What is on a further sheet.
     pub(super) fn behind(&self, job: &Job, machine: &Machine) -> Vec<Unit> {
         let Some(view) = &self.second else { return Vec::new() };
         let bounds = view.bounds(machine, job);

@@ -27,7 +27,7 @@ const COLUMN: f64 = 95.0;
 pub(super) const BAND: [f64; 2] = [14.0, 62.0];
 /// Width that a detail takes, mm.
 const DETAIL: f64 = 83.0;
-/// Below a detail that stands on a further sheet, mm.
+/// Below a detail that is on a further sheet, mm.
 const DETAIL_GAP: f64 = 4.0;
 /// What the heading of the notes takes of their first line, mm.
 const HEADED: f64 = 16.0;
@@ -35,7 +35,7 @@ const HEADED: f64 = 16.0;
 const NOTES: f64 = 55.0;
 
 impl Sheet<'_> {
-    /// What stands in the notes, as units of a width: paragraphs, findings, what found no room in
+    /// What is in the notes, as units of a width: paragraphs, findings, what found no room in
     /// the flat, and the tables that stand with them, beside so many details.
     fn notes(&self, drawn: &Drawn, below: usize, details: usize, width: f64) -> Vec<Unit> {
         let mut lines = self.lines.clone();

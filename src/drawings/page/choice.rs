@@ -19,7 +19,7 @@ use std::rc::Rc;
 
 /// Heights of the picture of the formed part at least, mm: the usual one, and what is still read
 /// where all then stands on one sheet.
-const LEAST: [f64; 2] = [62.0, 46.0];
+const MIN: [f64; 2] = [62.0, 46.0];
 
 /// How much larger the picture of the formed part must come out beside the flat than above the bends to
 /// stand there. Our choice.
@@ -31,7 +31,7 @@ const SMALL: f64 = 0.5;
 const LARGER: f64 = 1.45;
 
 /// The flat with the whole sheet for itself.
-const ALONE: Share = Share { below: 0, least: LEAST[0], between: false, side: SIDE, alone: true };
+const ALONE: Share = Share { below: 0, least: MIN[0], between: false, side: SIDE, alone: true };
 
 /// A first sheet shared out in a way, before anything but the flat is drawn on it.
 pub(super) struct Trial {
@@ -39,7 +39,7 @@ pub(super) struct Trial {
     pub(super) drawn: Rc<Drawn>,
     /// How many of the last tables stand with the notes.
     pub(super) below: usize,
-    /// What stands beside the flat; nothing where there is no room for it.
+    /// What is beside the flat; nothing where there is no room for it.
     pub(super) column: Option<Column>,
 }
 
@@ -52,11 +52,11 @@ impl Trial {
 }
 
 impl Sheet<'_> {
-    /// The first sheet, with which the drawing has the fewest, and what goes on behind it: the usual
-    /// one where all stands on it; else with the last tables among the notes, with the formed part
+    /// The first sheet, with which the drawing has the fewest, and what continues behind it: the usual
+    /// one where all is on it; else with the last tables among the notes, with the formed part
     /// beside the flat, with a lower picture of it, or with a wider column, the flat no smaller.
     pub(super) fn first(&self, format: Format) -> (Trial, Vec<Unit>) {
-        let share = Share { below: 0, least: LEAST[0], between: false, side: SIDE, alone: false };
+        let share = Share { below: 0, least: MIN[0], between: false, side: SIDE, alone: false };
         let usual = self.trial(self.laid(format, share), share);
         let (by, size, left) = (usual.drawn.by, usual.layout.size, usual.drawn.left.len());
         let inside = self.inside(size);
@@ -103,7 +103,7 @@ impl Sheet<'_> {
     }
 
     /// A flat that leaves half of its letters or more away for want of room, on a sheet for itself
-    /// where it comes out larger there and leaves away no more than half as many.
+    /// where it comes out larger there and leaves out no more than half as many.
     fn alone(&self, format: Format, best: &Trial) -> Option<Trial> {
         let left = best.drawn.left.len();
         if self.is_bent() || self.tables.is_empty() || 2 * left < self.plan.spots.len() {
@@ -114,9 +114,9 @@ impl Sheet<'_> {
         is_better.then_some(trial)
     }
 
-    /// A flat drawn small beside what else stands on the first sheet, on a sheet for itself where it
-    /// comes out much larger there, with what goes on behind it: where there are `further` sheets
-    /// anyway the formed part stands on the next, for one sheet more at most.
+    /// A flat drawn small beside what else is on the first sheet, on a sheet for itself where it
+    /// comes out much larger there, with what continues behind it: where there are `further` sheets
+    /// anyway the formed part is on the next, for one sheet more at most.
     fn flat_to_itself(
         &self,
         format: Format,
@@ -137,12 +137,12 @@ impl Sheet<'_> {
     }
 
     /// The formed part beside the flat, where its picture comes out much larger there and the flat is
-    /// as it was; with what goes on behind it.
+    /// as it was; with what continues behind it.
     fn roomier(&self, format: Format, best: &Trial) -> Option<(Trial, Vec<Unit>)> {
         let column = best.column.as_ref().filter(|_| self.is_bent())?;
         let scale = self.folded(&best.layout, column)?.scale;
         let share =
-            Share { below: best.below, least: LEAST[0], between: true, side: SIDE, alone: false };
+            Share { below: best.below, least: MIN[0], between: true, side: SIDE, alone: false };
         let (layout, drawn) = self.laid(format, share);
         let is_smaller = drawn.by < best.drawn.by - 1e-9;
         if is_smaller || layout.size != best.layout.size || drawn.left.len() > best.drawn.left.len()
@@ -160,7 +160,7 @@ impl Sheet<'_> {
         })
     }
 
-    /// The ways to share a sheet out but for the usual one.
+    /// The ways to share a sheet out except for the usual one.
     fn shares(&self) -> impl Iterator<Item = Share> {
         let bent = self.is_bent();
         // A column beside the flat is not left empty.
@@ -168,12 +168,12 @@ impl Sheet<'_> {
         let shares = move |between: bool, least: f64, side: f64| {
             (0..=most).map(move |below| Share { below, least, between, side, alone: false })
         };
-        let usual = shares(false, LEAST[0], SIDE).skip(1);
-        let beside = shares(true, LEAST[0], SIDE);
+        let usual = shares(false, MIN[0], SIDE).skip(1);
+        let beside = shares(true, MIN[0], SIDE);
         // Bends take less height in a wider column.
-        let wide = shares(true, LEAST[0], WIDE).chain(shares(false, LEAST[1], WIDE));
+        let wide = shares(true, MIN[0], WIDE).chain(shares(false, MIN[1], WIDE));
         let (beside, wide) = (beside.filter(move |_| bent), wide.filter(move |_| bent));
-        usual.chain(beside).chain(shares(false, LEAST[1], SIDE)).chain(wide)
+        usual.chain(beside).chain(shares(false, MIN[1], SIDE)).chain(wide)
     }
 
     fn trial(&self, (mut layout, drawn): (Layout, Rc<Drawn>), share: Share) -> Trial {

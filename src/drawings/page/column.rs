@@ -27,7 +27,7 @@ const TALLEST: f64 = 96.0;
 /// Left free beside that picture, and above and below it, mm.
 const BESIDE: [f64; 2] = [8.0, 6.0];
 
-/// By how much bends on further sheets are less wide than a column of these, mm: what stands beside them
+/// By how much bends on further sheets are less wide than a column of these, mm: what is beside them
 /// in it.
 const BEHIND: f64 = 2.0;
 
@@ -41,7 +41,7 @@ pub(super) struct Share {
     pub(super) below: usize,
     /// Height of the picture of the formed part at least, mm.
     pub(super) least: f64,
-    /// Whether it stands beside the flat, and not in the column.
+    /// Whether it is beside the flat, and not in the column.
     pub(super) between: bool,
     /// Width of the column, mm.
     pub(super) side: f64,
@@ -49,13 +49,13 @@ pub(super) struct Share {
     pub(super) alone: bool,
 }
 
-/// What stands beside the flat, and where.
+/// What is beside the flat, and where.
 pub(super) struct Column {
     /// Height of the picture of the formed part with its heading, at the top of the first area, mm.
     pub(super) high: f64,
     /// What that leaves of the areas.
     pub(super) areas: Vec<Bounds>,
-    /// What stands there.
+    /// What is there.
     pub(super) units: Vec<Unit>,
     /// Which of these are bends, and which bends they are: the last behind tables where these fill what
     /// the next would have left free.
@@ -63,13 +63,13 @@ pub(super) struct Column {
 }
 
 impl Sheet<'_> {
-    /// The tables that stand beside the flat, and those that stand with the notes, as these are so
+    /// The tables that are beside the flat, and those that stand with the notes, as these are so
     /// many.
     pub(super) fn parted(&self, below: usize) -> (&[Block], &[Block]) {
         self.tables.split_at(self.tables.len() - below)
     }
 
-    /// What stands beside the flat in a layout; nothing where that has no room for it.
+    /// What is beside the flat in a layout; nothing where that has no room for it.
     pub(super) fn column(&self, layout: &Layout, share: Share) -> Option<Column> {
         let first = layout.areas.first()?;
         let alone = layout.areas.len() > 1;
@@ -148,7 +148,7 @@ impl Sheet<'_> {
         if half < SIDE { inside } else { half }
     }
 
-    /// All that stands beside a flat, for further sheets: the formed part, the bends, the tables but for
+    /// All that is beside a flat, for further sheets: the formed part, the bends, the tables except for
     /// the last ones.
     pub(super) fn all_behind(&self, layout: &Layout, below: usize) -> Vec<Unit> {
         let width = self.width_behind(layout);

@@ -104,7 +104,7 @@ impl<'a> Sheet<'a> {
         Some(self.pictures.get(room, || Rc::new(formed.picture(room))))
     }
 
-    /// What stands on a sheet of its own: fit and loads.
+    /// What is on a sheet of its own: fit and loads.
     pub(super) fn second(&self, inside: Bounds) -> Vec<Unit> {
         let half = inside.width() / 2.0;
         let column = if half < layout::SIDE { inside.width() } else { half };
@@ -135,7 +135,7 @@ impl<K: PartialEq, V: Clone> Known<K, V> {
     }
 }
 
-/// What stands behind the bends: formed dimensions, then the places and sizes of many holes, and the
+/// What is behind the bends: formed dimensions, then the places and sizes of many holes, and the
 /// points of curves.
 fn tables(job: &Job, solved: &Solved, plan: &Plan) -> Vec<Block> {
     let sets = holes::sets(solved);

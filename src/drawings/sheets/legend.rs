@@ -12,7 +12,7 @@ use crate::paper::Words;
 use crate::paper::wrap;
 use crate::place;
 
-/// From the side of a column to what stands in it, and between its cells, mm.
+/// From the side of a column to what is in it, and between its cells, mm.
 const INSET: f64 = 2.0;
 const CELL: f64 = 1.6;
 /// Longest line of a name, mm; longer ones are broken.
@@ -89,7 +89,7 @@ impl Shown<'_> {
         Rows { height, names, widths: [numbers, names_width, counts] }
     }
 
-    /// What stands below the rows, a paragraph each, and whether it is heavy.
+    /// What is below the rows, a paragraph each, and whether it is heavy.
     fn notes(&self) -> Vec<(String, bool)> {
         let mut notes = vec![(ORDER.to_owned(), false), (EDGE.to_owned(), false)];
         if !self.nested.route.common_cuts.is_empty() {

@@ -29,7 +29,7 @@ pub(super) const CLEAR: f64 = 0.5;
 /// A sheet drawn at a scale.
 pub(super) struct Metal {
     pub(super) items: Vec<Item>,
-    /// What stands on each piece, by piece; none where its number has no room.
+    /// What is on each piece, by piece; none where its number has no room.
     pub(super) numbers: Vec<Option<Words>>,
 }
 
@@ -117,7 +117,7 @@ impl Shown<'_> {
         items
     }
 
-    /// Where words may stand in a piece; measured once for each orientation of a part, whatever the scale.
+    /// Where words may be in a piece; measured once for each orientation of a part, whatever the scale.
     fn roomy(&self, piece: usize, key: Oriented) -> Rc<Roomy> {
         let new = || {
             let lines = self.bends(piece).into_iter().chain(self.marks(piece).concat());

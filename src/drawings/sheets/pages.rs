@@ -67,7 +67,7 @@ pub(super) fn pages(shown: &Shown, upright: [f64; 2], of: [usize; 2]) -> Pages {
     }
 }
 
-/// What stands above the strip of each page, with its scale; at least so much is kept for strips.
+/// What is above the strip of each page, with its scale; at least so much is kept for strips.
 fn bodies(
     shown: &Shown,
     upright: [f64; 2],
@@ -168,7 +168,7 @@ fn overview(
 }
 
 /// The title of a whole sheet, and what is said beside it of missing numbers, in the longest words
-/// that fit: whether some stand on the next pages, and whether `bare` pieces have none anywhere.
+/// that fit: whether some are on the next pages, and whether `bare` pieces have none anywhere.
 fn whole_title(layout: &Layout, [next, bare]: [bool; 2], count: usize) -> Vec<Item> {
     let bare_words = parts::too_small(count);
     let (long, short) = match [next, bare] {
@@ -179,7 +179,8 @@ fn whole_title(layout: &Layout, [next, bare]: [bool; 2], count: usize) -> Vec<It
         [false, true] => (bare_words.clone(), bare_words),
         [true, true] => (format!("more: next pages; {bare_words}"), bare_words),
     };
-    let all = [("Sheet as it lies on the table", &long), ("Sheet", &long), ("Sheet", &short)];
+    let all =
+        [("Sheet as loaded on the machine table", &long), ("Sheet", &long), ("Sheet", &short)];
     let [first, second, last] = all.map(|(words, more)| title(&layout.inside, words, more));
     let end = layout.inside.min.x + layout.width - SIDE;
     let fits = |items: &Vec<Item>| items.iter().all(|item| item.bounds().max.x <= end);

@@ -106,7 +106,7 @@ pub(super) fn larger(
     }
 }
 
-/// Those of some views on which a number stands whole that stands on none before.
+/// Those of some views on which a number stands whole that is on none before.
 fn newly(
     shown: &Shown,
     (area, room): (&Bounds, &Bounds),

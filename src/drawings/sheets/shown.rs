@@ -37,7 +37,7 @@ pub(super) struct Shown<'a> {
     pub(super) pieces: Vec<Region>,
     /// How the sheet is divided.
     pub(super) division: Division,
-    /// Where words may stand in pieces that were asked for.
+    /// Where words may be in pieces that were asked for.
     pub(super) roomy: RefCell<HashMap<Oriented, Rc<Roomy>>>,
 }
 

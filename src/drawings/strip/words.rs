@@ -89,7 +89,7 @@ impl Say<'_> {
         figure_text(self.job.units, mm)
     }
 
-    /// How the part comes to lie.
+    /// How the part lies.
     fn action(&self) -> String {
         let side = if self.handling.orientation.mirrored { "bottom side" } else { "top side" };
         let [hold, moves] = [self.handling.hold, self.handling.moves].map(|face| self.face(face));

@@ -6,7 +6,7 @@ pub(super) fn stem(name: &str) -> &str {
     name.rsplit_once('.').map_or(name, |(stem, _)| stem)
 }
 
-/// Whether a file is called so, but for its folder and ending.
+/// Whether a file is called so, except for its folder and ending.
 pub(super) fn is(file: &str, called: &str) -> bool {
     stem(file).eq_ignore_ascii_case(called)
 }

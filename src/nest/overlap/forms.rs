@@ -235,7 +235,7 @@ impl Form {
         }
     }
 
-    /// Whether they are equal but for their reference points.
+    /// Whether they are equal except for their reference points.
     fn looks_like(&self, other: &Self) -> bool {
         let sorted = |form: &Self| {
             let min = Spot::new(form.min.0 as i64, form.min.1 as i64);

@@ -1,4 +1,4 @@
-//! What a packing comes to.
+//! The result of a packing.
 
 use crate::nest::pack::attempt::Pattern;
 use crate::nest::problem::layout::Unplaced;

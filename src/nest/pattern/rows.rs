@@ -21,7 +21,7 @@ const WIDEST: f64 = 1.6;
 /// Of a sum of steps, µm.
 const ROUNDING: f64 = 1e-3;
 /// Maximum number of repeats returned. Our choice.
-const MOST: usize = 16;
+const MAX: usize = 16;
 
 /// Two rows that alternate, each with its lower end at 0; often the same twice.
 struct Weave {
@@ -57,7 +57,7 @@ pub(super) fn rows(kin: &Kin, height: i64, stop: &Stop) -> Vec<Repeat> {
 
 fn sorted(mut rated: Vec<Rated>) -> Vec<Repeat> {
     rated.sort_by(|a, b| b.0.total_cmp(&a.0));
-    rated.truncate(MOST);
+    rated.truncate(MAX);
     rated.into_iter().map(|(_, repeat)| repeat).collect()
 }
 

@@ -184,7 +184,7 @@ mod tests {
             let found = remnant(&column, stock, &rules(100.0), placed)?;
             Some([found.min.x, found.min.y, found.max.x, found.max.y].map(f64::round))
         };
-        // A corner of 100 is burnt, to which a gap of 4 is kept: what is below it goes on to the side.
+        // A corner of 100 is burnt, to which a gap of 4 is kept: what is below it continues to the side.
         let corner = marred((1000.0, 500.0), 100.0);
         assert_eq!(size(&corner, &placed), Some([114.0, 0.0, 1000.0, 396.0]));
         assert_eq!(size(&corner, &[]), Some([0.0, 0.0, 896.0, 500.0]));

@@ -1,4 +1,4 @@
-//! Angles of slanting edges. Their ends give them already, so they stand in brackets, as auxiliary
+//! Angles of slanting edges. Their ends give them already, so they are in brackets, as auxiliary
 //! dimensions of ISO 129-1 do (from memory), and only where there is room.
 
 use crate::geom::Edge;

@@ -1,4 +1,4 @@
-//! The running dimensions of a flat: which stand on which side.
+//! The running dimensions of a flat: which are on which side.
 
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -111,7 +111,7 @@ impl Plan {
             }
         }
         let holes = self.located.iter().map(|i| &self.spots[*i]);
-        // The centre of an arc that is out of the part stands in its callout.
+        // The centre of an arc that is out of the part is in its callout.
         let holes = holes.filter(|spot| size.grown(1e-6).contains(spot.centre()));
         let holes = holes.map(|spot| Station {
             arm: arms(spot, scale)[1 - index],

@@ -1,4 +1,4 @@
-//! Letters of holes, signs of bends, names of faces: what stands on or close to what it names.
+//! Letters of holes, signs of bends, names of faces: what is on or close to what it names.
 
 use crate::geom::Edge;
 use crate::geom::Point;

@@ -113,7 +113,7 @@ impl Plan {
                 })
                 .collect();
             let tag = Tag::callout(&callout.lines);
-            // Those of many stand in a table, by their letters.
+            // Those of many are in a table, by their letters.
             if !self.tabled && !flags::put(clear, &targets, &tag, End::Arrow, 0.0) {
                 left.push(callout.line());
             }
@@ -342,7 +342,7 @@ fn bend_off(clear: &mut Clear, bend: &PlanBend, (line, all): (&Edge, &[Edge])) -
     let tag = Tag::bend(&bend.number, bend.up, &bend.words).on_shelf();
     let targets: Vec<flags::Target> =
         letters::tips(line, all).into_iter().map(flags::Target::point).collect();
-    // Where many words have no room in one line, the angle stands in it and the others below.
+    // Where many words have no room in one line, the angle is in it and the others below.
     let lower = bend.words.rsplit_once(' ').map(|(others, angle)| {
         Tag::bend(&bend.number, bend.up, angle).on_shelf().with_line_below(others)
     });

@@ -5,7 +5,7 @@ use crate::geom::Edge;
 use crate::geom::Point;
 use crate::paper::scales::STANDARD;
 
-/// Room for running dimensions and what else stands beside a flat, mm.
+/// Room for running dimensions and what else is beside a flat, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Margins {
     pub(super) left: f64,

@@ -131,7 +131,7 @@ fn circle(outline: &Outline) -> Option<Shape> {
     Some(Shape { keys, rounds, ..Shape::default() })
 }
 
-/// A curve that goes on over the first corner of the outline is one.
+/// A curve that continues over the first corner of the outline is one.
 fn join_over_first(curves: &mut Vec<Vec<Edge>>, in_curve: &[bool]) {
     let goes_on = in_curve.first() == Some(&true) && in_curve.last() == Some(&true);
     if curves.len() > 1 && goes_on {
@@ -192,7 +192,7 @@ pub(super) fn arcs(edges: &[Edge]) -> usize {
         arcs.iter().any(|(other, about)| near(other.to, edge.from) && near(*about, *centre))
     };
     let on = arcs.iter().filter(goes_on).count();
-    // Of a whole circle every piece goes on from another.
+    // Of a whole circle every piece continues from another.
     (arcs.len() - on).max(usize::from(!arcs.is_empty()))
 }
 

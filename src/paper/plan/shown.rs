@@ -27,7 +27,7 @@ pub struct PlanBend {
 /// Holes of one size, with what is said of them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Callout {
-    /// The size with its count, and what else is to know, a line each.
+    /// The size with its count, and remarks, a line each.
     pub lines: Vec<String>,
     /// The letters of its holes, such as `A1–A4`; empty where they have none.
     pub letters: String,
@@ -78,7 +78,7 @@ pub struct Plan {
     pub laid: Vec<Point>,
     /// Sizes of holes.
     pub callouts: Vec<Callout>,
-    /// Whether these stand in a table as well.
+    /// Whether these are in a table as well.
     pub tabled: bool,
     /// What is said of edges.
     pub notes: Vec<EdgeNote>,

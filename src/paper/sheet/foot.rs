@@ -18,7 +18,7 @@ const HALF: f64 = 6.4;
 /// From its lower edge to the baseline of its words, mm.
 const BASE: f64 = 1.8;
 
-/// What stands in it.
+/// What is in it.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Foot {
     /// What kind of document the sheet is.

@@ -10,7 +10,7 @@ use crate::paper::solid::picture::Picture;
 use crate::paper::straight::meet;
 use crate::paper::straight::pieces;
 
-/// Between words and whatever stands beside them, mm. Our choice.
+/// Between words and whatever is beside them, mm. Our choice.
 const GAP: f64 = 0.5;
 
 /// Height of a row of the picture in which the part is looked for, mm. Our choice.
@@ -38,12 +38,12 @@ impl Sheet {
         Self { frame, rows, boxes: Vec::new(), lines: Lines::new(frame), items: Vec::new() }
     }
 
-    /// Draws what words may stand on.
+    /// Draws what words may be on.
     pub(super) fn under(&mut self, item: Item) {
         self.items.push(item);
     }
 
-    /// Draws what nothing else may stand on.
+    /// Draws what nothing else may be on.
     pub(super) fn draw(&mut self, item: Item) {
         self.see(&item);
         self.items.push(item);
@@ -88,7 +88,7 @@ impl Sheet {
         self.boxes.iter().any(|corners| enters(line, &grown(corners, GAP)))
     }
 
-    /// Whether words may stand in a rectangle: within the room, off other words and off lines.
+    /// Whether words may be in a rectangle: within the room, off other words and off lines.
     pub(super) fn is_free(&self, corners: &[Point; 4]) -> bool {
         self.is_off_words(corners) && self.lines_under(corners) == 0
     }

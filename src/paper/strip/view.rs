@@ -150,7 +150,7 @@ fn upright(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     let [from, to] = ends.map(|p| Point::new(x, inside(p.y)));
     let words = Words { ink: Ink::Accent, ..Words::heavy(Point::ZERO, SMALL, text) };
     let (long, middle) = (words.length(), f64::midpoint(from.y, to.y));
-    // Where there is no room beside the line they stand above it, else along it.
+    // Where there is no room beside the line they are above it, else along it.
     let sheet = ends[0].x.min(ends[1].x);
     let above = Point::new(sheet - long - 1.6, from.y.max(to.y) + 1.0);
     let is_beside = x - long - 1.0 >= frame.min.x;

@@ -8,7 +8,7 @@ export class Refused extends Error {
 async function answer(response) {
   const kind = response.headers.get("content-type") || "";
   const body = kind.includes("json") ? await response.json() : { why: await response.text() };
-  if (!response.ok) throw new Refused(body.why || "the server does not answer", response.status === 409);
+  if (!response.ok) throw new Refused(body.why || "the program does not respond", response.status === 409);
   return body;
 }
 

@@ -20,7 +20,7 @@ export function fit(page, main, name) {
   const measured = el("div", { class: "noted" });
   const field = (label, input, ...more) => el("div", { class: "cell" }, el("label", { for: input.id }, el("b", {}, label)), input, ...more);
   main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Trial fit"),
-    el("p", { class: "lead" }, "Measure the part in your hand and type the reading. What follows from it is shown, with all it affects; nothing changes until you use it."),
+    el("p", { class: "lead" }, "Measure the part in your hand and type the reading. The correction is shown with everything it affects; nothing changes until you use it."),
     parts.length ? el("div", { class: "fitting" }, el("form", { class: "cells one", autocomplete: "off", onsubmit: event => event.preventDefault() },
       field("part", choose), field("measured", what), field("reading", reading, asks, over, found), flat), el("div", {}, answer, measured))
       : el("p", { class: "note" }, "The job has no part to measure yet.")));
@@ -60,7 +60,7 @@ export function fit(page, main, name) {
     const head = bends ? [el("b", {}, `bend deduction of ${named}`), ` ${bends.deduction[0]} → ${bends.deduction[1]}`]
       : instead ? [`next pieces come out at ${of.next}, wanted ${instead[0]}`] : ["Nothing to change: the deviation is within the scatter of such measurements."];
     const touched = [...of.fits, ...of.others.map(other => `also ${other.words}`)];
-    const why = bends ? `K-factor ${bends.k[0]} → ${bends.k[1]}, for this part. The flat changes; the size on the drawing stays the one to measure.` : of.why || "";
+    const why = bends ? `K-factor ${bends.k[0]} → ${bends.k[1]}, for this part. The flat changes; the dimension on the drawing does not.` : of.why || "";
     const buttons = page.job.read_only ? [] : [
       bends ? el("button", { type: "button", class: "main", onclick: () => taken({ k: Number(bends.k[1]), bends: bends.bends }, `Set: K-factor of ${named} ${bends.k[1]}`) }, "Use this deduction") : "",
       el("button", { type: "button", class: "word", onclick: () => taken(null, "Recorded; nothing else was changed.") }, bends ? "Only record the reading" : "Record the reading"),

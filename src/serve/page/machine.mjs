@@ -82,7 +82,7 @@ export function machine(page, main) {
   function picture(of) {
     flat.classList.toggle("old", !of.picture && Boolean(flat.querySelector("svg")));
     if (of.picture) flat.replaceChildren(drawn(of.picture));
-    else if (!flat.querySelector("svg") || !of.points.length) flat.replaceChildren(el("p", { class: "note" }, of.points.length ? "It cannot be drawn yet: see the messages at the fields." : "No points yet. Measure a few points of the machine from one corner, x, y and z, and add them below: then links, tubes and parts can stand between them."));
+    else if (!flat.querySelector("svg") || !of.points.length) flat.replaceChildren(el("p", { class: "note" }, of.points.length ? "It cannot be drawn yet: see the messages at the fields." : "No points yet. Measure a few points of the machine from one corner, x, y and z, and add them below: then links, tubes and parts can be placed between them."));
   }
   const states = row => row.state[0] || row.state[1] ? state(row.state, row.state[0] ? "contact" : "too close") : state([0, 0], "clear");
   function show(of) {

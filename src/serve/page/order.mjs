@@ -45,7 +45,7 @@ export function order(page, main) {
     const stopped = sheets?.stopped?.length ? `Stopped and left out: ${sheets.stopped.join(", ")}. ` : "";
     const left = sheets?.not_placed?.length ? `Could not be placed, and are not cut: ${sheets.not_placed.map(of => `${of.quantity} × ${of.part}`).join(", ")}. ` : "";
     const judged = job.checking ? "" : `Ready to order? ${left ? "No" : job.answer}. `;
-    const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "The search for a good layout comes first; it takes some seconds.";
+    const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "A search for a good layout comes first; it takes a few seconds.";
     lead.replaceChildren(stateOf(job), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything will be written; packages that are kept are not listed for sending.`);
     const differ = sheets?.changes;
     if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "Nothing has been made yet, so there is nothing to compare with.")); return; }

@@ -94,7 +94,7 @@ export function part(page, place, name) {
       left(of);
     } else if (flat.firstChild) flat.classList.add("old");
     else flat.replaceChildren(el("p", { class: "note" }, "It cannot be drawn yet: see the messages at the fields."));
-    loads.replaceChildren(...(of.loads?.length ? [el("h3", {}, "Loads"), el("ul", {}, ...of.loads.map(load)), el("p", { class: "note" }, "bars: what is applied; line: what is allowed"), el("p", { class: "note" }, page.job.caution)] : []));
+    loads.replaceChildren(...(of.loads?.length ? [el("h3", {}, "Loads"), el("ul", {}, ...of.loads.map(load)), el("p", { class: "note" }, "bars: applied; line: allowable"), el("p", { class: "note" }, page.job.caution)] : []));
   }
   // Numbers of the drawing are handles: pointing at one lights its field, pressing it puts the hand there.
   let reached = 0, idle = 0;

@@ -1,5 +1,5 @@
 //! A plate whose edge stands on a face of the same formed part, or on that of another plate, where
-//! three points place both: beside it that face goes on.
+//! three points place both: beside it that face continues.
 
 use crate::geom::Frame;
 use crate::geom::Point;

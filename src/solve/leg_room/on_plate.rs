@@ -1,4 +1,4 @@
-//! A plate that lies flat on another: beside its edge the other plate goes on.
+//! A plate that lies flat on another: beside its edge the other plate continues.
 
 use crate::geom::Place;
 use crate::part::Weld;

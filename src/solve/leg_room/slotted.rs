@@ -1,4 +1,4 @@
-//! A plate that stands in slots by its tongues: beside it the slotted plate goes on.
+//! A plate that stands in slots by its tongues: beside it the slotted plate continues.
 //!
 //! No recipe says which slots are for which tongues: they are those in which all tongues of an edge
 //! fit, wherever a face of the set has such.

@@ -38,7 +38,7 @@ const ROWS: &str = "process = \"laser\"\n\n[[sheet]]\nname = \"steel\"\nmaterial
 const NEAR: f64 = 0.05;
 
 /// No words are smaller than this, mm.
-const LEAST: f64 = 2.5;
+const MIN: f64 = 2.5;
 
 /// A stair of as many bends as wanted, and a plate with as many holes.
 fn own(bends: usize, columns: usize) -> String {
@@ -231,11 +231,11 @@ pub(crate) fn faults(drawing: &Pages) -> Vec<String> {
         let (words, lines) = (words(page), lines(page));
         for (j, word) in words.iter().enumerate() {
             let own = Slanted::of(word);
-            let is_zone = word.height == LEAST && word.text.len() == 1;
+            let is_zone = word.height == MIN && word.text.len() == 1;
             if !own.corners().iter().all(|p| contains(&whole, *p)) && !is_zone {
                 say(format!("{:?} leaves the frame", word.text));
             }
-            if word.height < LEAST - NEAR {
+            if word.height < MIN - NEAR {
                 say(format!("{:?} is {} mm high", word.text, word.height));
             }
             for other in &words[..j] {
@@ -437,27 +437,27 @@ fn plates_of_two_hands_have_their_places_on_the_plates_of_theirs() {
         )
     };
     for (plate, pad, part, wanted) in [
-        (sunk, sunk, "pad-right", &["Lies on rows-plate-right: X 120, Y 50"][..]),
-        (sunk, sunk, "pad-left", &["Lies on rows-plate-left: X 20, Y 50"]),
-        ("", sunk, "pad-right", &["Lies on rows-plate: X 120, Y 50"]),
+        (sunk, sunk, "pad-right", &["Placed on rows-plate-right: X 120, Y 50"][..]),
+        (sunk, sunk, "pad-left", &["Placed on rows-plate-left: X 20, Y 50"]),
+        ("", sunk, "pad-right", &["Placed on rows-plate: X 120, Y 50"]),
         // The left pad, turned over, has its lower left corner at the lower right of the other.
-        ("", sunk, "pad-left", &["Lies on the bottom of rows-plate: X 180, Y 50"]),
+        ("", sunk, "pad-left", &["Placed on the bottom of rows-plate: X 180, Y 50"]),
         (
             sunk,
             "",
             "pad",
             &[
-                "Lies on rows-plate-right: X 120, Y 50",
-                "Lies, flipped over, on rows-plate-left: X 80, Y 50",
+                "Placed on rows-plate-right: X 120, Y 50",
+                "Flipped over, placed on rows-plate-left: X 80, Y 50",
             ],
         ),
-        ("", "", "pad", &["Lies on rows-plate: X 120, Y 50"]),
+        ("", "", "pad", &["Placed on rows-plate: X 120, Y 50"]),
     ] {
         let (job, all) = solve(ROWS, &own(plate, pad));
         let one = all.iter().find(|of| of.name == format!("rows-{part}")).unwrap();
         let text = text(&drawings::shop_drawing(&job, &all, one, Format::A4));
         let text = text.replace('\n', " ").replace("the lower left corner of this flat at ", "");
-        assert_eq!(text.matches("Lies").count(), wanted.len(), "{text}");
+        assert_eq!(text.matches("laced on").count(), wanted.len(), "{text}");
         assert!(wanted.iter().all(|words| text.contains(words)), "{part}: {text}");
     }
 }
@@ -550,7 +550,7 @@ fn parts_that_are_cut_alike_are_named() {
         text(&drawings::shop_drawing(&job, &all, &all[0], Format::A4)).replace('\n', " ")
     };
     let near = of("42.4 mm");
-    assert!(near.contains("Nearly other, which differs by no more than"), "{near}");
+    assert!(near.contains("Easily confused with other, which differs by"), "{near}");
     assert!(!of("44 mm").contains("other"));
 }
 

@@ -207,7 +207,7 @@ fn the_limits_of_a_load_are_bars_of_what_it_takes() {
         assert!((bar["share"].as_f64().unwrap() - 2.0 / kn).abs() < 1e-3, "{bar}");
         assert_eq!(bar["governs"], i == 0, "{bar}");
     }
-    assert_eq!(load["legend"], "bars: 2 kN applied; line: what is allowed");
+    assert_eq!(load["legend"], "bars: 2 kN applied; line: allowable");
 }
 
 #[test]
@@ -289,10 +289,7 @@ fn a_load_along_a_link_is_made_new_and_is_asked_for_in_words() {
     // What is needed stands first, each group under its heading, in the words of the trade.
     let fields = get(&asker, "load", 0)["fields"].as_array().unwrap().clone();
     let heads: Vec<&str> = fields.iter().map(|field| field["group"].as_str().unwrap()).collect();
-    assert_eq!(
-        heads[..4],
-        ["What is loaded", "What is loaded", heads[2], "How much, and which way"]
-    );
+    assert_eq!(heads[..4], ["Loaded part", "Loaded part", heads[2], "Force and direction"]);
     let leg = fields.iter().find(|field| field["key"] == "leg").unwrap();
     assert_eq!((&leg["called"], &leg["hint"]), (&json!("weld leg"), &json!("leg")));
 }

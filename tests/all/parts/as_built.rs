@@ -565,7 +565,7 @@ fn measures_that_do_not_agree_give_no_advice() {
     assert!(found.measures.iter().all(|of| of.instead.is_none()), "{:?}", found.measures);
     assert!(!as_built::text(&job, &found).contains("until that is changed"));
     let caution = found.rows[0].caution.as_deref().unwrap();
-    let first = "a measurement does not agree (see findings): measure again before it is used";
+    let first = "a measurement does not agree (see findings): measure again before using it";
     assert!(caution.starts_with(first), "{caution}");
 }
 

@@ -52,7 +52,7 @@ fn ears_and_a_link_are_listed_in_the_order_of_the_work() {
         row("weld", "brace", "1", "Weld both bungs all round."),
         row("plug and mask", "brace", "1", "Plug thread M10x1.5, right-hand, bung, first end."),
         row("coat", "all coated pieces", "3", "Coat, 0.08 mm on each face."),
-        row("check", "ears", "1", "Coated gap 14.25 mm: ball, 14 mm wide, must go in."),
+        row("check", "ears", "1", "Coated gap 14.25 mm: ball, 14 mm wide, must fit."),
         row(
             "assemble",
             "brace",
@@ -96,7 +96,7 @@ fn a_nut_that_is_closed_in_comes_before_its_weld_and_is_chased_after_it() {
     let rows = bench(&format!("bench_list = true\n{SHEET}{cap}"));
     let at = |words: &str| rows.iter().position(|[.., what]| what.contains(words));
     let places = [
-        "into its seat before the cap goes on",
+        "into its seat before the cap is fitted",
         "Weld the cap to its tube",
         "Grind the weld flush",
         "Run a tap through the M10 nut",
@@ -117,8 +117,8 @@ fn what_is_too_large_for_the_oven_is_told_what_else_there_is() {
     runs::done(folder.path(), &["make", "job.toml", "--out", "out", "--no-drawings"]);
     let list = fs::read_to_string(folder.path().join("out/bench.csv")).unwrap();
     let wanted = "Too large for the oven, 561.5 mm × 25 mm × 25 mm: 500 mm × 400 mm × 400 mm. Coat it \
-                  elsewhere, or make it in two pieces. Or a finish without an oven: wet paint (0.1 mm \
-                  per face); check holes and gaps with its thickness.";
+                  elsewhere, or make it in two pieces. Or a finish that needs no oven: wet paint (0.1 \
+                  mm per face); check holes and gaps for its thickness.";
     assert!(list.contains(wanted), "{list}");
     assert!(!list.contains("on each face"), "{list}");
 }

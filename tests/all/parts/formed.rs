@@ -131,7 +131,7 @@ fn a_lip_between_two_flanges_is_not_compared_with_them() {
              [bend.{edge}]\non = \"web.{edge}\"\nto = \"{edge}_leg\"\nangle = \"90 deg\"\n"
         )
     };
-    let words = "stands 5 mm out of the top side, and the flanges beside it assume that the face \
+    let words = "projects 5 mm from the top side, and the flanges beside it assume that the face \
                  is flat";
     for (own, wanted) in [
         (web.to_owned() + &flange("top"), 0),

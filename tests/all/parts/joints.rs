@@ -268,7 +268,7 @@ fn a_seat_through_a_laminate_is_drilled_in_its_order() {
     assert_eq!(bench.matches("drill and ream").count(), 1, "{bench}");
     assert!(bench.contains("Put a crush sleeve 11.8 mm long"), "{bench}");
     let page = text("report.html");
-    assert!(page.contains("Bolts by joint") && page.contains("How the holes line up"));
+    assert!(page.contains("Bolts by joint") && page.contains("Alignment of holes"));
 }
 
 /// Aluminium on carbon asks for a barrier, wherever a spacer lies between or not.
@@ -341,13 +341,17 @@ fn the_hole_of_a_laminate_is_judged_by_bolt_drill_and_washer() {
         |hole: &str| format!("{{ laminate = \"12 mm\", hole = \"{hole}\", {LAMINATE} }}");
     let first = |hole: &str| format!("{}, \"a.bolt\", \"b.bolt\"", laminate(hole));
     let between = |hole: &str| format!("\"a.bolt\", {}, \"b.bolt\"", laminate(hole));
-    one_of(&of_stack(&between("7 mm"), "clear", ""), Weight::Stop, "no M8 goes in");
+    one_of(&of_stack(&between("7 mm"), "clear", ""), Weight::Stop, "M8 does not fit");
     assert_eq!(of_stack(&first("15 mm"), "clear", ""), []);
-    one_of(&of_stack(&first("16 mm"), "clear", ""), Weight::Caution, "it is not held");
+    one_of(&of_stack(&first("16 mm"), "clear", ""), Weight::Caution, "the laminate is not clamped");
     assert_eq!(of_stack(&between("19 mm"), "clear", ""), []);
-    one_of(&of_stack(&between("20 mm"), "clear", ""), Weight::Caution, "it is not held");
+    one_of(
+        &of_stack(&between("20 mm"), "clear", ""),
+        Weight::Caution,
+        "the laminate is not clamped",
+    );
     let drilled = of_stack(&between("8.2 mm"), "drill", "");
-    one_of(&drilled, Weight::Caution, "the drill of 9 mm goes through the laminate");
+    one_of(&drilled, Weight::Caution, "a drill of 9 mm goes through the laminate");
     let parts = || part("a", "4", "") + &part("b", "4", "");
     let row = row(&(parts() + &joint("M8", &between("8.2 mm"), "shear = \"1 kN\"")));
     assert_eq!(
@@ -378,7 +382,11 @@ fn a_sleeve_has_a_wall_a_length_and_metal_at_both_ends() {
     };
     assert_eq!(bears(&thin), 2);
     assert_eq!(of("11 mm", "1.2 mm", ""), []);
-    one_of(&of("11 mm", "1.3 mm", ""), Weight::Caution, "it does not keep that from being crushed");
+    one_of(
+        &of("11 mm", "1.3 mm", ""),
+        Weight::Caution,
+        "it does not protect the laminate from crushing",
+    );
     let rubber = of("11 mm", "0.4 mm", "{ rubber = \"3 mm\" }, ");
     one_of(&rubber, Weight::Caution, "bears on rubber");
     assert_eq!(of("11 mm", "0.4 mm", "{ barrier = \"0.3 mm\" }, "), []);

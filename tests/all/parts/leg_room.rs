@@ -43,7 +43,7 @@ fn a_fillet_beside_a_laid_plate_needs_a_ledge() {
     assert_eq!(said(&own("25 mm", "5 mm")), []);
     // Flush, and beyond.
     let nothing =
-        "the fillet along edge `right` has nothing to lie on: the edge of face `plate` is there";
+        "the fillet along edge `right` has no metal under it: the edge of face `plate` is there";
     for at in ["30 mm", "32 mm"] {
         assert_eq!(said(&own(at, "5 mm")), [(Weight::Stop, nothing.to_owned())]);
     }

@@ -47,8 +47,8 @@ fn a_measured_rod_end_needs_few_figures_and_says_which_are_taken_at_their_worst(
     let tables = with("rod-end", measured);
     let ready = solve(&tables, &part("S235", "5 mm", CLEVIS)).unwrap_or_else(|s| panic!("{s}"));
     let found = said(Ok(ready), "rod-end-figures");
-    let words = "rod end ours has no `body_width`: its housing is taken to be as wide as its ball; no `swing`: \
-                 how far it swings is not known, and it is taken not to swing at all";
+    let words = "rod end ours has no `body_width`: its housing is assumed as wide as its ball; no `swing`: \
+                 its misalignment angle is not known: none is assumed";
     assert_eq!(found, [(Weight::Caution, words.to_owned())]);
     // Required, it is refused.
     let swing = CLEVIS.replace(" }", ", swing = \"5 deg\" }");

@@ -105,7 +105,7 @@ fn a_cap_inside_is_judged_in_the_narrowest_and_the_widest_bore() {
     let of = |slip: &str| found(&format!("fit = \"slip-in\", slip = \"{slip}\""), "");
     let tight = of("0.2 mm");
     assert_eq!((tight.len(), tight[0].0), (1, Weight::Caution), "{tight:?}");
-    assert!(tight[0].1.contains("the narrowest bore lacks 0.5 mm"), "{tight:?}");
+    assert!(tight[0].1.contains("it is 0.5 mm too large for the narrowest bore"), "{tight:?}");
     assert_eq!(of("0.5 mm"), []);
     let loose = of("0.6 mm");
     assert_eq!((loose.len(), loose[0].0), (1, Weight::Caution), "{loose:?}");

@@ -37,7 +37,7 @@ fn strips_are_corrected_to_90_degrees_and_their_scatter_is_told() {
         "strip 3: bent by 89.1°; at 90° its deduction is 7.678 mm",
         "3 strips: scatter 0.21 mm (standard deviation), standard error of the mean 0.12 mm",
         "95 % limits of the deduction 7.84 ± 0.53 mm",
-        "± 0.26 mm of its outside length, on a web between two bends ± 0.53 mm",
+        "± 0.26 mm on the outside length of a 90° flange and ± 0.53 mm on a web between two bends",
         "the 95 % limits of the mean are wider than ± 0.2 mm (± 0.1 mm on a flange): bend 4 more strips,",
     ] {
         assert!(said.contains(words), "{words} is missing in\n{said}");
@@ -70,7 +70,10 @@ fn strips_that_cannot_be_right_are_refused_with_what_to_do() {
     assert!(!good && said.contains("longer than the strip was"), "{said}");
     let (good, _, said) =
         with(["104 mm", "103.9 mm", "200 mm", "90 deg"], &["--under-load", "88 deg"]);
-    assert!(!good && said.contains("rests at less than its angle under load"), "{said}");
+    assert!(
+        !good && said.contains("the angle after springback is less than the angle under load"),
+        "{said}"
+    );
     let (good, _, said) = with(["104.4 mm", "104.4 mm", "200 mm", "90 deg"], &[]);
     assert!(good && said.contains("caution: a K-factor of 0.2"), "{said}");
     assert!(said.contains("one strip does not show the scatter"), "{said}");
@@ -157,10 +160,7 @@ fn measured_springback_is_what_the_job_bends_by() {
     arguments.extend(["--strip", "103.9 mm", "104 mm", "200 mm", "90 deg", "--into", "shop.toml"]);
     let (good, row, said) = calibrate(folder.path(), &arguments);
     assert!(good && row.contains("springback = \"2.2 deg\""), "{row}{said}");
-    assert!(
-        said.contains("springback 2.2°: for a bend that rests at 90°, bend to 92.2°"),
-        "{said}"
-    );
+    assert!(said.contains("springback 2.2°: for a finished bend of 90°, bend to 92.2°"), "{said}");
     fs::write(folder.path().join("job.toml"), BENT).unwrap();
     let program = Command::new(env!("CARGO_BIN_EXE_platewright")).current_dir(folder.path());
     program.args(["make", "job.toml", "--effort", "0"]).assert().success();

@@ -72,7 +72,7 @@ Turns recipes for small plate parts into checked, nested cut files
 Usage: platewright[EXE] <COMMAND>
 
 Commands:
-  make       Work out, check and nest a job, and write all its files
+  make       Calculate, check and nest a job, and write all its files
   estimate   Estimate how many sheets a job takes and what they cost; write nothing
   check      Check a job; write nothing
   changes    Show what has changed in each part since it was last made or sent; write nothing
@@ -85,7 +85,7 @@ Commands:
   drawing    Draw one part of a job, without nesting
   page       Show a job on a page in the browser, to be changed, nested and made there
   part       Make the flat of one part
-  calibrate  Make a test strip to bend, or work out a row of the shop file from measured strips
+  calibrate  Make a test strip to bend, or calculate a row of the shop file from measured strips
   recipes    List the recipes, or the inputs of one
   outline    Show what an outline file (DXF or SVG) contains, and print a recipe to start from
   new        Print a job file or a shop file to start from, with every line explained
@@ -112,7 +112,7 @@ later; a third Ctrl-C writes nothing and leaves the folder as it was.
 
 "#]]);
     run(folder.path(), &["make", "--help"]).code(0).stderr_eq("").stdout_eq(str![[r#"
-Work out, check and nest a job, and write all its files
+Calculate, check and nest a job, and write all its files
 
 Usage: platewright[EXE] make [OPTIONS] <JOB>
 

@@ -249,6 +249,14 @@ const GONE: &[(&str, &str)] = &[
     ("two points apart", "two points that are apart"),
     ("not to be welded", "must not be welded"),
     ("the ending .db", "the extension .db"),
+    ("gets to it once", "cannot reach it after bending"),
+    ("nothing to lie on", "no metal under it"),
+    ("rests at", "after springback"),
+    ("lies on the table", "as loaded on the machine table"),
+    ("than was thought", "than intended"),
+    ("come out along", "run along"),
+    ("tells apart", "distinguishes"),
+    ("in which order rolled", "the order of rolled"),
 ];
 
 fn root() -> PathBuf {

@@ -39,7 +39,7 @@ impl Say<'_> {
         over + &pull.unwrap_or_default()
     }
 
-    /// How the line stands in a vice, and what stands above the jaw.
+    /// How the line stands in a vice, and what is above the jaw.
     pub(super) fn above_jaw(&self) -> String {
         let jaw = off_the_jaw(self.handling);
         let off = self.mm(jaw.abs());
