@@ -93,15 +93,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 )
             };
             let by = away(&opening, strip, bend, needed - face + opening.growth());
-            let move_it = format!("move it {} away from the bend", subject.show_up(by));
-            let help = match strip.openings.contains(opening.outline) {
-                true => format!(
-                    "make it {} long across the bend, as far beyond it on either side, to run through; or \
-                     {move_it}",
-                    subject.show_up(length_through(strip, times))
-                ),
-                false => move_it,
-            };
+            let help = help(subject, &opening, (strip, times), by);
             findings.push(
                 subject
                     .about(&opening, Weight::Stop, CODE, headline)
@@ -113,6 +105,24 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// What helps: to move it, or to let it run through a bend that is drawn across the face.
+fn help(
+    subject: &Subject,
+    opening: &Opening,
+    (strip, times): (&BendStrip, f64),
+    by: f64,
+) -> String {
+    let move_it = format!("move it {} away from the bend", subject.show_up(by));
+    match strip.openings.contains(opening.outline) {
+        true => format!(
+            "make it {} long across the bend, as far beyond it on either side, to run through; or \
+             {move_it}",
+            subject.show_up(length_through(strip, times))
+        ),
+        false => move_it,
+    }
 }
 
 /// How long a slot across a bend must be, mm, to run through it and far enough beyond it on either

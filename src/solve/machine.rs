@@ -66,8 +66,7 @@ pub struct Machine {
 /// The machine of a job with its parts; nothing where nothing stands in one.
 pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     let mut all: Vec<(Body, Span, Option<About>)> = Vec::new();
-    let mut misplaced = Vec::new();
-    let mut places = Vec::new();
+    let (mut misplaced, mut places) = (Vec::new(), Vec::new());
     let mut add = |body: Body, asked: &Asked, about: Option<About>| {
         let image = job.machine.mirror.filter(|_| asked.both_sides);
         let image = image.map(|mirror| (body.mirrored(&mirror), asked.here, about.clone()));
