@@ -31,6 +31,9 @@ mod insert;
 mod joint_bolt;
 mod joint_holes;
 mod joint_laminate;
+mod joint_place;
+mod joint_placed;
+mod joint_seat;
 mod joint_sleeve;
 mod joint_subject;
 mod joints;
@@ -79,6 +82,9 @@ mod wrench_clearance;
 
 use crate::check::check_of::CheckOf;
 use crate::diag::Finding;
+pub(crate) use joint_placed::MEASURED;
+pub(crate) use joint_placed::Meeting;
+pub(crate) use joint_placed::Placed;
 pub(crate) use joints::JOINT_CHECKS;
 pub(crate) use joints::joint;
 pub use limits::Limits;
@@ -95,6 +101,8 @@ pub use oven::Coated;
 pub use oven::coated;
 pub use subject::Subject;
 pub(crate) use tube_end::CapSubject;
+pub(crate) use tube_end::Count;
+pub(crate) use tube_end::TabSubject;
 pub(crate) use tube_end::TubeEndSubject;
 pub(crate) use tube_end::tube_end;
 

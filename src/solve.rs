@@ -12,6 +12,7 @@ mod hands;
 mod hole_sets;
 mod in_space;
 mod issue;
+mod joint_places;
 mod joints;
 mod kept;
 mod leg_room;
@@ -212,7 +213,9 @@ fn stops(found: &[Finding]) -> bool {
 /// What is wrong among the parts: in the machine, in joints, at the ends of tubes.
 fn among_parts(job: &Job, good: &[Solved], machine: Option<&Machine>) -> Vec<Finding> {
     let mut findings = in_machine(job, machine);
-    findings.extend(joints(job, good).findings(job, good));
+    let joints = joints(job, good);
+    findings
+        .extend(joints.findings(job, good, &|bolted| joint_places::placed(good, machine, bolted)));
     findings.extend(tube_ends::findings(job, good));
     findings
 }

@@ -6,10 +6,13 @@
 //! none where it is turned into a thread; the length of a flat head counts, that of a cap head does
 //! not. A bolt is as long as grip, washers, nut, and two turns of thread beyond the nut (common
 //! practice), made up to the next length in the table of nominal lengths (ISO 888, from memory;
-//! inch bolts in quarters of an inch, common practice).
+//! inch bolts in quarters of an inch, common practice), no shorter than the shortest of its size; what
+//! is longer than the longest has a note.
 
 use crate::formula::Value;
 use crate::job::Job;
+use crate::joint::Head;
+use crate::joint::StockLength;
 use crate::joint::TURNS_BEYOND;
 use crate::joint::made_up;
 use crate::part::Hole;
@@ -304,7 +307,9 @@ fn one(job: &Job, need: &Need) -> Hardware {
         },
         _ => need.into.as_ref().map_or_else(String::new, |(into, _)| into.clone()),
     };
-    let length = need.grip.and_then(|grip| length(job, need, grip + need.beyond()));
+    let made = need.grip.and_then(|grip| length(job, need, grip + need.beyond()));
+    let longest = made.as_ref().and_then(|made| made.longest);
+    let length = made.map(|made| made.words);
     let note = match (&length, need.kind) {
         (None, Kind::Bolt | Kind::Screw | Kind::CapScrew | Kind::FlatHead) if note.is_empty() => {
             "no washer or nut for it in the tables".into()
@@ -312,7 +317,8 @@ fn one(job: &Job, need: &Need) -> Hardware {
         _ => note,
     };
     let grade = need.grade.as_ref().map(|grade| format!("grade {grade}"));
-    let notes: Vec<String> = [Some(note), grade].into_iter().flatten().collect();
+    let longest = longest.map(|mm| format!("longest listed {}", job.units.length(mm)));
+    let notes: Vec<String> = [Some(note), grade, longest].into_iter().flatten().collect();
     let notes: Vec<String> = notes.into_iter().filter(|note| !note.is_empty()).collect();
     Hardware {
         kind: need.kind,
@@ -345,7 +351,7 @@ pub(super) fn thread(row: &Row) -> String {
 }
 
 /// The length to order; none when a figure is missing.
-fn length(job: &Job, need: &Need, grip: f64) -> Option<String> {
+fn length(job: &Job, need: &Need, grip: f64) -> Option<StockLength> {
     let bolt = &need.row;
     let of = |field: &str| bolt.quantity(field).map(|q| q.value);
     let nut = match need.nuts_each() {
@@ -354,5 +360,10 @@ fn length(job: &Job, need: &Need, grip: f64) -> Option<String> {
     };
     // A head that is sunk has its washer under the nut only; a flat head counts as grip.
     let needed = grip + f64::from(need.washers_each()) * of("washer_thickness")? + nut;
-    Some(made_up(needed, bolt.name().starts_with('M')).1)
+    let head = match need.kind {
+        Kind::FlatHead => Head::Flat,
+        Kind::CapScrew => Head::Cap,
+        _ => Head::Hexagon,
+    };
+    Some(made_up(needed, bolt.name(), head))
 }

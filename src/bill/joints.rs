@@ -57,7 +57,8 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Hardware> {
             _ => {}
         }
     }
-    rows.extend(joint.pilot.as_ref().map(|(pilot, _)| Hardware {
+    let pilot = joint.pilot.as_ref().filter(|_| bolted.takes_pilots());
+    rows.extend(pilot.map(|(pilot, _)| Hardware {
         // One joint is drilled after the other.
         quantity: bolted.bolts_each(),
         nuts: bolted.bolts_each(),
@@ -80,7 +81,7 @@ fn bolt(bolted: &Bolted) -> Hardware {
         (Head::Hexagon, Some(_)) => Kind::Screw,
         (Head::Hexagon, None) => Kind::Bolt,
     };
-    let length = bolted.length().map(|(_, words)| words).unwrap_or_default();
+    let length = bolted.length().map(|made| made.words).unwrap_or_default();
     let note = bolted.thread().map_or_else(String::new, |thread| format!("into {}", thread.words));
     let plain = bolted.washers().into_iter().zip(&joint.washers);
     let plain = plain.filter(|(is, washer)| *is && matches!(washer, Washer::Plain)).count();

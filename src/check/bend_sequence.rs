@@ -31,6 +31,7 @@
 //! typical or maximum tensile strength of the metal, so that the pull is not stated too low; its
 //! thickness is nominal, and 400 N is common practice. The brake's daylight, and what is beside it, are not checked.
 
+use crate::check::hole_bend;
 use crate::check::subject::Subject;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -169,7 +170,7 @@ fn radius_asked(refused: &[Refusal], subject: &Subject) -> Option<String> {
 }
 
 /// What lets a person bend it: a longer lever, or slots through the bend and the metal they leave.
-fn hand_bend_help(refused: &[Refusal], subject: &Subject) -> Option<String> {
+fn hand_bend_help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<String> {
     let pull = |refusal: &Refusal| match refusal.why {
         Why::Pull { is, max, lever, metal } => Some((is / max, lever, metal)),
         _ => None,
@@ -179,9 +180,12 @@ fn hand_bend_help(refused: &[Refusal], subject: &Subject) -> Option<String> {
     // Rounded so that what is typed is enough.
     let lever = subject.show((times * lever).ceil());
     let left = subject.show((metal / times * 10.0).floor() / 10.0);
+    let place = subject.part.bends.iter().position(|of| of.name == bend.name)?;
+    let long = subject.show_up(hole_bend::length_through(&subject.flat.bends[place], 0.0));
     Some(format!(
         "bend it by hand with a lever of {lever}, or draw it `across` a face with slots through \
-         the bend that leave {left} of metal (no load across such a bend is judged)"
+         the bend, {long} long across it, that leave {left} of metal (no load across such a bend is \
+         judged)"
     ))
 }
 
@@ -250,7 +254,7 @@ fn help(bend: &Bend, refused: &[Refusal], subject: &Subject) -> String {
         remedies
             .push(format!("use sheet no thicker than {} on the {brake}", subject.show_size(sheet)));
     }
-    remedies.extend(hand_bend_help(refused, subject));
+    remedies.extend(hand_bend_help(bend, refused, subject));
     remedies.extend(radius_asked(refused, subject));
     let long = |why: &Why| match why {
         Why::TooLong { max, .. } => Some(*max),

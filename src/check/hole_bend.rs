@@ -93,17 +93,50 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 )
             };
             let by = away(&opening, strip, bend, needed - face + opening.growth());
+            let help = help(subject, &opening, (strip, times), by);
             findings.push(
                 subject
                     .about(&opening, Weight::Stop, CODE, headline)
                     .about(subject.of_part([Feature::Bend(i)]))
                     .at(bend.span, "this bend")
                     .note(rule)
-                    .help(format!("move it {} away from the bend", subject.show_up(by))),
+                    .help(help),
             );
         }
     }
     findings
+}
+
+/// What helps: to move it, or to let it run through a bend that is drawn across the face.
+fn help(
+    subject: &Subject,
+    opening: &Opening,
+    (strip, times): (&BendStrip, f64),
+    by: f64,
+) -> String {
+    let move_it = format!("move it {} away from the bend", subject.show_up(by));
+    match strip.openings.contains(opening.outline) {
+        true => format!(
+            "make it {} long across the bend, as far beyond it on either side, to run through; or \
+             {move_it}",
+            subject.show_up(length_through(strip, times))
+        ),
+        false => move_it,
+    }
+}
+
+/// How long a slot across a bend must be, mm, to run through it and far enough beyond it on either
+/// side; one that needs no fewer thicknesses than are given.
+pub(super) fn length_through(strip: &BendStrip, least: f64) -> f64 {
+    let rolled = strip.bend.form() == Form::Rolled;
+    let radius = if rolled { 0.0 } else { strip.bend.radius() };
+    let long = |times: f64| {
+        let beyond = times * strip.bend.thickness() + radius - strip.bend.inside_distance();
+        strip.bend.allowance() + 2.0 * beyond
+    };
+    let all = SLOTS.iter().rev().map(|(_, times)| times.max(least));
+    let enough = all.map(|times| (long(times), times)).find(|(long, times)| slot(*long) <= *times);
+    enough.map_or_else(|| long(SLOTS[0].1), |(long, _)| long)
 }
 
 /// How many thicknesses a slot of a length in mm needs.

@@ -4,7 +4,10 @@
 //! A bolt that does not engage its thread as far as it must, or for which the tables have no
 //! length; an engagement that is longer than the thread; a crush sleeve that is longer than its
 //! laminate, too small for its bolt, or too large for its hole; washers for another size of
-//! bolt: stops. A bolt that protrudes further than there is `room` for where the stack is thinnest, or
+//! bolt; a head, nut or washer that falls through its hole or into a countersink or counterbore: stops.
+//! One that may not cover its hole, or bears on a recess; a recess inside the stack; a hole that
+//! is for another bolt; a bolt longer than is listed of its size; a pilot bolt where nothing is
+//! drilled; a bolt that protrudes further than there is `room` for where the stack is thinnest, or
 //! that is engaged by less than its diameter in a tapped plate; and a sleeve that is longer than its
 //! laminate where that is thinnest, too short to hold, thin-walled, or not on metal: cautions.
 //!
@@ -19,15 +22,20 @@
 //! Correct the stack, choose other washers or another engagement, or make more room.
 //!
 //! # Source
-//! Lengths: ISO 888 (from memory), ISO 4014 and 4017; washers ISO 7089, 7093 and 7094, nuts ISO
-//! 4032 (tables `bolt`, `washer`, `nut`). Two turns beyond a nut, and an engagement of one diameter
+//! Lengths: ISO 888; the shortest and longest of a size: ISO 4014 and 4017, ISO 10642, ISO 4762, ASME
+//! B18.2.1 and B18.6.3 (all from memory); washers ISO 7089, 7093 and 7094, nuts ISO
+//! 4032 (tables `bolt`, `washer`, `nut`). The tolerance of sheets (table `sheet-tolerance`) and films
+//! on both sides of each plate count in the length. A head or washer must cover its hole with the bolt
+//! against one side of it: our choice. Two turns beyond a nut, and an engagement of one diameter
 //! in steel: common practice. A sleeve must never be longer than its unclamped laminate, nor shorter by
 //! more than a tenth of it; its wall is 1 mm or more round a bore as wide as the clearance hole of the
 //! bolt, and it is 1 mm or more larger than the holes of the plates at its ends: our choice.
 
+use crate::check::joint_seat;
 use crate::check::joint_sleeve;
 use crate::check::joint_subject::JointSubject;
 use crate::diag::Finding;
+use crate::diag::Span;
 use crate::joint::Between;
 use crate::joint::Washer;
 
@@ -41,6 +49,8 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     findings.extend(length(subject));
     findings.extend(engagement(subject));
     findings.extend(washers(subject));
+    findings.extend(idle_pilot(subject));
+    findings.extend(joint_seat::look(subject));
     for (i, layer) in subject.bolted.layers.iter().enumerate() {
         if let Between::Laminate(laminate, at) = layer {
             findings.extend(joint_sleeve::look(subject, (i, laminate), *at));
@@ -62,10 +72,29 @@ fn length(subject: &JointSubject) -> Option<Finding> {
         let finding = subject.here(Finding::stop(CODE, headline));
         return Some(finding.help("add it to a table of your own, or use another bolt"));
     };
-    let (room, at) = joint.room?;
-    if out <= room + ROUNDING {
-        return None;
+    match joint.room {
+        Some((room, at)) if out > room + ROUNDING => Some(no_room(subject, out, (room, at))),
+        _ => unlisted(subject),
     }
+}
+
+/// A bolt that is longer than the longest listed of its size.
+fn unlisted(subject: &JointSubject) -> Option<Finding> {
+    let bolted = subject.bolted;
+    let longest = bolted.length()?.longest?;
+    let headline = format!(
+        "{} of {} is longer than the longest that is listed, {}",
+        bolted.ordered(),
+        subject.name(),
+        subject.show(longest)
+    );
+    let finding = subject.here(Finding::caution(CODE, headline));
+    let finding = bolted.length_from(subject.units).into_iter().fold(finding, Finding::note);
+    Some(finding.help("ask whether it can be had, use a larger bolt or a threaded rod"))
+}
+
+fn no_room(subject: &JointSubject, out: f64, (room, at): (f64, Span)) -> Finding {
+    let bolted = subject.bolted;
     let headline = format!(
         "{} protrudes by up to {} beyond its {}: there is room for {}",
         bolted.ordered(),
@@ -76,7 +105,7 @@ fn length(subject: &JointSubject) -> Option<Finding> {
     let finding = Finding::caution(CODE, headline).at(at, "");
     let finding = bolted.length_from(subject.units).into_iter().fold(finding, Finding::note);
     let help = "use thicker washers or a spacer to take up the length, or cut the bolt down";
-    Some(subject.here(finding).help(help))
+    subject.here(finding).help(help)
 }
 
 /// How far the bolt is screwed into its thread.
@@ -104,13 +133,15 @@ fn engagement(subject: &JointSubject) -> Option<Finding> {
         return Some(finding.help(help));
     }
     let wanted = if thread.is_made { thread.depth } else { diameter };
-    let is = joint.engagement.map_or(thread.depth, |(said, _)| said).min(thread.depth);
+    let asked = joint.engagement.map_or(thread.depth, |(said, _)| said).min(thread.depth);
+    // In a plate what counts is the bolt as it is ordered, no shorter than what was asked.
+    let is = if thread.is_made { asked } else { bolted.engaged().unwrap_or(asked) };
     if is + ROUNDING >= wanted {
         return None;
     }
     let headline = format!(
         "{} is engaged by {} in the {}: {} is needed",
-        joint.bolt.name(),
+        bolted.ordered(),
         subject.show(is),
         thread.words,
         subject.show(wanted)
@@ -130,9 +161,29 @@ fn washers(subject: &JointSubject) -> Vec<Finding> {
         Washer::Large(row) if row.text("bolt") != Some(joint.bolt.name()) => {
             let headline = format!("washer {} is not for {}", row.name(), joint.bolt.name());
             let help = format!("choose a washer for {} from the `washer` table", joint.bolt.name());
-            Some(subject.here(Finding::stop(CODE, headline)).help(help))
+            let finding = Finding::stop(CODE, headline);
+            let finding = joint.washers_at.into_iter().fold(finding, |of, at| of.at(at, ""));
+            Some(subject.here(finding).help(help))
         }
         _ => None,
     };
-    joint.washers.iter().filter_map(wrong).collect()
+    let mut found: Vec<Finding> = joint.washers.iter().filter_map(wrong).collect();
+    // One word for both is wrong once.
+    found.dedup();
+    found
+}
+
+/// A pilot bolt where nothing is drilled that it could hold.
+fn idle_pilot(subject: &JointSubject) -> Option<Finding> {
+    let (pilot, at) = subject.bolted.joint.pilot.as_ref()?;
+    if subject.bolted.takes_pilots() {
+        return None;
+    }
+    let headline = format!(
+        "nothing in {} is drilled while it is clamped: no pilot bolt {} is ordered",
+        subject.name(),
+        pilot.name()
+    );
+    let finding = subject.here(Finding::caution(CODE, headline).at(*at, ""));
+    Some(finding.help("remove `pilot`, or cut pilot holes: `made = \"drill\"` in a recipe"))
 }

@@ -1,11 +1,12 @@
 //! Holes of a joint that do not line up, as drawn or within their tolerances.
 //!
 //! # Looks for
-//! Plates of one joint whose holes, as drawn, do not let the bolt through, or the pilot bolt,
-//! however the plates are rotated or flipped over; a part that is in the stack more often than the job
+//! Plates of one joint whose holes, as drawn, do not let the bolt through, or the pilot bolt, in any
+//! position, rotated or turned over; a part that is in the stack more often than the job
 //! makes it: stops. Plates where position, hole size and coating in the worst case may take up more
 //! than the clearance of the bolt; a hole that may be narrower than its bolt, whatever the other leaves;
-//! pilot holes that the final drill does not clean up; and parts of which the job makes more or fewer
+//! pilot holes that the final drill does not clean up; a pattern that is the mirror image of the
+//! other where neither part can be turned over; and parts of which the job makes more or fewer
 //! than the joint needs: cautions.
 //!
 //! # Why it matters
@@ -67,8 +68,26 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
         let wide = subject.show((plate.as_cut - lacks).max(0.0));
         findings.push(finding.help(format!("make its pilot holes {wide} or less")));
     }
+    findings.extend(bolted.turned_over().into_iter().filter_map(|of| cannot_turn(of)));
     findings.extend(too_many(subject));
     findings
+}
+
+/// Plates that line up only with one of them turned over, where neither can be.
+fn cannot_turn([base, plate]: [&Plate; 2]) -> Option<Finding> {
+    if !(base.has_sides() && plate.has_sides()) {
+        return None;
+    }
+    let headline = format!(
+        "the holes of `{}` are the mirror image of those of `{}`: one of them must be turned over",
+        plate.words(),
+        base.words()
+    );
+    let finding = Finding::caution(CODE, headline);
+    let finding = finding.about(base.about.clone()).about(plate.about.clone());
+    let finding = finding.at(plate.at, "").at(base.at, "");
+    let finding = finding.note("each is bent, or has something sunk or set into one side");
+    Some(finding.help("check that one can be turned over, or mirror the pattern of one of them"))
 }
 
 /// Holes that are too small for a bolt, whatever lies beside them.
@@ -111,10 +130,8 @@ fn one(subject: &JointSubject, bolt: &str, of: &Passing) -> Option<Finding> {
     let show = |mm: f64| subject.show(mm);
     let [with, plate] = of.plates;
     let words = [with.words(), plate.words()].map(|words| format!("`{words}`"));
-    let both = match words[0] == words[1] {
-        true => words[1].clone(),
-        false => words.join(" and "),
-    };
+    let is_one = words[0] == words[1];
+    let both = if is_one { words[1].clone() } else { words.join(" and ") };
     let at = |finding: Finding| {
         let finding = finding.about(with.about.clone()).about(plate.about.clone());
         let finding = finding.at(plate.at, "");
@@ -132,12 +149,24 @@ fn one(subject: &JointSubject, bolt: &str, of: &Passing) -> Option<Finding> {
     if of.left() >= -ROUNDING {
         return None;
     }
-    let headline = format!(
-        "{bolt} may not go through {both}: the holes leave {} of clearance, their positions may \
-         take up {}",
-        show(of.least.max(0.0)),
-        show(of.zones + 2.0 * of.off)
-    );
+    let (least, taken) = (show(of.least.max(0.0)), show(of.zones + 2.0 * of.off));
+    let headline = match (is_one, of.is_alone) {
+        (false, false) => format!(
+            "{bolt} may not go through {both}: the holes leave {least} of clearance, their positions \
+             may take up {taken}"
+        ),
+        (is_one, _) => {
+            let about = match is_one {
+                true => String::new(),
+                false => format!(" in line with {}", words[0]),
+            };
+            format!(
+                "{bolt} may not go through {}{about}: the hole leaves {least} of clearance, its position \
+                 may take up {taken}",
+                words[1]
+            )
+        }
+    };
     let finding = at(Finding::caution(CODE, headline)).note(format!(
         "{} fasteners: smallest H − F, coated, {}; zones {}; 2 × {} off as drawn",
         of.rule,

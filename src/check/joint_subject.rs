@@ -1,5 +1,6 @@
 //! What a check of joints looks at.
 
+use crate::check::joint_placed::Placed;
 use crate::diag::Finding;
 use crate::joint::Bolted;
 use crate::num::on_grid;
@@ -9,6 +10,8 @@ use crate::quantity::Units;
 pub(crate) struct JointSubject<'a> {
     /// The joint.
     pub(super) bolted: &'a Bolted,
+    /// Its plates where the machine has them, two by two.
+    pub(super) placed: &'a [Placed<'a>],
     /// How lengths are printed.
     pub(super) units: Units,
 }

@@ -4,6 +4,8 @@ use crate::check::check_of::CheckOf;
 use crate::check::joint_bolt;
 use crate::check::joint_holes;
 use crate::check::joint_laminate;
+use crate::check::joint_place;
+use crate::check::joint_placed::Placed;
 use crate::check::joint_subject::JointSubject;
 use crate::diag::Finding;
 use crate::joint::Bolted;
@@ -25,10 +27,15 @@ pub(crate) const JOINT_CHECKS: &[JointCheck] = &[
         source: include_str!("joint_laminate.rs"),
         run: joint_laminate::look,
     },
+    JointCheck {
+        code: "joint-place",
+        source: include_str!("joint_place.rs"),
+        run: joint_place::look,
+    },
 ];
 
 /// The findings of all checks of a joint.
-pub(crate) fn joint(bolted: &Bolted, units: Units) -> Vec<Finding> {
-    let subject = JointSubject { bolted, units };
+pub(crate) fn joint(bolted: &Bolted, placed: &[Placed], units: Units) -> Vec<Finding> {
+    let subject = JointSubject { bolted, placed, units };
     JOINT_CHECKS.iter().flat_map(|check| (check.run)(&subject)).collect()
 }

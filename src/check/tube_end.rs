@@ -3,10 +3,14 @@
 //! # Looks for
 //! A cap that is drawn for another tube, or does not sit as the cut length assumes; an
 //! overlapping cap, or one that sits inside, whose weld is to be ground flush; plates that are set
-//! closer together than the coated tube is wide; a cap, a stub or a bung that does not go in: stops. A
+//! closer together than the tube with all films and the play on both sides; a tube that is ground to
+//! more than it is, or through its wall; a tab whose foot (its input `tube`) is cut for another tube; a
+//! cap, a stub or a bung that does not go in: stops. A
 //! cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
 //! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
-//! tube; a stub or bung that is too tight or too loose; and fewer caps than ends: cautions.
+//! tube; a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
+//! loose; and fewer caps, plates (two for each tube; one, if it is bent) or tabs than the tubes take:
+//! cautions.
 //!
 //! # Why it matters
 //! A cap that misses the wall falls into its tube or is welded at its edge only; a weld that is
@@ -23,7 +27,7 @@
 //! Arithmetic; tolerances of tube by EN 10219-2 (table `tolerance`). Landing 0.5 mm, groove 0.5 mm
 //! at least, and at most 0.5 mm of clearance on diameter of a bung: our choice. A gap of 1 mm round a
 //! cap inside its tube: common practice. Whether the weld is strong enough is not checked: for that,
-//! put a load on the cap.
+//! put a load on the cap. Half of the wall: our choice.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -44,6 +48,9 @@ const GROOVE: f64 = 0.5;
 /// The widest gap round a cap that is welded inside its tube, mm: common practice.
 const GAP: f64 = 1.0;
 
+/// The share of its wall that a ground tube keeps. Our choice.
+const WALL_LEFT: f64 = 0.5;
+
 /// The widest room round what goes in, in diameter, mm. Our choice.
 const LOOSE: f64 = 0.5;
 
@@ -62,6 +69,12 @@ pub(crate) struct TubeEndSubject<'a> {
     pub(crate) landing: Option<f64>,
     /// How far the plates are set apart, where the job says.
     pub(crate) gap: Option<(f64, Span)>,
+    /// What the tube measures where it is ground, where the job says.
+    pub(crate) ground: Option<(f64, Span)>,
+    /// The tabs whose feet are cut for a tube.
+    pub(crate) tabs: Vec<TabSubject<'a>>,
+    /// How many there are of the parts that no end before names.
+    pub(crate) counts: Vec<Count<'a>>,
     /// What goes in.
     pub(crate) inside: Option<(&'a str, Span)>,
     /// How lengths are printed.
@@ -78,8 +91,31 @@ pub(crate) struct CapSubject<'a> {
     pub(crate) drawn_for: [Option<f64>; 2],
     /// Whether the tube was cut for a cap inside.
     pub(crate) cut_for_inside: bool,
-    /// How many there are, and how many ends.
-    pub(crate) counts: [u32; 2],
+}
+
+/// A tab whose foot is cut for a tube.
+pub(crate) struct TabSubject<'a> {
+    /// Its part.
+    pub(crate) part: &'a str,
+    /// Its entry.
+    pub(crate) at: Span,
+    /// Outside diameter of the tube it is drawn for, mm.
+    pub(crate) drawn_for: f64,
+}
+
+/// How many of a part there are, and how many the tubes take.
+#[derive(Clone, Copy)]
+pub(crate) struct Count<'a> {
+    /// The part.
+    pub(crate) part: &'a str,
+    /// Where it is named.
+    pub(crate) at: Span,
+    /// What it is: cap, plate or tab.
+    pub(crate) what: &'static str,
+    /// How many the job makes.
+    pub(crate) made: u32,
+    /// How many its tubes take.
+    pub(crate) needed: u32,
 }
 
 /// What is wrong with the end of a tube.
@@ -90,9 +126,65 @@ pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
         Some(_) => [None, None, None],
         None => [landing(of), flush(of), slip(of)],
     };
-    let others = [counts(of), cheeks(of), inside(of)];
-    let about = |finding: Finding| finding.about(About::Tube(of.tube.to_owned()));
-    cap.into_iter().chain(on_cap.into_iter().chain(others).flatten()).map(about).collect()
+    let ground = ground(of);
+    // Of a tube that is ground to nothing the gap says nothing.
+    let cheeks = if ground.is_some() { None } else { cheeks(of) };
+    let others = [ground, cheeks, inside(of)];
+    let own = of.tabs.iter().filter_map(|drawn| tab(of, drawn));
+    let own = own.chain(of.counts.iter().filter_map(too_few));
+    let all = cap.into_iter().chain(on_cap.into_iter().chain(others).flatten()).chain(own);
+    all.map(|finding| finding.about(About::Tube(of.tube.to_owned()))).collect()
+}
+
+/// A tab whose foot is cut for another tube.
+fn tab(of: &TubeEndSubject, tab: &TabSubject) -> Option<Finding> {
+    if (tab.drawn_for - of.end.outside).abs() <= ROUNDING {
+        return None;
+    }
+    let (drawn, is) = (show(of, tab.drawn_for), show(of, of.end.outside));
+    let headline = format!(
+        "the foot of tab `{}` is drawn for a tube of {drawn}, but tube `{}` has {is} outside",
+        tab.part, of.tube
+    );
+    let finding = Finding::stop(CODE, headline).about(About::part(tab.part)).at(tab.at, "");
+    Some(finding.help(format!("give the tab `tube = \"{is}\"`")))
+}
+
+/// A tube that is ground to more than it is, or through its wall.
+fn ground(of: &TubeEndSubject) -> Option<Finding> {
+    let (ground, at) = of.ground?;
+    let end = of.end;
+    let (widest, wall) = (end.outside + end.outside_off, end.wall - (end.outside - ground) / 2.0);
+    let finding = if ground > widest + ROUNDING {
+        let headline = format!(
+            "{} is {} outside, {} at the widest: it cannot be ground to {}",
+            words(of),
+            show(of, end.outside),
+            show(of, widest),
+            show(of, ground)
+        );
+        Finding::stop(CODE, headline)
+    } else if wall <= ROUNDING {
+        let headline = format!(
+            "ground to {}, {} has no wall left: its bore is {}",
+            show(of, ground),
+            words(of),
+            show(of, end.outside - 2.0 * end.wall)
+        );
+        Finding::stop(CODE, headline)
+    } else if wall + ROUNDING < end.wall * WALL_LEFT {
+        let headline = format!(
+            "ground to {}, {} has {} of its wall of {} left",
+            show(of, ground),
+            words(of),
+            show(of, wall),
+            show(of, end.wall)
+        );
+        Finding::caution(CODE, headline)
+    } else {
+        return None;
+    };
+    Some(finding.at(at, "").help("write what the tube measures where its weld is ground flush"))
 }
 
 fn show(of: &TubeEndSubject, mm: f64) -> String {
@@ -220,16 +312,15 @@ fn slip(of: &TubeEndSubject) -> Option<Finding> {
     Some(finding.about(About::part(asked.part)).at(asked.at, ""))
 }
 
-/// Fewer caps than ends.
-fn counts(of: &TubeEndSubject) -> Option<Finding> {
-    let asked = of.cap.as_ref()?;
-    let [caps, ends] = asked.counts;
-    if caps >= ends {
+/// Fewer caps, plates or tabs than the tubes take.
+fn too_few(of: &Count) -> Option<Finding> {
+    let Count { part, what, made, needed, .. } = *of;
+    if made >= needed {
         return None;
     }
-    let headline = format!("the job makes {caps} of cap `{}`, but closes {ends} ends", asked.part);
-    let finding = Finding::caution(CODE, headline).about(About::part(asked.part));
-    Some(finding.at(asked.at, "").help(format!("write `quantity = {ends}` for the cap")))
+    let headline = format!("the job makes {made} of {what} `{part}`, but its tubes take {needed}");
+    let finding = Finding::caution(CODE, headline).about(About::part(part)).at(of.at, "");
+    Some(finding.help(format!("write `quantity = {needed}` for `{part}`")))
 }
 
 fn cheeks(of: &TubeEndSubject) -> Option<Finding> {

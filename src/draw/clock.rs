@@ -15,11 +15,14 @@ use crate::write::Stroke;
 /// Height of the notes, mm.
 const NOTE: f64 = 3.5;
 
-/// Between a line along the tube and the edge of the strip, mm.
+/// Between the ends of a line along the tube and the edges of the strip, mm.
 const CLEAR: f64 = 1.0;
 
 /// How far a strip reaches beyond its last tab, mm. Our choice.
 const BEYOND: f64 = 20.0;
+
+/// Nearer to the seam than this a place is on it, mm: rounding.
+const ON_EDGE: f64 = 1e-6;
 
 /// Half the length of the line across at a tab, mm. Our choice.
 const ACROSS: f64 = 6.0;
@@ -63,17 +66,18 @@ fn drawing(job: &Job, tube: &CopedTube, end: &TubeEnd) -> Option<Drawing> {
     ];
     for (i, (tab, _)) in end.tabs.iter().enumerate() {
         let x = along(tube, end.end, tab.clock.degrees());
-        // On the heel line its own edge is the line.
-        if (CLEAR..width - CLEAR).contains(&x) {
-            let ends = [CLEAR, height - CLEAR].map(|y| Point::new(x, y));
-            drawing.draw(Layer::Mark, Stroke::Line(ends[0], ends[1]));
+        for at in seen(x, width) {
+            let upright = [CLEAR, height - CLEAR].map(|y| Point::new(at, y));
+            if (0.0..=width).contains(&at) {
+                drawing.draw(Layer::Mark, Stroke::Line(upright[0], upright[1]));
+            }
+            let ends = [at - ACROSS, at + ACROSS].map(|x| x.clamp(0.0, width));
+            let across = ends.map(|x| Point::new(x, tab.at.max(CLEAR)));
+            drawing.draw(Layer::Mark, Stroke::Line(across[0], across[1]));
         }
-        let from = (x - ACROSS).max(CLEAR);
-        let to = (x + ACROSS).min(width - CLEAR);
-        let across = [from, to].map(|x| Point::new(x, tab.at.max(CLEAR)));
-        drawing.draw(Layer::Mark, Stroke::Line(across[0], across[1]));
         let number = (i + 1).to_string();
-        note(&mut drawing, Point::new(from, tab.at + NOTE), number.clone());
+        let beside = (x - ACROSS).max(CLEAR);
+        note(&mut drawing, Point::new(beside, tab.at + NOTE), number.clone());
         words.push(format!(
             "{number} {}: {} from the end, {} from the heel line, clockwise seen from the start",
             tab.part,
@@ -88,6 +92,33 @@ fn drawing(job: &Job, tube: &CopedTube, end: &TubeEnd) -> Option<Drawing> {
     Some(drawing)
 }
 
+/// Where a place is seen along a strip of a width, mm: once, and near a side edge once more beyond the
+/// other, which it meets round the tube. A place on the seam is on both edges.
+fn seen(x: f64, width: f64) -> Vec<f64> {
+    let x = if width - x < ON_EDGE { 0.0 } else { x };
+    let others = [x - width, x + width].into_iter();
+    let near = others.filter(|at| *at > -ACROSS && *at < width + ACROSS);
+    std::iter::once(x).chain(near).collect()
+}
+
 fn note(drawing: &mut Drawing, at: Point, text: String) {
     drawing.draw(Layer::Note, Stroke::Text { at, height: NOTE, text });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Round 38 mm is 119.381: at 2° the line is 0.663 from the one edge, and half of its cross is beyond
+    /// the other; on the seam both edges have the line.
+    #[test]
+    fn a_place_near_the_seam_is_on_both_edges() {
+        let width = num::PI * 38.0;
+        let near = seen(2.0 / 360.0 * width, width);
+        assert_eq!(near.len(), 2);
+        assert!((near[0] - 0.663).abs() < 1e-3 && (near[1] - near[0] - width).abs() < 1e-9);
+        assert_eq!(seen(0.0, width), [0.0, width]);
+        assert_eq!(seen(width - 1e-9, width), [0.0, width]);
+        assert_eq!(seen(width / 2.0, width), [width / 2.0]);
+    }
 }

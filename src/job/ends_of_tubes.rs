@@ -19,12 +19,16 @@ use crate::job::tube_end::Cap;
 use crate::job::tube_end::Cheeks;
 use crate::job::tube_end::TubeEnd;
 use crate::job::tube_end::TubeEnds;
+use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;
 use crate::table::Tables;
 
 /// Left between a plate and a tube, mm, where the job does not say: common practice.
 const PLAY: f64 = 0.2;
+
+/// A clock angle is less than this, degrees.
+const FULL_CIRCLE: f64 = 360.0;
 
 /// What is known of the job.
 pub(super) struct Known<'a> {
@@ -62,8 +66,19 @@ pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Known) -> T
     TubeEnds { all: ends, tables: known.tables.clone() }
 }
 
+/// What may belong to an end of a tube, each by its key.
+const BELONGS: [&str; 5] = ["cap", "cheeks", "bung", "stub", "tabs"];
+
 fn one(item: &Item, tubes: &[CopedTube], known: &Known, findings: &Findings) -> Option<TubeEnd> {
     let fields = Fields::of(item, findings)?;
+    if !BELONGS.iter().any(|key| fields.has(key)) {
+        let finding = Finding::stop("missing-key", "nothing is given for this end of a tube");
+        let keys = BELONGS.map(|key| format!("`{key}`")).join(", ");
+        findings.add(
+            finding.at(item.span, "").help(format!("add one of {keys}, or remove `[[tube_end]]`")),
+        );
+        return None;
+    }
     let named = fields.need("tube", "\"leg\"");
     let here = named.map_or(item.span, |item| item.letters);
     let tube = named.and_then(|item| tube_of(item, tubes, known, findings));
@@ -102,6 +117,16 @@ fn one(item: &Item, tubes: &[CopedTube], known: &Known, findings: &Findings) -> 
         None => None,
         Some(cap) => Some(cap?),
     };
+    let is_cap = |part: &str| cap.as_ref().is_some_and(|cap| cap.part == part);
+    let tab = tabs.iter().find(|(tab, _)| is_cap(&tab.part)).map(|(_, at)| (*at, "tab"));
+    let plate = cheeks.as_ref().filter(|cheeks| is_cap(&cheeks.part)).map(|of| (of.at, "plate"));
+    if let Some(((at, what), cap)) = tab.or(plate).zip(cap.as_ref()) {
+        let headline =
+            format!("`{}` is the cap of this end, and cannot be a {what} of it", cap.part);
+        let finding = about(Finding::stop("tube-end", headline)).at(at, "");
+        findings.add(finding.at(cap.at, "the cap").help(format!("name the part of the {what}")));
+        return None;
+    }
     Some(TubeEnd { tube: tube.name.clone(), end, cap, ground, landing, cheeks, inside, tabs, here })
 }
 
@@ -178,8 +203,8 @@ fn cap(item: &Item, known: &Known, findings: &Findings) -> Option<Cap> {
 fn cheeks(fields: &Fields, known: &Known, size: &dyn Fn(&str) -> Option<f64>) -> Option<Cheeks> {
     let findings = fields.findings();
     let play = fields.get("play").and_then(|item| entry::length(item, findings));
-    let (ground, gap) = (size("ground_outside"), size("gap"));
-    let gap = gap.zip(fields.get("gap").map(|item| item.letters));
+    let placed = |key: &str| size(key).zip(fields.get(key).map(|item| item.letters));
+    let (ground, gap) = (placed("ground_outside"), placed("gap"));
     let Some(item) = fields.get("cheeks") else {
         let own = ["play", "ground_outside", "gap"].into_iter().find_map(|key| fields.entry(key));
         if let Some(entry) = own {
@@ -192,18 +217,29 @@ fn cheeks(fields: &Fields, known: &Known, size: &dyn Fn(&str) -> Option<f64>) ->
         return None;
     };
     let part = line_of(item, known, findings)?.name.clone();
-    Some(Cheeks { part, play: play.unwrap_or(PLAY), ground, gap })
+    Some(Cheeks { part, play: play.unwrap_or(PLAY), ground, gap, at: item.letters })
 }
 
 /// `bung`, a row of that table, or `stub`, a tube of the job.
 fn inside(fields: &Fields, tubes: &[CopedTube], known: &Known) -> Option<(String, f64, Span)> {
     let findings = fields.findings();
+    if let (Some(_), Some(stub)) = (fields.get("bung"), fields.get("stub")) {
+        let finding = Finding::stop("tube-end", "either a bung or a stub goes into a tube");
+        findings.add(finding.at(stub.letters, "").help("remove `bung` or `stub`"));
+        return None;
+    }
     if let Some(item) = fields.get("bung") {
         let row = entry::row(item, "bung", known.tables, findings)?;
         return Some((format!("bung {}", row.name()), row.measure("spigot"), item.letters));
     }
     let item = fields.get("stub")?;
     let tube = tube_of(item, tubes, known, findings)?;
+    if fields.get("tube").and_then(Item::text) == Some(tube.name.as_str()) {
+        let headline = format!("tube `{}` cannot be a stub in its own end", tube.name);
+        let finding = Finding::stop("tube-end", headline).at(item.letters, "");
+        findings.add(finding.help("name another tube, which goes into this one"));
+        return None;
+    }
     Some((format!("stub {}", tube.name), tube.outside, item.letters))
 }
 
@@ -214,6 +250,23 @@ fn tab(item: &Item, known: &Known, findings: &Findings) -> Option<(Tab, Span)> {
     let clock = fields
         .need("clock", "\"90 deg\"")
         .and_then(|item| entry::measure(item, Dimension::ANGLE, "an angle", "deg", findings));
+    let clock = clock.zip(fields.get("clock")).and_then(|(degrees, item)| {
+        let is_on_dial = (0.0..FULL_CIRCLE).contains(&degrees);
+        if !is_on_dial {
+            let shown = num::text(degrees, 3);
+            let finding = Finding::stop(
+                "out-of-range",
+                format!("a clock angle of {shown}° is not on the dial"),
+            );
+            let same = num::text(degrees.rem_euclid(FULL_CIRCLE), 3);
+            findings.add(
+                finding
+                    .at(item.letters, "0° or more, less than 360°")
+                    .help(format!("write `clock = \"{same} deg\"` for the same place")),
+            );
+        }
+        is_on_dial.then_some(degrees)
+    });
     let reach = fields.get("reach").and_then(|item| entry::length(item, findings));
     fields.finish();
     let tab = Tab {

@@ -48,9 +48,11 @@ pub(crate) struct Cheeks {
     /// Left on each side, coated, mm.
     pub(crate) play: f64,
     /// What the tube measures there once it is ground, mm.
-    pub(crate) ground: Option<f64>,
+    pub(crate) ground: Option<(f64, Span)>,
     /// What they are set apart, mm, where that is said.
     pub(crate) gap: Option<(f64, Span)>,
+    /// Where their part is named.
+    pub(crate) at: Span,
 }
 
 /// The ends of tubes of a job, and the tables of tolerances, where there are any.

@@ -29,6 +29,8 @@ pub(crate) struct Joint {
     pub(crate) quantity: Option<u32>,
     /// Under the head, and under the nut.
     pub(crate) washers: [Washer; 2],
+    /// Where these are given.
+    pub(crate) washers_at: Option<Span>,
     /// The bolt that holds it while it is drilled.
     pub(crate) pilot: Option<(Arc<Row>, Span)>,
     /// The part whose holes guide the drill.

@@ -2,11 +2,14 @@
 
 use crate::joint::asked::Joint;
 use crate::joint::asked::Laminate;
+use crate::joint::head::Head;
 use crate::joint::layers::Between;
 use crate::joint::layers::Plate;
 use crate::joint::layers::Thread;
+use crate::joint::length::StockLength;
 use crate::joint::length::TURNS_BEYOND;
 use crate::joint::length::made_up;
+use crate::joint::line_up::Lined;
 use crate::joint::line_up::line_up;
 use crate::num::on_grid;
 use crate::quantity::Units;
@@ -23,17 +26,7 @@ pub(crate) struct Bolted {
     pub(crate) quantity: u32,
     /// How far the worst hole of each plate is off, as drawn, from those of the plate that has the
     /// thread, else that guides the drill, else is the first; mm.
-    pub(super) off: Vec<f64>,
-}
-
-/// The head of a bolt.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Head {
-    Hexagon,
-    /// Sunk into a countersink; its length is over all.
-    Flat,
-    /// Sunk into a counterbore.
-    Cap,
+    pub(super) off: Vec<Lined>,
 }
 
 impl Bolted {
@@ -41,7 +34,7 @@ impl Bolted {
     pub(crate) fn new(joint: Arc<Joint>, layers: Vec<Between>, quantity: u32) -> Self {
         let mut bolted = Self { joint, layers, quantity, off: Vec::new() };
         let base = bolted.base().map(|(_, base)| base.holes.clone()).unwrap_or_default();
-        let off = bolted.plates().map(|(_, plate)| line_up(&base, &plate.holes).0).collect();
+        let off = bolted.plates().map(|(_, plate)| line_up(&base, &plate.holes)).collect();
         bolted.off = off;
         bolted
     }
@@ -66,6 +59,14 @@ impl Bolted {
     /// The plate that the others are compared with: that of the thread, else the guide.
     pub(super) fn base(&self) -> Option<(usize, &Plate)> {
         self.plates().find(|(_, plate)| plate.thread.is_some()).or_else(|| self.guide())
+    }
+
+    /// The plates whose holes line up with those of another plate only where one of the two is
+    /// turned over, with that plate.
+    pub(crate) fn turned_over(&self) -> Vec<[&Plate; 2]> {
+        let Some((_, base)) = self.base() else { return Vec::new() };
+        let own = self.plates().filter(|(i, _)| self.off[*i].turned_over);
+        own.map(|(_, plate)| [base, plate]).collect()
     }
 
     pub(super) fn is_base(&self, i: usize) -> bool {
@@ -174,20 +175,26 @@ impl Bolted {
         Some(self.grip() + self.over() + self.washer_thickness()? + self.reach()?)
     }
 
-    /// The bolt to order, mm, and as it is ordered.
-    pub(crate) fn length(&self) -> Option<(f64, String)> {
-        Some(made_up(self.needed()?, self.joint.bolt.name().starts_with('M')))
+    /// The bolt to order.
+    pub(crate) fn length(&self) -> Option<StockLength> {
+        Some(made_up(self.needed()?, self.joint.bolt.name(), self.head()))
     }
 
     /// The bolt as it is ordered: `M8 × 35 mm`; by its size alone where a table lacks a figure.
     pub(crate) fn ordered(&self) -> String {
         let bolt = self.joint.bolt.name();
-        self.length().map_or_else(|| bolt.to_owned(), |(_, length)| format!("{bolt} × {length}"))
+        self.length().map_or_else(|| bolt.to_owned(), |made| format!("{bolt} × {}", made.words))
     }
 
     /// What of the bolt is beyond grip and washers once it is tight, mm.
     pub(crate) fn beyond(&self) -> Option<f64> {
-        Some(self.length()?.0 - self.grip() - self.washer_thickness()?)
+        Some(self.length()?.length - self.grip() - self.washer_thickness()?)
+    }
+
+    /// How far the bolt as it is ordered is screwed into its thread, mm, at the least.
+    pub(crate) fn engaged(&self) -> Option<f64> {
+        let depth = self.thread()?.depth;
+        Some((self.beyond()? - self.over()).min(depth))
     }
 
     /// How far the bolt protrudes beyond nut or thread, mm, once it is tight: nominal, and where what
@@ -211,7 +218,7 @@ impl Bolted {
     pub(crate) fn length_from(&self, units: Units) -> Option<String> {
         let show = |mm: f64| units.length(on_grid(mm));
         let over = match self.over() {
-            over if over > 0.0 => format!(" + tolerance and squeeze {}", show(over)),
+            over if over > 0.0 => format!(" + tolerances, films and squeeze {}", show(over)),
             _ => String::new(),
         };
         let washers = match self.washer_thickness()? {
@@ -222,6 +229,8 @@ impl Bolted {
             (None, _) => "nut and two turns",
             (Some(_), Some(_)) => "engagement",
             (Some(thread), None) if thread.is_nut => "nut and two turns",
+            // Of what is set into the plate not all is thread.
+            (Some(thread), None) if thread.is_made => "insert",
             (Some(_), None) => "thread",
         };
         Some(format!(
@@ -229,7 +238,7 @@ impl Bolted {
             show(self.grip()),
             show(self.reach()?),
             show(self.needed()?),
-            self.length()?.1
+            self.length()?.words
         ))
     }
 

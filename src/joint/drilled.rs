@@ -20,6 +20,12 @@ impl Bolted {
         Some(widest.reduce(f64::max)?.max(least))
     }
 
+    /// Whether a pilot bolt has anything to hold: what is drilled while it is clamped.
+    pub(crate) fn takes_pilots(&self) -> bool {
+        let marked = self.guide().map_or(0, |(_, guide)| self.marked(guide).len());
+        self.laminates().count() > marked || !self.drilled_plates().is_empty()
+    }
+
     /// How its holes are drilled, a sentence each; nothing where all are cut.
     pub(crate) fn drilling(&self, units: Units) -> Vec<String> {
         let Some((_, guide)) = self.guide().filter(|_| self.is_drilled()) else {
@@ -36,7 +42,7 @@ impl Bolted {
                 "Using the {through} holes of {part} as guides, drill {through} through the laminate."
             ));
         }
-        if has_solid || !drilled.is_empty() {
+        if self.takes_pilots() {
             steps.extend(self.held_by_pilots());
         }
         if !drilled.is_empty() {

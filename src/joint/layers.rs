@@ -30,6 +30,8 @@ pub(crate) struct Plate {
     pub(crate) hole: String,
     /// Of all its pieces that lie there one on the other.
     pub(crate) thickness: f64,
+    /// How much thicker or thinner that may be.
+    pub(crate) thickness_off: f64,
     /// Its column in the table of gauges: steel, stainless or aluminium.
     pub(crate) metal: Option<String>,
     /// The centres of its holes, in the drawing of their face.
@@ -46,6 +48,10 @@ pub(crate) struct Plate {
     pub(crate) coating: f64,
     /// What is sunk into its edge for the head.
     pub(crate) recess: Option<Recess>,
+    /// The bolt that its holes are for, where the recipe says.
+    pub(crate) meant_for: Option<String>,
+    /// Whether it has bends or lips, so that either of its sides is another.
+    pub(crate) is_formed: bool,
     /// The thread it has for the bolt.
     pub(crate) thread: Option<Thread>,
     /// How many joints all its pieces make, with the holes that the joint names.
@@ -85,12 +91,32 @@ impl Plate {
         self.making == Making::Drill
     }
 
+    /// Whether it cannot be turned over in its place: it is formed, or something is sunk or set
+    /// into one of its sides.
+    pub(crate) fn has_sides(&self) -> bool {
+        let is_made = self.thread.as_ref().is_some_and(|thread| thread.is_made);
+        self.is_formed || self.recess.is_some() || is_made
+    }
+
+    /// Whether it is between head and thread.
+    fn is_clamped(&self) -> bool {
+        self.thread.as_ref().is_none_or(|thread| thread.is_behind)
+    }
+
     /// What of it is between head and thread.
     pub(super) fn clamped(&self) -> f64 {
-        match &self.thread {
-            Some(thread) if !thread.is_behind => 0.0,
-            _ => self.thickness,
-        }
+        if self.is_clamped() { self.thickness } else { 0.0 }
+    }
+
+    /// By how much more that may be: the tolerance of the sheet, and a film on either side; of a
+    /// plate that has the thread itself, the film before it.
+    fn over(&self) -> f64 {
+        if self.is_clamped() { self.thickness_off + 2.0 * self.coating } else { self.coating }
+    }
+
+    /// By how much less that may be.
+    fn under(&self) -> f64 {
+        if self.is_clamped() { self.thickness_off } else { 0.0 }
     }
 }
 
@@ -107,11 +133,11 @@ impl Between {
         }
     }
 
-    /// By how much more it may be, mm: what the job says, and all by which rubber gives, as the nut
-    /// is begun before that gives.
-    pub(super) fn over(&self) -> f64 {
+    /// By how much more it may be, mm: what the job says, of a plate its tolerance and films, and all
+    /// by which rubber gives, as the nut is begun before that gives.
+    pub(crate) fn over(&self) -> f64 {
         match self {
-            Self::Plate(_) => 0.0,
+            Self::Plate(plate) => plate.over(),
             Self::Laminate(laminate, _) => laminate.tolerance,
             Self::Fill(fill) => match fill.filling {
                 Filling::Rubber(squeeze) => fill.tolerance + squeeze,
@@ -123,7 +149,7 @@ impl Between {
     /// By how much less it may be, mm, once it is clamped.
     pub(super) fn under(&self) -> f64 {
         match self {
-            Self::Plate(_) => 0.0,
+            Self::Plate(plate) => plate.under(),
             Self::Laminate(laminate, _) => laminate.tolerance,
             Self::Fill(fill) => fill.tolerance,
         }

@@ -32,6 +32,8 @@ pub(crate) struct Passing<'a> {
     pub(crate) off: f64,
     /// Which sum it is.
     pub(crate) rule: &'static str,
+    /// Whether it is the hole of the plate alone that is looked at, about the axes of the other.
+    pub(crate) is_alone: bool,
 }
 
 impl Passing<'_> {
@@ -48,6 +50,9 @@ impl Passing<'_> {
 
 /// Less than this, mm, is rounding.
 const ROUNDING: f64 = 1e-6;
+
+/// The rule where no plate has the thread.
+const FLOATING: &str = "floating";
 
 /// A hole as a bolt meets it.
 struct HoleAtBolt<'a> {
@@ -84,7 +89,7 @@ impl Bolted {
             let (zone, off) = match follows {
                 true if self.is_base(i) => (0.0, 0.0),
                 true => (2.0 * self.joint.drilling, 0.0),
-                false => (self.zone(plate), self.off[i]),
+                false => (self.zone(plate), self.off[i].worst),
             };
             (plate.passage, zone, off)
         };
@@ -94,7 +99,8 @@ impl Bolted {
     /// Whether its pilot bolt passes what is cut for it, and what is cut to size.
     pub(crate) fn pilot_passing(&self) -> Vec<Passing<'_>> {
         let Some((pilot, _)) = &self.joint.pilot else { return Vec::new() };
-        let met = |(i, plate): (usize, &'_ Plate)| (plate.as_cut, self.zone(plate), self.off[i]);
+        let met =
+            |(i, plate): (usize, &'_ Plate)| (plate.as_cut, self.zone(plate), self.off[i].worst);
         self.passed(pilot.measure("diameter"), &met)
     }
 
@@ -135,6 +141,7 @@ impl Bolted {
             zones,
             off: of.off,
             rule,
+            is_alone: rule == FLOATING,
         };
         if let Some(fixed) = all.iter().find(|met| met.is_thread) {
             let others = all.iter().filter(|met| !met.is_thread);
@@ -152,11 +159,12 @@ impl Bolted {
                 narrow,
                 zones: first.zone + second.zone,
                 off: first.off.max(second.off),
-                rule: "floating",
+                rule: FLOATING,
+                is_alone: false,
             }];
         }
         let first = all.first();
-        all.iter().filter_map(|of| Some(one(of, first?, of.zone, "floating"))).collect()
+        all.iter().filter_map(|of| Some(one(of, first?, of.zone, FLOATING))).collect()
     }
 
     /// The plates whose pilot holes are not cleaned up by the last drill, each with what its drill
@@ -166,7 +174,7 @@ impl Bolted {
             return Vec::new();
         };
         let lacks = |(i, plate): (usize, &'_ Plate)| {
-            let aside = 2.0 * self.off[i] + self.zone(plate) + self.zone(base);
+            let aside = 2.0 * self.off[i].worst + self.zone(plate) + self.zone(base);
             plate.as_cut + plate.cut[1] + aside + 2.0 * self.joint.drilling - plate.passage
         };
         let drilled = self.plates().filter(|(i, of)| of.is_drilled() && !self.is_base(*i));

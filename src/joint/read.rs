@@ -15,6 +15,7 @@ use crate::joint::asked::Layer;
 use crate::joint::asked::Sleeve;
 use crate::joint::asked::Washer;
 use crate::joint::asked::What;
+use crate::num::counted;
 use crate::quantity::Dimension;
 use crate::table::Tables;
 
@@ -39,6 +40,7 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
     let stack = stack(&fields);
     let quantity = fields.has("quantity").then(|| fields.count_from("quantity", 1, MAX));
     let washers = washers(&fields, tables);
+    let washers_at = fields.get("washers").map(|item| item.letters);
     let pilot = fields
         .get("pilot")
         .map(|item| Some((entry::row(item, "bolt", tables, findings)?, item.letters)));
@@ -65,6 +67,7 @@ pub(crate) fn read(item: &Item, tables: &Tables, findings: &Findings) -> Option<
         stack: stack?,
         quantity: whole(quantity)?,
         washers: washers?,
+        washers_at,
         pilot: whole(pilot)?,
         guide,
         engagement: whole(engagement)?,
@@ -251,7 +254,8 @@ fn sleeve(item: &Item, thickness: f64, findings: &Findings) -> Option<Sleeve> {
     None
 }
 
-/// Under the head and under the nut: `plain`, `none`, or rows of the table `washer`.
+/// Under the head and under the nut: `plain`, `none`, or rows of the table `washer`; one word is
+/// for both.
 fn washers(fields: &Fields, tables: &Tables) -> Option<[Washer; 2]> {
     let Some(item) = fields.get("washers") else { return Some([Washer::Plain, Washer::Plain]) };
     let findings = fields.findings();
@@ -260,17 +264,25 @@ fn washers(fields: &Fields, tables: &Tables) -> Option<[Washer; 2]> {
         Some("plain") => Some(Washer::Plain),
         _ => entry::row(item, "washer", tables, findings).map(Washer::Large),
     };
-    match item.list() {
-        Some([head, nut]) => {
+    let refuse = |finding: Finding| {
+        findings.add(finding.help(
+            "write `washers = \"plain\"`, or one for each: `washers = [\"plain\", \"none\"]`",
+        ));
+        None
+    };
+    match (item.list(), item.text()) {
+        (None, Some(_)) => one(item).map(|washer| [washer.clone(), washer]),
+        (Some([head, nut]), _) => {
             let (head, nut) = (one(head), one(nut));
             Some([head?, nut?])
         }
-        _ => {
-            let finding = wrong_kind(item, "a list of two, under the head and under the nut,");
-            findings.add(finding.help(
-                "write `washers = [\"plain\", \"M8 large\"]`, with `\"none\"` where there is none",
-            ));
-            None
+        (Some(list), _) => {
+            let headline = format!(
+                "`washers` has {}: one is needed for the head and one for the nut",
+                counted(list.len(), "entry")
+            );
+            refuse(Finding::stop("wrong-kind", headline).at(item.span, ""))
         }
+        (None, None) => refuse(wrong_kind(item, "a washer, or a list of two,")),
     }
 }

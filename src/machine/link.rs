@@ -26,7 +26,8 @@ pub struct Zone {
 /// How a link moves about its near pin.
 #[derive(Clone, Debug, Default)]
 pub struct Travel {
-    /// Places to which its far pin goes from where it is, each on an arc about the near pin.
+    /// Places to which its far pin goes, from where it is and from one to the next, each on an arc
+    /// about the near pin.
     pub to: Vec<Space>,
     /// How far it swings to every side.
     pub swing: Angle,
@@ -42,18 +43,20 @@ pub fn swept([from, to]: [Space; 2], zones: &[Zone], travel: &Travel) -> Vec<Con
     let along = unit(way);
     let mut pieces: Vec<Convex> =
         zones.iter().map(|zone| cone(from, along, zone, travel.swing)).collect();
-    for place in &travel.to {
-        let there = minus(*place, from);
-        if length(there) <= NEAR {
-            continue;
+    let there = travel.to.iter().map(|place| minus(*place, from));
+    let ends: Vec<Space> = there.filter(|way| length(*way) > NEAR).map(unit).collect();
+    // From where it is to each place, and from each place to the next of the list.
+    let from_start = ends.iter().map(|end| [along, *end]);
+    let in_turn = ends.windows(2).map(|pair| [pair[0], pair[1]]);
+    for [start, end] in from_start.chain(in_turn) {
+        for pair in fan(start, end, zones).windows(2) {
+            let ways = [pair[0], pair[1]];
+            pieces.extend(zones.iter().map(|zone| sector(from, ways, zone, travel.swing)));
         }
-        let ways = fan(along, unit(there), zones);
-        for pair in ways.windows(2) {
-            pieces.extend(zones.iter().map(|zone| sector(from, [pair[0], pair[1]], zone)));
-        }
-        let end = ways[ways.len() - 1];
-        pieces.extend(zones.iter().map(|zone| cone(from, end, zone, travel.swing)));
     }
+    pieces.extend(
+        ends.iter().flat_map(|end| zones.iter().map(|zone| cone(from, *end, zone, travel.swing))),
+    );
     pieces
 }
 
@@ -76,27 +79,33 @@ fn fan(from: Space, to: Space, zones: &[Zone]) -> Vec<Space> {
     (0..=steps).map(at).collect()
 }
 
-/// A zone between two directions: its corners, and what the arc leaves of its chord.
-fn sector(from: Space, ways: [Space; 2], zone: &Zone) -> Convex {
+/// A zone between two directions, swinging to every side of each between them: both its ends, and
+/// what the arc leaves of its chord.
+fn sector(from: Space, ways: [Space; 2], zone: &Zone, swing: Angle) -> Convex {
     let half = length(minus(ways[1], ways[0])) / 2.0;
-    let reach = zone.along[0].abs().max(zone.along[1].abs());
+    // What swings is farther from the pin than what does not, by the cosine.
+    let reach = zone.along[0].abs().max(zone.along[1].abs()) / swing.cos();
     let off = reach * (1.0 - (1.0 - half * half).max(0.0).sqrt());
-    let corners = ways.into_iter().flat_map(|way| zone.along.map(|mm| plus(from, times(way, mm))));
-    Convex::points(corners, zone.radius + off)
+    let discs = ways.into_iter().flat_map(|way| ends(from, way, zone, swing));
+    Convex::new(discs.collect(), zone.radius + off)
 }
 
 /// A zone that swings to every side of a direction.
 fn cone(from: Space, along: Space, zone: &Zone, swing: Angle) -> Convex {
+    Convex::new(ends(from, along, zone, swing).to_vec(), zone.radius)
+}
+
+/// The ends of a zone that swings to every side of a direction.
+fn ends(from: Space, along: Space, zone: &Zone, swing: Angle) -> [Disc; 2] {
     let at = |mm: f64| plus(from, times(along, mm));
     if swing.degrees() <= 0.0 {
-        return Convex::points(zone.along.map(at), zone.radius);
+        return zone.along.map(|mm| Disc::point(at(mm)));
     }
     // The near end swings back to its cosine; the far one lies within the flat before it.
     let [near, far] = zone.along;
     let (cos, sin, tan) = (swing.cos(), swing.sin(), swing.tan());
     let disc = |mm: f64, radius: f64| Disc { centre: at(mm), normal: along, radius };
-    let (near, far) = (disc(near.min(near * cos), (near * sin).abs()), disc(far, far.abs() * tan));
-    Convex::new(vec![near, far], zone.radius)
+    [disc(near.min(near * cos), (near * sin).abs()), disc(far, far.abs() * tan)]
 }
 
 /// Steeper swings no rod end allows. Our choice.
@@ -140,6 +149,38 @@ mod tests {
                 assert!(far < 1e-6, "{far} at {mm}");
             }
         }
+    }
+
+    /// The far pin comes to two places to either side of where it is: a point halfway between them,
+    /// off both arcs from the start, lies on the arc from the one to the other.
+    #[test]
+    fn a_link_sweeps_from_one_place_of_its_travel_to_the_next() {
+        let turned = |across: f64, up: f64| unit([200.0, across, up]);
+        let zones = [Zone { along: [0.0, 200.0], radius: 6.0 }];
+        let to = [turned(150.0, 150.0), turned(-150.0, 150.0)].map(|way| times(way, 200.0));
+        let near = |to: &[Space]| {
+            let travel = Travel { to: to.to_vec(), ..Travel::default() };
+            let swept = swept([[0.0; 3], [200.0, 0.0, 0.0]], &zones, &travel);
+            let halfway = Convex::points([times(unit(plus(to[0], to[1])), 200.0)], 1.0);
+            swept.iter().map(|p| apart(p, &halfway).distance).fold(f64::INFINITY, f64::min)
+        };
+        assert!(near(&to) <= 1e-9, "{}", near(&to));
+        // Back at the start in between, no arc comes near that point.
+        assert!(near(&[to[0], [200.0, 0.0, 0.0], to[1]]) > 20.0);
+    }
+
+    /// Halfway along its arc a link swings off its path as far as at the ends of it.
+    #[test]
+    fn a_link_swings_all_along_its_travel() {
+        let travel = Travel { to: vec![[0.0, 200.0, 0.0]], swing: Angle::from_degrees(10.0) };
+        let zones = [Zone { along: [0.0, 200.0], radius: 6.0 }];
+        let swept = swept([[0.0; 3], [200.0, 0.0, 0.0]], &zones, &travel);
+        let (half, off) = (Angle::from_degrees(45.0), Angle::from_degrees(9.9));
+        let way = [half.cos() * off.cos(), half.sin() * off.cos(), off.sin()];
+        let place = Convex::points([times(way, 200.0)], 0.0);
+        let far = swept.iter().map(|piece| apart(&piece.grown(-6.0), &place).distance);
+        let far = far.fold(f64::INFINITY, f64::min);
+        assert!(far < 1e-6, "{far}");
     }
 
     #[test]

@@ -20,7 +20,7 @@ pub(super) fn joint() -> Value {
             "bolt": text("A row of the `bolt` table"),
             "stack": { "type": "array", "minItems": 2, "items": layer(), "description": "The layers, from the head of the bolt to the nut" },
             "quantity": count("Number of joints; when left out, as many as the pieces of its first part make"),
-            "washers": { "type": "array", "items": washer, "minItems": 2, "maxItems": 2, "description": "Under the head and under the nut: `plain`, `none`, or rows of the `washer` table" },
+            "washers": { "anyOf": [washer, { "type": "array", "items": washer, "minItems": 2, "maxItems": 2 }], "description": "Under the head and under the nut: `plain`, `none`, or rows of the `washer` table; one word for both" },
             "pilot": text("The bolt that holds it while it is drilled: a row of the `bolt` table"),
             "guide": text("The part whose holes guide the drill"),
             "engagement": quantity("How far the bolt is screwed into a thread"),

@@ -3,6 +3,7 @@
 mod threads;
 
 use crate::check;
+use crate::check::Placed;
 use crate::diag::About;
 use crate::diag::Feature;
 use crate::diag::Finding;
@@ -10,6 +11,7 @@ use crate::diag::HoleId;
 use crate::diag::Span;
 use crate::diag::instead;
 use crate::fit::cut_tolerance;
+use crate::fit::sheet_tolerance;
 use crate::geom::Point;
 use crate::job::Job;
 use crate::joint::Between;
@@ -69,10 +71,15 @@ fn worked_out<'a>(
 
 impl Joints {
     /// Everything that is wrong with them.
-    pub(super) fn findings(self, job: &Job, solved: &[Solved]) -> Vec<Finding> {
+    pub(super) fn findings(
+        &self,
+        job: &Job,
+        solved: &[Solved],
+        placed: &dyn for<'b> Fn(&'b Bolted) -> Vec<Placed<'b>>,
+    ) -> Vec<Finding> {
         let twice = twice(job, solved);
-        let judged = self.bolted.iter().flat_map(|bolted| check::joint(bolted, job.units));
-        self.wrong.into_iter().chain(twice).chain(judged).collect()
+        let judged = self.bolted.iter().flat_map(|of| check::joint(of, &placed(of), job.units));
+        self.wrong.iter().cloned().chain(twice).chain(judged).collect()
     }
 }
 
@@ -334,6 +341,7 @@ fn made(
         part: of.name.clone(),
         hole: name.to_owned(),
         thickness: of.part.thickness * f64::from(laid),
+        thickness_off: sheet_tolerance(of.part.thickness, &job.joints.tables) * f64::from(laid),
         metal: job.sheets[of.sheet].material.text("metal").map(str::to_owned),
         holes: centres,
         passage,
@@ -342,12 +350,20 @@ fn made(
         cut: [cut(long), cut(as_cut)],
         coating: coating.films.map_or(coating.film, |[_, thick]| thick),
         recess: first.recess,
+        meant_for: meant_for(first),
+        is_formed: !of.part.bends.is_empty() || holes.iter().any(|(_, hole)| hole.flare.is_some()),
         thread: thread.map(|(_, thread)| thread),
         joints: pieces(job, of) / (times * laid),
         pieces: [pieces(job, of), times * laid],
         about,
         at,
     })
+}
+
+/// The bolt that a hole is for, by its row of the table of bolts.
+fn meant_for(hole: &Hole) -> Option<String> {
+    let row = hole.row.as_ref().filter(|row| row.table() == "bolt")?;
+    Some(row.name().to_owned())
 }
 
 fn place(at: Point) -> [f64; 2] {

@@ -48,23 +48,29 @@ pub(super) fn chosen(job: &Job, good: &[Solved]) -> Option<(Job, Vec<Finding>)> 
     for i in (0..job.links.len()).filter(|i| job.links[*i].is_open()) {
         let first = || Link { sizes: Vec::new(), ..job.links[i].clone() };
         made.links[i] = one(&made, good, i).unwrap_or_else(|finding| {
-            findings.push(finding);
+            findings.extend(finding);
             first()
         });
     }
     Some((made, findings))
 }
 
-/// The lightest tube for one link, where the others stand as they are.
-fn one(job: &Job, good: &[Solved], i: usize) -> Result<Link, Finding> {
+/// The lightest tube for one link, where the others stand as they are; else why none will do. What
+/// stops it with every tube is reported by the checks, and no other tube helps: nothing more is said.
+fn one(job: &Job, good: &[Solved], i: usize) -> Result<Link, Option<Finding>> {
     let open = &job.links[i];
     let loads: Vec<&LinkLoad> = job.link_loads.iter().filter(|load| load.link == i).collect();
     if loads.is_empty() {
-        return Err(unloaded(open));
+        return Err(Some(unloaded(open)));
     }
     let attempts: Vec<Attempt> =
         open.sizes.iter().map(|size| attempt(job, good, (i, size), &loads)).collect();
     let shared = |finding: &Finding| attempts.iter().all(|a| a.findings.contains(finding));
+    let is_stop = |finding: &&Finding| finding.weight == Weight::Stop;
+    let first = attempts.first().map_or(&[][..], |attempt| &attempt.findings);
+    if first.iter().filter(is_stop).any(shared) {
+        return Err(None);
+    }
     let refused = |a: &Attempt| {
         let own = a.findings.iter().find(|finding| !shared(finding));
         let unfit = |code, headline: &str| Unfit {
@@ -72,9 +78,8 @@ fn one(job: &Job, good: &[Solved], i: usize) -> Result<Link, Finding> {
             code,
             headline: headline.to_owned(),
         };
-        let stop = || a.findings.iter().find(|finding| finding.weight == Weight::Stop);
+        let stop = || a.findings.iter().find(is_stop);
         let unjudged = || a.unjudged.as_ref().map(|words| unfit("link-strength", words));
-        // What stops every choice is reported once more by the checks; none is better than another.
         own.or_else(stop).map(|f| unfit(f.code, &f.headline)).or_else(unjudged)
     };
     let judged: Vec<(&Attempt, Option<Unfit>)> =
@@ -82,7 +87,8 @@ fn one(job: &Job, good: &[Solved], i: usize) -> Result<Link, Finding> {
     let metal = |a: &Attempt| a.link.metal();
     let fit = judged.iter().filter(|(_, unfit)| unfit.is_none()).map(|(a, _)| *a);
     let Some(best) = fit.min_by(|a, b| metal(a).total_cmp(&metal(b))) else {
-        return Err(nothing_fits(open, judged.iter().filter_map(|(_, unfit)| unfit.as_ref())));
+        let unfit = judged.iter().filter_map(|(_, unfit)| unfit.as_ref());
+        return Err(Some(nothing_fits(open, unfit)));
     };
     let lighter = judged.iter().filter(|(a, unfit)| unfit.is_some() && metal(a) < metal(best));
     let next = lighter.max_by(|(a, _), (b, _)| metal(a).total_cmp(&metal(b)));

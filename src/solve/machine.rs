@@ -55,6 +55,8 @@ pub struct Machine {
     pub(crate) bodies: Vec<Body>,
     /// What is left between those that are near each other, the tightest first.
     pub(crate) clearances: Vec<Clearance>,
+    /// Where its parts are, those on the given side, by their names.
+    pub(super) places: Vec<(String, Frame)>,
     /// Where each is named, and what a finding of it is about.
     named: Vec<(Span, Option<About>)>,
     /// What is wrong with where the parts stand.
@@ -64,7 +66,7 @@ pub struct Machine {
 /// The machine of a job with its parts; nothing where nothing stands in one.
 pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     let mut all: Vec<(Body, Span, Option<About>)> = Vec::new();
-    let mut misplaced = Vec::new();
+    let (mut misplaced, mut places) = (Vec::new(), Vec::new());
     let mut add = |body: Body, asked: &Asked, about: Option<About>| {
         let image = job.machine.mirror.filter(|_| asked.both_sides);
         let image = image.map(|mirror| (body.mirrored(&mirror), asked.here, about.clone()));
@@ -100,6 +102,7 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
             match placed(stand, &own) {
                 Ok(placed) => {
                     for (of, frame) in placed.pieces {
+                        places.push((of.name.clone(), frame));
                         let mut made = part(job, of, &frame);
                         let held = line.held.as_ref().map(|held| job.links[held.link].name.clone());
                         made.touches.extend(held);
@@ -119,7 +122,7 @@ pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     let bodies: Vec<Body> = all.into_iter().map(|(body, ..)| body).collect();
     let panel = PANEL[usize::from(job.units == Units::Inch)];
     let clearances = machine::clearances(&bodies, Defaults { panel, moving: MOVING });
-    Some(Machine { bodies, clearances, named, misplaced })
+    Some(Machine { bodies, clearances, places, named, misplaced })
 }
 
 impl Machine {

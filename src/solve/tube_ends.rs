@@ -1,7 +1,10 @@
 //! The ends of tubes with the solved parts that belong to them.
 
+mod counts;
+
 use crate::check;
 use crate::check::CapSubject;
+use crate::check::TabSubject;
 use crate::check::TubeEndSubject;
 use crate::diag::Finding;
 use crate::fit;
@@ -13,7 +16,6 @@ use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
 use crate::solve::solved::Solved;
-use crate::solve::solved::pieces;
 
 /// The end of a tube of the job.
 pub(crate) struct TubeEnd<'a> {
@@ -63,10 +65,20 @@ fn one<'a>(
             let own = job.coating_of(&job.lines[of.line]);
             own.films.map_or(own.film, |[_, thick]| thick)
         });
-        CheekFit { coating, play: cheeks.play, ground: cheeks.ground }
+        CheekFit { coating, play: cheeks.play, ground: cheeks.ground.map(|(ground, _)| ground) }
     });
     fit.inside = asked.inside.as_ref().map(|(_, outside, _)| *outside);
     TubeEnd { asked, tube, fit, cap }
+}
+
+/// The outside diameter of the tube that the foot of a tab is cut for, mm: its input `tube`. A flat
+/// foot has none.
+fn foot(of: &Solved) -> Option<f64> {
+    match of.params.get("tube")? {
+        Value::Quantity(quantity) => Some(quantity.value).filter(|outside| *outside > 0.0),
+        Value::Row(row) => row.quantity("outside").map(|outside| outside.value),
+        _ => None,
+    }
 }
 
 fn fact<'a>(of: &'a Solved, name: &str) -> Option<&'a Value> {
@@ -83,18 +95,17 @@ fn length(of: &Solved, name: &str) -> Option<f64> {
 /// What is wrong with the ends of tubes.
 pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let ends = tube_ends(job, solved);
-    let caps_on = |part: &str| -> u32 {
-        let own =
-            ends.iter().filter(|end| end.asked.cap.as_ref().is_some_and(|cap| cap.part == part));
-        own.map(|end| end.tube.quantity).sum()
-    };
+    let counted = counts::of(job, solved, ends.iter().map(|end| (end.asked, end.tube)));
     let found = |end: &TubeEnd| {
         let cap = end.asked.cap.as_ref().zip(end.cap).map(|(asked, cap)| CapSubject {
             part: &asked.part,
             at: asked.at,
             drawn_for: ["tube_outside", "tube_wall"].map(|name| length(cap, name)),
             cut_for_inside: asked.is_inside,
-            counts: [pieces(job, cap), caps_on(&asked.part)],
+        });
+        let tabs = end.asked.tabs.iter().filter_map(|(tab, at)| {
+            let of = solved.iter().find(|of| job.lines[of.line].name == tab.part)?;
+            Some(TabSubject { part: &tab.part, at: *at, drawn_for: foot(of)? })
         });
         check::tube_end(&TubeEndSubject {
             end: &end.fit,
@@ -103,6 +114,13 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
             cap,
             landing: end.asked.landing,
             gap: end.asked.cheeks.as_ref().and_then(|cheeks| cheeks.gap),
+            ground: end.asked.cheeks.as_ref().and_then(|cheeks| cheeks.ground),
+            tabs: tabs.collect(),
+            counts: counted
+                .iter()
+                .filter(|of| of.end == end.asked.here)
+                .map(|of| of.count)
+                .collect(),
             inside: end.asked.inside.as_ref().map(|(words, _, at)| (words.as_str(), *at)),
             units: job.units,
         })

@@ -82,6 +82,8 @@ mod parts {
     mod foreign_flats;
     mod formed;
     mod jigs;
+    mod joint_places;
+    mod joint_seats;
     mod joints;
     mod leg_room;
     mod lighten;

@@ -4,6 +4,7 @@ use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
 use crate::job::Job;
 use crate::joint::Bolted;
+use crate::joint::Plate;
 use crate::num::on_grid;
 use crate::solve;
 use crate::solve::Solved;
@@ -30,13 +31,23 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Task> {
         task(Stage::Assemble, what)
     }));
     let into = bolted.thread().map_or_else(String::new, |t| format!(" into {}", t.words));
+    let over: Vec<String> =
+        bolted.turned_over().iter().map(|[base, plate]| turned(base, plate)).collect();
     let what = format!(
-        "Bolt {}: {} {} per joint{into}; stack: {}.",
+        "Bolt {}: {} {} per joint{into}; stack: {}.{}",
         bolted.parts().join(", "),
         bolted.bolts_each(),
         bolted.ordered(),
-        bolted.stack(job.units)
+        bolted.stack(job.units),
+        over.concat()
     );
     tasks.push(task(Stage::Assemble, what));
     tasks
+}
+
+/// That a plate is turned over, the one that can be.
+fn turned(base: &Plate, plate: &Plate) -> String {
+    let (over, with) = if plate.has_sides() { (base, plate) } else { (plate, base) };
+    let [over, with] = [over, with].map(|of| &of.part);
+    format!(" Turn {over} over: its holes are the mirror image of those of {with}.")
 }

@@ -25,18 +25,18 @@ holes = [
 ]
 "#;
 
-const TOP: &str = "process = \"waterjet\"\nbench_list = true\n\
+pub(super) const TOP: &str = "process = \"waterjet\"\nbench_list = true\n\
     [[sheet]]\nname = \"4\"\nmaterial = \"S235\"\nthickness = \"4 mm\"\nstock = [ { size = [\"900 mm\", \"600 mm\"] } ]\n\
     [[sheet]]\nname = \"6\"\nmaterial = \"S235\"\nthickness = \"6 mm\"\nstock = [ { size = [\"900 mm\", \"600 mm\"] } ]\n\
     [[sheet]]\nname = \"al\"\nmaterial = \"5052-H32\"\nthickness = \"4 mm\"\nstock = [ { size = [\"900 mm\", \"600 mm\"] } ]\n";
 
-fn part(name: &str, sheet: &str, given: &str) -> String {
+pub(super) fn part(name: &str, sheet: &str, given: &str) -> String {
     format!(
         "[[part]]\nrecipe = \"own\"\nname = \"{name}\"\nsheet = \"{sheet}\"\ngiven = {{ {given} }}\n"
     )
 }
 
-fn joint(bolt: &str, stack: &str, more: &str) -> String {
+pub(super) fn joint(bolt: &str, stack: &str, more: &str) -> String {
     format!("[[joint]]\nname = \"j\"\nbolt = \"{bolt}\"\nstack = [ {stack} ]\n{more}\n")
 }
 
@@ -60,7 +60,8 @@ fn row(text: &str) -> JointRow {
 
 /// By hand, in mm: grip + washers (ISO 7089: M6 and M8 1.8, M10 2.2, M12 2.7, M20 3.3; ISO 7093: M8
 /// 2.2) + nut (ISO 4032: M6 5.2, M8 6.8, M10 8.4, M12 10.8, M20 18) + two turns (M6 1, M8 1.25, M10
-/// 1.5, M12 1.75, M20 2.5), made up to a length of ISO 4014 and 4017.
+/// 1.5, M12 1.75, M20 2.5) + the tolerance of the sheets (EN 10051: 4 mm 0.22, 6 mm 0.26), made up to a
+/// length of ISO 4014 and 4017.
 #[test]
 fn grips_and_lengths_are_those_by_hand() {
     let (a, b) = ("\"a.bolt\"", "\"b.bolt\"");
@@ -76,57 +77,57 @@ fn grips_and_lengths_are_those_by_hand() {
         + "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4\"\ngiven = { outside = \"38 mm\", wall = \"2 mm\", section = \"round\", nut = \"M10\" }\n";
     let laminate = "{ laminate = \"12 mm\" }";
     let cases = [
-        // 4 + 4 = 8; 8 + 2 × 1.8 + 6.8 + 2.5 = 20.9.
-        ("M8", plates("M8"), format!("{a}, {b}"), "", 8.0, 20.9, "M8 × 25 mm"),
-        // 4 + 12 + 4 = 20; 20 + 2 × 2.2 + 8.4 + 3 = 35.8.
-        ("M10", plates("M10"), format!("{a}, {laminate}, {b}"), "", 20.0, 35.8, "M10 × 40 mm"),
-        // 4 + (6 − 1) + 4 = 13, begun 1 longer; 14 + 2 × 1.8 + 5.2 + 2 = 24.8.
+        // 4 + 4 = 8; 8 + 2 × 0.22 + 2 × 1.8 + 6.8 + 2.5 = 21.34.
+        ("M8", plates("M8"), format!("{a}, {b}"), "", 8.0, 21.34, "M8 × 25 mm"),
+        // 4 + 12 + 4 = 20; 20 + 0.44 + 2 × 2.2 + 8.4 + 3 = 36.24.
+        ("M10", plates("M10"), format!("{a}, {laminate}, {b}"), "", 20.0, 36.24, "M10 × 40 mm"),
+        // 4 + (6 − 1) + 4 = 13, begun 1 longer; 14 + 0.44 + 2 × 1.8 + 5.2 + 2 = 25.24.
         (
             "M6",
             plates("M6"),
             format!("{a}, {{ rubber = \"6 mm\", squeeze = \"1 mm\" }}, {b}"),
             "",
             13.0,
-            24.8,
-            "M6 × 25 mm",
+            25.24,
+            "M6 × 30 mm",
         ),
-        // 4 + 25 + 4 = 33; 33 + 2 × 2.7 + 10.8 + 3.5 = 52.7.
+        // 4 + 25 + 4 = 33; 33 + 0.44 + 2 × 2.7 + 10.8 + 3.5 = 53.14.
         (
             "M12",
             plates("M12"),
             format!("{a}, {{ spacer = \"25 mm\" }}, {b}"),
             "",
             33.0,
-            52.7,
+            53.14,
             "M12 × 55 mm",
         ),
-        // 8 + 1.8 + 2.2 + 9.3 = 21.3.
+        // 8 + 0.44 + 1.8 + 2.2 + 9.3 = 21.74.
         (
             "M8",
             plates("M8"),
             format!("{a}, {b}"),
             "washers = [\"plain\", \"M8 large\"]",
             8.0,
-            21.3,
+            21.74,
             "M8 × 25 mm",
         ),
-        // 8 + 1.8 + 9.3 = 19.1.
+        // 8 + 0.44 + 1.8 + 9.3 = 19.54.
         (
             "M8",
             plates("M8"),
             format!("{a}, {b}"),
             "washers = [\"none\", \"plain\"]",
             8.0,
-            19.1,
+            19.54,
             "M8 × 20 mm",
         ),
-        // 4 + 1.8, and through 4 mm of thread: 9.8.
-        ("M8", with("clear", "4", "tap"), format!("{a}, {b}"), "", 4.0, 9.8, "M8 × 10 mm"),
-        // 4 + 2.2 + 8.4 + 3 = 17.6: the nut sits in the cap, which is not clamped.
-        ("M10", cap, format!("{a}, \"cap.seat\""), "", 4.0, 17.6, "M10 × 20 mm"),
-        // 4 + 4 + 1.8 + 6.5 of the weld nut (DIN 929) = 16.3.
-        ("M8", with("clear", "4", "nut"), format!("{a}, {b}"), "", 8.0, 16.3, "M8 × 20 mm"),
-        // 4 + 0.3 + 10 + 4 = 18.3, the laminate 0.4 thicker at most; 18.7 + 3.6 + 9.3 = 31.6.
+        // 4 + 0.22 + 1.8, and through 4 mm of thread: 10.02; the shortest M8 is 16 mm.
+        ("M8", with("clear", "4", "tap"), format!("{a}, {b}"), "", 4.0, 10.02, "M8 × 16 mm"),
+        // 4 + 0.22 + 2.2 + 8.4 + 3 = 17.82: the nut sits in the cap, which is not clamped.
+        ("M10", cap, format!("{a}, \"cap.seat\""), "", 4.0, 17.82, "M10 × 20 mm"),
+        // 4 + 4 + 1.8 + 6.5 of the weld nut (DIN 929) + 0.44 = 16.74.
+        ("M8", with("clear", "4", "nut"), format!("{a}, {b}"), "", 8.0, 16.74, "M8 × 20 mm"),
+        // 4 + 0.3 + 10 + 4 = 18.3, the laminate 0.4 thicker at most; 18.7 + 0.44 + 3.6 + 9.3 = 32.04.
         (
             "M8",
             plates("M8"),
@@ -136,21 +137,21 @@ fn grips_and_lengths_are_those_by_hand() {
             ),
             "",
             18.3,
-            31.6,
+            32.04,
             "M8 × 35 mm",
         ),
-        // 4 + 40 + 4 = 48; 48 + 6.6 + 18 + 5 = 77.6.
+        // 4 + 40 + 4 = 48; 48 + 0.44 + 6.6 + 18 + 5 = 78.04.
         (
             "M20",
             plates("M20"),
             format!("{a}, {{ spacer = \"40 mm\" }}, {b}"),
             "",
             48.0,
-            77.6,
+            78.04,
             "M20 × 80 mm",
         ),
-        // Flat head in 6 mm, flush: 6 + 4 = 10; one washer: 10 + 1.8 + 9.3 = 21.1.
-        ("M8", with("sunk", "6", "clear"), format!("{a}, {b}"), "", 10.0, 21.1, "M8 × 25 mm"),
+        // Flat head in 6 mm, flush: 6 + 4 = 10; one washer: 10 + 0.48 + 1.8 + 9.3 = 21.58.
+        ("M8", with("sunk", "6", "clear"), format!("{a}, {b}"), "", 10.0, 21.58, "M8 × 25 mm"),
     ];
     for (bolt, parts, stack, more, grip, needed, wanted) in cases {
         let row = row(&(parts + &joint(bolt, &stack, more)));
@@ -392,16 +393,16 @@ fn a_sleeve_has_a_wall_a_length_and_metal_at_both_ends() {
     assert_eq!(of("11 mm", "0.4 mm", "{ barrier = \"0.3 mm\" }, "), []);
 }
 
-/// Grip 4 + 5 + 4 = 13; 13 + 0.5 + 3.6 + 9.3 = 26.4, so 30 mm: 30 − 13 − 3.6 − 6.8 = 6.6 mm stand out,
-/// 7.1 where the spacer is 4.5 mm.
+/// Grip 4 + 5 + 4 = 13; 13 + 0.5 + 0.44 + 3.6 + 9.3 = 26.84, so 30 mm: 30 − 13 − 3.6 − 6.8 = 6.6 mm
+/// protrude, 7.54 where the spacer is 4.5 mm and the plates are 0.22 mm thinner.
 #[test]
 fn room_is_judged_at_the_thinnest_grip() {
     let of = |room: &str| {
         let stack = "\"a.bolt\", { spacer = \"5 mm\", tolerance = \"0.5 mm\" }, \"b.bolt\"";
         of_stack(stack, "clear", &format!("room = \"{room}\""))
     };
-    assert_eq!(of("7.1 mm"), []);
-    one_of(&of("7.05 mm"), Weight::Caution, "protrudes by up to 7.1 mm beyond its nut");
+    assert_eq!(of("7.54 mm"), []);
+    one_of(&of("7.5 mm"), Weight::Caution, "protrudes by up to 7.54 mm beyond its nut");
 }
 
 /// A guide that is cut to size: the pilot holes of the other plate are opened through it.

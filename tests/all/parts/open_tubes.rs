@@ -107,6 +107,17 @@ fn a_tube_is_not_chosen_where_nothing_is_judged() {
     assert!(found[0].notes.iter().any(|note| note.contains("link-bung")), "{:?}", found[0].notes);
 }
 
+/// Where the rod end is what fails, no tube helps: its stop is printed once, and no list of tubes.
+#[test]
+fn a_rod_end_that_fails_with_every_tube_is_said_once() {
+    let weak = BRACE.replace("M12 heavy", "M8 standard").replace("6 kN", "9 kN");
+    let pull = weak.replace("force = \"9 kN\"", "force = \"9 kN\"\ndirection = \"pull\"");
+    let found = ready(&pull, "").err().unwrap();
+    let stops = found.iter().filter(|finding| finding.code == "link-strength").count();
+    assert_eq!(stops, 1, "{found:?}");
+    assert!(found.iter().all(|finding| finding.code != "nothing-fits"), "{found:?}");
+}
+
 /// By hand: M12 rod ends are engaged by 22.5 mm at first and by 12 mm at the least: 1600 mm from pin
 /// to pin may be set to 1600 + 2 × 10.5 = 1621 mm.
 #[test]

@@ -40,7 +40,7 @@ fn a_cap_comes_off_the_tube_unless_it_sits_inside() {
         assert!(list.contains(&format!(",{wanted},")), "{fit}: {list}");
         assert!(text(&made, "bench.csv").contains("Close the end with cap"));
     }
-    let bare = made("flush", "");
+    let bare = own::make("", TOP).unwrap();
     assert!(text(&bare, "tubes.csv").contains(",420,"));
 }
 
@@ -123,4 +123,107 @@ fn the_groove_of_a_ground_weld_is_that_of_the_narrowest_tube() {
     let shallow = of("0.7 mm");
     assert_eq!((shallow.len(), shallow[0].0), (1, Weight::Caution), "{shallow:?}");
     assert!(shallow[0].1.contains("0.7 mm deep, 0.45 mm on the narrowest tube"), "{shallow:?}");
+}
+
+/// What is said of the end of two tubes 38 × 2, with tabs and plates in the job.
+fn of_end(more: &str, end: &str) -> Vec<(Weight, String)> {
+    let job = TOP.replace("length = \"420 mm\"", "length = \"420 mm\"\nquantity = 2");
+    let text = format!("{job}{more}[[tube_end]]\ntube = \"leg\"\n{end}\n");
+    let found = match own::asked("", &text, &mut Default::default()) {
+        Ok((_, (_, found))) | Err(found) => found,
+    };
+    found.into_iter().map(|f| (f.weight, f.headline)).collect()
+}
+
+/// Whether one of what is said is that, with that weight.
+fn says(found: &[(Weight, String)], weight: Weight, wanted: &str) -> bool {
+    found.iter().any(|(is, words)| *is == weight && words.contains(wanted))
+}
+
+const TAB: &str = "[[part]]\nrecipe = \"tab\"\nname = \"own\"\nsheet = \"4\"\n";
+
+/// Two tubes take four plates and, with two tabs each, four tabs.
+#[test]
+fn plates_and_tabs_are_counted_against_the_tubes() {
+    let of = |quantity: u32, end: &str| of_end(&format!("{TAB}quantity = {quantity}\n"), end);
+    let few = of(3, "cheeks = \"own\"");
+    assert!(says(&few, Weight::Caution, "makes 3 of plate `own`, but its tubes take 4"), "{few:?}");
+    assert!(!says(&of(4, "cheeks = \"own\""), Weight::Caution, "its tubes take"));
+    let tab = |clock: u32| format!("{{ part = \"own\", at = \"90 mm\", clock = \"{clock} deg\" }}");
+    let tabs = format!("tabs = [ {}, {} ]", tab(0), tab(90));
+    let few = of(1, &tabs);
+    assert!(says(&few, Weight::Caution, "makes 1 of tab `own`, but its tubes take 4"), "{few:?}");
+    assert!(!says(&of(4, &tabs), Weight::Caution, "its tubes take"));
+}
+
+/// The foot of a tab is cut for 48.3 mm, the tube has 38.
+#[test]
+fn a_tab_for_another_tube_is_a_stop() {
+    let of = |tube: &str| {
+        let part = format!("{TAB}quantity = 2\ngiven = {{ tube = \"{tube}\" }}\n");
+        of_end(&part, "tabs = [ { part = \"own\", at = \"90 mm\", clock = \"90 deg\" } ]")
+    };
+    let other = of("48.3 mm");
+    let wanted = "tab `own` is drawn for a tube of 48.3 mm, but tube `leg` has 38 mm outside";
+    assert!(says(&other, Weight::Stop, wanted), "{other:?}");
+    assert!(!of("38 mm").iter().any(|(_, words)| words.contains("is drawn for")));
+    assert!(!of("0 mm").iter().any(|(_, words)| words.contains("is drawn for")));
+}
+
+/// 38 × 2, 38.5 at the widest, bore 34: 39 is more than there is, 34 leaves no wall, 35.9 leaves 0.95 of
+/// 2 mm.
+#[test]
+fn a_ground_tube_is_no_wider_than_it_was_and_keeps_its_wall() {
+    let of = |ground: &str| {
+        let part = format!("{TAB}quantity = 4\n");
+        of_end(&part, &format!("cheeks = \"own\"\nground_outside = \"{ground}\""))
+    };
+    assert!(says(&of("39 mm"), Weight::Stop, "it cannot be ground to 39 mm"), "{:?}", of("39 mm"));
+    assert!(says(&of("33 mm"), Weight::Stop, "has no wall left: its bore is 34 mm"));
+    assert!(says(&of("34 mm"), Weight::Stop, "has no wall left"));
+    assert!(says(&of("35.9 mm"), Weight::Caution, "has 0.95 mm of its wall of 2 mm left"));
+    assert!(!of("37.8 mm").iter().any(|(_, words)| words.contains("ground to")));
+}
+
+/// What cannot be at an end of a tube, each with what to type.
+#[test]
+fn what_cannot_be_at_an_end_is_said() {
+    let part = format!("{TAB}quantity = 4\n");
+    let tab = |clock: &str| {
+        format!("tabs = [ {{ part = \"own\", at = \"90 mm\", clock = \"{clock} deg\" }} ]")
+    };
+    for (end, wanted) in [
+        ("", "nothing is given for this end of a tube"),
+        (&*tab("400"), "a clock angle of 400° is not on the dial"),
+        (&*tab("-30"), "a clock angle of -30° is not on the dial"),
+        ("stub = \"leg\"", "tube `leg` cannot be a stub in its own end"),
+        ("stub = \"leg\"\nbung = \"M10\"", "either a bung or a stub goes into a tube"),
+        (
+            "cap = \"own\"\ntabs = [ { part = \"own\", at = \"90 mm\", clock = \"9 deg\" } ]",
+            "`own` is the cap of this end, and cannot be a tab of it",
+        ),
+    ] {
+        let found = of_end(&part, end);
+        assert!(says(&found, Weight::Stop, wanted), "{end}: {found:?}");
+    }
+    assert!(!of_end(&part, &tab("359.9")).iter().any(|(weight, _)| *weight == Weight::Stop));
+}
+
+/// A tab on the heel line is marked on both side edges of its strip; one at 2° where it is, 0.663 mm from
+/// the edge, and the rest of its cross on the other edge.
+#[test]
+fn a_tab_at_the_seam_is_marked_on_both_edges() {
+    let lines = |clock: &str| {
+        let tabs = format!(
+            "end = \"start\"\ntabs = [ {{ part = \"tab\", at = \"120 mm\", clock = \"{clock} deg\" }} ]"
+        );
+        let made = made("flush", &tabs);
+        let drawn = text(&made, "tubes/leg-start-clock.dxf");
+        let entities: Vec<&str> = drawn.split("\r\n").flat_map(|l| l.split('\n')).collect();
+        let marks = entities.windows(2).filter(|w| w[0].trim() == "0" && w[1].trim() == "LINE");
+        marks.count()
+    };
+    let usual = lines("90");
+    assert!(usual >= 2, "{usual}");
+    assert_eq!([lines("0"), lines("2")], [usual + 2, usual + 1]);
 }

@@ -1,0 +1,246 @@
+//! What heads, nuts and washers of a joint bear on, the lengths in which bolts are sold, and holes
+//! that are not for the bolt, or mirrored.
+
+use crate::own;
+use crate::parts::joints::TOP;
+use crate::parts::joints::joint;
+use crate::parts::joints::part;
+use platewright::diag::Finding;
+use platewright::diag::Weight;
+use platewright::make::Made;
+
+/// A plate with three holes of any size, mirrored or not.
+const OWN: &str = r#"
+about = "A plate with holes of any size"
+[inputs]
+wide  = { kind = "length", default = "9 mm", about = "the holes" }
+way   = { kind = "choice", of = ["drawn", "mirrored"], default = "drawn", about = "of the holes" }
+how   = { kind = "choice", of = ["clear", "sunk", "tap", "rivet", "for"], default = "clear", about = "of the holes" }
+[face.plate]
+blank = [ { add = "rectangle", width = "200 mm", height = "160 mm" } ]
+holes = [
+  { name = "bolt", each = { x = ["0 mm", "60 mm", "60 mm"], y = ["0 mm", "0 mm", "40 mm"] }, at = ["x", "if way == 'mirrored' then -y else y"], diameter = "wide", when = "how == 'clear'" },
+  { name = "bolt", each = { x = ["0 mm", "60 mm", "60 mm"], y = ["0 mm", "0 mm", "40 mm"] }, at = ["x", "if way == 'mirrored' then -y else y"], diameter = "9 mm", for = "M8", countersink = {}, when = "how == 'sunk'" },
+  { name = "bolt", each = { x = ["0 mm", "60 mm", "60 mm"], y = ["0 mm", "0 mm", "40 mm"] }, at = ["x", "if way == 'mirrored' then -y else y"], diameter = "6 mm", for = "M6", made = "tap", pilot = "5 mm", when = "how == 'tap'" },
+  { name = "bolt", each = { x = ["0 mm", "60 mm", "60 mm"], y = ["0 mm", "0 mm", "40 mm"] }, at = ["x", "if way == 'mirrored' then -y else y"], insert = "rivet nut M6", side = "up", when = "how == 'rivet'" },
+  { name = "bolt", each = { x = ["0 mm", "60 mm", "60 mm"], y = ["0 mm", "0 mm", "40 mm"] }, at = ["x", "if way == 'mirrored' then -y else y"], diameter = "11 mm", for = "M10", when = "how == 'for'" },
+]
+"#;
+
+/// A flange for it.
+const FLANGE: &str = r#"
+[face.flange]
+blank = [ { add = "rectangle", width = "200 mm", height = "40 mm", at = ["0", "20 mm"] } ]
+[bend.edge]
+on     = "plate.top"
+to     = "flange"
+angle  = "90 deg"
+radius = "6 mm"
+"#;
+
+fn made(text: &str) -> Made {
+    own::make(OWN, &format!("{TOP}{text}")).unwrap_or_else(|found| panic!("{:?}", words(&found)))
+}
+
+fn words(found: &[Finding]) -> Vec<String> {
+    found.iter().map(|f| format!("{} {}: {} {:?}", f.weight, f.code, f.headline, f.help)).collect()
+}
+
+/// What is said of a joint of two plates of 6 mm, each with what is given.
+fn of(one: &str, other: &str, bolt: &str, more: &str) -> Vec<Finding> {
+    of_recipe(OWN, one, other, (bolt, more))
+}
+
+/// The same with parts of a recipe.
+fn of_recipe(own: &str, one: &str, other: &str, (bolt, more): (&str, &str)) -> Vec<Finding> {
+    let parts = part("a", "6", one) + &part("b", "6", other);
+    let text = format!("{TOP}{parts}{}", joint(bolt, "\"a.bolt\", \"b.bolt\"", more));
+    let found = match own::asked(own, &text, &mut Default::default()) {
+        Ok((_, (_, found))) | Err(found) => found,
+    };
+    assert!(found.iter().all(|f| f.weight != Weight::Stop || f.code.starts_with("joint-")));
+    found.into_iter().filter(|f| f.code.starts_with("joint-")).collect()
+}
+
+fn one(found: &[Finding], weight: Weight, wanted: &str) {
+    let is = |f: &&Finding| f.weight == weight && f.headline.contains(wanted);
+    assert_eq!(found.iter().filter(is).count(), 1, "{wanted}: {:?}", words(found));
+    assert_eq!(found.len(), 1, "{wanted}: {:?}", words(found));
+}
+
+/// M8: the washer is 16 mm wide (ISO 7089), the head 13 (ISO 4014). With the bolt at one side of a hole
+/// of 12, 2 × 12 − 8 = 16 mm cover it, of 12.5 they do not; the bare head falls through 14.
+#[test]
+fn what_bears_covers_its_hole() {
+    let plain = |wide: &str| of(&format!("wide = \"{wide}\""), "", "M8", "");
+    assert!(plain("12 mm").is_empty(), "{:?}", words(&plain("12 mm")));
+    one(&plain("12.5 mm"), Weight::Caution, "the washer under the head, 16 mm wide, may not cover");
+    one(&plain("17 mm"), Weight::Stop, "falls through the hole of `a.bolt`, 17 mm");
+    let bare = of("wide = \"14 mm\"", "", "M8", "washers = [\"none\", \"plain\"]");
+    one(&bare, Weight::Stop, "the head, 13 mm wide, falls through the hole of `a.bolt`, 14 mm");
+    // The nut as well, on the other side.
+    let nut = of("", "wide = \"14 mm\"", "M8", "washers = [\"plain\", \"none\"]");
+    one(&nut, Weight::Stop, "the nut, 13 mm wide, falls through the hole of `b.bolt`");
+}
+
+/// A countersink belongs under the head: the first plate of the stack.
+#[test]
+fn nothing_bears_on_a_countersink() {
+    assert!(of("how = \"sunk\"", "", "M8", "").is_empty());
+    let last = of("", "how = \"sunk\"", "M8", "");
+    one(&last, Weight::Stop, "the washer under the nut, 16 mm wide, bears on the countersink");
+    let wide = of("", "how = \"sunk\"", "M8", "washers = [\"plain\", \"M8 large\"]");
+    one(&wide, Weight::Caution, "the washer under the nut, 24 mm wide, bears on the countersink");
+    let parts = part("a", "6", "") + &part("b", "6", "how = \"sunk\"") + &part("c", "6", "");
+    let stack = "\"a.bolt\", \"b.bolt\", \"c.bolt\"";
+    let text = format!("{TOP}{parts}{}", joint("M8", stack, ""));
+    let (_, (_, found)) = own::asked(OWN, &text, &mut Default::default()).unwrap();
+    let own: Vec<Finding> = found.into_iter().filter(|f| f.code == "joint-bolt").collect();
+    one(&own, Weight::Caution, "the countersink of `b.bolt` is inside the stack");
+}
+
+/// A hole of M10 takes M8 loosely, and was not meant to.
+#[test]
+fn a_hole_for_another_bolt_is_a_caution() {
+    let found = of("how = \"for\"", "", "M8", "");
+    one(&found, Weight::Caution, "`a.bolt` is for M10, but the bolt of joint `j` is M8");
+    let own = of("how = \"for\"", "wide = \"11 mm\"", "M10", "");
+    assert!(own.is_empty(), "{:?}", words(&own));
+}
+
+/// One word for both washers, a wrong one underlined where it is written, and what cannot be.
+#[test]
+fn washers_are_said_in_one_word_or_two() {
+    let needed = |more: &str| {
+        let parts = part("a", "6", "") + &part("b", "6", "");
+        let text = parts + &joint("M8", "\"a.bolt\", \"b.bolt\"", more);
+        made(&text).report.joints[0].needed_mm.unwrap()
+    };
+    // Two washers of ISO 7089, 1.8 mm each; both plain when left out.
+    let (plain, none) = (needed("washers = \"plain\""), needed("washers = \"none\""));
+    assert!((plain - none - 3.6).abs() < 1e-6, "{plain} {none}");
+    assert!((plain - needed("")).abs() < 1e-9);
+    let wrong = of("", "", "M8", "washers = \"M10 large\"");
+    one(&wrong, Weight::Stop, "washer M10 large is not for M8");
+    let parts = part("a", "6", "") + &part("b", "6", "");
+    for (given, wanted) in [("[\"plain\"]", "has 1 entry"), ("3", "a washer, or a list of two")] {
+        let more = format!("washers = {given}");
+        let text = format!("{TOP}{parts}{}", joint("M8", "\"a.bolt\", \"b.bolt\"", &more));
+        let found = own::asked(OWN, &text, &mut Default::default()).err().unwrap();
+        assert!(found[0].headline.contains(wanted), "{}", found[0].headline);
+        assert!(found[0].help.as_ref().unwrap().contains("washers = \"plain\""));
+    }
+}
+
+/// Powder of 0.08 to 0.12 mm or the like on both sides of each plate, and 0.26 mm of sheet tolerance
+/// (EN 10051, 6 mm), make the bolt longer: what is needed grows by 2 × 0.26 and by four films.
+#[test]
+fn films_and_sheet_tolerance_count_in_the_length() {
+    let parts = part("a", "6", "") + &part("b", "6", "");
+    let text = parts + &joint("M8", "\"a.bolt\", \"b.bolt\"", "");
+    let needed = |coating: &str| {
+        let all = format!("{coating}{TOP}{text}");
+        let made = own::make(OWN, &all).unwrap_or_else(|found| panic!("{:?}", words(&found)));
+        let row = &made.report.joints[0];
+        assert!((row.grip_mm - 12.0).abs() < 1e-9);
+        row.needed_mm.unwrap()
+    };
+    // 12 + 2 × 0.26 + 3.6 + 6.8 + 2.5.
+    assert!((needed("") - 25.42).abs() < 1e-6, "{}", needed(""));
+    let coated = needed("coating = \"0.1 mm\"\n");
+    assert!((coated - 25.82).abs() < 1e-6, "{coated}");
+}
+
+/// No M20 of 35 mm is sold, nor M3 of 80 (ISO 4014, ISO 4017, from memory).
+#[test]
+fn bolts_are_ordered_as_they_are_sold() {
+    let of_bolt = |bolt: &str, wide: &str, spacer: &str| {
+        let wide = format!("wide = \"{wide}\"");
+        let parts = part("a", "4", &wide) + &part("b", "4", &wide);
+        let stack = format!("\"a.bolt\", {spacer}\"b.bolt\"");
+        let text = parts + &joint(bolt, &stack, "washers = \"none\"");
+        let text = format!("{TOP}{text}");
+        let (_, (_, found)) = own::asked(OWN, &text, &mut Default::default()).unwrap();
+        let said = found.into_iter().filter(|f| f.code == "joint-bolt");
+        let said: Vec<String> = said.map(|f| f.headline).collect();
+        let made = own::make(OWN, &text).unwrap_or_else(|found| panic!("{:?}", words(&found)));
+        (made.report.joints[0].bolt.clone(), said)
+    };
+    // 8.44 + 18 + 5 = 31.44.
+    assert_eq!(of_bolt("M20", "22 mm", ""), ("M20 × 40 mm".to_owned(), vec![]));
+    let (bolt, said) = of_bolt("M8", "9 mm", "{ spacer = \"65 mm\" }, ");
+    assert_eq!(bolt, "M8 × 90 mm");
+    assert!(said.len() == 1 && said[0].contains("the longest that is listed, 80 mm"), "{said:?}");
+}
+
+/// Where nothing is drilled while it is clamped no pilot bolt is ordered.
+#[test]
+fn a_pilot_bolt_without_a_drill_is_said_and_not_ordered() {
+    let found = of("", "", "M8", "pilot = \"M4\"");
+    one(&found, Weight::Caution, "no pilot bolt M4 is ordered");
+    let parts = part("a", "6", "") + &part("b", "6", "");
+    let made = made(&(parts + &joint("M8", "\"a.bolt\", \"b.bolt\"", "pilot = \"M4\"")));
+    let list = made.files.iter().find(|file| file.name == "hardware.csv").unwrap();
+    assert!(!String::from_utf8_lossy(&list.bytes).contains("pilot"));
+}
+
+/// Three holes and their mirror image meet with one plate turned over: the bench list says which. Two
+/// plates with a flange each cannot be: that is a caution.
+#[test]
+fn a_mirrored_pattern_is_turned_over_or_said() {
+    let mirrored = "way = \"mirrored\"";
+    assert!(of("", mirrored, "M8", "").is_empty());
+    let parts = part("a", "6", "") + &part("b", "6", mirrored);
+    let made = made(&(parts + &joint("M8", "\"a.bolt\", \"b.bolt\"", "")));
+    let bench = made.files.iter().find(|file| file.name == "bench.csv").unwrap();
+    let bench = String::from_utf8_lossy(&bench.bytes).into_owned();
+    let wanted = "Turn b over: its holes are the mirror image of those of a.";
+    assert!(bench.contains(wanted), "{bench}");
+    let bent = format!("{OWN}{FLANGE}");
+    let sided = of_recipe(&bent, "", mirrored, ("M8", ""));
+    one(&sided, Weight::Caution, "are the mirror image of those of");
+    assert!(of_recipe(&bent, "", "", ("M8", "")).is_empty());
+}
+
+/// M6 in 4 mm of thread, 3 mm asked: 4 + 0.22 + 1.8 + 3 = 9.02, so that 12 mm is the shortest, and all
+/// of the thread is engaged. Less than a diameter is a caution with what the bolt comes to.
+#[test]
+fn the_engagement_is_that_of_the_bolt_as_ordered() {
+    let parts = part("a", "4", "wide = \"6.6 mm\"") + &part("b", "4", "how = \"tap\"");
+    let text =
+        format!("{TOP}{parts}{}", joint("M6", "\"a.bolt\", \"b.bolt\"", "engagement = \"3 mm\""));
+    let (_, (_, found)) = own::asked(OWN, &text, &mut Default::default()).unwrap();
+    let own: Vec<Finding> = found.into_iter().filter(|f| f.code == "joint-bolt").collect();
+    one(
+        &own,
+        Weight::Caution,
+        "M6 × 12 mm is engaged by 4 mm in the tapped hole bolt: 6 mm is needed",
+    );
+}
+
+/// The body of a rivet nut is not all thread: its length is that of the insert.
+#[test]
+fn the_sum_names_an_insert() {
+    let parts = part("a", "4", "wide = \"6.6 mm\"") + &part("r", "3", "how = \"rivet\"");
+    let sheet = "[[sheet]]\nname = \"3\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\nstock = [ { size = [\"900 mm\", \"600 mm\"] } ]\n";
+    let made = made(&(sheet.to_owned() + &parts + &joint("M6", "\"a.bolt\", \"r.bolt\"", "")));
+    let sum = made.report.joints[0].length_from.clone().unwrap();
+    assert!(sum.contains("+ insert 12.5 mm"), "{sum}");
+}
+
+/// Of three plates each is looked at alone, in line with the first; only its own hole is named.
+#[test]
+fn of_three_plates_the_tight_one_is_named_alone() {
+    let parts = part("a", "6", "wide = \"10 mm\"")
+        + &part("b", "6", "wide = \"8.6 mm\"")
+        + &part("c", "6", "wide = \"10 mm\"");
+    let stack = "\"a.bolt\", \"b.bolt\", \"c.bolt\"";
+    let text = format!("{TOP}{parts}{}", joint("M8", stack, ""));
+    let (_, (_, found)) = own::asked(OWN, &text, &mut Default::default()).unwrap();
+    let own: Vec<Finding> = found.into_iter().filter(|f| f.code == "joint-holes").collect();
+    one(
+        &own,
+        Weight::Caution,
+        "M8 may not go through `b.bolt` in line with `a.bolt`: the hole leaves",
+    );
+}
