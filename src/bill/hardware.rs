@@ -227,7 +227,14 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     match row.table() {
         "bolt" => {
             let sunk = hole.recess.filter(|_| kind == Kind::CapScrew).map_or(0.0, |r| r.depth);
-            let grip = Some(plates - sunk).filter(|_| !unsaid);
+            let grip = plates - sunk;
+            if let Some(gap) = solve::between_cheeks(job, solved, part) {
+                // One bolt through the cheeks on both sides of a tube.
+                let grip = Some(2.0 * grip + gap).filter(|_| !unsaid);
+                let holes = 2 * clamped.pieces;
+                return Some(Need { kind, row, grip, holes, into, grade, alone: false });
+            }
+            let grip = Some(grip).filter(|_| !unsaid);
             Some(Need { kind, row, grip, holes: clamped.pieces, into, grade, alone })
         }
         "nut" => {

@@ -19,8 +19,17 @@ const V_RANGE: (f64, f64) = (0.6, 2.0);
 /// The sections of a shop's tools, brake by brake.
 pub(super) struct Sections {
     pub(super) brakes: Vec<BrakeSections>,
-    /// The opening of the only V that the part may be bent over, mm.
-    pub(super) only_v: Option<f64>,
+    /// Which of them may be used.
+    pub(super) allowed: Allowed,
+}
+
+/// Which tools of a shop a part may be bent on: all but those for the hands, where nothing is said.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Allowed {
+    /// The opening of the only V, mm.
+    pub(super) v: Option<f64>,
+    /// Index of the only brake beside hand tools.
+    pub(super) brake: Option<usize>,
     /// Whether what no brake bends may be bent by hand.
     pub(super) by_hand: bool,
 }
@@ -36,7 +45,7 @@ pub(super) struct BrakeSections {
 }
 
 impl Sections {
-    pub(super) fn of(shop: &Shop, (only_v, by_hand): (Option<f64>, bool)) -> Self {
+    pub(super) fn of(shop: &Shop, allowed: Allowed) -> Self {
         let brake = |brake: &Brake| match &brake.tools {
             Tools::Folding(folding) => BrakeSections {
                 upper: Section::new(&folding.beam),
@@ -55,7 +64,7 @@ impl Sections {
                 dies: press.dies.iter().map(|d| Section::new(&d.section)).collect(),
             },
         };
-        Self { brakes: shop.brakes.iter().map(brake).collect(), only_v, by_hand }
+        Self { brakes: shop.brakes.iter().map(brake).collect(), allowed }
     }
 }
 

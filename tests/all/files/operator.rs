@@ -241,3 +241,20 @@ holes = [ { name = "pin", diameter = "3.2 mm" } ]
         "no line to paste"
     );
 }
+
+/// A strip of 30 mm that only a wrench bends.
+#[test]
+fn with_a_wrench_the_rest_is_clamped_and_the_lever_is_named() {
+    let shop = "[[brake]]\nname = \"wrench\"\nkind = \"hand\"\ngrip = \"wrench\"\n\
+                length = \"60 mm\"\nlever = \"400 mm\"\n";
+    let given = "given = { width = \"30 mm\", base = \"50 mm\", leg = \"40 mm\", bolt = \"M6\", gauge = \"25 mm\" }";
+    let text = said_in(shop, &job("", "S235", "3 mm", given), shipped("angle"));
+    for words in [
+        "in a vice, top side up, the bend line clear of its jaws",
+        "Wrench over the free end of “",
+        "its jaws round a bar of R3 at the bend; pull it up at 400 from the bend, with about",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    assert!(!text.contains("Lay “") && !text.contains("nose"), "{text}");
+}
