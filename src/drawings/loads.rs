@@ -59,7 +59,9 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         let acting = Acting::of(job, solved, i);
         let mut units = Vec::new();
         let lines = vec![format!("By {}. {}", verdict.method.name(), row.caution)];
-        units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
+        let by = paper::units(&[Block::Lines { heading: String::new(), lines }], column);
+        // The method stands above its picture.
+        units.extend(by.iter().filter(|unit| !unit.is_gap()).map(Unit::leading));
         units.push(picture(job, solved, (verdict, acting.as_ref()), width));
         units.extend(acting.and_then(|acting| acting.seen_from_the_side(width)));
         units.extend(checks(job, (solved, verdict), width));
@@ -200,14 +202,7 @@ fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<
     }
     let share = |limit: &Limit| (verdict.force / verdict.allowable(limit)).min(MOST);
     let most = limits.iter().map(|limit| share(limit)).fold(1.0, f64::max);
-    let name = |limit: &Limit| {
-        let own = report::named_limit(limit, limits.iter().copied());
-        let is_twin = |other: &&&Limit| other.what == limit.what;
-        match section_holes(solved, limit).filter(|_| limits.iter().filter(is_twin).count() > 1) {
-            Some(letters) => format!("{own} ({letters})"),
-            None => own,
-        }
-    };
+    let name = |limit: &Limit| told(solved, limit, &limits);
     let whole = limits.iter().map(|limit| small(name(limit)).length()).fold(0.0, f64::max) + 2.0;
     // Where all rules are of one standard, the heading says it.
     let standard = verdict.method.name().split(',').next().unwrap_or_default();
@@ -257,6 +252,16 @@ fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<
     let mut units: Vec<Unit> = limits.iter().map(row).collect();
     units.push(key(job, verdict.force, by > 0.0, width));
     together(units)
+}
+
+/// What a limit is of; of several of one name also the holes that its section goes through.
+fn told(solved: &Solved, limit: &Limit, all: &[&Limit]) -> String {
+    let own = report::named_limit(limit, all.iter().copied());
+    let alike = all.iter().filter(|other| other.what == limit.what).count();
+    match section_holes(solved, limit).filter(|_| alike > 1) {
+        Some(letters) => format!("{own} ({letters})"),
+        None => own,
+    }
 }
 
 /// Rows that no column parts, where they are not too many for one.

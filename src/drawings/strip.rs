@@ -174,7 +174,7 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
     if let Some(setup) = setup.filter(|setup| wrench::is_wrench(Some(setup))) {
         let lever = setup.pull.map_or(0.0, |pull| pull.lever);
         let sizes = [drawn.bend.radius(), drawn.bend.allowance(), lever];
-        section = wrench::swung(section, setup.step.setup.under_load, sizes);
+        section = wrench::swung(&section, setup.step.setup.under_load, sizes);
     }
     // A rolled bend is set by where it begins.
     let half = match drawn.bend.form() {

@@ -6,8 +6,8 @@ use crate::sequence::plan::Plan;
 use crate::sequence::plan::Step;
 use crate::sequence::room::margin;
 use crate::sequence::setup::Setup;
+use crate::sequence::setup::is_over_own;
 use crate::sequence::task::Task;
-use crate::sequence::tools::is_over_own;
 use crate::sequence::tools::off;
 use crate::shop::SAME_V;
 

@@ -35,10 +35,11 @@ pub(super) fn over(
     ordered: &dyn Fn(usize) -> Plan,
 ) -> Plan {
     let used = brakes(task, &plan);
-    if !plan.is_whole() || (used.len() < 2 && tools(task, &plan).len() < 2) {
+    let changes = plan.steps.windows(2).any(|both| both[0].setup.brake != both[1].setup.brake);
+    if !plan.is_whole() || (!changes && tools(task, &plan).len() < 2) {
         return plan;
     }
-    if used.len() > 1 && plan.steps.len() <= FEW {
+    if changes && plan.steps.len() <= FEW {
         let as_good = |other: &Plan| is_as_good(task, &plan, other);
         if let Some(better) = used.iter().map(|brake| ordered(*brake)).find(as_good) {
             return kept(task, known, better);

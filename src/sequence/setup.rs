@@ -1,11 +1,12 @@
 //! One setup in which one bend can be made.
 
 use crate::bend::Bend;
+use crate::bend::Method;
 use crate::brake;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::quantity::Units;
-use crate::sequence::tools;
+use crate::shop::SAME_V;
 use crate::shop::Shop;
 use crate::shop::Tools;
 
@@ -94,7 +95,7 @@ impl Setup {
     /// was measured there; a folding brake is set to the radius asked for.
     pub fn radius(&self, shop: &Shop, bend: &Bend) -> f64 {
         match self.v(shop) {
-            Some(v) if !tools::is_over_own(bend, v) => brake::inside_radius(v),
+            Some(v) if !is_over_own(bend, v) => brake::inside_radius(v),
             _ => bend.radius(),
         }
     }
@@ -107,4 +108,9 @@ impl Setup {
             (_, Tools::Press(_)) => 0.0,
         }
     }
+}
+
+/// Whether a bend is by a row that was measured over this V.
+pub(super) fn is_over_own(bend: &Bend, v: f64) -> bool {
+    matches!(bend.method(), Method::Measured { v: of, .. } if (of - v).abs() < SAME_V)
 }

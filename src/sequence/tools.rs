@@ -1,12 +1,12 @@
 //! The tools of a shop: as polygons, made once, and which of them go together.
 
 use crate::bend::Bend;
-use crate::bend::Method;
 use crate::brake;
 use crate::sequence::hull::Section;
 use crate::sequence::section::Seat;
 use crate::sequence::section::Stand;
 use crate::sequence::setup::Tool;
+use crate::sequence::setup::is_over_own;
 use crate::shop::Brake;
 use crate::shop::Press;
 use crate::shop::SAME_V;
@@ -101,11 +101,6 @@ pub(super) fn off(bend: &Bend, v: f64) -> f64 {
     }
     let (gives, asked) = (brake::inside_radius(v), bend.radius());
     (gives / asked).max(asked / gives)
-}
-
-/// Whether a bend is by a row that was measured over this V.
-pub(super) fn is_over_own(bend: &Bend, v: f64) -> bool {
-    matches!(bend.method(), Method::Measured { v: of, .. } if (of - v).abs() < SAME_V)
 }
 
 /// Every die with every punch: the one first that gives the radius of the bend best, of those

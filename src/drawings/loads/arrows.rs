@@ -107,7 +107,7 @@ pub(super) fn square_to_paper(items: &mut Vec<Item>, at: Point, comes: &[bool]) 
 }
 
 /// Adds the value beyond the end of one of the arrows where nothing else is.
-pub(super) fn valued(items: &mut Vec<Item>, ends: &Ends, value: &str) {
+pub(super) fn valued(items: &mut Vec<Item>, ends: &[(Point, Vec2)], value: &str) {
     let beyond = |(end, out): &(Point, Vec2), more: f64| {
         let words = small(value).made_heavy().in_ink(Ink::Accent);
         let reach = out.x.abs() * words.length() / 2.0 + out.y.abs() * words.height / 2.0;

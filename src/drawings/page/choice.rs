@@ -31,7 +31,7 @@ const SMALL: f64 = 0.5;
 const LARGER: f64 = 1.45;
 
 /// By how much a band of notes is made lower until a flat above it is no smaller, mm. Our choice.
-const STEP: f64 = 10.0;
+const STEP: f64 = 16.0;
 
 /// The flat with the whole sheet for itself.
 const ALONE: Share = Share { below: 0, least: LEAST[0], between: false, side: SIDE, alone: true };

@@ -26,7 +26,7 @@ pub(super) fn is_wrench(setup: Option<&Setup>) -> bool {
 /// The section of a step with what is clamped level and the wrench swung up: after a bend of an angle
 /// round a radius that takes so much of the flat, by a handle that reaches so far from the bend.
 pub(super) fn swung(
-    section: StepSection,
+    section: &StepSection,
     angle: Angle,
     [radius, allowance, lever]: [f64; 3],
 ) -> StepSection {
@@ -90,7 +90,7 @@ mod tests {
             gauge: Some(Point::new(40.0, -1.5)),
             ..StepSection::default()
         };
-        let swung = swung(section, Angle::from_degrees(90.0), [3.0, 7.0, 300.0]);
+        let swung = swung(&section, Angle::from_degrees(90.0), [3.0, 7.0, 300.0]);
         let bounds = |polygons: &[Vec<Point>]| {
             polygons.iter().flatten().fold(Bounds::EMPTY, |all, p| all.with(*p))
         };
