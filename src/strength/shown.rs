@@ -131,7 +131,8 @@ fn moment(newton_mm: f64, units: Units, figures: fn(f64) -> String) -> String {
     }
 }
 
-/// Three figures, rounded up: no part of a load is printed smaller than it is.
+/// Three figures, rounded up: no part of a load is printed smaller than it is, but for a thousandth of
+/// the last figure.
 fn figures(value: f64) -> String {
     let mut unit = 1.0;
     while value >= 1000.0 * unit {
@@ -140,11 +141,11 @@ fn figures(value: f64) -> String {
     while unit > 1e-3 && value < 100.0 * unit {
         unit /= 10.0;
     }
-    num::text((value / unit - EXACT).ceil() * unit, 3)
+    num::text((value / unit - MORE).ceil() * unit, 3)
 }
 
-/// Less than a rounding step, so that a number that is exact stays what it is.
-const EXACT: f64 = 1e-9;
+/// By no more than this of its last figure a number is what is printed: it is rounded in other units.
+const MORE: f64 = 1e-3;
 
 #[cfg(test)]
 mod tests {
