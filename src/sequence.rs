@@ -14,7 +14,8 @@
 //! Of the dies with which a bend works and has the shop's margin the one is taken whose radius is
 //! nearest to that of the flat; of the setups with it, and of folding brakes beside it, the one with
 //! most room, of equal ones the first tool of the shop; room beyond `room::ENOUGH` counts as equal.
-//! Where that would change dies within a part, one die for all is taken if it does as well. The search goes depth first, for an
+//! Where that would change dies within a part, one die for all is taken if it does as well; where it
+//! would change machines, the part stays at one while that works with the shop's margin. The search goes depth first, for an
 //! order in which every bend has enough room, then for one in which every bend has the
 //! shop's margin, then for any, and remembers from which sets of made bends none leads on.
 //! It tries bends in the order of the part.
@@ -40,6 +41,7 @@ mod handling;
 mod hull;
 mod making;
 mod one_die;
+mod one_machine;
 mod orientation;
 mod pieces;
 mod plan;
@@ -95,6 +97,7 @@ pub use step_section::StepSection;
 pub use stretch::From as GaugeFrom;
 pub use task::Metal;
 pub use task::Task;
+use tools::Allowed;
 use trials::Trials;
 
 /// Maximum number of bends of one part that are put in order. Our choice: sets of bends are bits of
@@ -126,8 +129,11 @@ fn found(task: &Task, plain: bool) -> Plan {
     let mut body = Body::new(task.part, task.flat);
     body.plain = plain;
     let known = (&body, &Trials::default());
-    let over = |only_v: Option<f64>| ordered(task, known, only_v);
-    let plan = one_die::over(task, over(None), &|v| over(Some(v)));
+    let over = |brake: Option<usize>| {
+        let of = |v: Option<f64>| ordered(task, known, Allowed { v, brake, by_hand: false });
+        one_die::over(task, of(None), &|v| of(Some(v)))
+    };
+    let plan = one_machine::over(task, known, over(None), &|brake| over(Some(brake)));
     Plan { handling: handling::all(task, &plan), ..plan }
 }
 
@@ -135,15 +141,15 @@ fn found(task: &Task, plain: bool) -> Plan {
 type Known<'a> = (&'a Body<'a>, &'a Trials);
 
 /// The order with its setups.
-fn ordered(task: &Task, known: Known, only_v: Option<f64>) -> Plan {
+fn ordered(task: &Task, known: Known, allowed: Allowed) -> Plan {
     let count = task.part.bends.len();
     let is_formed = |bend: &usize| task.part.bends[*bend].bend.form() != Form::Bent;
     let (formed, bent): (Vec<usize>, Vec<usize>) = (0..count).partition(is_formed);
-    let first = planned(task, known, [&formed, &bent], (false, only_v));
+    let first = planned(task, known, [&formed, &bent], (false, allowed));
     if formed.is_empty() || first.is_whole() {
         return first;
     }
-    let last = planned(task, known, [&formed, &bent], (true, only_v));
+    let last = planned(task, known, [&formed, &bent], (true, allowed));
     if last.is_whole() { last } else { first }
 }
 
@@ -152,14 +158,15 @@ fn planned(
     task: &Task,
     known: Known,
     [formed, bent]: [&[usize]; 2],
-    (formed_last, only_v): (bool, Option<f64>),
+    (formed_last, allowed): (bool, Allowed),
 ) -> Plan {
     let start = if formed_last { 0 } else { formed.iter().fold(0, |set, bend| set | 1 << bend) };
     let mut steps = Vec::with_capacity(bent.len());
-    let mut search = Search::new((task, known), bent, start, (only_v, false));
+    let mut search = Search::new((task, known), bent, start, allowed);
     let mut whole = search.is_found(&mut steps);
     if !whole && task.shop.brakes.iter().any(Brake::is_by_hand) {
-        search = Search::new((task, known), bent, start, (only_v, true));
+        let by_hand = Allowed { by_hand: true, ..allowed };
+        search = Search::new((task, known), bent, start, by_hand);
         whole = search.is_found(&mut steps);
     }
     let as_drawn = search.as_drawn(&steps);
@@ -218,7 +225,7 @@ impl<'a> Search<'a> {
         (task, (body, trials)): (&'a Task<'a>, Known<'a>),
         bent: &'a [usize],
         start: u32,
-        (only_v, by_hand): (Option<f64>, bool),
+        allowed: Allowed,
     ) -> Self {
         Self {
             task,
@@ -226,7 +233,7 @@ impl<'a> Search<'a> {
             start,
             body,
             trials,
-            tools: tools::Sections::of(task.shop, (only_v, by_hand)),
+            tools: tools::Sections::of(task.shop, allowed),
             tried: HashMap::new(),
             dead: HashSet::new(),
             best: Vec::new(),
@@ -249,7 +256,7 @@ impl<'a> Search<'a> {
     fn left(&mut self, set: u32) -> Vec<usize> {
         let bent = self.bent.iter().copied();
         let mut left: Vec<usize> = bent.filter(|bend| set & (1 << bend) == 0).collect();
-        if self.tools.by_hand {
+        if self.tools.allowed.by_hand {
             let brakes = &self.task.shop.brakes;
             left.sort_by_key(|bend| {
                 let tried = self.try_bend(set, *bend);

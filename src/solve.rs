@@ -58,6 +58,7 @@ pub use solved::Solved;
 pub(crate) use solved::pieces;
 pub(crate) use stack::clamped;
 pub(crate) use tube_ends::TubeEnd;
+pub(crate) use tube_ends::between_cheeks;
 pub(crate) use tube_ends::tube_ends;
 
 use crate::check;

@@ -128,6 +128,13 @@ impl Need {
         Self { kind, row, grip: None, holes: 1, into: None, grade: None, alone: false }
     }
 
+    /// The same through the cheeks on both sides of a tube, where it is one, which stand so far apart, mm.
+    fn through_cheeks(self, gap: Option<f64>) -> Self {
+        let Some(gap) = gap else { return self };
+        let grip = self.grip.map(|grip| 2.0 * grip + gap);
+        Self { grip, holes: 2 * self.holes, alone: false, ..self }
+    }
+
     /// How far the thread reaches beyond the plates, mm.
     fn beyond(&self) -> f64 {
         self.into.as_ref().map_or(0.0, |(_, beyond)| *beyond)
@@ -231,7 +238,8 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         "bolt" => {
             let sunk = hole.recess.filter(|_| kind == Kind::CapScrew).map_or(0.0, |r| r.depth);
             let grip = Some(plates - sunk).filter(|_| !unsaid);
-            Some(Need { kind, row, grip, holes: clamped.pieces, into, grade, alone })
+            let own = Need { kind, row, grip, holes: clamped.pieces, into, grade, alone };
+            Some(own.through_cheeks(solve::between_cheeks(job, solved, part)))
         }
         "nut" => {
             let into = Some((seat(hole, &row).work().to_owned(), 0.0));

@@ -201,18 +201,25 @@ pub(super) fn short_faces(bend: &Bend, refused: &[Refusal]) -> Vec<usize> {
 /// How long the faces that are too short must be, each for the tool that needs least.
 fn longer_faces(bend: &Bend, refused: &[Refusal], subject: &Subject) -> Option<String> {
     let remedy = |face: usize| {
-        let needed = refused.iter().filter_map(|r| match r.why {
-            Why::Flange { face: f, min, .. } if f == face => Some(min),
+        let short = refused.iter().filter_map(|r| match r.why {
+            Why::Flange { face: f, is, min } if f == face => Some([is, min]),
             _ => None,
         });
-        let needed = subject.show(needed.fold(f64::INFINITY, f64::min));
-        match face == bend.to {
-            true => format!("make the flange {needed} long and cut it back after bending"),
-            false => {
-                let name = &subject.part.faces[face].name;
-                format!("make face `{name}` {needed} long beside the whole bend, measured outside")
-            }
+        let nearest = short.min_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
+        let [is, needed] = nearest.unwrap_or_default();
+        if face == bend.to {
+            return format!(
+                "make the flange {} long and cut it back after bending",
+                subject.show(needed)
+            );
         }
+        // Rounded up, so that what is typed is enough.
+        let by = ((needed - is) * 10.0 + 0.02).ceil() / 10.0;
+        let [by, is, needed] = [by, is, needed].map(|mm| subject.show(mm));
+        let name = &subject.part.faces[face].name;
+        format!(
+            "make face `{name}` {by} longer (beside the whole bend: {is} counts, {needed} is needed)"
+        )
     };
     let remedies: Vec<String> = short_faces(bend, refused).into_iter().map(remedy).collect();
     (!remedies.is_empty()).then(|| remedies.join(" and "))

@@ -50,7 +50,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     let steps = plan.steps.iter().filter_map(|step| {
         let bend = &subject.part.bends[step.bend];
         let (v, asked) = (step.setup.v(shop)?, bend.bend.radius());
-        let gives = step.setup.radius(shop, asked);
+        let gives = step.setup.radius(shop, &bend.bend);
         if (asked - gives).abs() <= SHARE * gives {
             return None;
         }

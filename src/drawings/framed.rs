@@ -14,6 +14,7 @@ use crate::paper::SMALL;
 use crate::paper::Strip;
 use crate::paper::Unit;
 use crate::paper::Words;
+use std::borrow::Borrow;
 
 /// From the corner of a panel to its heading, mm.
 pub(super) const INSET: (f64, f64) = (2.5, 6.0);
@@ -58,9 +59,16 @@ pub(super) fn framed(
     Pages { title: title.to_owned(), size, pages }
 }
 
+/// A last sheet with no more on it than this is saved where gaps between blocks leave the room, mm.
+/// Our choice: some four lines.
+const LITTLE: f64 = 18.0;
+
 /// What is within the frames of further sheets.
 pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
     let columns = columns(inside, paper::widest(&rest));
+    if let Some(tight) = tightened(&rest, &columns) {
+        rest = tight;
+    }
     let mut sheets = Vec::new();
     while !rest.is_empty() {
         let before = rest.len();
@@ -86,18 +94,36 @@ pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
 }
 
 /// How many further sheets these are.
-pub(super) fn count(mut rest: &[&Unit], inside: Bounds) -> usize {
+pub(super) fn count(rest: &[&Unit], inside: Bounds) -> usize {
     let columns = columns(inside, paper::widest(rest));
-    let mut sheets = 0;
+    let tight = tightened(rest, &columns);
+    tight.map_or_else(|| filled(rest, &columns).0, |tight| filled(&tight, &columns).0)
+}
+
+/// How many sheets of columns units fill, and what the last of them holds, mm.
+fn filled<U: Borrow<Unit>>(mut rest: &[U], columns: &[Bounds]) -> (usize, f64) {
+    let (mut sheets, mut last) = (0, 0.0);
     while !rest.is_empty() {
-        let taken = match paper::taken(rest, &columns) {
+        let taken = match paper::taken(rest, columns) {
             0 => paper::led(rest),
             taken => taken,
         };
+        last = rest[..taken].iter().map(|unit| unit.borrow().height).sum();
         rest = &rest[taken..];
         sheets += 1;
     }
-    sheets
+    (sheets, last)
+}
+
+/// The units without gaps between them, where that saves a last sheet with little on it.
+fn tightened<U: Borrow<Unit>>(rest: &[U], columns: &[Bounds]) -> Option<Vec<Unit>> {
+    let (sheets, last) = filled(rest, columns);
+    if sheets < 2 || last > LITTLE {
+        return None;
+    }
+    let all = rest.iter().map(|unit| unit.borrow().clone());
+    let tight: Vec<Unit> = all.filter(|unit| !unit.is_gap()).collect();
+    (filled(&tight, columns).0 < sheets).then_some(tight)
 }
 
 /// Two columns of a sheet; one where they are narrower than what is in them.
@@ -156,6 +182,30 @@ mod tests {
                 assert_eq!(counted, behind(units, room).len());
             }
         }
+    }
+
+    #[test]
+    fn a_last_line_is_drawn_onto_the_sheet_before() {
+        let room = Bounds { min: Point::new(0.0, 0.0), max: Point::new(200.0, 100.0) };
+        let block = |i: usize| {
+            let lines = (0..4).map(|k| format!("line {k} of block {i}")).collect();
+            Block::Lines { heading: "More".into(), lines }
+        };
+        let of = |blocks: usize, lines: usize| {
+            let mut units: Vec<Unit> =
+                (0..blocks).flat_map(|i| paper::units(&[block(i)], 100.0)).collect();
+            let lines = (0..lines).map(|i| format!("last {i}")).collect();
+            units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], 100.0));
+            units
+        };
+        // As many lines behind the blocks as just begin another sheet.
+        let first = (0..40).find(|lines| {
+            let units = of(6, *lines);
+            filled(&units, &columns(room, 90.0)).0 > 1
+        });
+        let first = first.expect("some number of lines is too many");
+        assert_eq!(behind(of(6, first), room).len(), 1, "the gaps leave room for a line");
+        assert_eq!(behind(of(6, first + 20), room).len(), 2, "but not for twenty");
     }
 
     #[test]

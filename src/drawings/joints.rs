@@ -6,13 +6,13 @@ use crate::joint::Bolted;
 use crate::solve;
 use crate::solve::Solved;
 
-/// A line for each joint: its holes by their letters, its bolt, and how it is drilled.
+/// The lines of each joint: its holes by their letters with its bolt and stack, then how it is drilled.
 pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) -> Vec<String> {
     let joints = solve::joints_of(job, all, solved);
-    joints.iter().map(|bolted| line(job, solved, sets, bolted)).collect()
+    joints.iter().flat_map(|bolted| of_joint(job, solved, sets, bolted)).collect()
 }
 
-fn line(job: &Job, solved: &Solved, sets: &[Set], bolted: &Bolted) -> String {
+fn of_joint(job: &Job, solved: &Solved, sets: &[Set], bolted: &Bolted) -> Vec<String> {
     let is_in =
         |set: &&Set| solve::joint_of(job, solved, set.hole()) == Some(bolted.joint.name.as_str());
     let letters: Vec<&str> = sets.iter().filter(is_in).map(|set| set.letter.as_str()).collect();
@@ -29,5 +29,7 @@ fn line(job: &Job, solved: &Solved, sets: &[Set], bolted: &Bolted) -> String {
         bolted.stack(job.units)
     );
     let drilling = bolted.drilling(job.units);
-    std::iter::once(own).chain(drilling).collect::<Vec<_>>().join(" ")
+    let drilling: Vec<String> = drilling.into_iter().collect();
+    let drilling = (!drilling.is_empty()).then(|| drilling.join(" "));
+    std::iter::once(own).chain(drilling).collect()
 }

@@ -2,6 +2,7 @@
 //! their margin; always with what these numbers are not.
 
 mod acting;
+mod arrows;
 
 use crate::drawings::gap_picture::bar;
 use crate::drawings::gap_picture::large;
@@ -32,6 +33,8 @@ use std::sync::Arc;
 const HIGH: f64 = 22.0;
 const WIDE: f64 = 0.4;
 const LEFT: f64 = 2.0;
+/// Width of what is said beside that picture at least, mm. Our choice.
+const SAID: f64 = 40.0;
 /// Width of the names of rules at most, mm.
 const RULE: f64 = 30.0;
 /// The same where figures and bars take the room, mm: a word.
@@ -41,6 +44,9 @@ const BARS: f64 = 14.0;
 const NAME: f64 = 47.0;
 /// A bar is at most so many times as long as the room up to what is allowed. Our choice.
 const MAX: f64 = 2.0;
+/// A table no higher than this goes on in no other column, mm. Our choice: the height of a column is some
+/// 140 mm.
+const WHOLE: f64 = 110.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.2;
 
@@ -53,10 +59,12 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         let acting = Acting::of(job, solved, i);
         let mut units = Vec::new();
         let lines = vec![format!("By {}. {}", verdict.method.name(), row.caution)];
-        units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
+        let by = paper::units(&[Block::Lines { heading: String::new(), lines }], column);
+        // The method stands above its picture.
+        units.extend(by.iter().filter(|unit| !unit.is_gap()).map(Unit::leading));
         units.push(picture(job, solved, (verdict, acting.as_ref()), width));
         units.extend(acting.and_then(|acting| acting.seen_from_the_side(width)));
-        units.extend(checks(job, verdict, width));
+        units.extend(checks(job, (solved, verdict), width));
         let words = verdict.refused().map(|_| sentence(&load.words));
         let lines =
             words.into_iter().chain(load.remarks()).map(|words| spoken::remark(&words)).collect();
@@ -110,8 +118,12 @@ fn picture(
     let drawn = paper::extent(&items);
     let shift = (LEFT - drawn.min.x, -3.0 - drawn.max.y);
     items = items.into_iter().map(|item| item.shifted(shift)).collect();
-    let x = LEFT + drawn.width() + 6.0;
-    let mut y = -6.0;
+    let beside = LEFT + drawn.width() + 6.0;
+    let most = allowed(job, verdict);
+    let long = most.iter().map(|words| words.length() + 1.4).sum::<f64>();
+    let is_beside = beside + long.max(SAID) <= width;
+    let x = if is_beside { beside } else { LEFT };
+    let mut y = if is_beside { -6.0 } else { -drawn.height() - 10.0 };
     let mut say = |line: Vec<Words>, down: f64| {
         let mut x = x;
         for words in line {
@@ -131,18 +143,27 @@ fn picture(
         say(vec![small(line)], if i + 1 == what.len() { 6.6 } else { ROW });
     }
     let governing = verdict.governing();
-    match (verdict.refused(), governing, verdict.margin()) {
-        (None, Some(limit), Some(_)) => {
-            let left = job.units.percent_left(verdict.force, verdict.allowable(limit));
-            let most = large(job.units.allowed_alone(verdict.allowable(limit)));
-            say(vec![most, grey("allowed,"), large(format!("margin {left} %"))], 4.6);
+    match governing.filter(|_| !most.is_empty()) {
+        Some(limit) => {
+            say(most, 4.6);
             let governs = paper::wrapped(&format!("governs: {}", limit.what), width - x);
             governs.iter().for_each(|line| say(vec![small(line)], ROW));
         }
-        _ => say(vec![large("not judged").in_ink(Ink::Red)], ROW),
+        None => say(vec![large("not judged").in_ink(Ink::Red)], ROW),
     }
     let low = (-3.0 - drawn.height()).min(y + ROW - 1.6);
     Unit::picture(-low + 2.5, items)
+}
+
+/// What is allowed and the margin; nothing where the load was not judged.
+fn allowed(job: &Job, verdict: &Verdict) -> Vec<Words> {
+    let (None, Some(limit), Some(_)) = (verdict.refused(), verdict.governing(), verdict.margin())
+    else {
+        return Vec::new();
+    };
+    let left = job.units.percent_left(verdict.force, verdict.allowable(limit));
+    let most = large(job.units.allowed_alone(verdict.allowable(limit)));
+    vec![most, small("allowed,").in_ink(Ink::Grey), large(format!("margin {left} %"))]
 }
 
 /// The flat with the section that governs and the arrows of the load.
@@ -173,7 +194,7 @@ fn flat(solved: &Solved, verdict: &Verdict, acting: Option<&Acting>, width: f64)
 
 /// All checks by what they allow, the least first, as bars: what of that the load takes, so that the one
 /// that governs has the longest.
-fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
+fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<Unit> {
     let mut limits: Vec<&Limit> = verdict.limits.iter().chain(&verdict.wall).collect();
     limits.sort_by(|a, b| a.allowable().total_cmp(&b.allowable()));
     if limits.is_empty() {
@@ -181,7 +202,7 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     }
     let share = |limit: &Limit| (verdict.force / verdict.allowable(limit)).min(MAX);
     let most = limits.iter().map(|limit| share(limit)).fold(1.0, f64::max);
-    let name = |limit: &Limit| report::named_limit(limit, limits.iter().copied());
+    let name = |limit: &Limit| told(solved, limit, &limits);
     let whole = limits.iter().map(|limit| small(name(limit)).length()).fold(0.0, f64::max) + 2.0;
     // Where all rules are of one standard, the heading says it.
     let standard = verdict.method.name().split(',').next().unwrap_or_default();
@@ -230,7 +251,42 @@ fn checks(job: &Job, verdict: &Verdict, width: f64) -> Vec<Unit> {
     };
     let mut units: Vec<Unit> = limits.iter().map(row).collect();
     units.push(key(job, verdict.force, by > 0.0, width));
-    units
+    together(units)
+}
+
+/// What a limit is of; of several of one name also the holes that its section goes through.
+fn told(solved: &Solved, limit: &Limit, all: &[&Limit]) -> String {
+    let own = report::named_limit(limit, all.iter().copied());
+    let alike = all.iter().filter(|other| other.what == limit.what).count();
+    match section_holes(solved, limit).filter(|_| alike > 1) {
+        Some(letters) => format!("{own} ({letters})"),
+        None => own,
+    }
+}
+
+/// Rows that no column parts, where they are not too many for one.
+fn together(mut rows: Vec<Unit>) -> Vec<Unit> {
+    let high: f64 = rows.iter().map(|row| row.height).sum();
+    let last = rows.len().saturating_sub(1);
+    if high < WHOLE {
+        rows[..last].iter_mut().for_each(|row| *row = row.leading());
+    }
+    rows
+}
+
+/// The letters of the holes that the section of a limit goes through; nothing where it goes through none.
+fn section_holes(solved: &Solved, limit: &Limit) -> Option<String> {
+    let [a, b] = limit.section?.flat;
+    let place = to_origin(&solved.flat.region);
+    let (from, along) = (place.apply(a), (b - a).normalize());
+    let spots = holes::spots(solved, &holes::sets(solved));
+    let cut = spots.iter().filter(|spot| {
+        let bounds = spot.outline.bounds();
+        let off = (bounds.centre() - from).cross(place.direction(along)).abs();
+        off < bounds.width().min(bounds.height()) / 2.0
+    });
+    let letters: Vec<&str> = cut.map(|spot| spot.label.as_str()).collect();
+    (!letters.is_empty()).then(|| holes::runs(&letters))
 }
 
 /// What the bars and the line across them are; without these the load alone.

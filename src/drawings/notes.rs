@@ -292,21 +292,74 @@ pub(super) fn sentence(words: &str) -> String {
     format!("{}{stop}", num::capital(words))
 }
 
-/// The findings of the checks in this part.
+/// The findings of the checks in this part: those that differ in a name alone are said once, each with
+/// its remedy in a paragraph of its own.
 pub(super) fn findings(solved: &Solved) -> Option<Block> {
-    let line = |(index, finding): (usize, &Finding)| {
-        let label = marks::finding_label(index);
-        let help = finding.help.as_ref().map(|help| format!(" Fix: {help}."));
-        let repeated = finding.repeated().map(|words| format!(" {}", sentence(&words)));
-        format!(
-            "{label} {} ({}): {}{}{}",
+    let all: Vec<(usize, &Finding)> = solved.found.iter().enumerate().collect();
+    let mut lines = Vec::new();
+    for (index, finding) in &all {
+        let is_said = |(_, other): &&(usize, &Finding)| is_alike(other, finding);
+        if all[..*index].iter().any(|other| is_said(&other)) {
+            continue;
+        }
+        let alike = all[index + 1..].iter().filter(is_said);
+        let alike: Vec<String> = alike.filter_map(|(index, other)| named(*index, other)).collect();
+        let label = marks::finding_label(*index);
+        let mut line = format!(
+            "{label} {} ({}): {}",
             finding.weight,
             finding.code,
-            sentence(&finding.headline),
-            repeated.unwrap_or_default(),
-            help.unwrap_or_default()
-        )
-    };
-    let lines: Vec<String> = solved.found.iter().enumerate().map(line).collect();
+            sentence(&finding.headline)
+        );
+        if let Some(words) = finding.repeated() {
+            line += &format!(" {}", sentence(&words));
+        }
+        if !alike.is_empty() {
+            line += &format!(" The same at {}.", alike.join(", "));
+        }
+        lines.push(line);
+        lines.extend(finding.help.as_ref().map(|help| format!("Fix: {help}.")));
+    }
     (!lines.is_empty()).then(|| Block::Lines { heading: "Findings".into(), lines })
+}
+
+/// Whether two findings say the same of two things: but for the first name in them they are alike.
+fn is_alike(one: &Finding, other: &Finding) -> bool {
+    let own =
+        |finding: &Finding| parted(&finding.headline).map(|(a, _, b)| [a, b].map(str::to_owned));
+    one.weight == other.weight
+        && one.code == other.code
+        && one.help == other.help
+        && [one, other].iter().all(|finding| finding.repeats == 0)
+        && own(one).is_some()
+        && own(one) == own(other)
+}
+
+/// What is before the first name of a sentence, the name, and what is behind it.
+fn parted(headline: &str) -> Option<(&str, &str, &str)> {
+    let (before, rest) = headline.split_once('`')?;
+    let (name, behind) = rest.split_once('`')?;
+    Some((before, name, behind))
+}
+
+/// A finding by its label and the name in it: `F2 “left”`.
+fn named(index: usize, finding: &Finding) -> Option<String> {
+    let (_, name, _) = parted(&finding.headline)?;
+    Some(format!("{} {}", marks::finding_label(index), spoken::quoted(name)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn findings_that_differ_in_a_name_are_alike() {
+        let of = |headline: &str| Finding::caution("bend-radius", headline).help("take V 16");
+        let [a, b] = ["a", "b"].map(|name| of(&format!("bend `{name}` has 2 mm")));
+        assert!(is_alike(&a, &b));
+        assert!(!is_alike(&a, &of("bend `b` has 3 mm")));
+        assert!(!is_alike(&a, &b.clone().help("take V 25")));
+        assert!(!is_alike(&of("no name"), &of("no name")), "each is said");
+        assert_eq!(named(1, &b).as_deref(), Some("F2 “b”"));
+    }
 }

@@ -2,6 +2,7 @@
 
 mod tool;
 mod words;
+mod wrench;
 
 use crate::bend::Form;
 use crate::drawings::bends::degrees;
@@ -115,27 +116,26 @@ fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
 }
 
 /// What the two words for setting a line mean, said where both may come.
-const STOP: &str = "Back gauge: set it to this distance. Gauge: measure it from the edge by hand.";
+const STOP: &str = "Back gauge: set it. Gauge: measure from the edge by hand.";
 
 /// From where legs are measured, and which edges are meant.
-const EDGES: &str =
-    "Legs are measured outside; left, right, upper and lower edges are those of the flat.";
+const EDGES: &str = "Legs are outside sizes; edges are named as in the flat.";
 
 /// Where springback comes from: no range is shown of one that was measured.
 fn springback(plan: &Plan) -> &'static str {
     let on_brakes = plan.handling.iter().filter(|handling| plan.step(handling.bend).is_some());
     match on_brakes.filter(|handling| handling.range.is_none()).count() {
         0 => {
-            "Springback is computed: “bend to” is for the softest sheet of the grade, the angles \
-             below it for the softest and the hardest. Start with the angle for the softest."
+            "Springback is computed: start with “bend to”, for the softest sheet of the grade; below \
+             it the softest and the hardest."
         }
         n if n == plan.steps.len() => {
             "Springback is as the shop measured it on strips: try the angle on scrap of this sheet."
         }
         _ => {
             "Springback is as the shop measured it on strips where “bend to” has one angle; where \
-             a range is below it, it is computed, for the softest and the hardest sheet of the \
-             grade: start with the angle for the softest."
+             a range is below it, it is computed: start with “bend to”, for the softest sheet of the \
+             grade."
         }
     }
 }
@@ -161,7 +161,7 @@ fn step(job: &Job, solved: &Solved, number: usize, handling: &Handling) -> BendS
         bend_to,
         lines: marked(&lines),
         view: end_view(job, solved, handling, setup.as_ref()),
-        plan: plan(solved, handling),
+        plan: plan(solved, handling, wrench::is_wrench(setup.as_ref())),
     }
 }
 
@@ -170,7 +170,12 @@ fn end_view(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setu
     let (part, flat) = (&solved.part, &solved.flat);
     let drawn = &part.bends[handling.bend];
     let on = setup.map(|setup| (setup.shop, setup.step));
-    let section = StepSection::of(part, flat, handling, on);
+    let mut section = StepSection::of(part, flat, handling, on);
+    if let Some(setup) = setup.filter(|setup| wrench::is_wrench(Some(setup))) {
+        let lever = setup.pull.map_or(0.0, |pull| pull.lever);
+        let sizes = [drawn.bend.radius(), drawn.bend.allowance(), lever];
+        section = wrench::swung(&section, setup.step.setup.under_load, sizes);
+    }
     // A rolled bend is set by where it begins.
     let half = match drawn.bend.form() {
         Form::Rolled => drawn.bend.allowance() / 2.0,
@@ -228,8 +233,8 @@ fn range(handling: &Handling) -> String {
     if low == high { String::new() } else { format!("{low}–{high}°") }
 }
 
-/// The part from above, as it lies.
-fn plan(solved: &Solved, handling: &Handling) -> PlanView {
+/// The part from above, as it lies; with a wrench what that grips moves.
+fn plan(solved: &Solved, handling: &Handling, with_wrench: bool) -> PlanView {
     let (part, flat) = (&solved.part, &solved.flat);
     let orientation = &handling.orientation;
     let seen = |edges: Vec<Edge>| edges.iter().map(|e| e.moved(orientation)).collect::<Vec<Edge>>();
@@ -240,7 +245,8 @@ fn plan(solved: &Solved, handling: &Handling) -> PlanView {
     let level = |face: usize| handling.level[face];
     let all = 0..part.faces.len();
     let standing = all.clone().filter(|f| !level(*f)).map(face).collect();
-    let moving = all.filter(|f| level(*f) && handling.moving[*f]).map(face).collect();
+    let moving =
+        all.filter(|f| level(*f) && handling.moving[*f] != with_wrench).map(face).collect();
     let line = flat.bends[handling.bend].line.moved(orientation);
     let gauge = handling.gauge.map(|gauge| gauge.line.moved(orientation));
     let other = handling.gauge.and_then(|gauge| gauge.other);

@@ -14,7 +14,7 @@ use std::sync::Arc;
 const INSET: f64 = 2.5;
 const TOP: f64 = 2.2;
 /// Left free at the foot of a column, mm.
-const FOOT: f64 = 0.5;
+const FOOT: f64 = 1.6;
 
 /// One thing a drawing says.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,7 +37,7 @@ pub(crate) fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
     let (mut units, mut above) = (Vec::new(), None);
     for block in blocks {
         let (heading, body) = match block {
-            Block::Table(table) => (&table.heading, table.units(width)),
+            Block::Table(table) => (&table.heading, going_on(table, width)),
             Block::Lines { heading, lines } => {
                 let lines = lines.iter().flat_map(|line| Unit::paragraph(line, width));
                 let again = above.as_ref().filter(|_| heading.is_empty());
@@ -59,6 +59,22 @@ pub(crate) fn units(blocks: &[Block], column: f64) -> Vec<Unit> {
         }
     }
     units
+}
+
+/// The heads and rows of a table: where rows go on in a next column, its heading stands above its heads
+/// again.
+fn going_on(table: &Table, width: f64) -> Vec<Unit> {
+    let mut rows = table.units(width);
+    let again = Unit::heading(&format!("{}, continued", table.heading), width);
+    let (Some(again), Some(heads)) = (again.first(), rows.first()) else { return rows };
+    if table.heading.is_empty() {
+        return rows;
+    }
+    let below = heads.items.iter().cloned().map(|item| item.shifted((0.0, -again.height)));
+    let items = again.items.iter().cloned().chain(below).collect();
+    let both = Arc::new(Unit::picture(again.height + heads.height, items));
+    rows.iter_mut().skip(1).for_each(|row| row.head = Some(Arc::clone(&both)));
+    rows
 }
 
 /// Height of a column that takes the units which one of a height takes, mm.
@@ -157,8 +173,9 @@ fn walk<U: Borrow<Unit>>(
                     let group = units[taken..].iter().take(leading(&units[taken..]) + 1);
                     group.map(|unit| unit.borrow().height).sum()
                 }
-                false => unit.height + head.map_or(0.0, |head| head.height),
+                false => unit.height,
             };
+            let needed: f64 = needed + head.map_or(0.0, |head| head.height);
             let is_gap = unit.is_gap();
             if !is_gap && y - needed < column.min.y + FOOT {
                 break;
@@ -213,6 +230,32 @@ mod tests {
         };
         assert_eq!(parting(&rows(true), &columns), Some(2));
         assert_eq!(parting(&rows(false), &columns), None);
+    }
+
+    #[test]
+    fn a_table_that_goes_on_says_again_what_it_is() {
+        let rows = (1..=20).map(|i| vec![format!("A{i}").into(), format!("{i}").into()]);
+        let table = Table {
+            heading: "Hole centres".into(),
+            heads: vec!["hole".into(), "X".into()],
+            rows: rows.collect(),
+            beside: 1,
+        };
+        let column = |x: f64| Bounds { min: Point::new(x, 0.0), max: Point::new(x + 80.0, 100.0) };
+        let (items, left) =
+            place(units(&[Block::Table(table)], 80.0), &[column(0.0), column(80.0)]);
+        assert!(left.iter().all(Unit::is_gap), "all has room in two columns");
+        let mut said: Vec<(f64, f64, &str)> = items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Words(words) => Some((words.at.x, words.at.y, words.text.as_str())),
+                _ => None,
+            })
+            .filter(|(x, ..)| *x > 80.0)
+            .collect();
+        said.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.total_cmp(&b.0)));
+        let first: Vec<&str> = said.iter().take(3).map(|(.., words)| *words).collect();
+        assert_eq!(first, ["Hole centres, continued", "hole", "X"]);
     }
 
     #[test]

@@ -120,7 +120,7 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
         action: Action::Lay,
         sight: folding.map(|_| brake::sight_line(bend.radius()) - bend.allowance() / 2.0),
         range: made_on.and_then(|(step, task)| {
-            let radius = step.setup.radius(task.shop, bend.radius());
+            let radius = step.setup.radius(task.shop, bend);
             if task.measured(step.setup.v(task.shop)).is_some() {
                 return None;
             }

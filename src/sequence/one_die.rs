@@ -5,8 +5,9 @@ use crate::bend::Method;
 use crate::sequence::plan::Plan;
 use crate::sequence::plan::Step;
 use crate::sequence::room::margin;
+use crate::sequence::setup::Setup;
+use crate::sequence::setup::is_over_own;
 use crate::sequence::task::Task;
-use crate::sequence::tools::is_over_own;
 use crate::sequence::tools::off;
 use crate::shop::SAME_V;
 
@@ -25,14 +26,11 @@ pub(super) fn over(task: &Task, plan: Plan, ordered: &dyn Fn(f64) -> Plan) -> Pl
         plan.steps.iter().map(|step| step.tooling.room.mm).fold(f64::INFINITY, f64::min)
     };
     let room = least(&plan).min(margin(task.shop));
-    let ratio = |step: &Step| ratio(task, step);
-    let farthest = |of: usize| plan.step(of).map_or(1.0, |(_, step)| ratio(step));
+    let ratio = |step: &Step| ratio(bend(task, step), &step.setup, task);
     let as_good = |other: &Plan| {
         let far = |step: &Step| {
-            let was = farthest(step.bend);
-            // A row holds for its own V alone: another radius that is as good brings a caution.
-            let most = if is_measured(bend(task, step)) { was } else { AS_GOOD.max(was) };
-            ratio(step) > most
+            let own = plan.step(step.bend);
+            own.is_some_and(|(_, own)| !as_good_radius(task, own, &step.setup))
         };
         other.is_whole() && least(other) >= room && !other.steps.iter().any(far)
     };
@@ -44,11 +42,19 @@ pub(super) fn over(task: &Task, plan: Plan, ordered: &dyn Fn(f64) -> Plan) -> Pl
     better.unwrap_or(plan)
 }
 
-/// How far the radius of a step is off the one asked for. A bend by a measured row is farther off
-/// over any other V than its own, and where there is none farther than over any.
-fn ratio(task: &Task, step: &Step) -> f64 {
+/// Whether the radius of a bend in another setup is as good as that of its step, or no farther off.
+pub(super) fn as_good_radius(task: &Task, step: &Step, other: &Setup) -> bool {
     let bend = bend(task, step);
-    match step.setup.v(task.shop) {
+    let was = ratio(bend, &step.setup, task);
+    // A row holds for its own V alone: another radius that is as good brings a caution.
+    let most = if is_measured(bend) { was } else { AS_GOOD.max(was) };
+    ratio(bend, other, task) <= most
+}
+
+/// How far the radius of a setup is off the one asked for. A bend by a measured row is farther off
+/// over any other V than its own, and where there is none farther than over any.
+fn ratio(bend: &Bend, setup: &Setup, task: &Task) -> f64 {
+    match setup.v(task.shop) {
         Some(v) if is_measured(bend) && !is_over_own(bend, v) => off(bend, v).next_up(),
         Some(v) => off(bend, v),
         None if is_measured(bend) => f64::INFINITY,

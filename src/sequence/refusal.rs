@@ -8,7 +8,7 @@ use crate::sequence::setup::Setup;
 use crate::shop::Shop;
 
 /// A setup that does not work, and why.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Refusal {
     /// The setup.
     pub setup: Setup,

@@ -1,9 +1,12 @@
 //! One setup in which one bend can be made.
 
+use crate::bend::Bend;
+use crate::bend::Method;
 use crate::brake;
 use crate::num::Angle;
 use crate::part::Part;
 use crate::quantity::Units;
+use crate::shop::SAME_V;
 use crate::shop::Shop;
 use crate::shop::Tools;
 
@@ -88,9 +91,13 @@ impl Setup {
         }
     }
 
-    /// The inside radius it gives, mm: that of the V; a folding brake is set to the radius asked for.
-    pub fn radius(&self, shop: &Shop, asked: f64) -> f64 {
-        self.v(shop).map_or(asked, brake::inside_radius)
+    /// The inside radius it gives a bend, mm: that of the V, over the V of a measured row the one that
+    /// was measured there; a folding brake is set to the radius asked for.
+    pub fn radius(&self, shop: &Shop, bend: &Bend) -> f64 {
+        match self.v(shop) {
+            Some(v) if !is_over_own(bend, v) => brake::inside_radius(v),
+            _ => bend.radius(),
+        }
     }
 
     /// The shortest flange it can make, mm, measured outside.
@@ -101,4 +108,9 @@ impl Setup {
             (_, Tools::Press(_)) => 0.0,
         }
     }
+}
+
+/// Whether a bend is by a row that was measured over this V.
+pub(super) fn is_over_own(bend: &Bend, v: f64) -> bool {
+    matches!(bend.method(), Method::Measured { v: of, .. } if (of - v).abs() < SAME_V)
 }

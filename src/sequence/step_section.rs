@@ -18,6 +18,7 @@ use crate::sequence::refusal::Obstacle;
 use crate::sequence::section::Bending;
 use crate::sequence::section::Stand;
 use crate::sequence::setup::Tool;
+use crate::sequence::tools::Allowed;
 use crate::sequence::tools::BrakeSections;
 use crate::sequence::tools::Sections;
 use crate::sequence::view;
@@ -137,7 +138,7 @@ impl Scene<'_> {
 
     /// The sections of the tools, where they stand when the bend is made.
     fn tools(&self, pose: &Pose, shop: &Shop, step: &Step) -> Vec<Vec<Point>> {
-        let all = Sections::of(shop, (None, false));
+        let all = Sections::of(shop, Allowed::default());
         let place = |stand: &Stand| {
             let plane = self.bending.stands(pose, &step.setup, stand);
             let at = |p: &Point| {

@@ -1,12 +1,12 @@
 //! The tools of a shop: as polygons, made once, and which of them go together.
 
 use crate::bend::Bend;
-use crate::bend::Method;
 use crate::brake;
 use crate::sequence::hull::Section;
 use crate::sequence::section::Seat;
 use crate::sequence::section::Stand;
 use crate::sequence::setup::Tool;
+use crate::sequence::setup::is_over_own;
 use crate::shop::Brake;
 use crate::shop::Press;
 use crate::shop::SAME_V;
@@ -19,8 +19,17 @@ const V_RANGE: (f64, f64) = (0.6, 2.0);
 /// The sections of a shop's tools, brake by brake.
 pub(super) struct Sections {
     pub(super) brakes: Vec<BrakeSections>,
-    /// The opening of the only V that the part may be bent over, mm.
-    pub(super) only_v: Option<f64>,
+    /// Which of them may be used.
+    pub(super) allowed: Allowed,
+}
+
+/// Which tools of a shop a part may be bent on: all but those for the hands, where nothing is said.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Allowed {
+    /// The opening of the only V, mm.
+    pub(super) v: Option<f64>,
+    /// Index of the only brake beside hand tools.
+    pub(super) brake: Option<usize>,
     /// Whether what no brake bends may be bent by hand.
     pub(super) by_hand: bool,
 }
@@ -36,7 +45,7 @@ pub(super) struct BrakeSections {
 }
 
 impl Sections {
-    pub(super) fn of(shop: &Shop, (only_v, by_hand): (Option<f64>, bool)) -> Self {
+    pub(super) fn of(shop: &Shop, allowed: Allowed) -> Self {
         let brake = |brake: &Brake| match &brake.tools {
             Tools::Folding(folding) => BrakeSections {
                 upper: Section::new(&folding.beam),
@@ -55,7 +64,7 @@ impl Sections {
                 dies: press.dies.iter().map(|d| Section::new(&d.section)).collect(),
             },
         };
-        Self { brakes: shop.brakes.iter().map(brake).collect(), only_v, by_hand }
+        Self { brakes: shop.brakes.iter().map(brake).collect(), allowed }
     }
 }
 
@@ -92,11 +101,6 @@ pub(super) fn off(bend: &Bend, v: f64) -> f64 {
     }
     let (gives, asked) = (brake::inside_radius(v), bend.radius());
     (gives / asked).max(asked / gives)
-}
-
-/// Whether a bend is by a row that was measured over this V.
-pub(super) fn is_over_own(bend: &Bend, v: f64) -> bool {
-    matches!(bend.method(), Method::Measured { v: of, .. } if (of - v).abs() < SAME_V)
 }
 
 /// Every die with every punch: the one first that gives the radius of the bend best, of those

@@ -33,15 +33,35 @@ pub(super) fn best(
 ) -> Result<Found, Vec<Refusal>> {
     let bending = Bending::new(body, made, (bend, target));
     let mut ranking = Ranking::new(margin(task.shop));
-    let of = Wanted { task, bending: &bending, sections, trials };
+    let of = Wanted { task, bending: &bending, sections, trials, only: None };
     let is_by_hand = |i: &usize| task.shop.brakes[*i].is_by_hand();
-    let (hands, brakes): (Vec<usize>, Vec<usize>) =
+    let (hands, mut brakes): (Vec<usize>, Vec<usize>) =
         (0..task.shop.brakes.len()).partition(is_by_hand);
+    brakes.retain(|brake| sections.allowed.brake.is_none_or(|only| only == *brake));
     of.tried(&brakes, &mut ranking);
     // By hand is bent what no brake bends, where that is asked for.
-    if sections.by_hand && !ranking.works() {
+    if sections.allowed.by_hand && !ranking.works() {
         of.tried(&hands, &mut ranking);
     }
+    ranking.end()
+}
+
+/// The same with the brake, die and punch of a setup alone.
+///
+/// # Errors
+/// All setups with these, when none works.
+pub(super) fn best_on(
+    task: &Task,
+    body: &Body,
+    (sections, trials): (&Sections, &Trials),
+    made: u32,
+    (bend, target): (usize, Angle),
+    only: &Setup,
+) -> Result<Found, Vec<Refusal>> {
+    let bending = Bending::new(body, made, (bend, target));
+    let mut ranking = Ranking::new(margin(task.shop));
+    let of = Wanted { task, bending: &bending, sections, trials, only: Some(only) };
+    of.tried(&[only.brake], &mut ranking);
     ranking.end()
 }
 
@@ -51,6 +71,8 @@ struct Wanted<'a> {
     bending: &'a Bending<'a>,
     sections: &'a Sections,
     trials: &'a Trials,
+    /// A setup with the only tools that are tried, where not all are.
+    only: Option<&'a Setup>,
 }
 
 impl Wanted<'_> {
@@ -69,7 +91,7 @@ impl Wanted<'_> {
             };
             let tools: Vec<Tool> = match &brake.tools {
                 Tools::Folding(_) => vec![Tool::Fold { fingers: None }],
-                Tools::Press(press) => pairs(press, &drawn.bend, self.sections.only_v),
+                Tools::Press(press) => pairs(press, &drawn.bend, self.sections.allowed.v),
             };
             if tools.is_empty() {
                 let setup = new(Tool::Fold { fingers: None }, drawn.from);
@@ -77,7 +99,9 @@ impl Wanted<'_> {
                 ranking.refuse(Refusal { setup, why: Why::NoDie { usual } });
             }
             let both = [drawn.from, drawn.to];
-            for mut setup in tools.iter().flat_map(|tool| both.map(|at| new(*tool, at))) {
+            let all = tools.iter().flat_map(|tool| both.map(|at| new(*tool, at)));
+            let is_it = |setup: &Setup| self.only.is_none_or(|only| only.same_tool(setup));
+            for mut setup in all.filter(is_it) {
                 let off = setup.v(task.shop).map(|v| tools::off(&drawn.bend, v));
                 let (Some(floor), enough) = (ranking.floor(off), ranking.enough) else { continue };
                 let sections = &self.sections.brakes[i];

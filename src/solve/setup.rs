@@ -150,7 +150,7 @@ pub(crate) fn setup<'a>(job: &'a Job, solved: &'a Solved, bend: usize) -> Option
         shop,
         step,
         v,
-        radius: chosen.radius(shop, drawn.bend.radius()),
+        radius: chosen.radius(shop, &drawn.bend),
         min_flange: chosen.min_flange(shop),
         force: v.map(|v| brake::force(tensile, strip.line.length(), part.thickness, v)),
         pull: shop.brakes[chosen.brake].pull.map(|pull| {

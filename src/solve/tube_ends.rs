@@ -81,6 +81,16 @@ fn foot(of: &Solved) -> Option<f64> {
     }
 }
 
+/// How far apart the bare plates are set that hold an end of a tube, where a part is one of these, mm.
+pub(crate) fn between_cheeks(job: &Job, solved: &[Solved], part: &Solved) -> Option<f64> {
+    let name = &job.lines[part.line].name;
+    let is_cheek = |asked: &job::TubeEnd| asked.cheeks.as_ref().is_some_and(|c| c.part == *name);
+    let asked = job.tube_ends.all.iter().find(|asked| is_cheek(asked))?;
+    let tube = job.tubes.iter().find(|tube| tube.name == asked.tube)?;
+    let own = asked.cheeks.as_ref().and_then(|cheeks| cheeks.gap);
+    own.map(|(set, _)| set).or_else(|| Some(one(job, solved, asked, tube).fit.gap()?[0]))
+}
+
 fn fact<'a>(of: &'a Solved, name: &str) -> Option<&'a Value> {
     of.part.facts.iter().find(|fact| fact.name == name).map(|fact| &fact.value)
 }

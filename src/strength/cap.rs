@@ -8,6 +8,7 @@
 //! round a hollow section: its own eccentricity need not be counted (EN 1993-1-8 4.12(2)).
 
 use crate::geom::Point;
+use crate::geom::times;
 use crate::num::Angle;
 use crate::num::PI;
 use crate::strength::case::Subject;
@@ -21,6 +22,7 @@ use crate::strength::load::Direction;
 use crate::strength::load::Load;
 use crate::strength::place;
 use crate::strength::place::Spot;
+use crate::strength::verdict::Acts;
 use crate::strength::verdict::Verdict;
 use crate::strength::weld::Fillet;
 
@@ -58,6 +60,13 @@ impl Cap {
         let beyond = on.part.captured.as_ref().map(|of| radius - of.bore / 2.0 - of.wall);
         let ledge = beyond.filter(|ledge| *ledge > SAME_CENTRE);
         serves.then_some(Self { face: spot.face, centre, radius, hole: diameter, thickness, ledge })
+    }
+
+    /// Where the load acts in the formed part: at the hole, out of the tube and into it.
+    pub(super) fn acts(&self, on: &Subject) -> Acts {
+        let frame = &on.folded.faces[self.face].frame;
+        let at = vec![frame.point(self.centre, -on.part.thickness / 2.0)];
+        Acts { at: at.clone(), feet: at, ways: vec![frame.z, times(frame.z, -1.0)] }
     }
 
     /// Its limits: the cap in bending and in shear round its hole, and the weld; and the rules

@@ -118,6 +118,7 @@ fn beside_weld(on: &Subject, by_weld: bool) -> Result<Option<Metal>, Fault> {
 fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<(), Fault> {
     let Some(metal) = beside_weld(on, true)? else { return Err(Fault::Nothing) };
     unmodelled::metal(load, on, verdict);
+    verdict.acts = Some(cap.acts(on));
     let shear = held::filler(load, on, verdict)?;
     if let Some(leg) = load.leg {
         cap.judge(on, metal, Fillet { leg, shear }, verdict);

@@ -131,16 +131,21 @@ fn moment(newton_mm: f64, units: Units, figures: fn(f64) -> String) -> String {
     }
 }
 
-/// Three figures, four of what is longer.
+/// Three figures, rounded up: no part of a load is printed smaller than it is, but for a thousandth of
+/// the last figure.
 fn figures(value: f64) -> String {
-    let decimals = match value {
-        v if v >= 100.0 => 0,
-        v if v >= 10.0 => 1,
-        v if v >= 1.0 => 2,
-        _ => 4,
-    };
-    num::text(value, decimals)
+    let mut unit = 1.0;
+    while value >= 1000.0 * unit {
+        unit *= 10.0;
+    }
+    while unit > 1e-3 && value < 100.0 * unit {
+        unit /= 10.0;
+    }
+    num::text((value / unit - MORE).ceil() * unit, 3)
 }
+
+/// By no more than this of its last figure a number is what is printed: it is rounded in other units.
+const MORE: f64 = 1e-3;
 
 #[cfg(test)]
 mod tests {

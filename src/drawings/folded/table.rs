@@ -83,7 +83,7 @@ pub(crate) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
         lines.push(format!("Clear gap at the corners: {}.", words.join("; ")));
     }
     let notes = (!lines.is_empty()).then(|| Block::Lines { heading: String::new(), lines });
-    std::iter::once(sizes).chain(corner::table(job, solved)).chain(notes).collect()
+    std::iter::once(sizes).chain(notes).chain(corner::table(job, solved)).collect()
 }
 
 /// What a caliper reads over flanges beside slanting bends, in words.

@@ -5,6 +5,11 @@ use crate::drawings::dimension::dimension;
 use crate::drawings::folded;
 use crate::drawings::gap_picture::rectangle;
 use crate::drawings::gap_picture::small;
+use crate::drawings::loads::arrows::ARROW;
+use crate::drawings::loads::arrows::arrows;
+use crate::drawings::loads::arrows::square_to_paper;
+use crate::drawings::loads::arrows::valued;
+use crate::flat::to_origin;
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Frame;
@@ -18,10 +23,13 @@ use crate::geom::length;
 use crate::geom::ring_edges;
 use crate::geom::unit;
 use crate::job::Job;
+use crate::num;
+use crate::num::Angle;
 use crate::paper;
 use crate::paper::Ink;
 use crate::paper::Item;
 use crate::paper::Pen;
+use crate::paper::SMALL;
 use crate::paper::Unit;
 use crate::paper::Words;
 use crate::paper::figure_text;
@@ -37,9 +45,6 @@ use crate::view::Camera;
 use crate::view::Sight;
 use crate::view::Skin;
 
-/// Length of an arrow, and half of the cross at a place, mm.
-const ARROW: f64 = 9.0;
-const CROSS: f64 = 1.6;
 /// Height of the part in a view from the side at most, and of that view with all that stands above
 /// the part, mm.
 const HIGH: [f64; 2] = [26.0, 52.0];
@@ -47,10 +52,8 @@ const HIGH: [f64; 2] = [26.0, 52.0];
 const OFF: f64 = 6.0;
 /// Two directions no farther apart are one; a size no larger is none, mm.
 const SAME: f64 = 1e-6;
-/// Arrows that are drawn at most: a long row is told by its first and last. Our choice.
-const MAX: usize = 6;
-/// How much farther beyond the end of an arrow its value may be, mm: what is tried.
-const FARTHER: [f64; 4] = [0.0, 3.0, 6.0, 10.0];
+/// A direction within this of an axis of the flat is that of it, degrees.
+const ROUND: f64 = 0.05;
 
 /// A load with where it acts.
 pub(super) struct Acting<'a> {
@@ -110,7 +113,7 @@ impl<'a> Acting<'a> {
     }
 
     /// Adds the places with their arrows to the items of the flat, where a place brings it to paper at a
-    /// scale; crosses alone where the load leaves the plane of the plate.
+    /// scale; where the load is square to the plate, the signs of an arrow seen end on.
     pub(super) fn on_flat(
         &self,
         items: &mut Vec<Item>,
@@ -123,15 +126,19 @@ impl<'a> Acting<'a> {
             onto(to_flat.apply(Point::new(x, y)))
         };
         let feet: Vec<Point> = self.acts.feet.iter().map(|p| flat(*p)).collect();
-        if !self.is_in_plane() {
-            items.extend(feet.iter().flat_map(|at| crossed(*at)));
-            return;
-        }
         let direction =
             |way: &Space| to_flat.direction(Vec2::new(dot(*way, frame.x), dot(*way, frame.y)));
+        // What is square to the plate is seen end on, from its top side.
+        let square: Vec<f64> = self.acts.ways.iter().map(|way| dot(*way, frame.z)).collect();
+        let comes: Vec<bool> = square.iter().filter(|z| z.abs() > SAME).map(|z| *z > 0.0).collect();
         let ways: Vec<Vec2> = self.acts.ways.iter().map(direction).collect();
-        let middle = onto(place.apply(self.solved.flat.region.bounds().centre()));
-        arrows(items, (&feet, &ways, middle), &self.value());
+        let ways: Vec<Vec2> = ways.into_iter().filter(|way| way.hypot() > SAME).collect();
+        feet.iter().for_each(|at| square_to_paper(items, *at, &comes));
+        if !ways.is_empty() {
+            let middle = onto(place.apply(self.solved.flat.region.bounds().centre()));
+            let ends = arrows(items, &feet, (&ways, middle));
+            valued(items, &ends, &self.value());
+        }
     }
 
     /// The part from the side with the arrows of a load that leaves the plane of a plate, with how
@@ -168,10 +175,36 @@ impl<'a> Acting<'a> {
         let ways: Vec<Vec2> =
             self.acts.ways.iter().map(|way| camera.paper(*way).to_vec2()).collect();
         let middle = onto(own.centre());
-        arrows(&mut items, (&at, &ways, middle), &self.value());
+        let ends = arrows(&mut items, &at, (&ways, middle));
         let own = Bounds { min: onto(own.min), max: onto(own.max) };
         items.extend(self.arm((own, &camera, &onto), &at, &ways, by));
+        valued(&mut items, &ends, &self.value());
+        let low = paper::extent(&items).min - (0.0, SMALL + 1.6);
+        let seen = small(self.seen_from(&camera)).in_ink(Ink::Grey);
+        items.push(Item::Words(Words { at: low, ..seen }));
         Some(laid(items, 2.0))
+    }
+
+    /// From which side of the flat a view shows the face.
+    fn seen_from(&self, camera: &Camera) -> String {
+        let frame = self.frame();
+        let place = self.solved.flat.places[self.face].then(&to_origin(&self.solved.flat.region));
+        let near = Vec2::new(dot(camera.near, frame.x), dot(camera.near, frame.y));
+        if near.hypot() < SAME {
+            let top = dot(camera.near, frame.z) > 0.0;
+            return format!("Seen from the {} side", if top { "top" } else { "bottom" });
+        }
+        let near = place.direction(near);
+        let angle = Angle::of(near.x, near.y).degrees().rem_euclid(360.0);
+        let sides = ["right", "upper", "left", "lower", "right"];
+        match sides
+            .iter()
+            .zip([0.0, 90.0, 180.0, 270.0, 360.0])
+            .find(|(_, of)| (angle - of).abs() < ROUND)
+        {
+            Some((side, _)) => format!("Seen from the {side} edge of the flat"),
+            None => format!("Seen from {}° of the flat, anticlockwise from X", num::text(angle, 1)),
+        }
     }
 
     /// From where a load is seen in its true direction, where that can be along the bends.
@@ -239,6 +272,10 @@ impl<'a> Acting<'a> {
             return Vec::new();
         }
         let section = self.verdict.governing().and_then(|limit| limit.section);
+        if section.is_none() && (*at - own.centre()).hypot() < 0.1 {
+            // In the middle of the part: no side is bent.
+            return Vec::new();
+        }
         let section = section.map(|section| {
             let [a, b] = section.folded.map(|p| onto(camera.paper(p)));
             a.midpoint(b)
@@ -272,41 +309,6 @@ impl<'a> Acting<'a> {
 
 /// How light the metal is; 1 is white.
 const METAL: f64 = 0.938;
-
-/// A cross at a place.
-fn crossed(at: Point) -> [Item; 2] {
-    [Vec2::new(CROSS, CROSS), Vec2::new(CROSS, -CROSS)]
-        .map(|way| Item::Line(Pen::Load, vec![Edge::line(at - way, at + way)]))
-}
-
-/// Adds arrows at places in the ways a load may have: from the place where it leads away from the
-/// middle of the part, to the place where it leads to it, and to both sides where it may have both.
-/// The value stands beyond the end of one of them where nothing else is.
-fn arrows(items: &mut Vec<Item>, (at, ways, middle): (&[Point], &[Vec2], Point), value: &str) {
-    let last = at.len().saturating_sub(1);
-    let is_shown = |i: &usize| last < MAX || *i == 0 || *i == last;
-    let mut ends = Vec::new();
-    for i in (0..at.len()).filter(is_shown) {
-        for way in ways {
-            let way = way.normalize();
-            let leads_in = ways.len() == 1 && way.dot(middle - at[i]) > SAME;
-            let tail = if leads_in { at[i] - way * ARROW } else { at[i] };
-            let tip = tail + way * ARROW;
-            items.push(Item::line(Pen::Load, tail, tip - way * 2.0));
-            items.push(paper::load_head(tip, way));
-            ends.push(if leads_in { (tail, -way) } else { (tip, way) });
-        }
-    }
-    let beyond = |(end, out): &(Point, Vec2), more: f64| {
-        let words = small(value).made_heavy().in_ink(Ink::Accent);
-        let reach = out.x.abs() * words.length() / 2.0 + out.y.abs() * words.height / 2.0;
-        words.centred(*end + *out * (reach + 1.4 + more))
-    };
-    let all = FARTHER.iter().flat_map(|more| ends.iter().map(|end| beyond(end, *more)));
-    let all: Vec<Words> = all.collect();
-    let free = all.iter().find(|words| paper::is_free(items, words.bounds()));
-    items.extend(free.or(all.first()).cloned().map(Item::Words));
-}
 
 /// Items moved to where those of a unit stand, so far from its side.
 fn laid(items: Vec<Item>, left: f64) -> Unit {

@@ -127,9 +127,16 @@ impl Sheet<'_> {
         let columns = note_columns(layout.band, here);
         let width = columns[0].width();
         let mut units = self.notes(drawn, below, here, width);
-        units.drain(..paper::taken(&units, &columns));
+        let taken = paper::taken(&units, &columns);
+        // As wide as the columns there, where that makes as many paragraphs and rows.
+        let there = self.inside(layout.size).width() / 2.0;
+        let wide = self.notes(drawn, below, here, if there < width { width } else { there });
+        if wide.len() == units.len() {
+            units = wide;
+        }
+        units.drain(..taken);
         if units.first().is_some_and(|unit| !unit.is_headed()) {
-            units.splice(0..0, Unit::heading("Notes, continued", width));
+            units.splice(0..0, Unit::heading("Notes, continued", width.max(there)));
         }
         let details = drawn.details.iter().skip(here);
         if details.len() > 0 {

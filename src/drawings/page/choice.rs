@@ -30,6 +30,9 @@ const ROOMIER: f64 = 1.4;
 const SMALL: f64 = 0.5;
 const LARGER: f64 = 1.45;
 
+/// By how much a band of notes is made lower until a flat above it is no smaller, mm. Our choice.
+const STEP: f64 = 16.0;
+
 /// The flat with the whole sheet for itself.
 const ALONE: Share = Share { below: 0, least: MIN[0], between: false, side: SIDE, alone: true };
 
@@ -219,9 +222,15 @@ impl Sheet<'_> {
                 break;
             }
             band = needed;
-            let next = laid(band);
-            // Rather than make a flat smaller that has a sheet for itself notes go on further ones.
-            if share.alone && bends && next.1.by < drawn.by - 1e-9 {
+            let mut next = laid(band);
+            // Rather than make a flat smaller that has a sheet for itself notes go on further ones, as
+            // many as its panel leaves no room for.
+            let is_alone = share.alone && bends;
+            while is_alone && next.1.by < drawn.by - 1e-9 && band > BAND[0] + STEP {
+                band -= STEP;
+                next = laid(band);
+            }
+            if is_alone && next.1.by < drawn.by - 1e-9 {
                 break;
             }
             (layout, drawn) = next;

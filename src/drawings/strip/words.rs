@@ -1,6 +1,7 @@
 //! What the operator is told at each bend, in the words of the shop. What is between asterisks
 //! is heavy, and large on paper where `#` comes first.
 
+mod change;
 mod jaws;
 
 use crate::bend::Form;
@@ -12,6 +13,7 @@ use crate::drawings::offsets::SQUARE;
 use crate::drawings::offsets::offsets;
 use crate::drawings::spoken;
 use crate::drawings::strip::tool;
+use crate::drawings::strip::wrench;
 use crate::flat::to_origin;
 use crate::job::Job;
 use crate::num;
@@ -60,6 +62,7 @@ pub(super) fn lines(
     let formed = report::formed(job, solved, handling.bend, &place);
     let mut lines = vec![say.action()];
     lines.extend(say.holding(made.as_ref(), formed.as_ref()));
+    lines.extend(say.change());
     lines.push(say.gauging());
     lines.extend(say.sight());
     lines.extend(say.checking());
@@ -93,6 +96,9 @@ impl Say<'_> {
     fn action(&self) -> String {
         let side = if self.handling.orientation.mirrored { "bottom side" } else { "top side" };
         let [hold, moves] = [self.handling.hold, self.handling.moves].map(|face| self.face(face));
+        if wrench::is_wrench(self.setup) {
+            return format!("Clamp {moves} in a vice, {side} up, the bend line clear of its jaws");
+        }
         if self.handling.upright {
             let top = format!("Stand it up with {moves} at the top");
             return format!("{top}, {side} facing you; bend it towards you");
@@ -153,8 +159,10 @@ impl Say<'_> {
                     let bend = &self.solved.part.bends[self.handling.bend].bend;
                     words += &format!(", nose bar R{}", self.mm(bend.radius()));
                 }
-                let clamp = if by_hand == Some(Grip::Wrench) { "grip" } else { "clamp" };
-                words += &format!(", {clamp} {hold}");
+                words += &match by_hand {
+                    Some(Grip::Wrench) => format!(" over the free end of {hold}"),
+                    _ => format!(", clamp {hold}"),
+                };
                 let drawn = &self.solved.part.bends[self.handling.bend];
                 let is_swung = by_hand != Some(Grip::Wrench) && !self.handling.upright;
                 if self.handling.hold != drawn.from && is_swung {
@@ -288,7 +296,8 @@ impl Say<'_> {
     fn sight(&self) -> Option<String> {
         let sight = self.handling.sight.filter(|sight| sight.abs() > SIGHT)?;
         let side = if sight > 0.0 { "in front of" } else { "behind" };
-        let words = format!("Set the nose *{}* {side} the bend line", self.mm(sight.abs()));
+        let words =
+            format!("Set the {} *{}* {side} the bend line", self.front(), self.mm(sight.abs()));
         (!self.handling.upright).then_some(words)
     }
 

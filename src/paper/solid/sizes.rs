@@ -19,7 +19,7 @@ const OFFS: [f64; 6] = [5.5, 8.0, 11.0, 14.0, 17.0, 20.0];
 /// Between the part and a line that leads from it, and how far that runs on, mm.
 const LEAD: [f64; 2] = [0.8, 1.2];
 /// A line that leads over the part or its lines is as bad as so many mm farther off.
-const OVER: f64 = 14.0;
+const OVER: f64 = 24.0;
 const CROSSING: f64 = 4.0;
 /// Smaller letters are as bad as so many mm.
 const SMALLER: f64 = 6.0;

@@ -111,7 +111,7 @@ impl EndView {
         // Outlined first and filled then, pieces of one face show no joints.
         items.extend(self.beyond.iter().map(|p| Item::Line(Pen::Wide, drawn(p))));
         items.extend(self.beyond.iter().map(|p| Item::Fill(1.0, vec![drawn(p)])));
-        for (tool, tone) in self.tools.iter().zip([0.84, 0.78, 0.84, 0.78]) {
+        for (tool, tone) in self.tools.iter().zip([0.84, 0.78].into_iter().cycle()) {
             items.push(Item::Fill(tone, vec![drawn(tool)]));
             items.push(Item::Line(Pen::Fine, drawn(tool)));
         }

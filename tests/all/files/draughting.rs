@@ -85,8 +85,8 @@ fn load<'a>(drawing: &'a Pages, name: &str) -> (&'a Page, Vec<[Point; 2]>) {
     let heading = format!("Load: {name}");
     let page = drawing.pages.iter().find(|page| says(page, &heading)).expect("the load has a page");
     let shafts = drawn::items(page).into_iter().filter_map(|item| match item {
-        // Crosses are shorter.
-        Item::Line(Pen::Load, edges) if edges[0].length() > 5.0 => {
+        // Crosses are shorter, and circles have two edges.
+        Item::Line(Pen::Load, edges) if edges.len() == 1 && edges[0].length() > 5.0 => {
             Some([edges[0].from, edges[0].to])
         }
         _ => None,
@@ -111,6 +111,10 @@ fn a_load_is_drawn_as_an_arrow_at_its_place_with_its_value() {
     let (page, shafts) = load(of_demo("angle-valve-block"), "valve block shaken");
     let level = shafts.iter().filter(|[from, to]| (from.y - to.y).abs() < 1e-6);
     assert!(level.count() == 2 && shafts.len() == 2, "{shafts:?}");
+    // In the flat end on, at each of two holes: a circle for either way.
+    let round = |item: &&&Item| matches!(item, Item::Line(Pen::Load, edges) if edges.len() == 2);
+    assert_eq!(drawn::items(page).iter().filter(round).count(), 4);
+    assert!(says(page, "Seen from the right edge of the flat"), "{}", text_of(page));
     // 0.267 kN on two bolts, 3/4 in above the outside of the base.
     assert!(says(page, "0.1335 kN each") || says(page, "0.134 kN each"), "{}", text_of(page));
     let arm = words(page).into_iter().filter(|words| words.text == "19.05").count();
@@ -124,7 +128,9 @@ fn text_of(page: &Page) -> String {
 #[test]
 fn what_a_load_above_a_plate_is_given_by_is_dimensioned() {
     let (page, shafts) = load(of_demo("base-seat"), "leaning back on a slope");
-    let [a, b] = shafts.as_slice() else { panic!("{shafts:?}") };
+    // In the flat where it acts, then at its height.
+    let [.., a, b] = shafts.as_slice() else { panic!("{shafts:?}") };
+    assert!(shafts.len() == 4 && shafts.iter().all(|[a, b]| (a.y - b.y).abs() < 1e-6));
     assert!(says(page, "0.5 kN"));
     let size = |text: &str| words(page).into_iter().find(|words| words.text == text);
     let (height, foot) = (size("300").expect("its height"), size("60").expect("its foot"));

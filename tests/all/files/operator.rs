@@ -241,3 +241,66 @@ holes = [ { name = "pin", diameter = "3.2 mm" } ]
         "no line to paste"
     );
 }
+
+/// A strip of 30 mm that only a wrench bends.
+#[test]
+fn with_a_wrench_the_rest_is_clamped_and_the_lever_is_named() {
+    let shop = "[[brake]]\nname = \"wrench\"\nkind = \"hand\"\ngrip = \"wrench\"\n\
+                length = \"60 mm\"\nlever = \"400 mm\"\n";
+    let given = "given = { width = \"30 mm\", base = \"50 mm\", leg = \"40 mm\", bolt = \"M6\", gauge = \"25 mm\" }";
+    let text = said_in(shop, &job("", "S235", "3 mm", given), shipped("angle"));
+    for words in [
+        "in a vice, top side up, the bend line clear of its jaws",
+        "Wrench over the free end of “",
+        "its jaws round a bar of R3 at the bend; pull it up at 400 from the bend, with about",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    assert!(!text.contains("Lay “") && !text.contains("nose"), "{text}");
+}
+
+/// The demo's box: its last bend has more room on the straight brake, its others none.
+#[test]
+fn a_part_stays_at_one_machine_while_that_has_the_margin() {
+    let given = "given = { length = \"120 mm\", width = \"90 mm\", bolt = \"M6\" }";
+    let text = said(&job("", "5052-H32", "11 ga", given), shipped("box-bracket"));
+    assert_eq!(text.matches("Press brake, V 25").count(), 4, "{text}");
+    assert!(!text.contains("Straight brake") && !text.contains("Not on the"), "{text}");
+}
+
+/// A trough whose ends stand up before its sides: the press brake has no V that gives the radius at
+/// the ends as well, and the beam of the straight brake does not come between them.
+const TROUGH: &str = r#"about = "Trough"
+[face.base]
+blank = [ { add = "rectangle", width = "300 mm", height = "80 mm" } ]
+[face.fr]
+blank = [ { add = "flange", height = "45 mm" } ]
+[face.bk]
+blank = [ { add = "flange", height = "45 mm" } ]
+[face.l]
+blank = [ { add = "flange", height = "45 mm" } ]
+[face.r]
+blank = [ { add = "flange", height = "45 mm" } ]
+[bend]
+front = { on = "base.bottom", to = "fr", angle = "60 deg" }
+back  = { on = "base.top", to = "bk", angle = "60 deg" }
+left  = { on = "base.left", to = "l", angle = "90 deg" }
+right = { on = "base.right", to = "r", angle = "90 deg" }
+"#;
+
+#[test]
+fn where_the_machine_changes_the_drawing_says_why_once() {
+    let text = said(&job("", "S235", "2 mm", ""), TROUGH);
+    let why = "Not on the straight brake: “l” hits the beam before the bend starts";
+    assert_eq!(text.matches(why).count(), 1, "{text}");
+    assert_eq!(text.matches("Not on the").count(), 1, "{text}");
+}
+
+/// Both of its sides are bent over a V that gives another radius: one sentence and one remedy.
+#[test]
+fn what_holds_for_two_bends_is_said_once_with_both_names() {
+    let text = said(&job("", "S235", "2 mm", ""), TROUGH);
+    assert_eq!(text.matches("caution (brake-radius)").count(), 1, "{text}");
+    assert!(text.contains("The same at F2 “"), "{text}");
+    assert_eq!(text.matches("Fix: ").count(), 1, "{text}");
+}

@@ -62,6 +62,9 @@ fn plates_are_apart_by_the_tube_its_films_and_play() {
     let made = made("flush", "cheeks = \"tab\"");
     let [drawn, widest] = made.report.tube_ends[0].cheeks.clone().unwrap().gap_mm;
     assert!((drawn - 38.4).abs() < 1e-6 && (widest - 38.9).abs() < 1e-6, "{drawn} {widest}");
+    // One bolt goes through both plates of 4 mm and the gap.
+    let list = text(&made, "hardware.csv");
+    assert!(list.contains("46.4") && !list.contains(",4,"), "{list}");
 }
 
 /// Round 38 mm is 119.381; 90° is a quarter of it: to the right at the start, to the left at the end.

@@ -3,7 +3,9 @@
 use crate::drawings::strip::words::Say;
 use crate::drawings::strip::words::off_the_jaw;
 use crate::report::MadeRow;
+use crate::shop::FoldingKind;
 use crate::shop::Grip;
+use crate::shop::Tools;
 
 /// More than this of what is held hangs below the jaws of a vice: the operator is told, mm. Our
 /// choice: jaws are about as deep.
@@ -26,17 +28,34 @@ impl Say<'_> {
     /// How a person bends it: over what, and how hard.
     pub(super) fn by_hand(&self, grip: Grip, made: &MadeRow) -> String {
         let radius = self.mm(self.solved.part.bends[self.handling.bend].bend.radius());
+        let moves = self.face(self.handling.moves);
         let over = match grip {
             Grip::Vice => String::new(),
-            Grip::Wrench => format!(", round a bar of R{radius} at the jaw"),
-            Grip::HammerForm => {
-                format!("; hammer {} over the R{radius} edge", self.face(self.handling.moves))
-            }
+            Grip::Wrench => format!(", its jaws round a bar of R{radius} at the bend"),
+            Grip::HammerForm => format!("; hammer {moves} over the R{radius} edge"),
         };
         let pull = made.pull_n.zip(made.lever_mm).map(|(pull, lever)| {
-            format!("; lever *{}*, pull about {}", self.mm(lever), self.job.units.pull(pull))
+            let what = match grip {
+                Grip::Wrench => "it up".to_owned(),
+                _ => format!("{moves} over with a bar or a tube"),
+            };
+            let (lever, pull) = (self.mm(lever), self.job.units.pull(pull));
+            format!("; pull {what} at *{lever}* from the bend, with about {pull}")
         });
         over + &pull.unwrap_or_default()
+    }
+
+    /// What of a folding tool is set to the line.
+    pub(super) fn front(&self) -> &'static str {
+        let brake = self.setup.map(|setup| &setup.shop.brakes[setup.step.setup.brake]);
+        match brake.map(|brake| &brake.tools) {
+            Some(Tools::Folding(folding)) => match folding.kind {
+                FoldingKind::Hand(Grip::Wrench) => "front of the jaws",
+                FoldingKind::Hand(Grip::HammerForm) => "edge of the blocks",
+                _ => "nose",
+            },
+            _ => "nose",
+        }
     }
 
     /// How the line stands in a vice, and what is above the jaw.

@@ -1,0 +1,109 @@
+//! A bend made with a wrench as it is done: the wrench swings up with what it grips, and the rest is
+//! clamped. The jaws stand where they were tried; the handle and the vice show their place alone.
+
+use crate::geom::Bounds;
+use crate::geom::Point;
+use crate::geom::Vec2;
+use crate::num::Angle;
+use crate::sequence::StepSection;
+use crate::shop::FoldingKind;
+use crate::shop::Grip;
+use crate::shop::Tools;
+use crate::solve::Setup;
+
+/// Half the width of the handle, and the height of a jaw of the vice, mm of the part. Our choice.
+const HANDLE: f64 = 5.0;
+const JAW: f64 = 14.0;
+/// From the bend to the jaws of the vice at least, mm, and as a share of what is clamped. Our choice.
+const CLEAR: (f64, f64) = (12.0, 0.45);
+
+/// Whether a bend is made with a wrench.
+pub(super) fn is_wrench(setup: Option<&Setup>) -> bool {
+    let tools = setup.map(|setup| &setup.shop.brakes[setup.step.setup.brake].tools);
+    matches!(tools, Some(Tools::Folding(folding)) if folding.kind == FoldingKind::Hand(Grip::Wrench))
+}
+
+/// The section of a step with what is clamped level and the wrench swung up: after a bend of an angle
+/// round a radius that takes so much of the flat, by a handle that reaches so far from the bend.
+pub(super) fn swung(
+    section: &StepSection,
+    angle: Angle,
+    [radius, allowance, lever]: [f64; 3],
+) -> StepSection {
+    let centre = Point::new(0.0, radius);
+    let (sin, cos) = (angle.sin(), angle.cos());
+    let turned = |p: Point| {
+        let off = p - centre;
+        centre + Vec2::new(off.x * cos + off.y * sin, off.y * cos - off.x * sin)
+    };
+    let all = |polygons: &[Vec<Point>]| -> Vec<Vec<Point>> {
+        let of = |polygon: &Vec<Point>| polygon.iter().map(|p| turned(*p)).collect();
+        polygons.iter().map(of).collect()
+    };
+    let middle = section.line.y;
+    let bounds = |polygons: &[Vec<Point>]| {
+        polygons.iter().flatten().fold(Bounds::EMPTY, |all, p| all.with(*p))
+    };
+    let jaws = bounds(&section.tools);
+    let handle = rectangle([-lever, jaws.min.x], [middle - HANDLE, middle + HANDLE]);
+    let held = all(&section.moved);
+    let end = bounds(&held).max.x;
+    let from = (end * CLEAR.1).max(CLEAR.0).min(end);
+    let mut tools = vec![handle];
+    tools.extend(section.tools.iter().cloned());
+    let mut tools = all(&tools);
+    tools.push(rectangle([from, end], [0.0, JAW]));
+    tools.push(rectangle([from, end], [2.0 * middle - JAW, 2.0 * middle]));
+    // What swings lay level before the bend, which took so much of the flat.
+    let before = |p: &Point| *p - (allowance, 0.0);
+    let flat = section.held.iter().map(|polygon| polygon.iter().map(before).collect()).collect();
+    StepSection {
+        tools,
+        held,
+        moved: all(&section.held),
+        beyond: Vec::new(),
+        flat,
+        line: before(&section.line),
+        gauge: section.gauge.as_ref().map(before),
+    }
+}
+
+fn rectangle([left, right]: [f64; 2], [low, high]: [f64; 2]) -> Vec<Point> {
+    [(left, low), (right, low), (right, high), (left, high)].map(|(x, y)| Point::new(x, y)).to_vec()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 3 mm bent by 90° round 3 mm: what stood up lies level from where the bend ends, what was held
+    /// stands up.
+    #[test]
+    fn what_is_clamped_lies_level_and_the_wrench_stands_up() {
+        let held = rectangle([-40.0, 0.0], [-3.0, 0.0]);
+        let moved = rectangle([3.0, 6.0], [3.0, 40.0]);
+        let section = StepSection {
+            tools: vec![rectangle([-45.0, 0.0], [0.0, 25.0])],
+            held: vec![held],
+            moved: vec![moved],
+            line: Point::new(3.5, -1.5),
+            gauge: Some(Point::new(40.0, -1.5)),
+            ..StepSection::default()
+        };
+        let swung = swung(&section, Angle::from_degrees(90.0), [3.0, 7.0, 300.0]);
+        let bounds = |polygons: &[Vec<Point>]| {
+            polygons.iter().flatten().fold(Bounds::EMPTY, |all, p| all.with(*p))
+        };
+        let level = bounds(&swung.held);
+        assert!((level.min - Point::new(0.0, -3.0)).hypot() < 1e-9, "{level:?}");
+        assert!((level.max - Point::new(37.0, 0.0)).hypot() < 1e-9, "{level:?}");
+        let up = bounds(&swung.moved);
+        assert!((up.min - Point::new(-6.0, 3.0)).hypot() < 1e-9, "{up:?}");
+        assert!((up.max - Point::new(-3.0, 43.0)).hypot() < 1e-9, "{up:?}");
+        assert!(
+            (bounds(&swung.tools).max.y - 303.0).abs() < 1e-9,
+            "the handle is as long as the lever"
+        );
+        assert_eq!(swung.line, Point::new(-3.5, -1.5));
+    }
+}
