@@ -184,6 +184,7 @@ mod page {
     mod edits;
     mod entries;
     mod fits;
+    mod joints;
     mod kill;
     mod layouts;
     mod machine;
