@@ -27,7 +27,6 @@ use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
 use crate::serve::text::Entry;
-use crate::serve::values;
 use crate::serve::values::Of;
 use crate::serve::values::Values;
 use crate::serve::values::is_at;
@@ -190,7 +189,7 @@ pub(super) fn entry(
     let rows = rows.chain(rest.map(|finding| (finding, None)));
     let units = job.map_or(Units::Millimetre, |job| job.ready.job.units);
     let (state, beside) = (state(seen, entry, &found), beside(seen, of.kind, entry));
-    let values = job.map_or_else(Values::default, |job| values::of(job, of, here(seen, entry)));
+    let values = job.map_or_else(Values::default, |job| joined::known(job, of, here(seen, entry)));
     let has_points = job.is_some_and(|job| !job.ready.job.points.at.is_empty());
     let is_given = |key: &Key| text::values(&seen.text, entry, key.key).is_some();
     let choices = job.map(joined::choices).unwrap_or_default();

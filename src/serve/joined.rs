@@ -7,9 +7,33 @@ use crate::report::JointRow;
 use crate::report::TubeEndRow;
 use crate::serve::nested::Choices;
 use crate::serve::seen::SeenJob;
+use crate::serve::values;
+use crate::serve::values::Of;
 use crate::serve::values::Values;
+use crate::serve::values::is_at;
 use crate::strength;
 use crate::strength::At;
+use std::ops::Range;
+
+/// What is known of an entry of any kind whose name stands `here`.
+pub(super) fn known(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
+    let mut values = values::of(job, of, here.clone());
+    match of.kind {
+        "joint" => {
+            named(job, &mut values);
+            let mut all = job.ready.job.joints.all.iter();
+            let name = all.find(|joint| is_at(joint.here, &here)).map(|joint| joint.name.as_str());
+            let row = name.and_then(|name| joint_row(job, name));
+            row.into_iter().for_each(|row| joint(&row, &mut values));
+        }
+        "tube_end" => {
+            named(job, &mut values);
+            tube_end(job, of.index, &mut values);
+        }
+        _ => {}
+    }
+    values
+}
 
 fn plain(word: &str) -> [String; 2] {
     [word.to_owned(), word.to_owned()]
@@ -34,7 +58,7 @@ pub(super) fn choices(job: &SeenJob) -> Choices {
 }
 
 /// The parts and the tubes that a joint and the end of a tube may name.
-pub(super) fn named(job: &SeenJob, values: &mut Values) {
+fn named(job: &SeenJob, values: &mut Values) {
     let all = &job.ready.job;
     let parts: Vec<[String; 2]> = all.lines.iter().map(|line| plain(&line.name)).collect();
     let tubes: Vec<[String; 2]> = all.tubes.iter().map(|tube| plain(&tube.name)).collect();
@@ -53,7 +77,7 @@ pub(super) fn joint_row(job: &SeenJob, name: &str) -> Option<JointRow> {
 }
 
 /// What follows from a joint.
-pub(super) fn joint(row: &JointRow, values: &mut Values) {
+fn joint(row: &JointRow, values: &mut Values) {
     let units = values.units;
     let length = |mm: f64| units.length(mm);
     values.known.insert(("quantity", 0), row.quantity.to_string());
@@ -88,7 +112,7 @@ pub(super) fn joint(row: &JointRow, values: &mut Values) {
 }
 
 /// What follows from what is said of the end of a tube.
-pub(super) fn tube_end(job: &SeenJob, index: usize, values: &mut Values) {
+fn tube_end(job: &SeenJob, index: usize, values: &mut Values) {
     let rows = report::tube_ends(&job.ready.job, &job.ready.solved);
     // An end whose tube is gone has no row, but then the job is not read.
     let Some(row) = rows.get(index) else { return };

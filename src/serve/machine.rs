@@ -4,7 +4,6 @@
 use crate::diag::Finding;
 use crate::diag::Span;
 use crate::drawings;
-use crate::machine::Body;
 use crate::num;
 use crate::quantity::Units;
 use crate::serve::entries;
@@ -128,7 +127,7 @@ pub(super) fn machine(seen: &Seen, shown: &str, room: [f64; 2]) -> Value {
         "points": points.iter().map(|of| point(seen, of, &names, units)).collect::<Vec<_>>(),
         "findings": rows,
         "bodies": stand.as_ref().map(|(_, machine)| {
-            machine.bodies.iter().map(Body::words).collect::<Vec<_>>()
+            (0..machine.bodies.len()).map(|i| machine.bodies[i].words()).collect::<Vec<_>>()
         }),
         "clearances": stand.as_ref().map(|(job, machine)| clearances(job, machine)),
         "entries": stands(seen),

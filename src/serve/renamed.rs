@@ -2,7 +2,12 @@
 //! stay.
 
 mod points;
+mod renaming;
 
+use crate::serve::renamed::renaming::Renaming;
+use crate::serve::renamed::renaming::each;
+use crate::serve::renamed::renaming::each_in;
+use crate::serve::renamed::renaming::put;
 use crate::serve::text::as_before;
 use crate::serve::text::open;
 use std::collections::BTreeSet;
@@ -73,63 +78,7 @@ fn aliases(document: &DocumentMut, from: &str) -> BTreeSet<String> {
     all.filter(|(_, item)| item.as_str() == Some(from)).map(|(name, _)| name.to_owned()).collect()
 }
 
-/// Does something with each table of a list of them.
-fn each(document: &mut DocumentMut, kind: &str, does: &mut dyn FnMut(&mut dyn TableLike)) {
-    each_in(document.get_mut(kind), does);
-}
-
-/// The same with a list, or the one table that stands in place of one.
-fn each_in(list: Option<&mut Item>, does: &mut dyn FnMut(&mut dyn TableLike)) {
-    match list {
-        Some(Item::ArrayOfTables(all)) => all.iter_mut().for_each(|table| does(table)),
-        Some(Item::Value(Value::Array(all))) => {
-            all.iter_mut().filter_map(Value::as_inline_table_mut).for_each(|table| does(table));
-        }
-        Some(item) => item.as_table_like_mut().into_iter().for_each(does),
-        None => {}
-    }
-}
-
-/// One name that becomes another.
-struct Renaming<'a> {
-    from: &'a str,
-    to: &'a str,
-    /// What stands for it, and which of that was met.
-    aliases: BTreeSet<String>,
-    used: BTreeSet<String>,
-}
-
 impl Renaming<'_> {
-    /// What stands under a key: a name, a list of names, or names by others.
-    fn key(&mut self, table: &mut dyn TableLike, key: &str) {
-        match table.get_mut(key) {
-            Some(Item::Value(value)) => self.value(value),
-            Some(Item::Table(table)) => {
-                table.iter_mut().filter_map(|(_, item)| item.as_value_mut()).for_each(|value| {
-                    self.value(value);
-                });
-            }
-            _ => {}
-        }
-    }
-
-    fn value(&mut self, value: &mut Value) {
-        match value {
-            Value::Array(all) => all.iter_mut().for_each(|value| self.value(value)),
-            Value::InlineTable(table) => {
-                table.iter_mut().for_each(|(_, value)| self.value(value));
-            }
-            _ => {
-                let Some(word) = value.as_str() else { return };
-                if self.aliases.contains(word) {
-                    self.used.insert(word.to_owned());
-                } else if word == self.from {
-                    put(value, self.to);
-                }
-            }
-        }
-    }
-
     fn sheet(&mut self, document: &mut DocumentMut) {
         for kind in PARTS {
             each(document, kind, &mut |of| {
@@ -188,13 +137,6 @@ impl Renaming<'_> {
             }
         }
     }
-}
-
-/// Puts a word in the place of another, dressed as that was.
-fn put(value: &mut Value, word: &str) {
-    let decor = value.decor().clone();
-    *value = Value::from(word);
-    *value.decor_mut() = decor;
 }
 
 /// The name of a member of a family under another name for the family: what stood in its braces stands in

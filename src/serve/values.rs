@@ -4,10 +4,8 @@
 use crate::diag::Span;
 use crate::job::CopedTube;
 use crate::job::Job;
-use crate::joint::Joint;
 use crate::num;
 use crate::quantity::Units;
-use crate::serve::joined;
 use crate::serve::seen::SeenJob;
 use crate::strength;
 use crate::strength::At;
@@ -15,7 +13,6 @@ use crate::strength::Direction;
 use std::collections::BTreeSet;
 use std::collections::HashMap;
 use std::ops::Range;
-use std::sync::Arc;
 
 /// Which entry, by the key of its list and its place in it.
 pub(super) struct Of<'a> {
@@ -69,17 +66,6 @@ pub(super) fn of(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
         "link" => link(all, of.index, &mut values),
         "tube" => tube(all, &here, &mut values),
         "load" => load(job, &here, &mut values),
-        "joint" => {
-            joined::named(job, &mut values);
-            let at_it = |joint: &&Arc<Joint>| is_at(joint.here, &here);
-            let name = all.joints.all.iter().find(at_it).map(|joint| joint.name.as_str());
-            let row = name.and_then(|name| joined::joint_row(job, name));
-            row.into_iter().for_each(|row| joined::joint(&row, &mut values));
-        }
-        "tube_end" => {
-            joined::named(job, &mut values);
-            joined::tube_end(job, of.index, &mut values);
-        }
         _ => {}
     }
     if matches!(of.kind, "link" | "tube" | "obstacle") {

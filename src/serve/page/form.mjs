@@ -60,7 +60,7 @@ export function form(page, box, part) {
     made.about = el("p", { class: "about", id: `${id}-about` });
     made.found = el("div", { class: "found", id: `${id}-found`, role: "status" });
     made.open = el("output", { class: "open", for: id });
-    made.box = el("div", { class: field.kind === "names" ? "cell long" : "cell", "data-cell": field.key },
+    made.box = el("div", { class: field.kind === "names" || field.given?.includes(", ") ? "cell long" : "cell", "data-cell": field.key },
       el("label", { for: id }, el("b", {}, calledOf(field)), made.aside), made.input, made.open, made.about, made.back, made.found);
     if (field.kind === "free") {
       made.input.setAttribute("list", `${id}-rows`);

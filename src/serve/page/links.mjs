@@ -48,7 +48,7 @@ function entry(page, place, kind, index) {
   const turn = el("div", { class: "turn" });
   const words = el("div", { class: "judged" });
   // Of a joint there is no picture: what follows from it stands there in words.
-  const paper = el("div", { class: kind === "load" ? "paper" : "paper whole" }, kind === "load" ? [turn, words] : kind === "joint" ? words : flat);
+  const paper = el("div", { class: kind === "load" ? "paper" : kind === "obstacle" ? "paper whole tall" : "paper whole" }, kind === "load" ? [turn, words] : kind === "joint" ? words : flat);
   const cells = el("div", { class: "cells" });
   const facing = el("div", {});
   const side = el("div", { class: "side" }, el("h3", {}, { link: "This link", tube: "This tube", load: "This load", obstacle: "This obstacle", joint: "This joint", tube_end: "This end" }[kind]), facing);

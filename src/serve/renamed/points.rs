@@ -1,9 +1,9 @@
 //! A point of the machine that gets another name: what is measured from it, and what stands at it,
 //! follow.
 
-use crate::serve::renamed::Renaming;
-use crate::serve::renamed::each;
-use crate::serve::renamed::each_in;
+use crate::serve::renamed::renaming::Renaming;
+use crate::serve::renamed::renaming::each;
+use crate::serve::renamed::renaming::each_in;
 use crate::serve::text::read;
 use std::ops::Range;
 use toml_edit::DocumentMut;
