@@ -51,6 +51,7 @@ pub(crate) use formed::FormedRow;
 pub(crate) use formed::row as formed;
 pub(crate) use input::Input;
 pub use joint::JointRow;
+pub(crate) use joint::rows as joints;
 pub(crate) use link_load::LinkLimitRow;
 pub use link_load::LinkLoadRow;
 pub(crate) use link_load::rows as link_loads;
@@ -76,6 +77,7 @@ pub(crate) use strength::StrengthRow;
 pub(crate) use strength::row as loads;
 pub(crate) use tube::TubeRow;
 pub use tube_end::TubeEndRow;
+pub(crate) use tube_end::rows as tube_ends;
 
 use crate::changes::Changes;
 use crate::job::CAUTION;

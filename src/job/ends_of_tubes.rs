@@ -23,6 +23,7 @@ use crate::num;
 use crate::num::Angle;
 use crate::quantity::Dimension;
 use crate::table::Tables;
+use std::sync::Arc;
 
 /// Left between a plate and a tube, mm, where the job does not say: common practice.
 const PLAY: f64 = 0.2;
@@ -63,7 +64,7 @@ pub(super) fn read(fields: &Fields, tubes: &mut [CopedTube], known: &Known) -> T
         }
         ends.push(end);
     }
-    TubeEnds { all: ends, tables: known.tables.clone() }
+    TubeEnds { all: ends, tables: Arc::new(known.tables.clone()) }
 }
 
 /// What may belong to an end of a tube, each by its key.

@@ -39,5 +39,5 @@ pub(super) fn read(fields: &Fields, lines: &[Line], tables: &Tables) -> Joints {
         };
         findings.add(finding.at(layer.at, "").help(help));
     }
-    Joints { all: all.into_iter().map(Arc::new).collect(), tables: tables.clone() }
+    Joints { all: all.into_iter().map(Arc::new).collect(), tables: Arc::new(tables.clone()) }
 }

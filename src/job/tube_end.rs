@@ -3,6 +3,7 @@
 use crate::diag::Span;
 use crate::fit::Tab;
 use crate::table::Tables;
+use std::sync::Arc;
 
 /// The end of a tube.
 #[derive(Clone, Debug)]
@@ -61,5 +62,5 @@ pub struct TubeEnds {
     /// The ends, in the order of the text.
     pub(crate) all: Vec<TubeEnd>,
     /// The tables; empty where no end is given.
-    pub(crate) tables: Tables,
+    pub(crate) tables: Arc<Tables>,
 }

@@ -11,7 +11,7 @@ pub(crate) struct Joints {
     /// The joints, in the order of the text.
     pub(crate) all: Vec<Arc<Joint>>,
     /// The tables; empty where there is no joint.
-    pub(crate) tables: Tables,
+    pub(crate) tables: Arc<Tables>,
 }
 
 /// A joint of the job.

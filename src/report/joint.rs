@@ -82,7 +82,7 @@ pub struct BearingRow {
 }
 
 /// The rows of a job.
-pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<JointRow> {
+pub(crate) fn rows(job: &Job, solved: &[Solved]) -> Vec<JointRow> {
     solve::joints(job, solved).bolted.iter().map(|bolted| row(job, bolted)).collect()
 }
 

@@ -89,7 +89,7 @@ pub struct TabRow {
 }
 
 /// The rows of a job.
-pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<TubeEndRow> {
+pub(crate) fn rows(job: &Job, solved: &[Solved]) -> Vec<TubeEndRow> {
     solve::tube_ends(job, solved).iter().map(row).collect()
 }
 

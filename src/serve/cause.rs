@@ -2,6 +2,7 @@
 //! put back to its default, makes the finding go away.
 
 use crate::diag::Finding;
+use crate::serve::causes::Cause;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
 use crate::serve::seen::Listed;
@@ -24,56 +25,84 @@ impl Opened {
         let here = lock(&self.now).steps.caused(part, &finding.headline);
         let tried = || {
             let causes = lock(&self.causes.0);
-            causes.get(&(part.to_owned(), finding.headline.clone())).cloned().flatten()
+            let known = causes.get(&(part.to_owned(), finding.headline.clone())).cloned();
+            known.flatten().map(|cause| cause.field)
         };
         here.or_else(tried)
     }
 
-    /// The fields that brought the findings of a part about, as far as they were not known yet: each a
-    /// headline and a field. Nothing where there is no such part.
+    /// The fields that brought the findings of a part about, each a headline, a field, and its default
+    /// where that mends it. Nothing where there is no such part.
     pub fn causes(&self, name: &str) -> Option<Value> {
         let at = self.at();
         let Ok(job) = &at.seen.job else { return None };
         let part = job.part(name)?;
-        let is_new = |finding: &&Finding| {
-            let known = lock(&self.now).steps.caused(name, &finding.headline).is_some();
-            let key = (name.to_owned(), finding.headline.clone());
-            !known && finding.fixes.is_empty() && !lock(&self.causes.0).contains_key(&key)
-        };
-        let found: Vec<&Finding> = job.found(part).into_iter().filter(is_new).collect();
-        if found.is_empty() {
-            return Some(json!([]));
-        }
-        let mut caused: Vec<(usize, Option<String>)> = vec![(usize::MAX, None); found.len()];
-        for key in given(&at, job, part) {
-            let Some(then) = self.without(&at, job, part, &key) else { continue };
-            for (finding, best) in found.iter().zip(&mut caused) {
-                let own = subject(finding);
-                // Of several that make it go, the one beside which the least is wrong.
-                if then.iter().all(|other| *other != own) && then.len() < best.0 {
-                    *best = (then.len(), Some(key.clone()));
-                }
+        let all = job.found(part);
+        let key = |finding: &Finding| (name.to_owned(), finding.headline.clone());
+        let unmended: Vec<&Finding> =
+            all.iter().copied().filter(|finding| finding.fixes.is_empty()).collect();
+        let is_new = |finding: &&Finding| !lock(&self.causes.0).contains_key(&key(finding));
+        let found: Vec<&Finding> = unmended.iter().copied().filter(is_new).collect();
+        if !found.is_empty() {
+            let caused = self.tried_out(&at, (job, part), &found, all.len());
+            let mut causes = lock(&self.causes.0);
+            if causes.len() > MAX {
+                causes.clear();
             }
+            causes.extend(found.iter().map(|finding| key(finding)).zip(caused));
         }
-        let mut causes = lock(&self.causes.0);
-        if causes.len() > MAX {
-            causes.clear();
-        }
-        let of = found.iter().zip(caused).filter_map(|(finding, (_, key))| {
-            causes.insert((name.to_owned(), finding.headline.clone()), key.clone());
-            Some(json!([finding.headline, key?]))
+        let causes = lock(&self.causes.0);
+        let of = unmended.into_iter().filter_map(|finding| {
+            let cause = causes.get(&key(finding))?.as_ref()?;
+            Some(json!([finding.headline, cause.field, cause.instead]))
         });
         Some(of.collect())
     }
 
-    /// What is found in a part without one of its values; nothing where it cannot be developed then.
-    fn without(&self, at: &At, job: &SeenJob, part: Listed, key: &str) -> Option<Vec<String>> {
+    /// Which value of a part brought each finding about, of `count` that it has.
+    fn tried_out(
+        &self,
+        at: &At,
+        (job, part): (&SeenJob, Listed),
+        found: &[&Finding],
+        count: usize,
+    ) -> Vec<Option<Cause>> {
+        let mut caused: Vec<(usize, Option<Cause>)> = vec![(usize::MAX, None); found.len()];
+        for key in given(at, job, part) {
+            let Some((then, instead)) = self.without(at, job, part, &key) else { continue };
+            for (finding, best) in found.iter().zip(&mut caused) {
+                let here = lock(&self.now).steps.caused(part.name, &finding.headline);
+                let own = subject(finding);
+                // Of several that make it go, the one beside which the least is wrong.
+                if here.is_none_or(|here| here == key)
+                    && then.iter().all(|other| *other != own)
+                    && then.len() < best.0
+                {
+                    let instead = instead.clone().filter(|_| then.len() < count);
+                    *best = (then.len(), Some(Cause { field: key.clone(), instead }));
+                }
+            }
+        }
+        caused.into_iter().map(|(_, cause)| cause).collect()
+    }
+
+    /// What is found in a part without one of its values, and the value that holds then; nothing where
+    /// it cannot be developed then.
+    fn without(
+        &self,
+        at: &At,
+        job: &SeenJob,
+        part: Listed,
+        key: &str,
+    ) -> Option<(Vec<String>, Option<String>)> {
         let entry = job.entries[part.line]?;
         let text = text::set(&at.seen.text, entry, &format!("given.{key}"), None).ok()?;
         let seen = self.look(&at.past, &text).ok()?;
         let job = seen.job.as_ref().ok()?;
-        let found = job.found(job.part(part.name)?);
-        Some(found.into_iter().map(subject).collect())
+        let part = job.part(part.name)?;
+        let worth = part.solved.and_then(|solved| solved.params.get(key));
+        let worth = worth.map(|value| value.show(job.ready.job.units));
+        Some((job.found(part).into_iter().map(subject).collect(), worth))
     }
 }
 

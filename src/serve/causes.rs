@@ -5,4 +5,11 @@ use std::sync::Mutex;
 
 /// The fields that were found so, by the part and the headline.
 #[derive(Default)]
-pub(super) struct Causes(pub(super) Mutex<HashMap<(String, String), Option<String>>>);
+pub(super) struct Causes(pub(super) Mutex<HashMap<(String, String), Option<Cause>>>);
+
+/// A field, and its default where the finding goes with it and nothing else comes.
+#[derive(Clone)]
+pub(super) struct Cause {
+    pub(super) field: String,
+    pub(super) instead: Option<String>,
+}

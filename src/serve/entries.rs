@@ -1,4 +1,4 @@
-//! What is asked for of links, tubes, loads and what was measured: the keys of their tables.
+//! What is asked for of links, tubes, loads, joints and obstacles: the keys of their tables.
 
 use crate::job::OBSTACLE_SHAPES;
 use crate::quantity::Units;
@@ -40,6 +40,8 @@ pub(super) enum Sort {
     Tube,
     /// `true` or nothing.
     Flag,
+    /// Tables, each value of which has its field: see [`crate::serve::nested`].
+    Tables,
 }
 
 /// How many values stand under a key.
@@ -108,7 +110,7 @@ const LINK: &[Key] = &[
     ends(key("spacer", Sort::Length, "0 mm")),
     key("engagement", Sort::Length, ""),
     key("min_engagement", Sort::Length, ""),
-    key("tube", Sort::Row("tube"), ""),
+    list(key("tube", Sort::Row("tube"), "")),
     key("material", Sort::Row("material"), ""),
     ends(key("bung", Sort::Row("bung"), "")),
     ends(key("rating", Sort::Force, "")),
@@ -180,6 +182,37 @@ const LINK_LOAD: &[Key] = &[
     key("method", Sort::Choice(&["AISC 360"]), "AISC 360"),
 ];
 
+const JOINT: &[Key] = &[
+    needed(key("name", Sort::Word, "")),
+    needed(key("bolt", Sort::Row("bolt"), "")),
+    key("quantity", Sort::Count, ""),
+    list(key("washers", Sort::Row("washer"), "")),
+    key("pilot", Sort::Row("bolt"), ""),
+    key("guide", Sort::Part, ""),
+    key("engagement", Sort::Length, ""),
+    key("room", Sort::Length, ""),
+    key("shear", Sort::Force, ""),
+    key("position", Sort::Length, ""),
+    key("drilling", Sort::Length, "0.1 mm"),
+    // Its layers are groups of fields, which stand last.
+    needed(list(key("stack", Sort::Tables, ""))),
+];
+
+const TUBE_END: &[Key] = &[
+    needed(key("tube", Sort::Part, "")),
+    key("end", Sort::Choice(&["start", "end"]), "end"),
+    key("cap", Sort::Part, ""),
+    key("ground", Sort::Flag, "false"),
+    key("landing", Sort::Length, "0.5 mm"),
+    key("cheeks", Sort::Part, ""),
+    key("play", Sort::Length, "0.2 mm"),
+    key("ground_outside", Sort::Length, ""),
+    key("gap", Sort::Length, ""),
+    key("bung", Sort::Row("bung"), ""),
+    key("stub", Sort::Part, ""),
+    list(key("tabs", Sort::Tables, "")),
+];
+
 const SHAPE: Key = needed(key("shape", Sort::Choice(&OBSTACLE_SHAPES), ""));
 const NAME: Key = needed(key("name", Sort::Word, ""));
 const MOVES: Key = key("moves", Sort::Flag, "false");
@@ -237,7 +270,16 @@ const OBSTACLE_PANEL: &[Key] = &[
 ];
 
 /// The kinds of entries that are shown beside the parts.
-pub(super) const KINDS: [&str; 4] = ["link", "tube", "load", "obstacle"];
+pub(super) const KINDS: [&str; 6] = ["link", "tube", "load", "joint", "tube_end", "obstacle"];
+
+/// The key by whose value an entry of a kind is known.
+pub(super) fn name_key(kind: &str) -> &'static str {
+    match kind {
+        "tube_end" => "tube",
+        "as_built" => "part",
+        _ => "name",
+    }
+}
 
 /// What is asked for of an entry: a load along a link has keys of its own.
 pub(super) fn form<'a>(kind: &'a str, text: &str, entry: Entry) -> &'a str {
@@ -265,6 +307,8 @@ pub(super) fn keys(form: &str) -> &'static [Key] {
         "tube" => TUBE,
         "load" => LOAD,
         "load along a link" => LINK_LOAD,
+        "joint" => JOINT,
+        "tube_end" => TUBE_END,
         "obstacle" => OBSTACLE_TUBE,
         "obstacle, torus" => OBSTACLE_TORUS,
         "obstacle, box" => OBSTACLE_BOX,
@@ -277,6 +321,10 @@ pub(super) fn keys(form: &str) -> &'static [Key] {
 pub(super) fn options(key: &Key, tables: &Tables, units: Units) -> Vec<[String; 2]> {
     let plain = |word: &&str| [(*word).to_owned(), (*word).to_owned()];
     match key.sort {
+        Sort::Row("washer") => {
+            let rows = inputs::rows(tables, "washer", units);
+            ["plain", "none"].iter().map(plain).chain(rows).collect()
+        }
         Sort::Row(table) => inputs::rows(tables, table, units),
         Sort::Choice(words) => words.iter().map(plain).collect(),
         Sort::Flag => ["true", "false"].iter().map(plain).collect(),
@@ -295,8 +343,8 @@ pub(super) fn follows(key: &Key, text: &str, entry: Entry) -> bool {
 
 /// Whether a key is only of use in a job with points.
 pub(super) fn is_of_machine(key: &Key) -> bool {
-    matches!(key.sort, Sort::Point | Sort::Body | Sort::Tube | Sort::Flag)
-        || matches!(key.key, "swing" | "clearance")
+    matches!(key.sort, Sort::Point | Sort::Body | Sort::Tube)
+        || matches!(key.key, "swing" | "clearance" | "both_sides" | "moves")
 }
 
 /// What the schema of a job says, which is read once.
@@ -315,8 +363,19 @@ fn properties(form: &str) -> &'static Value {
 
 /// What a key of a form means, as the schema of a job says it.
 pub(super) fn about(form: &str, key: &str) -> String {
+    described(properties(form), key)
+}
+
+/// What a key of the tables in a list means.
+pub(super) fn about_in(form: &str, list: &str, key: &str) -> String {
+    let items = &properties(form)[list]["items"];
+    let all = items["anyOf"].as_array().into_iter().flatten().chain([items]);
+    let inner = all.map(|of| described(&of["properties"], key));
+    inner.into_iter().find(|words| !words.is_empty()).unwrap_or_default()
+}
+
+fn described(start: &Value, key: &str) -> String {
     let path = key.split('.');
-    let start = properties(form);
     let found = path.fold(start, |at, name| {
         let inner = at["anyOf"]
             .as_array()

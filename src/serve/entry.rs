@@ -1,4 +1,6 @@
-//! A link, a tube or a load as the page shows it: its form, its picture, what is found and known.
+//! A link, a tube, a load or a joint as the page shows it: its form, its picture, what is found and known.
+
+mod judged;
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -7,22 +9,24 @@ use crate::drawings;
 use crate::job::Job;
 use crate::link::LinkLoad;
 use crate::quantity::Units;
-use crate::report;
 use crate::report::Beside;
-use crate::serve::bars;
 use crate::serve::entries;
 use crate::serve::entries::Key;
 use crate::serve::entries::Many;
 use crate::serve::entries::Sort;
+use crate::serve::entry::judged::load;
 use crate::serve::found;
+use crate::serve::found::FoundRow;
+use crate::serve::joined;
 use crate::serve::labels;
+use crate::serve::nested;
 use crate::serve::part::paper_room;
+use crate::serve::path;
 use crate::serve::places;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
 use crate::serve::text::Entry;
-use crate::serve::values;
 use crate::serve::values::Of;
 use crate::serve::values::Values;
 use crate::serve::values::is_at;
@@ -41,7 +45,7 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
             let state = state(seen, entry, &found_in(seen, shown, entry));
             let beside = beside(seen, kind, entry);
             json!({
-                "name": seen.value(entry, "name"),
+                "name": seen.value(entry, entries::name_key(kind)),
                 "state": state,
                 "said": beside.said(state),
                 "notes": beside.count(),
@@ -75,6 +79,10 @@ fn state(seen: &Seen, entry: Entry, found: &[(&Finding, Option<String>)]) -> [us
 
 /// What is not clear beside the findings: the limits of a load that are not judged.
 fn beside(seen: &Seen, kind: &str, entry: Entry) -> Beside {
+    if let ("joint", Ok(job)) = (kind, &seen.job) {
+        let row = seen.value(entry, "name").and_then(|name| joined::joint_row(job, &name));
+        return Beside { fits: 0, limits: row.map_or(0, |row| row.not_judged.len()) };
+    }
     let Some(job) = seen.job.as_ref().ok().filter(|_| kind == "load") else {
         return Beside::default();
     };
@@ -109,12 +117,32 @@ fn words(seen: &Seen, kind: &str, entry: Entry) -> String {
             ["part", "link", "force", "direction"].iter().filter_map(|key| get(key)).collect()
         }
         "link" => ["pins", "rod_end", "from", "to"].iter().filter_map(|key| get(key)).collect(),
+        "joint" => {
+            let mut said = vec![get("bolt").unwrap_or_default()];
+            let layers = (0..).map_while(|n| layer(&seen.text, entry.index, n));
+            said.extend(layers);
+            said
+        }
+        "tube_end" => {
+            let end = get("end").unwrap_or_else(|| "end".to_owned());
+            let more = ["cap", "cheeks", "bung", "stub"].iter().filter_map(|key| get(key));
+            std::iter::once(end).chain(more).collect()
+        }
         "obstacle" => {
             ["shape", "tube", "outside", "from", "to"].iter().filter_map(|key| get(key)).collect()
         }
         _ => ["length", "tube", "from", "to"].iter().filter_map(|key| get(key)).collect(),
     };
     said.join(", ")
+}
+
+/// A layer of a joint in a few words.
+fn layer(text: &str, joint: usize, n: usize) -> Option<String> {
+    let path = format!("joint.{joint}.stack.{n}");
+    let filled = ["laminate", "rubber", "spacer", "barrier"]
+        .iter()
+        .find_map(|word| Some(format!("{word} {}", path::get(text, &format!("{path}.{word}"))?)));
+    filled.or_else(|| path::get(text, &path))
 }
 
 /// The findings that point into an entry, each with the key it points at.
@@ -159,29 +187,38 @@ pub(super) fn entry(
     });
     let rows = found.iter().map(|(finding, key)| (*finding, key.clone()));
     let rows = rows.chain(rest.map(|finding| (finding, None)));
-    let row = |(finding, key): (&Finding, Option<String>)| {
-        let field = key.map(|key| field(keys, &key));
-        found::row(finding, sources, shown, field)
-    };
     let units = job.map_or(Units::Millimetre, |job| job.ready.job.units);
     let (state, beside) = (state(seen, entry, &found), beside(seen, of.kind, entry));
-    let values = job.map_or_else(Values::default, |job| values::of(job, of, here(seen, entry)));
+    let values = job.map_or_else(Values::default, |job| joined::known(job, of, here(seen, entry)));
     let has_points = job.is_some_and(|job| !job.ready.job.points.at.is_empty());
     let is_given = |key: &Key| text::values(&seen.text, entry, key.key).is_some();
-    let fields = keys
+    let choices = job.map(joined::choices).unwrap_or_default();
+    let fields: Vec<Value> = keys
         .iter()
         .filter(|key| has_points || !entries::is_of_machine(key) || is_given(key))
-        .flat_map(|key| fields(seen, (form, entry, key), &values, &|key| options(key, units)));
+        .flat_map(|key| match key.sort {
+            Sort::Tables => nested::fields(&seen.text, (form, of.index), units, &choices),
+            _ => fields(seen, (form, entry, key), &values, &|key| options(key, units)),
+        })
+        .collect();
+    let row = |(finding, key): (&Finding, Option<String>)| {
+        let field = key.map(|key| match nested::field(form, &key) {
+            Some(name) => first_of(&fields, name),
+            None => field(keys, &key),
+        });
+        found::row(finding, sources, shown, field)
+    };
+    let findings: Vec<FoundRow> = rows.map(row).collect();
     Some(json!({
         "kind": of.kind,
         "index": of.index,
-        "name": seen.value(entry, "name"),
-        "fields": fields.collect::<Vec<_>>(),
+        "name": seen.value(entry, entries::name_key(of.kind)),
+        "fields": fields,
         "state": state,
         "said": beside.said(state),
         "notes": beside.count(),
         "checking": checking(seen, of.kind),
-        "findings": rows.map(row).collect::<Vec<_>>(),
+        "findings": findings,
         "flat": job.and_then(|job| flat(job, of, here(seen, entry), room)),
         "load": job.and_then(|job| load(job, here(seen, entry))),
         "facts": values.facts,
@@ -192,7 +229,17 @@ pub(super) fn entry(
 /// Where the name of an entry is in the text.
 fn here(seen: &Seen, entry: Entry) -> std::ops::Range<usize> {
     let places = places::places(&seen.text, entry);
-    places.into_iter().find(|(key, _)| key == "name").map_or(0..0, |(_, [_, value])| value)
+    let name = entries::name_key(entry.kind());
+    places.into_iter().find(|(key, _)| key == name).map_or(0..0, |(_, [_, value])| value)
+}
+
+/// The field of a name, else the first below it.
+fn first_of(fields: &[Value], name: String) -> String {
+    let below = format!("{name}.");
+    let names = || fields.iter().filter_map(|field| field["key"].as_str());
+    let known = names().find(|key| *key == name);
+    let first = known.or_else(|| names().find(|key| key.starts_with(&below)));
+    first.map(str::to_owned).unwrap_or(name)
 }
 
 /// The field that a key of the text belongs to.
@@ -233,6 +280,8 @@ fn kind_of(key: &Key) -> &'static str {
         Sort::Choice(_) | Sort::Part | Sort::Point | Sort::Tube | Sort::Flag => "choice",
         Sort::Body => "names",
         Sort::Hole | Sort::Edge | Sort::Direction | Sort::Main => "free",
+        // Each value of theirs has a kind of its own.
+        Sort::Tables => "word",
     }
 }
 
@@ -258,9 +307,12 @@ fn fields(
             "group": labels::group(form, key.key),
             "kind": sort,
             "about": about,
-            "given": given,
+            "given": given.clone(),
             "value": own(n).or_else(|| (!key.default.is_empty()).then(|| key.default.to_owned())),
             "default": is_free.then_some(key.default),
+            "open": open(values, key, given.as_deref()),
+            "elsewhere": (given.is_none() && entries::follows(key, &seen.text, entry))
+                .then_some("from its points"),
             "unit": unit,
             "min": null,
             "max": null,
@@ -295,6 +347,14 @@ fn fields(
     vec![of(0), of(1)]
 }
 
+/// A field with several values to choose from: which was chosen, and why nothing lighter.
+fn open(values: &Values, key: &Key, given: Option<&str>) -> Option<Value> {
+    let typed = given.filter(|given| matches!(key.sort, Sort::Row("tube")) && given.contains(", "));
+    let mut open = values.chosen.get(key.key).cloned().unwrap_or_else(|| json!({}));
+    open["typed"] = json!(typed.filter(|_| key.many == Many::List)?);
+    Some(open)
+}
+
 /// The picture of a link or a tube, or of the link that is loaded.
 fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) -> Option<String> {
     let room = paper_room(room);
@@ -308,10 +368,15 @@ fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) ->
             let tube = tube_at(all, &here)?;
             Some(drawings::tube_element(all, tube, room))
         }
+        "tube_end" => {
+            let end = all.tube_ends.all.get(of.index)?;
+            let tube = all.tubes.iter().find(|tube| tube.name == end.tube)?;
+            Some(drawings::tube_element(all, tube, room))
+        }
         "obstacle" => {
             let name = seen_name(job, &here)?;
-            let machine = solve::machine(all, &job.ready.solved)?;
-            drawings::machine_element(all, &machine, room, Some(name))
+            let machine = job.ready.machine.as_ref()?;
+            drawings::machine_element(all, machine, room, Some(name))
         }
         "load" => {
             let load = all.link_loads.iter().find(|load| is_at(load.here, &here))?;
@@ -325,51 +390,4 @@ fn flat(job: &SeenJob, of: &Of, here: std::ops::Range<usize>, room: [f64; 2]) ->
 fn seen_name<'j>(job: &'j SeenJob, here: &std::ops::Range<usize>) -> Option<&'j str> {
     let mut all = job.ready.job.machine.obstacles.iter();
     all.find(|(_, asked)| is_at(asked.here, here)).map(|(body, _)| body.name.as_str())
-}
-
-/// The results of a load: where it acts on which part, what governs, all limits.
-fn load(job: &SeenJob, here: std::ops::Range<usize>) -> Option<Value> {
-    if let Some(load) = job.ready.job.link_loads.iter().find(|load| is_at(load.here, &here)) {
-        return along_link(job, load);
-    }
-    let all = job.ready.solved.iter().chain(&job.ready.left_out.drawn);
-    let (solved, i) = all.into_iter().find_map(|solved| {
-        let found = solved.verdicts.iter().position(|(span, _)| is_at(*span, &here))?;
-        Some((solved, found))
-    })?;
-    let verdict = &solved.verdicts[i].1;
-    let row = report::loads(&job.ready.job, std::slice::from_ref(solved))?.loads.swap_remove(i);
-    let remarks = row.remarks();
-    let units = job.ready.job.units;
-    Some(json!({
-        "bars": bars::of_load(&row, units),
-        "legend": units.bars(verdict.force),
-        "part": solved.name,
-        "bends": solved.part.bends.len(),
-        "at": verdict.acts.as_ref().map(|acts| &acts.at),
-        "feet": verdict.acts.as_ref().map(|acts| &acts.feet),
-        "ways": verdict.acts.as_ref().map(|acts| &acts.ways),
-        "section": verdict.governing().and_then(|limit| limit.section.as_ref()).map(|s| s.folded),
-        "row": row,
-        "remarks": remarks,
-        "caution": crate::job::CAUTION,
-    }))
-}
-
-/// The results of a load along a link, with the weakest limit of each kind.
-fn along_link(job: &SeenJob, load: &LinkLoad) -> Option<Value> {
-    let Ready { job: all, solved, .. } = &job.ready;
-    let link = &all.links[load.link].name;
-    let mut rows = report::link_loads(all, solved).into_iter();
-    let row = rows.find(|row| row.case == load.name && row.link == *link)?;
-    let mut shown = json!(row);
-    shown["limits"] = json!(row.weakest());
-    Some(json!({
-        "bars": bars::of_link(&row, all.units),
-        "legend": all.units.bars(1000.0 * row.force.kn),
-        "link": load.link,
-        "row": shown,
-        "remarks": row.remarks(),
-        "caution": crate::job::CAUTION,
-    }))
 }

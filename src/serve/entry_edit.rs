@@ -8,6 +8,8 @@ use crate::serve::entries;
 use crate::serve::entries::Key;
 use crate::serve::entries::Many;
 use crate::serve::entries::Sort;
+use crate::serve::joined;
+use crate::serve::nested;
 use crate::serve::renamed;
 use crate::serve::renamed::Named;
 use crate::serve::seen::Seen;
@@ -18,13 +20,14 @@ use crate::serve::values;
 use crate::serve::values::Of;
 use serde::Deserialize;
 use toml_edit::Array;
+use toml_edit::InlineTable;
 use toml_edit::Value;
 
 /// A change of an entry.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct EntryEdit {
-    /// `link`, `tube`, `load` or `obstacle`.
+    /// One of [`entries::KINDS`].
     kind: String,
     /// Its place in the list; none of one that is new.
     index: Option<usize>,
@@ -96,6 +99,9 @@ impl EntryEdit {
                 let value = value.as_deref().map(str::trim).filter(|value| !value.is_empty());
                 self.set(seen, job, (entry, &name), (key, value, was.as_deref()))
             }
+            Change::Copy {} if entries::name_key(&self.kind) != "name" => {
+                Err(format!("`{name}` has that end once: add its other end instead").into())
+            }
             Change::Copy {} => {
                 let new = free(&seen.text, &self.kind, &name);
                 said(text::copy(&seen.text, entry, &new)?, format!("copy {new}"))
@@ -114,7 +120,7 @@ impl EntryEdit {
             Refused::Outside(format!("`{name}` is no longer there"))
         };
         let entry = self.index.and_then(|index| Entry::new(&self.kind, index)).ok_or_else(gone)?;
-        let key = if self.kind == MEASURED { "part" } else { "name" };
+        let key = entries::name_key(&self.kind);
         let name = seen.value(entry, key);
         match (&name, &self.name) {
             (Some(name), Some(believed)) if name == believed => Ok((entry, name.clone())),
@@ -130,6 +136,13 @@ impl EntryEdit {
         (field, value, was): (&str, Option<&str>, Option<&str>),
     ) -> Result<Changed, Refused> {
         let form = entries::form(&self.kind, &seen.text, entry);
+        if nested::is_field(form, field) {
+            let own = (form, entry.index);
+            let (text, there) = nested::set(&seen.text, own, (field, value, was))?;
+            let [before, after] = [there.as_deref(), value].map(|value| value.unwrap_or("default"));
+            let name = format!("{name}: {field} {before} → {after}");
+            return Ok(Changed { text, name, part: None });
+        }
         let (key, end) = find(form, field)
             .ok_or_else(|| Refused::Cannot(format!("a {} has no `{field}`", self.kind)))?;
         let given = text::values(&seen.text, entry, key.key);
@@ -154,7 +167,7 @@ impl EntryEdit {
         }
         let typed = match key.many {
             Many::One => value.map(|value| typed(key, value)),
-            Many::List => value.map(listed),
+            Many::List => value.map(|value| listed(key, value)),
             _ => self.pair(seen, job, entry, (key, end), value)?,
         };
         let own = Of { kind: &self.kind, index: self.index.unwrap_or(0) };
@@ -185,7 +198,8 @@ impl EntryEdit {
         }
         let what = match self.kind.as_str() {
             "link" => Named::Link,
-            "tube" | "obstacle" => Named::Body,
+            "tube" => Named::Tube,
+            "obstacle" => Named::Obstacle,
             _ => return Ok(text.to_owned()),
         };
         Ok(renamed::renamed(text, what, from, to)?)
@@ -244,7 +258,8 @@ impl EntryEdit {
 /// A key by the name of its field, and which of its two values that is.
 fn find(form: &str, field: &str) -> Option<(&'static Key, usize)> {
     let all = entries::keys(form);
-    let whole = all.iter().find(|key| !key.many.is_two() && key.key == field);
+    let is_whole = |key: &&Key| !key.many.is_two() && key.sort != Sort::Tables;
+    let whole = all.iter().filter(is_whole).find(|key| key.key == field);
     whole.map(|key| (key, 0)).or_else(|| {
         let (name, end) = field.rsplit_once('-')?;
         let end = [1, 2].iter().position(|n| n.to_string() == end)?;
@@ -264,10 +279,14 @@ fn typed(key: &Key, value: &str) -> Value {
     }
 }
 
-/// What was typed as a list, by commas.
-fn listed(value: &str) -> Value {
-    let all = value.split([',', ';']).map(str::trim).filter(|one| !one.is_empty());
-    Value::Array(all.collect::<Array>())
+/// What was typed as a list, by commas; one tube alone is no list.
+fn listed(key: &Key, value: &str) -> Value {
+    let all: Vec<&str> =
+        value.split([',', ';']).map(str::trim).filter(|one| !one.is_empty()).collect();
+    match all.as_slice() {
+        [one] if key.sort == Sort::Row("tube") => Value::from(*one),
+        all => Value::Array(all.iter().copied().collect::<Array>()),
+    }
 }
 
 /// A name like another that no entry of its kind has.
@@ -278,6 +297,16 @@ fn free(text: &str, kind: &str, like: &str) -> String {
     let numbered = (2..).map(|n| format!("{like}-{n}"));
     let mut names = std::iter::once(like.to_owned()).chain(numbered);
     names.find(|name| !all.contains(name)).unwrap_or_else(|| like.to_owned())
+}
+
+/// A tube of which nothing is said of its far end yet.
+fn tube_without_end(seen: &Seen, job: &SeenJob) -> Result<String, Refused> {
+    let all = (0..text::count(&seen.text, "tube_end")).filter_map(|i| Entry::new("tube_end", i));
+    let known: Vec<String> = all.filter_map(|entry| seen.value(entry, "tube")).collect();
+    let mut tubes = job.ready.job.tubes.iter().map(|tube| &tube.name);
+    let free = tubes.find(|name| !known.contains(*name)).cloned();
+    let words = "add a tube first: every tube of the job has its entry already";
+    free.ok_or_else(|| Refused::Cannot(words.to_owned()))
 }
 
 /// The name and the keys of a new load along a link.
@@ -304,6 +333,17 @@ fn fresh(
     let name = free(&seen.text, kind, kind);
     let named = ("name", Value::from(name.as_str()));
     let keys = match kind {
+        "joint" => {
+            let hole = joined::choices(job).holes.into_iter().next();
+            let [hole, _] = hole.ok_or_else(|| {
+                Refused::Cannot("a joint needs a hole, and no part has one yet".to_owned())
+            })?;
+            let mut spacer = InlineTable::new();
+            spacer.insert("spacer", "10 mm".into());
+            let stack: Array = [Value::from(hole), spacer.into()].into_iter().collect();
+            vec![named, ("bolt", "M8".into()), ("stack", stack.into())]
+        }
+        "tube_end" => vec![("tube", tube_without_end(seen, job)?.into())],
         "link" => vec![
             named,
             ("quantity", 1.into()),

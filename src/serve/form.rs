@@ -46,6 +46,8 @@ pub(super) struct Asked {
     pub(super) about: String,
     /// How often the recipe names it: what makes many things is named often.
     pub(super) named: usize,
+    /// The inputs whose defaults are measures of this row: given, they take its place.
+    pub(super) gives: Vec<String>,
     /// Where it is spoken of in the recipe.
     places: Vec<Range<usize>>,
 }
@@ -74,6 +76,11 @@ impl Form {
             let limits =
                 [&input.min, &input.max, &input.count].map(|limit| limit.as_ref().map(|e| e.span));
             let places = spans.into_iter().chain(limits).flatten();
+            let measure = format!("{key}.");
+            let is_of = |of: &Input| {
+                let default = of.default.as_ref().map(|typed| typed.shown(&letters));
+                default.is_some_and(|default| default.starts_with(&measure))
+            };
             Asked {
                 key: key.clone(),
                 kind: input.kind.clone(),
@@ -81,6 +88,12 @@ impl Form {
                 min: limit(&input.min),
                 max: limit(&input.max),
                 about: input.about.clone(),
+                gives: recipe
+                    .inputs
+                    .iter()
+                    .filter(|(_, of)| is_of(of))
+                    .map(|(k, _)| k.clone())
+                    .collect(),
                 named: words(text).filter(|word| word == key).count(),
                 places: places.map(|span| span.start..span.end).collect(),
             }

@@ -50,6 +50,19 @@ const LABELS: &[(&str, &str)] = &[
     ("corners", "points at the corners"),
     ("size", "size along x, along y, and height"),
     ("axis", "point on its axis"),
+    ("washers", "washers, head and nut"),
+    ("pilot", "bolt that holds it while drilling"),
+    ("guide", "drilled through the holes of"),
+    ("room", "room beyond the nut"),
+    ("shear", "shear on one bolt"),
+    ("position", "position zone of a cut hole"),
+    ("drilling", "wander of a drilled hole"),
+    ("ground", "weld ground flush"),
+    ("landing", "min. wall under the cap"),
+    ("cheeks", "plates on both sides"),
+    ("play", "clearance of each plate"),
+    ("ground_outside", "diameter where ground"),
+    ("gap", "distance between the plates"),
 ];
 
 /// Keys of an obstacle that mean something else there.
@@ -110,7 +123,7 @@ mod tests {
 
     #[test]
     fn no_label_is_the_word_of_a_file() {
-        for form in ["link", "tube", "load", "obstacle", "obstacle, box"] {
+        for form in ["link", "tube", "load", "joint", "tube_end", "obstacle", "obstacle, box"] {
             for key in entries::keys(form) {
                 assert!(!label(key.key).contains(['_', '.']) || label(key.key).contains(". "));
             }

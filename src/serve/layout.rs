@@ -214,6 +214,8 @@ fn shown(ready: &Ready, nested: &mut Nested, how: &str) -> Value {
         value["outline"] = json!(area_data(&stock.region));
         value["keep_out"] =
             json!(nested.keep_outs(job).map(|(of, _)| outline_data(of)).collect::<Vec<_>>());
+        value["keep_out_names"] =
+            json!(nested.keep_outs(job).map(|(_, name)| name).collect::<Vec<_>>());
         value["clamps"] = json!(nested.clamped(job).iter().map(strip).collect::<Vec<_>>());
         value["margins"] =
             json!(nested.margin_lines(job).iter().map(outline_data).collect::<Vec<_>>());

@@ -15,7 +15,6 @@ use crate::serve::places;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
-use crate::solve;
 use crate::solve::Machine;
 use serde_json::Value;
 use serde_json::json;
@@ -117,10 +116,9 @@ pub(super) fn machine(seen: &Seen, shown: &str, room: [f64; 2]) -> Value {
     let rows: Vec<FoundRow> = findings.iter().filter_map(row).collect();
     let names: Vec<&str> = points.iter().map(|point| point.name.as_str()).collect();
     let units = job.map_or(Units::Millimetre, |job| job.ready.job.units);
-    let stand = job.filter(|_| !points.is_empty()).map(|job| {
-        let all = &job.ready;
-        (job, solve::machine(&all.job, &all.solved).unwrap_or_default())
-    });
+    let none = Machine::default();
+    let stand = job.filter(|_| !points.is_empty());
+    let stand = stand.map(|job| (job, job.ready.machine.as_ref().unwrap_or(&none)));
     json!({
         "picture": stand.as_ref().and_then(|(job, machine)| {
             drawings::machine_element(&job.ready.job, machine, paper_room(room), None)
@@ -128,6 +126,9 @@ pub(super) fn machine(seen: &Seen, shown: &str, room: [f64; 2]) -> Value {
         "fields": OF_JOB.map(|key| of_job(&seen.text, key, &names, units)),
         "points": points.iter().map(|of| point(seen, of, &names, units)).collect::<Vec<_>>(),
         "findings": rows,
+        "bodies": stand.as_ref().map(|(_, machine)| {
+            (0..machine.bodies.len()).map(|i| machine.bodies[i].words()).collect::<Vec<_>>()
+        }),
         "clearances": stand.as_ref().map(|(job, machine)| clearances(job, machine)),
         "entries": stands(seen),
     })

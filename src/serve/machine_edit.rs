@@ -15,6 +15,8 @@ use crate::serve::machine;
 use crate::serve::machine::How;
 use crate::serve::path;
 use crate::serve::points;
+use crate::serve::renamed;
+use crate::serve::renamed::Named;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
 use crate::serve::text;
@@ -37,6 +39,8 @@ enum Change {
     Set { path: String, value: Option<String>, was: Option<String> },
     /// A new point, by coordinates.
     New { name: String },
+    /// A point by another name: what refers to it follows.
+    Rename { name: String, to: String },
     /// A point taken out.
     TakeOut { name: String },
     /// One more tape to a point, from another one: as long as it is now.
@@ -71,6 +75,12 @@ impl MachineEdit {
                 set(text, path, value, was.as_deref()).map(said)
             }
             Change::New { name } => new(seen, job, name.trim()).map(said),
+            Change::Rename { name, to } => {
+                there(text, name)?;
+                free(text, to.trim())?;
+                let changed = renamed::renamed(text, Named::Point, name, to.trim())?;
+                Ok(said((changed, format!("point {name}: renamed {}", to.trim()))))
+            }
             Change::TakeOut { name } => {
                 there(text, name)?;
                 let changed = path::set(text, &format!("points.{name}"), None)?;
@@ -138,17 +148,23 @@ fn set(
     Ok((path::set(text, path, typed)?, name))
 }
 
-/// A new point: at the origin, where nobody thinks it was measured.
-fn new(seen: &Seen, job: &SeenJob, name: &str) -> Result<(String, String), Refused> {
+/// Sees that a point may have a name, and that no other has it.
+fn free(text: &str, name: &str) -> Result<(), Refused> {
     let is_plain = |c: char| c.is_ascii_alphanumeric() || c == '_';
     let begins = name.starts_with(|c: char| c.is_ascii_alphabetic());
     if !begins || !name.chars().all(is_plain) || name.len() > LONGEST {
         let words = "the name of a point begins with a letter and has only letters, digits and `_`";
         return Err(format!("{words}, {LONGEST} characters at most").into());
     }
-    if machine::written(&seen.text).iter().any(|point| point.name == name) {
+    if machine::written(text).iter().any(|point| point.name == name) {
         return Err(format!("there is already a point `{name}`").into());
     }
+    Ok(())
+}
+
+/// A new point: at the origin, where nobody thinks it was measured.
+fn new(seen: &Seen, job: &SeenJob, name: &str) -> Result<(String, String), Refused> {
+    free(&seen.text, name)?;
     let value = coordinates(job.ready.job.units, [0.0; 3]);
     let text = path::with_table(&seen.text, "points")?;
     let text = path::set(&text, &format!("points.{name}"), Some(value))?;

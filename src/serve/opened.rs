@@ -237,18 +237,17 @@ impl Opened {
             return Ok(whereabouts);
         }
         // A part that is wrong is stopped alone; any of these would stop the whole job.
-        if edit.is_of_whole()
-            && let Err(unread) = self.look_to(depth, &past, &text)?.job
-        {
-            let first = unread.findings.into_iter().next();
-            let headline = first.map_or_else(String::new, |finding| finding.headline);
+        let looked = self.look_to(depth, &past, &text)?;
+        if let (true, Err(unread)) = (edit.is_of_whole(), &looked.job) {
+            let first = unread.findings.first();
+            let headline = first.map_or_else(String::new, |finding| finding.headline.clone());
             return Err(match edit {
                 Edit::Machine(of) => of.refused(&headline).into(),
                 _ => headline.into(),
             });
         }
-        let (before, after) = (seen.text.clone(), text);
-        self.save(&before, &after, depth)?;
+        let (before, after) = (seen.text.as_str().into(), text.as_str().into());
+        self.save(&seen.text, &text, looked)?;
         let known = || part.as_deref().map(|part| seen.headlines(part)).unwrap_or_default();
         let set = edit.field().map(|key| (key.to_owned(), known()));
         lock(&self.now).steps.add(Step { name, part, set, entry, file: None, before, after });
@@ -284,7 +283,10 @@ impl Opened {
         };
         match &step.file {
             Some(file) => self.save_file(file, &text, &changed)?,
-            None => self.save(&text, &changed, depth)?,
+            None => {
+                let looked = self.look_to(depth, &self.at().past, &changed)?;
+                self.save(&text, &changed, looked)?;
+            }
         }
         {
             let Steps { done, undone } = &mut lock(&self.now).steps;
@@ -334,11 +336,11 @@ impl Opened {
         Seen::of(self.desk.as_ref(), ((&self.kept, depth), &self.forms), past, text)
     }
 
-    fn save(self: &Arc<Self>, before: &str, after: &str, depth: Depth) -> Result<(), Refused> {
+    /// Writes a text in the place of another, and what it comes to is seen then.
+    fn save(self: &Arc<Self>, before: &str, after: &str, seen: Seen) -> Result<(), Refused> {
         if self.read_only {
             return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
         }
-        let seen = self.look_to(depth, &self.at().past, after)?;
         if !self.desk.save(before, after)? {
             let words = "the file was changed at the same moment; nothing was written";
             return Err(Refused::Outside(words.to_owned()));

@@ -163,9 +163,17 @@ fn input(
         "max": asked.max.as_deref().map(|typed| limit(typed, units, f64::floor)),
         "options": options,
         "open": open(seen, part, entry, key),
+        // A row of which every measure is given by itself.
+        "instead": is_replaced(asked, line).then(|| asked.gives.join(", ")),
         // A value that the entry itself does not have: of the family's lists, or of a link.
         "elsewhere": (own && given.is_none() && !is_open).then_some("varies in this family"),
     })
+}
+
+/// Whether everything that a row would give is given by itself.
+fn is_replaced(asked: &Asked, line: &Line) -> bool {
+    let is_given = |key: &String| line.given.iter().any(|(name, _)| name == key);
+    !asked.gives.is_empty() && asked.gives.iter().all(is_given)
 }
 
 /// A limit as its recipe has it; in a job in inches a length in mm in these, rounded so that it can be

@@ -49,6 +49,16 @@ pub(super) fn place(text: &str, path: &str) -> Option<Range<usize>> {
     }
 }
 
+/// Whether a table stands at a path.
+pub(super) fn is_table(text: &str, path: &str) -> bool {
+    let Ok(document) = read(text) else { return false };
+    match walk(document.as_table(), &steps(path)) {
+        Some(At::Table(_)) => true,
+        Some(At::Value(value)) => value.is_inline_table(),
+        None => false,
+    }
+}
+
 /// How many there are in the list at a path.
 pub(super) fn count(text: &str, path: &str) -> usize {
     let Ok(document) = read(text) else { return 0 };

@@ -49,7 +49,7 @@ pub(super) fn places(text: &str, entry: Entry) -> Vec<(String, [Range<usize>; 2]
     let Ok(document) = Document::parse(text) else { return all };
     let Some(item) = document.as_table().get(KINDS[entry.kind]) else { return all };
     if let Some(table) = tables(item).get(entry.index) {
-        placed(*table, "", &mut all);
+        placed(*table, "", (true, &mut all));
     }
     all
 }
@@ -59,20 +59,28 @@ pub(super) fn places_below(text: &str, key: &str) -> Vec<(String, [Range<usize>;
     let mut all = Vec::new();
     let Ok(document) = Document::parse(text) else { return all };
     if let Some(table) = document.as_table().get(key).and_then(Item::as_table_like) {
-        placed(table, "", &mut all);
+        placed(table, "", (false, &mut all));
     }
     all
 }
 
-fn placed(table: &dyn TableLike, before: &str, all: &mut Vec<(String, [Range<usize>; 2])>) {
+/// Those of a table; where it is `deep` also of tables within lists, `stack-2.laminate`.
+fn placed(
+    table: &dyn TableLike,
+    before: &str,
+    (deep, all): (bool, &mut Vec<(String, [Range<usize>; 2])>),
+) {
     for (name, item) in table.iter() {
         let path = format!("{before}{name}");
         let key = table.get_key_value(name).and_then(|(key, _)| key.span());
         if let Some(inner) = item.as_table_like() {
-            placed(inner, &format!("{path}."), all);
+            placed(inner, &format!("{path}."), (deep, all));
         }
         // Of a list each value as well, before the whole of it.
         for (n, value) in item.as_array().into_iter().flatten().enumerate() {
+            if let Some(inner) = value.as_inline_table().filter(|_| deep) {
+                placed(inner, &format!("{path}-{}.", n + 1), (deep, all));
+            }
             let span = value.span();
             all.extend(span.map(|span| (format!("{path}-{}", n + 1), [span.clone(), span])));
         }

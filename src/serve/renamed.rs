@@ -1,9 +1,17 @@
 //! A name that is changed in a job, with everything that refers to it: comments and everything else
 //! stay.
 
+mod points;
+mod renaming;
+
+use crate::serve::renamed::renaming::Renaming;
+use crate::serve::renamed::renaming::each;
+use crate::serve::renamed::renaming::each_in;
+use crate::serve::renamed::renaming::put;
 use crate::serve::text::as_before;
 use crate::serve::text::open;
 use std::collections::BTreeSet;
+use toml_edit::Array;
 use toml_edit::DocumentMut;
 use toml_edit::Item;
 use toml_edit::TableLike;
@@ -15,8 +23,10 @@ pub(super) enum Named {
     Sheet,
     Part,
     Link,
-    /// A tube or an obstacle.
-    Body,
+    Tube,
+    Obstacle,
+    /// A point of the machine.
+    Point,
 }
 
 /// The lists whose entries are in the machine.
@@ -42,20 +52,23 @@ pub(super) fn renamed(text: &str, what: Named, from: &str, to: &str) -> Result<S
                 each(&mut document, kind, &mut |of| renaming.key(of, "link"));
             }
         }
-        Named::Body => each(&mut document, "tube", &mut |of| {
-            for end in ["start", "end"] {
-                let table = of.get_mut(end).and_then(Item::as_table_like_mut);
-                table.into_iter().for_each(|table| renaming.key(table, "meets"));
-            }
-        }),
+        Named::Tube => {
+            renaming.body(&mut document);
+            each(&mut document, "tube_end", &mut |of| {
+                ["tube", "stub"].into_iter().for_each(|key| renaming.key(of, key));
+            });
+        }
+        Named::Obstacle => renaming.body(&mut document),
+        Named::Point => points::renamed(&mut renaming, &mut document),
     }
-    if what != Named::Sheet {
+    if !matches!(what, Named::Sheet | Named::Point) {
         for kind in BODIES {
             each(&mut document, kind, &mut |of| renaming.key(of, "touches"));
         }
     }
     renaming.names(&mut document);
-    Ok(as_before(text, &document))
+    let text = as_before(text, &document);
+    if what == Named::Point { points::with_key(&text, from, to) } else { Ok(text) }
 }
 
 /// The names of `[names]` that stand for a name.
@@ -65,57 +78,7 @@ fn aliases(document: &DocumentMut, from: &str) -> BTreeSet<String> {
     all.filter(|(_, item)| item.as_str() == Some(from)).map(|(name, _)| name.to_owned()).collect()
 }
 
-/// Does something with each table of a list of them.
-fn each(document: &mut DocumentMut, kind: &str, does: &mut dyn FnMut(&mut dyn TableLike)) {
-    match document.get_mut(kind) {
-        Some(Item::ArrayOfTables(all)) => all.iter_mut().for_each(|table| does(table)),
-        Some(Item::Value(Value::Array(all))) => {
-            all.iter_mut().filter_map(Value::as_inline_table_mut).for_each(|table| does(table));
-        }
-        _ => {}
-    }
-}
-
-/// One name that becomes another.
-struct Renaming<'a> {
-    from: &'a str,
-    to: &'a str,
-    /// What stands for it, and which of that was met.
-    aliases: BTreeSet<String>,
-    used: BTreeSet<String>,
-}
-
 impl Renaming<'_> {
-    /// What stands under a key: a name, a list of names, or names by others.
-    fn key(&mut self, table: &mut dyn TableLike, key: &str) {
-        match table.get_mut(key) {
-            Some(Item::Value(value)) => self.value(value),
-            Some(Item::Table(table)) => {
-                table.iter_mut().filter_map(|(_, item)| item.as_value_mut()).for_each(|value| {
-                    self.value(value);
-                });
-            }
-            _ => {}
-        }
-    }
-
-    fn value(&mut self, value: &mut Value) {
-        match value {
-            Value::Array(all) => all.iter_mut().for_each(|value| self.value(value)),
-            Value::InlineTable(table) => {
-                table.iter_mut().for_each(|(_, value)| self.value(value));
-            }
-            _ => {
-                let Some(word) = value.as_str() else { return };
-                if self.aliases.contains(word) {
-                    self.used.insert(word.to_owned());
-                } else if word == self.from {
-                    put(value, self.to);
-                }
-            }
-        }
-    }
-
     fn sheet(&mut self, document: &mut DocumentMut) {
         for kind in PARTS {
             each(document, kind, &mut |of| {
@@ -135,6 +98,34 @@ impl Renaming<'_> {
         let mut based =
             Renaming { from: &from, to: &to, aliases: BTreeSet::new(), used: BTreeSet::new() };
         each(document, "part", &mut |of| based.key(of, "from"));
+        each(document, "joint", &mut |of| {
+            self.key(of, "guide");
+            let stack = of.get_mut("stack").and_then(Item::as_array_mut);
+            stack.into_iter().flat_map(Array::iter_mut).for_each(|layer| self.layer(layer));
+        });
+        each(document, "tube_end", &mut |of| {
+            ["cap", "cheeks"].into_iter().for_each(|key| self.key(of, key));
+            each_in(of.get_mut("tabs"), &mut |tab| self.key(tab, "part"));
+        });
+    }
+
+    /// A layer of a joint that is a hole of the part: `part.hole`.
+    fn layer(&self, layer: &mut Value) {
+        let hole = layer.as_str().and_then(|word| {
+            let (part, hole) = word.rsplit_once('.')?;
+            (part.trim() == self.from).then(|| format!("{}.{}", self.to, hole.trim()))
+        });
+        hole.into_iter().for_each(|word| put(layer, &word));
+    }
+
+    /// What is coped to a tube or an obstacle.
+    fn body(&mut self, document: &mut DocumentMut) {
+        each(document, "tube", &mut |of| {
+            for end in ["start", "end"] {
+                let table = of.get_mut(end).and_then(Item::as_table_like_mut);
+                table.into_iter().for_each(|table| self.key(table, "meets"));
+            }
+        });
     }
 
     /// What stands for the name and was met, of `[names]`.
@@ -146,13 +137,6 @@ impl Renaming<'_> {
             }
         }
     }
-}
-
-/// Puts a word in the place of another, dressed as that was.
-fn put(value: &mut Value, word: &str) {
-    let decor = value.decor().clone();
-    *value = Value::from(word);
-    *value.decor_mut() = decor;
 }
 
 /// The name of a member of a family under another name for the family: what stood in its braces stands in
@@ -207,10 +191,25 @@ mod tests {
             .replace("  \"ear\"]", "  \"eye\"]")
             .replace("part = \"ear\"", "part = \"eye\"");
         assert_eq!(part, wanted);
-        let body = renamed(JOB, Named::Body, "rail", "bar").expect("read");
+        let body = renamed(JOB, Named::Obstacle, "rail", "bar").expect("read");
         assert_eq!(body, JOB.replace("[\"rail\"", "[\"bar\""));
-        let met = renamed(JOB, Named::Body, "post", "mast").expect("read");
+        let met = renamed(JOB, Named::Tube, "post", "mast").expect("read");
         assert_eq!(met, JOB.replace("\"post\"", "\"mast\""));
+    }
+
+    #[test]
+    fn joints_and_ends_of_tubes_follow_their_parts_and_tubes() {
+        const ENDS: &str = "[[joint]]\nname = \"ear\"\nguide = \"ear\"\nstack = [\"ear.eye\", # first\n  { spacer = \"3 mm\" }, \"ears.eye\"]\n\n[[tube_end]]\ntube = \"post\"\nstub = \"ear\"\ncap = \"ear\" # thick\ncheeks = \"ear\"\ntabs = [ { part = \"ear\", at = \"3 mm\" } ]\n";
+        let part = renamed(ENDS, Named::Part, "ear", "eye").expect("read");
+        let wanted = ENDS
+            .replace("guide = \"ear", "guide = \"eye")
+            .replace("\"ear.eye\"", "\"eye.eye\"")
+            .replace("cap = \"ear", "cap = \"eye")
+            .replace("cheeks = \"ear", "cheeks = \"eye")
+            .replace("part = \"ear", "part = \"eye");
+        assert_eq!(part, wanted);
+        let tube = renamed(ENDS, Named::Tube, "post", "mast").expect("read");
+        assert_eq!(tube, ENDS.replace("\"post\"", "\"mast\""));
     }
 
     #[test]

@@ -25,7 +25,15 @@ impl Opened {
             self.save_file(&file, &before, &after)?;
             let (entry, name) = (entry.clone(), name.clone());
             let (part, set) = (None, None);
-            let step = Step { name, part, set, entry, file: Some(file), before, after };
+            let step = Step {
+                name,
+                part,
+                set,
+                entry,
+                file: Some(file),
+                before: before.into(),
+                after: after.into(),
+            };
             lock(&self.now).steps.add(step);
             self.say_changed(None);
         }

@@ -1,5 +1,7 @@
 //! What was changed, to be undone and done again by name.
 
+use std::sync::Arc;
+
 /// A change.
 #[derive(Clone, Debug)]
 pub(super) struct Step {
@@ -13,9 +15,9 @@ pub(super) struct Step {
     pub(super) entry: Option<String>,
     /// The file that was changed, as the job names it; none for the job itself.
     pub(super) file: Option<String>,
-    /// Its text before and after.
-    pub(super) before: String,
-    pub(super) after: String,
+    /// Its text before and after; what one change leaves, the next begins with.
+    pub(super) before: Arc<str>,
+    pub(super) after: Arc<str>,
 }
 
 /// The changes since the job was opened.
@@ -30,8 +32,11 @@ const MAX: usize = 500;
 
 impl Steps {
     /// One more.
-    pub(super) fn add(&mut self, step: Step) {
+    pub(super) fn add(&mut self, mut step: Step) {
         self.undone.clear();
+        if let Some(last) = self.done.last().filter(|last| last.after == step.before) {
+            step.before = Arc::clone(&last.after);
+        }
         self.done.push(step);
         if self.done.len() > MAX {
             self.done.remove(0);

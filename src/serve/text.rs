@@ -12,8 +12,9 @@ use toml_edit::TableLike;
 use toml_edit::Value;
 
 /// The keys under which entries stand.
-pub(super) const KINDS: [&str; 8] =
-    ["part", "family", "link", "tube", "load", "as_built", "sheet", "obstacle"];
+pub(super) const KINDS: [&str; 10] = [
+    "part", "family", "link", "tube", "load", "as_built", "sheet", "obstacle", "joint", "tube_end",
+];
 
 /// An entry of a list of tables, such as `[[part]]`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,6 +29,11 @@ impl Entry {
     pub(super) fn new(kind: &str, index: usize) -> Option<Self> {
         let kind = KINDS.iter().position(|key| *key == kind)?;
         Some(Self { kind, index })
+    }
+
+    /// The key of its list.
+    pub(super) fn kind(self) -> &'static str {
+        KINDS[self.kind]
     }
 
     /// Whether it stands for several parts.

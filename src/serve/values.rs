@@ -1,4 +1,5 @@
-//! What holds in a link, a tube or a load where its table does not say it, and what follows from it.
+//! What holds in a link, a tube, a load or a joint where its table does not say it, and what follows
+//! from it.
 
 use crate::diag::Span;
 use crate::job::CopedTube;
@@ -38,14 +39,22 @@ pub(super) struct Values {
     pub(super) options: HashMap<&'static str, Vec<[String; 2]>>,
     /// What follows, in words and figures.
     pub(super) facts: Vec<[String; 2]>,
-    /// Parts that hold its ends.
+    /// Parts that hold its ends, or that belong to it.
     pub(super) held_by: Vec<String>,
+    /// What was chosen of the values of an open field, and why nothing lighter; by key.
+    pub(super) chosen: HashMap<&'static str, serde_json::Value>,
 }
 
 impl Default for Values {
     fn default() -> Self {
-        let (known, options) = (HashMap::new(), HashMap::new());
-        Self { units: Units::Millimetre, known, options, facts: Vec::new(), held_by: Vec::new() }
+        Self {
+            units: Units::Millimetre,
+            known: HashMap::new(),
+            options: HashMap::new(),
+            facts: Vec::new(),
+            held_by: Vec::new(),
+            chosen: HashMap::new(),
+        }
     }
 }
 
@@ -59,7 +68,7 @@ pub(super) fn of(job: &SeenJob, of: &Of, here: Range<usize>) -> Values {
         "load" => load(job, &here, &mut values),
         _ => {}
     }
-    if of.kind != "load" {
+    if matches!(of.kind, "link" | "tube" | "obstacle") {
         stands(all, &mut values);
     }
     values
@@ -113,6 +122,15 @@ fn link(job: &Job, index: usize, values: &mut Values) {
     values.known.insert(("min_engagement", 0), job.units.length(link.min));
     values.known.insert(("pins", 0), show(link.pins));
     values.known.insert(("tube", 0), link.tube.name().to_owned());
+    if let Some(chosen) = &link.chosen {
+        let lighter = chosen.lighter.as_ref();
+        let of = serde_json::json!({
+            "chosen": link.tube.name(),
+            "lighter": lighter.map(|unfit| &unfit.tube),
+            "failed": lighter.map(|unfit| &unfit.headline),
+        });
+        values.chosen.insert("tube", of);
+    }
     let turns =
         if link.turns() { "by turning the tube" } else { "by turning one end, off its pin" };
     let facts = [

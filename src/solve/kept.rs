@@ -9,6 +9,8 @@ use crate::diag::SourceId;
 use crate::diag::Span;
 use crate::job::Job;
 use crate::job::Line;
+use crate::job::TubeEnds;
+use crate::joint::Joints;
 use crate::solve::depth::Depth;
 use crate::solve::solved::Solved;
 use sha2::Digest;
@@ -16,6 +18,7 @@ use sha2::Sha256;
 use std::collections::HashMap;
 use std::fmt::Debug;
 use std::fmt::Write;
+use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 use std::sync::atomic::AtomicUsize;
@@ -56,9 +59,9 @@ pub(super) struct Made {
     places: Vec<Span>,
 }
 
-/// What all lines of a job have in common.
+/// What all lines of a job have in common, in short.
 pub(super) struct Common {
-    words: String,
+    hash: Key,
     places: Vec<Span>,
 }
 
@@ -78,10 +81,9 @@ impl Kept {
         let round = self.round.fetch_add(1, Ordering::Relaxed) + 1;
         let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
         lines.retain(|_, came| came.round + ROUNDS >= round);
-        let job = Job { lines: Vec::new(), past: None, about: String::new(), ..job.clone() };
-        let mut common = Common { words: String::new(), places: Vec::new() };
-        placeless(&job, &mut common.words, &mut common.places);
-        common
+        let (mut words, mut places) = (String::new(), Vec::new());
+        placeless(&without_tables(job), &mut words, &mut places);
+        Common { hash: Sha256::digest(&words).into(), places }
     }
 
     /// What a line of a job came to when it was last solved so deep, else what it comes to now.
@@ -135,12 +137,22 @@ impl Made {
         let (mut words, mut places) = (String::new(), common.places.clone());
         placeless(line, &mut words, &mut places);
         let mut hash = Sha256::new();
-        for part in [&common.words, recipe, &words] {
+        hash.update(common.hash);
+        for part in [recipe, &words] {
             hash.update(part.len().to_le_bytes());
             hash.update(part);
         }
         Self { key: hash.finalize().into(), places }
     }
+}
+
+/// A job as far as it says what its lines come to: without these, without what was made before, and
+/// without the tables, which are those of the shelf; see [`Kept::forget`].
+fn without_tables(job: &Job) -> Job {
+    let joints = Joints { all: job.joints.all.clone(), tables: Arc::default() };
+    let tube_ends = TubeEnds { all: job.tube_ends.all.clone(), tables: Arc::default() };
+    let (lines, past, about) = (Vec::new(), None, String::new());
+    Job { lines, past, about, joints, tube_ends, ..job.clone() }
 }
 
 /// From where things stood to where they stand.

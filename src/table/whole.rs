@@ -9,6 +9,7 @@ use crate::table::row::Row;
 use crate::table::row::key;
 use indexmap::IndexMap;
 use std::sync::Arc;
+use std::sync::LazyLock;
 
 /// The shipped tables by name, each with its text.
 pub const SHIPPED: &[(&str, &str)] = &[
@@ -126,11 +127,15 @@ impl Tables {
     /// The tables compiled in.
     #[expect(clippy::missing_panics_doc, reason = "a test reads every shipped file")]
     pub fn shipped() -> Self {
-        let mut tables = Self::default();
-        for (name, text) in SHIPPED {
-            tables.add(name, text).expect("the shipped tables can be read");
-        }
-        tables
+        // They are read once: a page asks for them with each edit.
+        static READ: LazyLock<Tables> = LazyLock::new(|| {
+            let mut tables = Tables::default();
+            for (name, text) in SHIPPED {
+                tables.add(name, text).expect("the shipped tables can be read");
+            }
+            tables
+        });
+        READ.clone()
     }
 
     /// The names of the tables, in the order in which they were laid.

@@ -186,6 +186,7 @@ mod page {
     mod edits;
     mod entries;
     mod fits;
+    mod joints;
     mod kill;
     mod layouts;
     mod machine;

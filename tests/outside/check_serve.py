@@ -5,6 +5,7 @@ with a third argument, screenshots are put there.
 """
 
 import filecmp
+import resource
 import shutil
 import subprocess
 import sys
@@ -107,12 +108,18 @@ class Job:
         # What changes is told against what was made last.
         make = [program, "make", "cart.toml", "--effort", "0"]
         subprocess.run(make, cwd=folder, check=True, capture_output=True)
-        self.run = subprocess.Popen([program, "page", "cart.toml"], cwd=folder, stdout=subprocess.PIPE, text=True)
+        # A write that is refused is answered by an error, not by the signal that goes with it.
+        how = {"cwd": folder, "stdout": subprocess.PIPE, "text": True, "restore_signals": False}
+        self.run = subprocess.Popen([program, "page", "cart.toml"], **how)
         self.address = self.run.stdout.readline().strip()
         self.home = self.address.split("/?")[0]
 
     def text(self):
         return self.path.read_text()
+
+    def room(self, most=resource.RLIM_INFINITY):
+        """Lets the program write files of so many bytes at most."""
+        resource.prlimit(self.run.pid, resource.RLIMIT_FSIZE, (most, resource.RLIM_INFINITY))
 
     def until(self, fact, words):
         """Waits until something is in the file."""
@@ -200,6 +207,27 @@ def change(job, page):
     page.page.keyboard.press("Control+z")
     job.until(lambda text: 'bolt = "M8"' in text and 'reach = "30 mm"' in text, "undone by key")
     check("# pairs" in job.text() and "# ours" in job.text(), "comments are kept")
+
+
+def full(job, page):
+    """Nothing more can be written: it is said at the field, which keeps what was typed."""
+    page.part("ear")
+    before, foot = job.text(), page.field("foot")
+    job.room(64)
+    foot.fill("42 mm")
+    foot.press("Enter")
+    page.page.wait_for_selector("[data-cell=foot].wrong .finding")
+    said = page.page.inner_text("[data-cell=foot] .found")
+    check("too large" in said.lower() or "space" in said.lower() or "written" in said.lower(), f"a full disk is said: {said}")
+    check(foot.input_value() == "42 mm", "the edit stays in its field")
+    check(job.text() == before, "the file is as it was")
+    check(not [p for p in job.folder.iterdir() if p.name.startswith(".cart") or p.name.endswith("~")], "nothing is left beside it")
+    job.room()
+    foot.focus()
+    foot.press("Enter")
+    job.until(lambda text: 'foot = "42 mm"' in text, "once there is room it is taken")
+    page.page.click("#undo")
+    job.until(lambda text: text == before, "and undone")
 
 
 def outside(job, page, other):
@@ -306,7 +334,14 @@ def links(job, page):
     page.page.wait_for_selector(".judged .answer")
     check("kN" in page.page.inner_text(".judged .answer"), "a load says what is allowed")
     page.clean("a load")
-    for kind in ("load", "link"):
+    page.go("#/links")
+    page.page.click("button:text-is('New joint')")
+    page.page.wait_for_selector(".phead h2:text-is('joint')")
+    page.page.fill("#field-stack\\.1\\.spacer", "12")
+    page.page.press("#field-stack\\.1\\.spacer", "Enter")
+    job.until(lambda text: 'spacer = "12 mm"' in text, "a layer of a joint is a field")
+    page.clean("a joint")
+    for kind in ("joint", "load", "link"):
         page.go(f"#/{kind}/0")
         page.page.wait_for_selector(f".phead h2:text-is('{kind}')")
         page.page.click("button:text-is('Remove')")
@@ -328,13 +363,18 @@ def machine(job, page):
     x.press("Enter")
     job.until(lambda text: 'rail_b = ["800 mm", ' in text, "a coordinate is in the file")
     page.clean("the machine")
+    page.page.click("[aria-label='Rename point rail_b']")
+    page.page.fill("[aria-label='New name of rail_b']", "rail_end")
+    page.page.keyboard.press("Enter")
+    job.until(lambda text: 'rail_end = ["800 mm", ' in text, "a point has another name")
+    page.page.wait_for_selector("#field-points\\.rail_end\\.0")
     page.page.click("button:text-is('New obstacle')")
     page.page.wait_for_selector(".phead h2:text-is('obstacle')")
     job.until(lambda text: 'from    = "rail_a"' in text, "an obstacle stands between points")
     page.page.select_option("#field-to", "rail_a")
-    job.until(lambda text: 'to      = "rail_a"' in text and 'from    = "rail_b"' in text, "the other end makes room")
+    job.until(lambda text: 'to      = "rail_a"' in text and 'from    = "rail_end"' in text, "the other end makes room")
     page.clean("an obstacle")
-    for _ in range(5):
+    for _ in range(6):
         page.page.wait_for_selector("#undo:not([disabled])")
         page.page.click("#undo")
         time.sleep(0.1)
@@ -439,6 +479,7 @@ def looked_at(job, browser, shots):
     page.clean("the first view")
     other = Page(browser, job.address, 1100, 900, color_scheme="dark")
     change(job, page)
+    full(job, page)
     outside(job, page, other)
     other.clean("on dark paper")
     fold(page)
@@ -461,7 +502,7 @@ def looked_at(job, browser, shots):
     if shots:
         views = [("#/part/box", "box"), ("#/part/ear", "ear"), ("#/sheets", "sheets"), ("#/order", "order")]
         views += [("#/new", "new"), ("#/text", "text"), ("#/parts", "parts"), ("#/shop", "shop"), ("#/fit/box", "fit")]
-        views += [("#/machine", "machine"), ("#/obstacle/0", "obstacle"), ("#/link/0", "link"), ("#/tube/0", "tube"), ("#/load/0", "load")]
+        views += [("#/machine", "machine"), ("#/obstacle/0", "obstacle"), ("#/link/0", "link"), ("#/tube/0", "tube"), ("#/load/0", "load"), ("#/joint/0", "joint"), ("#/tube_end/0", "tube_end")]
         for window, kind in ((page, "light"), (other, "dark"), (phone, "phone")):
             pictures(window, shots, views, kind)
     for window in (page, other, phone):

@@ -22,7 +22,7 @@ export function fit(page, main, name) {
   main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Trial fit"),
     el("p", { class: "lead" }, "Measure the part in your hand and type the reading. The correction is shown with everything it affects; nothing changes until you use it."),
     parts.length ? el("div", { class: "fitting" }, el("form", { class: "cells one", autocomplete: "off", onsubmit: event => event.preventDefault() },
-      field("part", choose), field("measured", what), field("reading", reading, asks, over, found), flat), el("div", {}, answer, measured))
+      field("part", choose), field("measured", what), field("reading", reading, asks, over, found)), el("div", { class: "answered" }, answer, measured), el("div", { class: "frame where" }, flat))
       : el("p", { class: "note" }, "The job has no part to measure yet.")));
   if (!parts.length) return {};
   choose.value = part;
@@ -103,7 +103,7 @@ export function fit(page, main, name) {
       el("li", {}, el("span", {}, el("b", {}, of.part), `, ${of.words}`), page.job.read_only ? "" : el("button", { type: "button", class: "word", onclick: () => out(of) }, "Remove"))))] : []);
     if (reading.value.trim()) attempt(); else nothing();
     // Where it is measured is found on the drawing.
-    try { const of = await get("/part", { name: part, w: 364, h: 300 }); if (of.drawn) flat.replaceChildren(drawn(of.drawn.flat)); } catch { flat.replaceChildren(); }
+    try { const of = await get("/part", { name: part, w: Math.max(300, flat.clientWidth - 16), h: Math.max(260, flat.clientHeight - 16) }); if (of.drawn) flat.replaceChildren(drawn(of.drawn.flat)); } catch { flat.replaceChildren(); }
   }
   load(true);
   return { changed: () => load(), get entry() { return `fit/${part}`; } };

@@ -26,9 +26,15 @@ function limits(field) {
   return said.join(", ");
 }
 
+// A default that is worked out from other values; while the part is not drawn it has no value to show.
+const isWorked = field => /[()*+?<>=]|\s[-/]\s|^[a-z_]+(\.[a-z_]+)?$/i.test(field.default ?? "") && !["choice", "flag", "row"].includes(field.kind);
+const worthOf = field => field.value ?? (isWorked(field) ? "follows from other values" : field.default) ?? null;
+
 // What stands in a field that nothing was typed into.
 function usualOf(field) {
-  const usual = field.value ?? field.default ?? null;
+  const usual = worthOf(field);
+  if (field.instead) return "not used";
+  if (field.elsewhere) return usual ?? "";
   return usual === "" ? "left out" : `${usual ?? "choose"} (default)`;
 }
 
@@ -54,7 +60,7 @@ export function form(page, box, part) {
     made.about = el("p", { class: "about", id: `${id}-about` });
     made.found = el("div", { class: "found", id: `${id}-found`, role: "status" });
     made.open = el("output", { class: "open", for: id });
-    made.box = el("div", { class: "cell", "data-cell": field.key },
+    made.box = el("div", { class: field.kind === "names" || field.given?.includes(", ") ? "cell long" : "cell", "data-cell": field.key },
       el("label", { for: id }, el("b", {}, calledOf(field)), made.aside), made.input, made.open, made.about, made.back, made.found);
     if (field.kind === "free") {
       made.input.setAttribute("list", `${id}-rows`);
@@ -214,12 +220,12 @@ export function form(page, box, part) {
     } else if (!made.dirty) {
       made.input.value = given ?? "";
       made.input.defaultValue = made.input.value;
-      made.input.placeholder = field.elsewhere || field.open ? (field.value ?? "") : (field.value ?? field.default ?? "");
+      made.input.placeholder = field.elsewhere || field.open ? (field.value ?? "") : (worthOf(field) ?? "");
     }
     made.input.disabled = Boolean(fixed);
     made.input.classList.toggle("given", given !== null);
     const low = limits(field), usual = given === null && !field.open && !field.elsewhere && field.key !== "sheet";
-    const word = (field.value ?? field.default) === "" ? "left out" : "default";
+    const word = field.instead ? `${field.instead} given` : (field.value ?? field.default) === "" ? "left out" : "default";
     made.aside.textContent = field.elsewhere ? field.elsewhere : usual ? [word, field.aside].filter(Boolean).join(", ") : field.aside || low;
     const hint = field.hint ?? field.key;
     made.about.replaceChildren(...worded([field.about, usual && low].filter(Boolean).join("; ")), calledOf(field) === hint ? "" : el("code", { class: "key", title: "its key in the file" }, hint));

@@ -1,10 +1,10 @@
-// Links, tubes and loads: the list of them, and the one that is looked at.
+// Links, tubes, loads, joints and ends of tubes: the list of them, and the one that is looked at.
 import { get, post } from "./ask.mjs";
 import { el, drawn, stateOf, finding, worded } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
 
-const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"], ["obstacle", "Obstacles in the machine", "New obstacle"]];
+const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"], ["joint", "Bolted joints", "New joint"], ["tube_end", "Ends of tubes", "New end of a tube"], ["obstacle", "Obstacles in the machine", "New obstacle"]];
 const address = (kind, index) => `#/${kind}/${index}`;
 const room = box => ({ w: Math.max(280, box.clientWidth - 16), h: Math.max(220, box.clientHeight - 16) });
 
@@ -40,17 +40,18 @@ function judged(of) {
 }
 
 function entry(page, place, kind, index) {
-  const home = kind === "obstacle" ? "#/machine" : "#/links", whole = kind === "obstacle" ? "The machine" : "All links, tubes and loads";
+  const home = kind === "obstacle" ? "#/machine" : "#/links", whole = kind === "obstacle" ? "The machine" : "All links, loads and joints";
   let now = null, asked = 0, fields = null, table = null, turned = "", gone = false;
   const head = el("div", { class: "phead" });
   const back = el("div", { class: "back" }, el("a", { href: home }, whole));
   const flat = el("div", { class: "flat" });
   const turn = el("div", { class: "turn" });
   const words = el("div", { class: "judged" });
-  const paper = el("div", { class: kind === "load" ? "paper" : "paper whole" }, kind === "load" ? [turn, words] : flat);
+  // Of a joint there is no picture: what follows from it stands there in words.
+  const paper = el("div", { class: kind === "load" ? "paper" : kind === "obstacle" ? "paper whole tall" : "paper whole" }, kind === "load" ? [turn, words] : kind === "joint" ? words : flat);
   const cells = el("div", { class: "cells" });
   const facing = el("div", {});
-  const side = el("div", { class: "side" }, el("h3", {}, { link: "This link", tube: "This tube", load: "This load", obstacle: "This obstacle" }[kind]), facing);
+  const side = el("div", { class: "side" }, el("h3", {}, { link: "This link", tube: "This tube", load: "This load", obstacle: "This obstacle", joint: "This joint", tube_end: "This end" }[kind]), facing);
   place.replaceChildren(back, head, el("div", { class: "frame" }, paper,
     el("form", { class: "block", autocomplete: "off", onsubmit: event => event.preventDefault() }, cells, side)));
 
@@ -63,7 +64,7 @@ function entry(page, place, kind, index) {
     } catch (why) { gone = false; page.tell(why.message); }
   }
   const acts = () => page.job.read_only ? null : el("div", { class: "acts" },
-    el("button", { type: "button", onclick: () => act({ copy: {} }) }, "Copy"),
+    kind === "tube_end" ? "" : el("button", { type: "button", onclick: () => act({ copy: {} }) }, "Copy"),
     el("button", { type: "button", onclick: () => act({ "take-out": {} }) }, "Remove"));
 
   async function fold(load) {
@@ -78,10 +79,11 @@ function entry(page, place, kind, index) {
   }
 
   function picture(of) {
-    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name || "unnamed"), stateOf(of), acts()].filter(Boolean));
+    head.replaceChildren(...[el("h2", { tabindex: -1 }, kind === "tube_end" ? `${of.name}: ${of.fields.find(field => field.key === "end")?.given ?? "end"}` : of.name || "unnamed"), stateOf(of), acts()].filter(Boolean));
     const facts = of.facts.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, ...worded(value))]);
-    const held = of.held_by.length ? [el("h3", {}, "Held by"), el("ul", {}, ...of.held_by.map(name => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(name)}` }, name))))] : [];
-    facing.replaceChildren(el("dl", {}, ...facts), ...held);
+    const held = of.held_by.length ? [el("h3", {}, kind === "joint" || kind === "tube_end" ? "Parts" : "Held by"), el("ul", {}, ...of.held_by.map(name => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(name)}` }, name))))] : [];
+    facing.replaceChildren(...kind === "joint" ? [] : [el("dl", { class: kind === "tube_end" ? "below" : null }, ...facts)], ...held);
+    if (kind === "joint") words.replaceChildren(facts.length ? el("dl", { class: "rowed" }, ...facts) : el("p", { class: "answer" }, "Not worked out: see the messages at the fields."));
     if (kind === "load") {
       turn.classList.toggle("old", !of.load);
       if (!of.load) {
@@ -131,9 +133,9 @@ function entry(page, place, kind, index) {
 
 export function links(page, main, at) {
   const wide = matchMedia("(min-width: 1200px)").matches;
-  const list = el("nav", { class: "rows", "aria-label": "Links, tubes and loads" });
-  const place = el("article", { class: "part", "aria-label": "Link, tube or load" });
-  main.replaceChildren(el("div", { class: at ? "two one" : "two" }, el("aside", { class: "list", "aria-label": "Links, tubes and loads" }, list), place));
+  const list = el("nav", { class: "rows", "aria-label": "Links, tubes, loads and joints" });
+  const place = el("article", { class: "part", "aria-label": "What is looked at" });
+  main.replaceChildren(el("div", { class: at ? "two one" : "two" }, el("aside", { class: "list", "aria-label": "Links, tubes, loads and joints" }, list), place));
   let view = null;
   const add = async (kind, of = {}) => {
     try { page.go(`#/${(await page.edit({ do: "entry", kind, change: { new: of } })).place}`); } catch (why) { page.tell(why.message); }
@@ -145,7 +147,7 @@ export function links(page, main, at) {
     list.replaceChildren(...rows(all, current, page.job.read_only ? null : add));
     if (view) return;
     if (current) view = entry(page, place, current.split("/")[0], Number(current.split("/")[1]));
-    else if (!first) place.replaceChildren(el("p", { class: "note" }, "The job has no link, tube or load yet. A link is a tube between two rod ends; a tube is coped to others of the frame; a load is what a part must carry."));
+    else if (!first) place.replaceChildren(el("p", { class: "note" }, "The job has no link, tube, load or joint yet. A link is a tube between two rod ends; a tube is coped to others of the frame; a load is what a part must carry; a joint is the holes that share a bolt."));
   }
   fill();
   return {

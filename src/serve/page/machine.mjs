@@ -11,10 +11,13 @@ export function machine(page, main) {
   const status = el("div", { role: "status" });
   const points = el("div", {}), there = el("div", {}), left = el("div", {});
   const general = el("div", {});
+  // What the numbers in the picture are.
+  const numbers = el("ol", { class: "numbers", "aria-label": "Bodies by their numbers" });
   main.replaceChildren(el("div", { class: "view machine" }, el("h2", { tabindex: -1 }, "Machine"),
     el("p", { class: "lead" }, "The measured points, and what is built between them. Lengths, copes and clearances follow from the points."),
-    el("div", { class: "frame" }, el("div", { class: "paper whole" }, flat)), status, general,
-    el("h3", {}, "Points"), points, el("h3", {}, "Bodies"), there, el("h3", {}, "Clearances"), left));
+    el("div", { class: "around" },
+      el("div", { class: "shown" }, el("div", { class: "frame" }, el("div", { class: "paper whole" }, flat)), numbers),
+      el("div", { class: "asked" }, status, general, el("h3", {}, "Points"), points, el("h3", {}, "Bodies"), there, el("h3", {}, "Clearances"), left))));
   const forms = new Map(), sections = new Map();
   let asked = 0;
 
@@ -56,9 +59,23 @@ export function machine(page, main) {
     const rest = of.others.filter(name => !taped.has(name));
     const more = el("select", { "aria-label": `${of.name}: add a tape` }, el("option", { value: "" }, "Add a tape from …"), ...rest.map(name => el("option", { value: name }, name)));
     more.onchange = () => edit({ tape: { name: of.name, from: more.value } });
-    return [of.how === "coordinates" ? word("Measure by tapes", () => edit({ "by-tapes": { name: of.name } }), `${of.name}: measure by tapes`) : word("Give coordinates", () => edit({ "by-coordinates": { name: of.name } }), `${of.name}: give coordinates`),
+    return [word("Rename", () => rename(of.name), `Rename point ${of.name}`), of.how === "coordinates" ? word("Measure by tapes", () => edit({ "by-tapes": { name: of.name } }), `${of.name}: measure by tapes`) : word("Give coordinates", () => edit({ "by-coordinates": { name: of.name } }), `${of.name}: give coordinates`),
       of.how === "tapes" && rest.length ? more : "",
       word("Remove", () => edit({ "take-out": { name: of.name } }), `Remove point ${of.name}`)];
+  }
+  function rename(name) {
+    const { head } = sections.get(name), before = [...head.childNodes];
+    const input = el("input", { type: "text", value: name, "aria-label": `New name of ${name}`, autocomplete: "off", spellcheck: "false" });
+    const said = el("div", { role: "status" }), leave = () => head.replaceChildren(...before);
+    const take = async () => {
+      const to = input.value.trim();
+      if (!to || to === name) { leave(); return; }
+      if (await edit({ rename: { name, to } }, said)) page.tell(`${name} is now ${to}, wherever it is named.`);
+    };
+    input.onkeydown = event => { if (event.key === "Enter") { event.preventDefault(); take(); } else if (event.key === "Escape") leave(); };
+    head.replaceChildren(input, word("Rename", take), word("Cancel", leave), said);
+    input.focus();
+    input.select();
   }
   // The sections stay, so that a field that is in hand stays in hand.
   function section(of, findings) {
@@ -84,9 +101,11 @@ export function machine(page, main) {
     if (of.picture) flat.replaceChildren(drawn(of.picture));
     else if (!flat.querySelector("svg") || !of.points.length) flat.replaceChildren(el("p", { class: "note" }, of.points.length ? "It cannot be drawn yet: see the messages at the fields." : "No points yet. Measure a few points of the machine from one corner, x, y and z, and add them below: then links, tubes and parts can be placed between them."));
   }
+  const named = of => numbers.replaceChildren(...(of.bodies || []).map(words => el("li", {}, words.replace(/`/g, ""))));
   const states = row => row.state[0] || row.state[1] ? state(row.state, row.state[0] ? "contact" : "too close") : state([0, 0], "clear");
   function show(of) {
     picture(of);
+    named(of);
     general.replaceChildren(...of.findings.filter(one => !one.field).map(one => finding(one)));
     const all = [of.points.length ? fields("job", of.fields, of.findings) : "", ...of.points.map(point => section(point, of.findings)), newPoint].filter(Boolean);
     // What stands there already is not moved: a field in hand would lose it.

@@ -56,7 +56,7 @@ async function step(back) {
     page.tell(`${back ? "Undone" : "Redone"}: ${stepped.name}`);
     // What is no longer there is not gone to, but what it stood in.
     const [kind, index] = (stepped.entry ?? "").split("/");
-    const all = ["link", "tube", "load", "obstacle"].includes(kind) ? await get("/entries") : null;
+    const all = ["link", "tube", "load", "joint", "tube_end", "obstacle"].includes(kind) ? await get("/entries") : null;
     // Who has gone elsewhere meanwhile stays there.
     if (location.hash !== was) return;
     if (all?.[kind] && !all[kind][index]) { page.go(kind === "obstacle" ? "#/machine" : "#/links"); return; }
@@ -80,7 +80,7 @@ function head() {
     sum.push(el("span", {}, el("b", {}, sheets.totals.sheets), ` ${sheets.totals.sheets === 1 ? "sheet" : "sheets"}`));
     if (sheets.totals.cost) sum.push(el("span", {}, "sheets cost ", el("b", {}, number(sheets.totals.cost, 2))));
   }
-  sum.push(el("span", { class: "file" }, job.read_only ? "read-only" : `in ${job.shown}`));
+  sum.push(el("span", { class: job.read_only ? "file only" : "file" }, job.read_only ? "read-only" : `in ${job.shown}`));
   $("sum").replaceChildren(...sum);
   for (const [id, word, of] of [["undo", "Undo", job.steps.undo], ["redo", "Redo", job.steps.redo]]) {
     $(id).disabled = !of;
@@ -94,7 +94,7 @@ function route() {
   page.view?.leave?.();
   const [, name = "parts", ...rest] = (location.hash || "#/parts").split("/");
   const argument = decodeURIComponent(rest.join("/"));
-  const shown = { part: "parts", new: "parts", link: "links", tube: "links", load: "links", obstacle: "machine" }[name] || name;
+  const shown = { part: "parts", new: "parts", link: "links", tube: "links", load: "links", joint: "links", tube_end: "links", obstacle: "machine" }[name] || name;
   for (const link of document.querySelectorAll("nav [data-view]")) {
     if (link.dataset.view === shown) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
@@ -102,12 +102,13 @@ function route() {
   if (page.job.unread && name !== "text") { page.view = mend(page, main, true); return; }
   const views = {
     parts: () => parts(page, main, null), part: () => parts(page, main, argument),
-    links: () => links(page, main, null), link: () => links(page, main, `link/${argument}`), tube: () => links(page, main, `tube/${argument}`), load: () => links(page, main, `load/${argument}`), obstacle: () => links(page, main, `obstacle/${argument}`),
+    links: () => links(page, main, null),
     machine: () => machine(page, main),
     shop: () => shop(page, main), fit: () => fit(page, main, argument),
     new: () => fresh(page, main), sheets: () => sheets(page, main), order: () => order(page, main),
     text: () => mend(page, main, false),
   };
+  for (const kind of ["link", "tube", "load", "joint", "tube_end", "obstacle"]) views[kind] = () => links(page, main, `${kind}/${argument}`);
   page.view = (views[name] || views.parts)();
 }
 addEventListener("hashchange", () => {

@@ -37,6 +37,13 @@ function changes(page, name) {
   return lines.length ? [el("ul", {}, ...lines)] : [el("p", { class: "note" }, "None. Change a field, and what it affects is listed here.")];
 }
 
+// Where to go on from a part that is clear: to one that is not, else to the sheets.
+function next(page, of) {
+  if (of.checking || page.job.checking || of.state[0] || of.state[1] || of.notes) return null;
+  const open = page.job.parts.find(other => other.name !== of.name && other.state[0]) ?? page.job.parts.find(other => other.name !== of.name && (other.state[1] || other.notes));
+  return open ? el("a", { class: "next", href: `#/part/${encodeURIComponent(open.name)}` }, `Next: ${open.name}, ${open.said}`) : el("a", { class: "next", href: "#/sheets" }, "All parts are clear. Next: sheets");
+}
+
 export function part(page, place, name) {
   let now = null, asked = 0, view = null, fields = null;
   const flat = el("div", { class: "flat" });
@@ -84,7 +91,7 @@ export function part(page, place, name) {
   // What is drawn and said of the part; its fields are left alone while one of them is in hand.
   function picture(of) {
     const family = of.family ? `; one of a family of ${of.family}` : "";
-    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), of.quantity.none ? null : stateOf(of), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of)].filter(Boolean));
+    head.replaceChildren(...[el("h2", { tabindex: -1 }, of.name), of.quantity.none ? null : stateOf(of), next(page, of), el("p", { class: "say" }, `${of.about || of.recipe}${family}`), acts(of)].filter(Boolean));
     facing.replaceChildren(of.facts ? facts(of) : el("p", { class: "note" }, of.quantity.none ? "None ordered." : "Shown as it was before it was stopped."));
     fold.classList.toggle("old", !of.drawn);
     if (of.quantity.none) flat.replaceChildren(el("p", { class: "note" }, "None ordered: it is not drawn, checked or cut until there is a quantity."));
@@ -124,9 +131,14 @@ export function part(page, place, name) {
     if (!flat.isConnected) return;
     const mine = ++causing;
     let all;
-    try { all = new Map(await get("/causes", { name })); } catch { return; }
+    try { all = new Map((await get("/causes", { name })).map(([headline, ...rest]) => [headline, rest])); } catch { return; }
     if (mine !== causing || of !== now || !all.size) return;
-    for (const one of of.findings) one.field = all.get(one.headline) ?? one.field;
+    for (const one of of.findings) {
+      const [field, instead] = all.get(one.headline) ?? [];
+      one.field = field ?? one.field;
+      // Its default mends it: that was tried.
+      if (instead && !one.fixes.length) { one.fixes = [[field, instead]]; one.tried = true; }
+    }
     fields.show(of);
   }
   // The other way: a field in hand lights what it makes.

@@ -12,8 +12,11 @@ function picture(sheet, outlines, small) {
   const within = `within-${small ? "small" : "large"}-${sheet.name}`;
   view.append(svg("clipPath", { id: within }, svg("path", { d: sheet.outline })));
   const kept = svg("g", { "clip-path": `url(#${within})` });
-  for (const d of sheet.keep_out) kept.append(svg("path", { class: "out", d }));
-  for (const [x, y, width, height] of sheet.clamps) kept.append(svg("rect", { class: "out", x, y, width, height }));
+  // What stays free is hatched, at 45° and alike on every sheet.
+  const hatch = `hatch-${within}`, step = Math.max(w, h) / 110, fill = `url(#${hatch})`;
+  view.append(svg("pattern", { id: hatch, width: step, height: step, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" }, svg("path", { class: "hatch", d: `M0 0V${step}` })));
+  for (const d of sheet.keep_out) kept.append(svg("path", { class: "out", d, fill }));
+  for (const [x, y, width, height] of sheet.clamps) kept.append(svg("rect", { class: "out", x, y, width, height, fill }));
   view.append(kept);
   view.append(svg("path", { class: "edge", d: sheet.outline }));
   if (!small) for (const d of sheet.margins) view.append(svg("path", { class: "margin", d }));
@@ -30,9 +33,29 @@ function picture(sheet, outlines, small) {
   return view;
 }
 
-function facts(sheet) {
+// The parts on a sheet, each with how many there are; their order gives the numbers of the pieces.
+function counted(sheet) {
   const counts = new Map();
   for (const piece of sheet.placed) counts.set(piece.part, (counts.get(piece.part) || 0) + 1);
+  return counts;
+}
+
+// Numbers on the pieces, and the names of what stays free: at the centre of each, once it is drawn.
+function label(view, sheet) {
+  const numbers = new Map([...counted(sheet).keys()].map((part, i) => [part, i + 1]));
+  const size = Math.max(...sheet.size_mm) / 62;
+  const put = (of, words, name) => {
+    const { x, y, width, height } = of.getBBox(), set = of.transform.baseVal.consolidate()?.matrix;
+    const middle = new DOMPoint(x + width / 2, y + height / 2), centre = set ? middle.matrixTransform(set) : middle;
+    view.append(svg("text", { class: name, x: centre.x, y: centre.y, "font-size": size, dy: "0.35em" }, words));
+  };
+  view.querySelectorAll(".piece").forEach(piece => put(piece, String(numbers.get(piece.dataset.part)), "no"));
+  view.querySelectorAll("path.out").forEach((out, i) => put(out, sheet.keep_out_names[i], "name"));
+  view.querySelectorAll("rect.out").forEach(out => put(out, "clamp", "name"));
+}
+
+function facts(sheet) {
+  const counts = counted(sheet);
   const lines = [
     ["Size", sheet.size], ["Kind", sheet.kind], ["Pieces", String(sheet.placed.length)],
     ["Used length filled", percent(sheet.used.gross_percent)], ["Upper bound", percent(sheet.used.upper_bound_percent)],
@@ -40,7 +63,7 @@ function facts(sheet) {
     ["Cost", sheet.cost === undefined ? "no price" : number(sheet.cost, 2)],
     ["Remnant", sheet.remnant ?? "none worth keeping"],
   ];
-  const parts = [...counts].map(([part, n]) => el("li", {}, `${n} × `, el("a", { href: `#/part/${encodeURIComponent(part)}`, "data-part": part }, part)));
+  const parts = [...counts].map(([part, n], i) => el("li", {}, el("b", {}, String(i + 1)), ` ${n} × `, el("a", { href: `#/part/${encodeURIComponent(part)}`, "data-part": part }, part)));
   return [el("dl", {}, ...lines.flatMap(([key, value]) => [el("dt", {}, key), el("dd", {}, value)])), el("h3", {}, "Parts on it"), el("ul", { class: "on-it" }, ...parts),
     ...(sheet.remnant_stock ? [el("h3", {}, "To use the remnant"), el("pre", {}, sheet.remnant_stock)] : [])];
 }
@@ -67,7 +90,7 @@ export function sheets(page, main) {
   const thumbs = el("div", { class: "thumbs" });
   const stage = el("div", { class: "stage" });
   const side = el("div", { class: "sides" });
-  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Sheets"), el("div", { class: "search" }, head, go), thumbs, el("div", { class: "split" }, stage, side)));
+  main.replaceChildren(el("div", { class: "view" }, el("h2", { tabindex: -1 }, "Sheets"), el("div", { class: "search" }, head, go, el("a", { class: "next", href: "#/order" }, "Next: order")), thumbs, el("div", { class: "split" }, stage, side)));
 
   function light(part) {
     for (const of of main.querySelectorAll("[data-part]")) of.classList.toggle("lit", of.dataset.part === part);
@@ -98,6 +121,7 @@ export function sheets(page, main) {
     before = stamp;
     near.take(large);
     stage.replaceChildren(large, near.buttons());
+    label(large, sheet);
     if (focused) large.focus({ preventScroll: true });
     side.replaceChildren(el("h3", {}, sheet.name), ...facts(sheet));
   }

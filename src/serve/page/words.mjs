@@ -71,11 +71,13 @@ export const number = (x, digits = 1) => (Math.round(x * 10 ** digits) / 10 ** d
 export function finding(found, fix) {
   const box = el("div", { class: `finding ${found.weight}` },
     state(found.weight === "stop" ? [1, 0] : [0, 1], found.weight),
-    el("p", {}, ...worded(found.headline)),
-    found.notes.map(note => el("p", { class: "note" }, ...worded(note))));
+    el("p", {}, ...worded(found.headline)));
+  // What to do comes before what was tried.
+  const notes = found.notes.map(note => el("p", { class: "note" }, ...worded(note)));
   const buttons = fix ? found.fixes.map(([field, value]) =>
     el("button", { type: "button", class: "fix", onclick: () => fix(field, value) }, `Use ${value}`)) : [];
+  if (found.help && (!buttons.length || found.tried)) box.append(el("p", { class: "help" }, "Fix: ", ...worded(found.help)));
   if (buttons.length) box.append(el("div", { class: "fixes" }, ...buttons));
-  else if (found.help) box.append(el("p", { class: "help" }, "Fix: ", ...worded(found.help)));
+  box.append(...notes);
   return box;
 }

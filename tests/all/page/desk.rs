@@ -26,6 +26,8 @@ use std::future::poll_fn;
 use std::pin::Pin;
 use std::sync::Arc;
 use std::sync::Mutex;
+use std::sync::atomic::AtomicBool;
+use std::sync::atomic::Ordering;
 use tower::ServiceExt;
 
 /// Two tabs and a box, with comments, on two sheets.
@@ -77,6 +79,8 @@ pub(super) struct OnDesk {
     /// The shop file, `shop.toml`; empty where there is none.
     pub(super) shop: Mutex<String>,
     pub(super) files: Mutex<Vec<NamedFile>>,
+    /// Whether nothing more can be written.
+    pub(super) full: AtomicBool,
 }
 
 struct Memory {
@@ -98,6 +102,9 @@ impl Desk for Memory {
     }
 
     fn save(&self, was: &str, text: &str) -> Result<bool, String> {
+        if self.on.full.load(Ordering::Relaxed) {
+            return Err("cart.toml cannot be written: no space left on device".into());
+        }
         let mut there = self.on.text.lock().unwrap();
         let same = *there == was;
         if same {

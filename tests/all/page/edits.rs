@@ -330,6 +330,15 @@ fn a_finding_of_an_opened_job_stands_at_the_value_that_made_it() {
         assert!(own || tried, "{values}: {caused} {part}");
         // From then on it is known.
         assert_eq!(stops(&asker.get("/part?name=ear")), vec![json!(key)], "{values}");
-        assert_eq!(asker.get("/causes?name=ear"), json!([]), "tried once");
+        let solved = asker.opened.solved();
+        assert_eq!(asker.get("/causes?name=ear"), caused, "it stays known");
+        assert_eq!(asker.opened.solved(), solved, "tried once");
+        // The value that is offered mends it.
+        let of = caused.as_array().unwrap().iter().find(|of| of[1] == key);
+        let Some(instead) = of.map(|of| of[2].as_str().unwrap_or_default()) else { continue };
+        let was = part["inputs"].as_array().unwrap().iter().find(|input| input["key"] == key);
+        let was = was.unwrap()["given"].as_str();
+        let mended = asker.edit(&set("ear", key, was, Some(instead)));
+        assert_eq!(stops(&mended["part"]), Vec::<Value>::new(), "{values}: {key} = {instead}");
     }
 }

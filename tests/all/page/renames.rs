@@ -127,3 +127,86 @@ fn loads_and_sizes_in_stock_have_names_to_change() {
     assert_eq!(asker.get("/shop")["sheets"][0]["stock"][0]["name"], "the rack");
     undo(&asker, &before);
 }
+
+/// What stands at points, is measured from them and is drilled through a part.
+const MACHINE: &str = r#"
+[points]
+rail  = ["0 mm", "0 mm", "0 mm"] # the corner
+front = ["900 mm", "0 mm", "0 mm"]
+side  = ["0 mm", "500 mm", "0 mm"]
+head  = { from = { rail = "600 mm", front = "700 mm", side = "600 mm" }, side = "above" }
+
+[[link]]
+name    = "drag"
+rod_end = "M10"
+from    = "rail" # below
+to      = "head"
+travel  = ["side"]
+
+[[tube]]
+name     = "post"
+material = "S235"
+tube     = "38 x 2"
+length   = "420 mm"
+
+[[part]]
+recipe = "end-cap"
+name   = "cap"
+sheet  = "S235 4 mm"
+given  = { tube = "38 x 2", nut = "M10" }
+
+[[tube_end]]
+tube = "post" # both sides
+cap  = "cap"
+
+[[joint]]
+name  = "pair"
+bolt  = "M8"
+stack = ["ear.eye", { spacer = "9 mm" }, "lug.eye"] # through both
+"#;
+
+#[test]
+fn a_point_takes_along_what_is_measured_from_it_and_what_stands_at_it() {
+    let asker = Asker::new(&format!("{JOB}{MACHINE}"), false);
+    let before = asker.text();
+    let rename = |name: &str, to: &str| {
+        let rename = json!({ "rename": { "name": name, "to": to } });
+        json!({ "do": "machine", "change": rename })
+    };
+    assert_eq!(asker.get("/job")["unread"], false, "{}", asker.get("/job"));
+    let answer = asker.edit(&rename("rail", "corner_1"));
+    assert_eq!(answer["place"], "machine");
+    let wanted = before
+        .replace("rail  =", "corner_1  =")
+        .replace("{ rail =", "{ corner_1 =")
+        .replace("\"rail\"", "\"corner_1\"");
+    assert_eq!(asker.text(), wanted, "and nothing else");
+    assert_eq!(asker.get("/machine")["points"][0]["name"], "corner_1");
+    for (name, to, code) in [
+        ("corner_1", "head", 422),
+        ("corner_1", "left rail", 422),
+        ("corner_1", "", 422),
+        ("rail", "x", 409),
+    ] {
+        assert_eq!(asker.refused(&rename(name, to)).0, code, "{name} to {to}");
+    }
+    undo(&asker, &before);
+}
+
+#[test]
+fn joints_and_ends_of_tubes_follow_their_parts_and_their_tube() {
+    let asker = Asker::new(&format!("{JOB}{MACHINE}"), false);
+    let before = asker.text();
+    asker.edit(&rename("ear", "eye-plate"));
+    let part = before.replace("\"ear\"", "\"eye-plate\"").replace("\"ear.eye", "\"eye-plate.eye");
+    assert_eq!(asker.text(), part);
+    undo(&asker, &before);
+    asker.edit(&rename("cap", "lid"));
+    assert_eq!(asker.text(), before.replace("\"cap\"", "\"lid\""));
+    undo(&asker, &before);
+    let set = json!({ "set": { "key": "name", "value": "mast", "was": "post" } });
+    let tube = json!({ "do": "entry", "kind": "tube", "index": 0, "name": "post", "change": set });
+    asker.edit(&tube);
+    assert_eq!(asker.text(), before.replace("\"post\"", "\"mast\""));
+    undo(&asker, &before);
+}

@@ -132,3 +132,24 @@ fn a_request_has_an_end_and_a_page_that_only_reads_writes_nothing() {
     let tried = json!({ "edit": set("ear", "reach", Some("30 mm"), Some("34 mm")) });
     assert_eq!(reader.post("/try", &tried).0, 200);
 }
+
+/// A full disk is said; the job stays what it is in the file, until there is room again.
+#[test]
+fn a_full_disk_is_said_and_changes_nothing() {
+    let asker = Asker::new(JOB, false);
+    let edits = [
+        set("ear", "reach", Some("30 mm"), Some("34 mm")),
+        json!({ "do": "text", "text": format!("{JOB}# more\n"), "was": JOB }),
+        json!({ "do": "new", "recipe": "tab" }),
+    ];
+    asker.on.full.store(true, std::sync::atomic::Ordering::Relaxed);
+    let before = asker.get("/job");
+    for edit in &edits {
+        let (code, why) = asker.refused(edit);
+        assert!(code == 422 && why.contains("no space left on device"), "{code}: {why}");
+    }
+    assert_eq!(asker.get("/job"), before, "what is seen is what is in the file");
+    asker.on.full.store(false, std::sync::atomic::Ordering::Relaxed);
+    asker.edit(&edits[0]);
+    assert!(asker.text().contains("34 mm"));
+}
