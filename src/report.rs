@@ -75,6 +75,7 @@ pub(crate) use solid::row as solid;
 pub(crate) use strength::StrengthRow;
 pub(crate) use strength::row as loads;
 pub(crate) use tube::TubeRow;
+pub use tube_end::PerDegreeRow;
 pub use tube_end::TubeEndRow;
 
 use crate::changes::Changes;

@@ -216,11 +216,6 @@ fn tab(item: &Item, known: &Known, findings: &Findings) -> Option<(Tab, Span)> {
         .and_then(|item| entry::measure(item, Dimension::ANGLE, "an angle", "deg", findings));
     let reach = fields.get("reach").and_then(|item| entry::length(item, findings));
     fields.finish();
-    let tab = Tab {
-        part: part?.name.clone(),
-        at: at?,
-        clock: Angle::from_degrees(clock?),
-        reach: reach.unwrap_or(0.0),
-    };
+    let tab = Tab { part: part?.name.clone(), at: at?, clock: Angle::from_degrees(clock?), reach };
     Some((tab, item.span))
 }
