@@ -85,7 +85,7 @@ pub(super) struct Led {
 
 impl Shown<'_> {
     /// Leads to what has no words of its own in a window of the page, where so much is drawn already:
-    /// `names` of keep-outs with their places, then the pieces without a number.
+    /// `names` of keep-outs and of the remnant with their places, then the pieces without a number.
     pub(super) fn led(
         &self,
         view: &View,
@@ -113,7 +113,7 @@ impl Shown<'_> {
         let outlines = self.pieces.iter().map(|piece| view.outline(piece.outer()));
         let outlines: Vec<Vec<Edge>> = outlines.filter(near).collect();
         let mut leading = Leading::new(window, &seen, &outlines);
-        for (at, name) in names {
+        for (at, name) in names.iter().filter(|(at, _)| window.contains(*at)) {
             let words = Words::plain(Point::ZERO, SMALL, name);
             items.extend(leading.lead(&Small { at: *at, words }).unwrap_or_default());
         }

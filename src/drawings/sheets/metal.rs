@@ -32,7 +32,7 @@ pub(super) struct Metal {
     pub(super) items: Vec<Item>,
     /// What stands on each piece, by piece; none where its number has no room in it.
     pub(super) numbers: Vec<Option<Words>>,
-    /// The names of keep-outs that have no room in them, each with a place in it.
+    /// What is said of keep-outs and the remnant where it has no room in them, each with a place there.
     pub(super) names: Vec<(Point, String)>,
 }
 
@@ -42,7 +42,7 @@ impl Shown<'_> {
         let stock = &self.stock().sheet;
         let edge: Vec<Vec<Edge>> = stock.region.outlines().map(|o| view.outline(o)).collect();
         let mut items = vec![Item::Fill(METAL, edge.clone())];
-        let (kept, names) = self.kept(view, &edge);
+        let (kept, mut names) = self.kept(view, &edge);
         items.extend(kept);
         for piece in 0..self.pieces.len() {
             items.extend(self.piece(piece, view));
@@ -52,7 +52,9 @@ impl Shown<'_> {
         }
         let margin = self.nested.margin_lines(self.job);
         items.extend(margin.iter().map(|line| Item::Line(Pen::Margin, view.outline(line))));
-        items.extend(self.remnant(view));
+        let (remnant, outside) = self.remnant(view);
+        items.extend(remnant);
+        names.extend(outside);
         items.extend(edge.into_iter().map(|outline| Item::Line(Pen::Wide, outline)));
         Metal { items, numbers: self.numbers(view), names }
     }
@@ -107,22 +109,28 @@ impl Shown<'_> {
         clamped.map(|(strip, width)| (strip, format!("clamp {}", self.length(width)))).collect()
     }
 
-    /// The remnant, with its size where there is room.
-    fn remnant(&self, view: &View) -> Vec<Item> {
-        let Some(remnant) = self.division.remnant else { return Vec::new() };
+    /// The remnant with its size; and that with a place in it, where there is no room for it.
+    fn remnant(&self, view: &View) -> (Vec<Item>, Option<(Point, String)>) {
+        let Some(remnant) = self.division.remnant else { return (Vec::new(), None) };
         let seen = view.bounds(&remnant);
         let sizes = self.sizes([remnant.width(), remnant.height()]);
         let mut items = vec![Item::Line(Pen::Dashed, outline(&seen))];
         let centre = seen.centre();
-        let name = centred("remnant", SMALL, Weight::Plain, centre + (0.0, 4.6));
-        let size = centred(&sizes, LARGE, Weight::Heavy, centre);
-        let both = name.bounds().and(size.bounds()).grown(CLEAR);
-        if contains(&seen, &both) {
-            items.extend([Item::Words(name), Item::Words(size)]);
-        } else if let Some(words) = within(&seen, &format!("remnant {sizes}")) {
+        let two_lines = |height: f64| {
+            let name = centred("remnant", SMALL, Weight::Plain, centre + (0.0, height + 1.1));
+            let size = centred(&sizes, height, Weight::Heavy, centre);
+            let both = name.bounds().and(size.bounds()).grown(CLEAR);
+            contains(&seen, &both).then_some([Item::Words(name), Item::Words(size)])
+        };
+        let words = format!("remnant {sizes}");
+        if let Some(both) = two_lines(LARGE).or_else(|| two_lines(SMALL)) {
+            items.extend(both);
+        } else if let Some(words) = within(&seen, &words) {
             items.push(Item::Words(words));
+        } else {
+            return (items, Some((centre, words)));
         }
-        items
+        (items, None)
     }
 
     /// How a piece lies.
