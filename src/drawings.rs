@@ -73,6 +73,8 @@ use crate::write::Drawing;
 use crate::write::NamedFile;
 use rayon::prelude::*;
 
+pub(crate) use sheets::Beside;
+pub(crate) use sheets::beside as numbers_beside;
 pub(crate) use sheets::kinds as numbered_parts;
 pub(crate) use sheets::sheet;
 pub(crate) use sheets::sheets;

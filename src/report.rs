@@ -76,6 +76,7 @@ pub(crate) use solid::row as solid;
 pub(crate) use strength::StrengthRow;
 pub(crate) use strength::row as loads;
 pub(crate) use tube::TubeRow;
+pub use tube_end::PerDegreeRow;
 pub use tube_end::TubeEndRow;
 pub(crate) use tube_end::rows as tube_ends;
 

@@ -57,6 +57,7 @@ pub(crate) use setup::setup;
 pub use solved::Solved;
 pub(crate) use solved::pieces;
 pub(crate) use stack::clamped;
+pub(crate) use tube_ends::PerDegree;
 pub(crate) use tube_ends::TubeEnd;
 pub(crate) use tube_ends::between_cheeks;
 pub(crate) use tube_ends::tube_ends;

@@ -27,6 +27,18 @@ const ON_EDGE: f64 = 1e-6;
 /// Half the length of the line across at a tab, mm. Our choice.
 const ACROSS: f64 = 6.0;
 
+/// Printed on the strip at the edge that lies at the end of the tube.
+const END: &str = "END OF TUBE";
+
+/// Printed on the strip beside an arrow that points the way in which angles are counted.
+const COUNTED: &str = "angle";
+
+/// Width of a letter, by its height, about: fonts differ.
+const LETTER: f64 = 0.65;
+
+/// Length of the arrow and of its head, mm.
+const ARROW: [f64; 2] = [12.0, 3.0];
+
 /// The strip of every end that has tabs, by the names of their files without endings.
 pub(crate) fn drawings(job: &Job) -> Vec<(String, Drawing)> {
     let of = |end: &TubeEnd| {
@@ -59,25 +71,33 @@ fn drawing(job: &Job, tube: &CopedTube, end: &TubeEnd) -> Option<Drawing> {
     let vertices = corners.map(|[x, y]| Vertex::sharp(x, y));
     drawing.draw(Layer::Cut, Stroke::Outline(Outline::new(vertices).ok()?));
     note(&mut drawing, Point::new(CLEAR, height - 2.0 * NOTE), "heel".into());
+    edges(&mut drawing, tube, end, [width, height]);
     let mut words = vec![
         format!("{} {which}: wrap {}, this side out", tube.name, job.units.taped(width)),
-        "side edges butt at the heel line of the start; lower edge flush with the end of the tube as cut"
+        "side edges butt at the heel line of the start; the edge marked END OF TUBE flush with the end \
+         of the tube as cut"
             .to_owned(),
+        "the arrow: angles, clockwise seen from the start".to_owned(),
     ];
     for (i, (tab, _)) in end.tabs.iter().enumerate() {
         let x = along(tube, end.end, tab.clock.degrees());
+        let base = tab.at.max(CLEAR) + ACROSS / 2.0;
         for at in seen(x, width) {
-            let upright = [CLEAR, height - CLEAR].map(|y| Point::new(at, y));
+            // The line leaves room for the name of the tab.
             if (0.0..=width).contains(&at) {
-                drawing.draw(Layer::Mark, Stroke::Line(upright[0], upright[1]));
+                for (from, to) in [(CLEAR, base), (base + NOTE + 2.0 * CLEAR, height - CLEAR)] {
+                    let ends = [from, to].map(|y| Point::new(at, y));
+                    drawing.draw(Layer::Mark, Stroke::Line(ends[0], ends[1]));
+                }
             }
             let ends = [at - ACROSS, at + ACROSS].map(|x| x.clamp(0.0, width));
             let across = ends.map(|x| Point::new(x, tab.at.max(CLEAR)));
             drawing.draw(Layer::Mark, Stroke::Line(across[0], across[1]));
         }
         let number = (i + 1).to_string();
-        let beside = (x - ACROSS).max(CLEAR);
-        note(&mut drawing, Point::new(beside, tab.at + NOTE), number.clone());
+        let named = format!("{number} {} {}", tab.part, tab.clock);
+        let x = (x - length(&named) / 2.0).min(width - CLEAR - length(&named)).max(CLEAR);
+        note(&mut drawing, Point::new(x, base + CLEAR), named);
         words.push(format!(
             "{number} {}: {} from the end, {} from the heel line, clockwise seen from the start",
             tab.part,
@@ -99,6 +119,36 @@ fn seen(x: f64, width: f64) -> Vec<f64> {
     let others = [x - width, x + width].into_iter();
     let near = others.filter(|at| *at > -ACROSS && *at < width + ACROSS);
     std::iter::once(x).chain(near).collect()
+}
+
+/// Marks the edge that lies at the end of the tube, and which way angles are counted, clear of the lines
+/// along the tube.
+fn edges(drawing: &mut Drawing, tube: &CopedTube, end: &TubeEnd, [width, height]: [f64; 2]) {
+    let lines = end.tabs.iter().map(|(tab, _)| along(tube, end.end, tab.clock.degrees()));
+    let mut lines: Vec<f64> = lines.chain([0.0, width]).collect();
+    lines.sort_by(f64::total_cmp);
+    let widest = lines.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
+    let (from, to) = widest.map_or((0.0, width), |pair| (pair[0], pair[1]));
+    let centre = (from + to) / 2.0;
+    note(drawing, Point::new(centre - length(END) / 2.0, CLEAR), END.into());
+    let y = height - 2.0 * NOTE;
+    let [shaft, head] = ARROW;
+    // The words behind the arrow.
+    let x = centre - (shaft + CLEAR + length(COUNTED)) / 2.0;
+    note(drawing, Point::new(x + shaft + CLEAR, y), COUNTED.into());
+    let ends = [x, x + shaft].map(|x| Point::new(x, y + NOTE / 2.0));
+    let (tail, tip) = if end.end == 0 { (ends[0], ends[1]) } else { (ends[1], ends[0]) };
+    let back = (tail - tip) * (head / shaft);
+    drawing.draw(Layer::Mark, Stroke::Line(tail, tip));
+    for side in [0.4, -0.4] {
+        let barb = tip + back + (0.0, side * head);
+        drawing.draw(Layer::Mark, Stroke::Line(tip, barb));
+    }
+}
+
+/// Length of a line of text, about, mm.
+fn length(text: &str) -> f64 {
+    NOTE * LETTER * text.chars().count() as f64
 }
 
 fn note(drawing: &mut Drawing, at: Point, text: String) {

@@ -19,7 +19,7 @@ use std::borrow::Borrow;
 /// From the corner of a panel to its heading, mm.
 pub(super) const INSET: (f64, f64) = (2.5, 6.0);
 /// The scale of a sheet that shows nothing to scale.
-const NONE: &str = "–";
+pub(super) const NONE: &str = "–";
 
 /// The fields of the title strip at a scale, for a sheet of so many.
 pub(super) type Fields<'a> = dyn Fn(&str, [usize; 2]) -> Vec<Field> + 'a;
@@ -45,9 +45,21 @@ pub(super) fn framed(
     rest: Vec<Unit>,
     fields: &Fields<'_>,
 ) -> Pages {
-    let behind = behind(rest, inside).into_iter();
-    let sheets: Vec<(Vec<Item>, String)> =
-        std::iter::once(first).chain(behind.map(|items| (items, NONE.to_owned()))).collect();
+    framed_with_view(title, (size, inside), first, (rest, NONE), fields)
+}
+
+/// The same, where what goes on begins with a view at a scale of its own.
+pub(super) fn framed_with_view(
+    title: &str,
+    (size, inside): ([f64; 2], Bounds),
+    first: (Vec<Item>, String),
+    (rest, second): (Vec<Unit>, &str),
+    fields: &Fields<'_>,
+) -> Pages {
+    let behind = behind(rest, inside).into_iter().enumerate();
+    let scale = |i: usize| if i == 0 { second.to_owned() } else { NONE.to_owned() };
+    let behind = behind.map(|(i, items)| (items, scale(i)));
+    let sheets: Vec<(Vec<Item>, String)> = std::iter::once(first).chain(behind).collect();
     let count = sheets.len();
     let page = |(i, (items, scale)): (usize, (Vec<Item>, String))| {
         let strip = Strip::new(&fields(&scale, [i + 1, count]), paper::frame_width(size));

@@ -33,6 +33,9 @@ const LETTERS: &str = "Centre-punch the crosses. Solid circles are cut or drille
     are the finished size. Lines with two dots are bend lines. For letters of holes see the \
     template or drawing of the part.";
 
+/// Which lines are not cut.
+const MARKS: &str = "Grey lines and letters: marks, scribed or etched, not cut.";
+
 /// Printed on the piece itself.
 const SIDE: &str = "this side up";
 const OUT: &str = "this side out";
@@ -115,8 +118,11 @@ pub(super) fn together(
     let kind = &job.sheets[sheet];
     let said =
         format!("{}, {} thick.", kind.material.name(), both_units(job.units, kind.thickness));
-    let all_say = [said, PRINTING.into(), EDGE.into(), LETTERS.into()];
-    let mut about = all_say.to_vec();
+    let mut all_say = vec![said, PRINTING.into(), EDGE.into(), LETTERS.into()];
+    if templates.iter().any(|template| !template.marks.is_empty()) {
+        all_say.push(MARKS.into());
+    }
+    let mut about = all_say.clone();
     let mut title = format!("{}: templates 1:1 of all parts", kind.name);
     let nested =
         |title: &str, about: &[String]| paper::nested(title, &templates, about, page, go_on);
@@ -169,7 +175,7 @@ fn about(job: &Job, solved: &Solved, sets: &[holes::Set]) -> Vec<String> {
         );
     }
     if !solved.flat.marks.is_empty() {
-        about.push("Lines without labels: marks, scribed or etched, not cut.".into());
+        about.push(MARKS.into());
     }
     if !sets.is_empty() {
         let lines: Vec<String> = sets.iter().map(|set| holes::line(set, job, solved)).collect();

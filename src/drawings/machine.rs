@@ -1,10 +1,10 @@
 //! The machine from three sides: its bodies and points, and where they come nearest to each other,
 //! with tables of both where the views leave room.
 //!
-//! The front view looks along y with z up, the plan down along z; the side view stands at the right
-//! of the front view, from the left in first-angle projection and from the right in third-angle. The
-//! plan stands below the front view in first-angle projection, above it in third-angle. Nothing is
-//! hidden.
+//! The front view looks along Y with Z up, the plan against Z; the side view stands at the right of the
+//! front view and looks along X in first-angle projection, against it in third-angle. The plan stands
+//! below the front view in first-angle projection, above it in third-angle. A machine may face any way,
+//! so the views are named by its axes, which each of them shows. Nothing is hidden.
 
 mod on_page;
 mod sheets;
@@ -27,6 +27,7 @@ use crate::paper::Cell;
 use crate::paper::Format;
 use crate::paper::Pages;
 use crate::paper::Table;
+use crate::paper::Unit;
 use crate::paper::figure_text;
 use crate::solve::Machine;
 use crate::write::NamedFile;
@@ -72,8 +73,25 @@ pub(super) fn pages(job: &Job, machine: &Machine, format: Format) -> Pages {
     let mut items = first;
     items.extend(beside);
     let mut rest = best.behind(job, machine);
-    rest.extend(left);
-    framed::framed(&job.name, (best.size, best.inside), (items, best.scale()), rest, &fields)
+    let second = if rest.is_empty() { framed::NONE.to_owned() } else { best.scale() };
+    rest.extend(continued(left, &tables, width));
+    let first = (items, best.scale());
+    framed::framed_with_view(&job.name, (best.size, best.inside), first, (rest, &second), &fields)
+}
+
+/// What is left of the tables, under the heading and the heads of the one it begins within.
+fn continued(left: Vec<Unit>, tables: &[Block], width: f64) -> Vec<Unit> {
+    let Some(head) = left.first().and_then(Unit::head).map(Unit::leading) else { return left };
+    let later = |i: usize| paper::units(&tables[i..], width).len();
+    let began = (0..tables.len()).rev().find(|i| later(*i) >= left.len());
+    let heading = match began.map(|i| &tables[i]) {
+        Some(Block::Table(table)) => format!("{}, continued", table.heading),
+        _ => return left,
+    };
+    let mut units = Unit::heading(&heading, width);
+    units.push(head);
+    units.extend(left);
+    units
 }
 
 /// The bodies by their numbers.

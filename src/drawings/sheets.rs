@@ -1,11 +1,12 @@
 //! Pictures of sheets for people: what lies where, in which order it is cut, and what is left.
 //!
 //! The cut files stay plain; a picture has the pieces tinted and numbered, and what must not be
-//! cut hatched and named. Where a number has no room at the scale of the whole sheet, pages follow
-//! that show the sheet larger, part by part.
+//! cut hatched and named. A number or a name that has no room where it belongs is beside it, with a leader;
+//! where there is no room either, pages follow that show the sheet larger, part by part.
 
 mod hatch;
 mod keys;
+mod led;
 mod legend;
 mod metal;
 mod pages;
@@ -17,6 +18,8 @@ mod view;
 
 use crate::diag::Finding;
 use crate::drawings::file::pdf;
+pub(crate) use crate::drawings::sheets::led::Beside;
+pub(crate) use crate::drawings::sheets::led::beside;
 use crate::drawings::sheets::shown::Shown;
 pub(crate) use crate::drawings::sheets::shown::kinds;
 use crate::drawings::wanted::Wanted;

@@ -52,28 +52,6 @@ pub(crate) struct CheekFit {
     pub(crate) ground: Option<f64>,
 }
 
-/// A tab that is set round the tube.
-#[derive(Clone, Debug)]
-pub(crate) struct Tab {
-    /// Its part.
-    pub(crate) part: String,
-    /// From the end of the tube, as cut.
-    pub(crate) at: f64,
-    /// Clockwise from the heel line, as seen from the start of the tube.
-    pub(crate) clock: Angle,
-    /// How far it stands out from the tube.
-    pub(crate) reach: f64,
-}
-
-/// Which edge of a tab is levelled, the heel line uppermost.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Level {
-    /// It stands out to a side: its face is level.
-    Face,
-    /// It stands up or down: its outer edge is level.
-    Edge,
-}
-
 /// Minimum width of tube wall under a cap, mm, where the job does not say. Our choice.
 pub(crate) const LANDING: f64 = 0.5;
 
@@ -133,27 +111,10 @@ impl TubeEnd {
         Some([drawn, drawn - self.outside_off - 2.0 * self.wall_off])
     }
 
-    /// By how much a tab is too high or aside at its outer edge for a degree that it is turned.
-    pub(crate) fn per_degree(&self, tab: &Tab) -> f64 {
-        (self.outside / 2.0 + tab.reach) * Angle::from_degrees(1.0).sin()
-    }
-}
-
-impl Tab {
-    /// What is levelled.
-    pub(crate) fn level(&self) -> Level {
-        let aside = self.clock.sin().abs();
-        if aside >= self.clock.cos().abs() { Level::Face } else { Level::Edge }
-    }
-}
-
-impl Level {
-    /// In words.
-    pub(crate) const fn words(self) -> &'static str {
-        match self {
-            Self::Face => "level its face",
-            Self::Edge => "level its outer edge",
-        }
+    /// By how much a place so far out from the tube, mm, is too high or aside for a degree that its tab
+    /// is turned, mm.
+    pub(crate) fn per_degree(&self, out: f64) -> f64 {
+        (self.outside / 2.0 + out) * Angle::from_degrees(1.0).sin()
     }
 }
 
@@ -190,15 +151,6 @@ mod tests {
         end.inside = Some(33.5);
         let [drawn, least] = end.clear().unwrap();
         assert!(near(drawn, 0.5) && near(least, -0.4), "{drawn} {least}");
-        let tab = |degrees: f64| Tab {
-            part: "tab".into(),
-            at: 100.0,
-            clock: Angle::from_degrees(degrees),
-            reach: 31.0,
-        };
-        assert!((end.per_degree(&tab(0.0)) - 0.8726).abs() < 1e-4);
-        for (degrees, wanted) in [(0.0, Level::Edge), (90.0, Level::Face), (200.0, Level::Edge)] {
-            assert_eq!(tab(degrees).level(), wanted, "{degrees}");
-        }
+        assert!((end.per_degree(31.0) - 0.8726).abs() < 1e-4);
     }
 }

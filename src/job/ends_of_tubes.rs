@@ -270,11 +270,6 @@ fn tab(item: &Item, known: &Known, findings: &Findings) -> Option<(Tab, Span)> {
     });
     let reach = fields.get("reach").and_then(|item| entry::length(item, findings));
     fields.finish();
-    let tab = Tab {
-        part: part?.name.clone(),
-        at: at?,
-        clock: Angle::from_degrees(clock?),
-        reach: reach.unwrap_or(0.0),
-    };
+    let tab = Tab { part: part?.name.clone(), at: at?, clock: Angle::from_degrees(clock?), reach };
     Some((tab, item.span))
 }

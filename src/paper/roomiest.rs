@@ -53,30 +53,33 @@ impl Roomy {
     /// The place with the most room for words of a width and height; level where that is possible.
     /// None where there is no room.
     pub(crate) fn roomiest(&self, size: [f64; 2]) -> Option<Place> {
+        let mut both = [Reading::Level, Reading::Upward].into_iter();
+        both.find_map(|reading| self.roomiest_read(size, reading))
+    }
+
+    /// The same for words that are read one way.
+    pub(crate) fn roomiest_read(&self, size: [f64; 2], reading: Reading) -> Option<Place> {
         let room = &self.room;
         let half = size[0].min(size[1]) / 2.0;
         let roomy = self.places.partition_point(|(_, room)| *room >= half);
-        let places = &self.places[..roomy];
-        [Reading::Level, Reading::Upward].into_iter().find_map(|reading| {
-            let at = |(centre, _): &(Point, f64)| Place { centre: *centre, reading };
-            let free = |place: &Place| {
-                let taken = place.bounds(size);
-                !room.pieces().any(|line| crosses(line, &taken))
+        let at = |(centre, _): &(Point, f64)| Place { centre: *centre, reading };
+        let free = |place: &Place| {
+            let taken = place.bounds(size);
+            !room.pieces().any(|line| crosses(line, &taken))
+        };
+        let ends = |place: &Place| {
+            let Bounds { min, max } = place.bounds(size);
+            let centre = place.centre;
+            let ends = match reading {
+                Reading::Upward => [(centre.x, min.y + half), (centre.x, max.y - half)],
+                _ => [(min.x + half, centre.y), (max.x - half, centre.y)],
             };
-            let ends = |place: &Place| {
-                let Bounds { min, max } = place.bounds(size);
-                let centre = place.centre;
-                let ends = match reading {
-                    Reading::Upward => [(centre.x, min.y + half), (centre.x, max.y - half)],
-                    _ => [(min.x + half, centre.y), (max.x - half, centre.y)],
-                };
-                let ends = ends.into_iter().map(|end| room.at(end.into()));
-                ends.fold(room.at(centre), f64::min)
-            };
-            let found = places.iter().map(at).filter(free).take(COMPARED);
-            let found = found.map(|place| (ends(&place), place));
-            found.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, place)| place)
-        })
+            let ends = ends.into_iter().map(|end| room.at(end.into()));
+            ends.fold(room.at(centre), f64::min)
+        };
+        let found = self.places[..roomy].iter().map(at).filter(free).take(COMPARED);
+        let found = found.map(|place| (ends(&place), place));
+        found.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, place)| place)
     }
 }
 

@@ -57,7 +57,8 @@ pub enum Pen {
     Phantom,
     /// Continuous, 0.25 mm, accent: bend lines.
     Bend,
-    /// Continuous, 0.25 mm, grey: edges between faces that run smoothly into each other.
+    /// Continuous, 0.25 mm, grey: edges between faces that run smoothly into each other; marks of a
+    /// template.
     Tangent,
     /// Continuous, 0.5 mm, red: what a finding is about.
     Found,

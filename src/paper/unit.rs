@@ -59,6 +59,11 @@ impl Unit {
         lines.iter().map(unit).collect()
     }
 
+    /// What is repeated above it where it begins a column.
+    pub(crate) fn head(&self) -> Option<&Self> {
+        self.head.as_deref()
+    }
+
     /// Whether it says by itself what it belongs to: a heading, or a row under the heads of its table.
     pub(crate) fn is_headed(&self) -> bool {
         self.leads || self.head.is_some()

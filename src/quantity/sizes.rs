@@ -7,6 +7,9 @@ use crate::quantity::MM_PER_INCH;
 use crate::quantity::Units;
 use crate::quantity::rounded::NOISE;
 
+/// Decimals at most beyond those that are asked for.
+const MORE: usize = 3;
+
 impl Units {
     /// A length in mm without its unit, to so many decimals of a mm, or a thousandth of an inch.
     pub(crate) fn figure(self, mm: f64, decimals: usize) -> String {
@@ -46,11 +49,27 @@ impl Units {
         }
     }
 
-    /// A mass in kg or lb.
+    /// A mass in kg or lb, to so many decimals, or as many more as show two figures of a light part.
     pub(crate) fn mass(self, kg: f64, digits: usize) -> String {
-        match self {
-            Self::Millimetre => format!("{kg:.digits$} kg"),
-            Self::Inch => format!("{:.digits$} lb", kg / KG_PER_LB),
-        }
+        let (mass, unit) = match self {
+            Self::Millimetre => (kg, "kg"),
+            Self::Inch => (kg / KG_PER_LB, "lb"),
+        };
+        let most = digits + MORE;
+        let is_shown = |digits: &usize| mass * 10_f64.powi(*digits as i32) >= 10.0;
+        let digits =
+            if mass > 0.0 { (digits..most).find(is_shown).unwrap_or(most) } else { digits };
+        format!("{mass:.digits$} {unit}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_light_part_keeps_two_figures() {
+        let said = [0.0015, 0.045, 1.2344, 0.0].map(|kg| Units::Millimetre.mass(kg, 3));
+        assert_eq!(said, ["0.0015 kg", "0.045 kg", "1.234 kg", "0.000 kg"]);
     }
 }

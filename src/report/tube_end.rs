@@ -5,6 +5,7 @@ use crate::job::ENDS;
 use crate::job::Job;
 use crate::num::on_grid;
 use crate::solve;
+use crate::solve::PerDegree;
 use crate::solve::Solved;
 use crate::solve::TubeEnd;
 use serde::Serialize;
@@ -84,8 +85,19 @@ pub struct TabRow {
     pub clock_deg: f64,
     /// What is levelled, the heel line uppermost.
     pub level: &'static str,
-    /// By how much its outer edge is off per degree of error.
-    pub per_degree_mm: f64,
+    /// By how much an error of its angle moves its places.
+    pub per_degree: Vec<PerDegreeRow>,
+}
+
+/// A place of a tab, and what an error of its angle moves there.
+#[derive(Clone, Debug, Serialize)]
+pub struct PerDegreeRow {
+    /// Which place, in words.
+    pub at: String,
+    /// How far out from the tube.
+    pub out_mm: f64,
+    /// For each degree of error.
+    pub off_mm: f64,
 }
 
 /// The rows of a job.
@@ -108,12 +120,18 @@ fn row(end: &TubeEnd) -> TubeEndRow {
         set_mm: asked.gap.map(|(gap, _)| on_grid(gap)),
     });
     let inside = end.asked.inside.as_ref().zip(end.fit.clear());
-    let tabs = end.asked.tabs.iter().map(|(tab, _)| TabRow {
+    let moved = |of: &PerDegree| PerDegreeRow {
+        at: of.spot.words(),
+        out_mm: on_grid(of.out),
+        off_mm: on_grid(of.off),
+    };
+    let tabs = end.asked.tabs.iter().zip(&end.per_degree);
+    let tabs = tabs.map(|((tab, _), per_degree)| TabRow {
         part: tab.part.clone(),
         at_mm: on_grid(tab.at),
         clock_deg: on_grid(tab.clock.degrees()),
         level: tab.level().words(),
-        per_degree_mm: on_grid(end.fit.per_degree(tab)),
+        per_degree: per_degree.iter().map(moved).collect(),
     });
     let strip = draw::clock_file(end.asked);
     TubeEndRow {

@@ -71,7 +71,7 @@ impl Page<'_> {
         let named = findings.iter().take(NAMED).map(|finding| {
             let names = finding.parts.iter().take(NAMED).enumerate().map(|(i, name)| {
                 let before = if i == 0 { "" } else { ", " };
-                Html::from(before).and(part_link(name))
+                Html::from(before).and(self.part_named(name))
             });
             let more = match finding.parts.len().saturating_sub(NAMED) {
                 0 => String::new(),

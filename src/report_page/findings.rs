@@ -42,6 +42,14 @@ impl Page<'_> {
         block("Findings", of_class("ul", "plain", items))
     }
 
+    /// The name of a part, which leads to its card where it has one.
+    pub(super) fn part_named(&self, name: &str) -> Html {
+        match self.solved.iter().any(|solved| solved.name == name) {
+            true => link(format_args!("#part-{name}"), name).into(),
+            false => name.into(),
+        }
+    }
+
     /// All findings about a part, each with its number there, from 0.
     pub(super) fn findings_of(&self, name: &str) -> Vec<Numbered<'_>> {
         let is = |finding: &&FindingRow| finding.parts.iter().any(|part| part == name);
@@ -58,24 +66,40 @@ impl Page<'_> {
             // What is about several parts stands with the first.
             let mut list = self.findings_of(name);
             list.retain(|(_, finding)| finding.parts.first() == Some(name));
-            self.group(Some(part), &list)
+            self.group(Ok(part), &list)
         });
         let of_job: Vec<Numbered> = of_job.into_iter().enumerate().collect();
-        std::iter::once(self.group(None, &of_job)).chain(parts).collect()
+        // A part that is not made has no card: its findings are under its name all the same.
+        let mut names: Vec<Option<&String>> = Vec::new();
+        for (_, finding) in &of_job {
+            if !names.contains(&finding.parts.first()) {
+                names.push(finding.parts.first());
+            }
+        }
+        let unmade = names.into_iter().map(|name| {
+            let own = of_job.iter().filter(|(_, finding)| finding.parts.first() == name);
+            let own: Vec<Numbered> = own.copied().collect();
+            self.group(Err(name.map_or("The job", String::as_str)), &own)
+        });
+        let unmade: Html = unmade.collect();
+        unmade.and(parts.collect::<Html>())
     }
 
-    /// The findings of one part, or of the job.
-    fn group(&self, part: Option<usize>, list: &[Numbered]) -> Html {
+    /// The findings of one part, or of what has no card, by its name.
+    fn group(&self, of: Result<usize, &str>, list: &[Numbered]) -> Html {
         if list.is_empty() {
             return Html::default();
         }
-        let heading = match part.map(|part| self.solved[part].name.as_str()) {
-            Some(name) => el("h3").with(link(format_args!("#part-{name}"), name)),
-            None => el("h3").with("The job"),
+        let part = of.ok();
+        let heading = match of.map(|part| self.solved[part].name.as_str()) {
+            Ok(name) => el("h3").with(link(format_args!("#part-{name}"), name)),
+            Err(name) => el("h3").with(name),
         };
         let picture = part.map(|part| self.flat(part, list));
-        let items = list.iter();
-        let items: Html = items.map(|(i, f)| item(part.map(|p| &self.solved[p]), f, *i)).collect();
+        let name = of.map_or_else(|name| name, |part| self.solved[part].name.as_str());
+        let id = part.map_or("", |part| self.solved[part].name.as_str());
+        let items = list.iter().map(|(i, found)| item(self, (name, id), found, *i));
+        let items: Html = items.collect();
         let group = of_class("div", "finding", heading).with(picture.unwrap_or_default());
         group.with(el("ol").with(items)).into()
     }
@@ -86,18 +110,16 @@ pub(super) fn label(index: usize) -> String {
     format!("F{}", index + 1)
 }
 
-fn item(part: Option<&Solved>, finding: &FindingRow, index: usize) -> El {
-    let name = part.map_or("", |solved| solved.name.as_str());
+/// A finding on a page under the name of what it is about; `id` is that of its part, where that is made.
+fn item(page: &Page, (name, id): (&str, &str), finding: &FindingRow, index: usize) -> El {
     let severity = State::of(std::iter::once(finding));
     let head = Html::from(of_class("b", "number", label(index)))
         .and(severity.html(&finding.severity.to_string()))
         .and(el("strong").with(Html::worded(&finding.headline)));
-    let mut item = el("li").at("id", super::finding_id(name, index)).with(el("p").with(head));
+    let mut item = el("li").at("id", super::finding_id(id, index)).with(el("p").with(head));
     let others: Vec<&String> = finding.parts.iter().filter(|other| *other != name).collect();
     if !others.is_empty() {
-        let links = others
-            .iter()
-            .map(|other| Html::from(" ").and(link(format_args!("#part-{other}"), other)));
+        let links = others.iter().map(|other| Html::from(" ").and(page.part_named(other)));
         item = item.with(el("p").with("Also in").with(links.collect::<Html>()));
     }
     for note in finding.notes.iter().chain(&diag::repeated(finding.repeats)) {

@@ -9,6 +9,7 @@ use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Point;
+use crate::geom::disc;
 use crate::num;
 use crate::num::counted;
 use crate::report::BendRow;
@@ -35,6 +36,8 @@ const LARGEST: f64 = 5.0;
 const LETTER: [f64; 2] = [8.0, 13.0];
 /// Lines are looked for in squares of so many px. Our choice.
 const CELL: f64 = 2.0;
+/// How far a letter is moved off a hole with a ring round it, px: its gap, its line and some.
+const BEYOND: f64 = 8.0;
 /// A hole of this radius has its letter within it, px.
 const HOLDS: f64 = 9.0;
 
@@ -84,16 +87,15 @@ impl Page<'_> {
         for stroke in solved.flat.marks.iter().flat_map(|mark| &mark.strokes) {
             picture.line(stroke, "mark");
         }
+        let seen = seen(solved, found);
+        for (_, seen) in &seen {
+            picture.keep_off_ring(seen);
+        }
         let mut marked = Vec::new();
-        for (i, finding) in found {
-            let number = label(*i);
-            for seen in
-                features(solved, finding).iter().flat_map(|f| solved.flat.seen(&solved.part, f))
-            {
-                picture.ring(&seen, &number, !marked.contains(&number));
-                if !marked.contains(&number) {
-                    marked.push(number.clone());
-                }
+        for (number, seen) in seen {
+            picture.ring(&seen, &number, !marked.contains(&number));
+            if !marked.contains(&number) {
+                marked.push(number);
             }
         }
         for (label, hole) in drawings::hole_letters(solved) {
@@ -139,27 +141,38 @@ impl Picture {
         self.add(self.path(edges).at("class", class));
     }
 
+    /// The radius of the ring round what has bounds, mm.
+    fn radius(&self, bounds: &Bounds) -> f64 {
+        num::hypot(bounds.width(), bounds.height()) / 2.0 + 4.0 / self.scale
+    }
+
+    /// Has nothing written on the ring round a feature.
+    fn keep_off_ring(&mut self, seen: &Seen) {
+        if let Seen::Round(bounds) = seen
+            && let Ok(ring) = disc(bounds.centre(), self.radius(bounds))
+        {
+            ring.edges().for_each(|edge| self.keep_off(&edge, None));
+        }
+    }
+
     /// Rings a feature, its number beside the first.
     fn ring(&mut self, seen: &Seen, name: &str, first: bool) {
-        let at = match seen {
+        let places = match seen {
             Seen::Round(bounds) => {
                 let centre = self.place.apply(bounds.centre());
-                let radius = num::hypot(bounds.width(), bounds.height()) / 2.0 + 4.0 / self.scale;
+                let radius = self.radius(bounds);
                 let ring = el("circle").at("class", "found").at("cx", number(centre.x));
                 self.add(ring.at("cy", number(-centre.y)).at("r", number(radius)));
-                self.at(bounds.centre())
-                    + (0.75 * radius * self.scale + 4.0, -0.75 * radius * self.scale)
+                beside_ring(self.at(bounds.centre()), radius * self.scale, name)
             }
             Seen::Along(edges) => {
                 self.line(edges, "found");
-                match edges.first() {
-                    Some(edge) => self.at(edge.point_at(0.08)) + (4.0, -4.0),
-                    None => return,
-                }
+                let Some(edge) = edges.first() else { return };
+                let at = self.at(edge.point_at(0.08)) + (4.0, -4.0);
+                [at, at + (-26.0, 0.0), at + (0.0, 18.0), at + (-26.0, 18.0)]
             }
         };
         if first {
-            let places = [at, at + (-26.0, 0.0), at + (0.0, 18.0)];
             self.write(&places, name, ("found", None), 0..0);
         }
     }
@@ -173,13 +186,18 @@ impl Picture {
         let (x, y) = (bounds.width() * self.scale / 2.0 + 3.0, bounds.height() * self.scale / 2.0);
         let half = LETTER[0] * label.chars().count() as f64 / 2.0;
         let within = centre + (-half, 4.0);
-        let beside = [
-            centre + (x * 0.8, -y * 0.8 - 2.0),
-            centre + (x, 4.0),
-            centre + (-half, -y - 4.0),
-            centre + (-x - 2.0 * half, 4.0),
-            centre + (-half, y + 12.0),
-        ];
+        // Next to the hole, else beyond the ring round it.
+        let beside = [0.0, BEYOND].into_iter().flat_map(|off| {
+            let (x, y) = (x + off, y + off);
+            let beside = [
+                (x * 0.8, -y * 0.8 - 2.0),
+                (x, 4.0),
+                (-half, -y - 4.0),
+                (-x - 2.0 * half, 4.0),
+                (-half, y + 12.0),
+            ];
+            beside.map(|by| centre + by)
+        });
         let fits = radius > HOLDS && radius > half;
         let places: Vec<Point> = fits.then_some(within).into_iter().chain(beside).collect();
         self.write(&places, label, ("letter", Some(label)), 0..0);
@@ -273,6 +291,24 @@ impl Picture {
         let svg = dimensions::drawing("dwg", size).at("role", "img").at("aria-label", words);
         svg.with(metal).with(self.words)
     }
+}
+
+/// What the findings about a part are about in its flat, each with its number.
+fn seen(solved: &Solved, found: &[Numbered]) -> Vec<(String, Seen)> {
+    let of = |(i, finding): &Numbered| -> Vec<(String, Seen)> {
+        let features = features(solved, finding);
+        let all = features.iter().flat_map(|f| solved.flat.seen(&solved.part, f));
+        all.map(|seen| (label(*i), seen)).collect()
+    };
+    found.iter().flat_map(of).collect()
+}
+
+/// Places of a number off the ring round a feature, which has a centre and a radius, px: at its corners.
+fn beside_ring(centre: Point, radius: f64, name: &str) -> [Point; 4] {
+    let (off, wide) = (0.75 * radius + 3.0, LETTER[0] * name.chars().count() as f64);
+    let (right, left) = (off, -off - wide);
+    let (above, below) = (-off, off + LETTER[1] * 0.8);
+    [(right, above), (left, above), (right, below), (left, below)].map(|by| centre + by)
 }
 
 /// What words take that are written at a place, px.

@@ -52,10 +52,10 @@ impl Page<'_> {
 
 /// The cells of an item, in the order of their heads.
 fn cells(item: &Hardware, units: Units) -> [String; 6] {
-    let length = |mm: f64| units.length(mm);
-    let grip = |[min, max]: [f64; 2]| match min == max {
-        true => length(max),
-        false => format!("{} to {}", length(min), length(max)),
+    // A bolt is chosen by tenths of a millimetre.
+    let grip = |both: [f64; 2]| {
+        let [min, max] = both.map(|mm| units.taped(mm));
+        if min == max { max } else { format!("{min} to {max}") }
     };
     let count = |count: u32| if count == 0 { String::new() } else { count.to_string() };
     let size = match item.length.is_empty() {

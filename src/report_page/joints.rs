@@ -93,5 +93,6 @@ fn words(row: &JointRow) -> Html {
         return Html::default();
     }
     let items: Html = lines.into_iter().map(|line| el("li").with(line)).collect();
-    Html::from(el("h3").with(format!("Joint {}", row.name))).and(el("ol").with(items))
+    let heading = el("h3").with(format!("Joint {}", row.name));
+    of_class("div", "keep", heading).with(el("ol").with(items)).into()
 }

@@ -35,14 +35,17 @@ impl Page<'_> {
         );
         let mut out = Html::from(el("p").with(Html::worded(&acting)));
         out = out.and(outcome(&load.outcome));
-        let mut limits: Vec<&LimitRow> = load.limits.iter().collect();
-        limits.sort_by(|a, b| a.allowable.kn.total_cmp(&b.allowable.kn));
-        let judged = load.outcome.judged;
+        // The wall of the tube is no limit of the part: its bar is in its place, but never governs.
+        let limits = load.limits.iter().map(|limit| (limit, load.outcome.judged));
+        let wall = load.tube_wall.iter().map(|limit| (limit, false));
+        let mut limits: Vec<(&LimitRow, bool)> = limits.chain(wall).collect();
+        limits.sort_by(|a, b| a.0.allowable.kn.total_cmp(&b.0.allowable.kn));
+        let first = limits.iter().position(|(_, may_govern)| *may_govern);
         let rows = limits.iter().enumerate();
-        let rows: Html = rows.map(|(i, limit)| self.limit(load, limit, judged && i == 0)).collect();
-        let wall = load.tube_wall.as_ref().map(|limit| self.limit(load, limit, false));
+        let rows: Html =
+            rows.map(|(i, (limit, _))| self.limit(load, limit, Some(i) == first)).collect();
         let shapes: Html = load.shapes.iter().map(|shape| self.shape(shape)).collect();
-        out = out.and(of_class("ul", "loads", rows.and(wall).and(shapes)));
+        out = out.and(of_class("ul", "loads", rows.and(shapes)));
         block(&format!("Load: {}", load.case), out.and(remarks(&load.remarks())))
     }
 

@@ -5,6 +5,7 @@ use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::link;
 use crate::report_page::html::of_class;
+use crate::report_page::table::Cell;
 use crate::report_page::table::Table;
 
 /// The drawing of the machine.
@@ -26,7 +27,8 @@ impl Page<'_> {
             let words = "The machine in three views";
             let pdf = has(pdf).then(|| link(pdf, "Drawing, PDF"));
             let caption = el("figcaption").with(words).with(" ").with(pdf);
-            out = out.and(el("figure").with(self.picture(svg, words)).with(caption));
+            let figure = of_class("figure", "whole", self.picture(svg, words));
+            out = out.and(figure.with(caption));
         }
         if rows.is_empty() {
             return out;
@@ -41,7 +43,9 @@ impl Page<'_> {
                 (true, false) => "contact",
                 (false, _) => "clear",
             };
-            table.row([one, other, left, self.length(Some(row.needed_mm)), result.to_owned()]);
+            let [one, other] = [one, other].map(|body| Cell::html(Html::worded(&body)));
+            let needed = self.length(Some(row.needed_mm));
+            table.row([one, other, left.into(), needed.into(), result.to_owned().into()]);
         }
         out.and(table.html()).and(of_class("p", "hint", CAUTION))
     }

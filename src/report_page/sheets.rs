@@ -64,7 +64,8 @@ impl Page<'_> {
         let figure =
             figure.at("data-note", format_args!("{} · {count}", percent(row.used.gross_percent)));
         let figure = figure.with(stage.with(svg)).with(self.sheet_caption(row));
-        figure.with(legend(name, &pieces))
+        let kept: Vec<&str> = nested.keep_outs(self.job).map(|(_, name)| name).collect();
+        figure.with(legend(name, &pieces, &kept))
     }
 
     fn sheet_caption(&self, row: &SheetRow) -> El {
@@ -82,7 +83,7 @@ impl Page<'_> {
             self.long(row.cut_length_mm),
             counted(row.pierces, "pierce")
         ));
-        let [gap, margin] = [row.gap_mm, row.margin_mm].map(|mm| self.length(Some(mm)));
+        let [gap, margin] = [row.gap_mm, row.margin_mm].map(|mm| self.shop_fine(mm));
         facts.push(format!("gap {gap}, margin {margin}"));
         let spans: Html = facts.into_iter().map(|fact| el("span").with(fact)).collect();
         let stem = row.file.trim_end_matches(".dxf");
@@ -132,9 +133,9 @@ impl Page<'_> {
         let Some(sheet) = self.report.sheets.iter().find(|sheet| sheet.stock == stock) else {
             return String::new();
         };
-        let (gap, margin) = (self.length(Some(sheet.gap_mm)), self.length(Some(sheet.margin_mm)));
+        let (gap, margin) = (self.shop_fine(sheet.gap_mm), self.shop_fine(sheet.margin_mm));
         let cut_outs = sheet.cut_out_gap_mm.map_or_else(String::new, |gap| {
-            format!(", {} to the edge of a cut-out", self.length(Some(gap)))
+            format!(", {} to the edge of a cut-out", self.shop_fine(gap))
         });
         format!("; distances: {gap} between parts, {margin} to the sheet edge{cut_outs}")
     }
@@ -186,8 +187,8 @@ impl Page<'_> {
     }
 }
 
-/// Which number is which part, and how many of it are here.
-fn legend(sheet: &str, pieces: &[Piece]) -> El {
+/// Which number is which part, and how many of it are here; and what is hatched.
+fn legend(sheet: &str, pieces: &[Piece], kept: &[&str]) -> El {
     let mut parts: Vec<(&Piece, usize)> = Vec::new();
     for piece in pieces {
         match parts.iter_mut().find(|(first, _)| first.part == piece.part) {
@@ -202,6 +203,9 @@ fn legend(sheet: &str, pieces: &[Piece]) -> El {
         item.with(link(format_args!("#part-{name}"), name)).with(format!(" × {count}"))
     };
     let items: Html = parts.into_iter().map(item).collect();
+    let hatched = format!("hatched: {}", kept.join(", "));
+    let hatched = (!kept.is_empty()).then(|| el("li").with(hatched));
+    let items = items.and(hatched);
     let label = format!("Parts on {sheet}, by their numbers in the order in which they are cut");
     el("ul").at("class", "legend").at("aria-label", label).with(items)
 }

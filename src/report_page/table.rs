@@ -47,6 +47,9 @@ impl From<String> for Cell {
 /// By which the script finds a row.
 type Attributes = Vec<(&'static str, String)>;
 
+/// Tables of no more rows are printed on one page. Our choice.
+const SHORT: usize = 12;
+
 /// A table being written.
 pub(super) struct Table {
     id: String,
@@ -117,7 +120,8 @@ impl Table {
         let table = el("table").at("class", self.class).with(caption);
         let table = table.with(el("thead").with(el("tr").with(heads))).with(el("tbody").with(rows));
         // What may scroll must be reached by keyboard, and say what it is.
-        let scroll = el("div").at("class", "scroll").at("role", "region");
+        let class = if self.rows.len() <= SHORT { "scroll keep" } else { "scroll" };
+        let scroll = el("div").at("class", class).at("role", "region");
         scroll.at("aria-labelledby", &self.id).at("tabindex", 0).with(table).into()
     }
 }

@@ -1,5 +1,6 @@
 //! What the page says of the ends of tubes.
 
+use crate::report::PerDegreeRow;
 use crate::report::TubeEndRow;
 use crate::report_page::Page;
 use crate::report_page::html::Html;
@@ -60,6 +61,12 @@ impl Page<'_> {
         ]
     }
 
+    /// What one degree comes to at each place of a tab.
+    fn per_degree(&self, rows: &[PerDegreeRow]) -> String {
+        let one = |row: &PerDegreeRow| format!("{} {}", self.shop_fine(row.off_mm), row.at);
+        rows.iter().map(one).collect::<Vec<_>>().join(", ")
+    }
+
     /// The tabs round an end, and the strip for them.
     fn tabs(&self, row: &TubeEndRow) -> Html {
         if row.tabs.is_empty() {
@@ -75,7 +82,7 @@ impl Page<'_> {
                 self.length(Some(tab.at_mm)),
                 format!("{}°", crate::num::text(tab.clock_deg, 2)),
                 tab.level.to_owned(),
-                self.length(Some((tab.per_degree_mm * 100.0).round() / 100.0)),
+                self.per_degree(&tab.per_degree),
             ]);
         }
         let words = format!("Strip for the tabs at the {} of {}", row.end, row.tube);

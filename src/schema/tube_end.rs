@@ -18,7 +18,7 @@ pub(super) fn tube_end() -> Value {
             "part": text("Name of its part"),
             "at": quantity("From the end of the tube, as cut"),
             "clock": quantity("From the heel line, clockwise seen from the start of the tube"),
-            "reach": quantity("How far it stands out from the tube"),
+            "reach": quantity("How far out an error of its angle is worked out as well, beside its hole and its outer edge"),
         }),
     );
     object(
@@ -51,7 +51,7 @@ pub(super) fn report() -> Value {
             "cap": { "type": "object", "required": ["part", "cut_allowance_mm", "is_inside", "ground"] },
             "cheeks": { "type": "object", "required": ["part", "gap_mm"] },
             "inside": { "type": "object", "required": ["what", "clearance_mm"] },
-            "tabs": { "type": "array", "items": { "type": "object", "required": ["part", "at_mm", "clock_deg", "level", "per_degree_mm"] } },
+            "tabs": { "type": "array", "items": { "type": "object", "required": ["part", "at_mm", "clock_deg", "level", "per_degree"] } },
             "files": { "type": "array", "items": name },
         },
     } })

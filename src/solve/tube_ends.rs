@@ -10,6 +10,8 @@ use crate::diag::Finding;
 use crate::fit;
 use crate::fit::CapFit;
 use crate::fit::CheekFit;
+use crate::fit::Spot;
+use crate::fit::Tab;
 use crate::formula::Value;
 use crate::job;
 use crate::job::CopedTube;
@@ -25,8 +27,20 @@ pub(crate) struct TubeEnd<'a> {
     pub(crate) tube: &'a CopedTube,
     /// How it fits.
     pub(crate) fit: fit::TubeEnd,
+    /// By tab, what a degree of its angle moves.
+    pub(crate) per_degree: Vec<Vec<PerDegree>>,
     /// The cap, where it is made.
     cap: Option<&'a Solved>,
+}
+
+/// By how much an error of a tab's angle moves a place of it.
+pub(crate) struct PerDegree {
+    /// Which place.
+    pub(crate) spot: Spot,
+    /// How far out from the tube that is, mm.
+    pub(crate) out: f64,
+    /// For each degree, mm.
+    pub(crate) off: f64,
 }
 
 /// The ends of tubes that are made.
@@ -68,7 +82,17 @@ fn one<'a>(
         CheekFit { coating, play: cheeks.play, ground: cheeks.ground.map(|(ground, _)| ground) }
     });
     fit.inside = asked.inside.as_ref().map(|(_, outside, _)| *outside);
-    TubeEnd { asked, tube, fit, cap }
+    let per_degree = asked.tabs.iter().map(|(tab, _)| per_degree(&fit, tab, named(&tab.part)));
+    let per_degree = per_degree.collect();
+    TubeEnd { asked, tube, fit, per_degree, cap }
+}
+
+/// What a degree of a tab's angle moves: the places of its part, and what the job says of it.
+fn per_degree(fit: &fit::TubeEnd, tab: &Tab, part: Option<&Solved>) -> Vec<PerDegree> {
+    let of_part = part.map_or_else(Vec::new, |solved| fit::spots(&solved.part));
+    let given = tab.reach.map(|reach| (Spot::Reach, reach));
+    let off = |(spot, out)| PerDegree { spot, out, off: fit.per_degree(out) };
+    of_part.into_iter().chain(given).map(off).collect()
 }
 
 /// The outside diameter of the tube that the foot of a tab is cut for, mm: its input `tube`. A flat

@@ -155,6 +155,7 @@ mod files {
     mod pages;
     mod readers;
     mod report_page;
+    mod sheet_pictures;
     mod sheets_shared;
     mod shop_drawings;
     mod shown;

@@ -288,7 +288,7 @@ def narrow(page, name, pictures, scheme):
         fact(wide <= width, f"{name}: it is {wide} px wide on a screen of {width}: {over}")
         if width == 360:
             low = page.evaluate(
-                "[...document.querySelectorAll('button, input, select, nav a')].filter(e => e.checkVisibility())"
+                "[...document.querySelectorAll('button, input, select, summary, a:not(.piece, .skip)')].filter(e => e.checkVisibility())"
                 f".filter(e => e.getBoundingClientRect().height < {TOUCH} - 0.5).map(e => e.outerHTML.slice(0, 60))"
             )
             fact(not low, f"{name}: too low to touch: {low[:3]}")
@@ -325,6 +325,16 @@ def printed(browser, address, name, pictures):
     fact(shown == page.locator("figure.sheet").count(), f"{name}: only {shown} sheets are printed")
     for fill in page.evaluate(DRAWN)["fills"]:
         fact(luminance(fill) > 0.6, f"{name}: metal is printed {fill}")
+    whole = page.evaluate(
+        "[...document.querySelectorAll('.whole img')].every("
+        "e => e.getBoundingClientRect().width > 0.95 * document.querySelector('main').clientWidth)"
+    )
+    fact(whole, f"{name}: a picture that is printed as wide as the page is not")
+    torn = page.evaluate(
+        "[...document.querySelectorAll('.scroll, .keep')].filter(e => e.querySelectorAll('tbody tr').length < 13)"
+        ".filter(e => getComputedStyle(e).breakInside !== 'avoid').map(e => e.outerHTML.slice(0, 60))"
+    )
+    fact(not torn, f"{name}: a page may break within {torn[:3]}")
     heads = page.locator("thead th").all_inner_texts()
     fact(all(head.strip() for head in heads), f"{name}: a printed column has no head: {heads}")
     made = page.pdf(format="A4", prefer_css_page_size=True)

@@ -6,6 +6,7 @@ use crate::job::ENDS;
 use crate::job::Job;
 use crate::num::on_grid;
 use crate::solve;
+use crate::solve::PerDegree;
 use crate::solve::Solved;
 use crate::solve::TubeEnd;
 
@@ -45,17 +46,31 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
         );
         tasks.push(task(Stage::Tack, what));
     }
-    for (tab, _) in &end.asked.tabs {
+    for ((tab, _), moved) in end.asked.tabs.iter().zip(&end.per_degree) {
         let what = format!(
             "Tack {} at {} from the {which} and {} from the heel line, clockwise seen from the start; \
-             with the heel line uppermost, {}: one degree is {} at its outer edge.",
+             with the heel line uppermost, {}{}.",
             tab.part,
             show(tab.at),
             tab.clock,
             tab.level().words(),
-            job.units.length((end.fit.per_degree(tab) * 100.0).round() / 100.0)
+            one_degree(job, moved)
         );
         tasks.push(task(Stage::Tack, what));
     }
     tasks
+}
+
+/// What one degree comes to at each place of a tab, behind what is levelled.
+fn one_degree(job: &Job, moved: &[PerDegree]) -> String {
+    let one = |of: &PerDegree| {
+        let off = (of.off * 100.0).round() / 100.0;
+        format!("{} {}", job.units.length(off), of.spot.words())
+    };
+    match moved.is_empty() {
+        true => String::new(),
+        false => {
+            format!(": one degree is {}", moved.iter().map(one).collect::<Vec<_>>().join(", "))
+        }
+    }
 }

@@ -122,7 +122,7 @@ impl Sheets {
     pub(super) fn first(&self, job: &Job, machine: &Machine) -> Vec<Item> {
         let mut items = heading(self.inside, "Machine");
         let seen: Vec<&str> = self.first.iter().map(|(view, _)| view.words).collect();
-        let words = format!("{}, {}", self.scale(), seen.join(", "));
+        let words = format!("{}, seen {}", self.scale(), seen.join(", "));
         items.extend(framed::beside_heading(self.inside, &words));
         for (view, stands) in &self.first {
             let placed = (self.by, stands.min, stands.grown(GAP / 2.0));
@@ -139,7 +139,7 @@ impl Sheets {
         let at = Point::new(GAP, -GAP - size.y);
         let stands = Bounds { min: at, max: at + size };
         let items = view.items(job, (machine, None), (self.by, at, stands.grown(GAP / 2.0)));
-        let words = format!("Machine {}, {}", view.words, self.scale());
+        let words = format!("Machine seen {}, {}", view.words, self.scale());
         let mut units = Unit::heading(&words, self.inside.width());
         units.push(Unit::picture(size.y + 2.0 * GAP, items));
         units

@@ -16,7 +16,10 @@ use crate::num;
 use crate::paper::Ink;
 use crate::paper::Item;
 use crate::paper::Pen;
+use crate::paper::SMALL;
 use crate::paper::Solid;
+use crate::paper::Words;
+use crate::paper::arrow_head;
 use crate::paper::circle;
 use crate::paper::figure_text;
 use crate::solve::Machine;
@@ -27,13 +30,20 @@ const CROSS: f64 = 1.0;
 /// Sides of a body to which its number may lead at most. Our choice.
 const PLACES: usize = 12;
 
+/// Length of the arrows of the axes, and how far their corner is off that of the view, mm.
+const AXIS: f64 = 6.0;
+const OFF: f64 = 4.5;
+
 /// The radius of the ring round the nearest place, mm.
 const RING: f64 = 2.5;
 
 /// From where the machine is seen.
 pub(super) struct View {
-    /// From where that is, in words.
+    /// Along which axis of the machine it looks, in words.
     pub(super) words: &'static str,
+    /// The axes that are seen level and upright, and whether the level one points to the right.
+    axes: [&'static str; 2],
+    is_right: bool,
     right: Space,
     up: Space,
 }
@@ -50,18 +60,61 @@ pub(super) struct OnPage<'a> {
 pub(super) type Placed = (f64, Point, Bounds);
 
 impl View {
-    /// Along y.
-    pub(super) const FRONT: Self =
-        Self { words: "from the front", right: [1.0, 0.0, 0.0], up: [0.0, 0.0, 1.0] };
-    /// Down along z.
-    pub(super) const PLAN: Self =
-        Self { words: "from above", right: [1.0, 0.0, 0.0], up: [0.0, 1.0, 0.0] };
-    /// Along x.
-    pub(super) const LEFT: Self =
-        Self { words: "from the left", right: [0.0, -1.0, 0.0], up: [0.0, 0.0, 1.0] };
-    /// Against x.
-    pub(super) const RIGHT: Self =
-        Self { words: "from the right", right: [0.0, 1.0, 0.0], up: [0.0, 0.0, 1.0] };
+    /// Along Y.
+    pub(super) const FRONT: Self = Self {
+        words: "along +Y",
+        axes: ["X", "Z"],
+        is_right: true,
+        right: [1.0, 0.0, 0.0],
+        up: [0.0, 0.0, 1.0],
+    };
+    /// Down along Z.
+    pub(super) const PLAN: Self = Self {
+        words: "along −Z",
+        axes: ["X", "Y"],
+        is_right: true,
+        right: [1.0, 0.0, 0.0],
+        up: [0.0, 1.0, 0.0],
+    };
+    /// Along X.
+    pub(super) const LEFT: Self = Self {
+        words: "along +X",
+        axes: ["Y", "Z"],
+        is_right: false,
+        right: [0.0, -1.0, 0.0],
+        up: [0.0, 0.0, 1.0],
+    };
+    /// Against X.
+    pub(super) const RIGHT: Self = Self {
+        words: "along −X",
+        axes: ["Y", "Z"],
+        is_right: true,
+        right: [0.0, 1.0, 0.0],
+        up: [0.0, 0.0, 1.0],
+    };
+
+    /// The axes of the machine off the lower left corner of the view, with their letters, and along which
+    /// of them it looks.
+    fn triad(&self, corner: Point) -> Vec<Item> {
+        let low = corner - (OFF, OFF);
+        let from = if self.is_right { low } else { low + (AXIS, 0.0) };
+        let level = Vec2::new(if self.is_right { AXIS } else { -AXIS }, 0.0);
+        let up = Vec2::new(0.0, AXIS);
+        let [across, upright] = self.axes.map(|name| Words::plain(Point::ZERO, SMALL, name));
+        let beside =
+            up - Vec2::new(if self.is_right { 0.9 + upright.length() } else { -0.9 }, SMALL);
+        let mut items = Vec::new();
+        for way in [level, up] {
+            items.push(Item::line(Pen::Narrow, from, from + way));
+            items.push(arrow_head(from + way, way / AXIS));
+        }
+        let below = low + ((AXIS - across.length()) / 2.0, -SMALL - 0.9);
+        items.push(Item::Words(Words { at: from + beside, ..upright }));
+        items.push(Item::Words(Words { at: below, ..across }));
+        let seen = Words::plain(low + (AXIS + 1.5, -SMALL / 2.0), SMALL, self.words);
+        items.push(Item::Words(seen.in_ink(Ink::Grey)));
+        items
+    }
 
     fn seen(&self, p: Space) -> Point {
         Point::new(dot(p, self.right), dot(p, self.up))
@@ -114,6 +167,9 @@ impl View {
                 over.push(Item::line(Pen::Fine, on(*place) - way, on(*place) + way));
             }
             said.push((small(name).in_ink(Ink::Grey), on(*place)));
+        }
+        if page.is_none() {
+            over.extend(self.triad(at));
         }
         let lit = page.and_then(|page| page.lit);
         let is_lit = |body: &Body| lit.is_some_and(|name| body.name == name || body.set == name);

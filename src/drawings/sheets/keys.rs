@@ -25,6 +25,8 @@ const BESIDE: f64 = 1.5;
 const APART: f64 = 7.0;
 /// From the sheet to its dimensions, mm.
 pub(super) const OUT: f64 = 6.0;
+/// What lies so near to a side is on it, mm.
+const NEAR: f64 = 0.01;
 /// Radius of the circle at the origin, and length of its axes, mm.
 const ORIGIN: f64 = 1.1;
 const AXIS: f64 = 9.0;
@@ -99,8 +101,35 @@ impl Shown<'_> {
         let left = [min, Point::new(min.x, max.y)];
         items.extend(dimension(left, Vec2::new(-OUT, 0.0), &self.length(sheet.height())));
         items.extend(self.divided(view, &sheet));
+        items.extend(self.recessed(view, &sheet));
         items.extend(origin(min));
         items
+    }
+
+    /// The straight edges along X and Y that are not on the rectangle round the sheet, such as those of the
+    /// corner that an L lacks: each beside the metal.
+    fn recessed(&self, view: &View, sheet: &Bounds) -> Vec<Item> {
+        let outer = self.stock().sheet.region.outer();
+        let near = |a: f64, b: f64| (a - b).abs() < NEAR;
+        let is_beyond = |level: bool, p: Point| match level {
+            true => !near(p.y, sheet.min.y) && !near(p.y, sheet.max.y),
+            false => !near(p.x, sheet.min.x) && !near(p.x, sheet.max.x),
+        };
+        let of = |edge: Edge| {
+            let (level, upright) = (near(edge.from.y, edge.to.y), near(edge.from.x, edge.to.x));
+            let is_recessed = edge.is_line() && level != upright && is_beyond(level, edge.from);
+            // Metal is to the left of an edge.
+            let way = (edge.to - edge.from).normalize();
+            let out = Vec2::new(way.y, -way.x) * OUT;
+            let feet = [edge.from, edge.to].map(|p| view.point(p));
+            let (low, high) = match (feet[0].x + feet[0].y) < (feet[1].x + feet[1].y) {
+                true => (feet[0], feet[1]),
+                false => (feet[1], feet[0]),
+            };
+            let text = self.length(edge.length());
+            is_recessed.then(|| dimension([low, high], out, &text))
+        };
+        outer.edges().filter_map(of).flatten().collect()
     }
 
     /// What is used and what is kept, where one straight cut separates them.

@@ -7,6 +7,7 @@ use crate::drawings::sheets::view::View;
 use crate::geom::Bounds;
 use crate::geom::Edge;
 use crate::geom::Point;
+use crate::geom::Vec2;
 use crate::paper::Item;
 use crate::paper::LARGE;
 use crate::paper::Note;
@@ -29,8 +30,10 @@ pub(super) const CLEAR: f64 = 0.5;
 /// A sheet drawn at a scale.
 pub(super) struct Metal {
     pub(super) items: Vec<Item>,
-    /// What is on each piece, by piece; none where its number has no room.
+    /// What is on each piece, by piece; none where its number has no room in it.
     pub(super) numbers: Vec<Option<Words>>,
+    /// What is said of keep-outs and the remnant where it has no room in them, each with a place there.
+    pub(super) names: Vec<(Point, String)>,
 }
 
 impl Shown<'_> {
@@ -39,7 +42,8 @@ impl Shown<'_> {
         let stock = &self.stock().sheet;
         let edge: Vec<Vec<Edge>> = stock.region.outlines().map(|o| view.outline(o)).collect();
         let mut items = vec![Item::Fill(METAL, edge.clone())];
-        items.extend(self.kept(view, &edge));
+        let (kept, mut names) = self.kept(view, &edge);
+        items.extend(kept);
         for piece in 0..self.pieces.len() {
             items.extend(self.piece(piece, view));
         }
@@ -48,9 +52,11 @@ impl Shown<'_> {
         }
         let margin = self.nested.margin_lines(self.job);
         items.extend(margin.iter().map(|line| Item::Line(Pen::Margin, view.outline(line))));
-        items.extend(self.remnant(view));
+        let (remnant, outside) = self.remnant(view);
+        items.extend(remnant);
+        names.extend(outside);
         items.extend(edge.into_iter().map(|outline| Item::Line(Pen::Wide, outline)));
-        Metal { items, numbers: self.numbers(view) }
+        Metal { items, numbers: self.numbers(view), names }
     }
 
     /// A piece without its number.
@@ -70,16 +76,20 @@ impl Shown<'_> {
         vec![Item::Noted(note, items)]
     }
 
-    /// Keep-outs and clamps, hatched, with their names where there is room for them.
-    fn kept(&self, view: &View, edge: &[Vec<Edge>]) -> Vec<Item> {
+    /// Keep-outs and clamps, hatched, with their names where there is room for them; and the names of
+    /// keep-outs for which there is none.
+    fn kept(&self, view: &View, edge: &[Vec<Edge>]) -> (Vec<Item>, Vec<(Point, String)>) {
         let sheet = view.bounds(&self.stock().sheet.region.bounds());
-        let mut items = Vec::new();
+        let (mut items, mut names) = (Vec::new(), Vec::new());
         for (outline, name) in self.nested.keep_outs(self.job) {
             let drawn = view.outline(outline);
             let seen = intersection(&view.bounds(&outline.bounds()), &sheet);
             let words = seen.and_then(|seen| within(&seen, name));
             items.extend(hatch(&[vec![drawn.clone()], edge.to_vec()], bare(words.as_ref())));
             items.push(Item::Window(sheet, vec![Item::Line(Pen::Narrow, drawn)]));
+            if let Some(seen) = seen.filter(|_| words.is_none()) {
+                names.push((seen.centre(), name.to_owned()));
+            }
             items.extend(words.map(Item::Words));
         }
         for (strip, words) in self.clamps() {
@@ -90,7 +100,7 @@ impl Shown<'_> {
             items.push(Item::Line(Pen::Narrow, drawn));
             items.extend(words.map(Item::Words));
         }
-        items
+        (items, names)
     }
 
     /// The strips that clamps hold, with what is said of each.
@@ -99,50 +109,66 @@ impl Shown<'_> {
         clamped.map(|(strip, width)| (strip, format!("clamp {}", self.length(width)))).collect()
     }
 
-    /// The remnant, with its size where there is room.
-    fn remnant(&self, view: &View) -> Vec<Item> {
-        let Some(remnant) = self.division.remnant else { return Vec::new() };
+    /// The remnant with its size; and that with a place in it, where there is no room for it.
+    fn remnant(&self, view: &View) -> (Vec<Item>, Option<(Point, String)>) {
+        let Some(remnant) = self.division.remnant else { return (Vec::new(), None) };
         let seen = view.bounds(&remnant);
         let sizes = self.sizes([remnant.width(), remnant.height()]);
         let mut items = vec![Item::Line(Pen::Dashed, outline(&seen))];
         let centre = seen.centre();
-        let name = centred("remnant", SMALL, Weight::Plain, centre + (0.0, 4.6));
-        let size = centred(&sizes, LARGE, Weight::Heavy, centre);
-        let both = name.bounds().and(size.bounds()).grown(CLEAR);
-        if contains(&seen, &both) {
-            items.extend([Item::Words(name), Item::Words(size)]);
-        } else if let Some(words) = within(&seen, &format!("remnant {sizes}")) {
+        let two_lines = |height: f64| {
+            let name = centred("remnant", SMALL, Weight::Plain, centre + (0.0, height + 1.1));
+            let size = centred(&sizes, height, Weight::Heavy, centre);
+            let both = name.bounds().and(size.bounds()).grown(CLEAR);
+            contains(&seen, &both).then_some([Item::Words(name), Item::Words(size)])
+        };
+        let words = format!("remnant {sizes}");
+        if let Some(both) = two_lines(LARGE).or_else(|| two_lines(SMALL)) {
+            items.extend(both);
+        } else if let Some(words) = within(&seen, &words) {
             items.push(Item::Words(words));
+        } else {
+            return (items, Some((centre, words)));
         }
-        items
+        (items, None)
     }
 
-    /// Where words may be in a piece; measured once for each orientation of a part, whatever the scale.
-    fn roomy(&self, piece: usize, key: Oriented) -> Rc<Roomy> {
+    /// How a piece lies.
+    fn oriented(&self, piece: usize) -> Oriented {
+        let (part, place) = &self.nested.placed[piece];
+        (*part, place.mirrored, place.rotation.degrees().to_bits())
+    }
+
+    /// Where words may be in a piece, measured once for each orientation of a part, whatever the scale;
+    /// and the shift of the piece that was measured.
+    pub(super) fn roomy(&self, piece: usize) -> (Rc<Roomy>, Vec2) {
         let new = || {
             let lines = self.bends(piece).into_iter().chain(self.marks(piece).concat());
-            Rc::new(Roomy::new(&self.pieces[piece], &lines.collect::<Vec<Edge>>()))
+            let roomy = Roomy::new(&self.pieces[piece], &lines.collect::<Vec<Edge>>());
+            (Rc::new(roomy), self.nested.placed[piece].1.shift)
         };
-        Rc::clone(self.roomy.borrow_mut().entry(key).or_insert_with(new))
+        let mut known = self.roomy.borrow_mut();
+        let (roomy, shift) = known.entry(self.oriented(piece)).or_insert_with(new);
+        (Rc::clone(roomy), *shift)
     }
 
-    /// The number of each piece at the place with the most room in it.
+    /// The number of each piece at the place with the most room in it, upright where that is possible.
     pub(super) fn numbers(&self, view: &View) -> Vec<Option<Words>> {
         // Once for each orientation of a part.
         let mut known = HashMap::new();
         let number = |piece: usize| {
-            let (part, place) = &self.nested.placed[piece];
-            let key = (*part, place.mirrored, place.rotation.degrees().to_bits());
+            let (_, place) = &self.nested.placed[piece];
             let text = self.number(piece).to_string();
-            let found = known.entry(key).or_insert_with(|| {
-                let roomy = self.roomy(piece, key);
-                let fits = |height: f64| {
+            let found = known.entry(self.oriented(piece)).or_insert_with(|| {
+                let (roomy, measured) = self.roomy(piece);
+                let ways = [Reading::Level, Reading::Upward];
+                let mut ways = ways.into_iter().flat_map(|way| [(way, LARGE), (way, SMALL)]);
+                ways.find_map(|(reading, height)| {
                     let words = Words::heavy(Point::ZERO, height, &text);
                     let size = [words.length(), height].map(|mm| (mm + 2.0 * CLEAR) / view.scale);
-                    let found = roomy.roomiest(size);
-                    found.map(|Place { centre, reading }| (centre - place.shift, reading, height))
-                };
-                fits(LARGE).or_else(|| fits(SMALL))
+                    let found = roomy.roomiest_read(size, reading);
+                    found.map(|Place { centre, .. }| (centre - measured, reading, height))
+                })
             });
             found.map(|(centre, reading, height)| {
                 let words = Words::heavy(Point::ZERO, height, &text);

@@ -41,6 +41,14 @@ struct Layout {
     width: f64,
 }
 
+impl Layout {
+    /// Between the sheet and the legend, down to a height.
+    fn rule(&self, foot: f64) -> Item {
+        let top = Point::new(self.inside.min.x + self.width, self.inside.max.y);
+        Item::line(Pen::Narrow, top, Point::new(top.x, foot))
+    }
+}
+
 /// All pages of the sheet `of` so many.
 pub(super) fn pages(shown: &Shown, upright: [f64; 2], of: [usize; 2]) -> Pages {
     // What the strip says of scale and pages may take it a row more than was thought.
@@ -57,11 +65,17 @@ pub(super) fn pages(shown: &Shown, upright: [f64; 2], of: [usize; 2]) -> Pages {
             reserved = high;
             continue;
         }
-        let page = |((_, items), strip): ((String, Vec<Item>), Strip)| {
-            let items = paper::framed(layout.size, &strip).into_iter().chain(items).collect();
-            Page { items, blocks: vec![layout.inside] }
+        let page = |(i, ((_, items), strip)): (usize, ((String, Vec<Item>), Strip))| {
+            let mut all = paper::framed(layout.size, &strip);
+            if i == 0 {
+                // The strip of this page may be lower than that of others.
+                let foot = paper::inside(layout.size, &strip).min.y;
+                all.push(layout.rule(foot));
+            }
+            all.extend(items);
+            Page { items: all, blocks: vec![layout.inside] }
         };
-        let pages = bodies.into_iter().zip(strips).map(page).collect();
+        let pages = bodies.into_iter().zip(strips).enumerate().map(page).collect();
         let title = format!("{}, picture of the sheet", shown.nested.name);
         return Pages { title, size: layout.size, pages };
     }
@@ -83,13 +97,14 @@ fn bodies(
     let whole = shown.stock().sheet.region.bounds();
     let view = centred(&whole, &layout.room, layout.scale);
     let metal = shown.metal(&view);
-    let known: Vec<bool> = metal.numbers.iter().map(Option::is_some).collect();
-    let larger = match known.iter().all(|known| *known) {
+    let led = shown.led(&view, view.bounds(&whole), &metal.items, &metal.numbers, &metal.names);
+    let larger = match led.known.iter().all(|known| *known) {
         true => Parts::default(),
-        false => parts::larger(shown, &layout.inside, layout.scale, &whole, &known),
+        false => parts::larger(shown, &layout.inside, layout.scale, &whole, &led.known),
     };
     let more = [!larger.pages.is_empty(), larger.bare > 0];
-    let first = overview(shown, &layout, &view, metal, whole_title(&layout, more, larger.bare));
+    let title = whole_title(&layout, more, larger.bare);
+    let first = overview(shown, &layout, &view, (metal, led.items), title);
     let mut bodies = vec![(layout.scale.words(shown.job.units), first)];
     bodies.extend(legends(shown, &layout));
     bodies.extend(larger.pages);
@@ -150,18 +165,18 @@ fn overview(
     shown: &Shown,
     layout: &Layout,
     view: &View,
-    metal: Metal,
+    (metal, led): (Metal, Vec<Item>),
     mut items: Vec<Item>,
 ) -> Vec<Item> {
     let inside = &layout.inside;
     items.extend(metal.items);
     items.extend(metal.numbers.into_iter().flatten().map(Item::Words));
+    items.extend(led);
     items.extend(shown.dimensions(view));
     let rows = keys::rows(&shown.keys(), Point::ZERO, layout.width - 2.0 * SIDE);
     let foot = inside.min + (SIDE, KEY_ROW * (rows.1 as f64 - 0.5) + 1.0);
     items.extend(rows.0.into_iter().map(|item| item.shifted((foot.x, foot.y))));
     let corner = Point::new(inside.min.x + layout.width, inside.max.y);
-    items.push(Item::line(Pen::Narrow, corner, Point::new(corner.x, inside.min.y)));
     let legend = layout.legend.items.iter().cloned();
     items.extend(legend.map(|item| item.shifted((corner.x, corner.y))));
     items

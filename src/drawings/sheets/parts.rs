@@ -4,12 +4,14 @@
 use crate::drawings::sheets::keys::KEY_ROW;
 use crate::drawings::sheets::metal::contains;
 use crate::drawings::sheets::metal::intersection;
+use crate::drawings::sheets::metal::outline;
 use crate::drawings::sheets::scale::Scale;
 use crate::drawings::sheets::shown::Shown;
 use crate::drawings::sheets::view::View;
 use crate::geom::Bounds;
 use crate::geom::Point;
 use crate::geom::Region;
+use crate::geom::Vec2;
 use crate::paper::Item;
 use crate::paper::LARGE;
 use crate::paper::Pen;
@@ -23,10 +25,19 @@ pub(super) const TITLE: f64 = 9.0;
 pub(super) const SIDE: f64 = 2.5;
 /// How far neighbouring parts of a sheet show the same, mm of paper.
 const OVERLAP: f64 = 12.0;
+/// Of what is shown larger, so much round it is shown as well, by its shorter side. Our choice.
+const ROUND: f64 = 0.1;
 /// Maximum number of pages on which a sheet is shown in parts. Our choice.
 const MAX_PARTS: usize = 8;
 /// Maximum number of parts that are looked at for them. Our choice.
 const MAX_TILES: usize = 96;
+
+/// What is seen beyond the window that a part of a sheet is shown in, mm: half of the widest line and some.
+const EDGE: f64 = 0.5;
+/// Room for the picture of the whole sheet beside the title, mm, and how light the part of it is that
+/// is shown; 1 is white.
+const MAP: [f64; 2] = [24.0, 7.0];
+const SHADED: f64 = 0.6;
 
 /// The pages, each with its scale.
 #[derive(Default)]
@@ -65,12 +76,20 @@ pub(super) fn title(inside: &Bounds, words: &str, more: &str) -> Vec<Item> {
     std::iter::once(Item::Words(title)).chain(more).collect()
 }
 
-/// The room for a part of the sheet on a page, and the area of the sheet that is shown.
-fn shown_in_parts(shown: &Shown, inside: &Bounds, whole: &Bounds) -> (Bounds, Bounds) {
+/// The room for a part of the sheet on a page, and the area of the sheet that is shown: all pieces that
+/// are not `known`, and something round them.
+fn shown_in_parts(
+    shown: &Shown,
+    inside: &Bounds,
+    whole: &Bounds,
+    known: &[bool],
+) -> (Bounds, Bounds) {
     let min = inside.min + (SIDE, SIDE + KEY_ROW);
     let room = Bounds { min, max: inside.max - (SIDE, TITLE + 1.0) };
-    let pieces = shown.pieces.iter().fold(Bounds::EMPTY, |all, piece| all.and(piece.bounds()));
-    let area = intersection(&pieces.grown(shown.job.margin), whole).unwrap_or(*whole);
+    let pieces = shown.pieces.iter().zip(known).filter(|(_, known)| !**known);
+    let pieces = pieces.fold(Bounds::EMPTY, |all, (piece, _)| all.and(piece.bounds()));
+    let round = ROUND * pieces.width().min(pieces.height());
+    let area = intersection(&pieces.grown(round.max(shown.job.margin)), whole).unwrap_or(*whole);
     (room, area)
 }
 
@@ -83,7 +102,7 @@ pub(super) fn larger(
     whole: &Bounds,
     known: &[bool],
 ) -> Parts {
-    let (room, area) = shown_in_parts(shown, inside, whole);
+    let (room, area) = shown_in_parts(shown, inside, whole, known);
     let mut best: Option<Division> = None;
     for scale in from.larger() {
         let views = tiles(&area, &room, scale);
@@ -121,11 +140,10 @@ fn newly(
     for view in &views {
         let window = intersection(&view.bounds(area), room).unwrap_or(*room);
         let by = view.point(Point::ZERO) - first.point(Point::ZERO);
-        let stands = |words: &Words| {
-            let Bounds { min, max } = words.bounds();
-            contains(&window, &Bounds { min: min + by, max: max + by })
-        };
-        let here = numbers.iter().map(|words| words.as_ref().is_some_and(stands));
+        let moved = |words: &Words| Words { at: words.at + by, ..words.clone() };
+        let numbers: Vec<Option<Words>> =
+            numbers.iter().map(|words| words.as_ref().map(moved)).collect();
+        let here = shown.known(view, window, &numbers, &division.known);
         let mut is_new = false;
         for (known, here) in division.known.iter_mut().zip(here) {
             is_new |= here && !*known;
@@ -147,12 +165,15 @@ fn pages(
     let count = division.views.len();
     let part = |(i, view): (usize, &View)| {
         let metal = shown.metal(view);
+        let all = shown.stock().sheet.region.bounds();
         let words = match count {
             1 => "Area of the sheet, enlarged".to_owned(),
             _ => format!("Area {} of {count} of the sheet, enlarged", i + 1),
         };
         let mut items = title(inside, &words, "");
         let window = intersection(&view.bounds(area), room).unwrap_or(*room);
+        items.extend(key_map(inside, view, &window, &all));
+        let led = shown.led(view, window, &metal.items, &metal.numbers, &metal.names);
         let numbers = metal.numbers.into_iter().flatten();
         let whole = numbers.filter(|words| contains(&window, &words.bounds())).map(Item::Words);
         let is_whole = |item: &Item| match item {
@@ -160,13 +181,29 @@ fn pages(
             _ => true,
         };
         let drawn = metal.items.into_iter().filter(is_whole);
-        items.push(Item::Window(window, drawn.chain(whole).collect()));
-        items.push(Item::frame(Pen::Fine, window));
+        // Where the sheet ends its edge is seen whole; elsewhere it is cut off along a chain line.
+        let shown_to = window.grown(EDGE);
+        items.push(Item::Window(shown_to, drawn.chain(whole).chain(led.items).collect()));
+        items.push(Item::frame(Pen::Chain, shown_to));
         let foot = foot(shown, view, &window, division);
         items.push(Item::Words(Words::plain(inside.min + (SIDE, SIDE), SMALL, foot)));
         (division.scale.words(shown.job.units), items)
     };
     division.views.iter().enumerate().map(part).collect()
+}
+
+/// The whole sheet, small, with the part of it that a window shows, at the right of the title.
+fn key_map(inside: &Bounds, view: &View, window: &Bounds, sheet: &Bounds) -> Vec<Item> {
+    let by = (MAP[0] / sheet.width()).min(MAP[1] / sheet.height());
+    let size = Vec2::new(sheet.width(), sheet.height()) * by;
+    let at = inside.max - (SIDE, 1.0) - size;
+    let on = |p: Point| at + (p - sheet.min) * by;
+    let seen = [window.min, window.max].map(|p| view.from + (p - view.at) / view.scale);
+    let seen = Bounds { min: on(seen[0]), max: on(seen[1]) };
+    let whole = Bounds { min: at, max: at + size };
+    let shaded = outline(&intersection(&seen, &whole).unwrap_or(seen));
+    let area = [Item::Fill(SHADED, vec![shaded.clone()]), Item::Line(Pen::Wide, shaded)];
+    area.into_iter().chain([Item::frame(Pen::Narrow, whole)]).collect()
 }
 
 /// What of the sheet a window shows, and how many of the pieces in it have no number anywhere.

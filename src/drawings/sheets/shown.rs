@@ -3,6 +3,7 @@
 use crate::geom::Edge;
 use crate::geom::Place;
 use crate::geom::Region;
+use crate::geom::Vec2;
 use crate::job::Job;
 use crate::job::Sheet;
 use crate::job::Stock;
@@ -37,8 +38,8 @@ pub(super) struct Shown<'a> {
     pub(super) pieces: Vec<Region>,
     /// How the sheet is divided.
     pub(super) division: Division,
-    /// Where words may be in pieces that were asked for.
-    pub(super) roomy: RefCell<HashMap<Oriented, Rc<Roomy>>>,
+    /// Where words may be in pieces that were asked for, with the shift of the piece measured.
+    pub(super) roomy: RefCell<HashMap<Oriented, (Rc<Roomy>, Vec2)>>,
 }
 
 /// A part as it lies on a sheet, wherever: its index, whether it is flipped over, and its rotation

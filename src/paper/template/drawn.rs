@@ -60,7 +60,8 @@ impl Template {
             clear.draw(Item::Line(Pen::Dashed, hole.clone()));
         }
         for mark in &self.marks {
-            clear.draw(Item::Line(Pen::Fine, mark.clone()));
+            // Grey, so that none is cut.
+            clear.draw(Item::Line(Pen::Tangent, mark.clone()));
         }
         for (line, _) in &self.bends {
             clear.draw(Item::Line(Pen::Phantom, vec![*line]));

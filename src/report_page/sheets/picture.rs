@@ -1,6 +1,8 @@
 //! A sheet as a picture: metal, what is kept free of it, pieces with the numbers of their parts, the
 //! remnant.
 
+use crate::drawings;
+use crate::drawings::Beside;
 use crate::geom::Bounds;
 use crate::geom::Place;
 use crate::geom::Point;
@@ -26,6 +28,12 @@ const ROOM: [f64; 2] = [640.0, 460.0];
 /// Metal round a point at which a number is read, px, and for each of its figures.
 const READ: f64 = 6.0;
 const READ_EACH: f64 = 3.8;
+/// Of the picture, to one mm of paper on which its letters would be as high as those of a drawing, px.
+const PAPER: f64 = 2.5;
+/// Radius of the dot at the end of a leader, px.
+const DOT: f64 = 1.5;
+/// A letter of a name takes at most so much with what is free round it, px: width, height.
+const LETTER: [f64; 2] = [6.6, 18.0];
 /// From one line of a hatch to the next, px.
 const HATCH: f64 = 7.0;
 
@@ -64,12 +72,13 @@ impl Page<'_> {
         metal = metal.and(pieces.iter().map(piece).collect::<Html>());
         let numbers = pieces.iter().map(|piece| self.number(piece, &scale));
         words = words.and(numbers.collect::<Html>());
+        words = words.and(self.beside((nested, row), pieces, &scale));
         if let Some((at, size)) = row.remnant_at_mm.zip(row.remnant_mm) {
             let min = Point::new(at[0], at[1]);
             let remnant = Bounds { min, max: min + (size[0], size[1]) };
             metal = metal.and(rect(&remnant, "remnant"));
-            words =
-                words.and(along(&scale, &remnant, &format!("remnant {}", self.both_down(size))));
+            let sizes = format!("remnant {}", self.both_down(size));
+            words = words.and(along(&scale, &remnant, &sizes));
         }
         let transform = format!("translate(0 {}) scale({})", number(scale.high), num::text(px, 5));
         let drawn = el("g").at("id", format_args!("g{index}")).at("class", "mm");
@@ -92,7 +101,9 @@ impl Page<'_> {
         for (outline, name) in nested.keep_outs(self.job) {
             kept = kept.and(hatched(shapes::closed(outline).at("class", "out")));
             let seen = shared(&outline.bounds(), &sheet.bounds());
-            names = names.and(note(scale.at(seen.centre()), name));
+            if fits(name, &seen, scale) {
+                names = names.and(note(scale.at(seen.centre()), name));
+            }
         }
         if nested.keep_outs(self.job).next().is_some() {
             let edge = el("clipPath").at("id", &clip).with(shapes::closed(sheet.outer()));
@@ -108,17 +119,59 @@ impl Page<'_> {
         (areas.and(margin.collect::<Html>()), names)
     }
 
+    /// The numbers of pieces that have no room for them, beside them with a leader.
+    fn beside(
+        &self,
+        (nested, row): (&NestedSheet, &SheetRow),
+        pieces: &[Piece],
+        scale: &Scale,
+    ) -> Html {
+        let ordered: Vec<_> = nested.in_order().collect();
+        let of = |placed: &(usize, Place)| ordered.iter().position(|of| std::ptr::eq(*of, placed));
+        let stands = |placed: &(usize, Place)| {
+            let piece = &pieces[of(placed)?];
+            let (at, room) = self.shapes[piece.part].roomiest;
+            (room * scale.px >= needed(piece)).then(|| place(piece.row).apply(at))
+        };
+        let stands: Vec<Option<Point>> = nested.placed.iter().map(stands).collect();
+        let (job, sheet) = ((self.job, self.solved), (nested, row));
+        let all = drawings::numbers_beside(job, sheet, scale.px / PAPER, &stands);
+        let led = |beside: &Beside| {
+            let piece = &pieces[of(&nested.placed[beside.piece])?];
+            let on = |p: Point| Point::new(p.x * PAPER, scale.high - p.y * PAPER);
+            let [from, to] = beside.leader.map(on);
+            let [x1, y1, x2, y2] = [from.x, from.y, to.x, to.y].map(number);
+            let leader = shapes::path(&format!("M{x1} {y1}L{x2} {y2}")).at("class", "size");
+            let dot = el("circle").at("class", "dot").at("cx", &x1).at("cy", &y1).at("r", DOT);
+            let centre = on(beside.centre);
+            let text = el("text").at("class", "n").at("data-p", piece.part);
+            let text = text.at("x", number(centre.x)).at("y", number(centre.y));
+            Some(Html::from(leader).and(dot).and(text.with(piece.number.to_string())))
+        };
+        all.iter().filter_map(led).collect()
+    }
+
     /// The number of a piece's part, where there is most metal round it.
     fn number(&self, piece: &Piece, scale: &Scale) -> Html {
         let (at, room) = self.shapes[piece.part].roomiest;
         let (at, room) = (scale.at(place(piece.row).apply(at)), room * scale.px);
         let words = piece.number.to_string();
-        let needed = READ.max(READ_EACH * words.len() as f64);
-        let class = if room < needed { "n tiny" } else { "n" };
+        let class = if room < needed(piece) { "n tiny" } else { "n" };
         let text = el("text").at("class", class).at("data-p", piece.part);
         let text = text.at("data-r", number(room)).at("x", number(at.x)).at("y", number(at.y));
         text.with(words).into()
     }
+}
+
+/// Metal round a point at which the number of a piece is read, px.
+fn needed(piece: &Piece) -> f64 {
+    READ.max(READ_EACH * piece.number.to_string().len() as f64)
+}
+
+/// Whether a name has room in what is seen of an area; else the legend alone has it.
+fn fits(name: &str, seen: &Bounds, scale: &Scale) -> bool {
+    let [wide, high] = [seen.width(), seen.height()].map(|mm| mm * scale.px);
+    wide >= LETTER[0] * name.chars().count() as f64 && high >= LETTER[1]
 }
 
 /// What two rectangles share.
@@ -166,8 +219,11 @@ fn rect(bounds: &Bounds, class: &str) -> El {
     rect.at("width", number(bounds.width())).at("height", number(bounds.height()))
 }
 
-/// Words within a rectangle along its longer side.
-fn along(scale: &Scale, within: &Bounds, words: &str) -> El {
+/// Words within a rectangle along its longer side; none where they have no room.
+fn along(scale: &Scale, within: &Bounds, words: &str) -> Option<El> {
     let at = scale.at(within.centre());
-    if within.width() >= within.height() { note(at, words) } else { note_upward(at, words) }
+    let is_level = within.width() >= within.height();
+    let room = within.width().max(within.height()) * scale.px;
+    let has_room = room >= LETTER[0] * words.chars().count() as f64;
+    has_room.then(|| if is_level { note(at, words) } else { note_upward(at, words) })
 }

@@ -188,13 +188,53 @@ fn a_machine_is_drawn_large_with_its_tables_beside_it() {
     let drawing = drawings::machine_drawing(&job, &all, Format::A4).expect("it has a machine");
     let first = &drawing.pages[0];
     let said = text_of(first);
-    for wanted in ["1:10", "Bodies", "Clearances", "top_end", "bump"] {
+    for wanted in ["1:10", "Bodies", "Clearances", "top_end", "bump", "seen along +Y, along +X"] {
         assert!(said.contains(wanted), "{wanted}: {said}");
     }
     for number in 1..=10 {
         let number = number.to_string();
         let all = words(first).into_iter().filter(|words| words.text == number);
         assert!(all.filter(|words| words.height > 3.0).count() >= 1, "no {number}: {said}");
+    }
+    // Each view has its two axes and the way it looks.
+    let said = |text: &str| words(first).iter().filter(|words| words.text == text).count();
+    for (text, times) in [("X", 1), ("Y", 1), ("Z", 2), ("along +Y", 1), ("along +X", 1)] {
+        assert_eq!(said(text), times, "{text}");
+    }
+    let second = text_of(&drawing.pages[1]);
+    for wanted in ["Machine seen along −Z, 1:10", "Scale 1:10", "Y X along −Z"] {
+        assert!(second.contains(wanted), "{wanted}: {second}");
+    }
+    let found = faults(&drawing);
+    assert!(found.is_empty(), "{found:?}");
+}
+
+/// What of a table goes on on a further sheet has its heading and its heads there, and a view there its
+/// scale.
+#[test]
+fn what_goes_on_of_a_machine_has_its_heading_and_its_scale() {
+    let mut sources = Sources::default();
+    let each = |of: &dyn Fn(usize) -> String| (1..=60).map(of).collect::<String>();
+    let points = each(&|i| {
+        let x = 1000 + 70 * i;
+        format!(
+            "low_{i} = [\"{x} mm\", \"0 mm\", \"0 mm\"]\nhigh_{i} = [\"{x} mm\", \"0 mm\", \"400 mm\"]\n"
+        )
+    });
+    let posts = each(&|i| {
+        format!(
+            "[[obstacle]]\nname = \"post {i}\"\nshape = \"tube\"\noutside = \"20 mm\"\nfrom = \"low_{i}\"\n\
+             to = \"high_{i}\"\n"
+        )
+    });
+    let text = machine().replacen("[points]\n", &format!("[points]\n{points}"), 1) + &posts;
+    let (job, (all, _)) =
+        own::asked("", &text, &mut sources).unwrap_or_else(|found| panic!("{found:#?}"));
+    let drawing = drawings::machine_drawing(&job, &all, Format::A4).expect("it has a machine");
+    assert!(drawing.pages.len() > 1, "{} sheets", drawing.pages.len());
+    let second = text_of(&drawing.pages[1]);
+    for wanted in ["Bodies, continued", "body"] {
+        assert!(second.contains(wanted), "{wanted}: {second}");
     }
     let found = faults(&drawing);
     assert!(found.is_empty(), "{found:?}");

@@ -141,6 +141,28 @@ fn findings_stand_by_their_parts_with_what_they_name_ringed() {
     assert!(passed >= 100, "only {passed} facts of the page were checked");
 }
 
+/// Two tabs, of which one has an eye that overlaps its foot.
+const STOPPED: &str = r#"
+process = "waterjet"
+sheet = [ { name = "plate", material = "S235", thickness = "4 mm", stock = [ { size = ["500 mm", "400 mm"] } ] } ]
+part = [
+  { recipe = "tab", name = "good", sheet = "plate" },
+  { recipe = "tab", name = "bad", sheet = "plate", given = { reach = "12 mm" } },
+]
+"#;
+
+#[test]
+fn what_stops_a_part_is_under_its_name() {
+    let folder = TempDir::new().unwrap();
+    let (code, said) = make(folder.path(), STOPPED);
+    assert_eq!(code, Some(1), "{said}");
+    let out = folder.path().join("out");
+    let page = fs::read_to_string(out.join("report.html")).unwrap();
+    assert!(page.contains("<div class=\"finding\"><h3>bad</h3>"), "no heading of the part");
+    assert!(!page.contains("<h3>The job</h3>"), "nothing is about the job");
+    python::accepted("check_page.py", &out);
+}
+
 /// Whatever a user may write freely, written to become markup.
 const HOSTILE: &str = r#"
 about = "<script>window.hit=1</script> \"x\" 'y' <img src=x onerror=window.hit=2>"

@@ -19,7 +19,7 @@ fn number(text: &str) -> f64 {
 
 /// The corners of some words, from the baseline to the top of a capital, a tenth of a millimetre
 /// narrower all round.
-fn corners(element: &str) -> [Place; 4] {
+pub(crate) fn corners(element: &str) -> [Place; 4] {
     let size = number(attribute(element, "font-size").unwrap());
     let long = number(attribute(element, "textLength").unwrap());
     let (at, degrees) = match attribute(element, "transform") {

@@ -68,7 +68,8 @@ fn plates_are_apart_by_the_tube_its_films_and_play() {
 }
 
 /// Round 38 mm is 119.381; 90° is a quarter of it: to the right at the start, to the left at the end.
-/// 19 mm and 31 mm of reach: 50 × sin 1° = 0.873 a degree.
+/// 19 mm and 31 mm of reach: 50 × sin 1° = 0.873 a degree; the eye is 30 mm out, the
+/// outer edge 13.5 mm more, one and a half holes of 9 mm.
 #[test]
 fn a_strip_shows_tabs_by_clock_and_place() {
     let tabs =
@@ -78,13 +79,40 @@ fn a_strip_shows_tabs_by_clock_and_place() {
         let row = &made.report.tube_ends[0];
         let tab = &row.tabs[0];
         assert_eq!((tab.level, tab.clock_deg), ("level its face", 90.0));
-        assert!((tab.per_degree_mm - 0.873).abs() < 1e-3);
+        let spots: Vec<(&str, f64)> =
+            tab.per_degree.iter().map(|row| (row.at.as_str(), row.out_mm)).collect();
+        let [(eye, out), (edge, outer), last] = spots[..] else { panic!("{spots:?}") };
+        assert_eq!((eye, edge), ("at the centre of hole eye", "at its outer edge"));
+        assert_eq!((last, out, outer), (("at its reach", 31.0), 30.0, 43.5));
+        for row in &tab.per_degree {
+            let by_hand = (19.0 + row.out_mm) * 0.017_452_4;
+            assert!((row.off_mm - by_hand).abs() < 1e-4, "{row:?}");
+        }
+        assert!((tab.per_degree[2].off_mm - 0.873).abs() < 1e-3);
         assert_eq!(row.files, ["dxf", "svg"].map(|e| format!("tubes/leg-{end}-clock.{e}")));
         let drawn = text(&made, &row.files[0]);
         let x = num::text(num::PI * 38.0 / 4.0 * quarter, 3);
         assert!(drawn.contains(&x), "{end}: no {x} in the strip");
+        on_the_strip(&drawn, end);
         assert!(text(&made, "report.html").contains("Tabs at the"));
     }
+}
+
+/// On the strip itself stand which edge is the end of the tube, which tab is where, and an arrow the way
+/// in which angles are counted: to the right at the start, to the left at the end.
+fn on_the_strip(dxf: &str, end: &str) {
+    let lines: Vec<&str> = dxf.lines().map(str::trim).collect();
+    let height = |words: &str| {
+        let at = lines.iter().position(|line| *line == words);
+        let at = at.unwrap_or_else(|| panic!("{end}: no {words:?}"));
+        let entity = lines[..at].iter().rposition(|line| *line == "TEXT").unwrap();
+        let code = lines[entity..at].iter().position(|line| *line == "20").unwrap();
+        lines[entity + code + 1].parse::<f64>().unwrap()
+    };
+    let (edge, tab) = (height("END OF TUBE"), height("1 tab 90%%d"));
+    assert!(edge > 0.0 && edge < 5.0, "{end}: {edge}");
+    assert!((tab - 124.0).abs() < 0.5, "{end}: {tab}");
+    assert!(height("angle") > tab);
 }
 
 /// What is said of a cap, 38 × 2 in S235 of 4 mm: of bores from 34 − 0.5 − 0.4 = 33.1 to 34.9 mm.

@@ -1,0 +1,102 @@
+//! A tab that is set round a tube, and how far from the tube its hole and its outer edge are.
+
+use crate::geom::Edge;
+use crate::geom::Place;
+use crate::geom::Point;
+use crate::num::Angle;
+use crate::part::Face;
+use crate::part::Part;
+use crate::part::Weld;
+
+/// A foot shorter than this gives no direction, mm.
+const LEAST: f64 = 0.1;
+
+/// A tab that is set round the tube.
+#[derive(Clone, Debug)]
+pub(crate) struct Tab {
+    /// Its part.
+    pub(crate) part: String,
+    /// From the end of the tube, as cut.
+    pub(crate) at: f64,
+    /// Clockwise from the heel line, as seen from the start of the tube.
+    pub(crate) clock: Angle,
+    /// How far it stands out from the tube, mm, where the job gives that.
+    pub(crate) reach: Option<f64>,
+}
+
+/// Which edge of a tab is levelled, the heel line uppermost.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Level {
+    /// It stands out to a side: its face is level.
+    Face,
+    /// It stands up or down: its outer edge is level.
+    Edge,
+}
+
+/// A place of a tab that an error of its angle moves.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Spot {
+    /// The centre of the hole farthest out, by its name.
+    Hole(String),
+    /// The outer edge of the flat.
+    OuterEdge,
+    /// As far out as the job says.
+    Reach,
+}
+
+impl Tab {
+    /// What is levelled.
+    pub(crate) fn level(&self) -> Level {
+        let aside = self.clock.sin().abs();
+        if aside >= self.clock.cos().abs() { Level::Face } else { Level::Edge }
+    }
+}
+
+impl Level {
+    /// In words.
+    pub(crate) const fn words(self) -> &'static str {
+        match self {
+            Self::Face => "level its face",
+            Self::Edge => "level its outer edge",
+        }
+    }
+}
+
+impl Spot {
+    /// Where that is.
+    pub(crate) fn words(&self) -> String {
+        match self {
+            Self::Hole(name) => format!("at the centre of hole {name}"),
+            Self::OuterEdge => "at its outer edge".to_owned(),
+            Self::Reach => "at its reach".to_owned(),
+        }
+    }
+}
+
+/// The hole farthest out and the outer edge of a flat part with one welded edge, each with how far it
+/// is from the crest of the tube, mm. None of a part that is bent or has more than one welded edge:
+/// which of its places stands out is not known.
+pub(crate) fn spots(part: &Part) -> Vec<(Spot, f64)> {
+    let [face] = part.faces.as_slice() else { return Vec::new() };
+    let ([weld], true) = (face.welds.as_slice(), part.bends.is_empty()) else { return Vec::new() };
+    out_from(weld, face).unwrap_or_default()
+}
+
+fn out_from(weld: &Weld, face: &Face) -> Option<Vec<(Spot, f64)>> {
+    let (first, last) = (weld.stretches.first()?, weld.stretches.last()?);
+    let chord = last.to - first.from;
+    if chord.hypot() < LEAST {
+        return None;
+    }
+    // Metal is to the left of the edge: rotated so that it points up.
+    let upright = Place::rotated(Angle::of(chord.x, -chord.y), Point::ZERO);
+    let top = |edge: Edge| edge.moved(&upright).bounds().max.y;
+    let highest = |edges: &mut dyn Iterator<Item = Edge>| edges.map(top).fold(f64::MIN, f64::max);
+    // The crest of the tube, where the foot follows one.
+    let foot = highest(&mut weld.stretches.iter().copied());
+    let edge = highest(&mut face.blank.outer().edges());
+    let holes = face.holes.iter().map(|hole| (&hole.name, upright.apply(hole.at).y));
+    let farthest = holes.max_by(|a, b| a.1.total_cmp(&b.1));
+    let hole = farthest.map(|(name, at)| (Spot::Hole(name.clone()), at - foot));
+    Some(hole.into_iter().chain([(Spot::OuterEdge, edge - foot)]).collect())
+}
