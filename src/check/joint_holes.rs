@@ -2,11 +2,11 @@
 //!
 //! # Looks for
 //! Plates of one joint whose holes, as drawn, do not let the bolt through, or the pilot bolt, in any
-//! position, rotated or turned over; a part that is in the stack more often than the job
+//! position, rotated or flipped over; a part that is in the stack more often than the job
 //! makes it: stops. Plates where position, hole size and coating in the worst case may take up more
 //! than the clearance of the bolt; a hole that may be narrower than its bolt, whatever the other leaves;
 //! pilot holes that the final drill does not clean up; a pattern that is the mirror image of the
-//! other where neither part can be turned over; and parts of which the job makes more or fewer
+//! other where neither part can be flipped over; and parts of which the job makes more or fewer
 //! than the joint needs: cautions.
 //!
 //! # Why it matters
@@ -68,18 +68,18 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
         let wide = subject.show((plate.as_cut - lacks).max(0.0));
         findings.push(finding.help(format!("make its pilot holes {wide} or less")));
     }
-    findings.extend(bolted.turned_over().into_iter().filter_map(|of| cannot_turn(of)));
+    findings.extend(bolted.flipped_over().into_iter().filter_map(|of| cannot_flip(of)));
     findings.extend(too_many(subject));
     findings
 }
 
-/// Plates that line up only with one of them turned over, where neither can be.
-fn cannot_turn([base, plate]: [&Plate; 2]) -> Option<Finding> {
+/// Plates that line up only with one of them flipped over, where neither can be.
+fn cannot_flip([base, plate]: [&Plate; 2]) -> Option<Finding> {
     if !(base.has_sides() && plate.has_sides()) {
         return None;
     }
     let headline = format!(
-        "the holes of `{}` are the mirror image of those of `{}`: one of them must be turned over",
+        "the holes of `{}` are the mirror image of those of `{}`: one of them must be flipped over",
         plate.words(),
         base.words()
     );
@@ -87,7 +87,7 @@ fn cannot_turn([base, plate]: [&Plate; 2]) -> Option<Finding> {
     let finding = finding.about(base.about.clone()).about(plate.about.clone());
     let finding = finding.at(plate.at, "").at(base.at, "");
     let finding = finding.note("each is bent, or has something sunk or set into one side");
-    Some(finding.help("check that one can be turned over, or mirror the pattern of one of them"))
+    Some(finding.help("check that one can be flipped over, or mirror the pattern of one of them"))
 }
 
 /// Holes that are too small for a bolt, whatever lies beside them.

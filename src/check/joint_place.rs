@@ -1,7 +1,7 @@
 //! Parts of one joint that do not meet where the machine has them.
 //!
 //! # Looks for
-//! Two parts of one joint, both placed in the machine, that run into each other by more than 1 mm,
+//! Two parts of one joint, both placed in the machine, that overlap by more than 1 mm,
 //! whose holes are more than 5 mm off each other beyond what the bolt allows or at more than 10°, or
 //! that leave less room than the stack between them takes: stops. Holes that are more than 1 mm off
 //! or at more than 3°, and a gap for which the stack has nothing: cautions.
@@ -59,7 +59,7 @@ fn judged(subject: &JointSubject, placed: &Placed) -> Vec<Finding> {
     if placed.collide {
         let [one, other] = placed.plates.map(|plate| format!("`{}`", plate.part));
         let headline = format!(
-            "{one} and {other} of {} run into each other by more than {} where they are placed",
+            "{one} and {other} of {} overlap by more than {} where they are placed",
             subject.name(),
             subject.show(MEASURED)
         );

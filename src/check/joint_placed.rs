@@ -9,7 +9,7 @@ pub(crate) const MEASURED: f64 = 1.0;
 pub(crate) struct Placed<'a> {
     /// Both, in the order of the stack.
     pub(crate) plates: [&'a Plate; 2],
-    /// Whether they run into each other by more than [`MEASURED`].
+    /// Whether they overlap by more than [`MEASURED`].
     pub(crate) collide: bool,
     /// How their holes meet, where they are next to each other in the stack.
     pub(crate) meeting: Option<Meeting>,

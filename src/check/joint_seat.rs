@@ -102,8 +102,11 @@ fn inside(subject: &JointSubject, plate: &Plate, recess: Recess) -> Option<Findi
 
 /// A hole that the recipe makes for another bolt.
 fn another_bolt(subject: &JointSubject, plate: &Plate) -> Option<Finding> {
-    let bolt = subject.bolted.joint.bolt.name();
-    let other = plate.meant_for.as_ref().filter(|name| *name != bolt)?;
+    let joint = &subject.bolted.joint;
+    let bolt = joint.bolt.name();
+    // Of one that is too small the bolt says enough.
+    let takes_it = plate.passage + ROUNDING >= joint.bolt.measure("diameter");
+    let other = plate.meant_for.as_ref().filter(|name| takes_it && *name != bolt)?;
     let headline =
         format!("`{}` is for {other}, but the bolt of {} is {bolt}", plate.words(), subject.name());
     let finding = here(subject, plate, Finding::caution(CODE, headline));

@@ -62,10 +62,10 @@ impl Bolted {
     }
 
     /// The plates whose holes line up with those of another plate only where one of the two is
-    /// turned over, with that plate.
-    pub(crate) fn turned_over(&self) -> Vec<[&Plate; 2]> {
+    /// flipped over, with that plate.
+    pub(crate) fn flipped_over(&self) -> Vec<[&Plate; 2]> {
         let Some((_, base)) = self.base() else { return Vec::new() };
-        let own = self.plates().filter(|(i, _)| self.off[*i].turned_over);
+        let own = self.plates().filter(|(i, _)| self.off[*i].flipped_over);
         own.map(|(_, plate)| [base, plate]).collect()
     }
 

@@ -91,7 +91,7 @@ impl Plate {
         self.making == Making::Drill
     }
 
-    /// Whether it cannot be turned over in its place: it is formed, or something is sunk or set
+    /// Whether it cannot be flipped over in its place: it is formed, or something is sunk or set
     /// into one of its sides.
     pub(crate) fn has_sides(&self) -> bool {
         let is_made = self.thread.as_ref().is_some_and(|thread| thread.is_made);

@@ -14,8 +14,8 @@ pub(crate) type At = [f64; 2];
 /// Better than this, mm, is rounding: the search ends.
 const EXACT: f64 = 1e-9;
 
-/// A plate is turned over for no less than this, mm. Our choice.
-const TURNED: f64 = 0.1;
+/// A plate is flipped over for no less than this, mm. Our choice.
+const FLIPPED: f64 = 0.1;
 
 /// Steps of the search for a rotation: each leaves 0.618 of the range.
 const STEPS: usize = 40;
@@ -28,23 +28,23 @@ const GOLDEN: f64 = 0.618_033_988_749_894_8;
 pub(crate) struct Lined {
     /// How far the worst two are off, mm, when one plate lies on the other as well as it can.
     pub(crate) worst: f64,
-    /// Whether one of the plates must be turned over for that.
-    pub(crate) turned_over: bool,
+    /// Whether one of the plates must be flipped over for that.
+    pub(crate) flipped_over: bool,
 }
 
 /// How the holes of two plates line up that have as many as each other.
 pub(super) fn line_up(one: &[At], other: &[At]) -> Lined {
     if one.len() < 2 {
-        return Lined { worst: 0.0, turned_over: false };
+        return Lined { worst: 0.0, flipped_over: false };
     }
     let (from, to) = (centred(one), centred(other));
     let as_drawn = best(&from, &to);
-    if as_drawn < TURNED {
-        return Lined { worst: as_drawn, turned_over: false };
+    if as_drawn < EXACT {
+        return Lined { worst: as_drawn, flipped_over: false };
     }
     let over: Vec<At> = from.iter().map(|at| [-at[0], at[1]]).collect();
     let over = best(&over, &to);
-    Lined { worst: as_drawn.min(over), turned_over: over + TURNED < as_drawn }
+    Lined { worst: as_drawn.min(over), flipped_over: over + FLIPPED < as_drawn }
 }
 
 /// How far the worst two are off, mm, however the plate is rotated.
@@ -244,14 +244,14 @@ mod tests {
         assert!((off - 0.6).abs() < 1e-6, "{off}");
     }
 
-    /// Three holes at unlike distances do not lie on their mirror image unless one plate is turned over.
+    /// Three holes at unlike distances do not lie on their mirror image unless one plate is flipped over.
     #[test]
-    fn a_mirrored_pattern_is_turned_over() {
+    fn a_mirrored_pattern_is_flipped_over() {
         let own = [[0.0, 0.0], [60.0, 0.0], [60.0, 20.0]];
         let mirrored = own.map(|[x, y]| [x, -y]);
         let lined = line_up(&own, &mirrored);
-        assert!(lined.turned_over && lined.worst < 1e-6, "{lined:?}");
-        assert!(!line_up(&own, &own).turned_over);
+        assert!(lined.flipped_over && lined.worst < 1e-6, "{lined:?}");
+        assert!(!line_up(&own, &own).flipped_over);
     }
 
     /// By hand: a circle through three corners of a square, and one across two places.
@@ -264,7 +264,7 @@ mod tests {
     }
 
     proptest! {
-        /// A plate that is turned, turned over and renumbered is the same plate.
+        /// A plate that is turned, flipped over and renumbered is the same plate.
         #[test]
         fn a_plate_lines_up_with_itself_whichever_way_it_lies(
             holes in proptest::collection::vec([-80.0..80.0f64, -80.0..80.0f64], 2..9),

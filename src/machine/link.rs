@@ -158,11 +158,12 @@ mod tests {
         let turned = |across: f64, up: f64| unit([200.0, across, up]);
         let zones = [Zone { along: [0.0, 200.0], radius: 6.0 }];
         let to = [turned(150.0, 150.0), turned(-150.0, 150.0)].map(|way| times(way, 200.0));
+        let halfway = times(unit(plus(to[0], to[1])), 200.0);
         let near = |to: &[Space]| {
             let travel = Travel { to: to.to_vec(), ..Travel::default() };
             let swept = swept([[0.0; 3], [200.0, 0.0, 0.0]], &zones, &travel);
-            let halfway = Convex::points([times(unit(plus(to[0], to[1])), 200.0)], 1.0);
-            swept.iter().map(|p| apart(p, &halfway).distance).fold(f64::INFINITY, f64::min)
+            let ball = Convex::points([halfway], 1.0);
+            swept.iter().map(|p| apart(p, &ball).distance).fold(f64::INFINITY, f64::min)
         };
         assert!(near(&to) <= 1e-9, "{}", near(&to));
         // Back at the start in between, no arc comes near that point.

@@ -149,8 +149,11 @@ fn facts_of(row: &TubeEndRow, units: Units) -> Vec<[String; 2]> {
     });
     let tabs = row.tabs.iter().map(|tab| {
         let at = format!("{} from the end, {}°", length(tab.at_mm), num::text(tab.clock_deg, 2));
-        let off = length((tab.per_degree_mm * 100.0).round() / 100.0);
-        fact(&tab.part, format!("{at}; level: {}; off {off} per degree", tab.level))
+        let off = tab.per_degree.iter().map(|row| {
+            let off = length((row.off_mm * 100.0).round() / 100.0);
+            format!("; off {off} per degree {}", row.at)
+        });
+        fact(&tab.part, format!("{at}; level: {}{}", tab.level, off.collect::<String>()))
     });
     cap.chain(cheeks).chain(inside).chain(tabs).collect()
 }

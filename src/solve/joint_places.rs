@@ -95,7 +95,7 @@ fn standing<'a>(
 }
 
 /// Two plates in their places: each piece of the one of which fewer are placed, with the nearest of
-/// the other; and whatever pieces run into each other.
+/// the other; and whatever pieces overlap.
 fn pairs<'b>(
     bolted: &Bolted,
     (i, one, ones): &InPlaces<'_, 'b>,
@@ -159,7 +159,7 @@ fn centre(of: &Seat) -> Space {
     times(plus(of.ends[0], of.ends[1]), 0.5)
 }
 
-/// Whether two parts run into each other by more than points are measured: as they are, and moved
+/// Whether two parts overlap by more than points are measured: as they are, and moved
 /// apart by that along the axes of each.
 fn collide(one: &Standing, other: &Standing) -> bool {
     let clash = |by: Space| {

@@ -32,7 +32,7 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Task> {
     }));
     let into = bolted.thread().map_or_else(String::new, |t| format!(" into {}", t.words));
     let over: Vec<String> =
-        bolted.turned_over().iter().map(|[base, plate]| turned(base, plate)).collect();
+        bolted.flipped_over().iter().map(|[base, plate]| flipped(base, plate)).collect();
     let what = format!(
         "Bolt {}: {} {} per joint{into}; stack: {}.{}",
         bolted.parts().join(", "),
@@ -45,9 +45,9 @@ fn of_joint(job: &Job, bolted: &Bolted) -> Vec<Task> {
     tasks
 }
 
-/// That a plate is turned over, the one that can be.
-fn turned(base: &Plate, plate: &Plate) -> String {
+/// That a plate is flipped over, the one that can be.
+fn flipped(base: &Plate, plate: &Plate) -> String {
     let (over, with) = if plate.has_sides() { (base, plate) } else { (plate, base) };
     let [over, with] = [over, with].map(|of| &of.part);
-    format!(" Turn {over} over: its holes are the mirror image of those of {with}.")
+    format!(" Flip {over} over: its holes are the mirror image of those of {with}.")
 }

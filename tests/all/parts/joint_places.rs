@@ -54,11 +54,11 @@ fn plates_of_a_joint_may_touch_and_not_run_into_each_other() {
     assert_eq!(of(shifted(0.5, 0.5, -3.5), "", ""), []);
     assert_eq!(of(shifted(0.0, 0.0, -4.8), "", ""), []);
     let into = of(shifted(0.0, 0.0, -2.0), "", "");
-    one(&into, Weight::Stop, "`a` and `b` of joint `j` run into each other by more than 1 mm");
+    one(&into, Weight::Stop, "`a` and `b` of joint `j` overlap by more than 1 mm");
     // Through each other at a right angle.
     let across = of([[0.0, 0.0, 0.0], [100.0, 0.0, 0.0], [0.0, 0.0, 100.0]], "", "");
     assert_eq!(across.len(), 2, "{across:?}");
-    assert!(across[0].1.contains("run into each other") && across[1].1.contains("at 90°"));
+    assert!(across[0].1.contains("overlap") && across[1].1.contains("at 90°"));
     assert!(across.iter().all(|(weight, _)| *weight == Weight::Stop));
 }
 

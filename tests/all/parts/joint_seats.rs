@@ -184,17 +184,17 @@ fn a_pilot_bolt_without_a_drill_is_said_and_not_ordered() {
     assert!(!String::from_utf8_lossy(&list.bytes).contains("pilot"));
 }
 
-/// Three holes and their mirror image meet with one plate turned over: the bench list says which. Two
+/// Three holes and their mirror image meet with one plate flipped over: the bench list says which. Two
 /// plates with a flange each cannot be: that is a caution.
 #[test]
-fn a_mirrored_pattern_is_turned_over_or_said() {
+fn a_mirrored_pattern_is_flipped_over_or_said() {
     let mirrored = "way = \"mirrored\"";
     assert!(of("", mirrored, "M8", "").is_empty());
     let parts = part("a", "6", "") + &part("b", "6", mirrored);
     let made = made(&(parts + &joint("M8", "\"a.bolt\", \"b.bolt\"", "")));
     let bench = made.files.iter().find(|file| file.name == "bench.csv").unwrap();
     let bench = String::from_utf8_lossy(&bench.bytes).into_owned();
-    let wanted = "Turn b over: its holes are the mirror image of those of a.";
+    let wanted = "Flip b over: its holes are the mirror image of those of a.";
     assert!(bench.contains(wanted), "{bench}");
     let bent = format!("{OWN}{FLANGE}");
     let sided = of_recipe(&bent, "", mirrored, ("M8", ""));
