@@ -7,6 +7,7 @@ use crate::geom::apart::distance;
 use crate::geom::bezier::Bezier;
 use crate::geom::biarc::biarc;
 use crate::geom::bounds::Bounds;
+use crate::geom::circle::centre;
 use crate::geom::edge::Arc;
 use crate::geom::edge::Edge;
 use crate::geom::merged::merged;
@@ -360,25 +361,6 @@ fn extent(pieces: &[Bezier]) -> f64 {
     let all = pieces.iter().flat_map(|piece| &piece.points);
     let bounds = all.fold(Bounds::EMPTY, |bounds, (p, _)| bounds.with(*p));
     (bounds.max - bounds.min).hypot()
-}
-
-/// The centre of the circle that fits points best: least squares of their powers.
-fn centre(points: &[Point]) -> Option<Point> {
-    let n = points.len() as f64;
-    let mean = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / n;
-    let [mut xx, mut xy, mut yy, mut x3, mut y3] = [0.0; 5];
-    for p in points {
-        let v = p.to_vec2() - mean;
-        let square = v.hypot2();
-        xx += v.x * v.x;
-        xy += v.x * v.y;
-        yy += v.y * v.y;
-        x3 += v.x * square / 2.0;
-        y3 += v.y * square / 2.0;
-    }
-    let det = xx * yy - xy * xy;
-    let off = Vec2::new(x3 * yy - y3 * xy, y3 * xx - x3 * xy) / det;
-    (det > 0.0).then(|| (mean + off).to_point())
 }
 
 /// Where within a curve the pen stands still and goes back: its shares.
