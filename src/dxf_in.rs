@@ -1,13 +1,14 @@
 //! A DXF file drawn elsewhere, as the edges it shows.
 //!
 //! Lines, arcs, circles, polylines, ellipses, splines and filled areas are read, from both forms
-//! of the format, also those of blocks where these are inserted. Words, dimensions, points and the frames of texts are passed over and counted;
-//! so is what nobody would see on a print: layers that are off, frozen or not plotted, and
+//! of the format, also those of blocks where these are inserted. Words, dimensions, points and
+//! the frames of texts are passed over and counted; so is what nobody would see on a print: layers that are off, frozen or not plotted, and
 //! what was made invisible. Anything else could be part of the outline, so it is refused by
 //! kind and number and never left out in silence.
 
 mod binary;
 mod curved;
+mod dos;
 mod drawn;
 mod edges;
 mod error;
@@ -55,6 +56,8 @@ pub struct Whole {
     pub units: Result<(f64, &'static str), DxfError>,
     /// Whether its header calls for metric units; none where it says nothing of that.
     pub metric: Option<bool>,
+    /// The code page that its header names, where that is not known and its texts need it.
+    pub unknown_page: Option<String>,
 }
 
 /// Reads a DXF file.
@@ -65,7 +68,8 @@ pub fn whole(bytes: &[u8]) -> Result<Whole, DxfError> {
     let sections = records::sections(bytes)?;
     let units = header(sections.header("$INSUNITS", 70));
     let metric = sections.header("$MEASUREMENT", 70).map(|text| text.trim() == "1");
-    Ok(Whole { items: shown::shown(&sections)?, units, metric })
+    let items = shown::shown(&sections)?;
+    Ok(Whole { items, units, metric, unknown_page: sections.unknown_page })
 }
 
 /// Reads the edges of a DXF file. `units` is for a file that does not say them, or says them

@@ -11,6 +11,7 @@ use anyhow::Context;
 use platewright::diag::Sources;
 use platewright::diag::Weight;
 use platewright::geom::Edge;
+use platewright::geom::JOIN;
 use platewright::geom::Point;
 use platewright::geom::Region;
 use platewright::num;
@@ -100,8 +101,18 @@ fn seen(name: &str, looked: &Looked) -> String {
     if let Ok(found) = &looked.found {
         drawn(&mut text, found);
     }
+    text.push_str(&next(name));
     let line = |line: &str| format!("# {line}").trim_end().to_owned() + "\n";
     text.lines().map(line).collect()
+}
+
+/// What to do with what is printed.
+fn next(name: &str) -> String {
+    let stem = Path::new(name).file_stem().map_or_else(String::new, |s| s.to_string_lossy().into());
+    let quoted = if stem.contains(' ') { format!("\"{stem}\"") } else { stem.clone() };
+    format!(
+        "next: save this beside {name} as {stem}.toml; `platewright new {quoted} > job.toml` starts a job\n"
+    )
 }
 
 fn plate(text: &mut String, region: &Region) {
@@ -146,6 +157,16 @@ fn drawn(text: &mut String, found: &Found) {
             "curves: the lines and arcs that replace them deviate by {off} mm at most"
         );
     }
+    let gaps = match found.joined.as_slice() {
+        [] => "none".to_owned(),
+        all => {
+            let widest = all.iter().copied().fold(0.0, f64::max);
+            // Never less than it is.
+            let widest = num::text((widest * 1e4 - 1e-6).ceil() / 1e4, 4);
+            format!("{}, the widest {widest} mm", all.len())
+        }
+    };
+    let _ = writeln!(text, "gaps joined: {gaps} (ends up to {JOIN} mm apart are joined)");
     for (i, line) in found.bends.iter().enumerate() {
         let long = num::text(line.length(), 2);
         let _ = writeln!(

@@ -166,11 +166,12 @@ fn job_for(recipe: &Recipe, sources: &Sources) -> String {
          recipe   = \"{0}\"\n\
          name     = \"my-{0}\"\n\
          quantity = 1\n\
-         sheet    = \"{sheet}\"\n\n\
-         # Remove the # in front of what you want to set.\n\
-         [part.given]\n",
+         sheet    = \"{sheet}\"\n",
         recipe.name, recipe.about
     );
+    if !recipe.inputs.is_empty() {
+        text.push_str("\n# Remove the # in front of what you want to set.\n[part.given]\n");
+    }
     for (name, input) in &recipe.inputs {
         let default = default(input, sources);
         let mark = if default.is_some() { "# " } else { "" };

@@ -71,12 +71,16 @@ impl Record {
 }
 
 /// The sections of a file by name, each with its records.
-pub(super) struct Sections(Vec<(String, Vec<Record>)>);
+pub(super) struct Sections {
+    all: Vec<(String, Vec<Record>)>,
+    /// The code page of its header, where that is not known and its texts need it.
+    pub(super) unknown_page: Option<String>,
+}
 
 impl Sections {
     /// The records of a section; none where the file does not have it.
     pub(super) fn of(&self, name: &str) -> &[Record] {
-        let section = self.0.iter().find(|section| section.0 == name);
+        let section = self.all.iter().find(|section| section.0 == name);
         section.map_or(&[], |section| section.1.as_slice())
     }
 
@@ -97,8 +101,9 @@ pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
     let is_binary = binary::is_binary(bytes);
     let pairs = if is_binary { binary::pairs(bytes)? } else { text_pairs(bytes)? };
     let letters = Letters::of(&pairs);
+    let unknown_page = letters.unknown.clone();
     let mut sections: Vec<(String, Vec<Record>)> = Vec::new();
-    for record in records(pairs, letters, if is_binary { "byte" } else { "line" })? {
+    for record in records(pairs, &letters, if is_binary { "byte" } else { "line" })? {
         match record.kind.as_str() {
             "SECTION" => {
                 let name = record.text(2).unwrap_or_default().trim().to_owned();
@@ -116,7 +121,7 @@ pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
             },
         }
     }
-    Ok(Sections(sections))
+    Ok(Sections { all: sections, unknown_page })
 }
 
 /// The pairs of the text form.
@@ -152,7 +157,7 @@ fn text_pairs(bytes: &[u8]) -> Result<Vec<Pair>, DxfError> {
 
 fn records(
     pairs: Vec<Pair>,
-    letters: Letters,
+    letters: &Letters,
     unit: &'static str,
 ) -> Result<Vec<Record>, DxfError> {
     let mut records: Vec<Record> = Vec::new();

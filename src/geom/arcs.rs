@@ -1,16 +1,20 @@
-//! Arcs and lines that stay as near to a curve as asked: pairs of arcs, tangent to the curve and
-//! to each other, each as long as it may be. Corners of the curve stay corners.
+//! Arcs and lines that stay as near to a curve as asked: pairs of arcs, tangent to each other, and
+//! to the curve at its ends and corners, each as long as it may be. Corners of the curve stay
+//! corners.
 
 use crate::geom::apart::bound;
 use crate::geom::apart::distance;
 use crate::geom::bezier::Bezier;
 use crate::geom::biarc::biarc;
 use crate::geom::bounds::Bounds;
+use crate::geom::circle::centre;
 use crate::geom::edge::Arc;
 use crate::geom::edge::Edge;
 use crate::geom::merged::merged;
+use crate::geom::motion::Motion;
 use crate::geom::near::NEAR;
 use crate::geom::turn::arc;
+use crate::num;
 use crate::num::Angle;
 use kurbo::Point;
 use kurbo::Vec2;
@@ -42,6 +46,22 @@ const ROUND: f64 = 0.5;
 
 /// Places at which a stretch of a curve is tried, and in each piece of it. Our choice.
 const PLACES: (usize, usize) = (24, 6);
+
+/// How far from a joint, in pieces, the change of the curvature is measured. Our choice: of those
+/// tried on 1,000 random curves it makes the fewest arcs.
+const BESIDE_STEP: f64 = 0.1;
+
+/// The share of the best angle at a joint of an even curve that is taken, for those that are not.
+/// Our choice, found in the same way: it saves an eighth of the arcs.
+const BESIDE_SHARE: f64 = 0.5;
+
+/// Arcs are taken to turn no more than this where that angle is worked out, radians. Our choice:
+/// about half of what a pair may turn.
+const BESIDE_TURN: f64 = 0.68;
+
+/// A stretch that is not close enough after all is shortened to this share of itself a few times,
+/// then halved. Our choice.
+const SHORTENED: (f64, usize) = (0.97, 3);
 
 /// How often the end of a stretch is halved. Our choice: a thousandth of a piece.
 const HALVINGS: usize = 12;
@@ -95,11 +115,12 @@ impl Run<'_> {
             (to, edges, away)
         };
         let mut kept = made(to);
-        for _ in 0..HALVINGS {
+        for tries in 0..HALVINGS {
             if kept.2 <= self.close {
                 break;
             }
-            kept = made(f64::midpoint(from, kept.0));
+            let share = if tries < SHORTENED.1 { SHORTENED.0 } else { 0.5 };
+            kept = made(from + (kept.0 - from) * share);
         }
         kept
     }
@@ -146,7 +167,8 @@ impl Run<'_> {
         if way.hypot() > 0.0 { way.normalize() } else { Vec2::new(1.0, 0.0) }
     }
 
-    /// The direction at a place within a stretch that has no corner.
+    /// The direction of the arcs at a place within a stretch that has no corner: at its ends that
+    /// of the curve, between them a little beside it.
     fn tangent(&self, u: f64, [first, last]: [f64; 2]) -> Vec2 {
         if u <= first {
             return self.way(u, true);
@@ -155,7 +177,35 @@ impl Run<'_> {
             return self.way(u, false);
         }
         let both = self.way(u, true) + self.way(u, false);
-        if both.hypot() > 0.0 { both.normalize() } else { self.way(u, true) }
+        let way = if both.hypot() > 0.0 { both.normalize() } else { self.way(u, true) };
+        Motion::rotated(self.beside(u, [first, last])).direction(way)
+    }
+
+    /// By how much the arcs run beside the direction of the curve where two of them meet.
+    ///
+    /// Along a curve whose curvature changes evenly, at the rate k, arcs of the length s whose
+    /// joints are on it leave it least where they cross it at each joint by the angle k s² / 12:
+    /// by k s³ / (72 √3).
+    fn beside(&self, u: f64, [first, last]: [f64; 2]) -> Angle {
+        let step = BESIDE_STEP.min(u - first).min(last - u);
+        let [before, at, after] = [u - step, u, u + step].map(|u| self.point(u));
+        let turn = |a: Vec2, b: Vec2| Angle::of(a.dot(b), a.cross(b)).radians();
+        let long = [(at - before).hypot(), (after - at).hypot()];
+        let bends = [
+            turn(self.way(u - step, true), self.way(u, false)) / long[0],
+            turn(self.way(u, true), self.way(u + step, false)) / long[1],
+        ];
+        let rate = 2.0 * (bends[1] - bends[0]) / (long[0] + long[1]);
+        let bend = (bends[0] + bends[1]).abs() / 2.0;
+        let even = 72.0 * num::pow(3.0, 0.5) * self.close * SPARE / rate.abs();
+        let s = num::pow(even, 1.0 / 3.0).min(BESIDE_TURN / bend);
+        let beside = BESIDE_SHARE * rate * s * s / 12.0;
+        let limit = BESIDE_TURN / 4.0;
+        if beside.is_finite() {
+            Angle::from_radians(-beside.clamp(-limit, limit))
+        } else {
+            Angle::ZERO
+        }
     }
 
     /// Its ends, and where it has a corner or turns back on the spot.
@@ -311,25 +361,6 @@ fn extent(pieces: &[Bezier]) -> f64 {
     let all = pieces.iter().flat_map(|piece| &piece.points);
     let bounds = all.fold(Bounds::EMPTY, |bounds, (p, _)| bounds.with(*p));
     (bounds.max - bounds.min).hypot()
-}
-
-/// The centre of the circle that fits points best: least squares of their powers.
-fn centre(points: &[Point]) -> Option<Point> {
-    let n = points.len() as f64;
-    let mean = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / n;
-    let [mut xx, mut xy, mut yy, mut x3, mut y3] = [0.0; 5];
-    for p in points {
-        let v = p.to_vec2() - mean;
-        let square = v.hypot2();
-        xx += v.x * v.x;
-        xy += v.x * v.y;
-        yy += v.y * v.y;
-        x3 += v.x * square / 2.0;
-        y3 += v.y * square / 2.0;
-    }
-    let det = xx * yy - xy * xy;
-    let off = Vec2::new(x3 * yy - y3 * xy, y3 * xx - x3 * xy) / det;
-    (det > 0.0).then(|| (mean + off).to_point())
 }
 
 /// Where within a curve the pen stands still and goes back: its shares.

@@ -25,7 +25,7 @@ pub enum ContourFault {
     #[error("there are no lines")]
     Nothing,
     /// Two ends that should meet.
-    #[error("the contour is open between {} and {}: {} mm", place(*.0), place(*.1), num::text((*.1 - *.0).hypot(), 2))]
+    #[error("the contour is open between {} and {}: {} mm", place(*.0), place(*.1), gap(*.0, *.1))]
     Open(Point, Point),
     /// One edge on another.
     #[error("the line from {} to {} is drawn twice", place(*.0), place(*.1))]
@@ -55,6 +55,12 @@ pub enum ContourFault {
     /// A contour within a hole.
     #[error("the contour at {} is inside a hole, where it would fall out", place(*.0))]
     Island(Point),
+}
+
+/// How far two ends are apart, in mm: a narrow gap shows that it is wider than what is joined.
+fn gap(a: Point, b: Point) -> String {
+    let wide = (b - a).hypot();
+    num::text(wide, if wide < 10.0 * JOIN { 4 } else { 2 })
 }
 
 fn place(p: Point) -> String {
@@ -120,6 +126,13 @@ fn closed(edges: &[Edge], join: f64) -> Result<Vec<Outline>, Vec<ContourFault>> 
         }
     }
     if faults.is_empty() { Ok(outlines) } else { Err(faults) }
+}
+
+/// The gaps between loose ends of edges that are joined, mm: those that are more than rounding.
+pub(crate) fn joined(edges: &[Edge], join: f64) -> Vec<f64> {
+    let whole = |e: &&Edge| (e.to - e.from).hypot() > SAME;
+    let edges: Vec<Edge> = edges.iter().filter(whole).copied().collect();
+    Corners::new(&edges).join(join)
 }
 
 /// Edges without those that lie on another from end to end, and where these run.
@@ -200,8 +213,9 @@ impl Corners {
         corners
     }
 
-    /// Loose ends within `join` of each other made one corner, the nearest first.
-    fn join(&mut self, join: f64) {
+    /// Loose ends within `join` of each other made one corner, the nearest first; how far apart
+    /// they were.
+    fn join(&mut self, join: f64) -> Vec<f64> {
         let loose = |c: &usize| self.ends[*c].len() == 1;
         let mut by_x: Vec<usize> = (0..self.at.len()).filter(loose).collect();
         by_x.sort_by(|a, b| self.at[*a].x.total_cmp(&self.at[*b].x).then(a.cmp(b)));
@@ -213,13 +227,16 @@ impl Corners {
         }
         pairs.retain(|(gap, a, b)| *gap <= join && self.ends[*a][0] / 2 != self.ends[*b][0] / 2);
         pairs.sort_by(|p, q| p.0.total_cmp(&q.0).then((p.1, p.2).cmp(&(q.1, q.2))));
-        for (_, a, b) in pairs {
+        let mut gaps = Vec::new();
+        for (gap, a, b) in pairs {
             if self.ends[a].len() == 1 && self.ends[b].len() == 1 {
+                gaps.push(gap);
                 let end = self.ends[b].remove(0);
                 self.ends[a].push(end);
                 self.of[end] = a;
             }
         }
+        gaps
     }
 
     /// Corners in which other than two edges meet. Free ends are named in pairs, the nearest first.
@@ -388,6 +405,8 @@ mod tests {
     fn ends_within_the_tolerance_are_joined_and_a_wider_gap_is_named() {
         let mut edges = square(0.0, 20.0);
         edges[1].from.x += 0.009;
+        let gaps = joined(&edges, JOIN);
+        assert!(gaps.len() == 1 && (gaps[0] - 0.009).abs() < 1e-9, "{gaps:?}");
         assert!((plate(&edges, JOIN).unwrap().area() - 400.0).abs() < 0.2);
         edges[1].from.x += 0.121;
         assert_eq!(

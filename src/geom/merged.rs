@@ -4,25 +4,53 @@ use crate::geom::edge::Arc;
 use crate::geom::edge::Edge;
 use crate::geom::near::NEAR;
 use crate::num::Angle;
+use kurbo::Vec2;
 
 /// Arcs are moved by no more than this to become one, mm. Our choice.
 const ALIKE: f64 = 1e-4;
 
+/// The direction at an end of arcs changes by no more than this when they become one, degrees:
+/// short ones would leave a kink. Our choice.
+const STRAIGHT: f64 = 1e-3;
+
+/// Edges in a row as one so far.
+struct Row {
+    edge: Edge,
+    /// How far any of it was moved at most, mm.
+    moved: f64,
+    /// The direction in which the first of them begins.
+    begins: Vec2,
+}
+
 /// Edges in a row, those that continue one another as one, and by how much that moved any at most.
 pub(super) fn merged(edges: Vec<Edge>) -> (Vec<Edge>, f64) {
-    // Each with how far it was moved.
-    let mut all: Vec<(Edge, f64)> = Vec::new();
+    let mut all: Vec<Row> = Vec::new();
     for edge in edges.into_iter().filter(|e| (e.to - e.from).hypot() > 0.0) {
-        match all.last().and_then(|(last, moved)| joined(last, *moved, &edge)) {
-            Some(one) => {
+        let begins = edge.direction_at_start();
+        let joined = all.last().and_then(|last| {
+            let (one, moved) = joined(&last.edge, last.moved, &edge)?;
+            let kept = [
+                (one.direction_at_start(), last.begins),
+                (one.reversed().direction_at_start(), edge.reversed().direction_at_start()),
+            ];
+            let is_kept = one.is_line() || kept.iter().all(|(a, b)| turn(*a, *b) <= STRAIGHT);
+            is_kept.then_some(Row { edge: one, moved, begins: last.begins })
+        });
+        match joined {
+            Some(row) => {
                 all.pop();
-                all.push(one);
+                all.push(row);
             }
-            None => all.push((edge, 0.0)),
+            None => all.push(Row { edge, moved: 0.0, begins }),
         }
     }
-    let moved = all.iter().map(|(_, moved)| *moved).fold(0.0, f64::max);
-    (all.into_iter().map(|(edge, _)| edge).collect(), moved)
+    let moved = all.iter().map(|row| row.moved).fold(0.0, f64::max);
+    (all.into_iter().map(|row| row.edge).collect(), moved)
+}
+
+/// The angle between two directions, degrees.
+fn turn(a: Vec2, b: Vec2) -> f64 {
+    Angle::of(a.dot(b), a.cross(b)).degrees().abs()
 }
 
 /// Two edges as one, and how far that is from either and from what the first of them was before.
@@ -49,5 +77,28 @@ fn joined(a: &Edge, before: f64, b: &Edge) -> Option<(Edge, f64)> {
             (moved <= ALIKE).then_some((one, moved))
         }
         _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::turn::arc;
+    use kurbo::Point;
+
+    /// Tiny arcs of other radii are near to one arc, but leave at another angle.
+    #[test]
+    fn arcs_become_one_where_no_end_turns() {
+        let half = |from: f64| arc(Point::ZERO, 5.0, from, 20.0);
+        let halves = [half(10.0), half(30.0)].concat();
+        let (one, moved) = merged(halves);
+        assert!(one.len() == 1 && moved < 1e-9, "{one:?} {moved}");
+        let a = arc(Point::ZERO, 0.004_2, 0.0, 27.0)[0];
+        let b = Edge {
+            from: a.to,
+            ..arc((a.to.to_vec2() * -0.01).to_point(), 0.004_242, 27.0, 27.0)[0]
+        };
+        assert!(joined(&a, 0.0, &b).is_some());
+        assert_eq!(merged(vec![a, b]).0, [a, b]);
     }
 }

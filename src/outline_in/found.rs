@@ -65,6 +65,10 @@ pub struct Found {
     pub hidden: IndexMap<String, usize>,
     /// How many are on other layers than the one that was read.
     pub elsewhere: usize,
+    /// Gaps between ends that are joined, mm.
+    pub joined: Vec<f64>,
+    /// The code page that its header names, where its texts cannot be read by it.
+    pub unknown_page: Option<String>,
     /// Where lines lay on others.
     pub doubled: Vec<(Point, Point)>,
     /// The units by which it was read, as it says them itself; none where they were given.

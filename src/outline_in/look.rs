@@ -11,6 +11,7 @@ use crate::outline_in::found::Found;
 use crate::outline_in::found::OutlineError;
 use crate::outline_in::found::Use;
 use crate::outline_in::found::Wish;
+use crate::outline_in::sorted::straight;
 use crate::outline_in::whole::Whole;
 use crate::outline_in::whole::read;
 use crate::outline_in::whole::whole;
@@ -36,6 +37,10 @@ const NAMES: &[(&str, Use)] = &[
     ("title", Use::Nothing),
     ("frame", Use::Nothing),
     ("border", Use::Nothing),
+    ("hidden", Use::Nothing),
+    ("center", Use::Nothing),
+    ("centre", Use::Nothing),
+    ("construction", Use::Nothing),
     ("cut", Use::Cut),
     ("outline", Use::Cut),
     ("contour", Use::Cut),
@@ -118,20 +123,38 @@ fn meaning(whole: &Whole, name: &str) -> (Use, String) {
     if let Some((word, of)) = NAMES.iter().find(|(word, _)| small.contains(word)) {
         return (*of, format!("its name has `{word}`"));
     }
-    let edges: Vec<Edge> = on()
-        .flat_map(|item| match &item.what {
-            What::Drawn(courses) => courses.iter().flat_map(Course::chords).collect(),
-            _ => Vec::new(),
+    let drawn: Vec<&[Course]> = on()
+        .filter_map(|item| match &item.what {
+            What::Drawn(courses) => Some(courses.as_slice()),
+            _ => None,
         })
         .collect();
-    let lines = !edges.is_empty() && edges.iter().all(Edge::is_line);
-    if lines && on().any(|item| item.dashes.is_some()) {
-        return (Use::Bend, "its lines are dashed".to_owned());
-    }
-    if lines && whole.items.iter().any(|item| item.layer != name) && is_open(&edges) {
-        return (Use::Bend, "it has straight lines that do not form a closed contour".to_owned());
+    let lines: Option<Vec<Edge>> = drawn.iter().map(|courses| line(courses)).collect();
+    let is_dashed = on().all(|item| item.dashes.is_some() || !is_drawn(&item.what));
+    match lines.filter(|lines| !lines.is_empty()) {
+        Some(_) if on().any(|item| item.dashes.is_some()) => {
+            return (Use::Bend, "its lines are dashed".to_owned());
+        }
+        Some(lines) if whole.items.iter().any(|item| item.layer != name) && is_open(&lines) => {
+            let words = "it has straight lines that do not form a closed contour";
+            return (Use::Bend, words.to_owned());
+        }
+        None if is_dashed => {
+            let words = "its lines are dashed, but not straight: hidden edges or centre lines";
+            return (Use::Nothing, words.to_owned());
+        }
+        _ => {}
     }
     (Use::Cut, "it has contours that can be cut".to_owned())
+}
+
+/// The straight line that a thing is.
+fn line(courses: &[Course]) -> Option<Edge> {
+    let edge = |course: &Course| match course {
+        Course::Edge(edge) => Some(*edge),
+        Course::Curve(_) => None,
+    };
+    straight(&courses.iter().map(edge).collect::<Option<Vec<Edge>>>()?)
 }
 
 /// Whether no two of the edges meet.

@@ -6,6 +6,7 @@ use crate::dxf_in::same_layer;
 use crate::geom::Edge;
 use crate::geom::JOIN;
 use crate::geom::Point;
+use crate::geom::joined;
 use crate::geom::without_doubles;
 use crate::num::on_grid;
 use crate::outline_in::found::Found;
@@ -69,6 +70,7 @@ pub(super) fn sorted(items: &[Item], mm: f64, wish: &Wish) -> Result<Found, Outl
     // Each is compared with its neighbours: a picture is not worked on.
     if found.cut.len() <= MAX_EDGES {
         (found.cut, found.doubled) = without_doubles(&found.cut, JOIN);
+        found.joined = joined(&found.cut, JOIN);
     }
     let middle = |e: &Edge| e.from.midpoint(e.to);
     let key = |e: &Edge| [on_grid(middle(e).y), on_grid(middle(e).x)];
@@ -152,7 +154,7 @@ fn taken(found: &mut Found, of: Use, edges: Vec<Edge>, item: &Item) -> Result<()
 }
 
 /// The one line that edges in a row are.
-fn straight(edges: &[Edge]) -> Option<Edge> {
+pub(super) fn straight(edges: &[Edge]) -> Option<Edge> {
     let (first, last) = (edges.first()?, edges.last()?);
     let whole = Edge::line(first.from, last.to);
     let along = whole.to - whole.from;

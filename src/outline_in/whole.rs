@@ -19,6 +19,8 @@ pub(super) struct Whole {
     pub(super) said: String,
     /// Whether its header calls for metric units.
     pub(super) metric: Option<bool>,
+    /// The code page that its header names, where its texts cannot be read by it.
+    pub(super) unknown_page: Option<String>,
 }
 
 /// A file as it is.
@@ -29,14 +31,14 @@ pub(super) fn whole(bytes: &[u8]) -> Result<Whole, OutlineError> {
             Some((mm, words)) => (Ok((mm, "page units")), words),
             None => (Err(OutlineError::NoScale(size.clone())), size),
         };
-        return Ok(Whole { items, units, said, metric: None });
+        return Ok(Whole { items, units, said, metric: None, unknown_page: None });
     }
-    let dxf_in::Whole { items, units, metric } = dxf_in::whole(bytes)?;
+    let dxf_in::Whole { items, units, metric, unknown_page } = dxf_in::whole(bytes)?;
     let said = match &units {
         Ok((_, name)) => format!("its header says {name}"),
         Err(error) => error.to_string(),
     };
-    Ok(Whole { items, units: units.map_err(OutlineError::from), said, metric })
+    Ok(Whole { items, units: units.map_err(OutlineError::from), said, metric, unknown_page })
 }
 
 /// Reads an outline file.
@@ -52,5 +54,5 @@ pub fn read(bytes: &[u8], wish: &Wish) -> Result<Found, OutlineError> {
     };
     let found = sorted::sorted(&whole.items, mm, wish)?;
     dxf_in::within_reach(&found.cut)?;
-    Ok(Found { header_units, ..found })
+    Ok(Found { header_units, unknown_page: whole.unknown_page, ..found })
 }

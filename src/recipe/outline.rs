@@ -262,8 +262,18 @@ fn remarks(drawn: &Found, wish: &Wish) -> Vec<(String, &'static str)> {
         ));
     }
     if drawn.elsewhere > 0 && wish.layer.is_none() {
-        let words = format!("{} entities on layers other than CUT are ignored", drawn.elsewhere);
+        let words = match drawn.elsewhere {
+            1 => "1 entity on a layer other than CUT is ignored".to_owned(),
+            count => format!("{count} entities on layers other than CUT are ignored"),
+        };
         all.push((words, "write `layer = \"CUT\"` to confirm that only that layer counts"));
+    }
+    if let Some(page) = &drawn.unknown_page {
+        let words = format!("its header names the code page `{page}`, which is not known");
+        all.push((
+            words,
+            "check the names of layers: save the file as DXF 2007 or later if they are wrong",
+        ));
     }
     if let Some((from, to)) = drawn.doubled.first() {
         let at = |p: &geom::Point| format!("({}, {})", num::text(p.x, 3), num::text(p.y, 3));
@@ -371,7 +381,7 @@ mod tests {
         let words: Vec<&str> = both.iter().map(|f| f.headline.as_str()).collect();
         assert_eq!(
             words,
-            ["`a.dxf`: 1 TEXT ignored", "`a.dxf`: 1 entities on layers other than CUT are ignored"]
+            ["`a.dxf`: 1 TEXT ignored", "`a.dxf`: 1 entity on a layer other than CUT is ignored"]
         );
         assert_eq!(said("file = \"a.dxf\", layer = \"CUT\"").len(), 1);
     }

@@ -64,6 +64,13 @@ impl Tables {
         if !sized.is_empty() {
             return sized;
         }
+        // A metal without its temper: `5754` for `5754-H111`.
+        let whole = format!("{}-", key(typed));
+        let tempers: Vec<&str> =
+            names.iter().filter(|name| key(name).starts_with(&whole)).copied().collect();
+        if (1..=MOST_OFFERED).contains(&tempers.len()) {
+            return tempers;
+        }
         let start = |name: &&&str| !typed.is_empty() && is_start(name, typed);
         let near = nearest(typed, rows.called()).or_else(|| {
             let long = names.iter().filter(start).max_by_key(|name| name.len());

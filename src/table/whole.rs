@@ -21,6 +21,7 @@ pub const SHIPPED: &[(&str, &str)] = &[
     ("screw-head", include_str!("screw-head.csv")),
     ("rod-end", include_str!("rod-end.csv")),
     ("bearing", include_str!("bearing.csv")),
+    ("bush", include_str!("bush.csv")),
     ("tube", include_str!("tube.csv")),
     ("material", include_str!("material.csv")),
     ("filler", include_str!("filler.csv")),

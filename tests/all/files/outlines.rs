@@ -53,3 +53,28 @@ fn judge(folder: &Path, name: &str, wanted: &Value) -> Result<(), String> {
     }
     Ok(())
 }
+
+/// Names of layers in the code pages that headers name are those that Python's codecs read.
+#[test]
+fn names_of_layers_are_read_by_the_code_page_of_the_header() {
+    let folder = tempfile::tempdir().unwrap();
+    let (written, said) = python::run("write_code_pages.py", &[folder.path().to_str().unwrap()]);
+    assert!(written, "{said}");
+    let wanted = fs::read_to_string(folder.path().join("WANTED.json")).unwrap();
+    let wanted: Value = serde_json::from_str(&wanted).unwrap();
+    let files = wanted.as_object().unwrap();
+    assert_eq!(files.len(), 35);
+    for (name, layers) in files {
+        let whole = dxf_in::whole(&fs::read(folder.path().join(name)).unwrap()).unwrap();
+        let read: Vec<&str> = whole.items.iter().map(|item| item.layer.as_str()).collect();
+        let layers: Vec<&str> =
+            layers.as_array().unwrap().iter().map(|layer| layer.as_str().unwrap()).collect();
+        assert_eq!(read, layers, "{name}");
+        assert_eq!(whole.unknown_page, None, "{name}");
+    }
+    // Johab is not among those that are known, which is said.
+    let text = fs::read(folder.path().join("ANSI_949.dxf")).unwrap();
+    let at = text.windows(8).position(|part| part == b"ANSI_949").unwrap();
+    let johab = [&text[..at], b"johab", &text[at + 8..]].concat();
+    assert_eq!(dxf_in::whole(&johab).unwrap().unknown_page.as_deref(), Some("johab"));
+}

@@ -35,12 +35,21 @@ fn what_it_prints_is_a_recipe_that_makes_the_part() {
     let off = text.split("deviate by ").nth(1).and_then(|t| t.split(' ').next()).unwrap();
     assert!((0.001..=0.02).contains(&off.parse().unwrap()), "{off}");
     assert!(fs::read_to_string(folder.path().join("seen.svg")).unwrap().contains("<svg"));
+    assert!(text.contains("# next: save this beside bracket.dxf as bracket.toml"), "{text}");
     fs::write(folder.path().join("bracket.toml"), text).unwrap();
     let said =
         done(folder.path(), &["part", "bracket.toml", "--thickness", "2 mm", "--process", "laser"]);
     assert!(said.contains("bracket.dxf"), "{said}");
     let flat = fs::read_to_string(folder.path().join("out/parts/flats/bracket.dxf")).unwrap();
     assert!(flat.contains("BEND") && !flat.contains("SPLINE"));
+    // On to an order, as the manual says.
+    let job = done(folder.path(), &["new", "bracket"]);
+    assert!(job.contains("recipe   = \"bracket\"") && !job.contains("[part.given]"), "{job}");
+    fs::write(folder.path().join("job.toml"), job).unwrap();
+    done(folder.path(), &["make", "job.toml", "--effort", "0"]);
+    assert!(folder.path().join("out/job/order/S235-4mm.zip").exists());
+    let said = done(folder.path(), &["sent", "job.toml", "--to", "laser cutter"]);
+    assert!(said.contains("1 piece"), "{said}");
 }
 
 #[test]
@@ -76,6 +85,45 @@ fn units_that_a_file_does_not_say_are_guessed_and_said() {
     let (code, said) = run(folder.path(), &["part", "a.toml"]);
     assert!(
         code == Some(1) && said.contains("its units are pixels") && said.contains("per_inch = 96"),
+        "{said}"
+    );
+}
+
+/// Dashed curves are hidden edges, not bends; a bend is straight.
+#[test]
+fn dashed_lines_are_bends_and_dashed_curves_are_not() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"50mm\" viewBox=\"0 0 50 40\">\
+                <path d=\"M0 0H40V30H0z\" fill=\"none\" stroke=\"black\"/>\
+                <g stroke-dasharray=\"2 1\"><path stroke=\"red\" d=\"M0 20H40\"/>\
+                <path stroke=\"blue\" fill=\"none\" d=\"M0 9C10 20 20 0 40 9\"/></g></svg>";
+    fs::write(folder.path().join("a.svg"), text).unwrap();
+    let said = done(folder.path(), &["outline", "a.svg"]);
+    let map = "layers = { \"black\" = \"cut\", \"red\" = \"bend\", \"blue\" = \"none\" }";
+    assert!(said.contains(map) && said.contains("# bend line 1: from (0, 20)"), "{said}");
+}
+
+/// Ends just within the tolerance are joined, which is said; just beyond it they are a fault.
+#[test]
+fn ends_are_joined_within_the_tolerance_that_is_stated() {
+    let folder = tempfile::tempdir().unwrap();
+    let svg = |from: f64| {
+        let text = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"50mm\" viewBox=\"0 0 50 40\">\
+             <path d=\"M{from} 0H40V30H0V0\" fill=\"none\" stroke=\"black\"/></svg>"
+        );
+        fs::write(folder.path().join("a.svg"), text).unwrap();
+        run(folder.path(), &["outline", "a.svg"])
+    };
+    for (from, gaps) in [(0.0, "none"), (0.0099, "1, the widest 0.0099 mm")] {
+        let (code, said) = svg(from);
+        let words = format!("# gaps joined: {gaps} (ends up to 0.01 mm apart are joined)");
+        assert!(code == Some(0) && said.contains(&words), "{from}: {said}");
+    }
+    let (code, said) = svg(0.0101);
+    let words = "the contour is open between (0.01, 40) and (0, 40): 0.0101 mm";
+    assert!(
+        code == Some(1) && said.contains(words) && said.contains("within 0.01 mm are joined"),
         "{said}"
     );
 }
