@@ -9,7 +9,7 @@ use crate::part::Part;
 use crate::part::Weld;
 
 /// A foot shorter than this gives no direction, mm.
-const LEAST: f64 = 0.1;
+const MIN: f64 = 0.1;
 
 /// A tab that is set round the tube.
 #[derive(Clone, Debug)]
@@ -85,7 +85,7 @@ pub(crate) fn spots(part: &Part) -> Vec<(Spot, f64)> {
 fn out_from(weld: &Weld, face: &Face) -> Option<Vec<(Spot, f64)>> {
     let (first, last) = (weld.stretches.first()?, weld.stretches.last()?);
     let chord = last.to - first.from;
-    if chord.hypot() < LEAST {
+    if chord.hypot() < MIN {
         return None;
     }
     // Metal is to the left of the edge: rotated so that it points up.

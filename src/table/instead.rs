@@ -68,7 +68,7 @@ impl Tables {
         let whole = format!("{}-", key(typed));
         let tempers: Vec<&str> =
             names.iter().filter(|name| key(name).starts_with(&whole)).copied().collect();
-        if (1..=MOST_OFFERED).contains(&tempers.len()) {
+        if (1..=MAX_OFFERED).contains(&tempers.len()) {
             return tempers;
         }
         let start = |name: &&&str| !typed.is_empty() && is_start(name, typed);
