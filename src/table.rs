@@ -298,6 +298,7 @@ P1/4, 1/4 in,   ,       ,
             "general-tolerance up_to_3",
             "cut-tolerance up_to_3",
             "insert max_thickness",
+            "bush length",
             "min-radius r_304",
             "min-radius r_302",
         ];

@@ -122,7 +122,7 @@ mod tests {
         assert!(said(&was, &[bend("lip", 10.0, 90.0), bend("leg", 50.0, 45.0)]).is_empty());
         assert_eq!(
             said(&was, &[bend("arm", 10.0, 80.0), bend("lip", 50.0, 45.0)]),
-            ["bend `leg` is gone", "new: bend `arm`, up 80°"]
+            ["bend `leg` removed", "new: bend `arm`, up 80°"]
         );
         // On one line, but beside it.
         let beside = BendState { line: "60 10, 90 10".into(), ..bend("arm", 10.0, 90.0) };

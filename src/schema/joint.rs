@@ -39,7 +39,10 @@ fn layer() -> Value {
         json!({
             "laminate": quantity("Thickness"),
             "tolerance": tolerance,
-            "fibre": { "enum": ["carbon", "glass", "aramid"] },
+            "fibre": {
+                "description": "Fibre of the laminate: carbon corrodes bare aluminium and zinc",
+                "enum": ["carbon", "glass", "aramid"],
+            },
             "hole": quantity("Diameter of its holes"),
             "edge": quantity("From the centre of a hole to the nearest edge"),
             "min_edge": quantity("Minimum edge distance"),

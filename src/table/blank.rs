@@ -82,7 +82,7 @@ mod tests {
     #[test]
     fn a_row_to_fill_in_has_the_first_row_as_an_example() {
         let text = Tables::shipped().table("washer").unwrap().blank();
-        let example = "# for example: M3 large, M3, large, 3.2 mm, 9 mm, 0.9 mm, ISO 7093 (copied table), copy\n";
+        let example = "# for example: M3 large, M3, large, 3.2 mm, 9 mm, 0.9 mm, ISO 7093 (copied in bd_warehouse), copy\n";
         assert!(text.contains(example), "{text}");
         let row = "name, bolt, kind, bore, outside, thickness, source, basis\nNAME, , , , , , ,\n";
         assert!(text.ends_with(row), "{text}");

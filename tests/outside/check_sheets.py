@@ -3,7 +3,8 @@
     .venv/bin/python tests/outside/check_sheets.py OUT_DIR
 
 Reads OUT_DIR/report.json, the flats as DXF, the pictures of sheets as SVG, and the templates as
-PDF, by its outlines. A picture: every piece of the layout has its number on it, within the metal;
+PDF, by its outlines. A picture: every piece of the layout has its number on it, within the metal, or beside it with a leader
+from a dot in its metal;
 the legend's quantities are those of the layout; the strip says what the report says; the remnant
 measures what is printed, is clear of all pieces, and adds up with what is used; no word lies on
 another or beyond the frame. A template: every copy of the part is there at true size, whole, clear
@@ -23,13 +24,14 @@ import pypdfium2.raw as raw
 from check_drawings import read
 from check_dxf import UNITS, loop_of, placed, plates
 from shapely import affinity
-from shapely.geometry import Polygon, box
+from shapely.geometry import Point, Polygon, box
 from tally import Tally, folder_and_report
 
 SPACE = "{http://www.w3.org/2000/svg}"
 NEAR = 0.02  # mm on paper: what is written with three decimals
 MARGIN = 9.0  # mm, from the edge of the paper to the frame
 SCISSORS = 1.9  # mm, between two pieces of a template
+LANDING = 2.0  # mm, between the end of a leader and what it leads to
 ZONES = 5.0  # mm, where numbers of zones stand outside the frame
 MM = 25.4 / 72
 
@@ -154,6 +156,19 @@ def window_of(page, note):
     return box(-1e6, -1e6, 1e6, 1e6)
 
 
+def leaders(page):
+    """The leaders that begin at a dot: the centre of the dot, and the other end."""
+    circle = re.compile(r"M(\S+) (\S+) A0\.5 0\.5 0 0 0 (\S+) (\S+) A")
+    drawn = [path.get("d") for path in page.iter(f"{SPACE}path")]
+    dots = [tuple(map(float, found.groups())) for found in map(circle.match, drawn) if found]
+    dots = [((x + to) / 2, y) for x, y, to, _ in dots]
+    straight = [d for d in drawn if not re.search("[AZ]", d)]
+    ends = [[tuple(map(float, at)) for at in re.findall(r"(-?[\d.]+) (-?[\d.]+)", d)] for d in straight]
+    ends = [(at[0], at[-1]) for at in ends if len(at) > 1]
+    ends += [(b, a) for a, b in ends]
+    return [(dot, b) for dot in dots for a, b in ends if math.dist(dot, a) < NEAR]
+
+
 def check_pieces(tally, page, words, sheet, numbers, flats, where):
     notes = page.findall(f".//{SPACE}g[@data-kind='piece']")
     shapes = [placed(flats[row["part"]], row) for row in sheet["placed"]]
@@ -165,6 +180,7 @@ def check_pieces(tally, page, words, sheet, numbers, flats, where):
     # Pieces of the page against those of the layout, by the centre of their boxes.
     centre = lambda shape: ((shape.bounds[0] + shape.bounds[2]) / 2, (shape.bounds[1] + shape.bounds[3]) / 2)
     centres = [centre(shape) for shape in shapes]
+    led = leaders(page)
     x0, y0 = min(f[0] for f in map(foot, notes)), max(f[1] for f in map(foot, notes))
     left, low = min(c[0] for c in centres), min(c[1] for c in centres)
     spots = [(x0 + (x - left) * scale, y0 - (y - low) * scale) for x, y in centres]
@@ -175,7 +191,10 @@ def check_pieces(tally, page, words, sheet, numbers, flats, where):
         x, y = centre(shape)
         drawn = affinity.affine_transform(shape, [scale, 0, 0, -scale, spot[0] - x * scale, spot[1] + y * scale])
         on = [w for w in words if w.text == number and w.heavy and w.box.within(drawn)]
-        if on:
+        of = [w for w in words if w.text == number and w.heavy]
+        ends = [end for dot, end in led if drawn.contains(Point(dot))]
+        beside = any(w.box.distance(Point(end)) < LANDING for w in of for end in ends)
+        if on or beside:
             numbered.add(i)
         seen = drawn.intersection(window)
         foreign = [w.text for w in words if w.box.intersection(seen).area > 1e-3 and w not in on]

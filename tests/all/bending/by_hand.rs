@@ -103,7 +103,7 @@ fn what_no_brake_reaches_is_bent_by_hand_and_last() {
     assert!(solved(&eared(30.0), &weak(181), "").is_ok());
     let found = solved(&eared(30.0), &weak(179), "").unwrap_err();
     let words = stop(&found);
-    assert!(words.contains("it takes 180 N (41 lbf) at the end of a lever of 300 mm"), "{words}");
+    assert!(words.contains("it needs 180 N (41 lbf) at the end of a lever of 300 mm"), "{words}");
     assert!(words.contains("one person pulls 179 N"), "{words}");
     // What the finding says to type is enough, and no longer than it must be: 180 / 179 × 300 mm.
     assert!(words.contains("a lever of 302 mm"), "{words}");

@@ -164,7 +164,7 @@ fn beside_slanting_bends_sizes_are_those_of_real_edges() {
 #[test]
 fn without_a_shop_nothing_is_said_of_tools() {
     let text = drawing(&recipe("90", "outside")).replace('\n', " ");
-    assert!(text.contains("No shop file is named in the job"), "{text}");
+    assert!(text.contains("The job names no shop file"), "{text}");
     for words in ["bend to", "Set the nose", "Springback is computed", "Clearance "] {
         assert!(!text.contains(words), "{words}: {text}");
     }
@@ -233,7 +233,7 @@ fn the_first_line_of_a_box_is_measured_from_its_far_free_edge_and_later_ones_fro
     let given = "given = { length = \"160 mm\", width = \"120 mm\", height = \"20 mm\", holes = \"0\", radius = \"3 mm\" }";
     let plain = format!("{JOB}{given}\n").replace("thickness = \"2 mm\"", "thickness = \"3 mm\"");
     let text = drawing_of(&plain, shipped).replace('\n', " ");
-    assert!(text.contains("No shop file is named in the job"), "{text}");
+    assert!(text.contains("The job names no shop file"), "{text}");
     assert_eq!(text.matches("Gauge 17.12 from").count(), 4, "{text}");
     // On the press the stop is behind the die: the far wall's edge, then that wall's outside.
     let shop = drawing_of(&format!("shop = \"shop.toml\"\n{plain}"), shipped).replace('\n', " ");

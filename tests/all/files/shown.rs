@@ -154,5 +154,5 @@ fn the_report_says_the_gap_that_is_kept() {
     assert_eq!((&sheet["gap_mm"], &sheet["margin_mm"]), (&7.0.into(), &12.0.into()));
     assert!(sheet["min_gap_mm"].as_f64().is_some_and(|gap| gap >= 7.0 - 1e-6), "{sheet}");
     let page = text(&made, "report.html");
-    assert!(page.contains("kept: 7 mm between parts, 12 mm to the sheet edge"), "no gap");
+    assert!(page.contains("distances: 7 mm between parts, 12 mm to the sheet edge"), "no gap");
 }
