@@ -127,7 +127,7 @@ fn a_screw_has_a_length_where_it_is_said_what_it_clamps() {
     assert_eq!(screws(""), [format!("screw,M10,,1,1,,,,own,{unsaid}")]);
     assert_eq!(
         screws("clamped = \"5 mm\"\n"),
-        ["screw,M10,16 mm,1,1,,13,13,own,into tapped hole a"]
+        ["screw,M10,20 mm,1,1,,13,13,own,into tapped hole a"]
     );
 }
 
