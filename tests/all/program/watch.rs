@@ -60,6 +60,15 @@ fn interrupted(mut child: Child) -> (Option<i32>, String) {
     (child.wait().unwrap().code(), said)
 }
 
+/// Ends it while it may be at work: a book or a folder is changed in several steps, and each may start a
+/// run. What was said.
+fn ended(child: Child) -> String {
+    let (code, said) = interrupted(child);
+    let is_cut_short = code == Some(130) && said.ends_with("interrupted; nothing was written\n");
+    assert!(code == Some(0) || is_cut_short, "{code:?}: {said}");
+    said
+}
+
 #[cfg(unix)]
 #[test]
 fn a_job_is_checked_again_after_each_save_and_goes_on_after_an_error() {
@@ -147,8 +156,7 @@ fn the_shop_and_its_book_are_seen_to_change() {
     next("cart: 1 part checked, 0 stops, 0 cautions; ");
     saved(&shop, "about = 3\n");
     next("cart: stopped, nothing was written; ");
-    let (code, said) = interrupted(child);
-    assert_eq!(code, Some(0), "{said}");
+    let said = ended(child);
     assert!(said.contains("caution[no-stock]"), "{said}");
 }
 
@@ -169,8 +177,7 @@ fn recipes_that_come_later_are_seen() {
     assert!(next().starts_with("cart: stopped"));
     saved(&recipes.join("mine.toml"), include_str!("../../../parts/tab.toml"));
     assert!(next().starts_with("cart: 1 part checked"));
-    let (code, said) = interrupted(child);
-    assert_eq!(code, Some(0), "{said}");
+    ended(child);
 }
 
 /// The folder would be exchanged under the watch, and an archive is saved by nobody.
