@@ -129,6 +129,14 @@ impl Format {
         }
     }
 
+    /// Its name, which is a keyword of CSS Paged Media as well.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::A4 => "A4",
+            Self::Letter => "Letter",
+        }
+    }
+
     /// The format of this name.
     pub fn named(name: &str) -> Option<Self> {
         match name {

@@ -41,7 +41,9 @@ use crate::geom::Outline;
 use crate::geom::Region;
 use crate::job::Job;
 use crate::num::counted;
+use crate::paper::Format;
 use crate::place::NestedSheet;
+use crate::quantity::Units;
 use crate::report::Report;
 use crate::report::SheetRow;
 use crate::report_page::html::El;
@@ -136,7 +138,12 @@ impl Page<'_> {
     fn head(&self) -> El {
         let meta =
             |name: &'static str, content: &str| el("meta").at("name", name).at("content", content);
-        let margins = print::margins(&self.printed(), &self.issues());
+        let usual = match self.job.units {
+            Units::Millimetre => Format::A4,
+            Units::Inch => Format::Letter,
+        };
+        let paper = self.job.paper.unwrap_or(usual);
+        let margins = print::margins(&self.printed(), &self.issues(), paper);
         let policy = el("meta").at("http-equiv", "Content-Security-Policy");
         el("head")
             .with(el("meta").at("charset", "utf-8"))

@@ -19,6 +19,8 @@ pub enum Method {
         k: f64,
         /// Opening of the V, mm.
         v: f64,
+        /// The inside radius that was measured, mm.
+        radius: f64,
     },
 }
 

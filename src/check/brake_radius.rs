@@ -62,11 +62,15 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             subject.show(gives)
         );
         let made_in = subject.units.of_size(v);
+        let from = match gives == brake::inside_radius(v) {
+            true => format!("0.16 × {} = {}", made_in.length(v), made_in.length(gives)),
+            false => format!("{} was measured over this V", subject.show(gives)),
+        };
         Some(
             subject
                 .finding(Weight::Caution, CODE, headline, &bend.depends, bend.span)
                 .about(subject.of_part([Feature::Bend(step.bend)]))
-                .note(format!("0.16 × {} = {}", made_in.length(v), made_in.length(gives)))
+                .note(from)
                 .help(format!(
                     "specify {0} (`bend_radius = \"{0}\"` in the sheet's entry), measure a strip, or \
                      bend over a V of about {1}, which gives {2}",

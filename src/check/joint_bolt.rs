@@ -47,6 +47,7 @@ const ROUNDING: f64 = 1e-6;
 pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();
     findings.extend(length(subject));
+    findings.extend(unlisted(subject));
     findings.extend(engagement(subject));
     findings.extend(washers(subject));
     findings.extend(idle_pilot(subject));
@@ -72,10 +73,8 @@ fn length(subject: &JointSubject) -> Option<Finding> {
         let finding = subject.here(Finding::stop(CODE, headline));
         return Some(finding.help("add it to a table of your own, or use another bolt"));
     };
-    match joint.room {
-        Some((room, at)) if out > room + ROUNDING => Some(no_room(subject, out, (room, at))),
-        _ => unlisted(subject),
-    }
+    let (room, at) = joint.room?;
+    (out > room + ROUNDING).then(|| no_room(subject, out, (room, at)))
 }
 
 /// A bolt that is longer than the longest listed of its size.

@@ -70,6 +70,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     }
     findings.extend(bolted.flipped_over().into_iter().filter_map(|of| cannot_flip(of)));
     findings.extend(too_many(subject));
+    findings.extend(left_over(subject));
     findings
 }
 
@@ -178,6 +179,30 @@ fn one(subject: &JointSubject, bolt: &str, of: &Passing) -> Option<Finding> {
         "choose a looser fit, cut pilot holes and drill them together, or write the `position` \
          that your shop holds",
     ))
+}
+
+/// Parts that are in the stack more than once, of which a piece is left over.
+fn left_over(subject: &JointSubject) -> Vec<Finding> {
+    let plates: Vec<&Plate> = subject.bolted.plates().map(|(_, of)| of).collect();
+    let of_part = |i: usize| plates.iter().position(|of| of.part == plates[i].part);
+    let first = (0..plates.len()).filter(|i| of_part(*i) == Some(*i));
+    let one = |i: usize| {
+        let of = plates[i];
+        let [made, each] = of.pieces;
+        if made < each || made % each == 0 {
+            return None;
+        }
+        let headline = format!(
+            "{} of the {made} pieces of `{}` are left over: each {} takes {each}",
+            made % each,
+            of.part,
+            subject.name()
+        );
+        let finding = Finding::caution(CODE, headline).about(of.about.clone());
+        let finding = finding.at(subject.bolted.joint.here, "").at(of.at, "");
+        Some(finding.help(format!("write `quantity = {}`", made - made % each)))
+    };
+    first.filter_map(one).collect()
 }
 
 /// Parts of which more or fewer are made than the joint takes: the first speaks for all.

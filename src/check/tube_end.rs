@@ -8,7 +8,8 @@
 //! cap, a stub or a bung that does not go in: stops. A
 //! cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
 //! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest
-//! tube; a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
+//! tube; layers of a joint between them that do not go in, bare or coated, or are more than 0.5 mm too thin
+//! (our choice); a tube that is ground to less than half of its wall; a stub or bung that is too tight or too
 //! loose; and fewer caps, plates (two for each tube; one, if it is bent) or tabs than the tubes take:
 //! cautions.
 //!
@@ -29,9 +30,12 @@
 //! cap inside its tube: common practice. Whether the weld is strong enough is not checked: for that,
 //! put a load on the cap. Half of the wall: our choice.
 
+use crate::check::spacer;
+use crate::check::spacer::Spacer;
 use crate::diag::About;
 use crate::diag::Finding;
 use crate::diag::Span;
+use crate::diag::Weight;
 use crate::fit::LANDING;
 use crate::fit::TubeEnd;
 use crate::num::on_grid;
@@ -75,6 +79,8 @@ pub(crate) struct TubeEndSubject<'a> {
     pub(crate) tabs: Vec<TabSubject<'a>>,
     /// How many there are of the parts that no end before names.
     pub(crate) counts: Vec<Count<'a>>,
+    /// What a joint has between the plates beside it.
+    pub(crate) spacer: Option<Spacer<'a>>,
     /// What goes in.
     pub(crate) inside: Option<(&'a str, Span)>,
     /// How lengths are printed.
@@ -127,9 +133,10 @@ pub(crate) fn tube_end(of: &TubeEndSubject) -> Vec<Finding> {
         None => [landing(of), flush(of), slip(of)],
     };
     let ground = ground(of);
-    // Of a tube that is ground to nothing the gap says nothing.
-    let cheeks = if ground.is_some() { None } else { cheeks(of) };
-    let others = [ground, cheeks, inside(of)];
+    // Of a tube that cannot be ground so the gap says nothing.
+    let is_stopped = ground.as_ref().is_some_and(|finding| finding.weight == Weight::Stop);
+    let cheeks = if is_stopped { None } else { cheeks(of) };
+    let others = [ground, cheeks, between(of), inside(of)];
     let own = of.tabs.iter().filter_map(|drawn| tab(of, drawn));
     let own = own.chain(of.counts.iter().filter_map(too_few));
     let all = cap.into_iter().chain(on_cap.into_iter().chain(others).flatten()).chain(own);
@@ -344,6 +351,26 @@ fn cheeks(of: &TubeEndSubject) -> Option<Finding> {
         .note("outside diameter of the tube, coating of tube and plates, and play");
     let help = "set them further apart, or give the diameter of the ground tube: `ground_outside`";
     Some(finding.help(help))
+}
+
+/// What a joint has between the plates, and what that leaves.
+fn between(of: &TubeEndSubject) -> Option<Finding> {
+    let (spacer, plates) = of.spacer.as_ref().zip(of.end.cheeks.as_ref())?;
+    let set = of.gap.map_or(of.end.gap()?[0], |(set, _)| set);
+    let room = set - 2.0 * plates.coating;
+    let (weight, why) = spacer::misfit(spacer, [set, room], |mm| show(of, mm))?;
+    let headline =
+        format!("what joint `{}` has between the plates beside {} {why}", spacer.joint, words(of));
+    let finding = match weight {
+        Weight::Stop => Finding::stop(CODE, headline),
+        _ => Finding::caution(CODE, headline),
+    };
+    let finding = finding.at(spacer.at, "");
+    Some(
+        finding
+            .note("the bolt gets its length from these layers")
+            .help(format!("make these layers {} thick together", show(of, room))),
+    )
 }
 
 fn inside(of: &TubeEndSubject) -> Option<Finding> {

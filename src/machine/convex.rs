@@ -29,7 +29,9 @@ impl Disc {
         if self.radius == 0.0 {
             return self.centre;
         }
-        let flat = minus(way, times(self.normal, dot(way, self.normal)));
+        // Twice: of a direction that is all but square to the disc, the first leaves noise out of its plane.
+        let in_plane = |way: Space| minus(way, times(self.normal, dot(way, self.normal)));
+        let flat = in_plane(in_plane(way));
         let long = length(flat);
         match long > 0.0 {
             true => plus(self.centre, times(flat, self.radius / long)),

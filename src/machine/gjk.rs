@@ -153,7 +153,11 @@ fn solved(mut rows: [[f64; 4]; 3], n: usize) -> Option<Vec<f64>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::cross;
+    use crate::geom::unit;
     use crate::machine::convex::Disc;
+    use crate::num::Angle;
+    use proptest::prelude::*;
 
     fn cube(at: Space, half: f64) -> Convex {
         let sign = |bit: usize| if bit == 0 { -half } else { half };
@@ -197,5 +201,32 @@ mod tests {
             let found = apart(&bar, &ball(at)).distance;
             assert!(found <= wanted + 1e-9 && found > wanted - 1e-5, "{found}, not {wanted}");
         }
+    }
+
+    /// A rod square to the end of a bar that leans anyhow is as far from it as from its plane.
+    #[test]
+    fn the_distance_from_a_leaning_end_is_never_overstated() {
+        let within = |far: f64| prop::array::uniform3(-far..far);
+        let (turn, out, far) = (0.0..360.0, 0.0..28.0, 3.0..60.0);
+        proptest!(|(axis in within(1.0), at in within(400.0), (turn, out, far) in (turn, out, far))| {
+            prop_assume!(length(axis) > 0.1);
+            let normal = unit(axis);
+            let least = if normal[0].abs() < 0.6 { [1.0, 0.0, 0.0] } else { [0.0, 1.0, 0.0] };
+            let across = unit(cross(normal, least));
+            let other = cross(normal, across);
+            let angle = Angle::from_degrees(turn);
+            let beside = plus(times(across, out * angle.cos()), times(other, out * angle.sin()));
+            let along = |by: f64| plus(at, times(normal, by));
+            let disc = |by: f64| Disc { centre: along(by), normal, radius: 30.0 };
+            let bar = Convex::new(vec![disc(0.0), disc(-350.0)], 0.0);
+            let end = plus(plus(at, beside), times(normal, far));
+            let rod = Convex::points([end, plus(end, times(normal, 250.0))], 2.0);
+            for (a, b) in [(&bar, &rod), (&rod, &bar)] {
+                let found = apart(a, b).distance;
+                let wanted = far - 2.0;
+                prop_assert!(found <= wanted + 1e-9, "{} of {}", found, wanted);
+                prop_assert!(found > wanted - 1e-5, "{} of {}", found, wanted);
+            }
+        });
     }
 }

@@ -91,12 +91,11 @@ impl Page<'_> {
         for (_, seen) in &seen {
             picture.keep_off_ring(seen);
         }
-        let mut marked = Vec::new();
-        for (number, seen) in seen {
-            picture.ring(&seen, &number, !marked.contains(&number));
-            if !marked.contains(&number) {
-                marked.push(number);
-            }
+        let first = |i: usize| seen.iter().position(|(number, _)| *number == seen[i].0) == Some(i);
+        let (round, along): (Vec<usize>, Vec<usize>) =
+            (0..seen.len()).partition(|i| matches!(seen[*i].1, Seen::Round(_)));
+        for i in round {
+            picture.ring(&seen[i].1, &seen[i].0, first(i));
         }
         for (label, hole) in drawings::hole_letters(solved) {
             picture.hole(&label, &solved.flat.holes[hole].outline.edges().collect::<Vec<_>>());
@@ -106,6 +105,12 @@ impl Page<'_> {
             lines = lines.end..lines.end + strip.lines().len();
             picture.bend(row, strip, lines.clone());
         }
+        // A bend without its number cannot be told from another: its finding stands beside that.
+        for i in along {
+            picture.ring(&seen[i].1, &seen[i].0, first(i));
+        }
+        let marked: Vec<&str> =
+            (0..seen.len()).filter(|i| first(*i)).map(|i| seen[i].0.as_str()).collect();
         let mut words = format!("Flat of {}, {}", solved.name, self.both([width, height]));
         for (name, count) in [("hole", solved.flat.holes.len()), ("bend", solved.flat.bends.len())]
         {

@@ -1,13 +1,16 @@
 //! What is in the margins of the printed report: the job, its issues, and the page.
 
+use crate::paper::Format;
+
 /// The margins as a style sheet (CSS Paged Media Level 3, W3C): a browser that knows no margin boxes
 /// leaves them out.
-pub(super) fn margins(title: &str, issues: &str) -> String {
+pub(super) fn margins(title: &str, issues: &str, paper: Format) -> String {
     let (title, issues) = (quoted(title), quoted(issues));
     let page = "\"Page \" counter(page) \" of \" counter(pages)";
     let of = |place: &str, content: &str| format!("@{place}{{content:{content};{FONT}}}");
     format!(
-        "@page{{margin:14mm 11mm;{}{}{}}}",
+        "@page{{size:{} portrait;margin:14mm 11mm;{}{}{}}}",
+        paper.name(),
         of("top-left", &title),
         of("top-right", &issues),
         of("bottom-right", page)
@@ -34,7 +37,8 @@ mod tests {
 
     #[test]
     fn no_name_ends_the_style_sheet() {
-        let made = margins("a\"b</style>\\", "issue A");
+        let made = margins("a\"b</style>\\", "issue A", Format::Letter);
+        assert!(made.contains("size:Letter portrait"), "{made}");
         assert!(made.contains(r#""a\22 b\3c /style\3e \5c ""#), "{made}");
         assert!(made.contains("counter(pages)") && made.contains("\"issue A\""));
     }

@@ -6,7 +6,7 @@ use crate::sequence::plan::Plan;
 use crate::sequence::plan::Step;
 use crate::sequence::room::margin;
 use crate::sequence::setup::Setup;
-use crate::sequence::setup::is_over_own;
+use crate::sequence::setup::measured_over;
 use crate::sequence::task::Task;
 use crate::sequence::tools::off;
 use crate::shop::SAME_V;
@@ -55,7 +55,7 @@ pub(super) fn as_good_radius(task: &Task, step: &Step, other: &Setup) -> bool {
 /// over any other V than its own, and where there is none farther than over any.
 fn ratio(bend: &Bend, setup: &Setup, task: &Task) -> f64 {
     match setup.v(task.shop) {
-        Some(v) if is_measured(bend) && !is_over_own(bend, v) => off(bend, v).next_up(),
+        Some(v) if is_measured(bend) && measured_over(bend, v).is_none() => off(bend, v).next_up(),
         Some(v) => off(bend, v),
         None if is_measured(bend) => f64::INFINITY,
         None => 1.0,

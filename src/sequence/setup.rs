@@ -95,8 +95,8 @@ impl Setup {
     /// was measured there; a folding brake is set to the radius asked for.
     pub fn radius(&self, shop: &Shop, bend: &Bend) -> f64 {
         match self.v(shop) {
-            Some(v) if !is_over_own(bend, v) => brake::inside_radius(v),
-            _ => bend.radius(),
+            Some(v) => measured_over(bend, v).unwrap_or_else(|| brake::inside_radius(v)),
+            None => bend.radius(),
         }
     }
 
@@ -110,7 +110,10 @@ impl Setup {
     }
 }
 
-/// Whether a bend is by a row that was measured over this V.
-pub(super) fn is_over_own(bend: &Bend, v: f64) -> bool {
-    matches!(bend.method(), Method::Measured { v: of, .. } if (of - v).abs() < SAME_V)
+/// The inside radius measured over this V, mm, where a bend is by that row.
+pub(super) fn measured_over(bend: &Bend, v: f64) -> Option<f64> {
+    match bend.method() {
+        Method::Measured { v: of, radius, .. } if (of - v).abs() < SAME_V => Some(radius),
+        _ => None,
+    }
 }

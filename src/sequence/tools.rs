@@ -6,7 +6,7 @@ use crate::sequence::hull::Section;
 use crate::sequence::section::Seat;
 use crate::sequence::section::Stand;
 use crate::sequence::setup::Tool;
-use crate::sequence::setup::is_over_own;
+use crate::sequence::setup::measured_over;
 use crate::shop::Brake;
 use crate::shop::Press;
 use crate::shop::SAME_V;
@@ -96,7 +96,7 @@ impl BrakeSections {
 /// as a ratio of 1 or more. A bend by a measured row is right over the V of the row; before a hem
 /// is flattened its radius does not count.
 pub(super) fn off(bend: &Bend, v: f64) -> f64 {
-    if is_over_own(bend, v) || bend.form().is_hem() {
+    if measured_over(bend, v).is_some() || bend.form().is_hem() {
         return 1.0;
     }
     let (gives, asked) = (brake::inside_radius(v), bend.radius());

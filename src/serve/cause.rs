@@ -2,6 +2,7 @@
 //! put back to its default, makes the finding go away.
 
 use crate::diag::Finding;
+use crate::formula::Value as Worth;
 use crate::serve::causes::Cause;
 use crate::serve::opened::At;
 use crate::serve::opened::Opened;
@@ -100,7 +101,9 @@ impl Opened {
         let seen = self.look(&at.past, &text).ok()?;
         let job = seen.job.as_ref().ok()?;
         let part = job.part(part.name)?;
+        // Another size of bolt or tube is no remedy that one takes with a click.
         let worth = part.solved.and_then(|solved| solved.params.get(key));
+        let worth = worth.filter(|value| !matches!(value, Worth::Row(_)));
         let worth = worth.map(|value| value.show(job.ready.job.units));
         Some((job.found(part).into_iter().map(subject).collect(), worth))
     }

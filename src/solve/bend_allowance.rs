@@ -169,7 +169,7 @@ impl Whose<'_> {
         };
         let found = shop.measured(sheet.material.name(), sheet.thickness, v)?;
         Some(Unfolding {
-            method: Method::Measured { k: found.k, v: found.v },
+            method: Method::Measured { k: found.k, v: found.v, radius: found.radius },
             radius: sheet.bend_radius.is_none().then_some(found.radius),
             by: Trust::Measured,
         })

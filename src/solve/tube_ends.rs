@@ -4,6 +4,7 @@ mod counts;
 
 use crate::check;
 use crate::check::CapSubject;
+use crate::check::Spacer;
 use crate::check::TabSubject;
 use crate::check::TubeEndSubject;
 use crate::diag::Finding;
@@ -17,7 +18,11 @@ use crate::job;
 use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
+use crate::joint::Filling;
+use crate::joint::Joint;
+use crate::joint::What;
 use crate::solve::solved::Solved;
+use std::sync::Arc;
 
 /// The end of a tube of the job.
 pub(crate) struct TubeEnd<'a> {
@@ -126,6 +131,30 @@ fn length(of: &Solved, name: &str) -> Option<f64> {
     }
 }
 
+/// What a joint has between two plates of a part; nothing where another plate is among it.
+fn between<'a>(job: &'a Job, part: &str) -> Option<Spacer<'a>> {
+    let of_joint = |joint: &'a Arc<Joint>| {
+        let is_it = |what: &What| matches!(what, What::Hole { part: of, .. } if of == part);
+        let mut at = (0..joint.stack.len()).filter(|i| is_it(&joint.stack[*i].what));
+        let (from, to) = (at.next()?, at.next()?);
+        let mut thickness = [0.0, 0.0];
+        for layer in &joint.stack[from + 1..to] {
+            let (nominal, tolerance, squeeze) = match &layer.what {
+                What::Hole { .. } => return None,
+                What::Laminate(of) => (of.thickness, of.tolerance, 0.0),
+                What::Fill(of) => match of.filling {
+                    Filling::Rubber(squeeze) => (of.thickness, of.tolerance, squeeze),
+                    Filling::Spacer | Filling::Barrier => (of.thickness, of.tolerance, 0.0),
+                },
+            };
+            thickness[0] += nominal - squeeze - tolerance;
+            thickness[1] += nominal - squeeze + tolerance;
+        }
+        Some(Spacer { joint: &joint.name, thickness, at: joint.here })
+    };
+    job.joints.all.iter().find_map(of_joint)
+}
+
 /// What is wrong with the ends of tubes.
 pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let ends = tube_ends(job, solved);
@@ -155,6 +184,7 @@ pub(super) fn findings(job: &Job, solved: &[Solved]) -> Vec<Finding> {
                 .filter(|of| of.end == end.asked.here)
                 .map(|of| of.count)
                 .collect(),
+            spacer: end.asked.cheeks.as_ref().and_then(|cheeks| between(job, &cheeks.part)),
             inside: end.asked.inside.as_ref().map(|(words, _, at)| (words.as_str(), *at)),
             units: job.units,
         })

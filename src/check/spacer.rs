@@ -1,0 +1,62 @@
+//! What a joint has between two plates beside a tube, against how far apart these are set.
+
+use crate::diag::Span;
+use crate::diag::Weight;
+
+/// A bolt draws plates together by this without bending them, mm. Our choice.
+const DRAWN: f64 = 0.5;
+
+/// Less than this, mm, is rounding.
+const ROUNDING: f64 = 1e-6;
+
+/// The layers between two plates of one part, in a joint.
+pub(crate) struct Spacer<'a> {
+    /// Name of the joint.
+    pub(crate) joint: &'a str,
+    /// Their thickness at its smallest and at its largest, mm.
+    pub(crate) thickness: [f64; 2],
+    /// Where the joint is named.
+    pub(crate) at: Span,
+}
+
+/// Layers that do not go in between the plates, or leave so much that the bolt would bend these: how bad it
+/// is, and why. The plates are `set` so far apart, and leave `room` once they are coated, mm.
+pub(super) fn misfit(
+    spacer: &Spacer,
+    [set, room]: [f64; 2],
+    show: impl Fn(f64) -> String,
+) -> Option<(Weight, String)> {
+    let [least, most] = spacer.thickness;
+    if least > set + ROUNDING {
+        let why = format!("is {} thick: they are set {} apart", show(least), show(set));
+        return Some((Weight::Stop, why));
+    }
+    let why = if most > room + ROUNDING {
+        format!("is up to {} thick: coated, they leave {}", show(most), show(room))
+    } else if room - least > DRAWN + ROUNDING {
+        format!("is {} too thin: the bolt would bend the plates", show(room - least))
+    } else {
+        return None;
+    };
+    Some((Weight::Caution, why))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Plates set 38.72 apart, with films of 0.08 on their faces: 38.56 is left.
+    #[test]
+    fn layers_fit_bare_and_coated_and_are_not_too_thin() {
+        let weight = |thickness: [f64; 2]| {
+            let spacer = Spacer { joint: "j", thickness, at: Span::default() };
+            misfit(&spacer, [38.72, 38.56], |mm| mm.to_string()).map(|(weight, _)| weight)
+        };
+        assert_eq!(weight([38.5, 38.5]), None);
+        assert_eq!(weight([38.1, 38.5]), None);
+        assert_eq!(weight([38.7, 38.7]), Some(Weight::Caution), "not once it is coated");
+        assert_eq!(weight([38.5, 38.6]), Some(Weight::Caution), "at the tolerance");
+        assert_eq!(weight([30.0, 30.0]), Some(Weight::Caution));
+        assert_eq!(weight([39.0, 39.0]), Some(Weight::Stop));
+    }
+}
