@@ -218,8 +218,8 @@ fn undrawn_finding(names: &[String]) -> Option<Finding> {
         if count == 1 { "1 drawing file was" } else { &format!("{count} drawing files were") };
     let headline = format!("{what} left out because the run was ended early: {first}");
     let more = if count == 1 { "" } else { " and others" };
-    let help =
-        "make the job again, with the `--replay` that was printed if the search was cut short";
+    let help = "for all of them repeat `make`, with the `--replay` that was printed if the search \
+                was cut short";
     Some(Finding::caution("undrawn", headline + more).help(help))
 }
 

@@ -196,6 +196,9 @@ fn one_hand(
         marks::tick(recipe, &mut parts, values);
     }
     let facts = recipe.facts.iter().filter_map(|fact| {
+        if !values.holds(fact.when.as_ref())? {
+            return None;
+        }
         let value = values.value(&fact.value)?;
         Some(Fact { name: fact.name.clone(), value, about: fact.about.clone() })
     });

@@ -203,7 +203,7 @@ impl Page<'_> {
             ("parts", "Parts", if self.solved.is_empty() { Html::default() } else { self.cards() }),
             ("tubes", "Tubes and links", self.tubes()),
             ("machine", "Machine", self.machine()),
-            ("tube-ends", "Ends of tubes", self.tube_ends()),
+            ("tube-ends", "Tube ends", self.tube_ends()),
             ("joints", "Joints", self.joints()),
             ("hardware", "Hardware", self.hardware()),
             ("as-built", "As built", self.as_built()),

@@ -91,6 +91,7 @@ fn recipe_defs() -> Value {
         "fact": object(&["value", "about"], json!({
             "value": reference("Its value"),
             "about": text("What it is"),
+            "when": reference("Only when this is true"),
         })),
         "clevis": clevis(),
         "cut_folded": bend::cut_folded(),
@@ -176,7 +177,7 @@ fn without_machine() -> Value {
             "load": list("Loads on the parts", "#/$defs/load"),
             "as_built": list("What was measured on parts that were made", "#/$defs/as_built"),
             "bar": list("Stock lengths of tube", "#/$defs/bar"),
-            "tube_end": list("Ends of tubes and their fittings", "#/$defs/tube_end"),
+            "tube_end": list("Tube ends and their fittings", "#/$defs/tube_end"),
             "joint": list("Bolted joints: the holes that share a bolt, and what lies between", "#/$defs/joint"),
             "weldment": list("Assembly that is welded together and coated in one piece", "#/$defs/weldment"),
         },

@@ -9,7 +9,7 @@
 //! # field diameter: of the shank
 //! # text finish: what the pin is coated with
 //! name, diameter, finish, source, basis
-//! P8,   8 mm,     zinc,   our drawer, practice
+//! P8,   8 mm,     zinc,   measured,   practice
 //! ```
 //!
 //! A `field` is a column of quantities of one kind, a `text` one of words; of a

@@ -117,7 +117,7 @@ fn fit(model: &Model, estimate: &Estimate, of: &Asked, kept: &[Kept]) -> FitFoun
         let finding = Finding::caution("as-built-fit", headline).about(About::part(name));
         let finding = spans.into_iter().fold(finding, |finding, span| finding.at(span, ""));
         let ease = if at.coated { " before it is coated, or mask it" } else { "" };
-        finding.note(format!("drawn with {}{coated}", show(asked))).help(format!(
+        finding.note(format!("nominal {}{}", show(asked), if at.coated { ", coated" } else { "" })).help(format!(
             "rework this piece{ease}; later pieces will be right once the causes below are entered in the shop file or the job"
         ))
     });

@@ -63,8 +63,8 @@ pub(crate) fn cause(job: &Job, of: &CauseFound) -> String {
     };
     match &of.verdict {
         Verdict::Off => format!("{}: {by}", of.words),
-        Verdict::Right => format!("{}: {by}, as it should be", of.words),
-        Verdict::NotShown => format!("{}: not shown by these measurements", of.words),
+        Verdict::Right => format!("{}: {by}, within its limits: taken as nominal", of.words),
+        Verdict::NotShown => format!("{}: cannot be found from these measurements", of.words),
         Verdict::NotSeparated { with, measure } => {
             let more = |why: &str| {
                 let place = measure.as_ref();

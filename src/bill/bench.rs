@@ -64,7 +64,7 @@ fn of_tube(job: &Job, tube: &CopedTube) -> Vec<Task> {
 
 fn of_weldment(weldment: &Weldment) -> Task {
     let what = "Level and square it, and check the diagonals, before final welding.";
-    Task::new(Stage::Level, &weldment.name, 1, what.into())
+    Task::new(Stage::Align, &weldment.name, 1, what.into())
 }
 
 /// Bolts and screws with their washers and nuts.

@@ -1,4 +1,4 @@
-//! A bend longer than every brake.
+//! A bend too long for any brake.
 //!
 //! # Looks for
 //! Where the job names a shop: a bend that is longer than each of its brakes.
@@ -25,6 +25,6 @@ const CODE: &str = "brake-length";
 
 pub(super) fn look(subject: &Subject) -> Vec<Finding> {
     bend_sequence::blocked(subject, CODE, Cause::Length, |bend, _| {
-        format!("bend `{}` is too long for every brake in the shop", bend.name)
+        format!("bend `{}` is too long for any brake in the shop", bend.name)
     })
 }

@@ -18,7 +18,7 @@
 //! with `corner`, or bend it through a smaller angle.
 //!
 //! # Source
-//! Two solids cannot occupy one space; the steps and the tolerance are our choice.
+//! Geometry; the steps and the tolerance are our choice.
 
 use crate::bend::Form;
 use crate::check::piece;

@@ -6,7 +6,7 @@
 //! laminate, too small for its bolt, or too large for its hole; washers for another size of
 //! bolt; a head, nut or washer that falls through its hole or into a countersink or counterbore: stops.
 //! One that may not cover its hole, or bears on a recess; a recess inside the stack; a hole that
-//! is for another bolt; a bolt longer than is listed of its size; a pilot bolt where nothing is
+//! is for another bolt; a bolt longer than the longest listed for its size; a pilot bolt where nothing is
 //! drilled; a bolt that protrudes further than there is `room` for where the stack is thinnest, or
 //! that is engaged by less than its diameter in a tapped plate; and a sleeve that is longer than its
 //! laminate where that is thinnest, too short to hold, thin-walled, or not on metal: cautions.
@@ -24,7 +24,7 @@
 //! # Source
 //! Lengths: ISO 888; the shortest and longest of a size: ISO 4014 and 4017, ISO 10642, ISO 4762, ASME
 //! B18.2.1 and B18.6.3 (all from memory); washers ISO 7089, 7093 and 7094, nuts ISO
-//! 4032 (tables `bolt`, `washer`, `nut`). The tolerance of sheets (table `sheet-tolerance`) and films
+//! 4032 (tables `bolt`, `washer`, `nut`). The tolerance of sheets (table `sheet-tolerance`) and coating
 //! on both sides of each plate count in the length. A head or washer must cover its hole with the bolt
 //! against one side of it: our choice. Two turns beyond a nut, and an engagement of one diameter
 //! in steel: common practice. A sleeve must never be longer than its unclamped laminate, nor shorter by
@@ -113,7 +113,10 @@ fn engagement(subject: &JointSubject) -> Option<Finding> {
     let joint = &bolted.joint;
     let Some(thread) = bolted.thread() else {
         let (_, at) = joint.engagement?;
-        let headline = format!("{} has a loose nut: its bolt goes right through", subject.name());
+        let headline = format!(
+            "{} ends in a nut, not in a thread: `engagement` does not apply",
+            subject.name()
+        );
         let finding = Finding::stop(CODE, headline).at(at, "");
         return Some(finding.help("remove `engagement`"));
     };

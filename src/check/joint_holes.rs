@@ -87,7 +87,8 @@ fn cannot_flip([base, plate]: [&Plate; 2]) -> Option<Finding> {
     let finding = Finding::caution(CODE, headline);
     let finding = finding.about(base.about.clone()).about(plate.about.clone());
     let finding = finding.at(plate.at, "").at(base.at, "");
-    let finding = finding.note("each is bent, or has something sunk or set into one side");
+    let finding =
+        finding.note("each is bent, or has a countersink, counterbore or insert on one side");
     Some(finding.help("check that one can be flipped over, or mirror the pattern of one of them"))
 }
 

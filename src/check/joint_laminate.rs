@@ -2,7 +2,7 @@
 //!
 //! # Looks for
 //! Bearing stress or edge distance of a laminate outside the allowables that the job gives, and a hole
-//! smaller than the bolt: stops. A hole so large, without a sleeve, that what clamps the laminate falls
+//! smaller than the bolt: stops. A hole so large, without a sleeve, that the head or washer falls
 //! into it, or smaller than the drill that goes through it; aluminium in contact with a laminate that
 //! has carbon fibre, with nothing between: cautions. What is not given is not judged, and a caution says
 //! what to add.

@@ -4,7 +4,7 @@
 //! Two parts of one joint, both placed in the machine, that overlap by more than 1 mm,
 //! whose holes are more than 5 mm off each other beyond what the bolt allows or at more than 10°, or
 //! that leave less room than the stack between them takes: stops. Holes that are more than 1 mm off
-//! or at more than 3°, and a gap for which the stack has nothing: cautions.
+//! or at more than 3°, and a gap that no layer of the stack fills: cautions.
 //!
 //! # Why it matters
 //! Parts of one joint touch, so that the machine does not report them. Where the points put them into
@@ -20,7 +20,7 @@
 //! # Source
 //! 1 mm and 5 mm are those of a hole and its point, 3° about 1 mm of error over 20 mm, 10° what no
 //! washer takes up: our choice. Of several pieces of a part each is compared with the nearest of the
-//! other. Parts that no place is given for, and which side of a part faces the other, are not judged.
+//! other. Parts without a given position, and which side of a part faces the other, are not judged.
 
 use crate::check::joint_placed::MEASURED;
 use crate::check::joint_placed::Meeting;

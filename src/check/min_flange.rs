@@ -60,7 +60,7 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
                 false => format!("face `{}`", subject.part.faces[face].name),
             });
             let faces = words.collect::<Vec<_>>().join(" or ");
-            format!("{faces} at bend `{}` is too short for every brake in the shop", bend.name)
+            format!("{faces} at bend `{}` is too short for any brake in the shop", bend.name)
         });
     }
     let sides = sides(subject);

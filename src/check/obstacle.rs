@@ -8,7 +8,7 @@
 //! which clears its own face alone (caution).
 //!
 //! # Why it matters
-//! A tab that touches a hose saws through it; a gusset that touches a tube does not fit.
+//! A tab that touches a hose chafes through it; a gusset that touches a tube does not fit.
 //!
 //! # Example
 //! An ear 4 mm from a hose that needs 6 mm.

@@ -13,7 +13,7 @@
 //! plate before the end of the stroke, it levers the bolt out of the ears.
 //!
 //! # Example
-//! Over a flat plate a shank rotates by 90° either way. The tube of the link, 32 mm across and
+//! Over a flat plate a shank rotates by 90° either way. The tube of the link, 30 mm across and
 //! beginning 29 mm from the pin, touches at 88° where the pin is 14 mm above the plate.
 //!
 //! # Remedy

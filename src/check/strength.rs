@@ -22,10 +22,10 @@
 //! support is not clear or there is more than one; the path splits and rejoins, or staggered
 //! openings interrupt it; the metal between the load and an opening acts as a beam, or a base acts
 //! as a beam between bolts that a 45° spread does not reach; a plate pivots on its edge beside
-//! bolts in one line and bends between them; one name for the bolts of two feet; an end cap loaded in
-//! any other way; a one-sided fillet that is bent or pulled open at its root; a post whose `foot`
-//! is not given; a load at a point off its plate; a bead in a face on the path, which unfolds under
-//! a load across it; a flared hole that is loaded or supports the part; and a limit that is zero or
+//! bolts in one line and bends between them; bolts of two feet in one set of holes; an end cap
+//! loaded in any other way; a one-sided fillet that is bent or pulled open at its root; a post whose `foot`
+//! is not given; a load at a point off its plate; a bead in a face on the path, which flattens
+//! under a load across it; a flared hole that is loaded or supports the part; and a limit that is zero or
 //! cannot be calculated, unless another, known limit already refuses the load. A flared hole beside
 //! the path counts as a plain hole of the diameter of its foot, with no credit for the lip, whose
 //! metal only adds strength.

@@ -5,8 +5,8 @@
 //! thread of the `bolt` table (caution). If it has, drawing and lists name that thread.
 //!
 //! # Why it matters
-//! A thread is a diameter and a pitch: no tap is called Ø8. M8 × 1.25 and M8 × 1 need different tap
-//! drills.
+//! A thread is a diameter and a pitch: Ø8 alone does not name a tap. M8 × 1.25 and M8 × 1 need
+//! different tap drills.
 //!
 //! # Example
 //! `diameter = "8 mm", made = "tap", pilot = "6.8 mm"` is M8×1.25; with `pilot = "7 mm"` it is not

@@ -19,7 +19,7 @@
 //! one of them. If the tube is slit for the plate, leave it.
 //!
 //! # Source
-//! Two solids cannot occupy one space; the steps and the tolerance are our choice.
+//! Geometry; the steps and the tolerance are our choice.
 
 use crate::check::piece;
 use crate::check::subject::Subject;
@@ -113,8 +113,8 @@ fn elsewhere(subject: &Subject) -> Option<Finding> {
         let finding = Finding::stop(CODE, headline).at(passing.span, "").at(subject.here, "");
         let features = [first, passing].map(|passing| Feature::Face(passing.face));
         Some(finding.about(subject.of_part(features)).help(
-            "a flange is where its bend puts it: correct its `on`, or the bend; or leave its `on` \
-             out and use `[[cut_folded]]`",
+            "the bend fixes the position of a flange: correct its `on`, or the bend; or leave its \
+             `on` out and use `[[cut_folded]]`",
         ))
     })
 }

@@ -3,8 +3,8 @@
 //! # Looks for
 //! A cap that is drawn for another tube, or does not sit as the cut length assumes; an
 //! overlapping cap, or one that sits inside, whose weld is to be ground flush; plates that are set
-//! closer together than the tube with all films and the play on both sides; a tube that is ground to
-//! more than it is, or through its wall; a tab whose foot (its input `tube`) is cut for another tube; a
+//! closer together than the tube with all coatings and the play on both sides; a ground diameter
+//! larger than the tube, or no larger than its bore; a tab whose foot (its input `tube`) is cut for another tube; a
 //! cap, a stub or a bung that does not go in: stops. A
 //! cap that may land on less of the wall than it should, or leaves no groove for a weld that is ground
 //! flush; a cap that may not go in, or leaves a wide gap inside; plates that are too close for the widest

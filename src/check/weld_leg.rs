@@ -10,7 +10,7 @@
 //! stands on its edge it is the plate itself above the weld and, where it is known, what the plate
 //! stands on: a face with slots for its tongues, another face of the same formed part, or a plate
 //! placed by three points in the same space. On a round tube it is the wall, up to the side of the
-//! tube or along it to its end. `strength` counts no more of a leg than fits. Where the recipe
+//! tube or along it to its end. `strength` counts only the leg that fits. Where the recipe
 //! does not say what a plate stands on, that metal is not checked.
 //!
 //! # Why it matters

@@ -95,6 +95,11 @@ fn tight(subject: &Subject, flat: &FlatHole, hole: &Hole, socket: &Socket) -> Op
         subject.show(room),
         subject.show(wanted)
     );
+    let by = subject.show(wanted - room);
+    let help = match beside {
+        Feature::Hole(_) => format!("move the holes {by} further apart"),
+        _ => format!("move it {by} away from {what}"),
+    };
     Some(
         subject
             .finding(Weight::Caution, CODE, headline, &hole.depends, hole.span)
@@ -103,7 +108,7 @@ fn tight(subject: &Subject, flat: &FlatHole, hole: &Hole, socket: &Socket) -> Op
                 "the socket has an outside diameter of {}",
                 subject.show(2.0 * socket.radius)
             ))
-            .help(format!("move it {} away", subject.show(wanted - room))),
+            .help(help),
     )
 }
 

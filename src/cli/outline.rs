@@ -216,8 +216,8 @@ fn start(name: &str, looked: &Looked, args: &OutlineArgs) -> String {
         let _ = write!(
             text,
             "\n[bend.b{number}]\nacross = \"plate\"\nline   = {{ drawn = {number} }}\n\
-             to     = \"flange-{number}\"\nangle  = \"90 deg\"    # the file does not say it\n\
-             side   = \"up\"        # nor this: \"up\" or \"down\"\n"
+             to     = \"flange-{number}\"\nangle  = \"90 deg\"    # not in the file\n\
+             side   = \"up\"        # not in the file: \"up\" or \"down\"\n"
         );
     }
     text

@@ -67,9 +67,8 @@ pub(super) fn undrawn(job: &Path, made: &Made) -> Option<String> {
     let more = if more.is_empty() { String::new() } else { format!(" and {} more", more.len()) };
     (!names.is_empty()).then(|| {
         format!(
-            "left out on request: {}: {}{more}\n\
-             `platewright drawing {} PART` makes that of one part; to make all of them, make the \
-             job again, with the `--replay` that was printed if the search was cut short",
+            "not drawn, the run was ended early: {}: {}{more}\n\
+             `platewright drawing {} PART` draws one part",
             plural(names.len(), "drawing file"),
             few.join(", "),
             shown(job)

@@ -67,7 +67,7 @@ fn clevis(job: &Job, solved: &Solved, row: &ClevisRow, column: f64) -> Vec<Unit>
     if let Some(without) = &row.swing_without_spacers {
         let degrees = |angle: f64| num::text(angle, 1);
         units.extend(words(vec![format!(
-            "Without spacers, the gap reduced by both: {}° to the bolt head, {}° to the nut.",
+            "Without spacers, in the narrower gap: {}° to the bolt head, {}° to the nut.",
             degrees(without.towards_bolt_head_deg),
             degrees(without.towards_nut_deg)
         )]));

@@ -223,8 +223,8 @@ fn finish(job: &Job, solved: &Solved, sets: &[Set]) -> Vec<String> {
     lines
 }
 
-/// What coating makes of the round holes through which something goes: ` Coated, Ø9 becomes 8.84; M8
-/// still passes.` Nothing of other holes: what they are for is not known.
+/// What coating makes of the round holes through which something goes: ` Ø9 is 8.84 coated; clears
+/// M8.` Nothing of other holes: what they are for is not known.
 fn still_pass(job: &Job, film: f64, sets: &[Set]) -> String {
     let mut words: Vec<String> = Vec::new();
     for hole in sets.iter().map(Set::hole) {
@@ -233,14 +233,14 @@ fn still_pass(job: &Job, film: f64, sets: &[Set]) -> String {
         let Some((is, pin)) = hole.diameter().zip(hole.pin()) else { continue };
         let left = is - 2.0 * film;
         let [is, coated] = [is, left].map(|mm| figure_text(job.units, mm));
-        let one = format!("Ø{is} becomes {coated}; {} still passes", row.name());
+        let one = format!("Ø{is} is {coated} coated; clears {}", row.name());
         if left >= pin && !words.contains(&one) {
             words.push(one);
         }
     }
     match words.is_empty() {
         true => String::new(),
-        false => format!(" Coated, {}.", words.join(". ")),
+        false => format!(" {}.", words.join(". ")),
     }
 }
 

@@ -126,8 +126,8 @@ fn springback(plan: &Plan) -> &'static str {
     let on_brakes = plan.handling.iter().filter(|handling| plan.step(handling.bend).is_some());
     match on_brakes.filter(|handling| handling.range.is_none()).count() {
         0 => {
-            "Springback is computed: start with “bend to”, for the softest sheet of the grade; below \
-             it the softest and the hardest."
+            "Springback is computed: start with “bend to”, for the softest sheet of the grade; the \
+             line below gives the range, softest to hardest."
         }
         n if n == plan.steps.len() => {
             "Springback is as the shop measured it on strips: try the angle on scrap of this sheet."

@@ -65,10 +65,15 @@ impl Level {
 impl Spot {
     /// Where that is.
     pub(crate) fn words(&self) -> String {
+        format!("at {}", self.place())
+    }
+
+    /// What is there.
+    pub(crate) fn place(&self) -> String {
         match self {
-            Self::Hole(name) => format!("at the centre of hole {name}"),
-            Self::OuterEdge => "at its outer edge".to_owned(),
-            Self::Reach => "at its reach".to_owned(),
+            Self::Hole(name) => format!("the centre of hole {name}"),
+            Self::OuterEdge => "its outer edge".to_owned(),
+            Self::Reach => "its reach".to_owned(),
         }
     }
 }

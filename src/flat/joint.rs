@@ -122,7 +122,7 @@ impl Joint {
             return Ok(());
         }
         let foot = splice::foot(carried.outer(), self.back)
-            .ok_or("the flange has no straight edge where the bend ends, or two")?;
+            .ok_or("the flange needs exactly one straight edge where the bend ends")?;
         self.foot = (-foot.1 - self.aside, -foot.0 - self.aside);
         if self.foot.1 <= self.ends.0 + NEAR || self.foot.0 >= self.ends.1 - NEAR {
             return Err("the flange misses its edge".into());

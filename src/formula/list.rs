@@ -140,7 +140,7 @@ pub(super) fn running(list: &Value) -> Result<Value, Fault> {
 pub(super) fn rest(list: &Value) -> Result<Value, Fault> {
     match values(list)? {
         [_, rest @ ..] if !rest.is_empty() => Ok(Value::List(rest.into())),
-        _ => Err(Fault::Undefined("a list of one value has no rest")),
+        _ => Err(Fault::Undefined("`rest` needs two values or more")),
     }
 }
 

@@ -109,7 +109,7 @@ pub struct Job {
     pub points: Points,
     /// What is in the machine.
     pub machine: Machine,
-    /// Ends of tubes and their fittings.
+    /// Tube ends and their fittings.
     pub tube_ends: TubeEnds,
     /// Its bolted joints.
     pub(crate) joints: Joints,

@@ -243,7 +243,7 @@ fn ends(fields: &Fields, points: &Points) -> Option<[Space; 2]> {
         return Some([from, to]);
     }
     let at = fields.get("to").map_or(fields.here, |item| item.span);
-    let finding = Finding::stop("points", "it ends where it begins").at(at, "");
+    let finding = Finding::stop("points", "it has no length").at(at, "");
     findings.add(finding.help("name two points that are apart"));
     None
 }

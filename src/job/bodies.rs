@@ -33,7 +33,7 @@ pub(super) fn check(machine: &Machine, lines: &[Line], links: &[Link], findings:
             }
         }
         if asked.both_sides && machine.mirror.is_none() {
-            let headline = "the machine has no centre plane to be on both sides of";
+            let headline = "`both_sides` needs a `centre_plane`";
             let help = "add `centre_plane = [\"A\", \"B\", \"C\"]`, three points in it";
             let finding = Finding::stop("missing-key", headline).at(asked.here, "");
             findings.add(finding.help(help));

@@ -257,7 +257,7 @@ fn tab(item: &Item, known: &Known, findings: &Findings) -> Option<(Tab, Span)> {
             let shown = num::text(degrees, 3);
             let finding = Finding::stop(
                 "out-of-range",
-                format!("a clock angle of {shown}° is not on the dial"),
+                format!("`clock` is 0° or more and less than 360°, not {shown}°"),
             );
             let same = num::text(degrees.rem_euclid(FULL_CIRCLE), 3);
             findings.add(

@@ -161,9 +161,9 @@ fn arm(item: &Item, findings: &Findings) -> Option<Outline> {
     let (radius, width, from, to) = (radius?, width?, from?, to?);
     if to <= from {
         let headline = format!(
-            "an arm cannot swing anticlockwise from {}° to {}°",
-            num::text(from, 3),
-            num::text(to, 3)
+            "`to` ({}°) must be more than `from` ({}°)",
+            num::text(to, 3),
+            num::text(from, 3)
         );
         let help = "`from` and `to` are directions, anticlockwise from x: make `to` the larger";
         findings.add(Finding::stop("out-of-range", headline).at(end, "").help(help));

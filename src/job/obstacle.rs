@@ -172,7 +172,8 @@ impl Reader<'_> {
         let (at, axis, outside, section) = (at?, axis?, outside?, section?);
         let way = minus(axis, at);
         if length(way) <= NEAR {
-            return self.refuse("`axis` is the point it is at", span, "name another on its axis");
+            let headline = "`axis` and `at` are the same point";
+            return self.refuse(headline, span, "name another point of the axis");
         }
         if 2.0 * section > outside {
             let headline = "a ring is at least twice as large as it is thick";

@@ -78,7 +78,7 @@ impl<'a> OnHand<'a> {
             }
             Err(why) => {
                 let headline = format!("this sheet names no `stock`, and {why}");
-                let help = format!("put the book in order, or add `{NAME_STOCK}`");
+                let help = format!("correct the book, or add `{NAME_STOCK}`");
                 fields.add(Finding::stop("book", headline).at(fields.here, "").help(help));
                 return None;
             }

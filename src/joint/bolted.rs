@@ -218,7 +218,9 @@ impl Bolted {
     pub(crate) fn length_from(&self, units: Units) -> Option<String> {
         let show = |mm: f64| units.length(on_grid(mm));
         let over = match self.over() {
-            over if over > 0.0 => format!(" + tolerances, films and squeeze {}", show(over)),
+            over if over > 0.0 => {
+                format!(" + tolerances, coatings, compression of rubber {}", show(over))
+            }
             _ => String::new(),
         };
         let washers = match self.washer_thickness()? {

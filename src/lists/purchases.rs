@@ -120,7 +120,7 @@ fn screwed(item: &Hardware) -> Purchase {
         false => format!("{} × {}", item.thread, item.length),
     };
     let grade = match item.grade.is_none() && item.kind.is_bolt() {
-        true => "grade not given: give it in a load",
+        true => "grade not given: set `grade` in a load",
         false => "",
     };
     let alone = if item.alone {

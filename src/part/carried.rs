@@ -33,7 +33,7 @@ pub(super) fn check_edges(faces: &[Face], bends: &[Bend], values: &Values) {
         if bend.from == bend.to || before.iter().any(|b| b.to == bend.to) {
             let face = &faces[bend.to].name;
             refuse(
-                format!("face `{face}` is carried by two bends, or by itself"),
+                format!("face `{face}` has two bends leading to it, or leads back to itself"),
                 "name each face in the `to` of one bend only",
             );
         }

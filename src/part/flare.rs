@@ -269,7 +269,7 @@ fn shaped<T>(what: &str, steep: bool, help: &str, span: Span, values: &Values) -
             "beyond {high}° it is a drawn collar: its metal thins, and the pilot of a flare, \
              which keeps its thickness, would come out wrong"
         ),
-        false => format!("below {low}° it is a dent: there is no lip, and its edge is not drawn"),
+        false => format!("below {low}° it is a dimple, not a lip"),
     };
     let finding = Finding::stop("flare", headline).at(span, "").note(why);
     values.findings.add(finding.help(help.to_owned()));

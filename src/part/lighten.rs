@@ -72,7 +72,7 @@ fn rib(rib: &recipe::Rib, wall: f64, values: &Values) -> Option<Rib> {
     let (from, to) = (values.point(&rib.from), values.point(&rib.to));
     let (width, from, to) = (width?, from?, to?);
     if (to - from).hypot() < NEAR {
-        let finding = Finding::stop("lighten", "this rib ends where it begins").at(rib.span, "");
+        let finding = Finding::stop("lighten", "this rib has no length").at(rib.span, "");
         values.findings.add(finding.help("run it from one wall to another"));
         return None;
     }

@@ -72,7 +72,8 @@ fn remedy(error: &CornerError) -> String {
         CornerError::Few(_) => "add corners: a polygon has at least 3".into(),
         CornerError::Repeated(..) => format!("remove corner {at}, or move it"),
         CornerError::Large { .. } => format!(
-            "make what is done to corner {at} or to the next one smaller, or the edge longer"
+            "make the rounding, chamfer or clip of corner {at} or the next one smaller, or the \
+             edge longer"
         ),
         CornerError::Straight(_) | CornerError::TangentCorner(_) => {
             format!("remove `round`, `chamfer` or `clip` at corner {at}")

@@ -97,9 +97,9 @@ pub(super) fn shape(
 fn only_cut(shape: &Shape, values: &Values, span: Span) -> Option<Shaped> {
     let (words, help) = match shape {
         Shape::Obstacle(..) => {
-            ("an obstacle is only cut out of a face", "write `cut = \"obstacle\"`")
+            ("an obstacle can only be cut, not added", "write `cut = \"obstacle\"`")
         }
-        _ => ("a tube is only cut out of a face", "write `cut = \"tube\"`"),
+        _ => ("a tube can only be cut, not added", "write `cut = \"tube\"`"),
     };
     report(values, span, words, help);
     None

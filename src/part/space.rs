@@ -58,7 +58,7 @@ fn tube(name: &str, asked: &recipe::SpaceTube, values: &Values) -> Option<SpaceT
     let points: Vec<Space> = asked.path.iter().map(|at| values.space(at)).collect::<Option<_>>()?;
     if CentreLine::new(&points, bend).is_none() {
         let (headline, help) = match points.len() {
-            2 => (format!("tube `{name}` ends where it begins"), "name two points that are apart"),
+            2 => (format!("tube `{name}` has no length"), "name two points that are apart"),
             _ => (
                 format!("the points of tube `{name}` are too near each other for its bends"),
                 "move them apart, or make its bends tighter",

@@ -21,7 +21,7 @@ pub(super) fn sweep(ends: &[Expr; 2], code: &'static str, values: &Values) -> Op
             "make `to` more than `from`".to_owned(),
         ),
         false => (
-            format!("an arc cannot run anticlockwise from {shown}° to {end}°"),
+            format!("`to` ({end}°) must be more than `from` ({shown}°)"),
             format!("swap the two, or write `to = \"{} deg\"`", num::text(to + 360.0, 3)),
         ),
     };

@@ -107,7 +107,7 @@ impl Values<'_> {
             return Some(mm);
         }
         let is = self.params.units().length(mm);
-        let headline = format!("a `span` of {is} runs backwards");
+        let headline = format!("`span` must be 0 or more, not {is}");
         let finding = self.with_values(Finding::stop(code, headline).at(expr.span, ""), expr);
         let help = "make it 0 mm or more, or lengthen what it is subtracted from";
         self.findings.add(finding.help(help));

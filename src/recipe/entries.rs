@@ -73,8 +73,9 @@ fn facts(fields: &Fields) -> Vec<Fact> {
         let value = fact.need("value", "\"a formula\"");
         let value = value.and_then(|i| Expr::read(i, fact.findings()));
         let about = fact.needed_text("about", "\"what it is\"").map(str::to_owned);
+        let when = fact.get("when").and_then(|i| Expr::read(i, fact.findings()));
         fact.finish();
-        Some(Fact { name: name.to_owned(), value: value?, about: about? })
+        Some(Fact { name: name.to_owned(), value: value?, about: about?, when })
     };
     fields.labelled("facts", "gap").into_iter().filter_map(read).collect()
 }

@@ -44,7 +44,7 @@ impl Evaluator<'_> {
             Some(Choice::Near(to)) => Some(SpaceChoice::Near(self.in_space(to)?)),
             Some(Choice::Above(above)) => Some(SpaceChoice::Above(*above)),
             Some(Choice::Left(_)) => {
-                let headline = format!("`{name}` is a point in space: it has no left side");
+                let headline = format!("`left` is for points in the plane; `{name}` is in space");
                 return self.refused(headline, here, "write `side = \"above\"`");
             }
         };
@@ -87,7 +87,7 @@ impl Evaluator<'_> {
             return self.refused(headline, to.1, "give it three coordinates");
         };
         if let Some(left) = left {
-            let headline = "a line in space has no left side".to_owned();
+            let headline = "`left` is for points in the plane; this line is in space".to_owned();
             return self.refused(headline, left.span, "leave out `left`, or give the coordinates");
         }
         let way = geom::minus(b.at, a.at);

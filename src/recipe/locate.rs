@@ -115,7 +115,7 @@ impl<'a> Evaluator<'a> {
             return Some(mm);
         }
         let shown = self.surroundings.units.length(mm);
-        let headline = format!("the error of a tape is 0 or more, not {shown}");
+        let headline = format!("`tape` must be 0 or more, not {shown}");
         let finding = Finding::stop("points", headline).at(tape.span, "");
         self.findings.add(finding.help("write `tape = \"1 mm\"`, or leave it out"));
         None
@@ -271,7 +271,7 @@ impl<'a> Evaluator<'a> {
             None => None,
             Some(Choice::Near(name)) => Some(PlaceChoice::Near(self.node(&group.names, name)?)),
             Some(Choice::Above(_)) => {
-                let headline = format!("`{name}` is a point in the plane: none is above it");
+                let headline = format!("`above` is for points in space; `{name}` is in the plane");
                 let at = self.recipe.points[&name].span;
                 let finding = Finding::stop("points", headline).at(at, "");
                 self.findings.add(finding.help("write `side = \"left\"`"));

@@ -78,8 +78,7 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
         if recipe.declares(NUMBER) {
             let headline = format!("`{NUMBER}` already has a meaning");
             findings.add(Finding::stop("bad-name", headline).at(each.span, "").help(format!(
-                "here `{NUMBER}` is the number of the member: give the input or formula of this \
-                 name another"
+                "`{NUMBER}` is the member's number here: rename the input or formula"
             )));
         }
     }

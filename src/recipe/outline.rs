@@ -3,7 +3,7 @@
 //! # Looks for
 //! A file that cannot be read whole: units that are not known, contours that are open, cross or lie
 //! apart, entities of a kind that is not read, layers that nothing names, bend lines that nothing
-//! bends (stop); words, hidden things, other layers and lines drawn twice (caution).
+//! bends (stop); text, hidden entities, other layers and lines drawn twice (caution).
 //!
 //! # Why it matters
 //! What a file shows and what is read of it must be the same plate: a contour that was left out

@@ -279,7 +279,7 @@ fn flange(measures: &Measures, work: &str) -> Option<Placed> {
     let why = "a flange takes the whole of the edge that carries its face";
     let is_alone = measures.alone("add", &[("at", why), ("rotate", why), ("width", why)]);
     if work != "add" {
-        let headline = "a flange is only added to a face";
+        let headline = "a flange can only be added, not cut";
         let finding = Finding::stop("blank", headline).at(measures.0.get(work)?.span, "");
         measures.0.add(finding.help("write `add = \"flange\"`, or cut a rectangle"));
         return None;

@@ -237,6 +237,8 @@ pub struct Fact {
     pub value: Expr,
     /// One sentence.
     pub about: String,
+    /// Only when this is true.
+    pub when: Option<Expr>,
 }
 
 /// Which direction of the first face lies along the grain of the sheet.

@@ -137,7 +137,7 @@ impl Page<'_> {
         ];
         if let Some(without) = &row.swing_without_spacers {
             lines.push(format!(
-                "Without spacers, the gap reduced by both: {} and {}",
+                "Without spacers, in the narrower gap: {} and {}",
                 until(without.towards_bolt_head_deg, without.touches),
                 until(without.towards_nut_deg, without.touches_there)
             ));

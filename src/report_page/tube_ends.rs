@@ -23,7 +23,7 @@ impl Page<'_> {
             "Plate spacing",
             "Bung or stub",
         ];
-        let mut table = Table::new("tube-end-table", "Ends of tubes", heads);
+        let mut table = Table::new("tube-end-table", "Tube ends", heads);
         for row in rows {
             table.row(self.cells(row));
         }

@@ -43,7 +43,7 @@ pub(super) fn tube_end() -> Value {
 /// The ends of tubes of a report.
 pub(super) fn report() -> Value {
     let name = json!({ "type": "string", "minLength": 1 });
-    json!({ "type": "array", "minItems": 1, "description": "Ends of tubes and their fittings", "items": {
+    json!({ "type": "array", "minItems": 1, "description": "Tube ends and their fittings", "items": {
         "type": "object",
         "required": ["tube", "end"],
         "properties": {

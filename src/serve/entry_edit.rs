@@ -100,7 +100,8 @@ impl EntryEdit {
                 self.set(seen, job, (entry, &name), (key, value, was.as_deref()))
             }
             Change::Copy {} if entries::name_key(&self.kind) != "name" => {
-                Err(format!("`{name}` has that end once: add its other end instead").into())
+                Err(format!("that end of `{name}` has an entry already: choose the other end")
+                    .into())
             }
             Change::Copy {} => {
                 let new = free(&seen.text, &self.kind, &name);

@@ -128,14 +128,14 @@ fn facts_of(row: &TubeEndRow, units: Units) -> Vec<[String; 2]> {
     let length = |mm: f64| units.length(mm);
     let cap = row.cap.iter().flat_map(|cap| {
         let off = match cap.is_inside {
-            true => "nothing, it sits inside".to_owned(),
+            true => "none, it sits inside".to_owned(),
             false => length(cap.cut_allowance_mm),
         };
         let wall = cap.landing_mm.map(|[drawn, least]| {
             fact("Wall under the cap", format!("{}, minimum {}", length(drawn), length(least)))
         });
         let weld = cap.ground.then(|| fact("Weld of the cap", "ground flush".to_owned()));
-        [Some(fact("Tube cut shorter for the cap by", off)), wall, weld].into_iter().flatten()
+        [Some(fact("Allowance for cap", off)), wall, weld].into_iter().flatten()
     });
     let cheeks = row.cheeks.iter().flat_map(|cheeks| {
         let [drawn, widest] = cheeks.gap_mm.map(length);

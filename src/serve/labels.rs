@@ -31,7 +31,7 @@ const LABELS: &[(&str, &str)] = &[
     ("shared", "number of pieces that share the load"),
     ("leg", "weld leg"),
     ("filler", "filler metal"),
-    ("method", "rules it is judged by"),
+    ("method", "design rules"),
     ("category", "design category"),
     ("from", "from point"),
     ("to", "to point"),

@@ -224,9 +224,12 @@ fn field(seen: &Seen, key: &str, others: &[&str], units: Units) -> Value {
             let axis = ["x", "y", "z"][first.parse::<usize>().map_or(0, |n| n - 1)];
             (axis.to_owned(), String::new(), "number", None)
         }
-        "from" => {
-            (format!("tape from {rest}"), format!("distance from {rest}"), "number", Some(""))
-        }
+        "from" => (
+            format!("tape distance from {rest}"),
+            format!("distance from {rest}"),
+            "number",
+            Some(""),
+        ),
         "side" => ("side".into(), "which of the two possible positions".into(), "side", Some("")),
         "near" => (
             "nearer to".into(),

@@ -90,7 +90,7 @@ impl MachineEdit {
             Change::ByTapes { name } => {
                 let value = by_tapes(text, job, name)?;
                 let changed = path::set(text, &format!("points.{name}"), Some(value))?;
-                Ok(said((changed, format!("{name}: measured by tapes"))))
+                Ok(said((changed, format!("{name}: located by tape"))))
             }
             Change::ByCoordinates { name } => {
                 there(text, name)?;
@@ -189,7 +189,7 @@ fn tape(text: &str, job: &SeenJob, name: &str, from: &str) -> Result<(String, St
     let far = length(minus(place(job, name)?, place(job, from)?));
     let value = Value::from(long(job.ready.job.units, far));
     let changed = path::set(text, &format!("points.{name}.from.{from}"), Some(value))?;
-    Ok((changed, format!("{name}: tape from {from}")))
+    Ok((changed, format!("{name}: tape distance from {from}")))
 }
 
 /// A point by tapes from three others that are given by coordinates, and on which side of these it is.
@@ -212,7 +212,7 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
     let best = threes.max_by(|a, b| wide(a).total_cmp(&wide(b))).filter(|of| wide(of) > 1.0);
     let of = best.ok_or_else(|| {
         let words =
-            "measuring by tapes needs three other points, given by coordinates and not on one line";
+            "locating by tape needs three other points, given by coordinates and not on one line";
         Refused::Cannot(words.to_owned())
     })?;
     let units = job.ready.job.units;

@@ -30,7 +30,7 @@ impl BoltHole {
     pub(super) fn pulled_through(&self, metal: Metal, method: Method) -> Limit {
         let area = num::PI * self.bolt * self.thickness;
         Limit::new(
-            "sunk head pulled through the plate",
+            "pull-through of the countersunk head",
             "EN 1993-1-8 table 3.4",
             0.6 * metal.tensile_strength * area,
             method.rupture(),

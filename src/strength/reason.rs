@@ -58,7 +58,7 @@ pub enum Reason {
     )]
     Stepped(String),
     /// A bead in a face that the load passes.
-    #[error("bead `{0}` unfolds under load across it: the sections of its face are not known")]
+    #[error("bead `{0}` flattens under load across it: the sections of its face are not known")]
     Beaded(String),
     /// A hole with a flare that is loaded, or holds.
     #[error("how a load enters the lip of the flared hole `{0}` is not checked")]

@@ -67,7 +67,7 @@ fn place(section: &Section, seen: &Seen) -> String {
     };
     let folded = folded.map(|p| format!("({p})"));
     let is_bent = !seen.part.bends.is_empty();
-    let folded = if is_bent { format!(", folded {}", span(&folded)) } else { String::new() };
+    let folded = if is_bent { format!(", formed part {}", span(&folded)) } else { String::new() };
     format!("{member}, in the flat {}{folded} {unit}", span(&flat))
 }
 

@@ -46,7 +46,7 @@ impl Support<'_> {
         match &self.by {
             By::Weld(weld, _) => format!("weld of `{}`", weld.edge),
             By::Edge(name, ..) => format!("`{name}`"),
-            By::Bolts(name, _) => format!("bolts `{name}`"),
+            By::Bolts(name, _) => format!("the bolts in `{name}`"),
         }
     }
 

@@ -102,7 +102,7 @@ fn own_tube(typed: &str) -> Option<String> {
         [outside, wall, outside - 2.0 * wall].map(|mm| crate::num::text(mm, 3));
     Some(format!(
         "add it in a file `tables/tube.csv` beside the job: `name, shape, outside, wall, inside, source, basis` \
-         and below it `{}, round, {outside} mm, {wall} mm, {inside} mm, our rack, practice`",
+         and below it `{}, round, {outside} mm, {wall} mm, {inside} mm, measured, practice`",
         typed.trim()
     ))
 }

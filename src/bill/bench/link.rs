@@ -2,6 +2,7 @@
 
 use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
+use crate::bill::bench::task::leg_text;
 use crate::job::Job;
 use crate::link::Hand;
 use crate::link::Link;
@@ -16,18 +17,16 @@ pub(super) fn tasks(job: &Job, link: &Link) -> Vec<Task> {
     let setting = link.setting();
     let leg = job.link_loads.iter().filter(|load| job.links[load.link].name == link.name);
     let leg = leg.filter_map(|load| load.leg).reduce(f64::max);
-    let leg = leg.map_or_else(String::new, |leg| format!(", leg {}", show(leg)));
+    let leg = leg.map_or_else(String::new, |leg| format!(", leg {}", leg_text(job, leg)));
     let [first, second] = &ends;
     let mut tasks = vec![
         task(
             Stage::Fit,
-            "Take the rod ends out before welding: heat ruins ball and \
-                          grease."
-                .into(),
+            "Keep the rod ends out until welding is done: heat ruins race and grease.".into(),
         ),
         task(Stage::Tack, format!("Tack a bung into each end, {first} and {second}.")),
         task(
-            Stage::Level,
+            Stage::Align,
             format!(
                 "Roll it on a flat bench: the bungs must run true; {} overall.",
                 show(setting.welded)

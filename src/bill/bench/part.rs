@@ -2,11 +2,13 @@
 
 use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
+use crate::bill::bench::task::leg_text;
 use crate::bill::hardware::thread;
 use crate::job::Job;
 use crate::part;
 use crate::part::Fact;
 use crate::part::Hole;
+use crate::part::Seat;
 use crate::part::Weld;
 use crate::recipe::Making;
 use crate::solve;
@@ -63,7 +65,7 @@ fn welds(job: &Job, solved: &Solved) -> Vec<Task> {
 
 /// A weld: where, how large, how long, on which sides.
 fn of_weld(job: &Job, weld: &Weld) -> String {
-    let leg = weld.leg.map(|leg| format!(", leg {}", job.units.length(leg)));
+    let leg = weld.leg.map(|leg| format!(", leg {}", leg_text(job, leg)));
     let sides = match (weld.all_round, weld.sides) {
         (true, _) => "all round",
         (false, 1) => "one side",
@@ -85,16 +87,23 @@ fn captured(job: &Job, solved: &Solved) -> Vec<Task> {
     let pieces = solve::pieces(job, solved);
     let task = |stage, what| Task::new(stage, &solved.name, pieces, what);
     let (nut, bore) = (captured.nut.name(), job.units.length(captured.bore));
-    let fit = format!(
-        "Fit the {nut} nut into its seat before the cap is fitted: it cannot be reached \
-                       afterwards."
-    );
-    let mut tasks = vec![task(Stage::Fit, fit)];
-    if captured.weld > 0.0 {
-        let leg = job.units.length(captured.weld);
+    let has_fillet = captured.weld > 0.0;
+    let held = match part::seat(solved.part.hole(captured.seat), &captured.nut) {
+        Seat::Loose if has_fillet => format!("Fit the {nut} nut into its seat."),
+        Seat::Loose => {
+            format!("Weld the {nut} nut into its seat, outside; no fillet inside the tube.")
+        }
+        Seat::Pressed => format!("Press the {nut} nut into its seat."),
+        Seat::Behind if has_fillet => format!("Fit the {nut} nut behind the plate."),
+        Seat::Behind => format!("Weld the {nut} nut behind the plate."),
+    };
+    let mut tasks =
+        vec![task(Stage::Fit, format!("{held} It cannot be reached once the cap is on."))];
+    if has_fillet {
+        let leg = leg_text(job, captured.weld);
         let before = "before the cap is fitted";
         tasks.push(task(Stage::Fit, format!("Weld all round the nut, leg {leg}, {before}.")));
-        let what = format!("Grind that weld until the nut slides into the bore of {bore}.");
+        let what = format!("Grind the weld until the nut enters the {bore} bore.");
         tasks.push(task(Stage::Fit, what));
     }
     tasks.push(task(Stage::Weld, "Weld the cap to its tube all round.".into()));
@@ -114,11 +123,11 @@ fn clevis(job: &Job, solved: &Solved) -> Vec<Task> {
     let task = |stage, what| Task::new(stage, &solved.name, sets, what);
     let mut tasks = Vec::new();
     if is_welded(solved) {
-        let what = "Take the rod end out before welding: heat ruins its ball and grease.";
+        let what = "Keep the rod end out until welding is done: heat ruins race and grease.";
         tasks.push(task(Stage::Fit, what.into()));
         let gap = job.units.length(clevis.gap);
         let what = format!("The pin must go through both eyes and turn by hand; gap {gap}.");
-        tasks.push(task(Stage::Level, what));
+        tasks.push(task(Stage::Align, what));
     }
     if let Some(fit) = solved.clevis.as_ref().filter(|fit| fit.gap.film > 0.0) {
         let show = |mm: f64| job.units.length((mm * 100.0).round() / 100.0);

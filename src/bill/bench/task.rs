@@ -1,11 +1,14 @@
 //! One thing to do at the bench.
 
+use crate::job::Job;
+use crate::quantity::Units;
+
 /// A stage of the work, in its order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Stage {
     Fit,
     Tack,
-    Level,
+    Align,
     Weld,
     Grind,
     Finish,
@@ -22,7 +25,7 @@ impl Stage {
         match self {
             Self::Fit => "fit",
             Self::Tack => "tack",
-            Self::Level => "level",
+            Self::Align => "align",
             Self::Weld => "weld",
             Self::Grind => "grind",
             Self::Finish => "drill and ream",
@@ -50,5 +53,38 @@ pub(crate) struct Task {
 impl Task {
     pub(super) fn new(stage: Stage, of: &str, quantity: u32, what: String) -> Self {
         Self { stage, of: of.to_owned(), quantity, what }
+    }
+}
+
+/// Legs are told to so much in metric units, mm: what a weld gauge shows. Our choice.
+const LEG_STEP: f64 = 0.1;
+
+/// Within this share of a step a leg is on it.
+const ON_STEP: f64 = 1e-6;
+
+/// The leg of a fillet as a welder is told it: in metric units rounded down to a tenth of a
+/// millimetre, in inches as it is.
+pub(super) fn leg_text(job: &Job, leg: f64) -> String {
+    let told = match job.units {
+        Units::Millimetre => whole_tenths(leg),
+        Units::Inch => leg,
+    };
+    job.units.length(told)
+}
+
+/// Rounded down to a tenth of a millimetre; less than one is as it is.
+fn whole_tenths(leg: f64) -> f64 {
+    if leg < LEG_STEP { leg } else { (leg / LEG_STEP + ON_STEP).floor() * LEG_STEP }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_leg_is_rounded_down_to_a_tenth_and_never_up() {
+        for (leg, told) in [(2.304, 2.3), (2.3, 2.3), (2.999, 2.9), (4.0, 4.0), (0.05, 0.05)] {
+            assert!((whole_tenths(leg) - told).abs() < 1e-9, "{leg} {}", whole_tenths(leg));
+        }
     }
 }

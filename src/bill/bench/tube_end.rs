@@ -65,12 +65,13 @@ fn of_end(job: &Job, end: &TubeEnd) -> Vec<Task> {
 fn one_degree(job: &Job, moved: &[PerDegree]) -> String {
     let one = |of: &PerDegree| {
         let off = (of.off * 100.0).round() / 100.0;
-        format!("{} {}", job.units.length(off), of.spot.words())
+        format!("{} by {}", of.spot.place(), job.units.length(off))
     };
     match moved.is_empty() {
         true => String::new(),
         false => {
-            format!(": one degree is {}", moved.iter().map(one).collect::<Vec<_>>().join(", "))
+            let moved = moved.iter().map(one).collect::<Vec<_>>().join(", ");
+            format!(": 1° of error moves {moved}")
         }
     }
 }

@@ -15,7 +15,7 @@ pub(super) fn say(strips: &Strips, said: &Calibration) {
     if strips.bent.len() > 1 || strips.bent[0].angle != Angle::QUARTER {
         for (i, (strip, of)) in strips.bent.iter().zip(&said.each).enumerate() {
             terminal::say(&format!(
-                "strip {}: bent by {}; at 90° its deduction is {} mm, K-factor {}",
+                "strip {}: bent through {}; at 90° its deduction is {} mm, K-factor {}",
                 i + 1,
                 strip.angle,
                 num::text(of.deduction, 3),

@@ -233,7 +233,7 @@ fn tongue(face: &Face, laid: &Laid, values: &Values) -> Option<()> {
     let at = tongue.bounds().centre();
     let [x, y] = [at.x, at.y].map(|mm| values.params.units().length(mm));
     let headline = format!(
-        "fold line `{}` goes through the tongue at {x}, {y} of face `{}`, which then enters no slot",
+        "fold line `{}` goes through the tongue at {x}, {y} of face `{}`, which then fits no slot",
         laid.asked.name, face.name
     );
     let help = "move the line or the tongue; a tab that is to be bent is metal that a step adds";

@@ -39,7 +39,7 @@ export function fit(page, main, name) {
     const of = target();
     asks.textContent = of ? `Nominal ${coated.checked ? of.drawn_coated : of.drawn}${of.angle ? ", from flat: 180° less the protractor reading between the legs" : ""}. Separate several readings with commas.` : "";
     found.replaceChildren();
-    answer.replaceChildren(el("p", { class: "note" }, "Type a reading to see what corrects it, and what it affects."));
+    answer.replaceChildren(el("p", { class: "note" }, "Type a reading to see the correction and what it affects."));
   }
 
   async function taken(instead, words) {
@@ -71,7 +71,7 @@ export function fit(page, main, name) {
       bends?.caution ? el("p", { class: "note" }, bends.caution) : "",
       ...of.findings.map(one => finding(one)),
       touched.length ? el("h3", {}, "What it affects") : "", touched.length ? list(touched) : "",
-      of.causes.length ? el("h3", {}, "Why, with 95 % limits") : "", of.causes.length ? list(of.causes) : "",
+      of.causes.length ? el("h3", {}, "Causes, with 95 % limits") : "", of.causes.length ? list(of.causes) : "",
       ...of.rows.flatMap(row => [el("h3", {}, "A row for the shop file, which corrects all such parts"), el("p", {}, row.words), el("pre", {}, row.toml), el("p", { class: "note" }, ...worded(row.once_used))]),
       el("div", { class: "search" }, ...buttons));
   }

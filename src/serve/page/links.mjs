@@ -1,10 +1,10 @@
-// Links, tubes, loads, joints and ends of tubes: the list of them, and the one that is looked at.
+// Links, tubes, loads, joints and tube ends: the list of them, and the one that is looked at.
 import { get, post } from "./ask.mjs";
 import { el, drawn, stateOf, finding, worded } from "./words.mjs";
 import { form } from "./form.mjs";
 import { turntable } from "./turn.mjs";
 
-const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"], ["joint", "Bolted joints", "New joint"], ["tube_end", "Ends of tubes", "New end of a tube"], ["obstacle", "Obstacles in the machine", "New obstacle"]];
+const KINDS = [["link", "Links", "New link"], ["tube", "Tubes", "New tube"], ["load", "Loads", "New load"], ["joint", "Bolted joints", "New joint"], ["tube_end", "Tube ends", "New tube end"], ["obstacle", "Obstacles in the machine", "New obstacle"]];
 const address = (kind, index) => `#/${kind}/${index}`;
 const room = box => ({ w: Math.max(280, box.clientWidth - 16), h: Math.max(220, box.clientHeight - 16) });
 
@@ -134,7 +134,7 @@ function entry(page, place, kind, index) {
 export function links(page, main, at) {
   const wide = matchMedia("(min-width: 1200px)").matches;
   const list = el("nav", { class: "rows", "aria-label": "Links, tubes, loads and joints" });
-  const place = el("article", { class: "part", "aria-label": "What is looked at" });
+  const place = el("article", { class: "part", "aria-label": "Selected entry" });
   main.replaceChildren(el("div", { class: at ? "two one" : "two" }, el("aside", { class: "list", "aria-label": "Links, tubes, loads and joints" }, list), place));
   let view = null;
   const add = async (kind, of = {}) => {
@@ -147,7 +147,7 @@ export function links(page, main, at) {
     list.replaceChildren(...rows(all, current, page.job.read_only ? null : add));
     if (view) return;
     if (current) view = entry(page, place, current.split("/")[0], Number(current.split("/")[1]));
-    else if (!first) place.replaceChildren(el("p", { class: "note" }, "The job has no link, tube, load or joint yet. A link is a tube between two rod ends; a tube is coped to others of the frame; a load is what a part must carry; a joint is the holes that share a bolt."));
+    else if (!first) place.replaceChildren(el("p", { class: "note" }, "The job has no link, tube, load or joint yet. A link is a tube between two rod ends; a tube is coped to other tubes of the frame; a load is what a part must carry; a joint is a set of holes that share a bolt."));
   }
   fill();
   return {

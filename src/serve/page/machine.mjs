@@ -57,9 +57,9 @@ export function machine(page, main) {
     if (page.job.read_only) return [];
     const taped = new Set(of.fields.map(field => /[.]from[.](.+)$/.exec(field.key)?.[1]).filter(Boolean));
     const rest = of.others.filter(name => !taped.has(name));
-    const more = el("select", { "aria-label": `${of.name}: add a tape` }, el("option", { value: "" }, "Add a tape from …"), ...rest.map(name => el("option", { value: name }, name)));
+    const more = el("select", { "aria-label": `${of.name}: add a distance` }, el("option", { value: "" }, "Add a distance from …"), ...rest.map(name => el("option", { value: name }, name)));
     more.onchange = () => edit({ tape: { name: of.name, from: more.value } });
-    return [word("Rename", () => rename(of.name), `Rename point ${of.name}`), of.how === "coordinates" ? word("Measure by tapes", () => edit({ "by-tapes": { name: of.name } }), `${of.name}: measure by tapes`) : word("Give coordinates", () => edit({ "by-coordinates": { name: of.name } }), `${of.name}: give coordinates`),
+    return [word("Rename", () => rename(of.name), `Rename point ${of.name}`), of.how === "coordinates" ? word("Locate by tape", () => edit({ "by-tapes": { name: of.name } }), `${of.name}: locate by tape`) : word("Give coordinates", () => edit({ "by-coordinates": { name: of.name } }), `${of.name}: give coordinates`),
       of.how === "tapes" && rest.length ? more : "",
       word("Remove", () => edit({ "take-out": { name: of.name } }), `Remove point ${of.name}`)];
   }

@@ -130,7 +130,7 @@ export function turntable(box, name, stepped) {
   box.replaceChildren(canvas);
   box.tabIndex = 0;
   box.setAttribute("role", "group");
-  box.setAttribute("aria-label", `${name} folded`);
+  box.setAttribute("aria-label", `${name}, formed part`);
   const home = { yaw: -0.6, pitch: 0.5, zoom: 1 };
   let view = { ...home }, shape = null, marks = null, inks = null, queued = false, bends = 0, made = 0, tooled = "", centre = [0, 0, 0], reach = 1;
 
@@ -143,7 +143,7 @@ export function turntable(box, name, stepped) {
     const done = bends ? `${Math.round(made * 10) / 10} of ${bends} bends made, ` : "";
     const degrees = x => Math.round(x * 180 / Math.PI);
     const acts = marks ? `${marks.words}, ` : "";
-    box.setAttribute("aria-label", `${name} folded, ${acts}${done}${tooled}rotated ${degrees(view.yaw)}°, tilted ${degrees(view.pitch)}°. Arrow keys rotate it, plus and minus zoom, 0 resets the view.`);
+    box.setAttribute("aria-label", `${name}, formed part, ${acts}${done}${tooled}rotated ${degrees(view.yaw)}°, tilted ${degrees(view.pitch)}°. Arrow keys rotate it, plus and minus zoom, 0 resets the view.`);
   }
   function draw() {
     queued = false;

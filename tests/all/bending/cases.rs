@@ -89,7 +89,7 @@ fn a_base_too_short_for_the_brakes_is_named() {
         said
     };
     let base = said("15 mm", "60 mm");
-    assert!(base.contains("face `base` at bend `heel` is too short for every brake"), "{base}");
+    assert!(base.contains("face `base` at bend `heel` is too short for any brake"), "{base}");
     assert!(
         base.contains(
             "face `base` is 15 mm long where it is shortest (ends of the bend left out), 17.5 mm is"
@@ -99,7 +99,7 @@ fn a_base_too_short_for_the_brakes_is_named() {
     let help = "help: make face `base` 2.6 mm longer (beside the whole bend: 15 mm counts, 17.5 mm is needed)";
     assert!(base.contains(help), "{base}");
     let flange = said("60 mm", "15 mm");
-    assert!(flange.contains("the flange at bend `heel` is too short for every brake"), "{flange}");
+    assert!(flange.contains("the flange at bend `heel` is too short for any brake"), "{flange}");
     let both = said("15 mm", "15 mm");
     assert!(both.contains("the flange or face `base` at bend `heel` is too short"), "{both}");
 }

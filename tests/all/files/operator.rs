@@ -126,7 +126,7 @@ fn a_coated_hole_says_what_it_becomes_and_only_where_a_bolt_passes() {
         said(&job("coating = \"0.08 mm\"", "S235", "4 mm", given), shipped(recipe))
     };
     let tab = coated("tab", "");
-    assert!(tab.contains("Coated, Ø9 becomes 8.84; M8 still passes."), "{tab}");
+    assert!(tab.contains("Ø9 is 8.84 coated; clears M8."), "{tab}");
     let gusset = coated(
         "gusset",
         "given = { leg_main = \"90 mm\", leg_branch = \"90 mm\", lightening = \"28 mm\" }",

@@ -39,8 +39,7 @@ fn ears_and_a_link_are_listed_in_the_order_of_the_work() {
             "fit",
             "brace",
             "1",
-            "Take the rod ends out before welding: heat ruins ball and \
-             grease.",
+            "Keep the rod ends out until welding is done: heat ruins race and grease.",
         ),
         row(
             "tack",
@@ -66,7 +65,7 @@ fn ears_and_a_link_are_listed_in_the_order_of_the_work() {
     let order = [
         "fit",
         "tack",
-        "level",
+        "align",
         "weld",
         "chase threads",
         "plug and mask",
@@ -96,7 +95,7 @@ fn a_nut_that_is_closed_in_comes_before_its_weld_and_is_chased_after_it() {
     let rows = bench(&format!("bench_list = true\n{SHEET}{cap}"));
     let at = |words: &str| rows.iter().position(|[.., what]| what.contains(words));
     let places = [
-        "into its seat before the cap is fitted",
+        "Weld the M10 nut into its seat, outside; no fillet inside the tube.",
         "Weld the cap to its tube",
         "Grind the weld flush",
         "Run a tap through the M10 nut",

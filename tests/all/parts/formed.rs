@@ -186,7 +186,7 @@ fn a_lip_adds_no_strength_and_a_bead_is_not_judged() {
     let bead = "bead = [ { name = \"rib\", line = [[\"0\", \"-40 mm\"], [\"0\", \"40 mm\"]], width = \"14 mm\", depth = \"2 mm\" } ]";
     let loaded = HOLE.replace("light", "eye");
     for (rest, words) in [
-        (format!("holes = [ {eye} ]\n{bead}"), "bead `rib` unfolds"),
+        (format!("holes = [ {eye} ]\n{bead}"), "bead `rib` flattens"),
         (format!("holes = [ {loaded} ]"), "flared hole `eye`"),
     ] {
         let verdict = verdict(&rest);

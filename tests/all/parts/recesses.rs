@@ -157,7 +157,7 @@ fn lifted(recess: &str) -> Verdict {
 #[test]
 fn a_sunk_head_is_pulled_off_or_through_earlier() {
     let [none, cone, bore] = [NONE, CONE, BORE].map(lifted);
-    let through = "sunk head pulled through the plate";
+    let through = "pull-through of the countersunk head";
     let of = |verdict: &Verdict, what: &str| {
         let found = verdict.limits.iter().find(|limit| limit.what == what);
         found.map(|limit| limit.nominal)

@@ -305,7 +305,7 @@ given = { width = "3-1/2 in", base = "1-1/2 in", leg = "2 in", bolt = "1/4", bas
     let (allowed, by_hand) = (governing(&verdict).allowable(), 1.0 / (1.0 / bent + 1.0 / pushed));
     assert!((allowed / by_hand - 1.0).abs() < 1e-3, "{allowed}, by hand {by_hand}");
     assert_eq!(governing(&verdict).rule, "AISC 360-16 H1, linear");
-    assert_eq!(verdict.held, "bolts `base`");
+    assert_eq!(verdict.held, "the bolts in `base`");
 }
 
 /// Two M8 bolts in a row across the pull, 32 mm apart, 17 mm from the edge of 4 mm S235.
@@ -496,7 +496,7 @@ fn a_post_on_a_base_plate_computed_by_hand() {
     // Each of the bolts bears with 0.25, and has 20 − 4.5 of metal to the edge behind it.
     near(limit(&high, "J3-6a").nominal, 2.4 * 8.0 * 6.0 * 360.0 / 0.25);
     near(limit(&high, "J3-6c").nominal, 1.2 * 15.5 * 6.0 * 360.0 / 0.25);
-    assert_eq!(high.held, "bolts `bolt`");
+    assert_eq!(high.held, "the bolts in `bolt`");
     // In the plane of the plate, nothing is pulled.
     let low = verdict("S235", 6.0, part, &load("0 mm"));
     assert!(low.limits.iter().all(|l| l.rule != "AISC 360-16 J3-3b"), "{low:#?}");
@@ -531,7 +531,7 @@ fn an_angle_pulled_off_its_two_bolts_computed_by_hand() {
     let by_hand = together(1.67 / 1518.46, 1.5 / (0.6 * 235.0 * 60.0 * 4.0));
     near(governing(&verdict).allowable(), by_hand);
     assert_eq!(governing(&verdict).member(), Some(Member::Face(0)));
-    assert_eq!(verdict.held, "bolts `base`");
+    assert_eq!(verdict.held, "the bolts in `base`");
     assert!(verdict.assumed.iter().any(|words| words.contains("pivots on its edge")));
 }
 

@@ -44,6 +44,23 @@ fn a_cap_comes_off_the_tube_unless_it_sits_inside() {
     assert!(text(&bare, "tubes.csv").contains(",420,"));
 }
 
+/// A round or square tube has one size; a rectangular one has two.
+#[test]
+fn a_cap_names_the_second_size_of_its_tube_where_it_has_one() {
+    for (tube, is_across) in [("38 x 2", false), ("40 x 40 x 2", false), ("80 x 40 x 3", true)] {
+        let cap = format!(
+            "[[part]]\nrecipe = \"end-cap\"\nname = \"cap\"\nsheet = \"4\"\n\
+             given = {{ tube = \"{tube}\", nut = \"M6\" }}\n"
+        );
+        let made = own::make("", &format!("{TOP}{cap}"))
+            .unwrap_or_else(|found| panic!("{tube}: {}", found[0].headline));
+        let report = text(&made, "report.json");
+        assert!(report.contains("\"tube_outside\": "), "{tube}");
+        let is_told = report.contains("\"tube_across\": \"40 mm\"");
+        assert_eq!((is_told, report.contains("tube_across")), (is_across, is_across), "{tube}");
+    }
+}
+
 /// 38 × 2, a cap 1 mm smaller all round: it lands on 1 mm, at the least on 1 − 0.2 − 0.25 = 0.55.
 #[test]
 fn a_cap_lands_on_the_wall_as_by_hand() {
@@ -225,8 +242,8 @@ fn what_cannot_be_at_an_end_is_said() {
     };
     for (end, wanted) in [
         ("", "nothing is given for this end of a tube"),
-        (&*tab("400"), "a clock angle of 400° is not on the dial"),
-        (&*tab("-30"), "a clock angle of -30° is not on the dial"),
+        (&*tab("400"), "`clock` is 0° or more and less than 360°, not 400°"),
+        (&*tab("-30"), "`clock` is 0° or more and less than 360°, not -30°"),
         ("stub = \"leg\"", "tube `leg` cannot be a stub in its own end"),
         ("stub = \"leg\"\nbung = \"M10\"", "either a bung or a stub goes into a tube"),
         (

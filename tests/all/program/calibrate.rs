@@ -32,9 +32,9 @@ fn strips_are_corrected_to_90_degrees_and_their_scatter_is_told() {
     let (good, row, said) = calibrate(folder.path(), &STRIPS);
     assert!(good, "{said}");
     for words in [
-        "strip 1: bent by 92°; at 90° its deduction is 8.078 mm, K-factor 0.3359",
-        "strip 2: bent by 90.2°; at 90° its deduction is 7.76 mm",
-        "strip 3: bent by 89.1°; at 90° its deduction is 7.678 mm",
+        "strip 1: bent through 92°; at 90° its deduction is 8.078 mm, K-factor 0.3359",
+        "strip 2: bent through 90.2°; at 90° its deduction is 7.76 mm",
+        "strip 3: bent through 89.1°; at 90° its deduction is 7.678 mm",
         "3 strips: scatter 0.21 mm (standard deviation), standard error of the mean 0.12 mm",
         "95 % limits of the deduction 7.84 ± 0.53 mm",
         "± 0.26 mm on the outside length of a 90° flange and ± 0.53 mm on a web between two bends",

@@ -66,7 +66,8 @@ fn what_a_run_prints_when_it_is_cut_short_makes_the_same_sheets_again() {
     let more = ["--effort", ENDLESS, "--time", "2", "--seed", "7"];
     let output = make(&cut, &more).output().unwrap();
     // On a busy machine what is folded may not be drawn by then.
-    let whole = !String::from_utf8_lossy(&output.stderr).contains("left out on request: ");
+    let whole =
+        !String::from_utf8_lossy(&output.stderr).contains("not drawn, the run was ended early: ");
     assert_eq!(output.status.code(), Some(i32::from(!whole)), "{output:?}");
     let arguments = replay(&output);
     assert_eq!((arguments.len(), arguments[0].as_str()), (2, "--replay"), "{arguments:?}");
@@ -104,7 +105,7 @@ fn an_interrupt_keeps_what_was_found_so_far() {
             }
             let output = child.wait_with_output().unwrap();
             let said = String::from_utf8_lossy(&output.stderr);
-            let whole = !said.contains("left out on request: ");
+            let whole = !said.contains("not drawn, the run was ended early: ");
             let kept = output.status.code().is_some_and(|code| code != 130);
             (whole && kept).then_some(output)
         };
@@ -146,7 +147,8 @@ fn a_second_interrupt_leaves_out_drawings_and_writes_the_rest() {
         let output = child.wait_with_output().unwrap();
         let said = String::from_utf8(output.stderr.clone()).unwrap();
         let first = said.contains("interrupted: the search stops");
-        (first && said.contains("left out on request: ")).then_some((folder, out, output))
+        (first && said.contains("not drawn, the run was ended early: "))
+            .then_some((folder, out, output))
     };
     // On a slow machine the parts may not be solved in time, on a fast one all may be drawn.
     let tries = [(40, 2500), (150, 6000), (150, 20_000), (600, 20_000), (600, 60_000)];

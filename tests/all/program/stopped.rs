@@ -23,7 +23,7 @@ name = "pad"
 sheet = "S235 6 mm"
 "#;
 
-/// Too long for every brake of the demo's shop.
+/// Too long for any brake of the demo's shop.
 const LONG: &str = r#"
 [[part]]
 recipe = "angle"

@@ -175,8 +175,7 @@ fn of_most_copies_the_place_is_said() {
         }
     }
     assert_eq!(unnamed, BTreeMap::from_iter(COPY_NOT_NAMED.iter().copied()));
-    let said =
-        format!("for {} rows it is not said where the copy is", unnamed.values().sum::<usize>());
+    let said = format!("{} rows do not say where the copy is", unnamed.values().sum::<usize>());
     assert!(include_str!("../../../README.md").contains(&said), "{said}");
 }
 

@@ -78,7 +78,7 @@ const GONE: &[(&str, &str)] = &[
     ("mm are needed", "mm is needed"),
     ("stands beside", "obstacle, is beside"),
     ("hangs on no bend", "is carried by no bend"),
-    ("hangs on two bends", "is carried by two bends"),
+    ("hangs on two bends", "has two bends leading to it"),
     ("on whose word", "from which source"),
     ("was told of", "was given"),
     ("to mend it", "fix"),
@@ -175,7 +175,7 @@ const GONE: &[(&str, &str)] = &[
     ("made if missing", "created if missing"),
     ("counted from flat", "measured from flat"),
     ("count from flat", "are measured from flat"),
-    ("stays the truth", "remains the original"),
+    ("stays the truth", "remains the master"),
     ("see what stands at", "see the messages at"),
     ("changed outside", "changed in the file"),
     ("is no number", "is not a number"),
@@ -257,6 +257,13 @@ const GONE: &[(&str, &str)] = &[
     ("come out along", "run along"),
     ("tells apart", "distinguishes"),
     ("in which order rolled", "the order of rolled"),
+    ("left out on request", "not drawn"),
+    ("on the dial", "0° or more and less than 360°"),
+    ("heat ruins its ball", "heat ruins race and grease"),
+    ("films and squeeze", "coatings, compression of rubber"),
+    ("not shown by these measurements", "cannot be found from these measurements"),
+    ("gap reduced by both", "in the narrower gap"),
+    ("ends of tubes", "tube ends"),
 ];
 
 fn root() -> PathBuf {
