@@ -63,6 +63,11 @@ impl Formula {
         Self { tree: Node { at: 0..0, tree: Tree::Value(value) } }
     }
 
+    /// Whether it is one value as it is written, without signs of arithmetic.
+    pub(crate) fn is_literal(&self) -> bool {
+        matches!(self.tree.tree, Tree::Value(_))
+    }
+
     /// A list of formulas, each this many bytes behind the beginning of the list, which is so
     /// many bytes long.
     pub(crate) fn list(formulas: Vec<(usize, Self)>, length: usize) -> Self {

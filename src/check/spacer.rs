@@ -44,12 +44,14 @@ pub(super) fn misfit(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diag::SourceId;
 
     /// Plates set 38.72 apart, with films of 0.08 on their faces: 38.56 is left.
     #[test]
     fn layers_fit_bare_and_coated_and_are_not_too_thin() {
         let weight = |thickness: [f64; 2]| {
-            let spacer = Spacer { joint: "j", thickness, at: Span::default() };
+            let at = Span { source: SourceId::numbered(0), start: 0, end: 0 };
+            let spacer = Spacer { joint: "j", thickness, at };
             misfit(&spacer, [38.72, 38.56], |mm| mm.to_string()).map(|(weight, _)| weight)
         };
         assert_eq!(weight([38.5, 38.5]), None);

@@ -29,7 +29,10 @@ impl Evaluator<'_> {
             (Kind::List(each), Typed::Formula(expr)) => {
                 self.of_list(name, each, self.formula(expr)?, expr)
             }
-            (_, Typed::Formula(expr)) => self.of_kind(name, kind, self.formula(expr)?, expr.span),
+            (_, Typed::Formula(expr)) => {
+                let value = self.formula(expr)?;
+                self.judged(name, kind, value, (expr.span, expr.formula.is_literal()))
+            }
             (Kind::List(each), Typed::List(all, _)) => {
                 let value = |(i, typed): (usize, &Typed)| {
                     self.of_typed(&format!("{name}[{}]", i + 1), each, typed, here)
@@ -149,6 +152,18 @@ impl Evaluator<'_> {
         value: Value,
         span: Span,
     ) -> Option<Value> {
+        self.judged(name, kind, value, (span, true))
+    }
+
+    /// The same of what was typed as one number or word, or as a formula: of `2-1/4`, 1.75 is not what was
+    /// meant with a unit behind it.
+    fn judged(
+        &self,
+        name: &str,
+        kind: &Kind,
+        value: Value,
+        (span, is_literal): (Span, bool),
+    ) -> Option<Value> {
         let (good, wanted) = match (kind, &value) {
             (Kind::Number(dimension, words), Value::Quantity(q)) => {
                 let zero = q.value == 0.0 && q.dimension == Dimension::NONE;
@@ -177,7 +192,7 @@ impl Evaluator<'_> {
         let wanted = with_article(&wanted);
         let headline = format!("`{name}` is {wanted}, but this is {}", value.kind());
         let finding = Finding::stop("wrong-unit", headline).at(span, "");
-        let offered = with_units(kind, &value);
+        let offered = if is_literal { with_units(kind, &value) } else { Vec::new() };
         let help = match offered.as_slice() {
             [] => self.to_write(kind),
             offered => {

@@ -48,7 +48,7 @@ export function order(page, main) {
     const how = sheets?.how === "done" || sheets?.how === "stopped" ? "The layout found will be written." : "A search for a good layout comes first; it takes a few seconds.";
     lead.replaceChildren(stateOf(job), el("br"), left ? el("b", {}, left) : "", `${what}${stopped}${judged}${sheets?.sheets ? how : sheets?.why || ""} Everything will be written; packages that are kept are not listed for sending.`);
     const differ = sheets?.changes;
-    if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "Nothing has been made yet, so there is nothing to compare with.")); return; }
+    if (!differ) { changes.replaceChildren(el("p", { class: "note" }, "No changes since the last output, or nothing has been made yet.")); return; }
     const lines = [
       ...differ.parts.map(part => el("li", {}, el("a", { href: `#/part/${encodeURIComponent(part.part)}` }, part.part), `: ${part.words}`, part.differences.length ? el("ul", {}, ...part.differences.map(words => el("li", {}, ...worded(words)))) : "")),
       ...differ.job.map(change => el("li", {}, `${change.kind}: `, ...worded(change.words)))];

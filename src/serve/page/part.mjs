@@ -28,7 +28,7 @@ function changes(page, name) {
   const all = page.sheets?.changes;
   if (!page.sheets || page.sheets.version !== page.job.version) return [el("p", { class: "note" }, "Working …")];
   if (page.sheets.how === "none") return [el("p", { class: "note" }, page.sheets.why || "No layout is possible.")];
-  if (!all) return [el("p", { class: "note" }, "Nothing has been made yet, so there is nothing to compare with.")];
+  if (!all) return [el("p", { class: "note" }, "No changes since the last output, or nothing has been made yet.")];
   const own = all.parts.filter(part => part.part === name);
   const others = all.parts.filter(part => part.part !== name);
   const lines = own.flatMap(part => [el("li", {}, el("b", {}, part.words)), ...part.differences.map(words => el("li", {}, ...worded(words)))]);
