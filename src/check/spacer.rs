@@ -1,5 +1,6 @@
 //! What a joint has between two plates beside a tube, against how far apart these are set.
 
+use crate::diag::Finding;
 use crate::diag::Span;
 use crate::diag::Weight;
 
@@ -19,12 +20,31 @@ pub(crate) struct Spacer<'a> {
     pub(crate) at: Span,
 }
 
-/// Layers that do not go in between the plates, or leave so much that the bolt would bend these: how bad it
-/// is, and why. The plates are `set` so far apart, and leave `room` once they are coated, mm.
-pub(super) fn misfit(
+/// What is wrong with the layers beside a tube: the plates are `set` so far apart, and leave `room` once they
+/// are coated, mm.
+pub(super) fn look(
     spacer: &Spacer,
     [set, room]: [f64; 2],
+    (code, tube): (&'static str, &str),
     show: impl Fn(f64) -> String,
+) -> Option<Finding> {
+    let (weight, why) = misfit(spacer, [set, room], &show)?;
+    let headline =
+        format!("what joint `{}` has between the plates beside {tube} {why}", spacer.joint);
+    let finding = match weight {
+        Weight::Stop => Finding::stop(code, headline),
+        Weight::Caution => Finding::caution(code, headline),
+    };
+    let finding = finding.at(spacer.at, "").note("the bolt gets its length from these layers");
+    Some(finding.help(format!("make these layers {} thick together", show(room))))
+}
+
+/// Layers that do not go in between the plates, or leave so much that the bolt would bend these: how bad it
+/// is, and why.
+fn misfit(
+    spacer: &Spacer,
+    [set, room]: [f64; 2],
+    show: &impl Fn(f64) -> String,
 ) -> Option<(Weight, String)> {
     let [least, most] = spacer.thickness;
     if least > set + ROUNDING {
@@ -52,7 +72,7 @@ mod tests {
         let weight = |thickness: [f64; 2]| {
             let at = Span { source: SourceId::numbered(0), start: 0, end: 0 };
             let spacer = Spacer { joint: "j", thickness, at };
-            misfit(&spacer, [38.72, 38.56], |mm| mm.to_string()).map(|(weight, _)| weight)
+            misfit(&spacer, [38.72, 38.56], &|mm: f64| mm.to_string()).map(|(weight, _)| weight)
         };
         assert_eq!(weight([38.5, 38.5]), None);
         assert_eq!(weight([38.1, 38.5]), None);

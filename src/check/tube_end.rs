@@ -358,19 +358,7 @@ fn between(of: &TubeEndSubject) -> Option<Finding> {
     let (spacer, plates) = of.spacer.as_ref().zip(of.end.cheeks.as_ref())?;
     let set = of.gap.map_or(of.end.gap()?[0], |(set, _)| set);
     let room = set - 2.0 * plates.coating;
-    let (weight, why) = spacer::misfit(spacer, [set, room], |mm| show(of, mm))?;
-    let headline =
-        format!("what joint `{}` has between the plates beside {} {why}", spacer.joint, words(of));
-    let finding = match weight {
-        Weight::Stop => Finding::stop(CODE, headline),
-        _ => Finding::caution(CODE, headline),
-    };
-    let finding = finding.at(spacer.at, "");
-    Some(
-        finding
-            .note("the bolt gets its length from these layers")
-            .help(format!("make these layers {} thick together", show(of, room))),
-    )
+    spacer::look(spacer, [set, room], (CODE, &words(of)), |mm| show(of, mm))
 }
 
 fn inside(of: &TubeEndSubject) -> Option<Finding> {

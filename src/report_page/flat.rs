@@ -94,9 +94,7 @@ impl Page<'_> {
         let first = |i: usize| seen.iter().position(|(number, _)| *number == seen[i].0) == Some(i);
         let (round, along): (Vec<usize>, Vec<usize>) =
             (0..seen.len()).partition(|i| matches!(seen[*i].1, Seen::Round(_)));
-        for i in round {
-            picture.ring(&seen[i].1, &seen[i].0, first(i));
-        }
+        round.into_iter().for_each(|i| picture.ring(&seen[i].1, &seen[i].0, first(i)));
         for (label, hole) in drawings::hole_letters(solved) {
             picture.hole(&label, &solved.flat.holes[hole].outline.edges().collect::<Vec<_>>());
         }
@@ -106,9 +104,7 @@ impl Page<'_> {
             picture.bend(row, strip, lines.clone());
         }
         // A bend without its number cannot be told from another: its finding stands beside that.
-        for i in along {
-            picture.ring(&seen[i].1, &seen[i].0, first(i));
-        }
+        along.into_iter().for_each(|i| picture.ring(&seen[i].1, &seen[i].0, first(i)));
         let marked: Vec<&str> =
             (0..seen.len()).filter(|i| first(*i)).map(|i| seen[i].0.as_str()).collect();
         let mut words = format!("Flat of {}, {}", solved.name, self.both([width, height]));

@@ -146,8 +146,8 @@ pub(super) const PLAN: &[(&str, &[&str])] = &[
     (
         "report_page",
         &[
-            "num", "diag", "quantity", "geom", "flat", "fit", "strength", "write", "job", "solve",
-            "place", "bill", "draw", "changes", "report", "drawings",
+            "num", "diag", "quantity", "geom", "flat", "fit", "strength", "write", "paper", "job",
+            "solve", "place", "bill", "draw", "changes", "report", "drawings",
         ],
     ),
     (
