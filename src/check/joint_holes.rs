@@ -68,7 +68,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
         let wide = subject.show((plate.as_cut - lacks).max(0.0));
         findings.push(finding.help(format!("make its pilot holes {wide} or less")));
     }
-    findings.extend(bolted.flipped_over().into_iter().filter_map(|of| cannot_flip(of)));
+    findings.extend(bolted.flipped_over().into_iter().filter_map(cannot_flip));
     findings.extend(too_many(subject));
     findings.extend(left_over(subject));
     findings

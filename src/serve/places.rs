@@ -44,7 +44,7 @@ impl Entries {
 
 /// The keys of an entry, `start.main` within `start`, each with the places in the text of the key
 /// and of its value.
-pub(super) fn places(text: &str, entry: Entry) -> Vec<(String, [Range<usize>; 2])> {
+pub(super) fn places(text: &str, entry: Entry) -> Vec<Placed> {
     let mut all = Vec::new();
     let Ok(document) = Document::parse(text) else { return all };
     let Some(item) = document.as_table().get(KINDS[entry.kind]) else { return all };
@@ -55,7 +55,7 @@ pub(super) fn places(text: &str, entry: Entry) -> Vec<(String, [Range<usize>; 2]
 }
 
 /// The keys below a key of the job, `rail.from.foot`, each with its places as those of an entry.
-pub(super) fn places_below(text: &str, key: &str) -> Vec<(String, [Range<usize>; 2])> {
+pub(super) fn places_below(text: &str, key: &str) -> Vec<Placed> {
     let mut all = Vec::new();
     let Ok(document) = Document::parse(text) else { return all };
     if let Some(table) = document.as_table().get(key).and_then(Item::as_table_like) {
@@ -64,12 +64,11 @@ pub(super) fn places_below(text: &str, key: &str) -> Vec<(String, [Range<usize>;
     all
 }
 
+/// The path of a value, and where its key and the value stand.
+type Placed = (String, [Range<usize>; 2]);
+
 /// Those of a table; where it is `deep` also of tables within lists, `stack-2.laminate`.
-fn placed(
-    table: &dyn TableLike,
-    before: &str,
-    (deep, all): (bool, &mut Vec<(String, [Range<usize>; 2])>),
-) {
+fn placed(table: &dyn TableLike, before: &str, (deep, all): (bool, &mut Vec<Placed>)) {
     for (name, item) in table.iter() {
         let path = format!("{before}{name}");
         let key = table.get_key_value(name).and_then(|(key, _)| key.span());

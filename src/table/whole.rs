@@ -126,7 +126,6 @@ pub struct Tables(IndexMap<String, Table>);
 
 impl Tables {
     /// The tables compiled in.
-    #[expect(clippy::missing_panics_doc, reason = "a test reads every shipped file")]
     pub fn shipped() -> Self {
         // They are read once: a page asks for them with each edit.
         static READ: LazyLock<Tables> = LazyLock::new(|| {

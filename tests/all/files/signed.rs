@@ -168,7 +168,7 @@ fn a_load_names_the_section_that_governs() {
     let given = "bolt = \"M8\", offset = \"30 mm\", angle = \"60 deg\"";
     let text = said(&drawing(&format!("{}{load}", one("tab-joggle", "4 mm", given))));
     let (_, governs) = text.split_once("Governs at ").expect("the section is named");
-    for words in ["bend “step”", "X ", "Y ", "folded", "N·m of", "Ω 1.67"] {
+    for words in ["bend “step”", "X ", "Y ", "formed part", "N·m of", "Ω 1.67"] {
         assert!(governs.contains(words), "{words}: {governs}");
     }
     assert!(text.contains("H3-6"), "{text}");

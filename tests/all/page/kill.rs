@@ -62,6 +62,7 @@ fn post(served: &Served, path: &str, body: &str) -> Option<u16> {
 
 #[cfg(unix)]
 #[test]
+#[expect(clippy::disallowed_methods, reason = "more kills are asked for by a variable")]
 fn a_kill_leaves_the_old_or_the_new_text() {
     let folder = TempDir::new().unwrap();
     let path = folder.path().join("cart.toml");
