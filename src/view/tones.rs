@@ -18,8 +18,11 @@ use i_overlay::core::solver::Solver;
 use i_overlay::i_float::int::point::IntPoint;
 use std::collections::BTreeMap;
 
-/// Grid of the areas, parts of a millimetre: 32 bits hold 107 m on either side of the origin.
+/// Grid of the areas, parts of a millimetre; coarser for what is farther from the origin than 100 m.
 const GRID: f64 = 1e4;
+
+/// Maximum coordinate on the grid: the overlay multiplies differences of two in 64 bits.
+const FAR: f64 = 1e9;
 
 /// A side seen under less than this, as a sine, is all edge.
 const GRAZING: f64 = 0.01;
@@ -105,18 +108,19 @@ pub(super) fn tones(sight: &Sight) -> (Vec<Tone>, Vec<Vec<Point>>) {
     for side in &sight.skin.sides {
         add(&mut facets, side, &sight.camera);
     }
+    let per_mm = per_mm(&facets);
     let mut by_tone: BTreeMap<u8, Rings> = BTreeMap::new();
     let mut whole: Rings = Vec::new();
     for (i, facet) in facets.iter().enumerate() {
         let before = facets.iter().enumerate().filter(|(j, _)| *j != i);
         let before: Vec<Vec<Point>> =
             before.filter_map(|(_, other)| other.before(facet)).flatten().collect();
-        let own = grid(&facet.rings);
+        let own = grid(&facet.rings, per_mm);
         whole.extend(own.iter().cloned());
         let left = if before.is_empty() {
             own
         } else {
-            overlay(&own, &grid(&before))
+            overlay(&own, &grid(&before, per_mm))
                 .overlay(OverlayRule::Difference, FillRule::NonZero)
                 .into_iter()
                 .flat_map(oriented)
@@ -124,10 +128,22 @@ pub(super) fn tones(sight: &Sight) -> (Vec<Tone>, Vec<Vec<Point>>) {
         };
         by_tone.entry(facet.tone).or_default().extend(left);
     }
-    let tones = by_tone
-        .into_iter()
-        .map(|(tone, rings)| Tone { light: f64::from(tone) / 255.0, rings: joined(&rings) });
-    (tones.filter(|tone| !tone.rings.is_empty()).collect(), joined(&whole))
+    let tones = by_tone.into_iter().map(|(tone, rings)| Tone {
+        light: f64::from(tone) / 255.0,
+        rings: joined(&rings, per_mm),
+    });
+    (tones.filter(|tone| !tone.rings.is_empty()).collect(), joined(&whole, per_mm))
+}
+
+/// How fine the grid of some facets is, parts of a millimetre.
+fn per_mm(facets: &[Facet]) -> f64 {
+    let all = facets.iter().flat_map(|facet| facet.rings.iter().flatten());
+    let far = all.map(|p| p.x.abs().max(p.y.abs())).fold(0.0, f64::max) + ROUND;
+    let mut grid = GRID;
+    while far * grid > FAR && grid > 1.0 / FAR {
+        grid /= 10.0;
+    }
+    grid
 }
 
 /// A shape of the overlay with its outline anticlockwise and its openings clockwise.
@@ -148,9 +164,9 @@ fn oriented(shape: Rings) -> Rings {
 }
 
 /// The union of rings, on paper.
-fn joined(rings: &Rings) -> Vec<Vec<Point>> {
+fn joined(rings: &Rings, per_mm: f64) -> Vec<Vec<Point>> {
     let joined = overlay(rings, &Rings::new()).overlay(OverlayRule::Subject, FillRule::NonZero);
-    let point = |p: IntPoint<i32>| Point::new(f64::from(p.x) / GRID, f64::from(p.y) / GRID);
+    let point = |p: IntPoint<i32>| Point::new(f64::from(p.x) / per_mm, f64::from(p.y) / per_mm);
     joined.into_iter().flatten().map(|ring| ring.into_iter().map(point).collect()).collect()
 }
 
@@ -159,9 +175,9 @@ fn overlay(subject: &Rings, clip: &Rings) -> Overlay<i32> {
     Overlay::from_subj_and_clip_custom(subject, clip, IntOverlayOptions::default(), solver)
 }
 
-fn grid(rings: &[Vec<Point>]) -> Rings {
+fn grid(rings: &[Vec<Point>], per_mm: f64) -> Rings {
     let on =
-        |p: &Point| IntPoint { x: (p.x * GRID).round() as i32, y: (p.y * GRID).round() as i32 };
+        |p: &Point| IntPoint { x: (p.x * per_mm).round() as i32, y: (p.y * per_mm).round() as i32 };
     rings.iter().filter(|r| r.len() > 2).map(|ring| ring.iter().map(on).collect()).collect()
 }
 
@@ -180,4 +196,25 @@ fn add(facets: &mut Vec<Facet>, side: &Side, camera: &Camera) {
 fn about(ring: &[Point], b: &Bounds) -> Vec<Point> {
     let x = half(&half(ring, |p| p.x - b.min.x + ROUND), |p| b.max.x - p.x + ROUND);
     half(&half(&x, |p| p.y - b.min.y + ROUND), |p| b.max.y - p.y + ROUND)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A strip of 1 km has its area on a coarser grid, and one of 1 m on the usual one.
+    #[test]
+    fn what_is_far_from_the_origin_has_a_coarser_grid() {
+        for (long, wanted) in [(1e3, GRID), (1e6, 1e2), (1e9, 0.1)] {
+            let corners = [(0.0, 0.0), (long, 0.0), (long, 30.0), (0.0, 30.0)];
+            let rings = vec![corners.map(|(x, y)| Point::new(x, y)).to_vec()];
+            let bounds = rings[0].iter().fold(Bounds::EMPTY, |b, p| b.with(*p));
+            let facet = Facet { rings, bounds, depth: [0.0; 3], tone: 0 };
+            let per_mm = per_mm(std::slice::from_ref(&facet));
+            assert!((per_mm - wanted).abs() < 1e-9 * wanted, "{per_mm}");
+            let joined = joined(&grid(&facet.rings, per_mm), per_mm);
+            let seen = joined.iter().flatten().fold(Bounds::EMPTY, |b, p| b.with(*p));
+            assert!((seen.width() - long).abs() <= 1.0 / per_mm, "{seen:?}");
+        }
+    }
 }
