@@ -432,4 +432,18 @@ fn too_few_pieces_for_one_joint_are_a_stop() {
     let wanted = "one joint `j` takes 2 pieces of `a`, and the job makes 1";
     assert!(stopped.iter().any(|words| words.contains(wanted)), "{stopped:?}");
     assert_eq!(words(&of(2)).iter().filter(|words| words.contains("joint-holes")).count(), 0);
+    let odd = words(&of(3));
+    let wanted = "1 of the 3 pieces of `a` are left over: each joint `j` takes 2";
+    assert!(odd.iter().any(|words| words.contains(wanted)), "{odd:?}");
+}
+
+/// That a bolt has no room does not hide that none so long is listed.
+#[test]
+fn a_bolt_without_room_may_be_longer_than_any_listed_as_well() {
+    let stack = "\"a.bolt\", { spacer = \"120 mm\" }, \"b.bolt\"";
+    let plates = part("a", "4", "") + &part("b", "4", "");
+    let found = words(&found(&(plates + &joint("M8", stack, "room = \"2 mm\"\n"))));
+    for wanted in ["there is room for 2 mm", "longer than the longest that is listed, 80 mm"] {
+        assert!(found.iter().any(|words| words.contains(wanted)), "{wanted}: {found:?}");
+    }
 }

@@ -233,6 +233,16 @@ fn a_ground_tube_is_no_wider_than_it_was_and_keeps_its_wall() {
     assert!(!of("37.8 mm").iter().any(|(_, words)| words.contains("ground to")));
 }
 
+/// A tube that may be ground thin is still too wide for its plates.
+#[test]
+fn a_thin_wall_hides_no_gap_that_is_too_narrow() {
+    let part = format!("{TAB}quantity = 4\n");
+    let keys = "cheeks = \"own\"\nground_outside = \"35.6 mm\"\ngap = \"20 mm\"";
+    let found = of_end(&part, keys);
+    assert!(says(&found, Weight::Caution, "of its wall of 2 mm left"), "{found:?}");
+    assert!(says(&found, Weight::Stop, "plates 20 mm apart are too close"), "{found:?}");
+}
+
 /// What cannot be at an end of a tube, each with what to type.
 #[test]
 fn what_cannot_be_at_an_end_is_said() {
