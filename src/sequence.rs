@@ -90,6 +90,7 @@ pub use room::Tooling;
 pub use room::margin;
 pub use setup::Setup;
 pub use setup::Tool;
+pub(crate) use setup::measured_over;
 use std::collections::HashMap;
 use std::collections::HashSet;
 use std::rc::Rc;

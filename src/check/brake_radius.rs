@@ -32,6 +32,7 @@ use crate::diag::Feature;
 use crate::diag::Finding;
 use crate::diag::Weight;
 use crate::sequence::Cause;
+use crate::sequence::measured_over;
 
 const CODE: &str = "brake-radius";
 
@@ -62,9 +63,9 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
             subject.show(gives)
         );
         let made_in = subject.units.of_size(v);
-        let from = match gives == brake::inside_radius(v) {
-            true => format!("0.16 × {} = {}", made_in.length(v), made_in.length(gives)),
-            false => format!("{} was measured over this V", subject.show(gives)),
+        let from = match measured_over(&bend.bend, v) {
+            Some(radius) => format!("{} was measured over this V", subject.show(radius)),
+            None => format!("0.16 × {} = {}", made_in.length(v), made_in.length(gives)),
         };
         Some(
             subject

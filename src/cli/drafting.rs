@@ -27,7 +27,7 @@ const STANDS: Duration = Duration::from_millis(300);
 const RESTS: u32 = 3;
 
 /// What one core takes to draw one piece on its sheet, to cut from: so it is guessed until a layout was
-/// drawn. Our choice, measured on sheets of small parts.
+/// drawn. Our choice: about what a profile of 20,000 small parts shows.
 const PIECE: Duration = Duration::from_micros(60);
 
 /// The best layouts so far, and how far they are drawn.

@@ -127,6 +127,16 @@ pub(crate) struct Fill {
     pub(crate) tolerance: f64,
 }
 
+impl Fill {
+    /// By how much it gives when it is clamped.
+    pub(crate) fn squeeze(&self) -> f64 {
+        match self.filling {
+            Filling::Rubber(squeeze) => squeeze,
+            Filling::Spacer | Filling::Barrier => 0.0,
+        }
+    }
+}
+
 /// What a layer without holes is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Filling {

@@ -126,10 +126,7 @@ impl Between {
         match self {
             Self::Plate(plate) => plate.clamped(),
             Self::Laminate(laminate, _) => laminate.thickness,
-            Self::Fill(fill) => match fill.filling {
-                Filling::Rubber(squeeze) => fill.thickness - squeeze,
-                Filling::Spacer | Filling::Barrier => fill.thickness,
-            },
+            Self::Fill(fill) => fill.thickness - fill.squeeze(),
         }
     }
 
@@ -139,10 +136,7 @@ impl Between {
         match self {
             Self::Plate(plate) => plate.over(),
             Self::Laminate(laminate, _) => laminate.tolerance,
-            Self::Fill(fill) => match fill.filling {
-                Filling::Rubber(squeeze) => fill.tolerance + squeeze,
-                Filling::Spacer | Filling::Barrier => fill.tolerance,
-            },
+            Self::Fill(fill) => fill.tolerance + fill.squeeze(),
         }
     }
 

@@ -23,8 +23,8 @@ use crate::solve::Solved;
 use rayon::prelude::*;
 use std::ops::ControlFlow;
 
-/// So many pieces on one kind of sheet are nested to see whether they fit: that takes a tenth of a
-/// second. Our choice.
+/// So many pieces on one kind of sheet are nested to see whether they fit, where that cannot be known
+/// otherwise: it takes some seconds. Our choice.
 const NESTED: u32 = 500;
 
 /// What nesting would find, without a nest where that can be known otherwise.

@@ -111,7 +111,7 @@ impl Setup {
 }
 
 /// The inside radius measured over this V, mm, where a bend is by that row.
-pub(super) fn measured_over(bend: &Bend, v: f64) -> Option<f64> {
+pub(crate) fn measured_over(bend: &Bend, v: f64) -> Option<f64> {
     match bend.method() {
         Method::Measured { v: of, radius, .. } if (of - v).abs() < SAME_V => Some(radius),
         _ => None,

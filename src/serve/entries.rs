@@ -44,6 +44,19 @@ pub(super) enum Sort {
     Tables,
 }
 
+impl Sort {
+    /// The unit of what is typed; empty where it has none.
+    pub(super) fn unit(self, units: Units) -> &'static str {
+        match (self, units) {
+            (Self::Length | Self::Main, units) => units.word(),
+            (Self::Angle | Self::Direction, _) => "deg",
+            (Self::Force, Units::Inch) => "lbf",
+            (Self::Force, Units::Millimetre) => "kN",
+            _ => "",
+        }
+    }
+}
+
 /// How many values stand under a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Many {

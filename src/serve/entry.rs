@@ -258,17 +258,6 @@ fn field(keys: &[Key], key: &str) -> String {
     keys.iter().find(within).map_or(key, |known| known.key).to_owned()
 }
 
-/// The unit of what is typed under a key; empty where it has none.
-fn unit(sort: Sort, units: Units) -> &'static str {
-    match (sort, units) {
-        (Sort::Length | Sort::Main, units) => units.word(),
-        (Sort::Angle | Sort::Direction, _) => "deg",
-        (Sort::Force, Units::Inch) => "lbf",
-        (Sort::Force, Units::Millimetre) => "kN",
-        _ => "",
-    }
-}
-
 /// What kind of field a key has.
 fn kind_of(key: &Key) -> &'static str {
     match key.sort {
@@ -295,7 +284,7 @@ fn fields(
     let about = entries::about(form, key.key);
     // Each end has a field of its own here.
     let about = about.split(": for both ends").next().unwrap_or_default();
-    let unit = if key.many == Many::List { "" } else { unit(key.sort, values.units) };
+    let unit = if key.many == Many::List { "" } else { key.sort.unit(values.units) };
     let sort = kind_of(key);
     let is_free = !key.needed || entries::follows(key, &seen.text, entry);
     let own = |n: usize| values.known.get(&(key.key, n)).cloned();

@@ -109,11 +109,11 @@ pub(super) fn fields(
             false => format!("{word} {}: {of}", n + 1),
         };
         let one = |group: &str, inner: &Inner, about: String| {
-            let usual = (inner.key != kinds_first(kinds, inner.key)).then_some(inner.default);
+            let usual = (!is_needed(kinds, inner.key)).then_some(inner.default);
             json!({
                 "key": of(inner.key), "called": inner.called, "group": group, "about": about,
                 "hint": if inner.key.is_empty() { list } else { inner.key },
-                "kind": kind_of(inner.sort), "unit": unit(inner.sort, units),
+                "kind": kind_of(inner.sort), "unit": inner.sort.unit(units),
                 "given": given(inner.key), "value": null, "default": usual,
                 "min": null, "max": null, "options": options(inner.sort, choices),
             })
@@ -132,10 +132,9 @@ pub(super) fn fields(
     (0..path::count(text, &start)).flat_map(item).collect()
 }
 
-/// The key itself where a table is nothing without it, else none that there is.
-fn kinds_first(kinds: &[Kind], key: &str) -> &'static str {
-    let needed = ["part", "at", "clock", ""].into_iter().chain(kinds.iter().map(|of| of.word));
-    needed.into_iter().find(|known| *known == key).unwrap_or("-")
+/// Whether a table is nothing without a key.
+fn is_needed(kinds: &[Kind], key: &str) -> bool {
+    ["part", "at", "clock", ""].contains(&key) || kinds.iter().any(|of| of.word == key)
 }
 
 fn options(sort: Sort, choices: &Choices) -> Vec<[String; 2]> {
@@ -155,14 +154,6 @@ fn kind_of(sort: Sort) -> &'static str {
         Sort::Hole => "free",
         Sort::Part | Sort::Choice(_) => "choice",
         _ => "word",
-    }
-}
-
-fn unit(sort: Sort, units: Units) -> &'static str {
-    match sort {
-        Sort::Length => units.word(),
-        Sort::Angle => "deg",
-        _ => "",
     }
 }
 
@@ -201,9 +192,9 @@ pub(super) fn set(
     }
     let (table, key) = path.rsplit_once('.').unwrap_or_default();
     let kinds = list_of(form).map_or(&[][..], |(_, _, kinds)| kinds);
-    let is_needed = !table.ends_with(".sleeve") && kinds_first(kinds, key) == key;
+    let stays = !table.ends_with(".sleeve") && is_needed(kinds, key);
     let new = match value {
-        None if is_needed || key.parse::<usize>().is_ok() => {
+        None if stays || key.parse::<usize>().is_ok() => {
             return Err(format!("a {form} needs this value; remove it in the text").into());
         }
         // A sleeve without an outside diameter is none.

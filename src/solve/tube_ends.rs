@@ -18,7 +18,6 @@ use crate::job;
 use crate::job::CopedTube;
 use crate::job::ENDS;
 use crate::job::Job;
-use crate::joint::Filling;
 use crate::joint::Joint;
 use crate::joint::What;
 use crate::solve::solved::Solved;
@@ -139,16 +138,13 @@ fn between<'a>(job: &'a Job, part: &str) -> Option<Spacer<'a>> {
         let (from, to) = (at.next()?, at.next()?);
         let mut thickness = [0.0, 0.0];
         for layer in &joint.stack[from + 1..to] {
-            let (nominal, tolerance, squeeze) = match &layer.what {
+            let (clamped, tolerance) = match &layer.what {
                 What::Hole { .. } => return None,
-                What::Laminate(of) => (of.thickness, of.tolerance, 0.0),
-                What::Fill(of) => match of.filling {
-                    Filling::Rubber(squeeze) => (of.thickness, of.tolerance, squeeze),
-                    Filling::Spacer | Filling::Barrier => (of.thickness, of.tolerance, 0.0),
-                },
+                What::Laminate(of) => (of.thickness, of.tolerance),
+                What::Fill(of) => (of.thickness - of.squeeze(), of.tolerance),
             };
-            thickness[0] += nominal - squeeze - tolerance;
-            thickness[1] += nominal - squeeze + tolerance;
+            thickness[0] += clamped - tolerance;
+            thickness[1] += clamped + tolerance;
         }
         Some(Spacer { joint: &joint.name, thickness, at: joint.here })
     };
