@@ -46,6 +46,7 @@ mod setting;
 mod shop;
 mod shop_file;
 mod shown;
+mod sort;
 mod stands;
 mod steps;
 mod text;

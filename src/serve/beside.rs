@@ -4,11 +4,11 @@
 use crate::serve::changed::Refused;
 use crate::serve::entries;
 use crate::serve::entries::Key;
-use crate::serve::entries::Sort;
 use crate::serve::places;
 use crate::serve::points;
 use crate::serve::seen::Seen;
 use crate::serve::seen::SeenJob;
+use crate::serve::sort::Sort;
 use crate::serve::text;
 use crate::serve::text::Entry;
 use crate::serve::values;

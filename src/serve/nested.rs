@@ -4,8 +4,8 @@
 use crate::quantity::Units;
 use crate::serve::changed::Refused;
 use crate::serve::entries;
-use crate::serve::entries::Sort;
 use crate::serve::path;
+use crate::serve::sort::Sort;
 use serde_json::Value;
 use serde_json::json;
 use toml_edit::InlineTable;
