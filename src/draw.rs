@@ -16,6 +16,7 @@ pub(crate) use finishing::finishing;
 pub(crate) use flat::flat;
 pub(crate) use flat::side_by_side;
 pub(crate) use sent::drawn;
+pub(crate) use sheet::Spots;
 pub(crate) use sheet::sheet;
 pub(crate) use wrap::drawings as wraps;
 pub(crate) use wrap::file as wrap_file;

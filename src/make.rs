@@ -183,16 +183,13 @@ pub fn laid(
     let OfParts { flats, wraps, drawings, solids, unclosed, names, packages } = of_parts;
     found.extend(unclosed.into_iter().map(|finding| job.units.convert(finding)));
     let nested = &placement.sheets;
-    let told = || {
-        let (report, kept) = reported((job, sources), parts, (&placement, seed, &found));
-        let known = |sheet: &NestedSheet, row: &SheetRow, of| drafts.pictures(sheet, row, of);
-        let known = (&known as &_, wanted);
-        let pictures = drawings::sheets(job, solved, nested, &report.sheets, known)?;
-        Ok::<_, Vec<Finding>>((report, kept, pictures))
-    };
+    let told = || reported((job, sources), parts, (&placement, seed, &found));
     let cut = |sheet: &NestedSheet| drafts.cut(sheet);
     let (sheets, told) = rayon::join(|| cut_files::sheets(job, solved, nested, &cut), told);
-    let (sheets, (mut report, kept, pictures)) = (sheets?, told?);
+    let (sheets, (mut report, kept)) = (sheets?, told);
+    // After the files to cut from, so that a run that is ended early makes those first.
+    let known = |sheet: &NestedSheet, row: &SheetRow, of| drafts.pictures(sheet, row, of);
+    let pictures = drawings::sheets(job, solved, nested, &report.sheets, (&known, wanted))?;
     let mut files: Vec<NamedFile> =
         [flats, sheets, wraps, drawings].into_iter().flatten().collect();
     files.extend(solids.iter().flatten().map(|(file, _)| file.clone()));

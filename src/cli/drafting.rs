@@ -1,6 +1,7 @@
 //! The files of the best layout so far, made beside the search: a run that is stopped only writes them.
 //!
-//! Sheets are drawn once a layout has stood for a while, by a thread of its own that rests between
+//! Sheets are drawn when a layout was not bettered for a moment, and now and then where better ones
+//! keep coming, which mostly change a few sheets. A thread of its own draws them and rests between
 //! two layouts, so that the search keeps the cores. What was drawn is taken where the last layout
 //! has the same sheets, and changes no byte.
 
@@ -22,6 +23,9 @@ use std::time::Instant;
 /// ones many times a second.
 const STANDS: Duration = Duration::from_millis(300);
 
+/// Better layouts that keep coming are drawn after so long all the same. Our choice.
+const KEEP_COMING: Duration = Duration::from_secs(1);
+
 /// So many times as long as drawing took, the next waits: at most a quarter of one core is taken from
 /// the search. Our choice.
 const RESTS: u32 = 3;
@@ -41,9 +45,10 @@ pub(super) struct Desk {
 struct State {
     /// By kind of sheet.
     best: Vec<Option<Best>>,
-    /// How many better ones there were, and when the last came.
+    /// How many better ones there were, when the last came, and the first that is not drawn.
     number: u64,
     since: Instant,
+    first: Option<Instant>,
     /// Which of them is drawn.
     drawn: u64,
     /// What drawing the last took, or half of what it was thought to take before.
@@ -55,7 +60,8 @@ impl State {
     /// When the best may be drawn: nothing while a kind has no layout, or all is drawn.
     fn due(&self, rested: Instant) -> Option<Instant> {
         let is_due = self.number > self.drawn && self.best.iter().all(Option::is_some);
-        is_due.then(|| rested.max(self.since + STANDS))
+        let latest = self.first.unwrap_or(self.since) + KEEP_COMING;
+        is_due.then(|| rested.max((self.since + STANDS).min(latest)))
     }
 
     /// How many pieces lie on the sheets of the best.
@@ -69,8 +75,9 @@ impl Desk {
     /// For so many kinds of sheet.
     pub(super) fn new(kinds: usize) -> Self {
         let best = vec![None; kinds];
+        let cost = Duration::ZERO;
         let state =
-            State { best, number: 0, since: now(), drawn: 0, cost: Duration::ZERO, over: false };
+            State { best, number: 0, since: now(), first: None, drawn: 0, cost, over: false };
         Self { state: Mutex::new(state), changed: Condvar::new(), reserve: AtomicU64::new(0) }
     }
 
@@ -85,6 +92,8 @@ impl Desk {
             state.best[kind] = Some(best.to_vec());
             state.number += 1;
             state.since = now();
+            let since = state.since;
+            state.first.get_or_insert(since);
             self.note(&state);
             drop(state);
             self.changed.notify_all();
@@ -142,6 +151,7 @@ impl Desk {
             let left = due.map(|due| due.saturating_duration_since(now()));
             state = match left {
                 Some(Duration::ZERO) => {
+                    state.first = None;
                     return Some((state.number, state.best.iter().flatten().cloned().collect()));
                 }
                 Some(left) => {
@@ -178,6 +188,8 @@ mod tests {
         desk.take(1, &[]);
         let since = desk.lock().since;
         assert_eq!(desk.lock().due(early), Some(since + STANDS));
+        desk.lock().first = Some(since - KEEP_COMING);
+        assert_eq!(desk.lock().due(early), Some(since), "others came before it for so long");
         let rested = since + 2 * STANDS;
         assert_eq!(desk.lock().due(rested), Some(rested));
         assert_eq!(desk.next(early).map(|(number, best)| (number, best.len())), Some((2, 2)));

@@ -2,6 +2,7 @@
 
 use crate::diag::Finding;
 use crate::draw;
+use crate::draw::Spots;
 use crate::job::Job;
 use crate::place::NestedSheet;
 use crate::solve::Solved;
@@ -29,16 +30,19 @@ pub(super) fn sheets(
     nested: &[NestedSheet],
     known: &Known,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
-    let of = |sheet: &NestedSheet| match known(sheet) {
+    let known: Vec<Option<[NamedFile; 2]>> = nested.par_iter().map(known).collect();
+    let new = nested.iter().zip(&known).filter(|(_, known)| known.is_none());
+    let spots = Spots::of(solved, new.map(|(sheet, _)| sheet));
+    let of = |(sheet, known): (&NestedSheet, Option<[NamedFile; 2]>)| match known {
         Some(files) => (None, files),
         None => {
-            let drawing = draw::sheet(job, solved, sheet);
+            let drawing = draw::sheet(job, solved, sheet, &spots);
             let files = sheet_files(sheet, &drawing);
             (Some(drawing), files)
         }
     };
     let drawn: Vec<(Option<Drawing>, [NamedFile; 2])> =
-        nested.par_iter().with_max_len(1).map(of).collect();
+        nested.par_iter().zip(known).with_max_len(1).map(of).collect();
     let read_back = |i: usize| {
         let (sheet, (drawing, [dxf, _])) = (&nested[i], &drawn[i]);
         // What is known was read back when it was made.
@@ -63,7 +67,7 @@ pub(super) fn sheet(
     solved: &[Solved],
     sheet: &NestedSheet,
 ) -> Result<[NamedFile; 2], Finding> {
-    let drawing = draw::sheet(job, solved, sheet);
+    let drawing = draw::sheet(job, solved, sheet, &Spots::of(solved, std::iter::once(sheet)));
     let files = sheet_files(sheet, &drawing);
     reads_back(&files[0].name, &drawing, &files[0].bytes)?;
     Ok(files)

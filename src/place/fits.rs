@@ -1,8 +1,8 @@
 //! Whether the pieces of a job fit on its sheets, as soon as that is known.
 //!
-//! Rows of boxes can prove that they do, their total area that they do not. Between the two a few
-//! pieces are nested: first as one packing, and if that leaves something over, as a full nest. Of
-//! many it is only said how many the rows leave over.
+//! Rows of boxes can prove that they do, their total area that they do not. Between the two it is
+//! said how many pieces a first layout leaves over, and of very many how many the rows leave over.
+//! Nothing is searched here: that is what nesting is for.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -23,9 +23,9 @@ use crate::solve::Solved;
 use rayon::prelude::*;
 use std::ops::ControlFlow;
 
-/// So many pieces on one kind of sheet are nested to see whether they fit, where that cannot be known
-/// otherwise: it takes some seconds. Our choice.
-const NESTED: u32 = 500;
+/// So many pieces on one kind of sheet are packed once to see whether they fit, where that cannot be
+/// known otherwise. Our choice.
+const PACKED: u32 = 500;
 
 /// What nesting would find, without a nest where that can be known otherwise.
 pub(crate) fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
@@ -65,14 +65,20 @@ fn of_kind(job: &Job, kind: usize, solved: &[Solved]) -> Vec<Finding> {
     let mut others = items.clone();
     alone.iter().for_each(|over| others[over.item].quantity = 0);
     let pieces = pieces(&others);
-    match missing(&others, &stock, rules) {
-        Some(missing) => findings.push(too_few(job, kind, pieces, missing)),
-        None if pieces > NESTED => {
-            let of_others = over_rows.iter().filter(|over| others[over.item].quantity > 0);
-            let over = of_others.map(|over| over.quantity).fold(0, u32::saturating_add);
-            findings.extend((over > 0).then(|| may_run_out(job, kind, pieces, over)));
-        }
-        None => findings.extend(left(&others, &stock, rules).iter().map(finding)),
+    if let Some(missing) = missing(&others, &stock, rules) {
+        findings.push(too_few(job, kind, pieces, missing));
+        return findings;
+    }
+    let (how, over) = match pieces > PACKED {
+        true => ("laid out in plain rows", over_rows),
+        false => ("in a first layout", packed(&others, &stock, rules)),
+    };
+    let over: Vec<Unplaced> =
+        over.into_iter().filter(|over| others[over.item].quantity > 0).collect();
+    if !over.is_empty() {
+        let named = over.iter().map(|over| solved[parts[over.item]].name.as_str()).collect();
+        let over = over.iter().map(|over| over.quantity).fold(0, u32::saturating_add);
+        findings.push(may_run_out(job, kind, Short { pieces, over, how, named }));
     }
     findings
 }
@@ -108,13 +114,9 @@ fn missing(items: &[Item], stock: &[Stock], rules: Rules) -> Option<(usize, u32)
     (over > 0.0 && sheets.is_finite()).then_some((largest, sheets.min(f64::from(u32::MAX)) as u32))
 }
 
-/// What a nest leaves over; where one packing leaves nothing, nothing is tried after it.
-fn left(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
-    let packed = nest::nest(items, stock, Rules { stop_at: Some(1), ..rules }, &nest::unwatched);
-    match packed.unplaced.is_empty() {
-        true => Vec::new(),
-        false => nest::nest(items, stock, rules, &nest::unwatched).unplaced,
-    }
+/// What a first layout leaves over, without any search.
+fn packed(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
+    nest::nest(items, stock, Rules { stop_at: Some(1), ..rules }, &nest::unwatched).unplaced
 }
 
 /// Fewer sheets than the metal of the pieces takes.
@@ -136,20 +138,36 @@ fn too_few(job: &Job, kind: usize, pieces: u32, (stock, missing): (usize, u32)) 
         .help(help)
 }
 
-/// Fewer sheets than rows of boxes take, and enough for the metal.
-fn may_run_out(job: &Job, kind: usize, pieces: u32, over: u32) -> Finding {
+/// Pieces for which a layout finds no sheet, though their area would be enough.
+struct Short<'a> {
+    /// All pieces on the kind of sheet.
+    pieces: u32,
+    /// Those left over.
+    over: u32,
+    /// How they were laid out.
+    how: &'static str,
+    /// The parts left over.
+    named: Vec<&'a str>,
+}
+
+/// Fewer sheets than a plain layout takes, and enough for the metal.
+fn may_run_out(job: &Job, kind: usize, short: Short) -> Finding {
+    let Short { pieces, over, how, named } = short;
     let sheet = &job.sheets[kind];
+    let find = if over == 1 { "finds" } else { "find" };
+    let it = if over == 1 { "it" } else { "they" };
     let headline = format!(
-        "{over} of {pieces} pieces on `{}` may not fit: laid out in plain rows they find no sheet, \
-         though the area would be enough",
+        "{over} of {pieces} pieces on `{}` may not fit: {how} {it} {find} no sheet, though the area \
+         would be enough",
         sheet.name
     );
     let help = Ended::of(job, kind).help;
-    Finding::caution("sheets-may-run-out", headline)
+    let about = Finding::caution("sheets-may-run-out", headline)
         .about(About::Sheet(sheet.name.clone()))
         .at(sheet.span, "")
-        .note(format!("more than {NESTED} pieces are not nested by `check`"))
-        .help(format!("nest them with `make` to see whether they fit, or {help}"))
+        .note("`check` searches for no better layout")
+        .help(format!("nest them with `make` to see whether they fit, or {help}"));
+    named.into_iter().fold(about, |finding, name| finding.about(About::part(name)))
 }
 
 fn pieces(items: &[Item]) -> u32 {
@@ -206,7 +224,8 @@ mod tests {
             if let Some((largest, missing)) = missing(&items, &stock(counts), rules) {
                 let mut more = counts;
                 more[largest] += missing - 1;
-                prop_assert!(!left(&items, &stock(more), rules).is_empty());
+                let nested = nest::nest(&items, &stock(more), rules, &nest::unwatched);
+                prop_assert!(!nested.unplaced.is_empty());
             }
         }
     }

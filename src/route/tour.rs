@@ -144,7 +144,9 @@ struct Order<'a> {
     starts: Vec<Point>,
     ends: Vec<Point>,
     ways: Vec<f64>,
+    /// Of [`BLOCK`] places each, and of [`WIDE`].
     blocks: Vec<Block>,
+    wide: Vec<Block>,
 }
 
 /// Places side by side that are passed over at once: where the stops before them end, and the longest
@@ -159,6 +161,9 @@ struct Block {
 /// Places in a block. Our choice.
 const BLOCK: usize = 16;
 
+/// Places in a wide block, which is whole blocks. Our choice.
+const WIDE: usize = 8 * BLOCK;
+
 impl Block {
     const NONE: Self = Self {
         min: Point::new(f64::INFINITY, f64::INFINITY),
@@ -171,6 +176,14 @@ impl Block {
             min: Point::new(self.min.x.min(before.x), self.min.y.min(before.y)),
             max: Point::new(self.max.x.max(before.x), self.max.y.max(before.y)),
             way: self.way.max(way),
+        }
+    }
+
+    fn with(self, other: Self) -> Self {
+        let reach = self.and(other.min, other.way);
+        Self {
+            max: Point::new(reach.max.x.max(other.max.x), reach.max.y.max(other.max.y)),
+            ..reach
         }
     }
 
@@ -194,7 +207,8 @@ impl<'a> Order<'a> {
         let ends: Vec<Point> = tour.iter().map(|stop| stops[*stop].end).collect();
         let (places, ways) = (vec![0; tour.len()], vec![0.0; tour.len()]);
         let blocks = vec![Block::NONE; tour.len() / BLOCK];
-        let mut order = Self { before, after, tour, places, starts, ends, ways, blocks };
+        let wide = vec![Block::NONE; tour.len() / WIDE];
+        let mut order = Self { before, after, tour, places, starts, ends, ways, blocks, wide };
         order.note(0, order.tour.len());
         order
     }
@@ -211,6 +225,10 @@ impl<'a> Order<'a> {
             let places = BLOCK * block..BLOCK * (block + 1);
             let and = |of: Block, place| of.and(self.end_before(place), self.ways[place]);
             self.blocks[block] = places.fold(Block::NONE, and);
+        }
+        for wide in from / WIDE..self.wide.len().min(to / WIDE + 1) {
+            let blocks = &self.blocks[WIDE / BLOCK * wide..WIDE / BLOCK * (wide + 1)];
+            self.wide[wide] = blocks.iter().copied().fold(Block::NONE, Block::with);
         }
     }
 
@@ -263,16 +281,15 @@ impl<'a> Order<'a> {
             }
         };
         let [first, last] = self.room(from, count);
-        let is_near = |run: &Range<usize>| {
-            let block = self.blocks.get(run.start / BLOCK);
-            block.is_none_or(|of| !of.is_beyond(start, saved + ROUNDING))
+        let is_near =
+            |block: Option<&Block>| block.is_none_or(|of| !of.is_beyond(start, saved + ROUNDING));
+        let near = |places: Range<usize>| {
+            let wide = runs(places, WIDE).filter(|run| is_near(self.wide.get(run.start / WIDE)));
+            let blocks = wide.flat_map(|run| runs(run, BLOCK));
+            blocks.filter(|run| is_near(self.blocks.get(run.start / BLOCK)))
         };
-        for run in runs(next + 1..last + 1).filter(is_near) {
-            run.for_each(&mut look);
-        }
-        for run in runs(first..from).rev().filter(is_near) {
-            run.rev().for_each(&mut look);
-        }
+        near(next + 1..last + 1).flatten().for_each(&mut look);
+        near(first..from).rev().for_each(|run| run.rev().for_each(&mut look));
         best.1
     }
 
@@ -293,10 +310,10 @@ impl<'a> Order<'a> {
     }
 }
 
-/// Places by the block they are in.
-fn runs(places: Range<usize>) -> impl DoubleEndedIterator<Item = Range<usize>> {
-    let blocks = places.start / BLOCK..places.end.div_ceil(BLOCK);
-    blocks.map(move |i| places.start.max(BLOCK * i)..places.end.min(BLOCK * (i + 1)))
+/// Places by the block of so many that they are in.
+fn runs(places: Range<usize>, size: usize) -> impl DoubleEndedIterator<Item = Range<usize>> {
+    let blocks = places.start / size..places.end.div_ceil(size);
+    blocks.map(move |i| places.start.max(size * i)..places.end.min(size * (i + 1)))
 }
 
 fn length(stops: &[Stop], tour: &[usize]) -> f64 {
@@ -316,7 +333,7 @@ fn way(from: Point, to: Point) -> f64 {
 mod tests {
     use super::*;
 
-    const COUNT: usize = 40;
+    const COUNT: usize = WIDE + BLOCK + 6;
 
     /// Stops scattered over a sheet, where every third must come after the one two before.
     fn scattered() -> (Vec<Stop>, Vec<Vec<usize>>) {
@@ -336,8 +353,9 @@ mod tests {
     }
 
     fn keeps(before: &[Vec<usize>], tour: &[usize]) -> bool {
-        let place = |stop: usize| tour.iter().position(|other| *other == stop);
-        (0..COUNT).all(|stop| before[stop].iter().all(|first| place(*first) < place(stop)))
+        let mut places = [0; COUNT];
+        tour.iter().enumerate().for_each(|(place, stop)| places[*stop] = place);
+        (0..COUNT).all(|stop| before[stop].iter().all(|first| places[*first] < places[stop]))
     }
 
     /// Every move is made and the tour measured: none that may be made saves more than the one found,
@@ -363,6 +381,7 @@ mod tests {
             assert_eq!((&order.tour, &order.places), (&fresh.tour, &fresh.places));
             assert_eq!((&order.starts, &order.ends), (&fresh.starts, &fresh.ends));
             assert_eq!((&order.ways, &order.blocks), (&fresh.ways, &fresh.blocks));
+            assert_eq!(&order.wide, &fresh.wide);
             moves += 1;
         }
         assert!(moves > 20, "{moves}");
