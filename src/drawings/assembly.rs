@@ -26,7 +26,7 @@ use stand::Piece;
 pub(super) struct Assembly<'a> {
     /// Its parts: the first has the item number 1.
     pub(super) set: Vec<&'a Solved>,
-    /// Its pieces, each where it stands.
+    /// Its pieces, each in its position.
     stands: Vec<Piece<'a>>,
     /// From where it is seen, with all lines and item numbers.
     drawn: paper::Solid,
@@ -83,7 +83,7 @@ impl<'a> Assembly<'a> {
         drawn.picture(room)
     }
 
-    /// What is to be said of where its pieces stand.
+    /// Notes on the positions of its pieces.
     fn said(&self) -> Vec<String> {
         let mut lines: Vec<String> = shown(&self.set, &self.stands);
         lines.extend(apart(&self.set, &self.stands));
@@ -137,7 +137,7 @@ fn shown(set: &[&Solved], stands: &[Piece]) -> Vec<String> {
     set.iter().enumerate().filter_map(line).collect()
 }
 
-/// Which items do not stand where they belong, as nothing says where that is.
+/// Items whose position is not given in the recipe, so that they are not drawn in place.
 fn apart(set: &[&Solved], stands: &[Piece]) -> Option<String> {
     let stands_apart =
         |part: &Solved| stands.iter().any(|p| p.solved.name == part.name && !p.is_known);

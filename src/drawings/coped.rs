@@ -64,7 +64,7 @@ pub(crate) fn tube_element(job: &Job, tube: &CopedTube, room: [f64; 2]) -> Strin
     paper::svg_element(&title, room, &items)
 }
 
-/// Draws an end with what it meets, and gives where the upper and the lower side begin.
+/// Draws an end with the tube it meets; returns where the upper and the lower side begin.
 fn end_items(along: &Along, tube: &CopedTube, i: usize, items: &mut Vec<Item>) -> [f64; 2] {
     let (radius, end) = (tube.outside / 2.0, &tube.ends[i]);
     let (from, way) = if i == 0 { (0.0, 1.0) } else { (tube.length, -1.0) };

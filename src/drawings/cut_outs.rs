@@ -15,7 +15,7 @@ use crate::part::Lightened;
 use crate::solve::Solved;
 
 /// The cut-outs of a part with their letters, the lower left corner of the flat at the origin;
-/// so many letters are taken by its holes.
+/// the first letters are used by its holes, `taken` of them.
 pub(super) fn spots(solved: &Solved, taken: usize) -> Vec<Spot> {
     let place = to_origin(&solved.flat.region);
     let spot = |(i, outline): (usize, &Outline)| {

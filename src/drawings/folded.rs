@@ -43,7 +43,7 @@ const EACH: usize = 8;
 pub(crate) struct Formed {
     /// At true size; or why no solid can be made of it.
     seen: Result<Solid, String>,
-    /// What is said below it.
+    /// The text below it.
     said: Option<&'static str>,
 }
 
@@ -115,7 +115,7 @@ pub(super) fn drawn(seen: Seen) -> Solid {
     }
 }
 
-/// Lines with what they are drawn with.
+/// Lines with their pens.
 fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<Edge>)> {
     let pen = |kind| match kind {
         LineKind::Silhouette => Pen::Wide,
@@ -128,7 +128,7 @@ fn pens(lines: Vec<SeenLine>) -> Vec<(Pen, Vec<Edge>)> {
 /// The letters of the holes of which more than half of the edge is seen.
 fn letters(solved: &Solved, sight: &Sight, spots: &view::Spots) -> Vec<Letter> {
     let mut letters = Vec::new();
-    // What has no letter in the flat has none here.
+    // Features without a letter in the flat get none here.
     let sets = if holes::is_single(solved) { Vec::new() } else { holes::sets(solved) };
     for set in sets {
         let last = set.holes.len() - 1;

@@ -48,7 +48,7 @@ pub(super) fn framed(
     framed_with_view(title, (size, inside), first, (rest, NONE), fields)
 }
 
-/// The same, where what goes on begins with a view at a scale of its own.
+/// The same if the continuation begins with a view at a different scale.
 pub(super) fn framed_with_view(
     title: &str,
     (size, inside): ([f64; 2], Bounds),
@@ -96,7 +96,7 @@ pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
         let (mut items, left) = paper::place(rest, &columns);
         rest = left;
         if rest.len() == before {
-            // Nothing is left out: what is higher than a sheet goes over its foot.
+            // Nothing is left out: a block higher than the sheet overruns its bottom edge.
             let corner = Point::new(inside.min.x + INSET.0, inside.max.y - INSET.0);
             items.extend(paper::first(&mut rest, corner));
         }
@@ -112,7 +112,7 @@ pub(super) fn count(rest: &[&Unit], inside: Bounds) -> usize {
     tight.map_or_else(|| filled(rest, &columns).0, |tight| filled(&tight, &columns).0)
 }
 
-/// How many sheets of columns units fill, and what the last of them holds, mm.
+/// How many sheets of columns the units fill, and how much of the last they use, mm.
 fn filled<U: Borrow<Unit>>(mut rest: &[U], columns: &[Bounds]) -> (usize, f64) {
     let (mut sheets, mut last) = (0, 0.0);
     while !rest.is_empty() {

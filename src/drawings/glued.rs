@@ -145,7 +145,7 @@ pub(super) fn together(
     Ok(Some(pages))
 }
 
-/// Which parts a page does not hold.
+/// The parts that are larger than a page.
 fn larger_words(names: &[&str]) -> String {
     format!("Not included, larger than a page: {}.", names.join(", "))
 }

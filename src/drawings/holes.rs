@@ -114,7 +114,7 @@ pub(super) fn steps(hole: &Hole, job: &Job) -> Finishing {
     draw::finishing(hole, job.units, &|mm| figure_text(job.units, mm))
 }
 
-/// What goes through a hole: the row behind the input it names.
+/// The fastener of a hole: the row behind the input it names.
 pub(super) fn takes(hole: &Hole, job: &Job, solved: &Solved) -> Option<String> {
     let name = hole.through.as_deref()?;
     Some(solved.params.get(name).map_or_else(|| name.to_owned(), |v| v.show(job.units)))
@@ -212,7 +212,7 @@ fn said(hole: &Hole, job: &Job, solved: &Solved) -> Vec<String> {
     lines
 }
 
-/// What a hole is for: a bolt that goes through it, or the nut that sits in it.
+/// The purpose of a hole: a bolt through it, or a nut in it.
 fn is_for(hole: &Hole, what: &str) -> String {
     let nut = hole.row.as_deref().filter(|row| row.table() == "nut");
     match nut.map(|nut| part::seat(hole, nut)) {

@@ -14,13 +14,13 @@ pub(super) const SIDE: f64 = 107.0;
 pub(super) const WIDE: f64 = 124.0;
 /// What the heading of a panel takes, mm.
 pub(super) const HEADING: f64 = 9.0;
-/// In a flat narrower than this the legend of bends stands below the heading, and takes so much more,
-/// mm.
+/// In a flat narrower than this the legend of bends is below the heading, and needs this much more
+/// height, mm.
 pub(super) const NARROW: f64 = 110.0;
 pub(super) const LEGEND: f64 = 5.0;
 /// Share of the height that a flat takes above other panels.
 const ABOVE: f64 = 0.52;
-/// How much larger a flat must come out for a less usual layout to be taken. Our choice.
+/// A less usual layout is chosen only if the flat becomes larger by this factor. Our choice.
 const GAIN: f64 = 1.45;
 /// The same for an upright sheet: more than from one scale of the standard to the next except for one.
 const UPRIGHT: f64 = 2.2;
@@ -28,7 +28,7 @@ const UPRIGHT: f64 = 2.2;
 /// A flat so many times larger than life is large enough on any sheet. Our choice.
 const ENOUGH: f64 = 2.0;
 
-/// A flat by so much higher than wide asks for an upright sheet. Our choice.
+/// A flat with this ratio of height to width gets an upright sheet. Our choice.
 const TALL: f64 = 1.35;
 
 /// Beside a flat that leaves room in its panel for the formed part: more than the usual margins at
@@ -80,7 +80,7 @@ impl Layout {
 /// What a drawing needs beside the flat.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Needs {
-    /// Whether anything stands beside the flat.
+    /// Whether there is anything beside the flat.
     pub(super) side: bool,
     /// Width of that, mm.
     pub(super) column: f64,
@@ -88,9 +88,9 @@ pub(super) struct Needs {
     pub(super) tall: bool,
     /// Height of the band for details and notes, mm.
     pub(super) band: f64,
-    /// Whether the formed part stands between the flat and the column, where there is room.
+    /// Whether the formed part is between the flat and the column, where there is room.
     pub(super) between: bool,
-    /// Whether the sheet is given to the flat, whichever way up it comes out larger.
+    /// Whether the flat has the sheet to itself, upright or not, whichever draws it larger.
     pub(super) alone: bool,
 }
 

@@ -1,5 +1,5 @@
 //! The drawing of a link that is loaded: the link between its pins with the section that governs,
-//! its settings, and the results of its loads; always with what these numbers are not.
+//! its settings, and the results of its loads; always with the caution.
 
 use crate::diag::Finding;
 use crate::drawings::file::names_of_both;

@@ -1,5 +1,5 @@
 //! The results of the loads on a part: the part with the section that governs, and all checks by
-//! their margin; always with what these numbers are not.
+//! their margin; always with the caution.
 
 mod acting;
 mod arrows;
@@ -33,7 +33,7 @@ use std::sync::Arc;
 const HIGH: f64 = 22.0;
 const WIDE: f64 = 0.4;
 const LEFT: f64 = 2.0;
-/// Width of what is said beside that picture at least, mm. Our choice.
+/// Minimum width of the text beside that picture, mm. Our choice.
 const SAID: f64 = 40.0;
 /// Width of the names of rules at most, mm.
 const RULE: f64 = 30.0;
@@ -44,8 +44,8 @@ const BARS: f64 = 14.0;
 const NAME: f64 = 47.0;
 /// A bar is at most so many times as long as the room up to what is allowed. Our choice.
 const MAX: f64 = 2.0;
-/// A table no higher than this goes on in no other column, mm. Our choice: the height of a column is some
-/// 140 mm.
+/// A table no higher than this is not split between columns, mm. Our choice: a column is some 140
+/// mm high.
 const WHOLE: f64 = 110.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.2;
@@ -60,7 +60,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         let mut units = Vec::new();
         let lines = vec![format!("By {}. {}", verdict.method.name(), row.caution)];
         let by = paper::units(&[Block::Lines { heading: String::new(), lines }], column);
-        // The method stands above its picture.
+        // The method is above its picture.
         units.extend(by.iter().filter(|unit| !unit.is_gap()).map(Unit::leading));
         units.push(picture(job, solved, (verdict, acting.as_ref()), width));
         units.extend(acting.and_then(|acting| acting.seen_from_the_side(width)));
@@ -208,7 +208,7 @@ fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<
     let standard = verdict.method.name().split(',').next().unwrap_or_default();
     let rule_of = |limit: &Limit| limit.rule.trim_start_matches(standard).trim_start().to_owned();
     let widest = limits.iter().map(|limit| small(rule_of(limit)).length()).fold(0.0, f64::max);
-    // Long names of rules go on in further lines.
+    // Long names of rules continue on further lines.
     let figures = limits
         .iter()
         .map(|limit| small(job.units.allowed_alone(verdict.allowable(limit))).length());
@@ -254,7 +254,7 @@ fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<
     together(units)
 }
 
-/// What a limit is of; of several of one name also the holes that its section goes through.
+/// The name of a limit; if several share one name, with the holes in its section.
 fn told(solved: &Solved, limit: &Limit, all: &[&Limit]) -> String {
     let own = report::named_limit(limit, all.iter().copied());
     let alike = all.iter().filter(|other| other.what == limit.what).count();
@@ -274,7 +274,7 @@ fn together(mut rows: Vec<Unit>) -> Vec<Unit> {
     rows
 }
 
-/// The letters of the holes that the section of a limit goes through; nothing where it goes through none.
+/// The letters of the holes in the section of a limit; `None` if there are none.
 fn section_holes(solved: &Solved, limit: &Limit) -> Option<String> {
     let [a, b] = limit.section?.flat;
     let place = to_origin(&solved.flat.region);

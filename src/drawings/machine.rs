@@ -1,10 +1,10 @@
 //! The machine from three sides: its bodies and points, and where they come nearest to each other,
 //! with tables of both where the views leave room.
 //!
-//! The front view looks along Y with Z up, the plan against Z; the side view stands at the right of the
-//! front view and looks along X in first-angle projection, against it in third-angle. The plan stands
-//! below the front view in first-angle projection, above it in third-angle. A machine may face any way,
-//! so the views are named by its axes, which each of them shows. Nothing is hidden.
+//! The front view looks along Y with Z up, the plan against Z; the side view is to the right of the
+//! front view and looks along X in first-angle projection, against it in third-angle. The plan is
+//! below the front view in first-angle projection, above it in third-angle. A machine may face any
+//! way, so the views are named by its axes, which each of them shows. Nothing is hidden.
 
 mod on_page;
 mod sheets;

@@ -1,8 +1,9 @@
 //! Pictures of sheets for people: what lies where, in which order it is cut, and what is left.
 //!
-//! The cut files stay plain; a picture has the pieces tinted and numbered, and what must not be
-//! cut hatched and named. A number or a name that has no room where it belongs is beside it, with a leader;
-//! where there is no room either, pages follow that show the sheet larger, part by part.
+//! The cut files stay plain; a picture has the pieces tinted and numbered, and the areas that must
+//! not be cut hatched and named. A number or a name that has no room where it belongs is beside it,
+//! with a leader; where there is no room either, pages follow that show the sheet larger, part by
+//! part.
 
 mod hatch;
 mod keys;
@@ -36,7 +37,7 @@ use rayon::prelude::*;
 const PICTURE: &str = "-picture";
 
 /// The pictures of all sheets as PDF and as SVG; `rows` is what the report says of each. What is
-/// `known` is not drawn again. Nothing where the job wants no drawings.
+/// `known` is not drawn again. Empty if the job asks for no drawings.
 ///
 /// # Errors
 /// When one cannot be written.

@@ -16,7 +16,7 @@ const SQUARE: f64 = 1e-6;
 /// dimensions.
 const BEYOND: f64 = 6.0;
 
-/// The arcs of the tubes that stand square to the sheet, with their sizes.
+/// The arcs of the tubes normal to the sheet, with their sizes.
 pub(super) fn phantoms(job: &Job, solved: &Solved, place: &Place) -> Vec<Phantom> {
     let mut phantoms = Vec::new();
     for (face, of_face) in solved.part.faces.iter().zip(&solved.flat.places) {

@@ -4,8 +4,8 @@ use std::fmt;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 
-/// Whether drawings are still wanted, which is asked before each, and those that were left out since
-/// they are not.
+/// Whether drawings are still wanted, asked before each, and the names of those left out once they
+/// are not.
 pub struct Wanted<'a> {
     still: &'a (dyn Fn() -> bool + Sync),
     left: Mutex<Vec<String>>,

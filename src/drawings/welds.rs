@@ -67,7 +67,7 @@ fn goes_round(weld: &Weld) -> bool {
     weld.all_round || (!weld.stretches.is_empty() && weld.stretches.iter().zip(next).all(closes))
 }
 
-/// The symbol of a seam by itself, with the circle where it goes all round.
+/// The symbol of a seam alone, with the circle if it is all round.
 pub(super) fn alone(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> Vec<Item> {
     let mut items = symbol(job, weld, bevel, None).items;
     if goes_round(weld) {
@@ -121,7 +121,7 @@ fn stacks(job: &Job, weld: &Weld, bevel: Option<&Bevel>) -> [Stack; 2] {
 fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -> Tag {
     let at = |x: f64, y: f64| Point::new(x, y);
     let stacks = stacks(job, weld, bevel);
-    // A seam that is alike on both sides of the plate, or goes round it, needs no line for the other
+    // A seam that is the same on both sides of the plate, or all round, needs no line for the other
     // side.
     let round = weld.all_round && bevel.is_none();
     let alike = round || stacks[0] == stacks[1];
@@ -134,7 +134,7 @@ fn symbol(job: &Job, weld: &Weld, bevel: Option<&Bevel>, mate: Option<String>) -
     let below = below.iter().map(|line| Words::plain(Point::ZERO, SMALL, line));
     let below: Vec<Words> = below.collect();
     let start = if goes_round(weld) { RING } else { 0.0 };
-    // As long as the words below it: its leader may come to either end.
+    // As long as the text below it: its leader may start at either end.
     let wide = below.iter().map(Words::length).fold(0.0, f64::max);
     let long = (foot + SIGN + 3.0).max(start + 0.6 + wide + start);
     let mut items = vec![Item::line(Pen::Narrow, at(start, 0.0), at(long, 0.0))];

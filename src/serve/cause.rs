@@ -74,7 +74,7 @@ impl Opened {
             for (finding, best) in found.iter().zip(&mut caused) {
                 let here = lock(&self.now).steps.caused(part.name, &finding.headline);
                 let own = subject(finding);
-                // Of several that make it go, the one beside which the least is wrong.
+                // Of several that remove it, the one that leaves the fewest other findings.
                 if here.is_none_or(|here| here == key)
                     && then.iter().all(|other| *other != own)
                     && then.len() < best.0
@@ -87,8 +87,8 @@ impl Opened {
         caused.into_iter().map(|(_, cause)| cause).collect()
     }
 
-    /// What is found in a part without one of its values, and the value that holds then; nothing where
-    /// it cannot be developed then.
+    /// The findings in a part without one of its values, and the value it then has; `None` if the
+    /// part cannot be developed then.
     fn without(
         &self,
         at: &At,

@@ -13,7 +13,7 @@ pub(super) struct Changed {
 /// Why an edit is not made.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Refused {
-    /// Something else stands there by now: a sentence.
+    /// The text has been changed outside meanwhile: a sentence.
     Outside(String),
     /// It cannot be: a sentence.
     Cannot(String),

@@ -1,4 +1,4 @@
-//! What the page needs from outside: where the job lies, and where its files go.
+//! What the page needs from outside: where the job is, and where its files are written.
 
 use crate::history::Past;
 use crate::workshop::Workshop;

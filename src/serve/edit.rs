@@ -1,4 +1,4 @@
-//! What the page asks to be changed, as a change of the text.
+//! The edits that the page requests, as changes of the text.
 
 use crate::recipe::Kind;
 use crate::serve::changed::Changed;
@@ -19,7 +19,7 @@ use serde::Deserialize;
 use toml_edit::Array;
 use toml_edit::Value;
 
-/// A change that is asked for.
+/// An edit requested by the page.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Edit {
@@ -62,7 +62,7 @@ pub enum Edit {
     Shop(ShopEdit),
     /// Something of the points of the machine.
     Machine(MachineEdit),
-    /// What was measured on a part, and what is asked for instead.
+    /// A measured value of a part, with the value required.
     Measured(Reading),
     /// Another text.
     Text {

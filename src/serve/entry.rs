@@ -37,7 +37,7 @@ use serde_json::Map;
 use serde_json::Value;
 use serde_json::json;
 
-/// Everything that is asked for beside the parts, each with what is wrong with it.
+/// All entries other than parts, each with its findings.
 pub(super) fn list(seen: &Seen, shown: &str) -> Value {
     let of_kind = |kind: &str| -> Vec<Value> {
         let all = (0..text::count(&seen.text, kind)).filter_map(|i| Entry::new(kind, i));
@@ -253,7 +253,7 @@ fn field(keys: &[Key], key: &str) -> String {
     if keys.iter().any(|known| known.many == Many::List && known.key == stem) {
         return stem.to_owned();
     }
-    // A table that stands under a key: the first of its own.
+    // A table under a key: the first of its own keys.
     let within = |known: &&Key| known.key == key || known.key.starts_with(&format!("{key}."));
     keys.iter().find(within).map_or(key, |known| known.key).to_owned()
 }
@@ -269,7 +269,7 @@ fn kind_of(key: &Key) -> &'static str {
         Sort::Choice(_) | Sort::Part | Sort::Point | Sort::Tube | Sort::Flag => "choice",
         Sort::Body => "names",
         Sort::Hole | Sort::Edge | Sort::Direction | Sort::Main => "free",
-        // Each value of theirs has a kind of its own.
+        // Each of their values has a kind.
         Sort::Tables => "word",
     }
 }
@@ -282,7 +282,7 @@ fn fields(
     options: &dyn Fn(&Key) -> Vec<[String; 2]>,
 ) -> Vec<Value> {
     let about = entries::about(form, key.key);
-    // Each end has a field of its own here.
+    // Each end has a separate field here.
     let about = about.split(": for both ends").next().unwrap_or_default();
     let unit = if key.many == Many::List { "" } else { key.sort.unit(values.units) };
     let sort = kind_of(key);

@@ -21,7 +21,7 @@ use serde_json::json;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// Where a part stands among those that are solved.
+/// The index of a part among those that are solved.
 fn index(job: &SeenJob, name: &str) -> Option<usize> {
     job.ready.solved.iter().position(|solved| solved.name == name)
 }

@@ -1,4 +1,4 @@
-//! The form of a part: the inputs of its recipe as they are asked for.
+//! The form of a part: a field for each input of its recipe.
 
 use crate::diag::Sources;
 use crate::diag::Span;
@@ -22,7 +22,7 @@ use std::sync::PoisonError;
 /// Dimensions that are shown beside the name of a row. Our choice.
 const MEASURES: usize = 3;
 
-/// What a recipe asks for.
+/// The inputs of a recipe.
 #[derive(Debug)]
 pub(super) struct Form {
     /// How findings call the recipe.
@@ -44,7 +44,7 @@ pub(super) struct Asked {
     pub(super) min: Option<String>,
     pub(super) max: Option<String>,
     pub(super) about: String,
-    /// How often the recipe names it: what makes many things is named often.
+    /// How often the recipe refers to it: an input that many features depend on is named often.
     pub(super) named: usize,
     /// The inputs whose defaults are measures of this row: given, they take its place.
     pub(super) gives: Vec<String>,
@@ -111,7 +111,7 @@ fn words(text: &str) -> impl Iterator<Item = &str> {
 /// A text, and the form that was read from it; nothing where none could be.
 type ReadOnce = (String, Option<Arc<Form>>);
 
-/// The forms that were asked for, each read once for a text.
+/// The forms requested, each read once for a text.
 #[derive(Debug, Default)]
 pub(super) struct Forms(Mutex<HashMap<String, ReadOnce>>);
 
@@ -129,7 +129,7 @@ impl Forms {
     }
 }
 
-/// The rows of a table by name, each with what is said of it.
+/// The rows of a table by name, each with a description.
 pub(super) fn rows(tables: &Tables, table: &str, units: Units) -> Vec<[String; 2]> {
     let rows = tables.table(table).into_iter().flat_map(|table| table.rows());
     rows.map(|row| [row.name().to_owned(), said(row, units)]).collect()

@@ -1,4 +1,4 @@
-//! A finding at the field that caused it, with what to type as values.
+//! A finding at the field that caused it, with values to type instead.
 
 use crate::diag::Finding;
 use crate::diag::Fix;

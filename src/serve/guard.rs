@@ -69,13 +69,13 @@ impl Key {
         let own = format!("http://{host}");
         match text(header::ORIGIN) {
             Some(origin) => origin == own,
-            // A browser names the origin of everything but of what only reads.
+            // A browser sends the origin with every request that does more than read.
             None => method == Method::GET || method == Method::HEAD,
         }
     }
 }
 
-/// Lets in who has the key; whoever brings it in the address gets it as a cookie.
+/// Admits requests with the key; one with the key in its address gets it as a cookie.
 pub(super) async fn guard(State(key): State<Key>, request: Request, next: Next) -> Response {
     let answer = if !key.is_for(request.headers(), request.method()) {
         (StatusCode::FORBIDDEN, "this is not the address of the page").into_response()

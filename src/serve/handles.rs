@@ -118,7 +118,7 @@ fn next_rows(at: &At, job: &SeenJob, part: Listed) -> Vec<(String, Option<f64>, 
     form.inputs.iter().filter_map(one).collect()
 }
 
-/// The input that makes a word: the one that is it, else the one that changes the least beside it.
+/// The input behind a dimension: the one with that value, else the one that changes the least else.
 fn tried_for<'t>(tried: &'t [Tried], i: usize, word: &str, now: &[String]) -> Option<&'t Tried> {
     let makes = |of: &&Tried| of.words[i] != now[i];
     let rank = |of: &&Tried| {

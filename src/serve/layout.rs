@@ -1,5 +1,5 @@
-//! The parts on their sheets: the first layout after each change, a better one when it is asked for,
-//! and the files of the one that stands.
+//! The parts on their sheets: the first layout after each change, a better one on request, and the
+//! files of the current one.
 
 use crate::make;
 use crate::make::Nested;
@@ -27,8 +27,9 @@ use std::sync::Mutex;
 use std::sync::atomic::Ordering;
 use std::thread;
 
-/// After so many stages of a search its layout is shown while it continues: the same search from its
-/// beginning, which comes to the same. Our choice: early, when it gains the most, and at little cost.
+/// After these numbers of stages of a search its layout is shown while it continues: the same
+/// search from the start, with the same result. Our choice: early, when it gains the most, and at
+/// little cost.
 const LOOKS: [u64; 2] = [2, 12];
 
 /// The first layout of a job.
@@ -60,13 +61,13 @@ fn refused(findings: &[crate::diag::Finding]) -> Value {
 }
 
 impl Opened {
-    /// The layout that stands; the first one of what the job is now is begun where there is none.
+    /// The current layout; if there is none, the first layout of the present job is begun.
     pub fn sheets(self: &Arc<Self>) -> Value {
         let At { seen, version, .. } = self.at();
         if let Some(shown) = self.layouts.shown(version) {
             return shown;
         }
-        // While its bends are looked at it may come to another flat.
+        // Its flat may still change while its bends are checked.
         let is_whole = seen.job.as_ref().map_or(true, |job| job.checking(None).is_none());
         if is_whole && self.layouts.begins(version) {
             let opened = Arc::clone(self);
@@ -169,7 +170,7 @@ impl Opened {
         }
     }
 
-    /// Ends the search with what it has.
+    /// Ends the search with its best result.
     pub fn stop(&self) {
         self.layouts.stop.store(true, Ordering::Release);
     }

@@ -1,5 +1,5 @@
-//! The machine round the parts as the page shows it: its picture, its points as measured, what
-//! stands there, and the clearances.
+//! The machine round the parts as the page shows it: its picture, its points as measured, its
+//! links, tubes and obstacles, and the clearances.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -134,7 +134,7 @@ pub(super) fn machine(seen: &Seen, shown: &str, room: [f64; 2]) -> Value {
     })
 }
 
-/// At which field a place of the text stands.
+/// The field of a place of the text.
 fn at<'a>(text: &'a str, points: &'a [Written]) -> impl Fn(Span) -> Option<String> + 'a {
     let of_job = OF_JOB.map(|key| (key, path::place(text, key)));
     move |span: Span| {

@@ -1,4 +1,4 @@
-//! What the page asks to be changed of the points of the machine, as a change of the text.
+//! Edits of the points of the machine that the page requests, as changes of the text.
 
 use crate::geom::Space;
 use crate::geom::cross;
@@ -207,7 +207,7 @@ fn by_tapes(text: &str, job: &SeenJob, name: &str) -> Result<Value, Refused> {
     let n = known.len();
     let threes =
         (0..n).flat_map(|a| (a + 1..n).flat_map(move |b| (b + 1..n).map(move |c| [a, b, c])));
-    // What stands wide is measured best.
+    // Points far apart give the most exact measurement.
     let wide = |of: &[usize; 3]| points::spread(of.map(|i| known[i].1));
     let best = threes.max_by(|a, b| wide(a).total_cmp(&wide(b))).filter(|of| wide(of) > 1.0);
     let of = best.ok_or_else(|| {

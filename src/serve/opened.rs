@@ -42,9 +42,9 @@ pub struct Opened {
     pub(super) kept: Kept,
     pub(super) causes: Causes,
     pub(super) now: Mutex<Now>,
-    /// Held while the job is changed, from outside or here.
+    /// Locked while the job is changed, from outside or here.
     pub(super) changing: Mutex<()>,
-    /// Held while an edit is looked at as a whole, on threads for that alone.
+    /// Locked while an edit is checked as a whole, on threads for that alone.
     pub(super) finishing: Mutex<()>,
     pub(super) checks: Apart,
     /// For what is only tried out: nothing that is looked at waits for it.
@@ -113,7 +113,7 @@ impl Opened {
         lock(&self.now).version
     }
 
-    /// How many lines were solved so far, not counting those that were kept.
+    /// How many lines have been solved, not counting those that were kept.
     pub fn solved(&self) -> usize {
         self.kept.solved()
     }
@@ -145,7 +145,7 @@ impl Opened {
         part::part(&self.at().seen, &self.desk.shown(), (name, &caused_by), room)
     }
 
-    /// The links, tubes and loads, each with what is wrong with it.
+    /// The links, tubes and loads, each with its findings.
     pub fn entries(&self) -> Value {
         entry::list(&self.at().seen, &self.desk.shown())
     }
@@ -178,7 +178,7 @@ impl Opened {
         (at.seen.text.clone(), at.version)
     }
 
-    /// What an edit would come to, as deep as is wanted; nothing is written.
+    /// The result of an edit, to the depth requested; nothing is written.
     ///
     /// # Errors
     /// When the edit cannot be made.
@@ -336,7 +336,7 @@ impl Opened {
         Seen::of(self.desk.as_ref(), ((&self.kept, depth), &self.forms), past, text)
     }
 
-    /// Writes a text in the place of another, and what it comes to is seen then.
+    /// Replaces a text by another, and shows its result.
     fn save(self: &Arc<Self>, before: &str, after: &str, seen: Seen) -> Result<(), Refused> {
         if self.read_only {
             return Err(Refused::Cannot("this page is read-only: nothing was written".into()));
@@ -376,7 +376,7 @@ impl Opened {
         lock(&self.listeners).retain(|listener| listener.send(event.to_string()).is_ok());
     }
 
-    /// Everything that is told from now on.
+    /// Every message from now on.
     pub(super) fn listen(&self) -> UnboundedReceiver<String> {
         let (send, receive) = unbounded_channel();
         lock(&self.listeners).push(send);

@@ -66,7 +66,7 @@ pub(super) fn part(
     Some(json!({
         "name": part.name,
         "line": line.name,
-        // As it is written: of a family with what varies in braces.
+        // As written: in a family, with the varying inputs in braces.
         "called": entry.and_then(|entry| seen.value(entry, "name")),
         "recipe": line.recipe.0,
         "about": form.map(|form| form.about.as_str()),
@@ -88,7 +88,7 @@ pub(super) fn part(
     }))
 }
 
-/// How many parts one entry of the text stands for.
+/// How many parts one entry of the text makes.
 fn family(job: &SeenJob, part: Listed) -> usize {
     let own = job.entries[part.line];
     job.entries.iter().filter(|entry| **entry == own).count()
@@ -163,14 +163,14 @@ fn input(
         "max": asked.max.as_deref().map(|typed| limit(typed, units, f64::floor)),
         "options": options,
         "open": open(seen, part, entry, key),
-        // A row of which every measure is given by itself.
+        // A row of which every dimension is given separately.
         "instead": is_replaced(asked, line).then(|| asked.gives.join(", ")),
         // A value that the entry itself does not have: of the family's lists, or of a link.
         "elsewhere": (own && given.is_none() && !is_open).then_some("varies in this family"),
     })
 }
 
-/// Whether everything that a row would give is given by itself.
+/// Whether every dimension that a row would give is given separately.
 fn is_replaced(asked: &Asked, line: &Line) -> bool {
     let is_given = |key: &String| line.given.iter().any(|(name, _)| name == key);
     !asked.gives.is_empty() && asked.gives.iter().all(is_given)
@@ -294,7 +294,7 @@ pub(super) fn section(seen: &Seen, name: &str, step: usize) -> Option<Value> {
     Some(json!({ "picture": picture, "tool": tool }))
 }
 
-/// The room for such a section, mm: as wide as half of what shows the folded part. Our choice.
+/// The size of such a section, mm: half the width of the picture of the formed part. Our choice.
 const SECTION: [f64; 2] = [62.0, 42.0];
 
 /// A bend that is not made is made by this share, which nobody sees: a cylinder needs a radius.

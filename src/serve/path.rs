@@ -40,7 +40,7 @@ pub(super) fn words(text: &str, path: &str) -> Option<Vec<String>> {
     Some(all.iter().filter_map(Value::as_str).map(str::to_owned).collect())
 }
 
-/// Where the value at a path stands in the text.
+/// The position of the value at a path in the text.
 pub(super) fn place(text: &str, path: &str) -> Option<Range<usize>> {
     let document = read(text).ok()?;
     match walk(document.as_table(), &steps(path))? {
@@ -49,7 +49,7 @@ pub(super) fn place(text: &str, path: &str) -> Option<Range<usize>> {
     }
 }
 
-/// Whether a table stands at a path.
+/// Whether there is a table at a path.
 pub(super) fn is_table(text: &str, path: &str) -> bool {
     let Ok(document) = read(text) else { return false };
     match walk(document.as_table(), &steps(path)) {
@@ -115,7 +115,7 @@ pub(super) fn set(text: &str, path: &str, value: Option<Value>) -> Result<String
     Ok(as_before(text, &document))
 }
 
-/// The text with a table of its own under a key, where there is none.
+/// The text with a new table under a key, if there is none.
 ///
 /// # Errors
 /// When the text cannot be read.
@@ -182,7 +182,7 @@ pub(super) fn add(text: &str, path: &str, table: InlineTable) -> Result<String, 
     let list = list(document.as_table_mut(), before, last).ok_or_else(gone)?;
     let mut value = Value::from(table);
     if let Some(old) = list.iter().last() {
-        // On a line of its own where the one before is, without its comment.
+        // On a separate line if the previous one is, without its comment.
         let start = old.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or(" ");
         let start = start.rfind('\n').map_or(start, |at| &start[at..]).to_owned();
         value.decor_mut().set_prefix(start);

@@ -14,7 +14,7 @@ use toml_edit::Item;
 use toml_edit::TableLike;
 use toml_edit::Value;
 
-/// The entries of a text, each with where its name stands.
+/// The entries of a text, each with the position of its name.
 pub(super) struct Entries(Vec<(Range<usize>, Entry)>);
 
 impl Entries {
@@ -64,7 +64,7 @@ pub(super) fn places_below(text: &str, key: &str) -> Vec<Placed> {
     all
 }
 
-/// The path of a value, and where its key and the value stand.
+/// The path of a value, and the positions of its key and the value.
 type Placed = (String, [Range<usize>; 2]);
 
 /// Those of a table; where it is `deep` also of tables within lists, `stack-2.laminate`.

@@ -33,7 +33,7 @@ pub struct Reading {
 #[serde(deny_unknown_fields)]
 struct Instead {
     k: f64,
-    /// The bends of the recipe, each with what the page believes to be asked of it.
+    /// The bends of the recipe, each with the angle required of it that the page shows.
     bends: Vec<(String, Option<String>)>,
 }
 
@@ -96,7 +96,7 @@ impl Reading {
         keys
     }
 
-    /// The same without anything else that is asked for.
+    /// The same without any other field.
     pub(super) fn alone(&self) -> Self {
         Self { instead: None, ..self.clone() }
     }

@@ -1,4 +1,4 @@
-//! A job as it is seen: its text, read and solved as far as that goes.
+//! A snapshot of a job: its text, read and solved as far as possible.
 
 use crate::diag::Finding;
 use crate::diag::Sources;
@@ -212,7 +212,7 @@ impl SeenJob {
         }
         let own = places::Entries::of(text);
         let entry = |line: &Line| {
-            // A line of a table is in a file of its own.
+            // A line of a table is in a separate file.
             let is_here = ready.sources.name(line.here.source) == shown;
             is_here.then(|| own.at(line.here.start)).flatten()
         };

@@ -1,4 +1,4 @@
-//! What the page asks to be changed of the job as a whole, of its sheets and of the shop's file.
+//! Edits of the job as a whole, its sheets and the shop file that the page requests.
 
 use crate::num::counted;
 use crate::serve::changed::Refused;
@@ -131,7 +131,7 @@ fn fresh(text: &str) -> String {
     names.find(|name| !all.contains(name)).unwrap_or_default()
 }
 
-/// Sees that a sheet is still the one that the page believes to be there.
+/// Checks that a sheet is still the one the page shows.
 fn there(text: &str, sheet: usize, name: &str) -> Result<(), Refused> {
     match path::get(text, &format!("sheet.{sheet}.name")).as_deref() == Some(name) {
         true => Ok(()),

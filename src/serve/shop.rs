@@ -1,5 +1,5 @@
-//! The shop and its stock in plain words: what the job says of sheets, what the shop file holds, what
-//! its book has.
+//! The shop and its stock in plain words: the sheets of the job, the contents of the shop file, and
+//! its book.
 
 use crate::book::Book;
 use crate::job::Job;

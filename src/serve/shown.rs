@@ -1,4 +1,4 @@
-//! What the page asks for beside the part that is looked at.
+//! What the page requests beside the part that is open.
 
 use crate::serve::list;
 use crate::serve::machine;

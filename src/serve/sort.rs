@@ -38,7 +38,7 @@ pub(super) enum Sort {
 }
 
 impl Sort {
-    /// The unit of what is typed; empty where it has none.
+    /// The unit of the value typed; empty if it has none.
     pub(super) fn unit(self, units: Units) -> &'static str {
         match (self, units) {
             (Self::Length | Self::Main, units) => units.word(),

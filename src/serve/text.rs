@@ -11,7 +11,7 @@ use toml_edit::Table;
 use toml_edit::TableLike;
 use toml_edit::Value;
 
-/// The keys under which entries stand.
+/// The keys of lists of entries.
 pub(super) const KINDS: [&str; 10] = [
     "part", "family", "link", "tube", "load", "as_built", "sheet", "obstacle", "joint", "tube_end",
 ];
@@ -36,7 +36,7 @@ impl Entry {
         KINDS[self.kind]
     }
 
-    /// Whether it stands for several parts.
+    /// Whether it makes several parts.
     pub(super) fn is_family(self) -> bool {
         self.kind == 1
     }
@@ -53,7 +53,7 @@ pub(super) fn open(text: &str) -> Result<DocumentMut, String> {
     text.parse::<DocumentMut>().map_err(|_| NOT_TOML.to_owned())
 }
 
-/// The tables under a key, each with where it stands.
+/// The tables under a key, each with its position.
 pub(super) fn tables<'a>(item: &'a Item) -> Vec<&'a dyn TableLike> {
     match item {
         Item::ArrayOfTables(all) => all.iter().map(|table| table as &dyn TableLike).collect(),
@@ -130,7 +130,7 @@ pub(super) fn set(
         (None, Some(value)) => put(table, key, value),
         (None, None) => take(table, key),
         (Some((first, rest)), Some(value)) => {
-            // A word that stands for a table, `start = "square"`, gives way to it.
+            // A word in place of a table, `start = "square"`, is replaced by it.
             if table.get(first).is_none_or(|item| item.is_str()) {
                 put(table, first, Value::InlineTable(InlineTable::new()));
             }
@@ -197,7 +197,7 @@ pub(super) fn put(table: &mut dyn TableLike, key: &str, mut value: Value) {
     }
 }
 
-/// Whether the keys of a table stand in one line.
+/// Whether the keys of a table are on one line.
 fn is_in_line(table: &dyn TableLike, last: Option<&str>) -> bool {
     let key = last.and_then(|last| table.get_key_value(last));
     let before = key.and_then(|(key, _)| key.leaf_decor().prefix()?.as_str());
@@ -235,8 +235,8 @@ pub(super) fn take(table: &mut dyn TableLike, key: &str) {
     }
 }
 
-/// The lines of an entry that stands under a heading of its own, `[[part]]`, with its inner tables
-/// and the comments right above it; nothing of one that is in a list.
+/// The lines of an entry under its own heading, `[[part]]`, with its inner tables and the comments
+/// right above it; nothing of one that is in a list.
 fn lines(text: &str, entry: Entry) -> Option<Range<usize>> {
     let document = Document::parse(text).ok()?;
     let Item::ArrayOfTables(all) = document.as_table().get(KINDS[entry.kind])? else { return None };
@@ -282,7 +282,7 @@ pub(super) fn take_out(text: &str, entry: Entry) -> Result<String, String> {
         return Ok(as_before(text, &document));
     };
     let (before, after) = (&text[..lines.start], &text[lines.end..]);
-    // One blank line goes with it.
+    // One blank line is removed with it.
     let after = match before.is_empty() || before.ends_with("\n\n") {
         true => after.strip_prefix('\n').unwrap_or(after),
         false => after,

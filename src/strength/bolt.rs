@@ -20,7 +20,7 @@ pub(super) struct BoltHole {
 }
 
 impl BoltHole {
-    /// A bolt of a diameter in a hole of a plate so thick, so far from the next edge or hole, mm.
+    /// A bolt in a hole of a plate of a thickness; `clear` to the next edge or hole; all mm.
     pub(super) fn of(hole: &Hole, thickness: f64, bolt: f64, clear: f64) -> Self {
         Self { thickness: place::bearing(hole, thickness), bolt, clear }
     }
@@ -75,7 +75,7 @@ const SHEARED_IN_THREAD: f64 = 0.45;
 /// (commentary to J3.6).
 const PULLED: f64 = 0.75;
 
-/// What a countersunk bolt holds in tension, of what another does: k2 of 0.63 in place of 0.9
+/// The tensile strength of a countersunk bolt as a share of another's: k2 of 0.63 in place of 0.9
 /// (EN 1993-1-8 table 3.4, from a copy; AISC 360 has no countersunk bolts).
 const FLAT_HEAD: f64 = 0.63 / 0.9;
 

@@ -55,7 +55,7 @@ pub(super) struct Case<'a> {
     pub(super) on: &'a Subject<'a>,
     pub(super) spot: Spot<'a>,
     pub(super) support: &'a Support<'a>,
-    /// Straight away from what holds the part, in the drawing of the loaded face.
+    /// Directly away from the support, in the drawing of the loaded face.
     pub(super) pull: Vec2,
     /// The metal away from welds, and beside them.
     pub(super) metal: Metal,
@@ -90,8 +90,7 @@ impl Case<'_> {
         matches!(self.load.at, At::Point { .. }) && is_bent && self.load.foot.is_none()
     }
 
-    /// What is assumed of metal beside welds, where those weaken it: whether they hold the part or
-    /// not.
+    /// What is assumed of metal weakened by welds, whether these support the part or not.
     pub(super) fn heated(&self) -> Option<String> {
         let is_welded = self.on.part.faces.iter().any(|face| !face.welds.is_empty());
         let is_weaker = self.beside_weld.is_some_and(|weak| weak != self.metal);

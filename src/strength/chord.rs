@@ -22,15 +22,15 @@ const PIECES: u32 = 32;
 const PER_CORNER: usize = 4;
 /// Maximum number of inside corners that are joined. Our choice.
 const MAX_CORNERS: usize = 64;
-/// Maximum number of inside corners from which chords go in all directions. Our choice.
+/// Maximum number of inside corners from which chords run in all directions. Our choice.
 const MAX_RAYED: usize = 24;
 /// Other sides to which the shortest way is looked for from a corner: the pieces of arcs near it,
 /// and those beyond. Our choice.
 const MAX_SIDES: usize = 4 * PIECES as usize;
-/// A place of an outline is moved so far into its metal, mm.
+/// A point of an outline is moved into the metal by this, mm.
 const INTO: f64 = 2e-3;
-/// Chords to the end of a side reach it so far before, mm: past what is held in a corner. Shorter
-/// sides are pieces of arcs, which chords in all directions meet anyway.
+/// A chord to the end of a side stops this short of it, mm: more than the size of a rounded
+/// corner. Shorter sides are pieces of arcs, which chords in all directions meet anyway.
 const BEFORE_END: f64 = 0.02;
 const SHORT_SIDE: f64 = 1.0;
 /// A shorter segment parts nothing, mm.
@@ -107,8 +107,8 @@ impl Contour {
         Self { points: points.into_iter().map(|p| p.0).collect(), corners, marks }
     }
 
-    /// With the inside corners nearest to a load and what holds it first, and no more of them than
-    /// are looked at: the same ones wherever the outline begins.
+    /// With the inside corners nearest to the load and the support first, limited to the maximum
+    /// number: the same ones wherever the outline begins.
     pub(super) fn between(mut self, load: Point, held: Point) -> Self {
         let way = |i: &usize| {
             let corner = self.points[*i];
@@ -137,7 +137,7 @@ impl Contour {
         (count > 0.0).then(|| (sum / count).to_point())
     }
 
-    /// Of all chords those that separate all of `load` from all of `held`, the load on their right.
+    /// The chords that separate all of `load` from all of `held`, with the load on their right.
     pub(super) fn parting(
         &self,
         load: &[Point],
@@ -154,7 +154,7 @@ impl Contour {
         chords.iter().filter_map(|chord| self.parted(chord, load, held)).collect()
     }
 
-    /// A chord that separates all of `load`, on its right, from all of `held`.
+    /// A chord with all of `load` on its right and all of `held` on its left.
     pub(super) fn parted(&self, chord: &Chord, load: &[Point], held: &[Point]) -> Option<Chord> {
         let piece = self.right_of(chord);
         let is_in = |p: &Point| contains(&piece, *p);
@@ -274,8 +274,8 @@ impl Contour {
         met.iter().take(first + 1).map(chord).collect()
     }
 
-    /// The chords from each inside corner to the ends of the straight sides: past a corner that
-    /// holds the plate no direction looked at need go, nor near enough to it.
+    /// The chords from each inside corner to the ends of the straight sides: no direction beyond
+    /// these, or close to them, need be tried.
     fn to_ends(&self) -> Vec<Chord> {
         let corners = self.corners.iter().take(MAX_RAYED);
         let long = |(_, (a, b)): &(usize, (Point, Point))| (*b - *a).hypot();
@@ -349,7 +349,7 @@ fn turned(first: Vec2, parts: u32, of: u32) -> Vec2 {
     rotated(first, 360.0 / f64::from(of) * f64::from(parts))
 }
 
-/// Whether a polygon holds a point: an odd number of its sides is above it.
+/// Whether a point is in a polygon: an odd number of its sides is above it.
 fn contains(polygon: &[Point], p: Point) -> bool {
     let next = polygon.iter().cycle().skip(1);
     let is_above = |(a, b): &(&Point, &Point)| {

@@ -144,7 +144,7 @@ impl Along<'_> {
         }
     }
 
-    /// From the load to what holds the part, in the flat, mm.
+    /// From the load to the support, in the flat, mm.
     fn length(&self) -> f64 {
         let places = &self.ground.flat.places;
         let load = places[self.ground.loaded].apply(self.case.spot.centre);
@@ -191,7 +191,7 @@ impl Along<'_> {
         actions: &[Action],
     ) -> Result<Option<Limit>, Reason> {
         let half = -self.ground.part.thickness / 2.0;
-        // Within what stands on the plate nothing has spread yet.
+        // Within the width of what bears on the plate, the load has not spread.
         let spreads = station.spreads(cut);
         let spread = spreads.first().filter(|_| station.bends);
         let cut = &spread.map_or(cut.clone(), |s| cut.within(s, REACHED));

@@ -9,7 +9,7 @@ pub enum Fault {
     /// The part has no such hole or edge.
     #[error("{}", nowhere(.0))]
     Nowhere(At),
-    /// What should hold it is not there.
+    /// The support that the load names does not exist.
     #[error("`{named}` does not hold this part")]
     HeldByNothing {
         /// What was named.
@@ -23,7 +23,7 @@ pub enum Fault {
     /// The diameter of the pin is not given.
     #[error("what goes through hole `{0}` is not given")]
     NoPin(String),
-    /// The diameter of a bolt that holds the part is not given.
+    /// The diameter of a bolt that supports the part is not given.
     #[error("which bolt goes through hole `{0}`, which holds the part, is not given")]
     NoBolt(String),
     /// No holes for the bolts that are named.
@@ -35,7 +35,7 @@ pub enum Fault {
     /// No limit is known.
     #[error("no limit is known for this load")]
     Nothing,
-    /// The pin does not go in.
+    /// The pin is larger than its hole.
     #[error("the pin is larger than hole `{0}`")]
     PinTooLarge(String),
     /// By how much welding weakens the metal is not known.
@@ -47,7 +47,7 @@ pub enum Fault {
     /// No weld metal is known.
     #[error("no weld metal is known for {0}")]
     NoFiller(String),
-    /// The load acts in the bolts that hold the part.
+    /// The load acts at the bolts that support the part.
     #[error("the load acts at the bolts that hold the part")]
     NoReach,
 }
@@ -108,7 +108,7 @@ fn nowhere(at: &At) -> String {
     }
 }
 
-/// Names what may hold the part, as it is typed.
+/// Names the possible supports, as they are typed.
 pub(super) fn support(ways: &[String]) -> String {
     let ways: Vec<String> = ways.iter().map(|way| format!("`{way}`")).collect();
     match ways.as_slice() {

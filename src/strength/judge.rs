@@ -1,4 +1,4 @@
-//! A load on a part: every way to fail along its way, and the one that governs.
+//! A load on a part: every failure mode along its path, and the one that governs.
 
 use crate::flat::Flat;
 use crate::geom::Point;
@@ -102,7 +102,7 @@ pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     Ok(verdict)
 }
 
-/// The metal beside a weld, where that is known: where a weld holds the part, it must be.
+/// The metal beside a weld, where it is known: where a weld supports the part, it must be.
 fn beside_weld(on: &Subject, by_weld: bool) -> Result<Option<Metal>, Fault> {
     let name = || on.material.name().to_owned();
     if !Metal::is_known(on.material) {
@@ -114,7 +114,7 @@ fn beside_weld(on: &Subject, by_weld: bool) -> Result<Option<Metal>, Fault> {
     }
 }
 
-/// A cap that its weld holds all round.
+/// A cap welded all round.
 fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result<(), Fault> {
     let Some(metal) = beside_weld(on, true)? else { return Err(Fault::Nothing) };
     unmodelled::metal(load, on, verdict);
@@ -165,7 +165,7 @@ fn pinned<'a>(load: &Load, spot: &Spot<'a>) -> Result<Vec<Pinned<'a>>, Fault> {
     spot.holes.iter().map(one).collect()
 }
 
-/// Straight away from what holds the loaded face: from the bend on the way, else from the
+/// Directly away from the support of the loaded face: from the bend on the path, else from the
 /// seam or the edge, else from the centre of the bolts.
 fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -> Vec2 {
     let ways = bends(part, spot.face, support.face);
@@ -325,7 +325,7 @@ impl<'a> Case<'a> {
         }
     }
 
-    /// What was taken and what was left out.
+    /// What was assumed and what was left out.
     fn said(&self, verdict: &mut Verdict) {
         match &self.support.by {
             By::Bolts(_, holes) => {

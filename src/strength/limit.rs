@@ -33,7 +33,7 @@ impl Metal {
 
     /// The metal beside a weld: that of the row, or what the heat leaves of it. `None` where
     /// the heat weakens the metal, and by how much is not published: of aluminium, of hardened
-    /// steel, and of what is not to be welded.
+    /// steel, and of metals that must not be welded.
     pub fn beside_weld(row: &Row) -> Option<Self> {
         let of = |field: &str| row.quantity(field).map(|q| q.value);
         match (of("welded_yield"), of("welded_tensile")) {
@@ -51,7 +51,7 @@ impl Metal {
 pub struct Limit {
     /// What gives way: `bearing of the pin`.
     pub what: &'static str,
-    /// Where its formula stands.
+    /// Its formula in the standard.
     pub rule: &'static str,
     /// The force at which it gives way, N.
     pub nominal: f64,
@@ -68,7 +68,7 @@ impl Limit {
         Self { what, rule, nominal: sound(nominal), factor, section: None }
     }
 
-    /// Whether it allows anything at all.
+    /// Whether the limit is a usable number: finite and above zero.
     pub fn is_sound(&self) -> bool {
         self.allowable().is_finite() && self.allowable() > 0.0
     }
@@ -151,7 +151,7 @@ impl Forces {
 /// of one piece.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Section {
-    /// What it goes through.
+    /// The member, hole, seam or bolt where it is.
     pub member: Member,
     /// Its ends in the flat, mm. Both are one point for a bolt or a hole.
     pub flat: [Point; 2],
@@ -167,12 +167,12 @@ pub struct Section {
     pub allowable: Forces,
 }
 
-/// A rule of shape: not a strength, but without it the formulas for strength do not hold.
+/// A geometric requirement: not a strength, but a condition of the strength formulas.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Shape {
     /// What is measured.
     pub what: &'static str,
-    /// Where the rule stands.
+    /// Its clause in the standard.
     pub rule: &'static str,
     /// What it is, mm.
     pub is: f64,

@@ -94,8 +94,8 @@ impl Filled {
     }
 }
 
-/// An outline with its notches filled in every choice of them; of many with each by itself, and
-/// with all.
+/// An outline with its notches filled in every combination; if there are many, each alone and
+/// all together.
 pub(super) fn fillings(outline: &Outline) -> Vec<Filled> {
     let edges: Vec<Edge> = outline.edges().collect();
     let count = edges.len();
@@ -109,7 +109,7 @@ pub(super) fn fillings(outline: &Outline) -> Vec<Filled> {
             found.extend(one);
         }
     }
-    // What begins or ends at the same place and goes farther has more than a notch in it.
+    // A longer stretch that begins or ends at the same place contains more than a notch.
     let last = |n: &Notch| (n.first + n.edges.len()) % count;
     let all = found.clone();
     let is_farther = |n: &Notch, other: &Notch| {

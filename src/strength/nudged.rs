@@ -22,13 +22,13 @@ use crate::strength::line::Line;
 use crate::strength::station::Made;
 use crate::strength::station::Station;
 
-/// A section that is looked for keeps so far from what holds the face, and runs so far at least
-/// through an opening or through metal, mm: nearer than that what it parts is rounding.
+/// A section of the search stays this far from the support of the face, and runs at least this far
+/// through an opening or through metal, mm: what it separates nearer than that is rounding.
 const CLEAR: f64 = 0.02;
 /// A section of a row is turned no farther from across the way: a little below cos 45°, so that one
 /// that begins at 45° can be moved.
 const STEEPEST: f64 = 0.707;
-/// Nor does a line come nearer to a bolt than this, of what sections through it keep beside it.
+/// A line approaches a bolt no closer than this share of the distance that sections keep from it.
 const OFF: f64 = 0.999;
 /// A bolt nearer to a line than this is passed by it, mm.
 const PASSED: f64 = 1e-3;
@@ -144,7 +144,8 @@ impl Face<'_> {
         parted.filter_map(|chord| self.whole(chord)).collect()
     }
 
-    /// Lines beside that of a section: shifted, and turned so far that its ends move by a step.
+    /// Lines near that of a section: shifted, and rotated by so little that its ends move one
+    /// step.
     fn lines_beside(&self, station: &Station, step: f64) -> Vec<Line> {
         let line = station.cut.line;
         let [from, to] = station.cut.ends();
@@ -175,7 +176,7 @@ fn shifted(line: &Line, step: f64) -> [Line; 2] {
     [step, -step].map(|by| Line { at: line.at + line.toward * by, ..*line })
 }
 
-/// The centres of what is open between the ligaments of a section.
+/// The centres of the openings between the ligaments of a section.
 fn openings(station: &Station) -> Vec<Point> {
     let pairs = station.cut.ligaments.windows(2);
     let middle =

@@ -1,4 +1,4 @@
-//! The sections through which all of a load goes, and where it does not reach them.
+//! The sections through which all of a load passes, and where it does not reach them.
 
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -27,7 +27,7 @@ use crate::strength::station::nearest;
 const THROUGH: u32 = 72;
 const BETWEEN: u32 = 36;
 const OFFSETS: u32 = 24;
-/// Through no more bolts of a group there are sections of their own. Our choice.
+/// Groups of more bolts than this get no sections here. Our choice.
 const MAX_BOLTS: usize = 12;
 /// Steeper sections run along the path rather than across it: a little below cos 45°.
 const ACROSS: f64 = 0.707;
@@ -103,7 +103,7 @@ impl Face<'_> {
         }
     }
 
-    /// Sections at any angle that separate the whole load from all that holds the face.
+    /// Sections at any angle that separate the whole load from the whole support of the face.
     pub(super) fn parted(&self) -> Vec<Station> {
         let Some(parting) = &self.parting else { return Vec::new() };
         parting.chords().into_iter().filter_map(|chord| self.whole(chord)).collect()
@@ -182,8 +182,8 @@ impl Face<'_> {
         }
     }
 
-    /// A section through which the whole load goes, clear of the hole that is loaded: there its
-    /// own limits count.
+    /// A section through which the whole load passes, clear of the loaded hole, which has its own
+    /// limits.
     pub(super) fn whole(&self, chord: Chord) -> Option<Station> {
         let (ground, sources) = (self.ground, &self.ground.sources);
         let (line, long) = chord.line();

@@ -149,8 +149,8 @@ pub(super) fn land(hole: &Hole, thickness: f64) -> f64 {
     (thickness - hole.recess.map_or(0.0, |recess| recess.depth)).max(0.0)
 }
 
-/// The outline of a hole in the end: one that is made larger later counts at its final size,
-/// and what is sunk into its edge as gone through the whole thickness.
+/// The final outline of a hole: one that is enlarged later has its final size, and a countersink
+/// or counterbore counts over the full thickness.
 pub(super) fn finished(hole: &Hole) -> Vec<Edge> {
     let is_larger = hole.finished.is_some() || hole.recess.is_some() || hole.flare.is_some();
     let larger = widest(hole).filter(|_| is_larger);
@@ -210,7 +210,7 @@ mod tests {
         assert_eq!([bearing(&cone, 8.0), bearing(&bore, 8.0)], [6.0, 3.0]);
         assert_eq!([land(&cone, 8.0), land(&bore, 8.0)], [4.0, 3.0]);
         assert_eq!([widest(&cone), widest(&bore)], [Some(17.0), Some(15.0)]);
-        // Deeper than the plate: all of it is gone, and nothing is negative.
+        // Deeper than the plate: no thickness is left, and none is negative.
         assert_eq!([bearing(&bore, 4.0), land(&cone, 3.0)], [0.0, 0.0]);
     }
 }

@@ -1,4 +1,4 @@
-//! A leg bent by the bolts that hold it down, and the prying of its toe on them.
+//! A leg bent by the bolts that clamp it, and the prying of its toe on them.
 //!
 //! It yields along two lines across it, at its heel and at the bolt, each with the metal that
 //! is there: a weld beside one of them leaves the other as strong as it was.
@@ -8,7 +8,7 @@ use crate::strength::limit::Limit;
 use crate::strength::limit::Metal;
 use crate::strength::method::Method;
 
-/// The share of a leg that one bolt holds down, mm: the model of a tee for prying (AISC
+/// The share of a leg that one bolt clamps, mm: the model of a tee for prying (AISC
 /// manual, part 9).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Pried {

@@ -20,7 +20,7 @@ const STARTS: usize = 8;
 const FIRST: f64 = 0.04;
 const LAST: f64 = 2e-3;
 const MIN: f64 = 1e-5;
-/// Steps in all, from each. Our choice: a search that goes on ends at what it has.
+/// Maximum number of steps in total, from each start; then the best so far counts. Our choice.
 const STEPS: usize = 120;
 /// Only what allows less than so many times the least is looked at, and what is known to allow
 /// more than the second ends early. Our choice: no search has found as much.
@@ -32,7 +32,7 @@ const SAME_PLACE: f64 = 0.1;
 /// Less than this share less is rounding.
 const ROUNDING: f64 = 1e-10;
 
-/// A section with what it allows.
+/// A section with its allowable load.
 type Known = (Station, Limit);
 
 /// Of each face the least section near the weakest that are known.

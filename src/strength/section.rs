@@ -38,7 +38,7 @@ pub(super) struct Terms {
     pub(super) thickness: f64,
     pub(super) metal: Metal,
     pub(super) method: Method,
-    /// From the load to what holds the part, in the flat, mm: for buckling and tipping.
+    /// From the load to the support, in the flat, mm: for buckling and tipping.
     pub(super) length: f64,
     /// No more of a section than this is pushed, mm.
     pub(super) pushed: f64,
@@ -295,7 +295,7 @@ fn one(ligament: usize, piece: &Piece, share: Forces, terms: &Terms) -> Option<W
         true => plastic(edge + out, pulled, sideways),
         false => both(direct, sideways),
     };
-    // What is no number allows nothing: it must not pass for more than another ligament.
+    // A result that is not a number allows no load: it must not rank above a real limit.
     let times = if times.is_finite() { times } else { 0.0 };
     let acting = [pulled, edge, out, shear, twist].map(|share| share * times > 1e-6);
     let rule = match (method, acting) {

@@ -28,7 +28,7 @@ pub struct Seen<'a> {
     pub units: Units,
 }
 
-/// What acts, as an engineer names it, with what is allowed of it alone.
+/// What acts, in an engineer's terms, with the value allowed of it alone.
 type Acting = (&'static str, f64, f64);
 
 impl Limit {

@@ -14,8 +14,8 @@ const POINTS: u32 = 24;
 /// Nearer than this a hole is the opening it is cut as, mm.
 const SAME_CENTRE: f64 = 1e-3;
 
-/// What a web between two openings takes in shear, of what it takes in tension: by no more
-/// than this it joins them. Below 1/√3, our choice.
+/// The shear strength of a web between two openings as a share of its tensile strength: it joins
+/// them by no more than this. Below 1/√3, our choice.
 pub(super) const SHEARED: f64 = 0.5;
 
 /// Points of an opening, on its edges.

@@ -29,7 +29,7 @@ pub(super) struct Source {
 #[derive(Clone, Debug)]
 pub(super) struct Station {
     pub(super) member: Member,
-    /// Whether it is the plate where a seam or an edge holds it.
+    /// Whether it is the plate along a supporting seam or edge.
     pub(super) seam: bool,
     /// Its drawing in space, top side, and in the flat.
     pub(super) frame: Frame,
@@ -46,7 +46,7 @@ pub(super) struct Station {
     pub(super) beside_all: bool,
     /// Whether the plate may bend out of its plane here: not within the hole that is loaded.
     pub(super) bends: bool,
-    /// Whether it goes through a notch as if that were filled.
+    /// Whether it crosses a notch as if it were filled.
     pub(super) filled: bool,
     /// By which of the faces of the way it was cut, and how.
     pub(super) of: usize,
@@ -56,7 +56,7 @@ pub(super) struct Station {
 /// How a section was cut, for others near it.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Made {
-    /// It stands alone.
+    /// It is single.
     Alone,
     /// Along a line of a row across the way.
     Row,
@@ -85,7 +85,7 @@ pub(super) struct Ground<'a> {
     pub(super) loaded: usize,
     pub(super) sources: Vec<Source>,
     pub(super) support: &'a Support<'a>,
-    /// Holes that something goes through or that are loaded, by face.
+    /// Holes that have a fastener or a load, by face.
     pub(super) fasteners: Vec<Vec<&'a Hole>>,
 }
 

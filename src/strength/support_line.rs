@@ -1,4 +1,4 @@
-//! The line along which a face is held, and where there is none.
+//! The line along which a face is supported, and where there is none.
 
 use crate::geom::Edge;
 use crate::geom::Point;
@@ -11,14 +11,14 @@ const PIECES: u32 = 64;
 /// A seam is a line with a direction only where its stretches, end to end, lead farther than this
 /// share of its length: an arc of less than some 270°. Our choice.
 const LEADS: f64 = 0.3;
-/// Nor may more than this share of it run back: an arc of 240°, whose ends stand a third of their
+/// Maximum share of it that may run back: an arc of 240°, whose ends are a third of their
 /// length behind its widest place. Our choice.
 const BACK: f64 = 0.25;
 /// Stretches that end nearer than this to where the next begins are one, mm. Our choice: less than
 /// a weld begins and ends with.
 const MEET: f64 = 0.1;
 
-/// The line along which a face is held.
+/// The line along which a face is supported.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct SupportLine {
     /// Its centre.
@@ -72,8 +72,9 @@ fn pieces(stretches: &[Edge]) -> impl Iterator<Item = Vec2> + '_ {
 }
 
 /// Whether some stretches of an outline have no direction: they come back to about where they
-/// began, much of them runs back, or one faces the others. The metal they hold is then not on one
-/// side of a line, and which of them takes what of a load is not in equilibrium alone.
+/// began, much of them runs back, or one faces the others. The metal they support is then not on
+/// one side of a line, and equilibrium alone does not say what share of a load each of them
+/// takes.
 pub(super) fn is_ring(stretches: &[Edge]) -> bool {
     if stretches.is_empty() {
         return false;

@@ -44,7 +44,7 @@ pub(super) struct Around<'a> {
     /// Where it is weaker still.
     pub(super) heat: FaceHeat<'a>,
     pub(super) method: Method,
-    /// Edges in which the face is held: nothing is torn out there.
+    /// Supported edges of the face: nothing tears out there.
     pub(super) held: Vec<Edge>,
     /// The direction from which directions are counted.
     pub(super) reference: Vec2,
@@ -75,12 +75,12 @@ fn min(reference: Vec2, towards: Vec2, of: impl Fn(Vec2) -> Vec<Limit>) -> Vec<L
 }
 
 impl Around<'_> {
-    /// Whether metal continues from a hole in a direction to what holds the face.
+    /// Whether metal continues from a hole in a direction to the support of the face.
     fn is_held(&self, metal: &Metalwork, at: Point, towards: Vec2) -> bool {
         metal.ends_in(at, towards, &self.held)
     }
 
-    /// A bolt in its hole, so far from an edge.
+    /// A bolt in its hole, `clear` from an edge.
     fn bolt(&self, pinned: &Pinned, clear: f64) -> BoltHole {
         BoltHole::of(pinned.hole, self.thickness, pinned.pin, clear)
     }
@@ -97,7 +97,8 @@ impl Around<'_> {
         self.heat.weakest(self.metal, strips)
     }
 
-    /// What a hole is torn out through: as wide as it is, to an edge or another hole so far off.
+    /// The strip a hole tears out through: as wide as the hole, `clear` long to an edge or
+    /// another hole.
     fn beyond(pinned: &Pinned, way: Vec2, clear: f64) -> Strip {
         let (at, radius) = (pinned.hole.at, pinned.diameter / 2.0);
         ([at, at + way * (radius + clear)], radius)
@@ -112,7 +113,7 @@ impl Around<'_> {
     }
 
     /// An eye pulled in one direction, except for bearing: each limit with the weakest metal that it
-    /// goes through, beyond the hole and beside it.
+    /// lies in, beyond the hole and beside it.
     fn eye_torn(&self, pinned: &Pinned, metal: &Metalwork, way: Vec2) -> Vec<Limit> {
         let eye = self.eye(pinned, metal, way);
         let left = Vec2::new(-way.y, way.x);

@@ -97,7 +97,7 @@ fn extent(seam: &Seam, text: &dyn Fn(f64) -> String) -> String {
     }
 }
 
-/// The seams with their symbols; nothing where the recipe has none.
+/// The seams with their symbols; `None` if the recipe has none.
 fn seams(job: &Job, assembly: &Assembly) -> Option<Block> {
     let text = |mm: f64| figure_text(job.units, mm);
     let rows: Vec<Vec<Cell>> = assembly

@@ -29,7 +29,7 @@ pub(super) struct Measured {
     pub(super) axes: Place,
     /// Its overall size in these as a caliper reads it, mm.
     pub(super) bounds: Bounds,
-    /// Whether a bend diagonal to these axes ends it, to which no overall size goes.
+    /// Whether it ends at a bend diagonal to these axes, so that it has no overall dimension.
     pub(super) is_slanting: bool,
 }
 
@@ -124,8 +124,8 @@ fn reaching(outer: &Outline, out: Vec2) -> [bool; 2] {
     [low - high <= most, high - low <= most]
 }
 
-/// Whether the size of a face along the bend that carries it is one of the flat: no bend stands on
-/// it but along that.
+/// Whether the size of a face along the bend that carries it is one of the flat: all bends on it
+/// are parallel to that bend.
 fn is_as_cut(solved: &Solved, face: usize) -> bool {
     let part = &solved.part;
     let is_level = |edge: &Edge| edge.direction_at_start().y.abs() < SQUARE;

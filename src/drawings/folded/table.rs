@@ -125,7 +125,7 @@ pub(crate) fn heading(solved: &Solved) -> String {
 }
 
 /// To where its sizes reach, below a picture, where that is not the same everywhere: a heading may
-/// have no room for it, and a picture alone has none.
+/// have no room for it, and a picture without a heading has none at all.
 pub(super) fn said(part: &Part) -> Option<&'static str> {
     match off_square(part) {
         [false, false] => None,

@@ -45,8 +45,8 @@ use crate::view::Camera;
 use crate::view::Sight;
 use crate::view::Skin;
 
-/// Height of the part in a view from the side at most, and of that view with all that stands above
-/// the part, mm.
+/// Maximum height of the part in a view from the side, and of that view with everything above the
+/// part, mm.
 const HIGH: [f64; 2] = [26.0, 52.0];
 /// From what is dimensioned to the line of its size, mm.
 const OFF: f64 = 6.0;
@@ -61,7 +61,7 @@ pub(super) struct Acting<'a> {
     solved: &'a Solved,
     /// Where it acts, in the drawing of its face.
     at: At,
-    /// Width of what bears on the plate there, mm.
+    /// Width of the bearing area on the plate, mm.
     foot: Option<f64>,
     verdict: &'a Verdict,
     acts: &'a Acts,
@@ -70,7 +70,7 @@ pub(super) struct Acting<'a> {
 }
 
 impl<'a> Acting<'a> {
-    /// Nothing where it is not known what holds the part.
+    /// `None` if the support is not known.
     pub(super) fn of(job: &'a Job, solved: &'a Solved, of: usize) -> Option<Self> {
         let (here, verdict) = solved.verdicts.get(of)?;
         let load = job.loads.iter().find(|load| load.here == *here);
@@ -141,8 +141,8 @@ impl<'a> Acting<'a> {
         }
     }
 
-    /// The part from the side with the arrows of a load that leaves the plane of a plate, with how
-    /// high it acts and what stands there; nothing of others.
+    /// The part from the side with the arrows of a load out of the plane of a plate, with its
+    /// height and the body on the plate; `None` for other loads.
     pub(super) fn seen_from_the_side(&self, width: f64) -> Option<Unit> {
         if self.is_in_plane() && self.solved.part.bends.is_empty() {
             return None;
@@ -231,7 +231,7 @@ impl<'a> Acting<'a> {
         Some(Camera { right: cross(up, near), up, near })
     }
 
-    /// What stands on the plate where a load acts above it, with its width and how high it acts.
+    /// The body on the plate where a load acts above it, with its width and the height of the load.
     fn stands(&self, camera: &Camera, onto: &dyn Fn(Point) -> Point) -> Vec<Item> {
         let At::Point { above, .. } = self.at else { return Vec::new() };
         let (frame, units) = (self.frame(), self.job.units);
@@ -259,7 +259,7 @@ impl<'a> Acting<'a> {
     }
 
     /// How far the line of a load is from the side of the part on which the section is that governs,
-    /// the far one where none is known; nothing where something stands on the plate.
+    /// the far side if no section is known; `None` if there is a body on the plate.
     fn arm(
         &self,
         (own, camera, onto): (Bounds, &Camera, &dyn Fn(Point) -> Point),
@@ -310,7 +310,7 @@ impl<'a> Acting<'a> {
 /// How light the metal is; 1 is white.
 const METAL: f64 = 0.938;
 
-/// Items moved to where those of a unit stand, so far from its side.
+/// Items moved to the position of a unit at this distance from its side.
 fn laid(items: Vec<Item>, left: f64) -> Unit {
     let all = paper::extent(&items);
     let shift = (left - all.min.x, -1.0 - all.max.y);

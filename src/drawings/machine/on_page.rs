@@ -21,7 +21,7 @@ const NAMED: f64 = 14.0;
 const MAX_ENLARGED: f64 = 10.0;
 
 /// The machine of a job in a room of a width and a height, mm, as an element of a web page, a body of a
-/// name lit; nothing where there are neither bodies nor points.
+/// name highlighted; `None` if there are neither bodies nor points.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
 pub(crate) fn machine_element(
     job: &Job,

@@ -1,4 +1,4 @@
-//! How the views of a machine stand on sheets: the arrangement in which they come out largest.
+//! The arrangement of the views of a machine on sheets: the one that draws them largest.
 
 use crate::drawings::framed;
 use crate::drawings::framed::heading;
@@ -31,7 +31,7 @@ pub(super) struct Sheets {
     pub(super) inside: Bounds,
     /// Paper for one mm of the machine.
     by: f64,
-    /// On the first sheet, each with where it stands.
+    /// The views of the first sheet, each with its place.
     first: Vec<(View, Bounds)>,
     /// On a further one.
     second: Option<View>,
@@ -75,7 +75,7 @@ impl Sheets {
             let wide = (room.width() - gaps(across)) / of.x.max(1e-6);
             wide.min((room.height() - gaps(up)) / of.y.max(1e-6))
         };
-        // A view that goes on a further sheet must fit there; beside or below it stand the others.
+        // A view moved to a further sheet must fit there; the others are beside or below it.
         let fit = match (is_parted, level) {
             (false, _) => fit(Vec2::new(front.x + beside.x, front.y + plan.y), [2.0, 2.0]),
             (true, true) => fit(Vec2::new(front.x + beside.x, front.y.max(beside.y)), [2.0, 1.0])

@@ -55,8 +55,8 @@ pub(super) struct OnPage<'a> {
     pub(super) lit: Option<&'a str>,
 }
 
-/// How many mm of paper are one of the machine, where the lower left corner of a view stands on a
-/// page, and the frame that the words of it keep within.
+/// The scale (mm of paper per mm of the machine), the lower left corner of a view on a page, and
+/// the frame that its text keeps within.
 pub(super) type Placed = (f64, Point, Bounds);
 
 impl View {
@@ -135,9 +135,9 @@ impl View {
         bounds
     }
 
-    /// All that is seen where its lower left corner stands at a place of the page, at a scale and
-    /// within a frame: bodies with their numbers, the nearest places with what is left there, points
-    /// with their names. Words stand off all lines, with a leader; what has no room is left out.
+    /// The content of a view with its lower left corner at a place of the page, at a scale and
+    /// within a frame: bodies with their numbers, the closest places with their clearances, points
+    /// with their names. Text keeps off all lines, with a leader; text without room is left out.
     pub(super) fn items(
         &self,
         job: &Job,

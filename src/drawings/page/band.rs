@@ -35,8 +35,8 @@ const HEADED: f64 = 16.0;
 const NOTES: f64 = 55.0;
 
 impl Sheet<'_> {
-    /// What is in the notes, as units of a width: paragraphs, findings, what found no room in
-    /// the flat, and the tables that stand with them, beside so many details.
+    /// The contents of the notes, as units of a width: paragraphs, findings, what had no room in
+    /// the flat, and the tables below them, beside this number of details.
     fn notes(&self, drawn: &Drawn, below: usize, details: usize, width: f64) -> Vec<Unit> {
         let mut lines = self.lines.clone();
         lines.extend(self.left(drawn));
@@ -55,7 +55,7 @@ impl Sheet<'_> {
         paper::units(&blocks, width)
     }
 
-    /// What the flat does not say for want of room.
+    /// What the flat leaves out for lack of room.
     fn left(&self, drawn: &Drawn) -> Vec<String> {
         let is_letter = |words: &&String| self.plan.spots.iter().any(|spot| spot.label == **words);
         let (letters, others): (Vec<&String>, Vec<&String>) =
@@ -197,7 +197,7 @@ fn details_abreast(band: Bounds, drawn: &Drawn) -> usize {
     drawn.details.len().min(room as usize)
 }
 
-/// How many details stand in a band: those it is high enough for as well.
+/// How many details fit into a band of this height.
 fn details_here(band: Bounds, drawn: &Drawn) -> usize {
     let is_low = |detail: &&Detail| detail_height(detail) <= band.height() + 0.1;
     drawn.details.iter().take(details_abreast(band, drawn)).take_while(is_low).count()

@@ -37,7 +37,7 @@ const BELOW: f64 = 4.0;
 /// How a sheet is shared out.
 #[derive(Clone, Copy)]
 pub(super) struct Share {
-    /// How many of the last tables stand with the notes.
+    /// How many of the last tables are with the notes.
     pub(super) below: usize,
     /// Height of the picture of the formed part at least, mm.
     pub(super) least: f64,
@@ -45,7 +45,7 @@ pub(super) struct Share {
     pub(super) between: bool,
     /// Width of the column, mm.
     pub(super) side: f64,
-    /// Whether the flat has the sheet for itself, and the tables go on further ones.
+    /// Whether the flat has the sheet to itself, and the tables are on further ones.
     pub(super) alone: bool,
 }
 
@@ -63,8 +63,7 @@ pub(super) struct Column {
 }
 
 impl Sheet<'_> {
-    /// The tables that are beside the flat, and those that stand with the notes, as these are so
-    /// many.
+    /// The tables beside the flat, and the last `below` of them, which are with the notes.
     pub(super) fn parted(&self, below: usize) -> (&[Block], &[Block]) {
         self.tables.split_at(self.tables.len() - below)
     }
@@ -73,7 +72,7 @@ impl Sheet<'_> {
     pub(super) fn column(&self, layout: &Layout, share: Share) -> Option<Column> {
         let first = layout.areas.first()?;
         let alone = layout.areas.len() > 1;
-        // The picture leaves nothing of a panel of its own.
+        // The picture needs the whole panel.
         let bent = usize::from(alone && self.is_bent());
         let others = layout.areas.iter().skip(bent);
         let width = others.map(Bounds::width).fold(f64::INFINITY, f64::min);

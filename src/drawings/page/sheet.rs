@@ -104,7 +104,7 @@ impl<'a> Sheet<'a> {
         Some(self.pictures.get(room, || Rc::new(formed.picture(room))))
     }
 
-    /// What is on a sheet of its own: fit and loads.
+    /// The contents of a separate sheet: fit and loads.
     pub(super) fn second(&self, inside: Bounds) -> Vec<Unit> {
         let half = inside.width() / 2.0;
         let column = if half < layout::SIDE { inside.width() } else { half };
@@ -158,7 +158,7 @@ fn bend_rows(job: &Job, solved: &Solved, width: f64) -> Vec<Unit> {
     let Some(head) = heading.into_iter().next().map(Arc::new) else { return Vec::new() };
     let mut rows: Vec<Unit> =
         std::iter::once(first.leading()).chain(rows.map(|row| row.headed(&head))).collect();
-    // What goes on below keeps off the tools of the last.
+    // What continues below keeps clear of the tools of the last.
     rows.iter_mut().next_back().into_iter().for_each(|row| row.height += BELOW);
     rows
 }

@@ -13,7 +13,7 @@ const PITCH: f64 = 1.6;
 const SHORT: f64 = 0.2;
 
 /// Lines over what lies within all of some areas, each of closed loops, but not within `bare`,
-/// where words stand.
+/// where there is text.
 pub(super) fn hatch(areas: &[Vec<Vec<Edge>>], bare: Option<Bounds>) -> Vec<Item> {
     let straight = |loops: &Vec<Vec<Edge>>| -> Vec<[Point; 2]> {
         loops.iter().flatten().flat_map(straight_pieces).map(|line| line.map(level)).collect()
@@ -30,7 +30,7 @@ pub(super) fn hatch(areas: &[Vec<Vec<Edge>>], bare: Option<Bounds>) -> Vec<Item>
         return Vec::new();
     }
     let (first, last) = ((low / PITCH).ceil() as i64, (high / PITCH).floor() as i64);
-    // Beside the corners of what is drawn, which mostly lie on round figures.
+    // Off the corners of the drawing, which are mostly at round coordinates.
     let lines = (first..=last).map(|i| (i as f64 + 0.137) * PITCH);
     lines
         .flat_map(|y| {

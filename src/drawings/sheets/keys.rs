@@ -31,7 +31,7 @@ const NEAR: f64 = 0.01;
 const ORIGIN: f64 = 1.1;
 const AXIS: f64 = 9.0;
 
-/// A sample of what is drawn, with its words.
+/// A sample of a line or fill, with its text.
 pub(super) struct Key {
     /// About the origin, from x 0 to its width.
     items: Vec<Item>,

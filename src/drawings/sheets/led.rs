@@ -79,7 +79,7 @@ pub(super) struct Led {
     pub(super) items: Vec<Item>,
     /// The numbers among that.
     pub(super) beside: Vec<Beside>,
-    /// By piece, whether its number stands whole in the window.
+    /// By piece, whether its whole number is in the window.
     pub(super) known: Vec<bool>,
 }
 
@@ -132,8 +132,8 @@ impl Shown<'_> {
         Led { items, beside, known }
     }
 
-    /// The pieces whose numbers stand whole in a window, in them or beside them; beside them only those
-    /// that are not `known` already are looked for.
+    /// The pieces whose whole numbers are in a window, in them or beside them; beside them only
+    /// those that are not `known` already are looked for.
     pub(super) fn known(
         &self,
         view: &View,

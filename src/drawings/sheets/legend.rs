@@ -33,7 +33,7 @@ const ORDER: &str = "Numbered in the order of the first cut. Holes are cut befor
 /// What a cut file is.
 const EDGE: &str = "Outlines are the finished edge: no kerf compensation.";
 
-/// What becomes of what is left.
+/// What to do with the remnant.
 const REMNANT: &str = "Keep the remnant: its entry for the stock of a later job is in the report.";
 
 /// A legend with its upper left corner at the origin.
@@ -54,15 +54,15 @@ struct Rows {
 }
 
 impl Shown<'_> {
-    /// All kinds in the letters the machine asks for or in small ones, in so many columns of a
-    /// height; none where they have no room.
+    /// All kinds at the letter size the machine needs or in small letters, in columns of a height;
+    /// `None` if they do not fit.
     pub(super) fn legend(&self, height: f64, columns: usize, room: f64) -> Option<Legend> {
         let all: Vec<usize> = (0..self.kinds.len()).collect();
         let legend = self.rows(&all, height).in_columns(self, columns, room, true);
         legend.rest.is_empty().then_some(legend)
     }
 
-    /// As many of some kinds as columns of small letters hold; with notes at the end or without.
+    /// As many kinds as fit into columns of small letters; with or without notes at the end.
     pub(super) fn part_of_legend(
         &self,
         kinds: &[usize],
@@ -148,7 +148,7 @@ impl Rows {
         }
         if noted {
             let x = wide * (columns.saturating_sub(1)) as f64;
-            // Notes stand below the rows of the last column.
+            // Notes are below the rows of the last column.
             let y = if column + 1 >= columns && column < columns { y } else { foot - room };
             items.extend(foot_of(shown, Point::new(x, y), wide, &notes));
         }

@@ -1,4 +1,4 @@
-//! The sheet itself: metal, pieces with their numbers, and what must not be cut.
+//! The sheet itself: metal, pieces with their numbers, and areas that must not be cut.
 
 use crate::drawings::sheets::hatch::hatch;
 use crate::drawings::sheets::shown::Oriented;
@@ -32,7 +32,7 @@ pub(super) struct Metal {
     pub(super) items: Vec<Item>,
     /// What is on each piece, by piece; none where its number has no room in it.
     pub(super) numbers: Vec<Option<Words>>,
-    /// What is said of keep-outs and the remnant where it has no room in them, each with a place there.
+    /// Labels of keep-outs and the remnant that have no room in them, each with a place there.
     pub(super) names: Vec<(Point, String)>,
 }
 
@@ -103,7 +103,7 @@ impl Shown<'_> {
         (items, names)
     }
 
-    /// The strips that clamps hold, with what is said of each.
+    /// The strips under clamps, each with its label.
     pub(super) fn clamps(&self) -> Vec<(Bounds, String)> {
         let clamped = self.nested.clamped(self.job).into_iter();
         clamped.map(|(strip, width)| (strip, format!("clamp {}", self.length(width)))).collect()

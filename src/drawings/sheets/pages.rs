@@ -182,8 +182,8 @@ fn overview(
     items
 }
 
-/// The title of a whole sheet, and what is said beside it of missing numbers, in the longest words
-/// that fit: whether some are on the next pages, and whether `bare` pieces have none anywhere.
+/// The title of a whole sheet, with a remark on missing numbers in the longest wording that fits:
+/// whether some are on the next pages, and whether `bare` pieces have none anywhere.
 fn whole_title(layout: &Layout, [next, bare]: [bool; 2], count: usize) -> Vec<Item> {
     let bare_words = parts::too_small(count);
     let (long, short) = match [next, bare] {

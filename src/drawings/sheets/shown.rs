@@ -38,7 +38,7 @@ pub(super) struct Shown<'a> {
     pub(super) pieces: Vec<Region>,
     /// How the sheet is divided.
     pub(super) division: Division,
-    /// Where words may be in pieces that were asked for, with the shift of the piece measured.
+    /// The room for text in pieces measured already, with the shift of the piece measured.
     pub(super) roomy: RefCell<HashMap<Oriented, (Rc<Roomy>, Vec2)>>,
 }
 

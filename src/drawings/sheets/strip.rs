@@ -78,7 +78,7 @@ impl Shown<'_> {
         }
     }
 
-    /// A hash of what is cut and where it lies, behind the job's own words.
+    /// A hash of what is cut and where, appended to the job's own text.
     fn issue(&self) -> String {
         let mut text = format!("{:?} {}\n", self.row.size_mm, self.sheet().material.name());
         for (part, place) in &self.nested.placed {

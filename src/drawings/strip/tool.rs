@@ -1,4 +1,4 @@
-//! The tool of a bend by itself: a brake with its die and its punch, a bar, a former.
+//! The tool of a bend alone: a brake with its die and its punch, a bar, a former.
 
 use crate::flat::to_origin;
 use crate::job::Job;
@@ -33,7 +33,7 @@ pub(super) fn brake(units: Units, setup: &Setup) -> String {
     }
 }
 
-/// The tool of a step by itself; what it lacks where nobody knows it.
+/// The tool of a step alone, and what is missing where it is not known.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page says it"))]
 pub(super) fn tool(
     job: &Job,

@@ -1,5 +1,5 @@
-//! What the operator is told at each bend, in the words of the shop. What is between asterisks
-//! is heavy, and large on paper where `#` comes first.
+//! The instructions to the operator at each bend, in the words of the shop. Text between asterisks
+//! is bold, and large on paper if it begins with `#`.
 
 mod change;
 mod jaws;
@@ -129,7 +129,7 @@ impl Say<'_> {
         }
     }
 
-    /// The tool, and what it holds.
+    /// The tool, and which face it clamps.
     fn holding(&self, made: Option<&MadeRow>, formed: Option<&FormedRow>) -> Vec<String> {
         if let Some(formed) = formed {
             return vec![self.forming(formed)];
@@ -216,7 +216,7 @@ impl Say<'_> {
             let (flat, arc) = (text(bend.allowance()), text(formed.inside_arc_mm));
             words += &format!(", over *{flat}* of the flat; arc inside {arc}");
         }
-        // Nobody planned it: it comes first, while nothing stands beside it.
+        // Nobody planned it: it comes first, while no other leg is in the way.
         let bends = &self.solved.part.bends;
         if self.solved.plan.is_none() && bends.iter().any(|other| other.bend.form() == Form::Bent) {
             words += ", before a flange gets in the way";
