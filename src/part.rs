@@ -154,7 +154,7 @@ pub fn build(
         parts = hands::both(parts);
     }
     for part in &mut parts {
-        // One slip is one finding, however many parts have it.
+        // One error is one finding, however many parts share it.
         if findings.is_empty() {
             let name = format!("{name}{}", part.suffix);
             marks::letter(part, &name, &values);

@@ -34,7 +34,7 @@ pub struct Bevel {
     pub angle: Angle,
     /// What of the edge stays square.
     pub land: f64,
-    /// How deep it goes from each side.
+    /// Its depth from each side.
     pub depth: f64,
     /// From which sides.
     pub sides: BevelSides,

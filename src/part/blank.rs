@@ -39,7 +39,7 @@ const MAX_STEPS: usize = 500;
 /// Metal that grows by less, mm², has not grown: of rounding. Our choice.
 const SAME: f64 = 1e-6;
 
-/// A blank with what in its outline has a name.
+/// A blank with the named edges of its outline.
 pub(super) struct Blank {
     /// The metal.
     pub(super) region: Region,
@@ -57,7 +57,7 @@ pub(super) struct Blank {
     pub(super) idle: Vec<Idle>,
     /// The tubes of all saddles that were cut.
     pub(super) copes: Vec<Cope>,
-    /// Where tongues stand.
+    /// The areas where tongues are attached.
     pub(super) tongues: Vec<Outline>,
 }
 
@@ -123,12 +123,12 @@ pub(super) fn build(face: &Face, values: &Values, thickness: f64) -> Option<Blan
     })
 }
 
-/// What the steps so far have made.
+/// The result of the steps up to now.
 #[derive(Default)]
 struct Made {
     /// The metal, once there is some.
     blank: Option<Region>,
-    /// The edges of shapes that have names, lines and arcs, gone or not.
+    /// The edges of shapes that have names, lines and arcs, still there or not.
     named: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the shape that was cut there.
     coped: Vec<(String, Outline)>,
@@ -138,7 +138,7 @@ struct Made {
     idle: Vec<Idle>,
     /// The tubes of all saddles that were cut.
     copes: Vec<Cope>,
-    /// Where tongues stand.
+    /// The areas where tongues are attached.
     tongues: Vec<Outline>,
     /// What the face must stay clear of, where a step cuts it out.
     obstacles: Vec<Obstacle>,
@@ -206,7 +206,7 @@ impl Made {
         Some(match treated {
             Ok(Some(region)) => Ok(region),
             Ok(None) => {
-                // Nothing is what a radius of 0 asks for.
+                // A radius of 0 asks for no change.
                 self.idle.extend((radius > 0.0).then_some(Idle { does: Some(does), span }));
                 Ok(before)
             }

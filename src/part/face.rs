@@ -35,7 +35,7 @@ pub struct Face {
     pub holes: Vec<Hole>,
     /// Openings that are to lighten it.
     pub lighten: Vec<Lighten>,
-    /// What they came to, in the same order, once they are cut out of `blank`.
+    /// What was made of them, in the same order, once they are cut out of `blank`.
     pub lightened: Vec<Lightened>,
     /// What is scribed or etched on it.
     pub marks: Vec<Mark>,
@@ -56,7 +56,7 @@ pub struct Face {
     pub idle: Vec<Idle>,
     /// Round tubes to which it is coped.
     pub copes: Vec<Cope>,
-    /// Where tongues stand, without their reliefs.
+    /// The areas where tongues are attached, without their reliefs.
     pub tongues: Vec<Outline>,
 }
 
@@ -71,7 +71,7 @@ pub struct Cope {
     pub along: Vec2,
     /// How far the axis rises on that way.
     pub rise: f64,
-    /// Of what is cut: half the outside diameter and the play, mm.
+    /// Radius of the cut: half the outside diameter and the clearance, mm.
     pub radius: f64,
     /// Outside diameter of the tube, mm.
     pub outside: f64,
@@ -113,9 +113,9 @@ pub struct Weld {
     pub stretches: Vec<Edge>,
     /// On how many sides of the plate there is a fillet: 1 or 2.
     pub sides: u32,
-    /// Whether the fillet goes right round the plate at this edge.
+    /// Whether the fillet runs all round the plate at this edge.
     pub(crate) all_round: bool,
-    /// Leg of the fillet, mm, where it is said.
+    /// Leg of the fillet, mm, if it is given.
     pub leg: Option<f64>,
     /// What there is for that leg, where it is known.
     pub room: Option<LegRoom>,
@@ -199,9 +199,9 @@ pub struct Hole {
     pub at: Point,
     /// The size that is cut.
     pub size: HoleSize,
-    /// Diameter in the end, where it is made larger later, mm.
+    /// Final diameter, if it is enlarged later, mm.
     pub finished: Option<f64>,
-    /// How it comes to its final size.
+    /// How it is made to its final size.
     pub making: Making,
     /// What is sunk into its edge after cutting.
     pub recess: Option<Recess>,
@@ -209,7 +209,7 @@ pub struct Hole {
     pub flare: Option<Flare>,
     /// The thread that is set into it after cutting.
     pub insert: Option<Insert>,
-    /// What goes through.
+    /// The fastener or other item in it, by its name.
     pub through: Option<String>,
     /// The row of a table that it is.
     pub row: Option<Arc<Row>>,
@@ -227,7 +227,7 @@ pub struct Hole {
 }
 
 impl Hole {
-    /// Diameter of a round hole in the end, mm, without what is sunk into its edge.
+    /// Final diameter of a round hole, mm, without a countersink or counterbore.
     pub fn diameter(&self) -> Option<f64> {
         match self.size {
             HoleSize::Round { diameter } => Some(self.finished.unwrap_or(diameter)),
@@ -246,19 +246,19 @@ impl Hole {
         }
     }
 
-    /// Diameter of what goes through, mm, where that is a row of a table: of a bolt, or of the
-    /// bolt in the ball of a rod end.
+    /// Diameter of the item in it, mm, if that is a row of a table: of a bolt, or of the bolt in
+    /// the ball of a rod end.
     pub fn pin(&self) -> Option<f64> {
         ["diameter", "bore"].iter().find_map(|field| self.of_row(field))
     }
 
-    /// Whether what goes through says which thread it takes, where it is tapped: else that of its
-    /// size is taken.
+    /// Whether the item in it determines its thread, where it is tapped: else the thread of its
+    /// size is assumed.
     pub(crate) fn thread_is_said(&self) -> bool {
         self.row.as_deref().is_some_and(thread::is_named)
     }
 
-    /// Outside diameter of the washer of what goes through, mm, where a table has it.
+    /// Outside diameter of the washer of its fastener, mm, where a table has it.
     pub(crate) fn washer(&self) -> Option<f64> {
         self.of_row("washer_outside")
     }
@@ -267,7 +267,7 @@ impl Hole {
         self.row.as_ref()?.quantity(field).map(|q| q.value)
     }
 
-    /// How far it reaches beyond what is cut, all round, in the end, mm.
+    /// How far the final hole extends beyond the cut one, all round, mm.
     pub fn growth(&self) -> f64 {
         let HoleSize::Round { diameter } = self.size else { return 0.0 };
         let sunk = self.recess.map(|recess| recess.diameter);
@@ -303,7 +303,7 @@ impl Hole {
     }
 }
 
-/// What holes that are told together are called, which are some or all of the members of a set.
+/// The name of holes that are listed together, which are some or all of the members of a set.
 pub(crate) fn told_together(holes: &[&Hole], set: usize) -> String {
     match holes {
         [one] => one.name.clone(),
@@ -333,8 +333,8 @@ pub struct Mark {
 /// What is marked.
 #[derive(Clone, Debug)]
 pub enum Marked {
-    /// Words about the origin, with the height of a capital in mm. The part's name is not
-    /// yet in: where it goes stands a `\0`, which no text holds.
+    /// Words about the origin, with the height of a capital in mm. The part's name is not yet
+    /// known: a `\0`, which no text contains, marks its place.
     Words(String, f64),
     /// Chains of lines.
     Strokes(Vec<Vec<Edge>>),

@@ -74,8 +74,8 @@ fn depth(carriers: &Carriers, face: &str) -> usize {
     std::iter::successors(from(face), |face| from(face)).take(carriers.len()).count()
 }
 
-/// From where to where along its x a face stands on the edge that carries it, mm; `None` when
-/// something was reported.
+/// The extent of a face along x on the edge that carries it, mm; `None` when something was
+/// reported.
 fn carried<'a>(
     (name, face): (&str, &recipe::Face),
     step: Span,

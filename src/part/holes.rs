@@ -70,7 +70,7 @@ pub(super) fn build(
     Some(holes)
 }
 
-/// Holes are asked for by the name of their set: of those that are there, it names one.
+/// Holes are addressed by the name of their set: this names one of them.
 fn once<'a>(set: &'a HoleSet, made: &mut Vec<&'a HoleSet>, values: &Values) -> Option<()> {
     let Some(first) = made.iter().find(|other| other.name == set.name) else {
         made.push(set);

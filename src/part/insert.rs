@@ -37,7 +37,7 @@ impl Insert {
         }
     }
 
-    /// One of them, with the article that its name is said with: `an M8 weld nut`.
+    /// One of them, with its article: `an M8 weld nut`.
     pub(crate) fn one(&self) -> String {
         let name = self.thread_first();
         let an = name.starts_with(['M', '8']) || name.starts_with("11") || name.starts_with("18");

@@ -50,11 +50,11 @@ pub struct Bend {
 pub enum Ticks {
     /// The recipe does not say: as the job has it.
     Unsaid,
-    /// Not, unless the job asks for them.
+    /// Only if the job asks for them.
     Never,
     /// Like those of all bends: where there is metal for them.
     Fitting,
-    /// By a mark of its own, which runs off the metal where there is none.
+    /// By a separate mark, which runs off the metal where there is none.
     Named,
 }
 

@@ -1,4 +1,4 @@
-//! What is left of the welds and bevels of a face once metal is taken from it.
+//! The remaining welds and bevels of a face once metal is removed from it.
 
 use crate::geom::Edge;
 use crate::geom::NEAR;

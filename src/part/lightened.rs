@@ -1,4 +1,4 @@
-//! Openings that lighten a face, as they are asked for and as they came out.
+//! Lightening openings, as required and as made.
 
 use crate::diag::Span;
 use crate::geom::Outline;
@@ -45,7 +45,7 @@ pub struct Rib {
     pub width: f64,
 }
 
-/// What openings that lighten a face came to.
+/// The lightening openings made.
 #[derive(Clone, Debug)]
 pub struct Lightened {
     /// What is cut.

@@ -1,4 +1,4 @@
-//! What a bend of a recipe comes to: its form, its dimensions, and how it unfolds.
+//! A bend of a recipe as made: its form, its dimensions, and how it unfolds.
 
 use crate::bend;
 use crate::bend::BendError;
@@ -151,7 +151,7 @@ pub(super) fn unfolding(
     }
 }
 
-/// The K-factor that is said of a closed hem itself; the formulas need an inside radius.
+/// The K-factor given for a closed hem itself; the formulas need an inside radius.
 fn own_k(bend: &recipe::Bend, unfolding: &Unfolding, values: &Values) -> Option<Option<f64>> {
     if !matches!(unfolding.by, Trust::Part | Trust::Recipe) {
         return Some(None);

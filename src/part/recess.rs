@@ -14,7 +14,7 @@ use std::sync::Arc;
 /// Included angles of countersinks, degrees. Our choice: tools are made from 60° to 120°.
 const ANGLES: [f64; 2] = [40.0, 150.0];
 
-/// The included angle where nothing is said, degrees: ISO 10642 and most metric screws.
+/// The included angle if none is given, degrees: ISO 10642 and most metric screws.
 const USUAL: f64 = 90.0;
 
 /// A countersink or a counterbore, mm.
@@ -71,15 +71,15 @@ impl Recess {
     }
 }
 
-/// The row of the table `screw-head` for what goes through a hole.
+/// The row of the table `screw-head` for the fastener of a hole.
 fn head<'v>(through: Option<&Row>, values: &Values<'v>) -> Option<&'v Arc<Row>> {
     let row = through?;
     let bolt = if row.table() == "bolt" { Some(row.name()) } else { row.text("bolt") };
     values.tables.row("screw-head", bolt?)
 }
 
-/// The recess of a set whose holes are round with this diameter in the end; none where it has
-/// none. `None` after a finding.
+/// The recess of a set whose holes are round with this final diameter; an inner `None` if it has no
+/// recess, `None` after a finding.
 pub(super) fn build(
     set: &HoleSet,
     through: Option<&Row>,
@@ -116,7 +116,7 @@ pub(super) fn build(
     Some(Some(built))
 }
 
-/// A finding that a dimension is missing, with what to write.
+/// A finding that a dimension is missing, with what to type.
 fn incomplete(recess: &recipe::Recess, headline: &str, help: &str, values: &Values) {
     let finding = Finding::stop("recess", headline).at(recess.span, "");
     values.findings.add(finding.help(help));

@@ -8,11 +8,11 @@ use crate::quantity::MM_PER_INCH;
 use crate::recipe;
 use crate::recipe::ReliefShape;
 
-/// A relief reaches so far behind the line where the bend begins, mm. FAA-H-8083-31
-/// asks for 1/32 to 1/16 in.
+/// How far a relief reaches behind the line where the bend begins, mm. FAA-H-8083-31 gives 1/32 to
+/// 1/16 in.
 const PAST: f64 = 1.0;
 
-/// Narrowest relief in kerfs: the cut goes in on one side and out on the other. Our choice.
+/// Narrowest relief in kerfs: the cut enters on one side and leaves on the other. Our choice.
 const KERFS: f64 = 2.0;
 
 impl Relief {
@@ -56,7 +56,7 @@ fn min_hole(thickness: f64) -> f64 {
     hole * MM_PER_INCH
 }
 
-/// Relief, gap and shift of a bend as its recipe asks for them.
+/// Relief, gap and shift of a bend as its recipe gives them.
 pub(super) fn build(
     name: &str,
     asked: &recipe::Bend,

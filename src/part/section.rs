@@ -47,7 +47,7 @@ pub(super) struct Section {
 /// A tube as the drawing of the face has it, z above mid-thickness of the plate. Lengths are mm.
 struct Way {
     line: CentreLine,
-    /// Of what is cut: with the clearance.
+    /// Radius of the cut: with the clearance.
     radius: f64,
     /// Outside diameter, without it.
     outside: f64,

@@ -8,7 +8,7 @@ use crate::geom::Edge;
 pub(super) struct Stretches<'a> {
     /// Name of the face.
     pub(super) face: &'a str,
-    /// Each with the name of what it is of.
+    /// Each with the name of its owner.
     pub(super) named: &'a [(&'a str, Edge)],
     /// Names of edges that were drawn, of which nothing is left.
     pub(super) gone: &'a [String],

@@ -1,4 +1,4 @@
-//! The thread of a tapped hole: that of what goes through, else by its size.
+//! The thread of a tapped hole: from its fastener, else by its size.
 
 use crate::table::Row;
 use crate::table::Tables;
@@ -23,7 +23,7 @@ pub(super) fn is_named(row: &Row) -> bool {
     row.quantity(TAP_DRILL).is_some() || row.text(BOLT).is_some()
 }
 
-/// The thread of what goes through.
+/// The thread of the item in the hole.
 fn named(row: &Arc<Row>, tables: &Tables) -> Option<Arc<Row>> {
     match row.quantity(TAP_DRILL) {
         Some(_) => Some(Arc::clone(row)),

@@ -81,7 +81,7 @@ pub(super) fn stand(
     }
 }
 
-/// Where the centres of tongues stand along what is left of their edge, whose midpoint as drawn is
+/// The positions of the centres of tongues along the remaining edge, whose midpoint as drawn is
 /// known, mm; `None` when something was reported.
 fn centres(
     step: &Tongue,
@@ -93,7 +93,7 @@ fn centres(
     let count = step.count.as_ref().map_or(Some(1), |count| values.count(count, MAX))?;
     let (n, length) = (f64::from(count), edge.length());
     let (span, centre) = match &step.spread {
-        // Slots elsewhere meet a span, and a tongue that stands alone: they count from the edge as
+        // Slots elsewhere match a span, and a single tongue: they are counted from the edge as
         // drawn.
         Spread::Span(span) => (values.span("tongue", count, span)?, along(drawn)),
         Spread::Even if count == 1 => (0.0, along(drawn)),
@@ -137,7 +137,7 @@ fn edge_at(
     ))
 }
 
-/// Where tongues stand on what is left of their edge, in words.
+/// The positions of tongues on the remaining edge, in words.
 fn stand_at(edge: &Edge, centres: &[f64], values: &Values) -> String {
     let shown = |mm: f64| values.params.units().length(mm);
     let is = format!("the finished edge is {} long", shown(edge.length()));
@@ -148,7 +148,7 @@ fn stand_at(edge: &Edge, centres: &[f64], values: &Values) -> String {
     format!("{is}; the tongues are {} and {} from its ends{apart}", ends[0], ends[1])
 }
 
-/// Where tongues stand, without their reliefs.
+/// The areas where tongues are attached, without their reliefs.
 fn roots(edge: &Edge, centres: &[f64], tongue: &geom::Tongue) -> Vec<Outline> {
     let along = edge.direction_at_start();
     let out = Vec2::new(along.y, -along.x);
@@ -160,7 +160,7 @@ fn roots(edge: &Edge, centres: &[f64], tongue: &geom::Tongue) -> Vec<Outline> {
     whole.flat_map(|one| centres.iter().map(move |x| one.moved(&place(*x)))).collect()
 }
 
-/// Where the centres of tongues and slots stand from the centre of them all, mm.
+/// The positions of the centres of tongues and slots from the centre of them all, mm.
 pub(super) fn spread(count: u32, span: f64) -> impl Iterator<Item = f64> {
     let share = move |i: u32| {
         if count == 1 { 0.0 } else { f64::from(i) / f64::from(count - 1) - 0.5 }

@@ -18,7 +18,7 @@ pub struct Tube {
     pub at: [f64; 3],
     /// Direction of the axis, of length 1.
     pub along: [f64; 3],
-    /// Of what is cut: half the outside diameter and the clearance.
+    /// Radius of the cut: half the outside diameter and the clearance.
     pub radius: f64,
     /// Outside diameter.
     pub outside: f64,

@@ -1,4 +1,4 @@
-//! What is said of a `fill` or `round` whose disc does not fit.
+//! Findings for a `fill` or `round` whose disc does not fit.
 
 use crate::diag::Finding;
 use crate::diag::Span;

@@ -47,7 +47,7 @@ pub enum ReliefShape {
     None,
 }
 
-/// How far two flanges reach that stand on neighbouring edges.
+/// How far two flanges on neighbouring edges reach.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum CornerShape {
     /// Each ends where the other's bend begins.
@@ -106,7 +106,7 @@ pub struct Bend {
     pub each: Option<Each>,
     /// Of a member of a repeated bend, the name of that.
     pub(crate) member_of: Option<String>,
-    /// Where the bend's name stands.
+    /// The position of the bend's name.
     pub span: Span,
 }
 

@@ -90,7 +90,7 @@ fn named<T>(
     entries.filter_map(|(name, entry)| Some((name.to_owned(), read(name, entry)?))).collect()
 }
 
-/// The same of a table whose keys name things.
+/// The same for a table whose keys are names.
 fn labelled<T>(
     fields: &Fields,
     table: &str,

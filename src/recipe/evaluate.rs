@@ -38,7 +38,7 @@ pub(super) struct Evaluator<'a> {
     pub(super) tables: &'a Tables,
     pub(super) findings: &'a Findings,
     states: RefCell<HashMap<String, State>>,
-    /// A name that was asked for before it had a value.
+    /// A name that was used before it had a value.
     wanted: RefCell<Option<String>>,
     /// How the measurements of points came out.
     pub(super) tape_checks: RefCell<Vec<TapeCheck>>,
@@ -75,7 +75,7 @@ impl<'a> Evaluator<'a> {
         Self { recipe, typed, surroundings, tables, findings, states, wanted, tape_checks }
     }
 
-    /// The same with another value of one input; what fails then goes to `findings`.
+    /// The same with another value of one input; errors are added to `findings`.
     pub(super) fn with<'b>(
         &'b self,
         name: &str,

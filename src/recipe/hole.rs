@@ -1,4 +1,4 @@
-//! The holes of a recipe: their shapes, how they are made, and where they stand.
+//! The holes of a recipe: their shapes, how they are made, and their positions.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -31,11 +31,11 @@ pub struct HoleSet {
     pub shape: HoleShape,
     /// How each is rotated.
     pub rotate: Option<Expr>,
-    /// Where they stand.
+    /// Their positions.
     pub pattern: Pattern,
     /// Numbers of those that are left out of the pattern.
     pub without: Vec<Expr>,
-    /// How they come to their final size.
+    /// How they are made to their final size.
     pub making: Making,
     /// Diameter that is cut when the final one is made later.
     pub pilot: Option<Expr>,
@@ -43,7 +43,7 @@ pub struct HoleSet {
     pub recess: Option<Recess>,
     /// The lip that is formed round it, where one is.
     pub flare: Option<Flare>,
-    /// What goes through.
+    /// The fastener or other item in it.
     pub through: Option<Meant>,
     /// Whether the plate hangs on it by a pin, and is not clamped by a bolt.
     pub eye: bool,
@@ -87,7 +87,7 @@ pub struct Insert {
     pub span: Span,
 }
 
-/// A word that may stand for a value: of an input, or of a member of a repeated entry.
+/// A word in place of a value: of an input, or of a member of a repeated entry.
 #[derive(Clone, Debug)]
 pub struct Meant {
     /// As typed.
@@ -114,7 +114,7 @@ pub struct ArcLine {
     pub ends: [Expr; 2],
 }
 
-/// How a hole comes to its final size.
+/// How a hole is made to its final size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Making {
     /// Cut with the outline.
@@ -252,8 +252,8 @@ fn making(measures: &Measures) -> Option<Making> {
     )
 }
 
-/// The shape that an insert gives its hole; what else would give it one, or say what goes
-/// through, stops it.
+/// The shape that an insert gives its hole; a finding if another key gives a shape or an item for
+/// the hole.
 fn insert(measures: &Measures) -> Option<HoleShape> {
     let item = measures.0.get("insert")?;
     let (name, side) = (Meant::read(measures, "insert"), recess::side(&measures.0));

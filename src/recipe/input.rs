@@ -25,7 +25,7 @@ pub struct Input {
     pub count: Option<Expr>,
     /// One sentence.
     pub about: String,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 

@@ -15,8 +15,8 @@ use crate::recipe::typed::Typed;
 use indexmap::IndexMap;
 
 impl Evaluator<'_> {
-    /// The value of what was typed for an input, or for a value of it. `here` is where the kind
-    /// is named.
+    /// The value of the text typed for an input, or for a value of it. `here` is the position of
+    /// the kind.
     pub(super) fn of_typed(
         &self,
         name: &str,

@@ -36,7 +36,7 @@ struct Words<'a> {
 }
 
 impl Words<'_> {
-    /// The names its formula asks for.
+    /// The names its formula uses.
     fn names(&self) -> Vec<String> {
         self.formula.formula.names().into_iter().map(str::to_owned).collect()
     }

@@ -38,8 +38,8 @@ pub(crate) enum Marking {
 }
 
 /// `{ text = "{name} R{radius}", at = ["0", "10 mm"], height = "4 mm", rotate = "90 deg" }`.
-/// What stands between braces is a formula, shown in the units of the job; `{name}` is the
-/// name of the part.
+/// Text between braces is a formula, shown in the units of the job; `{name}` is the name of the
+/// part.
 #[derive(Clone, Debug)]
 pub(crate) struct Text {
     /// The words, in pieces.
@@ -55,7 +55,7 @@ pub(crate) struct Text {
 /// A piece of a text.
 #[derive(Clone, Debug)]
 pub(crate) enum Word {
-    /// As it stands.
+    /// As written.
     Plain(String),
     /// The part's name.
     Name,

@@ -29,7 +29,7 @@ pub struct Obstacle {
     pub span: Span,
 }
 
-/// The shapes an obstacle may have: those with an inside of their own.
+/// The shapes an obstacle may have: those with an area.
 pub(crate) const OBSTACLES: &[&str] =
     &["disc", "slot", "rectangle", "polygon", "belt", "hexagon", "arm"];
 

@@ -14,16 +14,16 @@ use std::cell::RefCell;
 /// Maximum number of uses of other recipes in one recipe, those in them included. Our choice.
 const MAX: usize = 100;
 
-/// So many recipes at most are read one in the other: each is read while the one that uses it is.
-/// Our choice.
+/// Maximum depth of recipes that use other recipes: each is read while the one that uses it is. Our
+/// choice.
 const DEEPEST: usize = 10;
 
 /// Maximum text of other recipes that is read for one, in bytes. Our choice: a hundred of the
 /// longest that are shipped.
 const MAX_TEXT: usize = 1 << 20;
 
-/// The text of a recipe by its name, added to the sources anew at each call: each use has values
-/// of its own, and a formula is calculated with those of the source it stands in.
+/// The text of a recipe by its name, added to the sources anew at each call: each use has separate
+/// values, and a formula is calculated with those of the source it is in.
 pub type FindRecipe<'a> = &'a dyn Fn(&str) -> Option<(SourceId, String)>;
 
 /// Where other recipes are found.
@@ -163,7 +163,7 @@ fn counted(reference: &Reference, others: &Others, findings: &Findings) -> Optio
         return Some(());
     }
     if state.count <= MAX + 1 {
-        // Nothing more is read, so nothing more is said.
+        // Nothing more is read, so nothing more is reported.
         state.count = state.count.max(MAX + 1);
         let headline =
             format!("more than {MAX} uses of other recipes, or more than {MAX_TEXT} bytes of them");

@@ -112,7 +112,7 @@ impl Params {
         self.hand.as_ref()
     }
 
-    /// The same with what became of the measurements of points, which may be off by `tape`, mm.
+    /// The same with the measured points after adjustment, for a tape error of `tape`, mm.
     pub(super) fn measured(self, tape_checks: Vec<TapeCheck>, tape: f64) -> Self {
         Self { tape_checks, tape, ..self }
     }

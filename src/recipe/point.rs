@@ -20,11 +20,11 @@ use crate::recipe::space::coordinates;
 pub struct NamedPoint {
     /// How it is found.
     pub rule: PointRule,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 
-/// Another point, and where its name stands.
+/// Another point, and the position of its name.
 #[derive(Clone, Debug)]
 pub struct PointName(pub String, pub Span);
 

@@ -57,7 +57,7 @@ impl Recess {
     }
 }
 
-/// The recess of a hole; `None` where it has none, or after a finding.
+/// The recess of a hole; `None` if it has no recess, or after a finding.
 pub(super) fn read(hole: &Measures) -> Option<Recess> {
     let keys = [("countersink", false), ("counterbore", true)];
     let mut found = keys.into_iter().filter_map(|(key, flat)| Some((hole.0.get(key)?, flat)));

@@ -10,7 +10,7 @@ use crate::document::Fields;
 pub(super) struct Reference {
     /// As it is written.
     pub(super) name: String,
-    /// Where that stands.
+    /// Its position in the text.
     pub(super) span: Span,
     /// Values for the inputs of the other recipe.
     pub(super) given: Vec<(String, Entry)>,

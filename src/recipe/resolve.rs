@@ -1,7 +1,7 @@
 //! What it means: a recipe and the values given for it, resolved to numbers.
 //!
 //! Names may be used in any order, so each is evaluated when it is first asked for;
-//! a name that is asked for while it is being evaluated closes a loop.
+//! a name that is used while it is being evaluated closes a loop.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -72,7 +72,7 @@ impl Wanted<'_> {
         params.filter(|_| findings.is_empty()).ok_or(findings)
     }
 
-    /// The values with what was typed; `None` when something was reported.
+    /// The values of the inputs typed; `None` when a finding was reported.
     fn with(
         &self,
         typed: &IndexMap<String, Typed>,

@@ -28,7 +28,7 @@ pub enum Typed {
 }
 
 impl Typed {
-    /// The names it may stand for or ask for.
+    /// The names it may be or use.
     pub(super) fn names(&self) -> Vec<String> {
         match self {
             Self::Formula(expr) => expr.formula.names().into_iter().map(str::to_owned).collect(),
@@ -48,7 +48,7 @@ impl Typed {
         }
     }
 
-    /// Where it stands.
+    /// Its position in the text.
     pub fn span(&self) -> Span {
         match self {
             Self::Formula(expr) => expr.span,
@@ -56,7 +56,7 @@ impl Typed {
         }
     }
 
-    /// Where the value of this index stands, of a list that is written out; else the whole.
+    /// The position of the value of this index, of a list that is written out; else the whole.
     pub(super) fn part(&self, index: usize) -> Span {
         match self {
             Self::Formula(expr) => expr.part(index),
@@ -193,7 +193,7 @@ fn record(kinds: &IndexMap<String, Kind>, item: &Item, findings: &Findings) -> O
     all.collect::<Option<IndexMap<_, _>>>().map(|all| Typed::Record(all, item.span))
 }
 
-/// What could stand for a value of this kind.
+/// An example of a value of this kind.
 fn example(kind: &Kind) -> String {
     match kind {
         Kind::Number(_, "length") => "\"10 mm\"".to_owned(),

@@ -40,13 +40,13 @@ pub struct Recipe {
     pub points: IndexMap<String, NamedPoint>,
     /// `tape`: how far a measurement of a point may be off.
     pub tape: Option<Expr>,
-    /// Conditions that must hold.
+    /// Conditions that must be met.
     pub requires: Vec<Require>,
     /// Results worth telling, such as a gap.
     pub facts: Vec<Fact>,
-    /// What of it holds a rod end.
+    /// Its features round a rod end.
     pub clevis: Option<Clevis>,
-    /// The nut it holds in the bore of a tube.
+    /// The nut it captures in the bore of a tube.
     pub captured: Option<Captured>,
     /// Tubes in space, by name.
     pub tubes: IndexMap<String, SpaceTube>,
@@ -219,7 +219,7 @@ impl Recipe {
     }
 }
 
-/// A condition and the sentence shown when it does not hold.
+/// A condition and the sentence shown when it is not met.
 #[derive(Clone, Debug)]
 pub struct Require {
     /// Must be true.
