@@ -1,4 +1,4 @@
-//! In which order a part is bent, on which of the shop's tools, and how it is held.
+//! The order in which a part is bent, on which of the shop's tools, and how it is clamped.
 //!
 //! A setup names the tool, which face is clamped and so which lies towards the
 //! operator; the inside of the bend is always up. A setup is refused by what the tool can
@@ -11,14 +11,14 @@
 //! room there is allows, half a degree at least. The part must also come between the tools, and off
 //! them.
 //!
-//! Of the dies with which a bend works and has the shop's margin the one is taken whose radius is
-//! nearest to that of the flat; of the setups with it, and of folding brakes beside it, the one with
-//! most room, of equal ones the first tool of the shop; room beyond `room::ENOUGH` counts as equal.
-//! Where that would change dies within a part, one die for all is taken if it does as well; where it
-//! would change machines, the part stays at one while that works with the shop's margin. The search goes depth first, for an
-//! order in which every bend has enough room, then for one in which every bend has the
-//! shop's margin, then for any, and remembers from which sets of made bends none leads on.
-//! It tries bends in the order of the part.
+//! Of the dies that work for a bend with the shop's margin, the one with the radius nearest to that
+//! of the flat is used; of the setups with it, and of folding brakes beside it, the one with the
+//! most clearance, and of equal ones the first tool of the shop; clearances beyond `room::ENOUGH`
+//! count as equal. If that would change dies within a part, one die is used for all if it does as
+//! well; if it would change machines, the part stays on one while that works with the shop's
+//! margin. The search is depth first, for an order in which every bend has enough clearance, then
+//! for one in which every bend has the shop's margin, then for any, and remembers from which sets
+//! of made bends no order continues. It tries bends in the order of the part.
 //!
 //! Bends are made by hand, where the shop has a tool for it, only if no order makes all of them on
 //! its brakes. A bend is then made by hand only at a step at which no brake can make it, and of
@@ -138,7 +138,7 @@ fn found(task: &Task, plain: bool) -> Plan {
     Plan { handling: handling::all(task, &plan), ..plan }
 }
 
-/// The part as it is bent, and the results of trials so far.
+/// The part as it is bent, and the results of earlier trials.
 type Known<'a> = (&'a Body<'a>, &'a Trials);
 
 /// The order with its setups.
@@ -209,7 +209,7 @@ struct Search<'a> {
     tried: HashMap<(u32, usize), Rc<Tried>>,
     /// Sets of made bends from which no order leads to the end.
     dead: HashSet<u32>,
-    /// The longest row of steps so far.
+    /// The longest row of steps found.
     best: Vec<Step>,
 }
 

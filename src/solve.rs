@@ -113,14 +113,14 @@ pub fn unstopped(
 pub struct Parted {
     /// What nothing stops.
     pub good: Vec<Solved>,
-    /// What is stopped, as far as it could be developed: to be drawn with what is wrong.
+    /// Stopped parts, as far as they could be developed: to be drawn with their findings.
     pub stopped: Vec<Solved>,
     /// The names of all that is stopped, as the job has them.
     pub without: Vec<String>,
-    /// The links with the tubes that were chosen, where the job leaves some open: they take the place
-    /// of its own.
+    /// The links with the tubes that were chosen, where the job leaves some open: they replace
+    /// those of the job.
     pub links: Option<Vec<Link>>,
-    /// What stands in the machine of the job, where it has one.
+    /// The machine of the job, if parts are placed in one.
     pub machine: Option<Machine>,
     /// Everything found.
     pub findings: Vec<Finding>,
@@ -147,8 +147,8 @@ pub fn parted(
     Ok(parted)
 }
 
-/// The same whatever is found, for whoever only looks at it, as deep as is wanted. Lines that are
-/// `kept` are not solved again.
+/// The same regardless of findings, for callers that only view the job, to the depth required.
+/// Lines that are `kept` are not solved again.
 pub fn looked_at(
     job: &Job,
     shelf: &Shelf,

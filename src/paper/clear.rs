@@ -34,8 +34,8 @@ const FARTHEST: f64 = 46.0;
 /// As near to a spot words need no leader, mm. Our choice.
 const NEAR: f64 = 2.0;
 
-/// What the leader of words that stand off their spot may cross: each what those before it
-/// may, and more.
+/// What the leader of text placed off its spot may cross: each level allows what those before it
+/// do, and more.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Leader {
     /// There is none: words are beside their spot.
@@ -78,7 +78,7 @@ struct Hole {
 
 /// Words away from their spot, and the leader between.
 struct Far {
-    /// Whether they stand as near to the hole of others as words do without a leader.
+    /// Whether it is as near to the hole of others as text is without a leader.
     beside_others: bool,
     /// What the leader crosses.
     crossed: Leader,
@@ -101,7 +101,7 @@ pub(crate) fn is_free(items: &[Item], bounds: Bounds) -> bool {
     clear.is_free(bounds)
 }
 
-/// A drawing under way, with what of its room is taken.
+/// A drawing under way, with the areas that are occupied.
 #[derive(Clone)]
 pub(super) struct Clear {
     /// Words must stay within.
@@ -181,7 +181,7 @@ impl Clear {
         self.origins.push(centre);
     }
 
-    /// Keeps leaders out of what is read as one, such as the words of a line.
+    /// Keeps leaders out of text that is read as one, such as the words of a line.
     pub(super) fn close(&mut self, bounds: Bounds) {
         self.taken.push(bounds);
     }
@@ -223,7 +223,8 @@ impl Clear {
         self.others(spot, near).any(|piece| touch(way, piece) != Touch::Not)
     }
 
-    /// Whether a spot is clear of the boxes round all holes: one within is taken for the hole's own.
+    /// Whether a spot is clear of the boxes round all holes: text within one would be read as that
+    /// hole's.
     pub(super) fn is_off_holes(&self, spot: Point, by: f64) -> bool {
         !self.holes.iter().any(|hole| hole.bounds.grown(by).contains(spot))
     }
@@ -245,7 +246,7 @@ impl Clear {
         self.is_free_within(bounds, GAP)
     }
 
-    /// Whether words may be here, so far from whatever is beside them, mm.
+    /// Whether text may be placed here, at this distance from everything beside it, mm.
     pub(super) fn is_free_within(&self, bounds: Bounds, gap: f64) -> bool {
         let grown = bounds.grown(gap);
         self.frame.contains(bounds.min)

@@ -13,7 +13,7 @@ pub(crate) fn figure_text(units: Units, mm: f64) -> String {
     }
 }
 
-/// The size of what is made in one system of units or the other, such as a tool or a sheet: a
+/// The size of an article made in one system of units or the other, such as a tool or a sheet: a
 /// figure where that is the job's own, else with its unit. Gauges, and fractions of an inch, have
 /// ten-thousandths.
 pub(crate) fn size_figure(units: Units, mm: f64) -> String {

@@ -1,4 +1,4 @@
-//! Tags that stand off what they are about, with a leader or an arrow to it.
+//! Tags placed off their subject, with a leader or an arrow to it.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -35,7 +35,7 @@ pub(super) struct Target {
     pub(super) tip: Point,
     /// The side from which it may come; any where there is none.
     pub(super) out: Option<Vec2>,
-    /// The centre of what it is about, whose own lines the leader may cross.
+    /// The centre of its subject, whose own lines the leader may cross.
     pub(super) spot: Point,
     /// Whether the leader comes over the part to its edge: it had better not run on over another.
     over: bool,

@@ -66,7 +66,7 @@ fn looked_up(face: &Face, em: f64, sign: char) -> Glyph {
     Glyph { id: u32::from(id.0), advance: advance / em }
 }
 
-/// The notices the fonts themselves hold: name, copyright, licence of each.
+/// The notices contained in the fonts: name, copyright, licence of each.
 pub fn font_notice() -> String {
     let ids = [name_id::FULL_NAME, name_id::COPYRIGHT_NOTICE, name_id::LICENSE];
     let of = |weight: Weight| {
@@ -87,7 +87,7 @@ pub(super) struct Glyph {
     pub(super) advance: f64,
 }
 
-/// The glyph of a sign; that of `?` when the font has none.
+/// The glyph of a character; that of `?` if the font does not have it.
 pub(super) fn glyph(weight: Weight, sign: char) -> Glyph {
     let Some(metrics) = weight.metrics() else { return Glyph { id: 0, advance: 0.5 } };
     let common = metrics.common.get(sign as usize).copied();
@@ -200,7 +200,7 @@ pub(super) fn wrap_in(weight: Weight, text: &str, height: f64, width: f64) -> Ve
     lines
 }
 
-/// Bytes of a word that fit on a line; at least one sign, so that it comes to an end.
+/// Bytes of a word that fit on a line; at least one character, so that the loop ends.
 fn cut(weight: Weight, word: &str, height: f64, width: f64) -> usize {
     let mut fits = word.chars().next().map_or(0, char::len_utf8);
     let mut good = None;

@@ -6,13 +6,14 @@ use crate::geom::Point;
 /// Side of a cell, mm. Our choice.
 const CELL: f64 = 6.0;
 
-/// So far outside a place a line may still be near it, mm: more than the rounding of any comparison.
+/// A line this far outside a place may still be near it, mm: more than the rounding of any
+/// comparison.
 pub(super) const ROUNDING: f64 = 0.01;
 
 /// Cells from one to another in both directions.
 type Range = [[u32; 2]; 2];
 
-/// Straight lines, each with something of its own.
+/// Straight lines, each with data.
 #[derive(Clone)]
 pub(super) struct Lines<T> {
     frame: Bounds,

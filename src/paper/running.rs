@@ -25,7 +25,7 @@ pub(super) enum Axis {
     Up,
 }
 
-/// Where running dimensions stand: along an axis, on the side of its origin or across the part.
+/// The place of running dimensions: along an axis, on the side of its origin or across the part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Rail {
     pub(super) axis: Axis,
@@ -79,8 +79,8 @@ impl Axis {
         words.centred(centre)
     }
 
-    /// What draws a running dimension, with what programs may read of it: its number, the place of
-    /// the datum and of what it leads to, the scale.
+    /// The items of a running dimension, with data for programs: its number, the positions of the
+    /// datum and of the feature, the scale.
     pub(super) fn noted(
         self,
         text: &str,

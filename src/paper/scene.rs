@@ -231,7 +231,7 @@ impl Words {
     }
 }
 
-/// One thing on a page.
+/// One item of a page.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Item {
     /// A line along edges that follow each other.
@@ -244,7 +244,7 @@ pub enum Item {
     Words(Words),
     /// What of some items lies within a rectangle.
     Window(Bounds, Vec<Item>),
-    /// Some items with what a program may read of them.
+    /// Some items with data for programs.
     Noted(Note, Vec<Item>),
 }
 

@@ -25,7 +25,7 @@ const ROW: f64 = 9.6;
 const VALUE: f64 = 8.0;
 /// Length of a zone, from the centring marks outwards, mm.
 const ZONE: f64 = 50.0;
-/// How far the centring marks stand out of the frame, mm.
+/// How far the centring marks project from the frame, mm.
 const CENTRING: f64 = 5.0;
 /// From the side of a field to what is in it, mm.
 const INSET: f64 = 1.5;
@@ -43,7 +43,7 @@ pub(crate) enum Field {
     Value {
         /// Grey, above.
         label: &'static str,
-        /// What is said.
+        /// The text of the field.
         value: String,
         /// Whether it is read at the machine.
         large: bool,

@@ -119,7 +119,7 @@ fn hex([red, green, blue]: [u8; 3]) -> String {
 struct Hand {
     /// Height of the page, mm.
     top: f64,
-    /// How many windows there are so far, to tell them apart.
+    /// How many windows have been written, to number them.
     windows: usize,
     page: usize,
     by: Colours,

@@ -68,7 +68,7 @@ impl Table {
         std::iter::once(head.leading()).chain(rows).collect()
     }
 
-    /// Widths of the columns: what their words want, else the wide ones cut down alike.
+    /// Widths of the columns: as their text needs, else the wide ones reduced to one width.
     fn columns(&self, width: f64) -> Vec<f64> {
         // Heads take as few lines as there is room for beside cells that are not wrapped.
         for lines in 1..=HEAD_LINES {
@@ -108,7 +108,7 @@ impl Table {
         }
     }
 
-    /// What heads and cells want that are not wrapped further, mm.
+    /// The width that heads and cells need when they are not wrapped further, mm.
     fn wanted(&self, head_width: impl Fn(&str) -> f64) -> Vec<f64> {
         let mut wants: Vec<f64> = self.heads.iter().map(|head| head_width(head)).collect();
         for (i, cell) in self.rows.iter().flat_map(|row| row.iter().enumerate()) {
@@ -134,7 +134,7 @@ impl Table {
             });
         }
         let room = width - 2.0 * INSET * count as f64;
-        // Words of a hundred letters must not take all.
+        // A word of a hundred letters must not use all the width.
         let fair = room / count as f64;
         let total: f64 = needs.iter().sum();
         if total > room {

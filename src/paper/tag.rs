@@ -33,7 +33,7 @@ impl Tag {
             i => Words::plain(Point::new(0.6, -3.6 - PITCH * (i - 1) as f64), SMALL, line),
         };
         let words: Vec<Words> = lines.iter().enumerate().map(word).collect();
-        // As long as its longest line: its leader may come to either end.
+        // As long as its longest line: its leader may start at either end.
         let long = words.iter().map(Words::length).fold(0.0, f64::max) + 1.2;
         let shelf = Item::line(Pen::Narrow, Point::ZERO, Point::new(long, 0.0));
         let items = words.into_iter().map(Item::Words).chain([shelf]).collect();
@@ -77,7 +77,7 @@ impl Tag {
         Self { items: vec![ring, Item::Words(words.centred(centre))] }
     }
 
-    /// The same on a line of its own.
+    /// The same on a separate line.
     #[must_use]
     pub fn on_shelf(mut self) -> Self {
         let (wide, up) = (self.bounds().max.x, (0.0, ABOVE));

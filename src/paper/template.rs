@@ -3,8 +3,8 @@
 //!
 //! All lines are narrow, so that the eye finds the edge: the finished edge continuous, what a hole
 //! is opened to dashed, bend lines with two dots (kinds of ISO 128-2, from memory). What fits onto
-//! a page is printed as often as it is cut, side by side. What is larger than a page goes over
-//! several that overlap; the line in the centre of each overlap stands on both pages, so that they
+//! a page is printed as often as it is cut, side by side. A drawing larger than a page is spread
+//! over several that overlap; the line in the centre of each overlap is on both pages, so that they
 //! are laid line on line.
 
 mod bars;
@@ -55,8 +55,8 @@ const MAX_PAGES: f64 = 100.0;
 /// times. Our choice.
 const MAX_NESTED: usize = 20;
 
-/// Whether a drawing so large, mm, is printed at true size on pages of a size. It goes by the
-/// page's own window, so that it is known before anything is drawn.
+/// Whether a drawing of this size, mm, is printed at true size on pages of a size. It is judged by
+/// the page's own window, so that it is known before anything is drawn.
 pub fn can_be_printed(drawing: Bounds, page: [f64; 2]) -> bool {
     let window = [page[0] - 2.0 * MARGIN - COLUMN, (1.0 - MAX_STRIP) * page[1] - 2.0 * MARGIN];
     drawing.width() / window[0] * (drawing.height() / window[1]) <= MAX_PAGES
@@ -93,7 +93,7 @@ impl Template {
         Ok(best.unwrap_or_else(|| self.tiled(size)))
     }
 
-    /// Over several pages, upright or on their sides, as it is or rotated by 90°: whichever takes
+    /// Over several pages, upright or on their sides, as it is or rotated by 90°: whichever needs
     /// the fewest.
     fn tiled(&self, size: [f64; 2]) -> Pages {
         let rotated = self.rotated(Angle::from_degrees(90.0));
@@ -129,7 +129,7 @@ impl Template {
         Pages { title, size: tiling.page, pages }
     }
 
-    /// What is said at the foot of each page, a sentence each.
+    /// The text at the foot of each page, a sentence each.
     fn lines(&self, drawing: &Drawing, joined: bool) -> Vec<String> {
         let joining = joined.then(|| JOINING.to_owned());
         let again = (self.copies > 1)
@@ -243,7 +243,7 @@ fn window(page: [f64; 2], strip: f64) -> Bounds {
     Bounds { min, max: Point::new(page[0] - MARGIN - COLUMN, page[1] - MARGIN) }
 }
 
-/// A page with its bars, its name and what is said at its foot.
+/// A page with its bars, its name and the text at its foot.
 fn about_page(
     mut items: Vec<Item>,
     title: &str,

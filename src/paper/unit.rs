@@ -64,7 +64,7 @@ impl Unit {
         self.head.as_deref()
     }
 
-    /// Whether it says by itself what it belongs to: a heading, or a row under the heads of its table.
+    /// Whether its context is clear from itself: a heading, or a row under the heads of its table.
     pub(crate) fn is_headed(&self) -> bool {
         self.leads || self.head.is_some()
     }

@@ -144,8 +144,8 @@ impl<'a> Body<'a> {
         let mut plate = vec![false; part.faces.len()];
         let own = &part.bends[bend];
         (plate[own.from], plate[own.to]) = (true, true);
-        // A bend stands after the one that carries its face, so twice round reaches all:
-        // towards the first face against that order, then with it.
+        // A bend comes after the one that carries its face, so two passes reach all: towards the
+        // first face against that order, then with it.
         let flat = |i: &usize| *i != bend && made & (1 << *i) == 0;
         for i in (0..part.bends.len()).rev().filter(flat) {
             plate[part.bends[i].from] |= plate[part.bends[i].to];

@@ -1,10 +1,9 @@
 //! Whether a part comes between the tools, and off them again.
 //!
-//! The tools that come from above are looked at as they go up, and those from below as the
-//! part is lifted; either may go straight, or one way and then another, never towards the
-//! tool. Pieces of a tool can also be left
-//! along the bend line, where the rest of the brake lets the part go. How far the brake
-//! opens is not known, so that is not looked at, and a part is not tilted.
+//! The tools above the part are checked as they go up, and those below it as the part is lifted;
+//! either may move straight, or in one direction and then another, never towards the tool. Pieces
+//! of a tool can also be removed along the bend line, where the rest of the brake lets the part
+//! pass. How far the brake opens is not known, so that is not checked, and a part is not tilted.
 
 use crate::geom::Vec2;
 use crate::geom::ray;
@@ -27,7 +26,7 @@ const MOVES: [f64; 8] = [3.0, 6.0, 12.0, 25.0, 50.0, 100.0, 200.0, 400.0];
 /// Past everything, mm more than the part and the tools are large.
 const BEYOND: f64 = 20.0;
 
-/// What rounding may come to, mm, and much more.
+/// A generous bound of rounding errors, mm.
 const ROUNDING: f64 = 1e-6;
 
 /// A tool and what it sees of the part.
@@ -37,7 +36,7 @@ struct Sight<'a> {
     seen: Vec<Seen>,
 }
 
-/// Whether a part comes off tools that all stand above it, or all below it.
+/// Whether a part comes off tools that are all above it, or all below it.
 pub(super) fn comes_off(
     bending: &Bending,
     pose: &Pose,

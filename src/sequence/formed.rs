@@ -78,7 +78,7 @@ pub(crate) fn flat_ends(strip: &BendStrip, blank: &Outline) -> [f64; 2] {
 /// Where along a bend the sheet beside it is measured, as shares of its length. Our choice.
 const BESIDE: [f64; 5] = [0.02, 0.25, 0.5, 0.75, 0.98];
 
-/// What runs so far into the bend, mm, goes through it.
+/// Metal that runs this far into the bend, mm, passes through it.
 const INTO: f64 = 0.01;
 
 /// How far a face reaches away from a bend at its centre, mm.

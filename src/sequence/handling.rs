@@ -132,11 +132,11 @@ fn one(bending: &Bending, doing: &Doing, task: Option<&Task>) -> Handling {
     }
 }
 
-/// Which faces are on the side of a bend that is not held.
+/// The faces on the moving side of a bend.
 fn moving(bending: &Bending, hold: usize) -> Vec<bool> {
     let drawn = bending.drawn();
     let mut carried = vec![false; bending.body.part.faces.len()];
-    // A bend stands after the one that carries its face.
+    // A bend comes after the one that carries its face.
     for bend in &bending.body.part.bends {
         carried[bend.to] = std::ptr::eq(bend, drawn) || carried[bend.from];
     }
@@ -159,8 +159,8 @@ fn depth(folding: &Folding) -> f64 {
     all.map(|section| -section.bounds().min.x).fold(0.0, f64::max)
 }
 
-/// Between which angles a bend may have to go under load to rest at its own, where its springback
-/// is computed and was not measured.
+/// The range of angles a bend may need under load to rest at its nominal angle, where its
+/// springback is computed and was not measured.
 ///
 /// The sheet yields somewhere between the yield strength of its row and its tensile strength, which
 /// it cannot pass; the handbook's share counts besides. None where it springs back fully.

@@ -198,7 +198,7 @@ fn is_ear(polygon: &[Point], at: usize) -> bool {
     !polygon.iter().any(inside)
 }
 
-/// Adds a triangle to the last piece where that stays convex, else as a piece of its own.
+/// Adds a triangle to the last piece where that stays convex, else as a separate piece.
 fn grow(pieces: &mut Vec<Vec<Point>>, triangle: Vec<Point>) {
     let joined = pieces.last().and_then(|last| joined(last, &triangle));
     match (pieces.last_mut(), joined) {

@@ -18,7 +18,7 @@ use crate::sequence::trials::Trials;
 use crate::sequence::wanted;
 use crate::shop::Takes;
 
-/// With what rolled bends and hems are made, and when.
+/// The tools for rolled bends and hems, and when they are made.
 pub(super) struct Making<'a> {
     pub(super) task: &'a Task<'a>,
     pub(super) body: &'a Body<'a>,

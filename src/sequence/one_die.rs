@@ -15,8 +15,8 @@ use crate::shop::SAME_V;
 /// brings no caution. Our choice.
 const AS_GOOD: f64 = 1.2;
 
-/// The plan, or one over a single V of those it uses: with the room the shop wants, and no radius
-/// farther off than what is as good, or than in the plan. `ordered` finds the order over one V.
+/// The plan, or one over a single V of those it uses: with the shop's margin, and no radius farther
+/// off than the tolerance, or than in the plan. `ordered` finds the order over one V.
 pub(super) fn over(task: &Task, plan: Plan, ordered: &dyn Fn(f64) -> Plan) -> Plan {
     let used = used(task, &plan);
     if used.len() < 2 || !plan.is_whole() {
@@ -46,7 +46,7 @@ pub(super) fn over(task: &Task, plan: Plan, ordered: &dyn Fn(f64) -> Plan) -> Pl
 pub(super) fn as_good_radius(task: &Task, step: &Step, other: &Setup) -> bool {
     let bend = bend(task, step);
     let was = ratio(bend, &step.setup, task);
-    // A row holds for its own V alone: another radius that is as good brings a caution.
+    // A row is valid for its own V alone: another radius within the tolerance brings a caution.
     let most = if is_measured(bend) { was } else { AS_GOOD.max(was) };
     ratio(bend, other, task) <= most
 }

@@ -48,8 +48,8 @@ pub(super) fn over(
     kept(task, known, plan)
 }
 
-/// Whether another plan is on one machine with the room that the shop wants, or that the plan has, no
-/// radius much farther off, and no more bends by hand.
+/// Whether another plan is on one machine with the shop's margin, or that of the plan, no radius
+/// much farther off, and no more bends by hand.
 fn is_as_good(task: &Task, plan: &Plan, other: &Plan) -> bool {
     let room = |plan: &Plan| {
         let all = plan.steps.iter().map(|step| step.tooling.room.mm);
@@ -71,7 +71,7 @@ fn is_by_hand(task: &Task, setup: &Setup) -> bool {
     task.shop.brakes[setup.brake].is_by_hand()
 }
 
-/// Whether a setup is on a brake, and neither in a vice nor by hand.
+/// Whether a setup is on a brake, rather than in a vice or by hand.
 fn is_on_brake(task: &Task, setup: &Setup) -> bool {
     match &task.shop.brakes[setup.brake].tools {
         Tools::Folding(folding) => {
@@ -141,8 +141,8 @@ fn kept(task: &Task, (body, trials): (&Body, &Trials), mut plan: Plan) -> Plan {
     plan
 }
 
-/// What came of a setup in place of that of a step: one with less room than the shop wants, where the
-/// step has more, or with a worse radius is none.
+/// The result of a setup in place of that of a step: rejected if it has less than the shop's margin
+/// and the step has more, or if its radius is worse.
 fn judged(task: &Task, step: &Step, tried: Result<Found, Vec<Refusal>>) -> Came {
     match tried {
         Err(refused) => Came::Refused(refused),

@@ -1,7 +1,7 @@
 //! How a part lies before the operator at one bend, and what brings it there from the bend before.
 //!
-//! The operator looks down on it: x to the right, y away. The held side of the bend lies away
-//! from the operator, what moves lies towards him.
+//! The operator looks down on it: x to the right, y away. The clamped side of the bend is away from
+//! the operator, the moving side is towards the operator.
 
 use crate::geom::Place;
 use crate::geom::Vec2;
@@ -34,7 +34,8 @@ pub enum Action {
 }
 
 /// From the flat, top side shown, to what the operator sees from above: mirrored where the bottom
-/// side is up, then rotated. `towards` is the way in the flat from the held side to the other.
+/// side is up, then rotated. `towards` is the direction in the flat from the clamped to the moving
+/// side.
 pub(super) fn place(towards: Vec2, top_up: bool) -> Place {
     let seen = if top_up { towards } else { Vec2::new(-towards.x, towards.y) };
     let rotation = -90.0 - Angle::of(seen.x, seen.y).degrees();

@@ -7,7 +7,7 @@ use crate::geom::minus;
 use crate::geom::plus;
 use crate::geom::times;
 
-/// A tool's plane: where it stands, along the bend, towards the operator, up.
+/// A tool's plane: its position, along the bend, towards the operator, up.
 #[derive(Clone, Copy)]
 pub(super) struct Plane {
     pub(super) origin: Space,

@@ -58,7 +58,7 @@ pub enum Why {
         /// Farthest.
         max: Angle,
     },
-    /// It gives another inside radius than is asked for.
+    /// It gives another inside radius than required.
     Radius {
         /// Asked for.
         is: f64,
@@ -85,7 +85,7 @@ pub enum Why {
         /// Needed.
         min: f64,
     },
-    /// There is too little to hold on to.
+    /// There is too little metal to clamp.
     Clamp {
         /// Flat behind the bend.
         is: f64,
@@ -146,14 +146,14 @@ pub(crate) enum Cause {
     Radius,
     /// Those that give the radius need a longer flange.
     Flange,
-    /// How the part is held, how far it bends, or what stands in the way.
+    /// How the part is clamped, how far it bends, or what is in the way.
     Order,
 }
 
 impl Cause {
-    /// The cause of what came nearest to working: setups are refused by length first, then by
-    /// force, then by the radius, then by what there is to clamp and by the flange. A short flange leaves too little
-    /// to clamp when it is held itself, so that counts for the flange.
+    /// The cause of the most nearly successful setup: setups are refused by length first, then by
+    /// force, then by the radius, then by the length to clamp and by the flange. A short flange
+    /// leaves too little to clamp when it is clamped itself, so that counts for the flange.
     pub(crate) fn of(refused: &[Refusal]) -> Self {
         let any = |is: fn(&Why) -> bool| refused.iter().any(|refusal| is(&refusal.why));
         let stands_in_the_way = any(|why| {

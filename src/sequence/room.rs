@@ -21,8 +21,8 @@ pub struct Room {
 pub struct Stack {
     /// What they are of: fingers, punch or die.
     pub tool: &'static str,
-    /// Where they begin, mm along the bend from the end of the line where it begins on the
-    /// face it stands on, which is the origin of the folded bend.
+    /// Where they begin, mm along the bend from the start of the line on the face the bend starts
+    /// from, which is the origin of the folded bend.
     pub from: f64,
     /// Their widths, mm, in no order.
     pub pieces: Vec<f64>,
@@ -40,7 +40,7 @@ impl Stack {
 pub struct Tooling {
     /// The room it leaves.
     pub room: Room,
-    /// The tools that are used in pieces; all others go over the whole length of the brake.
+    /// The tools that are used in pieces; all others extend over the whole length of the brake.
     pub stacks: Vec<Stack>,
 }
 
@@ -56,7 +56,7 @@ pub(super) fn enough(margin: f64) -> f64 {
     ENOUGH.max(margin)
 }
 
-/// The room the shop wants between part and tools, mm.
+/// The clearance that the shop requires between part and tools, mm.
 pub fn margin(shop: &Shop) -> f64 {
     shop.clearance.unwrap_or(MARGIN)
 }

@@ -11,12 +11,12 @@ pub(super) struct Seen {
     pub(super) berth: Berth,
 }
 
-/// How near something may come to a tool.
+/// How near metal may come to a tool.
 #[derive(Clone, Copy, PartialEq)]
 pub(super) enum Berth {
     /// It stays clear, and by how much counts.
     Clear,
-    /// It closes on the tool and lies on it in the end: it must only not run into it.
+    /// It closes on the tool and finally lies on it: it must only not collide with it.
     Closes,
     /// It reaches over the line where its side ends, towards what comes or gives way there:
     /// it must only not run into the tool, at any moment.

@@ -33,8 +33,8 @@ impl Metal {
         }
     }
 
-    /// What a bend round a radius keeps of its angle when the tool lets go: kR where the
-    /// handbook has it, else by the formula; none where the sheet springs back fully.
+    /// The share of its angle that a bend round a radius keeps after springback: kR where the
+    /// handbook has it, else by the formula; `None` where the sheet springs back fully.
     pub fn kept(&self, radius: f64, thickness: f64) -> Option<f64> {
         let by_row = self.springback.and_then(|row| row.kept(radius / thickness));
         by_row.or_else(|| brake::kept(radius, thickness, self.yield_strength, self.elastic))

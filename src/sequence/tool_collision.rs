@@ -35,7 +35,7 @@ impl Bending<'_> {
     /// `enough` as it is, else `enough`.
     ///
     /// # Errors
-    /// What hits which tool, or that there is no more room than `floor`.
+    /// What hits which tool, or that the clearance is no more than `floor`.
     pub(super) fn room(
         &self,
         setup: &Setup,

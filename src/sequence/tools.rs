@@ -1,4 +1,4 @@
-//! The tools of a shop: as polygons, made once, and which of them go together.
+//! The tools of a shop: as polygons, made once, and which of them are used together.
 
 use crate::bend::Bend;
 use crate::brake;
@@ -23,7 +23,8 @@ pub(super) struct Sections {
     pub(super) allowed: Allowed,
 }
 
-/// Which tools of a shop a part may be bent on: all but those for the hands, where nothing is said.
+/// The tools of a shop that a part may be bent on: all but those by hand, unless the job says
+/// otherwise.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Allowed {
     /// The opening of the only V, mm.
@@ -92,9 +93,9 @@ impl BrakeSections {
     }
 }
 
-/// How far the radius that a die gives is off the one that the flat of a bend was developed for,
-/// as a ratio of 1 or more. A bend by a measured row is right over the V of the row; before a hem
-/// is flattened its radius does not count.
+/// How far the radius of a die is off the one that the flat of a bend was developed for, as a ratio
+/// of 1 or more. A bend by a measured row is right over the V of the row; before a hem is flattened
+/// its radius does not count.
 pub(super) fn off(bend: &Bend, v: f64) -> f64 {
     if measured_over(bend, v).is_some() || bend.form().is_hem() {
         return 1.0;

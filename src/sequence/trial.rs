@@ -31,8 +31,8 @@ const RADIUS_RANGE: f64 = 1.5;
 /// A radius within so many mm of a limit is at it: limits are printed rounded.
 const PRINTED: f64 = 0.001;
 
-/// Largest inside radius of a folding brake whose file does not say, in thicknesses. Our
-/// choice: hard aluminium wants up to five; beyond it the sheet is rolled rather than bent.
+/// Largest inside radius of a folding brake whose file does not give it, in thicknesses. Our
+/// choice: hard aluminium needs up to five; beyond it the sheet is rolled rather than bent.
 const FOLDED_RADIUS: f64 = 6.0;
 
 /// One setup under trial.
@@ -53,11 +53,11 @@ struct Pieces<'a> {
     widths: &'a [f64],
     /// How much of the bend may stay without, mm.
     gap: f64,
-    /// Whether it can stand over the whole length of the brake.
+    /// Whether it may extend over the whole length of the brake.
     whole: bool,
-    /// What stands with it over the whole length.
+    /// The tools with it over the whole length.
     beside: &'a [Fixture<'a>],
-    /// Whether it stands above the part.
+    /// Whether it is above the part.
     above: bool,
 }
 
@@ -78,7 +78,7 @@ impl Trial<'_> {
         if is.degrees() > max.degrees() { Err(Why::Angle { is, max }) } else { Ok(is) }
     }
 
-    /// The face that is held, and the one on the other side of the bend.
+    /// The face that is clamped, and the one on the other side of the bend.
     fn faces(&self, setup: &Setup) -> [usize; 2] {
         let drawn = self.bending.drawn();
         [setup.hold, if setup.hold == drawn.from { drawn.to } else { drawn.from }]
@@ -261,14 +261,14 @@ impl Trial<'_> {
         Ok(())
     }
 
-    /// The room that pieces of a tool leave, and come off with what stands beside them.
+    /// The clearance with pieces of a tool that come off with the tools beside them.
     fn beside(&self, setup: &Setup, of: &Pieces, tool: Fixture, floor: f64) -> Result<Room, Why> {
         let room = self.bending.room(setup, &[tool], floor, self.enough)?;
         self.comes_off(setup, &[of.beside, &[tool]].concat(), of.above)?;
         Ok(room)
     }
 
-    /// The whole length of a tool or pieces of it, whichever leaves most room.
+    /// The whole length of a tool or pieces of it, whichever leaves the most clearance.
     fn pieces(&self, setup: &Setup, of: &Pieces) -> Result<(Room, Option<Stack>), Why> {
         let mut best: Option<(Room, Option<Stack>)> = None;
         let mut refused = None;
@@ -328,7 +328,7 @@ impl Trial<'_> {
     }
 }
 
-/// What holds the sheet from above and from below.
+/// The clamps of the sheet, above and below.
 fn names(kind: FoldingKind) -> [&'static str; 2] {
     match kind {
         FoldingKind::Hand(Grip::HammerForm) => ["form"; 2],

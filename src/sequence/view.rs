@@ -49,10 +49,10 @@ impl Apart {
     }
 }
 
-/// What rounding may come to, mm, and much more.
+/// A generous bound of rounding errors, mm.
 const ROUNDING: f64 = 1e-6;
 
-/// Halvings by which the room beside a tool is found: to a hundredth of what is enough.
+/// Halvings by which the clearance to a tool is found: to a hundredth of the sufficient one.
 const HALVINGS: usize = 8;
 
 impl<'a> View<'a> {
@@ -187,7 +187,7 @@ impl<'a> View<'a> {
         let solid = || outline(&self.thinned(corners), span);
         if in_die {
             // Each side lies on its own shoulder and must not reach into the walls of the V;
-            // what goes over the middle sinks between them.
+            // metal over the middle sinks between them.
             let beyond = Vec2::new(if self.held(block) { 1.0 } else { -1.0 }, 0.0);
             if !over {
                 return of(line, skin, Berth::Closes).into_iter().collect();
@@ -263,7 +263,8 @@ impl<'a> View<'a> {
                 (usual / 2.0, 1.5 * usual)
             }
             _ => {
-                // The fold lays a bend half made in a wider arc than the nose, round which it goes.
+                // When half made, the bend is in a wider arc than the nose, round which it is
+                // folded.
                 let free = self.bending.drawn().bend.radius() + thickness;
                 (free, free.max(NEAR_NOSE * thickness))
             }

@@ -16,7 +16,7 @@ pub struct Choice {
 pub struct Failure {
     /// Its values, by input.
     pub values: Vec<(String, String)>,
-    /// The check, or what stood in the way of making it.
+    /// The check, or what prevented making it.
     pub code: &'static str,
     /// What was found.
     pub headline: String,

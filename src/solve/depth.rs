@@ -21,7 +21,7 @@ impl Depth {
         if line.open.is_empty() { self } else { Self::Whole }
     }
 
-    /// How deep parts are calculated that were so far: where nothing is left out, they are whole.
+    /// How deep a job's parts have been calculated: if nothing is left out, completely.
     pub(super) fn reached(self, job: &Job, line: &Line, solved: &[Solved]) -> Self {
         let is_bent = job.shop.is_some() && solved.iter().any(|s| !s.part.bends.is_empty());
         let is_loaded = line.held.is_some() || job.loads.iter().any(|load| load.part == line.name);

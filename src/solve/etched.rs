@@ -1,4 +1,4 @@
-//! What a job wants etched on all flats: the names of parts, ticks at the ends of bend lines.
+//! Etching that a job asks for on all flats: the names of parts, ticks at the ends of bend lines.
 
 use crate::diag::About;
 use crate::diag::Finding;
@@ -111,8 +111,8 @@ pub(super) fn without_name(
     Some(finding.at(line.here, "").help("give it a shorter name, or tag its pieces"))
 }
 
-/// A part with ticks at the ends of its bend lines, where the job wants them: where neither it nor
-/// the recipe says, if there are several bends and the process marks as it cuts.
+/// A part with ticks at the ends of its bend lines, if the job asks for them: if neither it nor the
+/// recipe says, if there are several bends and the process marks as it cuts.
 pub(super) fn ticked(job: &Job, mut part: Part) -> Part {
     let marks = part.bends.len() > 1 && job.process.text("marking") == Some("yes");
     for bend in &mut part.bends {

@@ -52,9 +52,10 @@ pub(super) fn hash(job: &Job, solved: &Solved) -> String {
     digits(&turned(job, solved, &Place::default()))
 }
 
-/// The text that is hashed, of a flat that is turned first: metal, thickness, outlines, bends, marks, what is done to holes and
-/// edges, welds, from the lower left corner of the flat, each kind in an order of its own, so that a
-/// recipe that only names or lists them differently gives the same; and how far apart ears are set.
+/// The text that is hashed, of a flat after rotation: metal, thickness, outlines, bends, marks,
+/// finishing of holes and edges, welds, from the lower left corner of the flat, each kind in a
+/// fixed order, so that a recipe that only names or lists them differently gives the same; and how
+/// far apart ears are set.
 pub(super) fn turned(job: &Job, solved: &Solved, turn: &Place) -> String {
     let (sheet, flat) = (&job.sheets[solved.sheet], &solved.flat);
     let place = turn.then(&to_origin(&flat.region.moved(turn)));
@@ -85,7 +86,7 @@ pub(super) fn turned(job: &Job, solved: &Solved, turn: &Place) -> String {
     all.join("\n")
 }
 
-/// The welds of all faces, each along its edges in the flat, with what the drawing says of it.
+/// The welds of all faces, each along its edges in the flat, with its text in the drawing.
 fn welds(solved: &Solved, place: &Place) -> Vec<String> {
     let of_face = |(face, of_face): (&Face, &Place)| {
         let weld = |weld: &Weld| {

@@ -1,4 +1,4 @@
-//! What a line is resolved with: its own values, those of the link it holds, its sheet.
+//! The values a line is resolved with: its own, those of its link, its sheet.
 
 use crate::check::Near;
 use crate::diag::Finding;
@@ -17,7 +17,7 @@ use crate::recipe::Surroundings;
 use crate::table::ProcessLimit;
 use crate::table::Tables;
 
-/// The values of a line: those given, and those that come from the link it holds.
+/// The values of a line: those given, and those that come from its link.
 pub(crate) fn given<'a>(
     job: &'a Job,
     line: &'a Line,
@@ -68,7 +68,7 @@ pub(crate) fn tail(job: &Job, line: &Line) -> Vec<Strip> {
     vec![nut, tube]
 }
 
-/// Refuses what stands beside a face that the recipe has not: nothing would be looked at.
+/// Refuses a setting for a face that the recipe does not have: it would have no effect.
 pub(crate) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Finding>> {
     let unknown = |near: &Near| {
         let (face, span) = near.face.as_ref()?;
@@ -86,9 +86,9 @@ const fn size_step(units: Units) -> f64 {
     }
 }
 
-/// The names that recipes may use without declaring them. `radius` is the one that
-/// bends of the line's sheet come out with, mm, where it was measured; else the radius that its
-/// metal prefers, and one thickness or more.
+/// The names that recipes may use without declaring them. `radius` is the inside radius of bends of
+/// the line's sheet, mm, where it was measured; else the radius that its metal prefers, and one
+/// thickness or more.
 pub(crate) fn surroundings(
     job: &Job,
     line: &Line,

@@ -1,4 +1,4 @@
-//! The issue of a part: a letter that goes up when what is cut or bent of it changes, and a short
+//! The issue of a part: a letter that advances when its cut or bent geometry changes, and a short
 //! hash of that, by which two prints can be distinguished.
 
 use crate::history::Past;
@@ -7,7 +7,7 @@ use crate::job::Job;
 /// The issue of a part.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Issue {
-    /// Its letter; none where no issues are kept, or the job has words of its own.
+    /// Its letter; `None` if no issues are kept, or the job sets its own.
     pub letter: Option<String>,
     /// The first digits of the SHA-256 of its geometry, metal and thickness.
     pub geometry: String,

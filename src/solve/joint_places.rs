@@ -85,7 +85,7 @@ fn standing<'a>(
             Seat {
                 ends: [0.0, -of.part.thickness].map(|height| face.point(hole.at, height)),
                 axis: face.z,
-                // A thread holds the bolt where it is.
+                // A thread locates the bolt.
                 allowed: if plate.thread.is_some() { 0.0 } else { ((long - bolt) / 2.0).max(0.0) },
             }
         };

@@ -42,8 +42,8 @@ use crate::solve::standing;
 use crate::table::Tables;
 use std::sync::Arc;
 
-/// How often a part is developed anew for the tools its bends go to. Our choice: each
-/// round but the last changes the V of some bend.
+/// How often a part is developed again for the tools of its bends. Our choice: each round but the
+/// last changes the V of some bend.
 const MAX_ROUNDS: usize = 4;
 
 /// A line, its open inputs chosen, as deep as it is wanted.
@@ -149,8 +149,8 @@ fn checked(
     })
 }
 
-/// A part whose flat and whose tools agree: a measured bend holds for the V it was measured
-/// over. Where they come to no rest the last stays, and a check says where they differ.
+/// A part whose flat and tools agree: a measured bend is valid for the V it was measured over. If
+/// the rounds do not converge, the last one is kept, and a check reports the differences.
 fn agreed(
     job: &Job,
     (index, line): (usize, &Line),

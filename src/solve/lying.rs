@@ -79,8 +79,8 @@ fn blocked(bolt: &Bolt, stack: &[Layer], stopped: usize) -> Finding {
     finding.help("give both plates a hole there that it passes, or move one of them")
 }
 
-/// The edge of a plate that a bolt does not go through, or that of a wide cut-out through which it
-/// goes, is below its head, nut or washer.
+/// Finds the edge of a plate without the bolt, or that of a wide cut-out round the bolt, below its
+/// head, nut or washer.
 fn unseated(bolt: &Bolt, stack: &[Layer]) -> Vec<Finding> {
     let Some(seat) = bolt.seat() else { return Vec::new() };
     let own = stack[bolt.layer].solved;
@@ -155,7 +155,7 @@ pub(super) fn shared(a: &Outline, b: &Outline) -> f64 {
 }
 
 /// A fillet along the edge of a plate that lies flat is no higher than that edge (AISC 360-16
-/// J2.2b, which asks for still less from 1/4 in on).
+/// J2.2b, which allows still less from 1/4 in on).
 fn fillets(upper: &Solved) -> Vec<Finding> {
     let Some(laid) = &upper.part.laid else { return Vec::new() };
     let thickness = upper.part.thickness * f64::from(laid.pieces);

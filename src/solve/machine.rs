@@ -59,11 +59,11 @@ pub struct Machine {
     pub(super) places: Vec<(String, Frame)>,
     /// Where each is named, and what a finding of it is about.
     named: Vec<(Span, Option<About>)>,
-    /// What is wrong with where the parts stand.
+    /// Findings on the positions of the parts.
     misplaced: Vec<Finding>,
 }
 
-/// The machine of a job with its parts; nothing where nothing stands in one.
+/// The machine of a job with its parts; `None` if no part is placed.
 pub(crate) fn machine(job: &Job, solved: &[Solved]) -> Option<Machine> {
     let mut all: Vec<(Body, Span, Option<About>)> = Vec::new();
     let (mut misplaced, mut places) = (Vec::new(), Vec::new());
@@ -208,7 +208,7 @@ fn part(job: &Job, of: &Solved, frame: &Frame) -> Body {
     Body { set: line.name.clone(), ..made }
 }
 
-/// What of a part stands somewhere.
+/// The geometry of a part that is placed in the machine.
 struct Placed<'a> {
     pieces: Vec<(&'a Solved, Frame)>,
     /// What is to be said of its holes.

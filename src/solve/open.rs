@@ -26,7 +26,7 @@ struct Attempt {
     values: Vec<(String, String)>,
     solved: Vec<Solved>,
     findings: Vec<Finding>,
-    /// Of one set, kg; `None` when it cannot be made at all.
+    /// Of one set, kg; `None` when it cannot be made.
     mass: Option<f64>,
 }
 
@@ -40,8 +40,8 @@ pub(crate) struct Chosen {
     pub(crate) findings: Vec<Finding>,
 }
 
-/// Tries every combination of a line's open values with `solve` and takes the lightest
-/// without a finding of its own; of equally light ones the first in the order of the lists.
+/// Tries every combination of a line's open values with `solve` and chooses the lightest without a
+/// finding of its own; of equally light ones the first in the order of the lists.
 pub(crate) fn choose(
     job: &Job,
     line: &Line,
@@ -90,7 +90,7 @@ pub(crate) fn choose(
         .iter()
         .filter(|a| !good(a) && weight(a) < weight(best))
         .max_by(|a, b| weight(a).total_cmp(&weight(b)));
-    // What cannot be made has no mass; the one listed just before the chosen stands in.
+    // A part that cannot be made has no mass; that of the one listed just before is used.
     let before = attempts.iter().rev().skip_while(|a| a.values != best.values).skip(1);
     // So does one that is as heavy: what is bolted on has no share in the blank.
     let no_heavier = |a: &&Attempt| !good(a) && a.mass.is_none_or(|kg| kg <= weight(best));

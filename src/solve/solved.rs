@@ -21,7 +21,8 @@ use std::sync::Arc;
 pub struct Solved {
     /// Index of the line in the job.
     pub line: usize,
-    /// Name of the part: that of the line, with what tells it from its companions.
+    /// Name of the part: that of the line, with the suffix that distinguishes it from the line's
+    /// others.
     pub name: String,
     /// Index of its sheet.
     pub sheet: usize,
@@ -42,7 +43,7 @@ pub struct Solved {
     pub plan: Option<Plan>,
     /// What the checks found in it.
     pub found: Vec<Finding>,
-    /// How it fits its rod end, where it holds one.
+    /// The fit of its rod end, if it has one.
     pub clevis: Option<ClevisFit>,
     /// How the nut it captures fits its tube, where it captures one.
     pub nut: Option<NutFit>,

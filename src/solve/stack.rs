@@ -1,8 +1,8 @@
 //! Plates that lie on each other, and what a bolt passes on its way through them.
 //!
-//! A bolt passes when a circle of its diameter about the axis of one of the holes it goes through
-//! is in an opening of every plate there, or beside it. Looser than that it may be in fact; what
-//! needs the bolt between the axes is refused.
+//! A bolt passes when a circle of its diameter about the axis of one of its holes is in an opening
+//! of every plate there, or beside it. In fact the fit may be looser; a stack that needs the bolt
+//! between the axes is refused.
 
 use crate::geom::Outline;
 use crate::geom::Place;
@@ -25,7 +25,7 @@ pub(super) struct Layer<'a> {
     pub(super) place: Place,
 }
 
-/// A hole with what it is for.
+/// A hole with its purpose.
 pub(super) struct Bolt<'a> {
     pub(super) hole: &'a Hole,
     /// Index of its plate.
@@ -50,7 +50,7 @@ pub(crate) struct Clamped<'a> {
     pub(crate) head: Option<&'a Hole>,
     /// The hole of whatever plate that has the thread, tapped or set in.
     pub(crate) thread: Option<&'a Hole>,
-    /// Pieces that lie there one on the other, through which one bolt goes.
+    /// Pieces lying on one another with one bolt through them.
     pub(crate) pieces: u32,
 }
 
@@ -103,7 +103,7 @@ fn above<'a>(lower: &Layer, all: &'a [Solved]) -> impl Iterator<Item = Layer<'a>
     })
 }
 
-/// Every hole of a stack that something goes through.
+/// Every hole of a stack that has a fastener.
 pub(super) fn bolts<'a>(stack: &[Layer<'a>]) -> Vec<Bolt<'a>> {
     let of = |(layer, of): (usize, &Layer<'a>)| {
         let (face, place) = (of.face, of.place);
@@ -117,18 +117,18 @@ pub(super) fn bolts<'a>(stack: &[Layer<'a>]) -> Vec<Bolt<'a>> {
 }
 
 impl Bolt<'_> {
-    /// Of the shank, mm; 0 where no table has what goes through: its axis alone is looked at.
+    /// Of the shank, mm; 0 if no table has the fastener: its axis alone is checked.
     pub(super) fn radius(&self) -> f64 {
         self.hole.pin().map_or(0.0, |pin| pin / 2.0)
     }
 
-    /// Of its washer, or of what is sunk for its head, mm.
+    /// Of its washer, or of the recess for its head, mm.
     pub(super) fn seat(&self) -> Option<f64> {
         let sunk = self.hole.recess.map(|recess| recess.diameter);
         sunk.or_else(|| self.hole.washer()).map(|across| across / 2.0)
     }
 
-    /// Whether it goes into a hole, about an axis: a thread takes its own bolt alone.
+    /// Whether it fits into a hole, about an axis: a thread fits its own bolt alone.
     fn enters(&self, hole: &Hole, place: &Place, axis: Point) -> bool {
         let off = (place.apply(hole.at) - axis).hypot();
         if let Some(insert) = &hole.insert {
@@ -171,7 +171,7 @@ impl Bolt<'_> {
     /// The axis about which it passes all plates.
     ///
     /// # Errors
-    /// The first plate whose metal is in its way about the axis of its own hole.
+    /// The first plate that obstructs it about the axis of its own hole.
     pub(super) fn axis(&self, stack: &[Layer]) -> Result<Point, usize> {
         let Some(stopped) = self.stopped_by(stack, self.at) else { return Ok(self.at) };
         let own = self.hole.outline.moved(&stack[self.layer].place);

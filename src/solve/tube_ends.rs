@@ -100,7 +100,7 @@ fn per_degree(fit: &fit::TubeEnd, tab: &Tab, part: Option<&Solved>) -> Vec<PerDe
 }
 
 /// The outside diameter of the tube that the foot of a tab is cut for, mm: its input `tube`. A flat
-/// foot has none.
+/// foot has `None`.
 fn foot(of: &Solved) -> Option<f64> {
     match of.params.get("tube")? {
         Value::Quantity(quantity) => Some(quantity.value).filter(|outside| *outside > 0.0),
@@ -109,7 +109,7 @@ fn foot(of: &Solved) -> Option<f64> {
     }
 }
 
-/// How far apart the bare plates are set that hold an end of a tube, where a part is one of these, mm.
+/// The distance between the bare plates at an end of a tube, where a part is one of these, mm.
 pub(crate) fn between_cheeks(job: &Job, solved: &[Solved], part: &Solved) -> Option<f64> {
     let name = &job.lines[part.line].name;
     let is_cheek = |asked: &job::TubeEnd| asked.cheeks.as_ref().is_some_and(|c| c.part == *name);

@@ -34,7 +34,7 @@ impl Plan {
         let [must, centres, corners] = self.wanted(scale, axis, keys);
         let near = Rail { axis, far: None };
         let far = Rail { axis, far: Some(far) };
-        // What is behind metal from one side and not from the other stands on the other.
+        // A feature hidden behind metal on one side only is dimensioned on the other.
         let (behind, corners): (Vec<Station>, Vec<Station>) =
             corners.into_iter().partition(|station| {
                 let at = scale.point(station.foot);

@@ -7,7 +7,7 @@ use crate::paper::plan::shape::Key;
 use crate::paper::plan::shape::Shape;
 
 /// Corners nearer to each other than this on paper belong to one run, mm. Our choice: two numbers
-/// stand side by side from 3.5 on.
+/// fit side by side from 3.5 on.
 const CLOSE: f64 = 5.0;
 /// As many close corners make a run. Our choice.
 const FEW: usize = 3;
@@ -119,8 +119,8 @@ mod tests {
         Key::corner(at.into())
     }
 
-    /// A shape of two runs of corners, the second so far to the right, with an arc of a radius in
-    /// the midst of each.
+    /// A shape of two runs of corners, the second at a distance to the right, with an arc of a
+    /// radius in the midst of each.
     fn shape(runs: [[(f64, f64); 4]; 2], radii: [f64; 2]) -> Shape {
         let moved = |by: f64| move |(x, y): (f64, f64)| (x + by, y);
         let keys = runs[0].map(moved(0.0)).into_iter().chain(runs[1].map(moved(100.0)));

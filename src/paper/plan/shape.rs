@@ -58,7 +58,7 @@ pub(super) struct Shape {
     pub(super) keys: Vec<Key>,
     /// Its arcs.
     pub(super) rounds: Vec<Round>,
-    /// Its edges that are neither level nor upright.
+    /// Its edges that are neither horizontal nor vertical.
     pub(super) slants: Vec<Edge>,
     /// Its curves, the arcs of each in order.
     pub(super) curves: Vec<Vec<Edge>>,
@@ -93,7 +93,7 @@ pub(super) fn of(outline: &Outline) -> Shape {
                     |at: &Point| lines && tangent == [true, true] && inside(at) && !as_others;
                 match corner(edge).filter(is_corner) {
                     Some(corner) => shape.keys.push(Key::corner(corner)),
-                    // What is more than half a circle has one centre, in however many arcs.
+                    // Arcs of more than half a circle have one centre, however many they are.
                     None if shape.keys.iter().any(|key| is_at(&arc.centre, key)) => {}
                     // One whose centre is out of the part follows from its neighbours.
                     None if tangent == [true, true] && inside(&arc.centre) => {
@@ -210,8 +210,8 @@ fn waists(edges: &[Edge], bare: &[bool]) -> Vec<Key> {
     lines.map(key).filter(|key| key.axes != [false, false]).collect()
 }
 
-/// The edges of an outline, arcs of one circle and lines in one direction each as one where an
-/// edge can hold them.
+/// The edges of an outline, with arcs of one circle and lines in one direction merged into one
+/// where an edge can represent them.
 fn joined(outline: &Outline) -> Vec<Edge> {
     let mut edges: Vec<Edge> = Vec::new();
     for edge in outline.edges() {

@@ -24,18 +24,18 @@ pub struct PlanBend {
     pub line: Edge,
 }
 
-/// Holes of one size, with what is said of them.
+/// Holes of one size, with their text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Callout {
     /// The size with its count, and remarks, a line each.
     pub lines: Vec<String>,
-    /// The letters of its holes, such as `A1–A4`; empty where they have none.
+    /// The letters of its holes, such as `A1–A4`; empty if they have no letters.
     pub letters: String,
     /// Which of the spots.
     pub of: Vec<usize>,
 }
 
-/// What is said of an edge: a weld symbol, a bevel, what it is joined to.
+/// A note on an edge: a weld symbol, a bevel, the adjoining body.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EdgeNote {
     /// The edges, metal to their left; it points at one of them.
@@ -74,15 +74,15 @@ pub struct Plan {
     pub located: Vec<usize>,
     /// Other points that are located: of the centre lines of beads.
     pub points: Vec<Point>,
-    /// Corners of what lies on it.
+    /// Corners of the plates on it.
     pub laid: Vec<Point>,
     /// Sizes of holes.
     pub callouts: Vec<Callout>,
     /// Whether these are in a table as well.
     pub tabled: bool,
-    /// What is said of edges.
+    /// Notes on edges.
     pub notes: Vec<EdgeNote>,
-    /// Edges of what is sunk or bevelled, visible or on the bottom side.
+    /// Edges of countersinks and bevels, visible or on the bottom side.
     pub rings: Vec<Ring>,
     /// What its findings are about.
     pub found: Vec<Found>,

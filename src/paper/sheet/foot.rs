@@ -27,7 +27,7 @@ pub(crate) enum Foot {
     Signed {
         /// What was done.
         label: &'static str,
-        /// By whom; empty where the pen says it.
+        /// Author; empty if it is signed with a pen.
         name: String,
     },
     /// The sign for the method of projection of ISO 5456-2.
@@ -71,8 +71,8 @@ impl Foot {
 }
 
 /// The sign of ISO 5456-2 (from memory), its left end at a place: a cone without its tip from the
-/// side, the smaller end at the left, and from that end. In first angle what is seen from the left
-/// stands at the right, in third angle at the left.
+/// side, the smaller end at the left, and from that end. In first angle the view from the left is
+/// at the right, in third angle at the left.
 fn projection_sign(at: Point, third: bool) -> Vec<Item> {
     let [side, end] = if third { [HALF, 0.0] } else { [0.0, HALF] };
     let [small, large] = [1.15, 2.3];

@@ -33,7 +33,7 @@ pub(super) fn crop(lines: &mut Vec<(Pen, Vec<Edge>)>, labels: &mut [(String, Vec
     }
 }
 
-/// The piece of a straight edge within bounds; an arc is kept whole or not at all.
+/// The piece of a straight edge within bounds; an arc is kept whole or left out.
 fn within(edge: &Edge, bounds: &Bounds) -> Option<Edge> {
     if !edge.is_line() {
         return [edge.from, edge.to].iter().all(|p| bounds.contains(*p)).then_some(*edge);

@@ -1,4 +1,4 @@
-//! Letters beside holes, labels of what is beside the part, item numbers, names of faces.
+//! Letters beside holes, labels of bodies beside the part, item numbers, names of faces.
 
 use crate::geom::Bounds;
 use crate::geom::Edge;
@@ -47,8 +47,8 @@ const PLACES: [(f64, f64); 8] = [
     (0.0, -1.0),
 ];
 
-/// Draws the letters of holes, all as high as each other: small ones only where fewer are missing so,
-/// or fewer stand off their hole.
+/// Draws the letters of holes, all of one height: small ones only if fewer are then missing, or off
+/// their hole.
 pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<String>) {
     let mut best: Option<(Sheet, Placed)> = None;
     for height in [LARGE, SMALL] {
@@ -72,7 +72,7 @@ pub(super) fn place(sheet: &mut Sheet, letters: &[Letter], missing: &mut Vec<Str
 #[derive(Default)]
 struct Placed {
     missing: Vec<String>,
-    /// How many stand off their hole, with a leader.
+    /// How many are off their hole, with a leader.
     far: usize,
 }
 

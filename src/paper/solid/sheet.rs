@@ -22,7 +22,7 @@ pub(super) struct Sheet {
     frame: Bounds,
     /// Where rows of the picture enter and leave the part, by the even-odd rule.
     rows: Vec<Vec<f64>>,
-    /// Where words stand.
+    /// The boxes of text.
     boxes: Vec<[Point; 4]>,
     /// What is drawn, in straight pieces.
     lines: Lines<()>,
@@ -118,7 +118,7 @@ impl Sheet {
         self.items.iter().map(Item::bounds).fold(Bounds::EMPTY, Bounds::and)
     }
 
-    /// All that is drawn, where it stands.
+    /// All items in their places.
     pub(super) fn into_items(self) -> Vec<Item> {
         self.items
     }

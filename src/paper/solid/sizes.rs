@@ -112,7 +112,7 @@ fn best(sheet: &Sheet, size: &Size, place: &impl Fn(&Point) -> Point) -> Option<
     best
 }
 
-/// The ways to draw a size so far off.
+/// The ways to draw a size at a distance.
 fn drawn(sheet: &Sheet, feet: [Point; 2], reach: Vec2, text: &str) -> Vec<Drawn> {
     let [from, to] = feet.map(|p| p + reach);
     let (along, out) = ((to - from).normalize(), reach.normalize());

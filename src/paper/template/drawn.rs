@@ -17,7 +17,7 @@ use crate::paper::template::piece::Template;
 
 /// How far the cross at a centre reaches over the hole, mm.
 const PAST: f64 = 1.2;
-/// Arm of the cross of a hole with no radius of its own, mm.
+/// Arm of the cross of a hole without a radius, mm.
 const ARM: f64 = 4.0;
 /// A hole of at least this radius has its letter within, mm. Our choice.
 const ROOMY: f64 = 8.0;
@@ -27,7 +27,7 @@ const STAYING: [f64; 2] = [3.5, 2.5];
 const GRID: u32 = 24;
 /// From line to line of these words, by their height.
 const PITCH: f64 = 1.5;
-/// An arc of a hole that turns at least so far is one end of a slot; a hair less than 180°.
+/// An arc of a hole of at least this angle is one end of a slot; a hair less than 180°.
 const HALF_TURN: f64 = 179.9;
 
 /// Everything at true size.
@@ -95,7 +95,7 @@ impl Template {
                 self.name, self.staying
             ));
         }
-        // Words may reach a little over the margin, but not so far that they take a page more.
+        // Text may reach a little over the margin, but must not need another page.
         let solid = if self.cuts.is_empty() { solid.with(Point::ZERO) } else { solid };
         Drawing { items: clear.items, bounds: solid.grown(1.0), notes }
     }

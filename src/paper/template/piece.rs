@@ -27,7 +27,7 @@ pub struct Template {
     pub cuts: Vec<Vec<Edge>>,
     /// What holes are opened to after cutting.
     pub finished: Vec<Vec<Edge>>,
-    /// Lines to bend along, with what is said beside them.
+    /// Bend lines, with the text beside them.
     pub bends: Vec<(Edge, String)>,
     /// Lines that are scribed or only followed by the eye.
     pub marks: Vec<Vec<Edge>>,

@@ -17,7 +17,7 @@ pub(super) const APART: f64 = 2.0;
 /// A piece at one of the two angles of a pair.
 pub(super) struct Side {
     pub(super) items: Vec<Item>,
-    /// Its outline, and words that stand beyond it.
+    /// Its outline, and text beyond it.
     shapes: Vec<Outline>,
     pub(super) bounds: Bounds,
 }
@@ -78,7 +78,7 @@ const ANGLES: [f64; 12] =
 /// How many of them are no slants.
 const STRAIGHT: usize = 2;
 
-/// A template with what is known of it at each angle: it is drawn once for each.
+/// A template with its data at each angle: it is drawn once for each.
 pub(super) struct Rotations<'t> {
     template: &'t Template,
     rotated: [OnceCell<Rotated>; ANGLES.len()],

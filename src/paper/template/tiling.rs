@@ -1,4 +1,4 @@
-//! How a drawing goes over several pages, and how they are joined again.
+//! The tiling of a drawing over several pages, and how they are joined.
 
 use crate::geom::Bounds;
 use crate::geom::Point;
@@ -44,7 +44,7 @@ impl Tiling {
         let columns = count(bounds.width(), window[0]);
         let rows = count(bounds.height(), window[1]);
         let whole = |count: usize, window: f64| count as f64 * (window - OVERLAP) + OVERLAP;
-        // In the centre of what the pages cover.
+        // In the centre of the area of the pages.
         let from =
             bounds.centre() - (whole(columns, window[0]) / 2.0, whole(rows, window[1]) / 2.0);
         Self { page, columns, rows, strip, from, window }

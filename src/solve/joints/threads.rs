@@ -1,4 +1,4 @@
-//! The thread that a hole of a joint has, or holds.
+//! The thread of a hole of a joint, or of the nut in it.
 
 use crate::joint::Joint;
 use crate::joint::Thread;
@@ -20,7 +20,7 @@ pub(super) enum Is {
     Size(f64, Option<f64>),
 }
 
-/// The thread that a hole has, or holds.
+/// The thread of a hole, or of the nut in it.
 pub(super) fn thread(joint: &Joint, hole: &Hole, thickness: f64) -> Option<(Is, Thread)> {
     if let Some(insert) = &hole.insert {
         let of = |field: &str| insert.row.measure(field);

@@ -16,7 +16,7 @@ const PLACES: f64 = 400.0;
 /// How far within its edge metal is looked for, mm. Our choice.
 const WITHIN: f64 = 0.02;
 
-/// A weld with what there is for its leg.
+/// A weld with the room for its leg.
 pub(super) struct Found {
     /// Index of its part, of its face there, and of it.
     pub(super) of: [usize; 3],
