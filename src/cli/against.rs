@@ -80,7 +80,7 @@ fn is_sent(checksum: &str, made: &BTreeSet<String>, past: &[&Sent]) -> bool {
     made.contains(checksum) || past.iter().any(|sent| sent.holds(checksum))
 }
 
-/// The checksums of what was made last to be sent; none when nothing was.
+/// The checksums of the last order made; empty if there is none.
 fn checksums(order: &Path) -> BTreeSet<String> {
     let Ok(entries) = fs::read_dir(order) else { return BTreeSet::new() };
     let lists = entries.filter_map(|entry| {

@@ -26,13 +26,13 @@ use zip::write::SimpleFileOptions;
 /// Name and version of this form.
 const FORMAT: &str = "platewright pack 1";
 
-/// The list of what is in it.
+/// The list of contents.
 const LIST: &str = "pack.toml";
 
 /// What is before the checksum in the comment.
 const SEAL: &str = "platewright pack, sha256 ";
 
-/// No archive is longer than this, nor is what is in it together, in bytes. Our choice.
+/// Maximum size of an archive, and of its contents together, in bytes. Our choice.
 pub(super) const LARGEST: u64 = 256 << 20;
 
 /// Digits of a SHA-256.
@@ -56,7 +56,7 @@ pub(super) enum Kind {
     Before,
     /// What was sent before.
     Sent,
-    /// What matters of what was made of it.
+    /// What is compared of the files made of it.
     Made,
     /// What the shop's book had.
     Stock,
@@ -206,7 +206,8 @@ pub(super) fn is_sealed(bytes: &[u8]) -> bool {
     head.ends_with(SEAL.as_bytes()) && checksum(&[head, &zeros].concat()).as_bytes() == seal
 }
 
-/// Whether a name is that of one file or folder: the files of the job go into a folder of its name.
+/// Whether a name is that of one file or folder: the files of the job are put into a folder of its
+/// name.
 fn is_plain(name: &str) -> bool {
     let mut parts = Path::new(name).components();
     let first = parts.next().filter(|part| matches!(part, Component::Normal(_)));

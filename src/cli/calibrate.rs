@@ -149,7 +149,7 @@ fn strips(args: &CalibrateArgs, bent: Vec<Strip>, tables: &Tables) -> anyhow::Re
 /// allows.
 const OFF_NOMINAL: f64 = 0.15;
 
-/// Adds the row, if the file can be read before and after and has none like it.
+/// Adds the row, if the file can be read before and after and has no such row.
 fn append(measured: &Measured, file: &Path, tables: &Tables) -> anyhow::Result<()> {
     // A pipe or device is refused before it is opened.
     shelf::read(file)?;

@@ -73,8 +73,8 @@ impl Wishes {
     }
 }
 
-/// Where a job of a name, or some of it, is made when no folder is given: spares do not take the
-/// place of what was ordered before.
+/// The folder of a job, or of some of its parts, if none is given: spares do not replace what was
+/// ordered before.
 fn usual_folder(name: &str, only: &[Only]) -> PathBuf {
     let [whole, spares] = past::folders(name);
     if only.is_empty() { whole } else { spares }
@@ -104,7 +104,7 @@ pub(super) fn make(
     if let Some(words) = summary::undrawn(path, &made) {
         terminal::say(&words);
     }
-    // Files that lack pieces must not pass for all that was asked for.
+    // Files that lack pieces must not be taken for a complete job.
     let report = &made.report;
     let complete = report.not_placed.is_empty() && report.stopped.is_empty();
     let complete = complete && made.undrawn.is_empty();

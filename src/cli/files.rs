@@ -1,11 +1,10 @@
 //! Files onto the disk: a whole new folder aside, then the two exchanged in one step.
 //!
 //! Whatever happens, a full disk, a lost file system, a killed run, another run at the
-//! same time, the folder holds either all the old files or all the new ones. What the
-//! user put there is carried over, and nothing is removed that was not written here:
-//! beside the files lies a list of them with their SHA-256, in the form that checksum
-//! tools read, and a file is replaced or left out only while its checksum is still the one in
-//! the list.
+//! same time, the folder contains either all the old files or all the new ones. Files the user put
+//! there are carried over, and nothing is removed that was not written here: beside the files lies
+//! a list of them with their SHA-256, in the form that checksum tools read, and a file is replaced
+//! or left out only while its checksum is still the one in the list.
 //!
 //! Some systems and some folders, such as the root of a file system, cannot be exchanged.
 //! There the new files are moved in one by one, and that is reported.
@@ -76,7 +75,7 @@ impl OutFolder {
 /// Which of these files in a folder are not as they were written there.
 ///
 /// # Errors
-/// When the list of what was written is not ours.
+/// When the list of files written is not ours.
 pub(super) fn changed(folder: &Path, names: &[String]) -> anyhow::Result<Vec<String>> {
     let checksums = list::read(folder, folder)?;
     let differs = |name: &&String| !list::is_ours(folder, name, &checksums);
@@ -103,7 +102,7 @@ struct Opened {
 pub(super) enum Others {
     /// They stay.
     Kept,
-    /// They are taken away, unless somebody has changed them.
+    /// They are removed, unless somebody has changed them.
     TakenAway,
 }
 
@@ -303,7 +302,7 @@ fn put_all(stage: &Stage, files: &[NamedFile], interrupt: &Interrupt) -> anyhow:
     Ok(())
 }
 
-/// A stage that is taken away when it is no longer needed.
+/// A stage that is removed when it is no longer needed.
 struct Leaving(Stage);
 
 impl Drop for Leaving {

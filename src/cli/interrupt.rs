@@ -23,15 +23,15 @@ use thiserror::Error;
 /// What a shell reports of a program that was interrupted.
 pub(super) const INTERRUPTED: u8 = 130;
 
-/// What comes sooner after another is the same request: a key that was held, or a terminal that
-/// is closed and then hangs up. Our choice.
+/// Signals closer together than this are one request: a key held down, or a terminal that is closed
+/// and then hangs up. Our choice.
 const ONE_REQUEST: Duration = Duration::from_secs(1);
 
 /// Drawings that are not begun so long after the first request are left out: the rest of half a second
 /// is for the report and the disk. Our choice.
 const DRAWS: Duration = Duration::from_millis(300);
 
-/// What was asked of the program from outside.
+/// The requests to stop from outside.
 pub(super) struct Interrupt {
     heard: Mutex<Heard>,
     /// Whether the search is to end.
@@ -54,7 +54,7 @@ struct Heard {
 /// What is done about a request.
 #[derive(Debug, PartialEq, Eq)]
 enum Act {
-    /// Something is said, or nothing.
+    /// A message, or none.
     Say(Option<&'static str>),
     /// The program ends, and nothing is written.
     End,
@@ -62,7 +62,7 @@ enum Act {
     Leave,
 }
 
-/// What the program does. Only while it writes anything lies on the disk that must not stay.
+/// The phase of the program. Only while it writes are there files on the disk that must not stay.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Phase {
     Solving,
@@ -100,7 +100,7 @@ impl Interrupt {
     }
 
     fn hear(&self) {
-        // Held to the end: the program does not begin to write meanwhile.
+        // Locked to the end: the program does not begin to write meanwhile.
         let mut heard = self.lock();
         match self.act(&mut heard, now()) {
             Act::Say(words) => words.into_iter().for_each(terminal::say),
@@ -142,7 +142,7 @@ impl Interrupt {
                 "interrupted: drawings that are not made yet are left out; interrupt again to write \
                  nothing"
             }
-            // What is half on the disk is taken away first.
+            // Half-written files are removed first.
             (_, Phase::Writing) => {
                 self.given_up.store(true, Ordering::Release);
                 return Act::Say(None);

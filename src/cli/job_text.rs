@@ -42,11 +42,11 @@ pub(super) enum Wanted {
 struct Before {
     /// What was made and sent of it; none where no issues are kept.
     past: Option<Past>,
-    /// The issue that was asked for in place of the job's own.
+    /// The issue requested in place of the job's own.
     issue: Option<String>,
 }
 
-/// A job of a file or of an archive, with what is known of it.
+/// A job of a file or of an archive, with its context.
 pub(super) struct JobText {
     /// Its name.
     pub(super) name: String,
@@ -118,7 +118,7 @@ impl JobText {
         );
     }
 
-    /// Stops what an archive does not come to as it was packed, unless that is asked for.
+    /// Refuses an archive whose files would differ from those packed, unless that is accepted.
     pub(super) fn compare(&self, job: &Job, made: &Made, usual: bool, accept: bool) -> bool {
         let Some(pack) = &self.pack else { return true };
         if !usual {
@@ -190,7 +190,7 @@ pub(super) fn in_workshop<T>(
 ) -> anyhow::Result<T> {
     let mut sources = Sources::default();
     let (tables, said, findings) = folder.tables(&mut sources)?;
-    // What cannot be read is said by whoever asks, by name.
+    // An unreadable recipe is reported, by name, when it is used.
     let recipe = |name: &str| {
         noted(name);
         folder.recipe(name).ok().flatten()

@@ -1,11 +1,11 @@
-//! How far curves are from lines and arcs: a bound that holds all along them.
+//! The distance of curves from lines and arcs: a bound valid along their whole length.
 
 use crate::geom::bezier::Bezier;
 use crate::geom::edge::Edge;
 use crate::num::Angle;
 use kurbo::Point;
 
-/// A bound is at most this share of what is asked for above what is measured. Our choice.
+/// A bound exceeds the measured distance by at most this share of the required one. Our choice.
 const SLACK: f64 = 0.003;
 
 /// How often a curve is halved at most. Our choice: its parts are then below the rounding.
@@ -20,7 +20,7 @@ pub(super) fn distance(edges: &[Edge], p: Point) -> f64 {
 ///
 /// From end to end it is one for the edges as well, if these are tangent to each other, turn less
 /// than a right angle between any two of their places, and have no radius below it: then each
-/// place so near to them has one nearest on them, which goes along all of them with the curve.
+/// place so near to them has one nearest on them, which moves along all of them with the curve.
 pub(super) fn bound(curves: &[Bezier], edges: &[Edge], close: f64) -> f64 {
     let ends = curves.iter().flat_map(|c| [c.start(), c.end()]);
     let seen = ends.map(|p| distance(edges, p)).fold(0.0, f64::max);
@@ -36,7 +36,7 @@ struct Search<'a> {
     close: f64,
     /// The furthest that was measured.
     seen: f64,
-    /// The largest bound of what was looked at.
+    /// The largest bound found.
     bound: f64,
 }
 

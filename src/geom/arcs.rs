@@ -27,7 +27,8 @@ const CORNER: f64 = 0.5;
 /// Within a pair of arcs a curve turns less than this: cosine. Our choice.
 const TURNS: f64 = 0.2;
 
-/// Largest bulge of one arc of a pair: about 87°. No more than a right angle, as [`bound`] asks.
+/// Largest bulge of one arc of a pair: about 87°. No more than a right angle, as [`bound`]
+/// requires.
 const MAX_BULGE: f64 = 0.4;
 
 /// Arcs leave a small curve by no more than this share of its extent, as long as that is more
@@ -51,12 +52,12 @@ const PLACES: (usize, usize) = (24, 6);
 /// tried on 1,000 random curves it makes the fewest arcs.
 const BESIDE_STEP: f64 = 0.1;
 
-/// The share of the best angle at a joint of an even curve that is taken, for those that are not.
-/// Our choice, found in the same way: it saves an eighth of the arcs.
+/// The share of the best angle at a joint of an even curve that is used for uneven ones. Our
+/// choice, found in the same way: it saves an eighth of the arcs.
 const BESIDE_SHARE: f64 = 0.5;
 
-/// Arcs are taken to turn no more than this where that angle is worked out, radians. Our choice:
-/// about half of what a pair may turn.
+/// The largest turn of an arc assumed when that angle is calculated, radians. Our choice: about
+/// half of what a pair may turn.
 const BESIDE_TURN: f64 = 0.68;
 
 /// A stretch that is not close enough after all is shortened to this share of itself a few times,
@@ -109,7 +110,8 @@ impl Run<'_> {
             let edges = self.span(from, to, ends);
             let mut away = bound(&self.part(from, to), &edges, self.close);
             if self.is_spot(from, to) {
-                // Arcs in one spot may be smaller than the bound asks: none is longer than this.
+                // Arcs at one spot may be smaller than the bound requires: none is longer than
+                // this.
                 away = edges.iter().map(Edge::length).fold(away, f64::max);
             }
             (to, edges, away)
@@ -160,7 +162,7 @@ impl Run<'_> {
         if speed.hypot() > 1e-6 * size {
             return speed.normalize();
         }
-        // It stands still there: the direction of what is next to it.
+        // The speed is zero there: the direction of a point beside it is used.
         let step = if ahead { 1e-4 } else { -1e-4 };
         let next = piece.at((t + step).clamp(0.0, 1.0)).0 - at;
         let way = if ahead { next } else { -next };
@@ -273,7 +275,7 @@ impl Run<'_> {
 
     /// Whether a stretch is near enough to the edges for it, as far as it is tried.
     fn holds(&self, from: f64, to: f64, ends: [f64; 2]) -> bool {
-        // A stretch that is all in one spot is a short line, whichever way it turns.
+        // A stretch within a single spot is a short line, whichever way it turns.
         if self.is_spot(from, to) {
             return true;
         }
@@ -363,7 +365,7 @@ fn extent(pieces: &[Bezier]) -> f64 {
     (bounds.max - bounds.min).hypot()
 }
 
-/// Where within a curve the pen stands still and goes back: its shares.
+/// Where a curve has a cusp and runs back: its parameters.
 fn turning_back(piece: &Bezier) -> Vec<f64> {
     const LOOKS: usize = 32;
     if piece.points.len() < 4 {

@@ -24,7 +24,7 @@ pub struct Arm {
     pub sweep: Angle,
 }
 
-/// A side of what an arm sweeps.
+/// A side of the area that an arm sweeps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ArmSide {
     /// Straight, beside the arm where it begins.

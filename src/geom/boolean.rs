@@ -3,10 +3,10 @@
 //! The library underneath can be silently wrong when shapes meet within its
 //! tolerance. So all four operations are done at one tolerance and must agree with
 //! each other in area (what is in A or B, less what is in both, is A plus B, …), and
-//! the midpoint of every edge must be where the answer says; else the next tolerance is
-//! tried, and in the end the operation is refused. The guard shows that the answers
-//! agree, not that they are true: the tests compare them with an independent polygon
-//! library as well.
+//! the midpoint of every edge must be on the side that the operation requires; else the next
+//! tolerance is tried, and finally the operation is refused. The guard shows that the answers
+//! agree, not that they are true: the tests compare them with an independent polygon library as
+//! well.
 
 use crate::geom::outline::Outline;
 use crate::geom::outline::OutlineError;

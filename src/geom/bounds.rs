@@ -3,7 +3,7 @@
 use kurbo::Point;
 use kurbo::Vec2;
 
-/// An upright rectangle that holds something; `min` is its lower left corner.
+/// An upright rectangle round something; `min` is its lower left corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bounds {
     /// Smallest x and y.
@@ -13,13 +13,13 @@ pub struct Bounds {
 }
 
 impl Bounds {
-    /// Holds nothing yet.
+    /// Contains nothing.
     pub const EMPTY: Self = Self {
         min: Point::new(f64::INFINITY, f64::INFINITY),
         max: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
     };
 
-    /// Grown to hold a point as well.
+    /// Extended to contain a point as well.
     #[must_use]
     pub fn with(self, p: Point) -> Self {
         Self {
@@ -28,7 +28,7 @@ impl Bounds {
         }
     }
 
-    /// Grown to hold another as well.
+    /// Extended to contain another as well.
     #[must_use]
     pub fn and(self, other: Self) -> Self {
         Self {

@@ -159,7 +159,7 @@ fn twice(edges: &[Edge], join: f64) -> Vec<usize> {
     for (i, (middle, a)) in middles.iter().enumerate() {
         for (other, b) in middles[i + 1..].iter().take_while(|m| m.0.x - middle.x <= join) {
             let (e, f) = (&edges[*a], &edges[*b]);
-            // Short pieces in a row must not pass for each other.
+            // Short pieces in a row must not be mistaken for each other.
             let max = join.min((e.to - e.from).hypot() / 4.0);
             let near = |a: Point, b: Point| (a - b).hypot() <= max;
             let alike = near(e.from, f.from) && near(e.to, f.to)

@@ -19,7 +19,7 @@ use thiserror::Error;
 /// is typed in thousandths. Our choice.
 const OFF_CENTRE: f64 = 1.5e-3;
 
-/// A tangent arc that turns less than this goes straight on, degrees. Our choice.
+/// A tangent arc that turns less than this counts as straight, degrees. Our choice.
 const ONWARD: f64 = 1e-7;
 
 /// One that must turn further than all but this would be endless, degrees. Our choice.
@@ -98,7 +98,7 @@ pub enum CornerError {
         /// Between its ends, mm.
         chord: f64,
     },
-    /// The point an arc goes through lies on the line of its ends, but not between them.
+    /// The point of an arc is on the line of its ends, but not between them.
     #[error("no arc from corner {} goes through that point: it is in line with the ends", .0 + 1)]
     InLine(usize),
     /// The ends of the arc that leaves the corner are not as far from its centre.
@@ -346,7 +346,7 @@ fn bulge(
     }
 }
 
-/// What stands in the place of each corner; `None` where it is sharp.
+/// The replacement of each corner; `None` where it is sharp.
 fn treated(corners: &[Corner], sides: &[Edge]) -> Result<Vec<Option<Replaced>>, CornerError> {
     let one = |(i, corner): (usize, &Corner)| {
         if let CornerKind::Round(by) | CornerKind::Chamfer(by) | CornerKind::Clip(by) = corner.kind
@@ -378,7 +378,7 @@ fn fit(ends: &[Option<Replaced>], sides: &[Edge]) -> Result<(), CornerError> {
     Ok(())
 }
 
-/// The bulge of what the corners at both ends leave of a side.
+/// The bulge of the rest of a side between the corners at both ends.
 fn left_of(side: &Edge, start: Option<Replaced>, end: Option<Replaced>) -> f64 {
     let taken = start.map_or(0.0, |s| s.after) + end.map_or(0.0, |e| e.before);
     if side.is_line() || taken == 0.0 {

@@ -8,9 +8,9 @@ use kurbo::Point;
 /// On which side of the true outline the chords may lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
-    /// The polygon holds the whole outline.
+    /// The polygon contains the whole outline.
     Outside,
-    /// The outline holds the whole polygon.
+    /// The outline contains the whole polygon.
     Inside,
     /// Corners lie on the outline.
     On,

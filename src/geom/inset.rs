@@ -24,7 +24,7 @@ use crate::num::Angle;
 use kurbo::Point;
 use thiserror::Error;
 
-/// A clear distance may fall short by rounding, mm.
+/// Tolerance of a clear distance for rounding, mm.
 const ROUNDING: f64 = 1e-6;
 
 /// Maximum number of ribs between openings that come too near each other. Our choice.
@@ -84,7 +84,7 @@ impl From<OutlineError> for InsetError {
 /// The openings in an outline, the largest first; none where the disc fits nowhere.
 ///
 /// # Errors
-/// When metal would fall out of one, or the walls meet too finely.
+/// When metal would be cut free, or the walls meet too finely.
 pub(crate) fn inset(
     outer: &Outline,
     kept: &[Kept],
@@ -122,7 +122,7 @@ fn confined(core: Outline, asked: &Inset) -> Result<Vec<Outline>, InsetError> {
     Ok(left)
 }
 
-/// An outline grown, with what it encloses: metal in the bay of an opening is not looked at.
+/// An outline grown, with its interior: metal in the bay of an opening is not checked.
 fn grown(outline: &Outline, by: f64) -> Result<Outline, InsetError> {
     let pieces = pieces(outline, by)?.into_iter();
     pieces.max_by(|a, b| a.area().total_cmp(&b.area())).ok_or(InsetError::Unsure)
@@ -136,14 +136,14 @@ fn whole(core: &Region) -> Result<Outline, InsetError> {
     }
 }
 
-/// The opening that the disc makes whose centres a core holds.
+/// The opening swept by a disc whose centres fill a core.
 fn rounded(core: &Outline, radius: f64) -> Result<Outline, InsetError> {
     let mut pieces = pieces(core, radius)?;
     pieces.sort_by(|a, b| b.area().total_cmp(&a.area()));
     match pieces.len() {
         0 => Err(InsetError::Unsure),
         1 => Ok(pieces.remove(0)),
-        // Its arms meet on the far side of what they go round.
+        // Its arms meet on the far side of the island.
         _ => Err(InsetError::Island(pieces.remove(1))),
     }
 }

@@ -19,7 +19,7 @@ const SMALL: f64 = 0.75;
 
 /// An accent that hangs from its letter.
 const CEDILLA: char = '¸';
-/// From where an accent is drawn alone up to where it stands above a capital, on the grid.
+/// From where an accent is drawn alone up to its place above a capital, on the grid.
 const RAISED: f64 = 3.0;
 
 /// Why words cannot be drawn.
@@ -83,8 +83,8 @@ fn drawn(letter: char) -> Option<(Vec<Vec<Point>>, f64)> {
     }
 }
 
-/// The strokes of a row of the table; those of an accent stand above its letter, a cedilla
-/// hangs from it.
+/// The strokes of a row of the table; those of an accent are above its letter, a cedilla hangs from
+/// it.
 fn strokes(row: &str) -> Vec<Vec<Point>> {
     let Some(pair) = row.strip_prefix("= ") else {
         return row.split('|').map(|s| s.split_whitespace().map(point).collect()).collect();

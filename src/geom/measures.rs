@@ -79,8 +79,8 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    /// Of a measurement that exceeds what came out, of which the others check a share, and which
-    /// moves a point so far.
+    /// Of a measurement that exceeds the fitted distance, of which the others check a share, and
+    /// which moves a point by this much.
     pub(super) fn of(off: f64, checked: f64, moves: f64) -> Self {
         match checked > 1e-6 {
             true => Self { off, normal: off / checked.sqrt(), blunder: off / checked, moves },
@@ -96,7 +96,7 @@ pub enum NetworkError {
     TooFew(usize, usize),
     /// Two measurements, by index, do not meet: this much is missing, mm.
     Apart(usize, usize, f64),
-    /// Two places of this point, so far apart in mm, fit alike.
+    /// Two places of this point fit equally well; their distance in mm.
     Ambiguous(usize, f64),
     /// The point comes out on the other side, or behind the point its direction is from.
     OtherSide(usize),

@@ -13,7 +13,7 @@ const ALIKE: f64 = 1e-4;
 /// short ones would leave a kink. Our choice.
 const STRAIGHT: f64 = 1e-3;
 
-/// Edges in a row as one so far.
+/// Consecutive edges merged into one.
 struct Row {
     edge: Edge,
     /// How far any of it was moved at most, mm.

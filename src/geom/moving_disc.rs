@@ -23,7 +23,7 @@ pub struct MovingDisc<'a> {
 /// Why what a moving disc covers has no outline.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum MovingDiscError {
-    /// It goes round metal.
+    /// It runs round metal.
     #[error("it goes round metal near x = {:.1} mm, y = {:.1} mm", .0.x, .0.y)]
     Ring(Point),
     /// Its outline does not close.
@@ -118,10 +118,10 @@ impl<'a> MovingDisc<'a> {
         None
     }
 
-    /// The outline, so far beyond all the discs, mm.
+    /// The outline, at a distance beyond all the discs, mm.
     ///
     /// # Errors
-    /// When the region goes round metal, or its outline cannot be followed.
+    /// When the region runs round metal, or its outline cannot be followed.
     pub fn outline(&self, beyond: f64) -> Result<Outline, MovingDiscError> {
         let right = |d: &(Point, f64)| d.0.x + d.1;
         let first = self.discs.iter().max_by(|a, b| right(a).total_cmp(&right(b)));
@@ -157,7 +157,7 @@ impl<'a> MovingDisc<'a> {
         if is_good {
             return Some(straight);
         }
-        // Round a corner: the first place from the right of the way so far that is not outside.
+        // Round a corner: the first place from the right of the path that is not outside.
         let at = |degrees: f64| {
             let angle = Angle::from_degrees(degrees);
             p + (along * angle.cos() + Vec2::new(-along.y, along.x) * angle.sin()) * self.step
@@ -180,7 +180,7 @@ impl<'a> MovingDisc<'a> {
         Some((p, Vec2::new(-away.y, away.x)))
     }
 
-    /// An error when metal stands within the outline.
+    /// An error when there is metal within the outline.
     fn is_filled(&self, outline: &Outline, beyond: f64) -> Result<(), MovingDiscError> {
         let (min, size) = (outline.bounds().min, outline.bounds().max - outline.bounds().min);
         let share = |i: u32| (f64::from(i) + 0.5) / f64::from(LOOKS);

@@ -43,8 +43,8 @@ pub(super) const PARALLEL: Angle = Angle::from_degrees(15.0);
 /// corner is 1.21 times as deep as its mouth. Our choice.
 const DEEP: f64 = 1.5;
 
-/// Samples of an edge are a share of the limit apart. Our choice: a dead end is seen to a
-/// quarter of what it may be deep.
+/// Samples of an edge are a share of the limit apart. Our choice: a dead end is found to a quarter
+/// of its permitted depth.
 const SHARE: f64 = 0.25;
 
 /// How far from its own edge a look across begins, mm: beyond rounding.
@@ -195,7 +195,7 @@ impl View<'_> {
         (best.0, best.1)
     }
 
-    /// How far the outline goes away from a way across, from one end of it on to the other.
+    /// How far the outline departs from a line across, between the ends of it.
     fn depth(&self, from: (usize, f64), to: (usize, f64), chord: &Chord) -> f64 {
         let n = self.edges.len();
         let wraps = from.0 == to.0 && to.1 <= from.1;
@@ -204,7 +204,7 @@ impl View<'_> {
         let across = (q - p).normalize();
         let out = Vec2::new(-across.y, across.x);
         let middles = (0..=count).map(|k| self.edges[(from.0 + k) % n].point_at(0.5));
-        // The first and the last edge lie only partly between; their midpoints may not at all.
+        // The first and the last edge are only partly between; their midpoints may be outside.
         let inner = middles.enumerate().filter(|(k, _)| *k > 0 && *k < count).map(|(_, at)| at);
         let corners = (0..count).map(|k| self.edges[(from.0 + k) % n].to);
         corners.chain(inner).map(|at| (at - p).dot(out).abs()).fold(0.0, f64::max)

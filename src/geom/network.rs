@@ -1,7 +1,7 @@
 //! Points by measured distances, offsets and directions, fitted by least squares.
 //!
 //! Each measurement of a point is a circle or a line that it should be on. Points are placed one
-//! after the other; then all are moved together until the sum of the squares of what is left is
+//! after the other; then all are moved together until the sum of the squares of the residuals is
 //! smallest (Gauss-Newton steps with the damping of Levenberg 1944 and Marquardt 1963).
 
 use crate::geom::linear::normal;
@@ -113,7 +113,7 @@ fn square(row: &[f64]) -> f64 {
     row.iter().map(|x| x * x).sum()
 }
 
-/// Moves the points until the squares of what is left are smallest.
+/// Moves the points until the squares of the residuals are smallest.
 fn settle(network: &Network, points: &mut [Point]) {
     let mut damping = 1e-9;
     for _ in 0..MAX_STEPS {

@@ -183,7 +183,7 @@ impl Walk {
         Ok(has_corner)
     }
 
-    /// The outline with arcs instead of what they cut out.
+    /// The outline with arcs in place of the stretches they cut out.
     fn spliced(&self, cuts: &mut [Cut]) -> Result<Outline, RolledError> {
         let n = self.edges.len();
         cuts.sort_by(|a, b| a.from.0.cmp(&b.from.0).then(a.from.1.total_cmp(&b.from.1)));

@@ -16,7 +16,7 @@ use thiserror::Error;
 pub struct Saddle {
     /// Outside diameter of the tube, mm.
     pub tube: f64,
-    /// Angle between the tube's axis and the plate: 90° stands square on it, 0° lies along it.
+    /// Angle between the tube's axis and the plate: 90° is square to it, 0° along it.
     pub lean: Angle,
     /// How far the axis passes above mid-thickness of the plate over the origin, mm.
     pub aside: f64,
@@ -32,7 +32,7 @@ pub enum SaddleError {
     /// The tube does not reach the plate.
     #[error("the tube passes {0:.3} mm above the plate and does not meet it")]
     Misses(f64),
-    /// Neither along the plate nor steep enough to cross it.
+    /// Neither along the plate nor steep enough to intersect it.
     #[error("the angle between tube and plate is 0° or at least {FLATTEST}°, not {0}")]
     Flat(Angle),
     /// The dimensions make no shape.

@@ -1,4 +1,4 @@
-//! An outline cut along straight lines, without losing a digit of what is beside them.
+//! An outline cut along straight lines, with the coordinates on either side unchanged.
 //!
 //! Edges are split where a line crosses them; the pieces between are joined by the lines. No
 //! boolean is needed, so arcs stay on their circles and corners where they are. A corner that

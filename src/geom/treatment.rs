@@ -17,13 +17,13 @@ pub enum CornerKind {
     Sharp,
     /// Rounded with a radius in mm.
     Round(f64),
-    /// Cut off so far from the corner along both edges, in mm.
+    /// Cut off at this distance from the corner along both edges, in mm.
     Chamfer(f64),
     /// Hollowed by a disc of this radius in mm round the corner, as clearance for a weld.
     Clip(f64),
 }
 
-/// What stands in the place of a corner.
+/// The replacement of a corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Replaced {
     /// Taken from the end of the edge before, along it, mm.
@@ -132,7 +132,7 @@ enum Offset {
 }
 
 impl Offset {
-    /// So far to the left of an edge; `None` past the centre of its circle.
+    /// Offset to the left of an edge; `None` past the centre of its circle.
     fn new(edge: &Edge, left: f64) -> Option<Self> {
         let Some(arc) = edge.arc() else {
             let along = (edge.to - edge.from).normalize();

@@ -1,12 +1,12 @@
-//! Some of a job alone: spares, or more of what was cut before.
+//! Some parts of a job alone: spares, or more of an earlier cut.
 
 use crate::diag::nearest;
 use crate::job::asked::Job;
 use std::fmt;
 use std::str::FromStr;
 
-/// What is wanted of a job, by name: `NAME`, or `NAME=N` for a quantity of its own. A `*` stands
-/// for any letters, so that one line asks for a family.
+/// The parts wanted of a job, by name: `NAME`, or `NAME=N` for a different quantity. A `*` matches
+/// any letters, so that one pattern selects a family.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Only {
     name: String,
@@ -22,12 +22,12 @@ pub enum OnlyError {
     /// Nothing of the job has this name.
     #[error("the job has no part, link or tube `{name}`{}", meant(near.as_deref()))]
     Unknown {
-        /// What was asked for.
+        /// The pattern given.
         name: String,
         /// What may be meant.
         near: Option<String>,
     },
-    /// The job itself wants none of it, and no quantity was given.
+    /// The quantity in the job is 0, and no quantity was given.
     #[error("the job makes none of `{0}`: say how many, such as `--only {0}=2`")]
     NoneWanted(String),
 }
@@ -66,7 +66,7 @@ impl Job {
     /// same, the last one says how many. Nothing fills what is left of a sheet.
     ///
     /// # Errors
-    /// When one of `wanted` names nothing of the job, or what the job wants none of.
+    /// When one of `wanted` matches nothing in the job, or parts whose quantity is 0.
     pub fn keep_only(&mut self, wanted: &[Only]) -> Result<(), OnlyError> {
         let Some((first, others)) = wanted.split_first() else { return Ok(()) };
         let lines = self.lines.iter_mut().map(|line| (&line.name, &mut line.quantity));

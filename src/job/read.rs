@@ -114,7 +114,7 @@ pub fn read(
     })
 }
 
-/// A job of nothing, cut by a process, with what holds for all of it.
+/// An empty job, cut by a process, with its general settings.
 fn of_settings(
     name: &str,
     settings: Settings,
@@ -231,7 +231,7 @@ struct Parts {
     lines: Vec<Line>,
     /// Whether anything has a coating.
     coated: bool,
-    /// Where the links stand.
+    /// The positions of the links.
     stands: Vec<LinkStands>,
 }
 
@@ -265,7 +265,7 @@ fn parts(
         tables: shelf.tables,
         points,
         sheets: &sheets,
-        // Where there are none at all, that is reported once.
+        // If there are none, that is reported once.
         all_sheets: !items.is_empty() && sheets.len() == items.len(),
         links: &links,
         on_hand: &on_hand,
@@ -353,7 +353,7 @@ fn check_sheets(sheets: &[Sheet], findings: &Findings) {
         let word = sheet.file_word().to_lowercase();
         let words = unfit_for_files(&word);
         let help = "name it by its material and thickness: `S235 4 mm`";
-        // What is no name at all has been reported.
+        // An invalid name has been reported already.
         if let Some(words) = words.filter(|_| unfit_label(&sheet.name).is_none()) {
             findings.add(unfit_name(&sheet.name, words, sheet.span).help(help));
         }

@@ -53,7 +53,7 @@ impl Settings {
 
     pub(super) fn read(fields: &Fields, shelf: &Shelf, sources: &mut Sources) -> Self {
         let (findings, tables) = (fields.findings(), shelf.tables);
-        // What they stand for is in place already.
+        // The names are replaced already.
         fields.get("names");
         let units = units(fields);
         let paper = paper(fields, units);
@@ -108,7 +108,7 @@ fn wider_than_kerf(fields: &Fields, process: Option<&Row>, shown: Units) {
     });
     let gaps = [("between two parts", fields.get("gap")), ("in a cut-out", within)];
     for (what, item) in gaps.into_iter().filter_map(|(what, item)| Some((what, item?))) {
-        // What is no length is said where the gap is read.
+        // An invalid length is reported where the gap is read.
         let Some(gap) = entry::length(item, &Findings::default()) else { continue };
         if gap < kerf - SAME {
             let mm = |x: f64| shown.length(x);
@@ -198,7 +198,7 @@ fn units(fields: &Fields) -> Units {
     }
 }
 
-/// What holds for every part: by the shop, and by the job.
+/// The limits of every part: by the shop, and by the job.
 fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits {
     let mut cuttings = shop.into_iter().flat_map(|shop| &shop.cutting);
     let cutting = cuttings.find(|cutting| process.is_some_and(|p| p.name() == cutting.process));
@@ -230,7 +230,7 @@ fn paper(fields: &Fields, units: Units) -> Option<Format> {
     }
 }
 
-/// Where a job asks for common cuts.
+/// The position of the key that asks for common cuts.
 fn common_cuts(fields: &Fields) -> Option<Span> {
     fields.flag("common_cuts").then(|| fields.get("common_cuts").map(|item| item.span)).flatten()
 }

@@ -38,13 +38,13 @@ pub struct Sheet {
     pub bend_radius: Option<f64>,
     /// How its bends are calculated, where the job says.
     pub rule: Option<Rule>,
-    /// The coating of what is made of it, where the job says.
+    /// The coating of its parts, if the job gives it.
     pub coating: Option<Coating>,
     /// The sizes at hand.
     pub stock: Vec<Stock>,
     /// The shop's book that says so, where the job does not.
     pub book: Option<FromBook>,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 

@@ -26,11 +26,11 @@ use crate::recipe::Files;
 /// Sheets of one size, or a remnant.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stock {
-    /// What the shop calls it, where it has a name of its own.
+    /// The shop's name for it, if it has one.
     pub name: Option<String>,
     /// By keep-out, what is there, where the job says.
     pub keep_out_names: Vec<Option<String>>,
-    /// As the nest knows it; the rectangle round it has its lower left corner at the origin.
+    /// As the nest uses it; the rectangle round it has its lower left corner at the origin.
     pub sheet: nest::Stock,
     /// Whether its price was said.
     pub priced: bool,

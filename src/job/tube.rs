@@ -43,7 +43,7 @@ pub struct CopedTube {
     pub ends: [Option<Cope>; 2],
     /// What caps take off its two ends, mm.
     pub(crate) capped: [f64; 2],
-    /// Where its name stands.
+    /// The position of its name.
     pub here: Span,
 }
 

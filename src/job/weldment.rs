@@ -14,7 +14,7 @@ pub struct Weldment {
     pub name: String,
     /// Over all, as it is coated, mm.
     pub size: [f64; 3],
-    /// Where its name stands.
+    /// The position of its name.
     pub here: Span,
 }
 

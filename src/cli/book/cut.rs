@@ -1,4 +1,4 @@
-//! Sheets that are cut go out of the book, what is left of them comes in.
+//! Sheets that are cut are booked out, their remnants in.
 
 use crate::cli::book::job::BookedCut;
 use crate::cli::book::job::Bookings;
@@ -33,7 +33,8 @@ pub(crate) struct Booked {
 pub(crate) struct Moved {
     /// What the sheet is called.
     pub(crate) sheet: CutSheet,
-    /// The entry it was taken from, with what is left of that; none where the book has no such sheet.
+    /// The entry it was booked from, with what remains of that; `None` if the book has no such
+    /// sheet.
     pub(crate) out: Option<Entry>,
     /// The remnant that came in.
     pub(crate) remnant: Option<Entry>,
@@ -58,7 +59,7 @@ pub(crate) struct Undone {
     pub(crate) day: String,
     /// Entries with the sheets that are back.
     pub(crate) back: Vec<Entry>,
-    /// Remnants that are gone.
+    /// Remnants that are cut already.
     pub(crate) gone: Vec<Entry>,
 }
 
@@ -73,9 +74,9 @@ pub(crate) struct CutLine {
 }
 
 impl Book {
-    /// Books the sheets of a job that was made out and their remnants in; once, unless it is asked
-    /// for again: also where the same parts were nested anew on what the first cut left. What the
-    /// job says that a sheet costs is in `currency`.
+    /// Books the sheets of a job that was made out and their remnants in; once, unless repetition
+    /// is requested: also where the same parts were nested again on the remnants of the first cut.
+    /// Prices of sheets in the job are in `currency`.
     ///
     /// # Errors
     /// When a sheet that the job was nested on is no longer there.
@@ -172,8 +173,8 @@ impl Book {
     }
 }
 
-/// Takes a sheet out: the one that the job was nested on, else one of its metal, thickness and
-/// outline. None where the book has no such sheet and the job did not say that it has.
+/// Books a sheet out: the one that the job was nested on, else one of its metal, thickness and
+/// outline. `None` if the book has no such sheet and the job did not say that it has.
 fn taken(book: &Connection, sheet: &CutSheet) -> anyhow::Result<Option<Entry>> {
     let found = match sheet.book {
         Some(id) => Some(nested_on(book, id, sheet)?),
@@ -293,7 +294,7 @@ fn used_since(book: &Connection, entry: i64, cut: i64) -> anyhow::Result<anyhow:
     ))
 }
 
-/// By which cut the last of an entry was taken, in words.
+/// The cut that used the last of an entry, in words.
 fn by_whom(book: &Connection, entry: i64) -> anyhow::Result<String> {
     let last: Option<(i64, String, String)> = book
         .query_row(
@@ -315,7 +316,7 @@ mod tests {
     use super::*;
     use crate::cli::book::schema;
 
-    /// A sheet of steel that the job neither took from the book nor knows the price of.
+    /// A sheet of steel that is neither from the book nor priced in the job.
     fn sheet([length, width]: [f64; 2], remnant: [f64; 2]) -> CutSheet {
         CutSheet {
             name: "S235-4-mm-01".into(),
@@ -345,7 +346,8 @@ mod tests {
         }
     }
 
-    /// The share of a remnant is by area; that of a remnant of a remnant is of its own price.
+    /// The share of a remnant is by area; that of a remnant of a remnant is of the price of that
+    /// remnant.
     #[test]
     fn a_remnant_carries_its_share_of_what_its_sheet_cost() {
         let sheet = CutSheet { cost: Some(42.0), ..sheet([1000.0, 500.0], [400.0, 500.0]) };
@@ -355,7 +357,7 @@ mod tests {
         schema::move_up(&book).unwrap();
         let entry = remnant(&book, &sheet, of_job, "cart").unwrap().unwrap();
         assert_eq!((entry.price, entry.currency.as_str()), (Some(16.8), "EUR"));
-        // What the book says of its sheet goes before what the job says.
+        // The price of a sheet in the book overrides that of the job.
         assert_eq!(price(&sheet, Some(&entry), "CHF"), Some((16.8, "EUR")));
         assert_eq!(price(&CutSheet { cost: None, ..sheet }, None, "EUR"), None);
     }

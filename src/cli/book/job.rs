@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// A job as the book knows it.
+/// A job as recorded in the book.
 #[derive(Clone, Debug)]
 pub(crate) struct JobFile {
     /// Its name: that of its file, without the ending.

@@ -129,7 +129,7 @@ impl Book {
     /// Changes the book: all of it or nothing.
     ///
     /// # Errors
-    /// What goes wrong, in words; then nothing is changed.
+    /// When the change fails, in words; then nothing is changed.
     pub(super) fn change<T>(
         &mut self,
         change: impl FnOnce(&Transaction) -> anyhow::Result<T>,
@@ -148,7 +148,7 @@ impl Book {
     /// Looks something up.
     ///
     /// # Errors
-    /// What goes wrong, in words.
+    /// When reading fails, in words.
     pub(super) fn look<T>(
         &self,
         look: impl FnOnce(&Connection) -> anyhow::Result<T>,
@@ -332,8 +332,8 @@ mod tests {
         assert!(words.contains("has version 4, and this program reads up to version 3"), "{words}");
     }
 
-    /// What a killed run leaves on the disk: pages that are written, and the journal by which they
-    /// are taken back.
+    /// The files that a killed run leaves on the disk: written pages, and the journal by which they
+    /// are rolled back.
     #[test]
     fn a_run_that_is_killed_in_the_middle_changes_nothing() {
         let (_folder, path) = begun();

@@ -42,7 +42,7 @@ impl Book {
     /// Keeps an order that was sent, while `recorded` keeps it elsewhere: both or none.
     ///
     /// # Errors
-    /// What goes wrong with either.
+    /// When either fails.
     pub(crate) fn sent(
         &mut self,
         job: &str,
@@ -108,7 +108,7 @@ impl Book {
     /// both or none. Gives how many are new.
     ///
     /// # Errors
-    /// What goes wrong with either.
+    /// When either fails.
     pub(crate) fn measured(
         &mut self,
         strips: &[StripEntry],

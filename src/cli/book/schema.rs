@@ -86,8 +86,8 @@ pub(super) fn version(connection: &Connection) -> Result<i64> {
     connection.pragma_query_value(None, "user_version", |row| row.get(0))
 }
 
-/// Moves a book up to the version that this program writes, step by step. Within a transaction it is
-/// there whole or not at all.
+/// Upgrades a book to the version that this program writes, step by step. Within a transaction the
+/// upgrade is complete or has no effect.
 pub(super) fn move_up(connection: &Connection) -> Result<()> {
     up_to(connection, VERSIONS.len())
 }

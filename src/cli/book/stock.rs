@@ -127,8 +127,8 @@ impl Book {
         })
     }
 
-    /// Writes a list into the book: entries it knows by number become what the list says, all others
-    /// are added. Gives how many were changed and added.
+    /// Writes a list into the book: entries with known numbers are changed as listed, all others
+    /// are added. Returns how many were changed and added.
     ///
     /// # Errors
     /// When that cannot be written; then nothing of the list is.

@@ -1,4 +1,4 @@
-//! Drives, and other things that are mounted, within a folder.
+//! Drives, and other mounted file systems, within a folder.
 //!
 //! An exchange of folders does not take along what is mounted in them.
 
@@ -7,7 +7,7 @@ use std::io;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// The first thing in a folder, at any depth, on which something else is mounted.
+/// The first mount point in a folder, at any depth.
 pub(super) fn within(folder: &Path) -> io::Result<Option<PathBuf>> {
     let here = Mount::of(folder)?;
     let mut folders = vec![folder.to_owned()];
@@ -40,7 +40,7 @@ struct Mount {
 }
 
 impl Mount {
-    /// That of a file or folder; of a link, not of what it leads to.
+    /// That of a file or folder; of a link itself, not of its target.
     fn of(path: &Path) -> io::Result<Self> {
         #[cfg(unix)]
         let device = std::os::unix::fs::MetadataExt::dev(&fs::symlink_metadata(path)?);

@@ -10,9 +10,9 @@ use std::io;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// Puts everything of a folder into another, except for the files that are `gone`, by name.
-/// Files are linked, not copied, so that they are the very same. Folders go along when
-/// they were empty or something in them does.
+/// Puts everything of a folder into another, except for the files that are `gone`, by name. Files
+/// are linked, not copied, so that they are the same files. Folders are included if they were empty
+/// or something in them is.
 pub(super) fn carry(from: &Path, to: &Path, gone: &dyn Fn(&str) -> bool) -> io::Result<()> {
     if !from.exists() {
         return Ok(());
@@ -87,7 +87,7 @@ pub(super) fn clear(old: &Path, new: &Path) -> io::Result<Option<PathBuf>> {
     let mut left = None;
     sweep(old, old, new, &checksums, &mut left)?;
     if left.is_none() {
-        // The list goes last: without it a later run could not tell whose the rest is.
+        // The list is removed last: without it a later run could not tell whose the rest is.
         let list = old.join(LIST);
         if list.exists() {
             fs::remove_file(list)?;
@@ -134,7 +134,7 @@ fn sweep(
     Ok(())
 }
 
-/// Whether two names are one file, or hold the same.
+/// Whether two names are one file, or have the same contents.
 fn same(path: &Path, there: &Metadata, twin: &Path) -> bool {
     let Ok(other) = twin.symlink_metadata() else { return false };
     #[cfg(unix)]
@@ -169,7 +169,7 @@ mod tests {
         files.iter().map(file).collect()
     }
 
-    /// As long as anything lies there, the list tells whose it is, whoever comes to clear it.
+    /// While any file is left, the list shows whose it is, whichever run removes it.
     #[test]
     fn the_list_outlives_what_it_lists() {
         let folder = tempfile::tempdir().expect("a folder");

@@ -99,7 +99,7 @@ impl<'a> Searcher<'a> {
         Some(searcher)
     }
 
-    /// Positions evaluated so far.
+    /// Number of positions evaluated.
     pub(crate) fn asked(&self) -> u64 {
         self.placements.asked
     }

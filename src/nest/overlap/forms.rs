@@ -447,8 +447,8 @@ mod tests {
         }
     }
 
-    /// Where the depth of two skewed forms is 0, the true outlines keep their gap; the placed part
-    /// is the one that the search means.
+    /// If the depth of two skewed forms is 0, the true outlines keep their gap; the placed part is
+    /// the one in the search.
     #[test]
     fn skewed_forms_keep_their_gap() {
         let rules = Rules { gap: 3.0, ..Rules::default() };

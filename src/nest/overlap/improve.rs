@@ -1,6 +1,6 @@
 //! The search for a shorter layout, within a budget of work.
 //!
-//! A fixed number of searchers with random numbers of their own work side by side and compare their
+//! A fixed number of searchers with separate random numbers work side by side and compare their
 //! results at fixed points. So the result depends on the seed and the budget, and not on how many
 //! threads there are or how fast they run.
 
@@ -27,7 +27,7 @@ pub(crate) const SEARCHERS: u64 = 2;
 const ROUNDS: u64 = 40;
 const COMPRESSION_ROUNDS: u64 = 8;
 
-/// Maximum number of units of work in a stage, after which the watcher is asked. Our choice: about
+/// Maximum number of units of work in a stage, after which the watcher is called. Our choice: about
 /// a quarter of a second of two cores.
 pub(crate) const STAGE: u64 = 250_000;
 

@@ -157,7 +157,7 @@ mod tests {
         let (found, units) = inserted(&items, &stock, rules, &sheet, &[0], 2_000);
         // The last sweep may exceed the budget.
         assert!(found.is_none() && units < 2_500, "{units}");
-        // What fits the bare sheet in no orientation is no work at all.
+        // An item that fits the bare sheet in no orientation costs no work.
         let (found, units) = inserted(&items, &stock, rules, &sheet, &[1], 2_000);
         assert!(found.is_none() && units == 0);
     }

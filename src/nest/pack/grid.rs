@@ -1,4 +1,4 @@
-//! The cells of a sheet: which are taken, and where something still fits.
+//! The cells of a sheet: which are occupied, and where something still fits.
 
 use crate::nest::shape::mask::Mask;
 use crate::nest::shape::mask::Run;

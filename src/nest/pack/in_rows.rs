@@ -81,7 +81,7 @@ fn boxed(task: &Task, item: usize, room: &Bounds) -> Option<Boxed> {
     boxes.filter(fits).min_by(|a, b| a.bounds.height().total_cmp(&b.bounds.height()))
 }
 
-/// What the sheets of a stock take of what is left.
+/// Puts as many of the remaining parts as fit on the sheets of a stock.
 fn on_stock(task: &Task, stock: usize, room: &Bounds, left: &mut [u32]) -> Vec<Pattern> {
     let mut boxes: Vec<Boxed> =
         (0..left.len()).filter(|i| left[*i] > 0).filter_map(|i| boxed(task, i, room)).collect();
@@ -116,7 +116,7 @@ fn on_stock(task: &Task, stock: usize, room: &Bounds, left: &mut [u32]) -> Vec<P
 /// One sheet, filled row by row from the bottom edge.
 fn on_sheet(boxes: &[Boxed], room: &Bounds, gap: f64, left: &mut [u32]) -> Vec<Placed> {
     let mut placed = Vec::new();
-    // Where the next box goes, and where the row above begins.
+    // The place of the next box, and the start of the row above.
     let (mut x, mut y, mut above) = (0.0, 0.0, 0.0_f64);
     for of in boxes {
         let (width, height) = (of.bounds.width(), of.bounds.height());

@@ -1,4 +1,4 @@
-//! One strategy of packing: the order of the parts, and which orientation of a part is taken.
+//! One strategy of packing: the order of the parts, and the choice of their orientations.
 
 use crate::geom::Place;
 use crate::geom::Vec2;
@@ -20,7 +20,7 @@ pub(super) enum Order {
     Short,
 }
 
-/// Which orientation is taken when several fit.
+/// The orientation chosen when several fit.
 #[derive(Clone, Copy)]
 pub(super) enum Prefer {
     /// The one whose part starts furthest left.

@@ -1,4 +1,4 @@
-//! Items as the packing sees them: in cells, with what each is sorted by.
+//! Items as the packing uses them: in cells, with their sort keys.
 
 use crate::nest::pack::room::Room;
 use crate::nest::pack::room::masks;
@@ -16,7 +16,7 @@ pub(super) struct Shape {
     pub(super) long: f64,
     pub(super) short: f64,
     pub(super) priority: u32,
-    /// One for each orientation that needs cells of its own.
+    /// One for each orientation with different cells.
     pub(super) masks: Vec<Arc<Mask>>,
     /// How many of the first are quarter turns; all, when it fits in none of these.
     pub(super) quarter_turns: usize,
@@ -25,7 +25,7 @@ pub(super) struct Shape {
 /// What is packed: the items that fit some sheet, and how many of each.
 pub(super) struct Wanted {
     pub(super) shapes: Vec<Shape>,
-    /// By shape, how many are asked for.
+    /// The required quantities, by shape.
     pub(super) asked: Vec<u32>,
     /// Parts that fit on no sheet.
     pub(super) unplaced: Vec<Unplaced>,

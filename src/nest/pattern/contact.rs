@@ -1,4 +1,4 @@
-//! Where a part touches two things at once.
+//! Positions at which a part has two contacts.
 //!
 //! On a full sheet nearly every position is deep within the forbidden region of some part.
 //! Positions are sorted into cells, and cells that are wholly within one such region are left out:
@@ -93,9 +93,9 @@ impl Cells {
     }
 }
 
-/// Positions at which a part touches two things at once, from left to right and bottom to top: corners
-/// of the room between `min` and `max`, of no-fit polygons, and intersections of these with the
-/// sheet edges and with each other. Positions that are surely not free are left out.
+/// Positions at which a part has two contacts, from left to right and bottom to top: corners of the
+/// room between `min` and `max`, of no-fit polygons, and intersections of these with the sheet
+/// edges and with each other. Positions that are surely not free are left out.
 pub(super) fn contacts(
     kinds: &Kinds,
     near: &Near,

@@ -25,7 +25,7 @@ pub(super) struct PatternPart {
 pub(super) enum Goal {
     /// So many parts on the least length.
     Shortest(usize),
-    /// As many parts as go on a length.
+    /// As many parts as fit on a length.
     Most(i64),
 }
 

@@ -73,7 +73,7 @@ impl<'a> Filling<'a> {
         }
         let reach = rules.kept_gap() / 2.0;
         let skews = skews_of_each(named.len().max(1));
-        // What may be added goes into one pattern with what is asked for of the same item.
+        // Fillings are combined in one pattern with required parts of the same item.
         let shape = |i: &usize| {
             let first = if more[*i] > 0 { 0 } else { count(*i) as u32 };
             let item = Item { quantity: first, ..items[*i].clone() };
@@ -83,7 +83,7 @@ impl<'a> Filling<'a> {
         let (corner, bare) = room(stock, rules, reach)?;
         let kinds = Kinds::new(shapes.iter().map(|s| s.oriented.clone()).collect(), stop);
         let mut order: Vec<usize> = (0..named.len()).filter(|k| more[named[*k]] > 0).collect();
-        // What is asked for comes first, whatever its size.
+        // Required parts come first, whatever their size.
         order.sort_by_key(|k| (count(named[*k]) == 0, Reverse(shapes[*k].area), *k));
         let goal = Goal::Most(bare.length);
         let added = |kind: usize| Added {

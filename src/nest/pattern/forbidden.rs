@@ -7,7 +7,7 @@ use std::ops::Range;
 
 /// Closed lines in micrometres, in which the origin of the second group must not be.
 ///
-/// Only their far sides are asked for, so free positions within or behind them are not found.
+/// Only their far sides are used, so free positions within or behind them are not found.
 #[derive(Clone, Debug)]
 pub(super) struct Forbidden(Vec<Line>);
 
@@ -103,7 +103,7 @@ impl Forbidden {
         of_use: impl Fn(f64) -> bool,
     ) -> Option<f64> {
         let mut far = 0.0_f64;
-        // Beyond the first that does not reach so far, none does.
+        // Beyond the first that is too short, all are.
         for line in &self.0 {
             if line.max <= far {
                 break;
@@ -158,7 +158,7 @@ impl Line {
     }
 }
 
-/// The sides of a closed line that are not level, and the runs in which they rise or fall.
+/// The sides of a closed line that are not horizontal, and the runs in which they rise or fall.
 fn runs(corners: &[(f64, f64)]) -> (Vec<Side>, Vec<Run>) {
     let mut sides = Vec::with_capacity(corners.len());
     let mut runs = Vec::new();

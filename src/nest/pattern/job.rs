@@ -200,8 +200,8 @@ pub(super) fn room(stock: &Stock, rules: &Rules, reach: f64) -> Option<(Point, T
     Some((corner, Table { parts: Vec::new(), length, height }))
 }
 
-/// Fills the tables one after the other; `None` when they do not hold everything, or the work must
-/// end.
+/// Fills the tables one after the other; `None` when there is not enough room for everything, or
+/// the work must end.
 pub(super) fn fill(
     kinds: &Kinds,
     shapes: &[Shape],
@@ -254,7 +254,7 @@ struct Blocks<'a> {
 }
 
 impl Blocks<'_> {
-    /// The table with all that is left of a kind, or as much as it still holds.
+    /// The table with all that is left of a kind, or as much as still fits.
     fn with_block(&mut self, table: &Table, kind: usize, count: usize) -> Option<Table> {
         let (kinds, stop) = (self.kinds, self.stop);
         let oriented = &kinds.oriented[kind];
@@ -263,7 +263,7 @@ impl Blocks<'_> {
                 |l: &PatternPart| PlacedShape { kind, orientation: l.orientation, at: l.at };
             pattern.iter().map(placed_shape).collect::<Vec<_>>()
         };
-        // No table holds more than twice its own area.
+        // No table has room for more than twice its own area.
         let min = oriented.iter().map(|(_, ring)| double_area(ring)).min();
         let taken = min.unwrap_or(0) * count as i128;
         let made = || Repeats::new(oriented, table.height, stop);

@@ -172,7 +172,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
 
-        /// What is left out of the look for a place never holds the best one.
+        /// Candidates skipped in the search for a place never include the best one.
         #[test]
         fn a_part_goes_where_the_plain_way_puts_it(
             order in prop::collection::vec(0..3usize, 8..22),

@@ -14,7 +14,7 @@ pub struct Placed {
 /// One sheet with its parts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
-    /// Which stock it is taken from.
+    /// The stock it is cut from.
     pub stock: usize,
     /// The parts, in the order in which they were placed.
     pub placed: Vec<Placed>,
@@ -34,7 +34,7 @@ pub enum Why {
     NoSheetLeft,
     /// The job has more than [`MAX_PARTS`] parts.
     TooMany,
-    /// It may fit, but the work was stopped before it came to that.
+    /// It may fit, but the work was stopped before it was tried.
     NotReached,
     /// Measured with true arcs it breaks the rules where it was to be placed. This happens only
     /// when its own coordinates are too large for the tolerance of the audit.

@@ -9,7 +9,7 @@ pub struct Rules {
     /// Minimum distance of a part from the sheet edge in mm; below 0 counts as 0.
     pub margin: f64,
     /// Cut-outs shorter or narrower than this, in mm, stay empty, whatever would fit: a part in a
-    /// small cut-out falls or tips with it.
+    /// small cut-out drops or tips with it.
     pub min_cut_out: f64,
     /// Minimum distance in mm of a part from the edge of the cut-out it is in, where that is more
     /// than the gap: room to pierce the drop-out.
@@ -18,8 +18,8 @@ pub struct Rules {
     pub min_remnant: f64,
     /// Maximum work to do, in units of the search's own; 0 is the first layout alone.
     pub units: u64,
-    /// The nesting ends after so many of its stages, however much work is left: after 0 the items are
-    /// in rows, `None` lets it run. A layout states its own in
+    /// The nesting ends after this many of its stages, however much work is left: after 0 the items
+    /// are in rows, `None` lets it run. A layout states its own in
     /// [`Layout::stages`](crate::nest::Layout::stages).
     pub stop_at: Option<u64>,
     /// Another seed, another search. The same one gives the same bytes.

@@ -235,7 +235,7 @@ mod tests {
             (Spot::new(13_000, 13_000), Spot::new(47_000, 47_000))
         );
         assert_eq!(grown(&clasp, 1.0, Point::ZERO).unwrap().holes.len(), 0);
-        // The same line as a cut-out: too thin at both ends of its boundary, or not at all.
+        // The same line as a cut-out: too thin at both ends of its boundary, or everywhere.
         assert_eq!(shrunk(&clasp, 4.0, Point::ZERO).len(), 1);
         assert_eq!(shrunk(&clasp, 5.5, Point::ZERO).len(), 0);
         let waist = chain(&[

@@ -119,7 +119,7 @@ pub(crate) fn closed<'a>(
     cover.runs()
 }
 
-/// The cells collected so far: spans of rows, column by column.
+/// The cells collected: spans of rows, column by column.
 struct Cover {
     cell: f64,
     rows: usize,
@@ -204,7 +204,7 @@ impl Cover {
 /// The largest y, within a strip of x that it reaches, of all that is within
 /// `reach` of the line from `a` to `b`, `a` being its left end.
 fn highest(a: Point, b: Point, reach: f64, strip: (f64, f64)) -> f64 {
-    // Its upper boundary rises to the higher end and falls beyond.
+    // Its upper boundary rises to the higher end and drops beyond.
     let peak = if a.y >= b.y { a.x } else { b.x };
     let x = peak.clamp(strip.0, strip.1);
     let length = (b - a).hypot();

@@ -208,8 +208,8 @@ impl Skews {
         }
     }
 
-    /// For each sheet that holds the item at none of its skews, one at which it does. These come
-    /// right after the first; of `max` in all the last give way.
+    /// For each sheet that has room for the item at none of its skews, one at which it fits. These
+    /// come right after the first; of `max` in all the last give way.
     fn fit(&mut self, outer: &Outline, rooms: &[Bounds], max: usize) {
         for room in rooms {
             let holds = |skew: &f64| {

@@ -76,7 +76,7 @@ impl<'a> Elimination<'a> {
         })
     }
 
-    /// Whether a sheet of a stock can hold all that is on another, by area.
+    /// Whether a sheet of a stock has room, by area, for everything on another.
     fn may_hold(&self, stock: usize, candidate: &Candidate) -> bool {
         let counts = counts(&candidate.placed, self.task.items.len());
         self.limits.taken(&counts) <= self.limits.room_area(&self.task.stock[stock])
@@ -231,7 +231,7 @@ mod tests {
         Item::new(Region::solid(square), 5)
     }
 
-    /// Holds so many squares side by side.
+    /// A sheet for this many squares side by side.
     fn bar(squares: u32, price: f64, count: Option<u32>) -> Stock {
         let length = f64::from(squares) * 102.0 - 2.0 + 6.0;
         Stock { price, count, ..Stock::whole(length, 106.0).unwrap() }
