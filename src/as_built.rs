@@ -1,4 +1,4 @@
-//! What came out of the brake and the oven, against what was asked for.
+//! Measurements after bending and coating, compared with the drawing.
 //!
 //! A job may say what was measured on pieces that were made. Which causes brought that about is
 //! calculated by least squares, as far as the measurements can separate them: the bend deduction,

@@ -44,7 +44,7 @@ pub struct Drawn {
     pub header_units: Option<&'static str>,
 }
 
-/// The layer that is read when a file has it and no other is asked for.
+/// The layer that is read if a file has it and no other is given.
 pub const CUT: &str = "CUT";
 
 /// Everything a file shows, and what its header says.
@@ -77,7 +77,7 @@ pub fn whole(bytes: &[u8]) -> Result<Whole, DxfError> {
 /// else all layers. Names of layers are compared without regard to case, as the format has it.
 ///
 /// # Errors
-/// When the file is damaged, its units are unknown, or it holds what is not read.
+/// When the file is damaged, its units are unknown, or it contains entities that cannot be read.
 pub fn read(bytes: &[u8], units: Option<Units>, layer: Option<&str>) -> Result<Drawn, DxfError> {
     let whole = whole(bytes)?;
     let (mm, header_units) = match units {
@@ -341,9 +341,9 @@ mod tests {
         );
     }
 
-    /// Twice as large, turned by 90°, with its base (1, 0) at (10, 20): the circle about (2, 0)
-    /// comes to (10, 22), radius 1. As an array of 2 by 3 there are six, and in the mirror an
-    /// arc keeps its metal.
+    /// Twice as large, rotated by 90°, with its base (1, 0) at (10, 20): the circle about (2, 0)
+    /// moves to (10, 22), radius 1. As an array of 2 by 3 there are six, and mirrored an arc keeps
+    /// its metal.
     #[test]
     fn a_block_is_read_where_it_is_inserted() {
         let block = [

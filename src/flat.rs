@@ -1,8 +1,8 @@
 //! A part to its blank: the faces laid into one plane, with the bend allowances between them.
 //!
-//! Each face is cut back to where its bend begins; the bend's strip, as long as its
-//! allowance, goes between. The faces are joined by splicing their outlines along the
-//! line where the bend begins, so lines stay lines and no boolean can blur them.
+//! Each face is cut back to where its bend begins; between them is the bend's strip, as long as its
+//! allowance. The faces are joined by splicing their outlines along the line where the bend begins,
+//! so lines stay lines and no boolean can blur them.
 
 mod cope;
 mod corner;
@@ -41,14 +41,13 @@ use pierce::pierce;
 pub use seen::Seen;
 pub(crate) use seen::spot;
 
-/// A flange reaches a corner when it falls short of it by no more than this, mm: what
-/// nobody sees.
+/// A flange reaches a corner when its gap is no more than this, mm: too small to be seen.
 const REACHES: f64 = 0.01;
 
 /// A part with the openings that are to lighten it.
 ///
 /// # Errors
-/// When its tubes are not cut yet, its faces cannot be unfolded, or metal would fall out of an
+/// When its tubes are not cut yet, its faces cannot be unfolded, or metal would be cut free in an
 /// opening.
 pub fn lighten(part: Part) -> Result<Part, Vec<Finding>> {
     if let Some(tube) = part.tubes.iter().find(|tube| !tube.cut) {

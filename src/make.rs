@@ -69,25 +69,25 @@ pub struct Made {
 pub struct Nested {
     placement: Placement,
     seed: u64,
-    /// The findings so far.
+    /// The findings up to now.
     found: Vec<Finding>,
     drafts: Drafts,
 }
 
 impl Nested {
-    /// For each kind of sheet the units of work allowed and the stages gone through: with the seed
+    /// For each kind of sheet the units of work allowed and the stages completed: with the seed
     /// they repeat the search.
     pub fn searched(&self) -> Vec<(u64, u64)> {
         self.placement.searched.iter().map(|kind| (kind.budget, kind.stages)).collect()
     }
 
-    /// Every sheet with what lies on it.
+    /// Every sheet with its pieces.
     #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
     pub(crate) fn sheets(&self) -> &[NestedSheet] {
         &self.placement.sheets
     }
 
-    /// The same, with sheets that were drawn on the way: they are taken where they are the same.
+    /// The same, with sheets that were drawn during the search: they are used if they are the same.
     #[must_use]
     pub fn with(self, drafts: Drafts) -> Self {
         Self { drafts, ..self }
@@ -223,7 +223,7 @@ fn undrawn_finding(names: &[String]) -> Option<Finding> {
     Some(Finding::caution("undrawn", headline + more).help(help))
 }
 
-/// What nested parts come to before any file is made of them, with their cuts in order.
+/// The result of nesting before any file is made of it, with the cuts in order.
 #[cfg_attr(not(feature = "page"), allow(dead_code, reason = "only the page shows it"))]
 pub(crate) fn looked_at(
     (job, sources): (&Job, &Sources),
@@ -294,7 +294,7 @@ fn changed(job: &Job, kept: &Kept, left_out: &LeftOut) -> Option<Changes> {
     Some(changes::changes("what was made before", &before, &kept.now, job.units))
 }
 
-/// The file of what was made.
+/// The file of the record of what was made.
 fn keeping(kept: &Kept) -> Result<NamedFile, Vec<Finding>> {
     let fault = |error| {
         let headline = format!("{} cannot be written: {error}", history::FILE);

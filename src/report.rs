@@ -1,7 +1,7 @@
 //! The results of a job, as plain data.
 //!
-//! The report knows what was solved and placed; which files were made of it, and the solids,
-//! whoever makes them adds.
+//! The report covers what was solved and placed; the caller adds which files were made of it, and
+//! the solids.
 
 mod as_built;
 mod bench;
@@ -117,7 +117,7 @@ pub struct Report {
     /// What is left between the bodies of the machine, where the job has one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub clearances: Vec<ClearanceRow>,
-    /// The ends of tubes with what belongs to them.
+    /// The ends of tubes with everything that belongs to them.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub tube_ends: Vec<TubeEndRow>,
     /// Every bolted joint.
@@ -126,7 +126,7 @@ pub struct Report {
     /// What is plugged or masked before coating.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub masking: Vec<MaskingRow>,
-    /// What is done at the bench, in the order of the work, where the job asks for it.
+    /// The tasks at the bench, in the order of the work, if the job asks for them.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub bench: Vec<BenchRow>,
     /// The results of the loads, where the job has any.
@@ -190,7 +190,7 @@ pub struct NotPlacedRow {
     pub(crate) quantity: u32,
 }
 
-/// What is said of each part, wherever it lies.
+/// The rows of the parts, on any sheet.
 pub(crate) fn part_rows(input: &Input) -> Vec<PartRow> {
     (0..input.solved.len()).map(|i| part_row(input, i)).collect()
 }

@@ -4,8 +4,8 @@
 //! Everything comes from the closed skin of the solid. A line is cut where a contour crosses it on
 //! paper; each length is seen when its midpoint is: no side of the skin that looks towards the
 //! viewer meets the line of sight from there. Planes, cylinders and cones are met exactly, ruled
-//! sides to within some thousandths of a millimetre; a radius at the foot of a flare is taken as the
-//! cone between its edges.
+//! sides to within some thousandths of a millimetre; a radius at the foot of a flare is treated as
+//! the cone between its edges.
 
 mod bodies;
 mod camera;
@@ -49,7 +49,7 @@ pub struct Seen {
     pub whole: Vec<Vec<Point>>,
 }
 
-/// What is seen of a skin; `bends` are those of its bodies, where they stand.
+/// The visible lines of a skin; `bends` are those of its bodies, in position.
 pub fn see(sight: &Sight, bends: &[FoldedBend], thickness: f64) -> Seen {
     let begins = |p: Space| bends.iter().any(|bend| begins(bend, p));
     let lines = outlines::lines(sight, 0, Some(3.0 * thickness), &begins);

@@ -13,7 +13,7 @@ pub enum Kind {
         /// Index of the group.
         group: usize,
     },
-    /// How much farther than 90° a group of bends comes to rest, degrees at 90°.
+    /// By how much the angle of a group of bends exceeds 90° at rest, degrees at 90°.
     Springback {
         /// Index of the group.
         group: usize,
@@ -23,7 +23,7 @@ pub enum Kind {
         /// Index of the sheet.
         sheet: usize,
     },
-    /// How far cut edges of a sheet stand out, mm.
+    /// How far cut edges of a sheet are outside the drawn ones, mm.
     Cut {
         /// Index of the sheet.
         sheet: usize,
@@ -120,7 +120,7 @@ pub enum Verdict {
     NotShown,
 }
 
-/// What a cause comes to. Lengths are mm, angles degrees; limits hold 95 %.
+/// The estimate of a cause. Lengths are mm, angles degrees; limits are for 95 %.
 #[derive(Clone, Debug)]
 pub struct CauseFound {
     /// Which.

@@ -17,7 +17,7 @@ pub struct Correction {
     pub bends: Vec<usize>,
     /// Bend deduction at 90°, mm: as it is computed with, and the one to compute with.
     pub deduction: [f64; 2],
-    /// K-factor: as it is computed with, and the one that gives that deduction.
+    /// K-factor: the one in use, and the one that gives that deduction.
     pub k: [f64; 2],
     /// Whether they are calculated from a measured row of the shop file, which is what to correct
     /// then.

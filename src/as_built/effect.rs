@@ -80,8 +80,8 @@ struct End {
     share: f64,
 }
 
-/// How much longer a leg of this bend comes out where the row is right: the bend line is in the
-/// centre of the bend, so each leg has half of what the deduction differs by.
+/// How much longer a leg of this bend is if the row is right: the bend line is in the centre of the
+/// bend, so each leg has half of the difference of the deductions.
 fn longer(drawn: &Bend, row: &Measured) -> Option<f64> {
     let method = Method::K(row.k);
     let is = Bend::new(drawn.thickness(), row.radius, drawn.angle(), method).ok()?;

@@ -36,10 +36,11 @@ const SHOWN_OFF: f64 = 0.7;
 /// What measurements leave of a cause they do not show. Our choice.
 const NOT_SHOWN: f64 = 0.97;
 
-/// Causes are mixed up where they go together more than this. Our choice.
+/// Causes are not separable if their correlation is more than this. Our choice.
 const TOGETHER: f64 = 0.4;
 
-/// Where none do, the one that goes together most is named, if more than this. Our choice.
+/// If there are none, the cause with the largest correlation is named, if it is more than this. Our
+/// choice.
 const AT_ALL: f64 = 0.001;
 
 /// Standard deviations beyond which a measurement is not what the model has. Our choice.
@@ -64,7 +65,7 @@ pub struct AsBuilt {
     pub findings: Vec<Finding>,
 }
 
-/// A measurement and what it came to. Lengths are mm, angles degrees; limits hold 95 %.
+/// A measurement and its result. Lengths are mm, angles degrees; limits are for 95 %.
 #[derive(Clone, Debug)]
 pub struct MeasureFound {
     /// Name of the part.
@@ -83,8 +84,8 @@ pub struct MeasureFound {
     pub limit: f64,
     /// What the causes make of it.
     pub explained: f64,
-    /// What the next pieces come to on average if nothing is changed, and the limit of that mean: by
-    /// the causes that stay. A single piece differs from it by what is its own.
+    /// The mean of the next pieces if nothing is changed, and the limit of that mean: by the causes
+    /// that persist. A single piece differs from it by its own deviations.
     pub next: [f64; 2],
     /// What to ask for in place of `asked` so that the next pieces have that on average; none where
     /// the measurements do not agree.
@@ -97,7 +98,7 @@ pub struct MeasureFound {
 /// What was measured on the parts that a job makes says; none where nothing was.
 ///
 /// # Errors
-/// Measurements of what the job has not, and values that cannot be.
+/// Measurements of parts or features that the job does not have, and impossible values.
 pub fn found(job: &Job, solved: &[Solved]) -> Result<Option<AsBuilt>, Vec<Finding>> {
     let (kept, left_out) = kept::sorted(job, solved)?;
     if kept.is_empty() {

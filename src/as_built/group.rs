@@ -21,7 +21,7 @@ pub struct Group {
     pub thickness: f64,
     /// Bend deduction at 90° that follows.
     pub deduction: f64,
-    /// Opening of the V; none where no tool is known or it has none.
+    /// Opening of the V; `None` if no tool is known or it has no V.
     pub v: Option<f64>,
     /// How it is computed.
     pub method: Method,
@@ -104,7 +104,7 @@ impl Group {
     }
 }
 
-/// All groups, and by part and bend the index of its own; rolled bends and hems have none.
+/// All groups, and by part and bend the index of its group; rolled bends and hems have none.
 pub(super) fn all(job: &Job, solved: &[Solved]) -> (Vec<Group>, Vec<Vec<Option<usize>>>) {
     let mut groups: Vec<Group> = Vec::new();
     let of_part = |solved: &Solved| {

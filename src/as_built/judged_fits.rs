@@ -12,7 +12,7 @@ use crate::diag::Finding;
 use crate::job::Job;
 use crate::solve::Solved;
 
-/// How something fits a piece that was measured. Lengths are mm; limits hold 95 %.
+/// The fit of something on a measured piece. Lengths are mm; limits are for 95 %.
 #[derive(Clone, Debug)]
 pub struct FitFound {
     /// Name of the part.

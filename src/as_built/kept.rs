@@ -24,7 +24,7 @@ type Sorted<'a> = (Vec<Kept<'a>>, Vec<String>);
 /// Sorts the measurements of a job: what is of a part that is not made is left out, in words.
 ///
 /// # Errors
-/// Measurements of what the job has not.
+/// Measurements of parts or features that the job does not have.
 pub(super) fn sorted<'a>(job: &'a Job, solved: &[Solved]) -> Result<Sorted<'a>, Vec<Finding>> {
     let (mut kept, mut left_out, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     for measure in &job.as_built {
@@ -46,8 +46,8 @@ fn seen(measure: &BuiltMeasure, part: usize, target: Target) -> Seen {
     Seen { at, is: measure.is, uncertainty: measure.uncertainty }
 }
 
-/// Whether a part is of a line of which nothing is made, because none is asked for or what was is
-/// stopped: its name is that of the line, with what tells it from its companions.
+/// Whether a part is of a line of which nothing is made, because its quantity is 0 or it is
+/// stopped: its name is that of the line, with its suffix.
 fn is_left_out(name: &str, job: &Job, solved: &[Solved]) -> bool {
     let is_of = |line: &Line| match name.strip_prefix(&line.name) {
         Some(rest) => rest.is_empty() || rest.starts_with('-'),

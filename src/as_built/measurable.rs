@@ -1,4 +1,4 @@
-//! What can be measured on a part, with what the drawing says of it.
+//! The measurable dimensions of a part, with those of the drawing.
 
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
@@ -10,7 +10,7 @@ use crate::job::What;
 use crate::part::Part;
 use crate::solve::Solved;
 
-/// Pairs of holes of a part beyond these are not named: whoever wants one writes it. Our choice.
+/// Maximum number of pairs of holes of a part that are named: others can be typed. Our choice.
 const PAIRS: usize = 40;
 
 /// Something that can be measured.

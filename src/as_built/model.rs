@@ -53,7 +53,7 @@ pub struct Model<'a> {
     pub causes: Vec<Cause>,
 }
 
-/// Step of a difference that stands for a derivative, mm or degrees.
+/// Step of a difference quotient, mm or degrees.
 const STEP: f64 = 1e-4;
 
 /// A derivative below this is rounding.
@@ -63,8 +63,8 @@ const NOTHING: f64 = 1e-7;
 const ONE_AXIS: f64 = 1e-3;
 
 impl<'a> Model<'a> {
-    /// The model of a job, with the causes of what some places come to: where something is measured,
-    /// and where the reader is to learn what that says.
+    /// The model of a job, with the causes that affect some places: where something is measured,
+    /// and where the result is needed.
     pub fn new(job: &'a Job, solved: &'a [Solved], places: &[At]) -> Self {
         let (groups, of_bend) = group::all(job, solved);
         let mut coatings: Vec<Coating> = Vec::new();
@@ -85,7 +85,7 @@ impl<'a> Model<'a> {
         model
     }
 
-    /// Whether a place comes to something else by a cause.
+    /// Whether a cause affects a place.
     pub(super) fn shows(&self, at: &At, cause: usize) -> bool {
         self.slope(at, &vec![0.0; self.causes.len()], cause).abs() > NOTHING
     }
@@ -130,7 +130,7 @@ impl<'a> Model<'a> {
     }
 
     /// Standard deviation of the coating thickness of a part, mm: a quarter of its range, else half
-    /// of the tolerance; 0 where it has none.
+    /// of the tolerance; 0 if it is not coated.
     pub(super) fn film_spread(&self, part: usize) -> f64 {
         let Coating { film, films } = self.coatings[self.coating(part)];
         if film <= 0.0 {
@@ -270,7 +270,7 @@ fn outside(solved: &Solved, bent: &[Bent], (face, bend): (usize, usize), cut: f6
     end(bend, out) + far.reduce(f64::max).unwrap_or(free + cut)
 }
 
-/// The axis of a hole: a point of it so far below the top side, and its direction.
+/// The axis of a hole: a point of it at a depth below the top side, and its direction.
 fn axis(solved: &Solved, frames: &[Frame], id: HoleId, depth: f64) -> (Space, Space) {
     let frame = &frames[id.face];
     (frame.point(solved.part.hole(id).at, -depth), frame.z)

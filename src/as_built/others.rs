@@ -20,17 +20,18 @@ pub struct OtherFound {
     pub is_angle: bool,
     /// As asked for.
     pub asked: f64,
-    /// By how much it comes out otherwise, and the limit of that which holds 95 %.
+    /// Its deviation, and the 95 % limit of that.
     pub by: [f64; 2],
 }
 
 /// Off by less, mm or degrees, is not reported: a caliper does not show it. Our choice.
 const MIN: f64 = 0.05;
 
-/// A measurement is worth naming where it leaves no more than this of what is left. Our choice.
+/// A measurement is worth naming if it leaves no more than this share of the uncertainty. Our
+/// choice.
 const HELPS: f64 = 0.8;
 
-/// What the next pieces come to on average and the limit of that, by the causes that stay.
+/// The mean of the next pieces and its limit, by the causes that persist.
 pub(super) fn next(model: &Model, estimate: &Estimate, at: &At) -> [f64; 2] {
     let stays = |i: usize| model.causes[i].kind.stays();
     let only = |value: f64, i: usize| if stays(i) { value } else { 0.0 };
@@ -58,7 +59,7 @@ pub(super) fn places(model: &Model, part: usize, piece: u32) -> Vec<At> {
     targets.into_iter().map(at).collect()
 }
 
-/// The parts that were not measured and that the causes touch, each with what is off most.
+/// The parts that were not measured and that the causes affect, each with its largest deviation.
 pub(super) fn others(model: &Model, estimate: &Estimate, seen: &[Seen]) -> Vec<OtherFound> {
     let nothing = vec![0.0; model.causes.len()];
     let of_part = |part: usize| {

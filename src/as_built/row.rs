@@ -14,7 +14,7 @@ use crate::shop::USUAL_K;
 pub struct RowFound {
     /// The row.
     pub row: Measured,
-    /// Limit of its deduction which holds 95 %, mm.
+    /// 95 % limit of its deduction, mm.
     pub limit: f64,
     /// The row of the shop file whose place it takes, where there is one.
     pub replaces: Option<Measured>,

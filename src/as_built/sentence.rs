@@ -37,7 +37,7 @@ pub(crate) fn measure(job: &Job, of: &MeasureFound) -> String {
     )
 }
 
-/// What to ask for in place of what is drawn, where the next pieces come out otherwise by more than
+/// The dimension to ask for in place of the drawn one, where the next pieces deviate by more than
 /// their limit and the measurements agree.
 pub(crate) fn instead(job: &Job, of: &MeasureFound) -> Option<String> {
     let is_off = (of.next[0] - of.asked).abs() > of.next[1];

@@ -152,7 +152,7 @@ pub(super) fn is_opposite(solved: &Solved, face: usize, bend: usize, other: usiz
     }
 }
 
-/// A face with the bend that ends it: the one that carries it where none is named, else the only
+/// A face with the bend that ends it: the one that carries it if no bend is named, else the only
 /// one.
 fn outside(part: &Part, of: &[(String, Span)]) -> Result<Target, Box<Finding>> {
     let names: Vec<&str> = part.faces.iter().map(|face| face.name.as_str()).collect();

@@ -88,7 +88,7 @@ struct Search<'a> {
 
 impl Search<'_> {
     /// Places the pieces from the `next` one on in every way that may need fewer bars than the best
-    /// so far; no when it was cut short.
+    /// found; `false` when it was cut short.
     fn branch(&mut self, next: usize, open: &mut Vec<(f64, Vec<usize>)>) -> bool {
         if self.left == 0 {
             return false;
@@ -190,7 +190,7 @@ mod tests {
         assert!(beaten > 200, "{beaten}");
     }
 
-    /// By size, 45 and 34 go with 20 each and need a third bar; 45 + 34 + 20 fills one.
+    /// By size, 45 and 34 are combined with 20 each and need a third bar; 45 + 34 + 20 fills one.
     #[test]
     fn the_search_beats_pieces_placed_by_size() {
         let lengths = [44.0, 24.0, 24.0, 22.0, 21.0, 17.0, 8.0, 8.0, 6.0, 6.0];

@@ -1,8 +1,8 @@
 //! What is done at the bench, in the order of the work, by what the parts, links and tubes of a job
 //! have: nothing is listed that is not there.
 //!
-//! The order is common practice: what is closed in goes in first; nothing that heat ruins is there
-//! while it is welded; holes with a fit are finished once the welds are cold; threads are chased
+//! The order is common practice: enclosed items are put in first; nothing that heat damages is
+//! there during welding; holes with a fit are finished once the welds are cold; threads are chased
 //! before they are plugged, and plugged before coating.
 
 mod coat;

@@ -1,13 +1,13 @@
-//! The bolts, washers and nuts that go through the holes.
+//! The bolts, washers and nuts in the holes.
 //!
-//! A bolt holds the plate it goes through and those that lie on that, or, through the eyes of a
-//! clevis, all between the outer faces of the ears: the fact `grip` of the recipe. What else it
-//! holds, the job says as `clamped`. A screw with a sunk head has one washer, under its nut, and
-//! none where it is turned into a thread; the length of a flat head counts, that of a cap head does
-//! not. A bolt is as long as grip, washers, nut, and two turns of thread beyond the nut (common
-//! practice), made up to the next length in the table of nominal lengths (ISO 888, from memory;
-//! inch bolts in quarters of an inch, common practice), no shorter than the shortest of its size; what
-//! is longer than the longest has a note.
+//! A bolt clamps the plate of its hole and those lying on that, or, through the eyes of a clevis,
+//! everything between the outer faces of the ears: the fact `grip` of the recipe. Further layers
+//! are the job's `clamped`. A countersunk screw has one washer, under its nut, and none where it is
+//! turned into a thread; the length of a flat head counts, that of a cap head does not. A bolt is
+//! as long as grip, washers, nut, and two turns of thread beyond the nut (common practice), made up
+//! to the next length in the table of nominal lengths (ISO 888, from memory; inch bolts in quarters
+//! of an inch, common practice), no shorter than the shortest of its size; what is longer than the
+//! longest has a note.
 
 use crate::formula::Value;
 use crate::job::Job;
@@ -112,7 +112,7 @@ struct Need {
     kind: Kind,
     row: Arc<Row>,
     grip: Option<f64>,
-    /// How many holes one bolt goes through.
+    /// How many holes one bolt passes.
     holes: u32,
     /// The thread it is turned into, in words, and how far that reaches beyond the plates, mm.
     into: Option<(String, f64)>,
@@ -128,7 +128,8 @@ impl Need {
         Self { kind, row, grip: None, holes: 1, into: None, grade: None, alone: false }
     }
 
-    /// The same through the cheeks on both sides of a tube, where it is one, which stand so far apart, mm.
+    /// The same through the cheeks on both sides of a tube, where it is one, with the distance
+    /// between them, mm.
     fn through_cheeks(self, gap: Option<f64>) -> Self {
         let Some(gap) = gap else { return self };
         let grip = self.grip.map(|grip| 2.0 * grip + gap);
@@ -152,7 +153,7 @@ impl Need {
     }
 }
 
-/// What goes through the holes of some `parts` of all that were `solved`.
+/// The hardware in the holes of some `parts` of all that were `solved`.
 pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Hardware> {
     let mut found: BTreeMap<(Kind, u64, String, String, String), Hardware> = BTreeMap::new();
     for part in parts {
@@ -179,7 +180,7 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
             let one = one(job, &need);
             let of = |field: &str| need.row.quantity(field).map(|q| q.value);
             let size = of("diameter").or_else(|| of("flats")).unwrap_or(0.0).to_bits();
-            // One line for all that is bought alike, whatever it holds.
+            // One line for all hardware of one kind, whatever it clamps.
             let words = (one.thread.clone(), one.length.clone(), one.note.clone());
             let key = (need.kind, size, words.0, words.1, words.2);
             let entry = found.entry(key).or_insert_with(|| one.clone());
@@ -193,13 +194,13 @@ pub(crate) fn through(job: &Job, solved: &[Solved], parts: &[Solved]) -> Vec<Har
     }
     let mut all: Vec<((Kind, u64), Hardware)> =
         found.into_iter().map(|((kind, size, ..), row)| ((kind, size), row)).collect();
-    // The shorter first: what holds more is longer.
+    // The shorter first: one with a larger grip is longer.
     let max = |row: &Hardware| row.grips.map_or(0.0, |[_, max]| max);
     all.sort_by(|(a, x), (b, y)| a.cmp(b).then(max(x).total_cmp(&max(y))));
     all.into_iter().map(|(_, row)| row).collect()
 }
 
-/// What goes through a hole: the row of the input it is for, or the bolt of a rod end.
+/// The fastener of a hole: the row of the input it is for, or the bolt of a rod end.
 fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need> {
     if let Some(insert) = &hole.insert {
         let kind = match insert.row.text("kind") {
@@ -222,7 +223,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     let plates = clamped.thickness + job.lines[part.line].holds.unwrap_or(0.0);
     let own = Some(hole).filter(|hole| hole.making == Making::Tap);
     let said = job.lines[part.line].holds.is_some();
-    // A screw in a tapped hole of this plate holds what lies on it, and nobody said what that is.
+    // A screw in a tapped hole of this plate clamps what lies on it, which is not known.
     let lies_alone = clamped.thickness <= part.part.thickness * f64::from(clamped.pieces);
     let unsaid = !said && own.is_some() && lies_alone;
     let thread = clamped.thread.or(own);
@@ -258,7 +259,7 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
     }
 }
 
-/// The row of what goes through a hole; nothing where nothing does.
+/// The row of the fastener of a hole; `None` if there is none.
 fn taken(part: &Solved, hole: &Hole) -> Option<Arc<Row>> {
     hole.through.as_ref()?;
     if let Some(row) = &hole.row {

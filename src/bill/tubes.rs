@@ -22,7 +22,7 @@ pub(crate) struct Tube {
     pub(crate) size: [f64; 2],
     /// Pieces.
     pub(crate) quantity: u32,
-    /// Length to cut it to, mm, with what coping takes off later.
+    /// Cut length, mm, including what coping removes later.
     pub(crate) length: f64,
     /// What is done to its ends.
     pub(crate) ends: String,

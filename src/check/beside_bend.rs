@@ -30,9 +30,9 @@ pub(super) struct Place {
     pub(super) at: Option<usize>,
 }
 
-/// What is beside a bend on the face it stands on (0) or carries (1), wherever there is metal;
-/// the ends left out, `needed` mm at most: beside a line that crosses the edge at a slant, which
-/// `bend-taper` looks at, a quarter. With how much of the bend that is, mm.
+/// The features beside a bend on the face it starts from (0) or carries (1), wherever there is
+/// metal; the ends left out, `needed` mm at most: beside a line that crosses the edge at a slant,
+/// which `bend-taper` looks at, a quarter. With how much of the bend that is, mm.
 pub(super) fn places(
     subject: &Subject,
     bend: usize,

@@ -112,8 +112,7 @@ fn twice(bevels: &[Bevel], bevel: &Bevel) -> Option<(String, String)> {
     })
 }
 
-/// The place where a bevel takes all of the plate. Bevels of which something is told already do
-/// not count.
+/// The place where a bevel removes the whole plate. Bevels with another finding do not count.
 fn across(
     subject: &Subject,
     face: usize,

@@ -72,7 +72,7 @@ fn finding(
     subject.finding(weight, CODE, headline, &hole.depends, hole.span).about(of)
 }
 
-/// What goes through a hole that has no thread.
+/// The fastener in a hole without a thread.
 fn passed(subject: &Subject, flat: &FlatHole, hole: &Hole) -> Option<Finding> {
     let (pin, name) = subject.shank(hole)?;
     let is = hole.across()?;

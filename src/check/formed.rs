@@ -13,8 +13,8 @@ use crate::geom::Point;
 use crate::geom::edges_distance;
 use crate::part::Bend;
 
-/// Flat metal beside what is formed, thicknesses: common practice, from memory. The die holds the
-/// sheet there.
+/// Flat metal beside a formed feature, thicknesses: common practice, from memory. The die clamps
+/// the sheet there.
 const FLAT: f64 = 3.0;
 
 /// A bend by more folds its flange over the face, degrees.
@@ -41,7 +41,7 @@ pub(super) fn flat_metal(subject: &Subject, is: f64, to: &str, smaller: &str) ->
     })
 }
 
-/// Why the bends of a face may not go with what stands out of it: that nothing compares them.
+/// Why a bend and a formed feature of its face cannot be judged together: nothing compares them.
 pub(super) fn not_compared(subject: &Subject, face: usize) -> Option<&'static str> {
     let mut bends = subject.part.bends.iter().filter(|bend| bend.from == face || bend.to == face);
     let over = bends.clone().any(|bend| bend.bend.angle().degrees() > OVER + 1e-6);
@@ -57,7 +57,7 @@ pub(super) fn not_compared(subject: &Subject, face: usize) -> Option<&'static st
 }
 
 /// A hem that is folded over some points of a face, or comes nearer to one than `within` mm: it is
-/// pressed flat, and so is what stands out of either of its sides.
+/// pressed flat, and with it any feature on either side.
 pub(super) fn hemmed(
     subject: &Subject,
     face: usize,

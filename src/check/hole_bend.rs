@@ -144,8 +144,8 @@ fn slot(length: f64) -> f64 {
     SLOTS.iter().find(|(longer, _)| length > *longer).map_or(ROUND, |(_, times)| *times)
 }
 
-/// How far an opening must be moved, square to a bend, to be so far from the metal of the bend, mm:
-/// to the side of the face that has the hole, or to the nearer side where none has.
+/// How far an opening must be moved, square to a bend, to have this distance from the metal of the
+/// bend, mm: to the side of the face that has the hole, or to the nearer side where none has.
 fn away(opening: &Opening, strip: &BendStrip, bend: &Bend, room: f64) -> f64 {
     let bounds = opening.outline.moved(&strip.to_its_own()).bounds();
     let (back, onward) = (bounds.max.y + room, strip.bend.allowance() - bounds.min.y + room);

@@ -107,8 +107,8 @@ fn small(subject: &JointSubject, bolt: &Row, wide: &dyn Fn(&Plate) -> f64) -> Ve
     plates.map(finding).collect()
 }
 
-/// What is wrong with plates that a bolt is to pass. A hole that may be narrower than the bolt is
-/// judged by itself: no width of the other makes up for it.
+/// Findings on plates that a bolt is to pass. A hole that may be narrower than the bolt is judged
+/// alone: no width of the other makes up for it.
 fn judged(subject: &JointSubject, bolt: &Row, of: &Passing) -> Vec<Finding> {
     if of.narrow.is_empty() || of.is_blocked() {
         return one(subject, bolt.name(), of).into_iter().collect();

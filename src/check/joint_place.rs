@@ -47,7 +47,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
             finding.at(subject.bolted.joint.here, "in this joint")
         };
         let all = judged(subject, placed).into_iter().map(about);
-        // Pieces that are placed alike are said once.
+        // Pieces in the same place give one finding.
         found.extend(all.filter(|finding| !found.contains(finding)).collect::<Vec<_>>());
     }
     found

@@ -29,7 +29,7 @@ pub(super) fn look(
     at: Span,
 ) -> Vec<Finding> {
     let Some(sleeve) = laminate.sleeve else { return Vec::new() };
-    // Of a sleeve that does not go on or in, nothing else is said.
+    // A sleeve that does not fit gets no further finding.
     let found = match misfit(subject, laminate, sleeve) {
         Some(finding) => vec![finding],
         None => {
@@ -43,7 +43,7 @@ pub(super) fn look(
     found.into_iter().map(|finding| subject.here(finding.at(at, ""))).collect()
 }
 
-/// A sleeve that does not go on its bolt, or into its hole.
+/// A sleeve that does not fit its bolt, or its hole.
 fn misfit(subject: &JointSubject, laminate: &Laminate, sleeve: Sleeve) -> Option<Finding> {
     let bolt = &subject.bolted.joint.bolt;
     let outside = subject.show(sleeve.outside);
@@ -75,7 +75,7 @@ fn wall(subject: &JointSubject, sleeve: Sleeve) -> Option<Finding> {
     Some(finding.help(format!("write `outside = \"{}\"` or more", subject.show(bore + 2.0 * WALL))))
 }
 
-/// A sleeve that is too long, or so short that the laminate is crushed before it holds.
+/// A sleeve that is too long, or so short that the laminate is crushed before it bears.
 fn length(subject: &JointSubject, laminate: &Laminate, sleeve: Sleeve) -> Option<Finding> {
     let (long, thinnest) = (laminate.thickness - sleeve.less, laminate.thinnest());
     if long > thinnest + ROUNDING {

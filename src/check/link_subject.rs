@@ -17,7 +17,7 @@ pub struct LinkSubject<'a> {
     pub(crate) reaches: &'a [Reach],
     /// Coating thickness on every face, mm.
     pub coating: f64,
-    /// What holds for every part of the job.
+    /// The limits for every part of the job.
     pub limits: &'a Limits,
     /// How lengths are printed.
     pub units: Units,

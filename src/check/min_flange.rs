@@ -71,13 +71,13 @@ pub(super) fn look(subject: &Subject) -> Vec<Finding> {
 struct Side {
     bend: usize,
     face: usize,
-    /// The bend up to which it goes.
+    /// The bend at its end, if any.
     to: Option<usize>,
-    /// How long it is where it goes so far, mm, measured outside.
+    /// Its length to that end, mm, measured outside.
     lengths: Vec<f64>,
     /// All places beside the bend.
     places: usize,
-    /// How much of the bend they stand for, mm.
+    /// The length of the bend they cover, mm.
     along: f64,
 }
 

@@ -162,7 +162,7 @@ fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -
     }
 }
 
-/// What a rule of shape wants of something in a case, with lengths as `show` writes them.
+/// The requirement of a geometric rule in a case, with lengths as `show` writes them.
 pub(super) fn shape_words(
     [of, case]: [&str; 2],
     shape: &Shape,

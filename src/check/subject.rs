@@ -48,7 +48,7 @@ pub struct Subject<'a> {
     pub flat: &'a Flat,
     /// The same with every bend made.
     pub folded: &'a Folded,
-    /// How it fits its rod end, where it holds one.
+    /// The fit of its rod end, if it has one.
     pub clevis: Option<&'a ClevisFit>,
     /// How the nut it captures fits its tube, where it captures one.
     pub nut: Option<&'a NutFit>,
@@ -65,11 +65,11 @@ pub struct Subject<'a> {
     /// The shop's tools and the order in which they bend the part, where a shop is named
     /// and there is something to bend.
     pub shop: Option<(&'a Shop, &'a Plan)>,
-    /// What holds for every part of the job.
+    /// The limits for every part of the job.
     pub limits: &'a Limits,
-    /// What stands beside the part.
+    /// The bodies beside the part.
     pub near: &'a [Near],
-    /// What the rod end it holds is screwed into, where that is known.
+    /// The tube and nut behind its rod end, where they are known.
     pub tail: &'a [Strip],
     /// The loads of the job.
     pub loads: &'a [Load],
@@ -102,7 +102,7 @@ impl Subject<'_> {
     /// A length as it is printed, rounded up: for what is to be enough when it is followed.
     pub(super) fn show_up(&self, mm: f64) -> String {
         let step = self.units.in_mm() / 1000.0;
-        // What is a step already must not become the next one by rounding.
+        // A value that is a step already must not become the next one by rounding.
         self.units.length(((mm / step) - 1e-6).ceil() * step)
     }
 
@@ -172,7 +172,7 @@ impl Subject<'_> {
         }
     }
 
-    /// Diameter of what goes through a hole, mm, and its name.
+    /// Diameter of the item in a hole, mm, and its name.
     pub(super) fn shank(&self, hole: &Hole) -> Option<(f64, String)> {
         Some((hole.pin()?, hole.row.as_ref()?.name().to_owned()))
     }
@@ -249,7 +249,7 @@ pub(super) fn is_slot(opening: &Outline) -> bool {
     is_round_ended(opening) || length >= 2.0 * width - ROUNDING
 }
 
-/// Whether a dimension falls short of what is needed.
+/// Whether a dimension is smaller than required.
 pub(super) fn short(is: f64, needed: f64) -> bool {
     is < needed - ROUNDING
 }

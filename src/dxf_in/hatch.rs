@@ -17,7 +17,7 @@ use crate::geom::arc;
 use crate::geom::spline;
 use crate::num::Angle;
 
-/// Bits of a path: it is a polyline; it goes round a text.
+/// Bits of a path: it is a polyline; it surrounds a text.
 const POLYLINE: i64 = 2;
 const TEXT_BOX: i64 = 8;
 

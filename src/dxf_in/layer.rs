@@ -33,7 +33,7 @@ impl Hidden {
 pub(super) struct Layers {
     /// By name in small letters: case does not count.
     known: HashMap<String, (Option<Hidden>, String)>,
-    /// Line types of dashes, by name in small letters; with those that have none.
+    /// Line types of dashes, by name in small letters; together with those without dashes.
     dashed: HashMap<String, bool>,
 }
 

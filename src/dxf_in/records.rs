@@ -96,7 +96,7 @@ impl Sections {
 /// Reads either form.
 ///
 /// # Errors
-/// When it is cut off, or holds what is no pair.
+/// When it is truncated, or contains something that is not a pair.
 pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
     let is_binary = binary::is_binary(bytes);
     let pairs = if is_binary { binary::pairs(bytes)? } else { text_pairs(bytes)? };
@@ -107,7 +107,7 @@ pub(super) fn sections(bytes: &[u8]) -> Result<Sections, DxfError> {
         match record.kind.as_str() {
             "SECTION" => {
                 let name = record.text(2).unwrap_or_default().trim().to_owned();
-                // What stands between a section's name and its first record is its own: the
+                // Pairs between a section's name and its first record belong to the section: the
                 // variables of a header.
                 sections.push((name, vec![record]));
             }
@@ -161,7 +161,7 @@ fn records(
     unit: &'static str,
 ) -> Result<Vec<Record>, DxfError> {
     let mut records: Vec<Record> = Vec::new();
-    // What an object holds inside another, and what programs add in braces, is not its own.
+    // Data of an embedded object, and those that programs add in braces, do not belong to it.
     let (mut embedded, mut braces) = (false, false);
     for (code, value, at) in pairs {
         match code {

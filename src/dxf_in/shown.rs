@@ -20,10 +20,10 @@ use crate::sketch::What;
 use std::collections::HashMap;
 use std::collections::HashSet;
 
-/// Blocks in blocks go no deeper than this. Our choice.
+/// Maximum depth of nested blocks. Our choice.
 const DEEPEST: usize = 16;
 
-/// All blocks together come to no more entities than this. Our choice: a plate has far fewer.
+/// Maximum number of entities of all blocks together. Our choice: a plate has far fewer.
 const MAX: usize = 100_000;
 
 /// Kinds that become edges.
@@ -62,7 +62,7 @@ pub(super) fn shown(sections: &Sections) -> Result<Vec<Item>, DxfError> {
     }
     let model = entities(sections.of("ENTITIES"));
     let mut reading = Reading { layers, blocks, shown: Vec::new(), frames: HashSet::new() };
-    // The frame of a text is a polyline of its own, which the text names.
+    // The frame of a text is a separate polyline, which the text names.
     reading.frames.extend(model.iter().flat_map(|entity| frame(entity.record)));
     for entity in &model {
         reading.take(entity, &Seen::on_top())?;
@@ -77,7 +77,7 @@ struct Entity<'a> {
     vertices: &'a [Record],
 }
 
-/// The entities of a section, with what follows each and is its own.
+/// The entities of a section, each with the records that belong to it.
 fn entities(records: &[Record]) -> Vec<Entity<'_>> {
     let owned = |record: &Record| matches!(record.kind.as_str(), "VERTEX" | "ATTRIB" | "SEQEND");
     let mut all = Vec::new();
@@ -244,8 +244,8 @@ impl<'a> Reading<'a> {
         let Some(places) = places(record, head)? else {
             return strange(format!("INSERT of block `{name}` out of the plane, or of no size"));
         };
-        // What is switched off with the layer of its block is what takes on that layer; a
-        // frozen block goes whole.
+        // Entities of a block on the layer that is off are hidden with it; a frozen block is hidden
+        // whole.
         let frozen = self.layers.hidden(&layer) == Some(crate::dxf_in::layer::Hidden::Frozen);
         let whole = seen.hidden.is_some() || record.whole(60)? == 1 || frozen;
         let own = record.text(6).map_or("BYLAYER", str::trim);

@@ -1,5 +1,4 @@
-//! How a part fits what it holds, all in one: a rod end between its ears, a captured nut in
-//! its tube. Lengths are mm.
+//! The fits of a part: a rod end between its ears, a captured nut in its tube. Lengths are mm.
 
 use crate::fit::captured::NutRoom;
 use crate::fit::captured::nut_room;
@@ -44,7 +43,7 @@ pub struct NutFit {
     pub room: NutRoom,
 }
 
-/// How a part fits its rod end, where it holds one; `tail` is what that is screwed into.
+/// The fit of a part's rod end, if it has one; `tail` is the tube and nut behind it.
 pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
     let clevis = part.clevis.as_ref()?;
     let gap = gap::gap(part, clevis, shop);
@@ -61,7 +60,7 @@ pub fn clevis(part: &Part, shop: &Shop, tail: &[Strip]) -> Option<ClevisFit> {
     })
 }
 
-/// How the captured nut of a part fits its tube, where it holds one.
+/// The fit of a part's captured nut in its tube, if it has one.
 pub fn nut(part: &Part, tables: &Tables) -> Option<NutFit> {
     let captured = part.captured.as_ref()?;
     Some(NutFit { nut: captured.nut.clone(), room: nut_room(captured, tables) })

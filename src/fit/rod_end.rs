@@ -26,7 +26,7 @@ const CHORD: f64 = 0.002;
 /// Degrees of rotation between two places at which the tilt is looked at. Our choice.
 const ROTATION_STEP: f64 = 15.0;
 
-/// Of what has no end, mm: 10 km.
+/// Length of unlimited bodies, mm: 10 km.
 const ENDLESS: f64 = 1e7;
 
 /// How far the rod end tilts in a clevis whose coated gap is `gap` mm: towards the head of
@@ -68,10 +68,9 @@ fn tilted(part: &Part, clevis: &Clevis, gap: f64, rotated: f64, tables: &Tables)
     })
 }
 
-/// How far the rod end turns about its pin, in the plane of the ears, anticlockwise and
-/// clockwise from where it leaves, in a clevis whose coated gap is `gap` mm. `tail` is what it
-/// is screwed into. What the ears stand on has no end; where that is a tube, it lies square
-/// across the ears.
+/// How far the rod end rotates about its pin, in the plane of the ears, anticlockwise and clockwise
+/// from its neutral position, in a clevis whose coated gap is `gap` mm. `tail` is the tube and nut
+/// behind it. The base of the ears is unlimited; if it is a tube, its axis is square to the ears.
 pub(crate) fn rotations(part: &Part, clevis: &Clevis, gap: f64, tail: &[Strip]) -> [Swing; 2] {
     let face = &part.faces[clevis.eye.face];
     let (pin, centre) = (part.hole(clevis.eye).at, face.blank.bounds().centre());
@@ -104,7 +103,7 @@ fn seen(part: &Part, clevis: &Clevis, rotated: f64) -> Place {
     Place { shift: -pin, ..Place::default() }.then(&Place { rotation, ..Place::default() })
 }
 
-/// What stands beside the rod end: the ears, and the weld between them along their foot.
+/// The bodies beside the rod end: the ears, and the weld between them along their foot.
 fn beside(part: &Part, clevis: &Clevis, gap: f64, place: &Place) -> Vec<Obstacle> {
     let face = &part.faces[clevis.eye.face];
     let flat = |outline: &Outline| flatten(&outline.moved(place), CHORD, Side::Outside);

@@ -4,7 +4,7 @@
 //! rounds off is to the good. Seen along the pin, the rod end leaves along x. Tilted by an
 //! angle α, the upper side of the head rises along x as x · tan α + w / cos α, with w half
 //! the width of the head, up to its edge; so it is enough to look where each line along x
-//! enters and leaves the things it can touch.
+//! enters and leaves the bodies it can touch.
 
 use crate::fit::touched::Touched;
 use crate::geom::Point;
@@ -39,7 +39,7 @@ pub(crate) struct Rod {
 pub(crate) struct Obstacle {
     /// What it is.
     pub what: Touched,
-    /// Seen along the pin, which stands at the origin.
+    /// Seen along the pin, which is at the origin.
     pub shape: Vec<Point>,
     /// Height of its nearer side above the centre of the ball.
     pub at: f64,
@@ -68,11 +68,11 @@ impl Rod {
     }
 }
 
-/// Tilts a rod end upwards until it touches one of the `ears`, which stand above and, in the
-/// mirror, below; or one of the things `beyond` the upper ear; or its own ball.
+/// Tilts a rod end upwards until it touches one of the `ears`, which are above and, mirrored,
+/// below; or one of the bodies `beyond` the upper ear; or its own ball.
 pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
     let mut min = Swing { angle: rod.catalogue, touches: Touched::Ball };
-    // The back of the head goes down as its front goes up: the lower ear seen from there.
+    // The back of the head moves down as its front moves up: the lower ear seen from there.
     let ahead = ears.iter().chain(beyond).map(|o| (o, 1.0));
     let behind = ears.iter().map(|o| (o, -1.0));
     for (obstacle, side) in ahead.chain(behind) {

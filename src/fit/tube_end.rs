@@ -1,4 +1,4 @@
-//! The end of a tube: its cap, the plates beside it, what goes into it, and tabs set round it.
+//! The end of a tube: its cap, the plates beside it, its insert, and tabs set round it.
 
 use crate::num::Angle;
 use crate::table::Tables;
@@ -20,7 +20,7 @@ pub(crate) struct TubeEnd {
     pub(crate) cap: Option<CapFit>,
     /// The plates on both sides of it.
     pub(crate) cheeks: Option<CheekFit>,
-    /// Outside diameter of what goes into it.
+    /// Outside diameter of the insert.
     pub(crate) inside: Option<f64>,
 }
 
@@ -48,7 +48,7 @@ pub(crate) struct CheekFit {
     pub(crate) coating: f64,
     /// Left on each side, coated.
     pub(crate) play: f64,
-    /// What the tube measures where it was ground, where that is said.
+    /// The measured size of the tube where it was ground, if it is given.
     pub(crate) ground: Option<f64>,
 }
 
@@ -105,14 +105,14 @@ impl TubeEnd {
         Some([cheeks.ground.unwrap_or(self.outside) + more, widest + more])
     }
 
-    /// What is left round what goes in, in diameter: as drawn, and in the narrowest bore.
+    /// The clearance round the insert, in diameter: as drawn, and in the narrowest bore.
     pub(crate) fn clear(&self) -> Option<[f64; 2]> {
         let drawn = self.outside - 2.0 * self.wall - self.inside?;
         Some([drawn, drawn - self.outside_off - 2.0 * self.wall_off])
     }
 
-    /// By how much a place so far out from the tube, mm, is too high or aside for a degree that its tab
-    /// is turned, mm.
+    /// By how much a place at this distance from the tube, mm, is too high or aside for each degree
+    /// by which its tab is rotated, mm.
     pub(crate) fn per_degree(&self, out: f64) -> f64 {
         (self.outside / 2.0 + out) * Angle::from_degrees(1.0).sin()
     }

@@ -30,7 +30,7 @@ const ALIKE: f64 = 1e-4;
 /// A part with the openings that are to lighten it; `faces` are its faces between their bends.
 ///
 /// # Errors
-/// When metal would fall out of an opening, or the walls meet too finely.
+/// When metal would be cut free in an opening, or the walls meet too finely.
 pub(super) fn cut(mut part: Part, faces: Vec<Region>) -> Result<Part, Vec<Finding>> {
     let mut findings = Vec::new();
     for (face, metal) in part.faces.iter_mut().zip(faces) {
@@ -85,7 +85,7 @@ fn areas(metal: &Region, face: &Face, asked: &Lighten, openings: &[Outline]) -> 
     }
     let earlier = face.lightened.iter().flat_map(|cut| &cut.openings);
     let walled = |outline: &Outline| Kept { outline: outline.clone(), by: asked.wall };
-    // Ribs that enclose metal have areas that nothing is said of.
+    // Areas of metal enclosed by ribs, on which no finding exists.
     let all = between(metal, earlier.map(walled).collect(), asked, asked.radius);
     let area = |outline: Outline| {
         let is_in = |at: Point| outline.contains(at) || outline.distance(at) < ALIKE;

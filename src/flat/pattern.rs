@@ -22,11 +22,11 @@ pub struct Flat {
     pub bends: Vec<BendStrip>,
     /// What is scribed or etched.
     pub marks: Vec<FlatMark>,
-    /// Where each face of the part came to lie.
+    /// The placement of each face of the part.
     pub places: Vec<Place>,
     /// Each face in its own drawing, cut back to where its bends begin, with its holes.
     pub faces: Vec<Region>,
-    /// The corners that do not come out as their recipe asks.
+    /// The corners that are not closed as their recipe requires.
     pub short_corners: Vec<ShortCorner>,
     /// The corners at which two flanges are to meet.
     pub corners: Vec<Corner>,
@@ -41,13 +41,13 @@ pub struct Corner {
     pub gap: f64,
 }
 
-/// A flange whose `corner` asks it to meet another one, which it does not.
+/// A flange whose `corner` requires it to meet another one, which it does not.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ShortCorner {
     /// Index of its bend.
     pub bend: usize,
-    /// The bend of the other flange, and by how much this one falls short of it, mm; none
-    /// where no flange stands at either end of the edge.
+    /// The bend of the other flange, and the gap by which this one misses it, mm; `None` if there
+    /// is no flange at either end of the edge.
     pub other: Option<(usize, f64)>,
 }
 

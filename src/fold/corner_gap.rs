@@ -33,7 +33,7 @@ const SAME: f64 = 1e-4;
 pub struct CornerGap {
     /// Indices of the two bends.
     pub bends: [usize; 2],
-    /// What is asked for, mm.
+    /// The required gap, mm.
     pub asked: f64,
     /// Where it is narrowest, mm.
     pub min: f64,

@@ -1,4 +1,4 @@
-//! How near a rolled bend of more than half a turn comes to the sheet it begins on.
+//! The distance between a rolled bend of more than half a turn and the sheet it begins on.
 
 use crate::flat::Flat;
 use crate::geom::Edge;
@@ -21,7 +21,7 @@ fn reach(edge: &Edge, face: &Region) -> f64 {
 }
 
 /// The clear distance between a bend of more than 180°, with the face it carries, and the face it
-/// stands on, mm; no more than 0 where they run into each other; none for less than that.
+/// starts from, mm; no more than 0 if they collide; `None` for a smaller angle.
 pub fn eye_gap(part: &Part, flat: &Flat, bend: usize) -> Option<f64> {
     let (made, strip) = (&part.bends[bend], &flat.bends[bend]);
     let degrees = made.bend.angle().degrees();

@@ -60,9 +60,9 @@ pub struct FoldedBend {
     pub thickness: f64,
     /// Towards `start.z`, or away.
     pub up: bool,
-    /// How far it has been bent so far; 0 is flat.
+    /// How far it is bent at present; 0 is flat.
     pub angle: Angle,
-    /// Inside radius so far, mm; infinite while flat.
+    /// Present inside radius, mm; infinite while flat.
     pub radius: f64,
 }
 

@@ -1,4 +1,4 @@
-//! What stands out of the faces of a formed part: the lips of flares, and beads.
+//! Formed features on the faces of a formed part: the lips of flares, and beads.
 //!
 //! Their surface is looked at in places a quarter of the thickness apart, on both sides of the
 //! metal.
@@ -74,7 +74,7 @@ pub(super) fn all(part: &Part) -> Vec<Standing<'_>> {
     all
 }
 
-/// Places of the surface of what is formed.
+/// Places of the surface of a formed feature.
 pub(super) fn places(part: &Part, folded: &Folded, of: &Standing) -> Vec<Space> {
     let step = STEP * part.thickness;
     let face = &folded.faces[of.formed.face()];

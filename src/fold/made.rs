@@ -36,8 +36,8 @@ pub fn frames(part: &Part, flat: &Flat, angles: &[Angle]) -> (Vec<Frame>, Vec<Fo
 /// The faces, and the bends.
 type Laid = (Vec<Frame>, Vec<FoldedBend>);
 
-/// The same where some are known: by the number of a bend, `moves` says whether it or what it stands
-/// on lies elsewhere by now, or is made to another angle.
+/// The same where some are known: by the number of a bend, `moves` says whether it or the face it
+/// starts from has moved meanwhile, or is made to another angle.
 pub(crate) fn moved(
     part: &Part,
     flat: &Flat,

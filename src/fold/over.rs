@@ -26,9 +26,9 @@ const CHORD: f64 = 0.01;
 pub enum Over {
     /// Metal.
     Metal,
-    /// An opening of the metal over it, whose edge is so far away, mm.
+    /// An opening of the metal over it, with its edge at this distance, mm.
     Opening(f64),
-    /// Nothing: the metal that is laid over the face ends so far away, mm.
+    /// Nothing: the metal that is laid over the face ends at this distance, mm.
     Beside(f64),
 }
 
@@ -51,12 +51,12 @@ pub struct Laid {
     back: Option<Ring>,
 }
 
-/// A boundary of what is laid over a face.
+/// A boundary of the metal laid over a face.
 #[derive(Clone, Debug)]
 enum Ring {
-    /// Of what lies level over the face: lines and true arcs.
+    /// Of metal parallel to the face: lines and true arcs.
     Level(Outline),
-    /// Of what leans: its arcs are seen as parts of ellipses and taken in short chords.
+    /// Of inclined metal: its arcs appear as parts of ellipses and are divided into short chords.
     Leaning(Vec<Point>),
 }
 
@@ -188,7 +188,7 @@ fn back(folded: &Folded, bend: usize, own: &Frame) -> Option<Ring> {
 /// Angles are one when they differ by less, degrees: rounding.
 const SAME: f64 = 1e-6;
 
-/// Two directions are parallel when 1 less their cosine is no more: rounding.
+/// Two directions are parallel if 1 minus their cosine is no more: rounding.
 const PARALLEL: f64 = 1e-12;
 
 /// What a bend beside a face covers as far as it leads away from the face, in the drawing of the
@@ -216,8 +216,8 @@ mod tests {
     use super::*;
 
     /// A bend along x from 0 to 40 brings back 6 mm over a face whose sheet is laid 100 mm away: a
-    /// place 3 mm beside the end of that strip has nothing over it, one on it has metal, however it
-    /// is asked.
+    /// place 3 mm beside the end of that strip has nothing over it, one on it has metal, by either
+    /// method.
     #[test]
     fn what_a_bend_brings_back_ends_where_the_bend_does() {
         let ring = |from: Point, to: Point| {

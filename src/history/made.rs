@@ -25,8 +25,8 @@ pub struct Made {
     /// The job that was made, by name; empty where that was not kept.
     #[serde(default)]
     pub job: String,
-    /// The issues of parts that are no longer made, or that have words in place of a letter, so that
-    /// their letters go on when they come back.
+    /// The issues of parts that are no longer made, or whose letter the job replaces, so that their
+    /// letters continue when they come back.
     #[serde(default)]
     pub gone: Vec<Issued>,
     /// What was made last.
@@ -81,8 +81,8 @@ impl Made {
         all
     }
 
-    /// The issues that another knows and from which this does not count on: of a part that it does
-    /// not know, with a later letter, or with the same letter of another geometry.
+    /// The issues in another record from which this does not continue: of a part that it does not
+    /// have, with a later letter, or with the same letter of another geometry.
     pub fn lacks(&self, other: &Self) -> Vec<Issued> {
         let own = self.issues();
         let letter = |issued: &Issued| issued.letter.parse::<Letter>().ok();

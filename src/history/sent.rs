@@ -1,5 +1,5 @@
-//! The record of what was sent: entries one after the other, each closed by a checksum of its own
-//! text, so that one that was cut short or changed is never taken for whole.
+//! The record of orders sent: entries one after the other, each closed by a checksum of its own
+//! text, so that one that was truncated or changed is never accepted as complete.
 
 use crate::history::checksum;
 use crate::history::state::PartState;
@@ -21,7 +21,7 @@ pub(super) const END: &str = "# end, sha256 ";
 pub struct Sent {
     /// Its number in the record, from 1.
     pub number: u32,
-    /// To whom.
+    /// The recipient.
     pub to: String,
     /// The day, as `2026-03-31`.
     pub date: String,
@@ -78,7 +78,7 @@ impl fmt::Display for Damaged {
     }
 }
 
-/// One entry as a document of its own.
+/// One entry as a separate document.
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Entry {
@@ -201,7 +201,7 @@ mod tests {
         assert!(cut.line > first.lines().count(), "{cut}");
         let changed = Record::read(&second.replacen("\"A\"", "\"B\"", 1)).unwrap_err();
         assert_eq!((changed.line, changed.what.as_str()), (4, "entry 1 was changed or truncated"));
-        // An entry that was taken out whole.
+        // An entry that was removed whole.
         let gone = second.replacen(&first[first.find("[[sent]]").unwrap()..], "", 1);
         assert!(Record::read(&gone).unwrap_err().what.contains("entry 1 is missing"));
     }

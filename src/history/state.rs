@@ -33,7 +33,7 @@ pub struct State {
 pub struct PartState {
     /// Its name.
     pub name: String,
-    /// The letter of its issue; empty where the job has words of its own.
+    /// The letter of its issue; empty if the job replaces it.
     pub letter: String,
     /// The short hash of its geometry, metal and thickness.
     pub geometry: String,
@@ -56,7 +56,7 @@ pub struct PartState {
     pub openings: Vec<[String; 2]>,
     /// The bends.
     pub bends: Vec<BendState>,
-    /// A hash of what is etched; empty where nothing is.
+    /// A hash of the etched marks; empty if there are none.
     pub marks: String,
     /// What is done to holes and edges after cutting, a sentence each.
     pub work: Vec<String>,
@@ -80,7 +80,7 @@ pub struct BendState {
     pub angle_deg: f64,
     /// The inside radius, mm.
     pub radius_mm: f64,
-    /// Whether it goes up, seen on the top side.
+    /// Whether it is bent up, seen on the top side.
     pub up: bool,
     /// How it is formed, as recipes say it; empty where that was not kept.
     pub form: String,

@@ -1,4 +1,4 @@
-//! What a job asks of a joint.
+//! A joint of a job.
 
 use crate::diag::Span;
 use crate::table::Row;
@@ -31,7 +31,7 @@ pub(crate) struct Joint {
     pub(crate) washers: [Washer; 2],
     /// Where these are given.
     pub(crate) washers_at: Option<Span>,
-    /// The bolt that holds it while it is drilled.
+    /// The bolt that clamps it while it is drilled.
     pub(crate) pilot: Option<(Arc<Row>, Span)>,
     /// The part whose holes guide the drill.
     pub(crate) guide: Option<(String, Span)>,
@@ -45,7 +45,7 @@ pub(crate) struct Joint {
     pub(crate) position: Option<f64>,
     /// How far a drilled hole wanders from its guide, either way.
     pub(crate) drilling: f64,
-    /// Where its name stands.
+    /// The position of its name.
     pub(crate) here: Span,
 }
 
@@ -81,9 +81,9 @@ pub(crate) struct Laminate {
     pub(crate) thickness: f64,
     /// How much thicker or thinner it may be.
     pub(crate) tolerance: f64,
-    /// Whether its fibre is carbon, where that is said.
+    /// Whether its fibre is carbon, if given.
     pub(crate) carbon: Option<bool>,
-    /// Diameter of its holes, where it is said.
+    /// Diameter of its holes, if given.
     pub(crate) hole: Option<f64>,
     /// From the centre of a hole to the nearest edge, as made.
     pub(crate) edge: Option<f64>,

@@ -18,7 +18,7 @@ use std::sync::Arc;
 /// A joint of solved parts.
 #[derive(Clone, Debug)]
 pub(crate) struct Bolted {
-    /// What the job asks for.
+    /// The joint of the job.
     pub(crate) joint: Arc<Joint>,
     /// Its layers, from the head on.
     pub(crate) layers: Vec<Between>,
@@ -73,8 +73,8 @@ impl Bolted {
         self.base().is_some_and(|(base, _)| base == i)
     }
 
-    /// The plate whose holes guide the drill: the one that is named, else the first that is
-    /// drilled, else the first.
+    /// The plate whose holes guide the drill: the one that is named, else the first drilled plate,
+    /// else the first.
     pub(crate) fn guide(&self) -> Option<(usize, &Plate)> {
         let named = self.joint.guide.as_ref().map(|(name, _)| name.as_str());
         let is_named = |(_, plate): &(usize, &Plate)| Some(plate.part.as_str()) == named;
@@ -139,8 +139,8 @@ impl Bolted {
     }
 
     /// How wide a ring clamps the layer of that number from the side of the head, 0, or of the nut, 1, mm:
-    /// the washer, wider by the thickness of each plate between, about 30° a side. Nothing where the head
-    /// is sunk, a thread holds, or the tables lack a figure.
+    /// the washer, wider by the thickness of each plate between, about 30° a side. `None` if the
+    /// head is countersunk, a thread takes the bolt, or the tables lack a figure.
     pub(crate) fn ring(&self, layer: usize, end: usize) -> Option<f64> {
         if !self.washers()[end] {
             return None;
@@ -231,7 +231,7 @@ impl Bolted {
             (None, _) => "nut and two turns",
             (Some(_), Some(_)) => "engagement",
             (Some(thread), None) if thread.is_nut => "nut and two turns",
-            // Of what is set into the plate not all is thread.
+            // Only some of an insert in the plate is thread.
             (Some(thread), None) if thread.is_made => "insert",
             (Some(_), None) => "thread",
         };
@@ -267,7 +267,7 @@ impl Bolted {
         Some(self.joint.shear? / area)
     }
 
-    /// What of a laminate is not judged, each with what to add.
+    /// The properties of a laminate that are not judged, each with what to add.
     pub(crate) fn not_judged(&self, laminate: &Laminate) -> Vec<(&'static str, &'static str)> {
         let mut lacks = Vec::new();
         match (self.joint.shear, laminate.bearing) {

@@ -12,7 +12,7 @@ impl Bolted {
         self.plates().any(|(_, plate)| plate.is_drilled()) || self.laminates().next().is_some()
     }
 
-    /// The last drill that goes through all that is clamped, mm, where plates are drilled together.
+    /// The last drill through everything that is clamped, mm, where plates are drilled together.
     pub(crate) fn drilled_through(&self) -> Option<f64> {
         let (_, guide) = self.guide()?;
         let least = if guide.is_drilled() { 0.0 } else { guide.passage };
@@ -20,7 +20,7 @@ impl Bolted {
         Some(widest.reduce(f64::max)?.max(least))
     }
 
-    /// Whether a pilot bolt has anything to hold: what is drilled while it is clamped.
+    /// Whether a pilot bolt has a purpose: something is drilled while it is clamped.
     pub(crate) fn takes_pilots(&self) -> bool {
         let marked = self.guide().map_or(0, |(_, guide)| self.marked(guide).len());
         self.laminates().count() > marked || !self.drilled_plates().is_empty()

@@ -36,11 +36,11 @@ pub(crate) struct Plate {
     pub(crate) metal: Option<String>,
     /// The centres of its holes, in the drawing of their face.
     pub(crate) holes: Vec<At>,
-    /// How wide they are in the end, at the narrowest.
+    /// Their final width, at the narrowest.
     pub(crate) passage: f64,
     /// How wide they are cut.
     pub(crate) as_cut: f64,
-    /// How they come to their size.
+    /// How they are made to size.
     pub(crate) making: Making,
     /// How far a cut place is off, either way, and how far the width of a cut hole.
     pub(crate) cut: [f64; 2],

@@ -1,10 +1,10 @@
 //! How well the holes of two plates line up.
 //!
-//! The plates may be rotated and flipped over: whichever way brings the holes nearest to each other
-//! is the one meant, and it is said where one of them must be flipped over for it. Each plate is
-//! moved so that its worst hole is off as little as it can be: for each rotation the best shift is
-//! that to the centre of the smallest circle round all misses, and the rotation is searched for. What
-//! is given is reached in a place that was found, so that it is never too little.
+//! The plates may be rotated and flipped over: the orientation that brings the holes nearest to
+//! each other is used, and the result says if one of them must be flipped over for it. Each plate
+//! is moved so that its worst hole is off as little as possible: for each rotation the best shift
+//! is that to the centre of the smallest circle round all misses, and the rotation is searched for.
+//! The value returned is reached at a place that was found, so that it is never too small.
 
 use crate::num::Angle;
 
@@ -112,7 +112,7 @@ fn misses(from: &[At], to: &[At], way: At) -> Vec<At> {
     moved(from, way).iter().zip(to).map(|(a, b)| minus(*a, *b)).collect()
 }
 
-/// The radius of the smallest circle that holds some places, mm.
+/// The radius of the smallest circle round some places, mm.
 fn smallest_circle(of: &[At]) -> f64 {
     let mut centre = of[0];
     let mut radius = 0.0;
@@ -288,8 +288,8 @@ mod tests {
             prop_assert!(off < 1e-6, "{off}");
         }
 
-        /// No place of the other plate leaves less than what is given, nor does the best of the sum of
-        /// squares; what is given is not more than twice what was moved.
+        /// No place of the other plate leaves less than the value returned, nor does the best of
+        /// the sum of squares; the value is no more than twice what was moved.
         #[test]
         fn what_is_given_is_not_beaten(
             holes in proptest::collection::vec([-80.0..80.0f64, -80.0..80.0f64], 3..7),

@@ -1,4 +1,4 @@
-//! Whether a bolt goes through all holes of a joint, each as far off as its tolerance allows.
+//! Whether a bolt passes all holes of a joint, each as far off as its tolerance allows.
 //!
 //! A hole of width H, at its narrowest, for a bolt of diameter F leaves H − F. A hole whose axis
 //! lies within a zone of diameter T is passed by a bolt at its true place where T is no more than
@@ -24,7 +24,7 @@ pub(crate) struct Passing<'a> {
     /// What they leave at their narrowest, coated; of two, where one may be narrower than the bolt, what
     /// the narrowest leaves.
     pub(crate) least: f64,
-    /// The plates whose holes may be narrower than the bolt, each with what it lacks.
+    /// The plates whose holes may be narrower than the bolt, each with its shortfall.
     pub(crate) narrow: Vec<(&'a Plate, f64)>,
     /// The zones of the axes together.
     pub(crate) zones: f64,
@@ -66,7 +66,7 @@ struct HoleAtBolt<'a> {
 }
 
 impl<'a> HoleAtBolt<'a> {
-    /// The plate with what its hole lacks, where it may be narrower than the bolt.
+    /// The plate with the shortfall of its hole, if it may be narrower than the bolt.
     fn narrow(&self) -> Option<(&'a Plate, f64)> {
         (!self.is_thread && self.least < -ROUNDING).then_some((self.plate, -self.least))
     }
@@ -167,8 +167,8 @@ impl Bolted {
         all.iter().filter_map(|of| Some(one(of, first?, of.zone, FLOATING))).collect()
     }
 
-    /// The plates whose pilot holes are not cleaned up by the last drill, each with what its drill
-    /// lacks in diameter, mm.
+    /// The plates whose pilot holes are not cleaned up by the last drill, each with the shortfall
+    /// of its drill in diameter, mm.
     pub(crate) fn not_cleaned_up(&self) -> Vec<(&Plate, f64)> {
         let Some((_, base)) = self.base().filter(|(_, base)| base.is_drilled()) else {
             return Vec::new();

@@ -190,7 +190,7 @@ impl Case<'_> {
     }
 
     /// The engaged threads, at each setting: those of the bungs, and those of the shanks, of which
-    /// no more is known than that they hold the rating.
+    /// only the rating is known.
     fn threads(&self, way: Way, metal: Metal, verdict: &mut LinkVerdict) {
         for setting in &self.settings {
             for (i, end) in self.link.ends.iter().enumerate() {
@@ -301,8 +301,8 @@ impl Case<'_> {
     }
 }
 
-/// A shank that is pressed and bent at the face of its bung. Of its metal no more is known than
-/// that it holds the rating, which has the factor of rupture; so has its stress here.
+/// A shank that is compressed and bent at the face of its bung. Of its metal only the rating is
+/// known, which has the factor of rupture; so has its stress here.
 fn shank(end: &End, off: f64, critical: f64) -> Option<Limit> {
     let shank = Shank::of(end);
     let safe = METHOD.yielding() / METHOD.rupture();

@@ -44,7 +44,7 @@ pub(crate) struct LinkLoad {
     pub(crate) filler: Option<(Arc<Row>, bool)>,
     /// Leg of the fillet round each bung, mm, where the job says.
     pub(crate) leg: Option<f64>,
-    /// Where its name stands.
+    /// The position of its name.
     pub(crate) here: Span,
     /// Where the link is named.
     pub(crate) link_span: Span,

@@ -11,7 +11,7 @@ use crate::write::NamedFile;
 use crate::write::Version;
 use rayon::prelude::*;
 
-/// The files in order, or the first that failed, whichever thread was first.
+/// The files in order, or the first that failed, regardless of threads.
 pub(super) fn all(
     written: Vec<Result<[NamedFile; 2], Finding>>,
 ) -> Result<Vec<NamedFile>, Vec<Finding>> {
@@ -105,7 +105,7 @@ pub(super) fn dxf(name: String, drawing: &Drawing, version: Version) -> Result<N
     Ok(NamedFile { name, bytes })
 }
 
-/// Reads a file back and compares it with what was drawn.
+/// Reads a file back and compares it with the drawing.
 fn reads_back(name: &str, drawing: &Drawing, bytes: &[u8]) -> Result<(), Finding> {
     write::compare(drawing, bytes).map_err(|mismatch| {
         let headline = format!("{name} does not read back as drawn: {mismatch}");

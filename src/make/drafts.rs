@@ -34,9 +34,9 @@ struct Draft {
 }
 
 impl Drafts {
-    /// Draws the sheets of a layout, by kind the best so far, one after another while it may `go_on`;
-    /// those that are drawn already are kept, others forgotten. A sheet that cannot be drawn is left
-    /// to be told of when it is in the last layout.
+    /// Draws the sheets of a layout, by kind the best found, one after another while it may
+    /// `go_on`; those that are drawn already are kept, others forgotten. The error of a sheet that
+    /// cannot be drawn is reported only if it is in the last layout.
     pub(crate) fn draw(
         &self,
         (job, sources): (&Job, &Sources),
@@ -101,7 +101,7 @@ impl Drafts {
         self.all().into_iter().find(|draft| is(draft))
     }
 
-    /// The sheet with its route, where one holds the same.
+    /// The sheet with its route, if an equal one exists.
     pub(super) fn like(&self, sheet: &NestedSheet) -> Option<NestedSheet> {
         self.find(|draft| draft.sheet.holds_the_same(sheet)).map(|draft| draft.sheet.clone())
     }

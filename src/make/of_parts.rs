@@ -53,7 +53,7 @@ impl OfParts {
             let (solids, cut) = rayon::join(|| solids::solids(job, solved), cut);
             Ok::<_, Vec<Finding>>((assemblies?, templates?, solids, cut?))
         };
-        // Whoever is done with one begins with the next.
+        // A thread that is done with one begins with the next.
         let (of_parts, others) = rayon::join(|| drawings::of_parts(job, solved, wanted), others);
         let (assemblies, templates, (solids, unclosed), (cut_flats, cut_wraps)) = others?;
         let mut names: Vec<Vec<String>> = flats.iter().map(cut_files::names_of_both).collect();

@@ -1,4 +1,4 @@
-//! Which pieces bridges hold while their sheet is cut, and how their outlines are cut then.
+//! Which pieces are held by bridges while their sheet is cut, and how their outlines are then cut.
 
 use crate::diag::About;
 use crate::diag::Finding;

@@ -45,12 +45,12 @@ pub(crate) fn check(job: &Job) -> Vec<Finding> {
     finding.into_iter().collect()
 }
 
-/// What may be shared on a sheet; nothing unless the job asks for it.
+/// The common cuts possible on a sheet; `None` unless the job asks for them.
 pub(crate) fn sharing<'a>(job: &Job, alone: &'a [bool]) -> Option<Sharing<'a>> {
     job.common_cuts.map(|_| Sharing { kerf: job.process.measure("kerf"), alone })
 }
 
-/// Whether the pieces of a part share nothing: bridges hold them in an outline of their own.
+/// Whether the pieces of a part share nothing: they have bridges, and each outline is cut alone.
 pub(crate) fn stands_alone(job: &Job, solved: &Solved) -> bool {
     bridges::chains(job, solved, solved.flat.region.outer()).is_some()
 }

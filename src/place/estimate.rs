@@ -29,7 +29,8 @@ pub struct KindEstimate {
     pub sheet: usize,
     /// Pieces asked for.
     pub pieces: u32,
-    /// Sheets needed at least, by a proof; none where the stock cannot hold the pieces.
+    /// Minimum number of sheets, proved; `None` if the stock does not have enough room for the
+    /// pieces.
     pub min_sheets: Option<u32>,
     /// Sheets of each stock that a first nest takes.
     pub likely: Vec<usize>,
@@ -40,11 +41,11 @@ pub struct KindEstimate {
     pub cost: Option<(f64, f64)>,
     /// The largest stock, on which parts are counted.
     pub largest: usize,
-    /// How many of each part the largest stock holds.
+    /// How many of each part fit on the largest stock.
     pub holds: Vec<Holds>,
 }
 
-/// How many of a part one sheet holds.
+/// How many of a part fit on one sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Holds {
     /// Index of the solved part.

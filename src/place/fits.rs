@@ -77,8 +77,7 @@ fn of_kind(job: &Job, kind: usize, solved: &[Solved]) -> Vec<Finding> {
     findings
 }
 
-/// All pieces of the parts of which not even one finds room on any of the sheets, however many there
-/// are.
+/// All pieces of the parts of which not even one fits on any of the sheets, however many there are.
 fn alone(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
     let one_of = |item: &Item| Item { quantity: item.quantity.min(1), ..item.clone() };
     let ones: Vec<Item> = items.iter().map(one_of).collect();
@@ -92,7 +91,7 @@ fn alone(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
     found.into_iter().map(whole).collect()
 }
 
-/// How many more sheets of the largest stock are needed at least; none where the stock may hold all.
+/// Minimum number of further sheets of the largest stock; `None` if the stock may have enough room.
 fn missing(items: &[Item], stock: &[Stock], rules: Rules) -> Option<(usize, u32)> {
     let limits = Limits::new(items, stock, rules);
     let counts: Vec<u32> = items.iter().map(|item| item.quantity).collect();

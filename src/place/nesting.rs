@@ -61,7 +61,7 @@ pub(super) fn conflicts(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     conflicts
 }
 
-/// What the nest is asked for on one kind of sheet.
+/// The nesting problem of one kind of sheet.
 pub(crate) struct Question {
     /// Which of the solved parts each item is.
     pub(crate) parts: Vec<usize>,
@@ -186,7 +186,7 @@ pub(super) fn placed(
     placed.collect()
 }
 
-/// Gives each sheet that has none its route; those that are equal have the same.
+/// Gives each sheet without a route its route; equal sheets have the same.
 pub(crate) fn route(job: &Job, solved: &[Solved], sheets: &mut [NestedSheet]) {
     let mut first_alike: Vec<usize> = Vec::with_capacity(sheets.len());
     for (i, sheet) in sheets.iter().enumerate() {
@@ -268,7 +268,7 @@ pub(super) fn left_over(
     }
 }
 
-/// Pieces for which there is no sheet any more, or none at all.
+/// Pieces for which there is no sheet left, or no sheet in stock.
 fn no_sheet_left(job: &Job, kind: usize, solved: &Solved, quantity: u32) -> Finding {
     let (line, sheet) = (&job.lines[solved.line], &job.sheets[kind]);
     let name = &solved.name;
@@ -281,7 +281,7 @@ fn no_sheet_left(job: &Job, kind: usize, solved: &Solved, quantity: u32) -> Find
         .help(help)
 }
 
-/// How the sheets of a kind came to an end, and what to do about it.
+/// How the sheets of a kind were used up, and what to do about it.
 pub(super) struct Ended {
     pub(super) code: &'static str,
     pub(super) why: String,

@@ -56,8 +56,8 @@ impl NestedSheet {
         self.placed.iter().map(|(part, place)| solved[*part].flat.region.moved(place)).collect()
     }
 
-    /// How the outline of a piece is cut, where that is not in one go: as open chains beside
-    /// common cuts, or between bridges.
+    /// How the outline of a piece is cut, if not in one go: as open chains beside common cuts, or
+    /// between bridges.
     pub(crate) fn open_chains(
         &self,
         job: &Job,
@@ -108,10 +108,10 @@ pub(crate) struct Searched {
     pub(crate) budget: u64,
     /// Units of work done.
     pub(crate) units: u64,
-    /// Stages gone through.
+    /// Stages completed.
     pub(crate) stages: u64,
     /// How full all sheets of the kind are, and could be.
     pub(crate) filled: Filled,
-    /// How many sheets these parts need at least; none where the stock cannot hold them.
+    /// Minimum number of sheets for these parts; `None` if the stock does not have enough room.
     pub(crate) min_sheets: Option<u32>,
 }

@@ -1,4 +1,4 @@
-//! What the report says of what was measured on parts that were made.
+//! The measurements of parts already made, in the report.
 
 use crate::as_built;
 use crate::as_built::AsBuilt;
@@ -12,7 +12,7 @@ use crate::num::on_grid;
 use crate::solve::Solved;
 use serde::Serialize;
 
-/// What was measured and what it says. Lengths are mm, angles degrees; limits hold 95 %.
+/// The measurements and their results. Lengths are mm, angles degrees; limits are for 95 %.
 #[derive(Clone, Debug, Serialize)]
 pub struct AsBuiltRow {
     pub(crate) measures: Vec<MeasureRow>,
@@ -110,7 +110,7 @@ const fn unit(is_angle: bool) -> &'static str {
     if is_angle { "deg" } else { "mm" }
 }
 
-/// What the measurements of a job say; none where it has none.
+/// The results of a job's measurements; `None` if it has none.
 pub(crate) fn row(job: &Job, solved: &[Solved]) -> Option<AsBuiltRow> {
     // Measurements that cannot be have stopped the job.
     let found = as_built::found(job, solved).ok().flatten();

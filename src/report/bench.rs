@@ -4,7 +4,7 @@ use crate::bill;
 use crate::report::input::Input;
 use serde::Serialize;
 
-/// One thing to do, in the order of the work.
+/// One task, in the order of the work.
 #[derive(Clone, Debug, Serialize)]
 pub struct BenchRow {
     /// `tack`, `weld`, `coat`, …

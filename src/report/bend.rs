@@ -23,7 +23,7 @@ use crate::solve::Solved;
 use crate::solve::ToGrain;
 use serde::Serialize;
 
-/// To which side of the face it is on a bend goes.
+/// The side of its face to which a bend is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Direction {
@@ -74,7 +74,7 @@ pub(crate) struct MadeRow {
     /// Its number in the order of bending.
     pub(crate) sequence: usize,
     pub(crate) tool: String,
-    /// The face that is held, and which side of the sheet is up.
+    /// The face that is clamped, and which side of the sheet is up.
     pub(crate) clamp: String,
     pub(crate) top: SideUp,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -94,7 +94,7 @@ pub(crate) struct MadeRow {
     moment_nm: Option<f64>,
     pub(crate) angle_under_load_deg: f64,
     pub(crate) overbend_deg: f64,
-    /// What stands under the nose of a folding brake.
+    /// The fixture under the nose of a folding brake.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sight_line_mm: Option<[[f64; 2]; 2]>,
     pub(crate) grain: ToGrain,
@@ -103,7 +103,7 @@ pub(crate) struct MadeRow {
     pub(crate) clearance_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) nearest: Option<NearestRow>,
-    /// The tools used in sections; others stand over the whole length.
+    /// The tools used in sections; others extend over the whole length.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub(crate) sections: Vec<SectionsRow>,
     /// The setups tried before.
@@ -125,7 +125,7 @@ pub(crate) struct SectionsRow {
     pub(crate) lengths_mm: Vec<f64>,
     /// From the left end of the bend line, or the lower end of a vertical one.
     begin_mm: f64,
-    /// Where they stand on the bend line.
+    /// Their positions on the bend line.
     line_mm: [[f64; 2]; 2],
 }
 
@@ -200,7 +200,7 @@ fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) 
         true => (line, [stands.to, stands.from]),
         false => (line.reversed(), [stands.from, stands.to]),
     };
-    // Tools may stand out beyond a line that ends at a slant.
+    // Tools may extend beyond a line that ends at a slant.
     let begin = (from - line.from).dot(line.direction_at_start());
     SectionsRow {
         tool: stack.tool,

@@ -8,10 +8,10 @@ use crate::report::fit::ClevisRow;
 use crate::report::fit::NutRow;
 use crate::solve::Solved;
 
-/// How many things of a part, or of a job, somebody should look at though no check found anything.
+/// How many items of a part, or of a job, somebody should look at although no check found anything.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Beside {
-    /// Notes on the fit: one at least where things may touch.
+    /// Notes on the fit: at least one if parts may touch.
     pub fits: usize,
     /// Limits of loads that are not judged, each once for a load.
     pub limits: usize,

@@ -157,7 +157,7 @@ pub struct NutRow {
     pub(crate) weld_root_mm: f64,
     pub(crate) weld_round_nut_mm: f64,
     pub(crate) off_centre_mm: f64,
-    /// Between a corner and the wall or what stands out of it: as drawn, and at the worst.
+    /// Between a corner and the wall or a projection from it: as drawn, and in the worst case.
     pub(crate) clearance_mm: f64,
     pub(crate) worst_case_clearance_mm: f64,
 }

@@ -20,7 +20,7 @@ pub struct JointRow {
     pub bolt: String,
     /// Its parts.
     pub parts: Vec<String>,
-    /// The holes that its bolts go through, `part.hole`.
+    /// The holes of its bolts, `part.hole`.
     pub holes: Vec<String>,
     /// The layers, from the head to the nut.
     pub stack: String,

@@ -48,7 +48,7 @@ pub(crate) struct LinkLimitRow {
     pub(crate) what: &'static str,
     pub(crate) rule: &'static str,
     pub(crate) acting: &'static str,
-    /// `tube`, `end 1`, `end 2`, or the name of a part that holds the link.
+    /// `tube`, `end 1`, `end 2`, or the name of a part that the link is attached to.
     pub(crate) place: String,
     /// Whether that is a part.
     #[serde(skip)]

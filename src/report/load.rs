@@ -38,7 +38,7 @@ pub struct LoadRow {
     /// Where the limit that governs is, and what acts there.
     #[serde(skip_serializing_if = "Option::is_none")]
     section: Option<SectionRow>,
-    /// The same in words, with what is allowed there of each force and moment alone.
+    /// The same in words, with the allowable value of each force and moment alone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub section_words: Option<String>,
     /// One sentence with the load, what is allowed, the margin and what governs.
@@ -180,8 +180,8 @@ pub(super) fn rows(job: &Job, solved: &[Solved]) -> Vec<LoadRow> {
     verdicts.map(|(s, verdict)| load(job, s, verdict)).collect()
 }
 
-/// What a limit is of, as it is told from others of that name: of two sections of one plate the one
-/// at a slant is the plastic one.
+/// The name of a limit, distinguished from others of that name: of two sections of one plate the
+/// one at a slant is the plastic one.
 pub(crate) fn named<'l>(limit: &Limit, mut all: impl Iterator<Item = &'l Limit>) -> String {
     let is_twin = |other: &Limit| other.what == limit.what && other.rule != limit.rule;
     match limit.rule.ends_with("plastic section") && all.any(is_twin) {

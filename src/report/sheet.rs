@@ -101,7 +101,7 @@ pub struct NestRow {
     pub effort: u64,
     /// Work done.
     pub(crate) effort_used: u64,
-    /// Stages gone through; after 0 the pieces are in rows.
+    /// Stages completed; after 0 the pieces are in rows.
     pub stages: u64,
     /// The seed.
     pub seed: u64,
@@ -154,7 +154,7 @@ pub(crate) fn row(input: &Input, nested: &NestedSheet, rows: &[PartRow]) -> Shee
     let placed = nested.in_order().map(|piece| placed(input, piece, rows));
     let usage = &nested.usage;
     let division = nested.division(input.job);
-    // A sheet with a remnant is a plain rectangle: areas go with lengths.
+    // A sheet with a remnant is a plain rectangle: areas are proportional to lengths.
     let longer = usage.length / division.used;
     let (bridges, again, mut left_out) = bridged(input, nested);
     let [apart, shared] = place::outline_cuts(input.solved, nested);

@@ -18,13 +18,13 @@ use serde::Serialize;
 pub(crate) struct StepRow {
     /// Its number in the order; without a shop, in that of the recipe.
     pub(crate) sequence: usize,
-    /// The face that is held, or lies against the back gauge of a press brake.
+    /// The face that is clamped, or lies against the backgauge of a press brake.
     hold: String,
     /// The face on the other side of the bend, towards the operator.
     to_operator: String,
     /// Which side of the sheet is up; in a vice, towards the operator.
     top: SideUp,
-    /// Whether it is held upright, in a vice.
+    /// Whether it is clamped upright, in a vice.
     upright: bool,
     action: ActionRow,
     /// None where nothing parallel to the bend line can be reached.
@@ -39,7 +39,7 @@ pub(crate) struct StepRow {
     /// From the bend line to the sight line, towards the operator; over no V.
     #[serde(skip_serializing_if = "Option::is_none")]
     sight_mm: Option<f64>,
-    /// Between which angles the bend may have to go under load.
+    /// The range of angles the bend may need under load.
     #[serde(skip_serializing_if = "Option::is_none")]
     bend_to_deg: Option<[f64; 2]>,
     /// Where each tool that comes in sections begins, from the left end of the line as the operator

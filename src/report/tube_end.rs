@@ -10,7 +10,7 @@ use crate::solve::Solved;
 use crate::solve::TubeEnd;
 use serde::Serialize;
 
-/// The end of a tube with what belongs to it.
+/// The end of a tube with everything that belongs to it.
 #[derive(Clone, Debug, Serialize)]
 pub struct TubeEndRow {
     /// The tube.
@@ -23,7 +23,7 @@ pub struct TubeEndRow {
     /// The plates beside it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cheeks: Option<CheeksRow>,
-    /// What goes in.
+    /// The insert.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub inside: Option<InsideRow>,
     /// The tabs round it.
@@ -65,7 +65,7 @@ pub struct CheeksRow {
     pub set_mm: Option<f64>,
 }
 
-/// What goes in.
+/// The insert.
 #[derive(Clone, Debug, Serialize)]
 pub struct InsideRow {
     /// `bung M10x1.5`, `stub spigot`.

@@ -99,7 +99,7 @@ impl Page<'_> {
         (!lines.is_empty()).then(|| of_class("ul", "plain", lines)).into()
     }
 
-    /// How many limits of loads are not judged, and of which parts; those of links stand with these.
+    /// How many limits of loads are not judged, and of which parts; those of links are included.
     fn limits_not_judged(&self) -> Option<El> {
         let words = self.report.beside().limits_words()?;
         let parts = self.report.parts.iter().filter(|row| row.beside.limits > 0);
@@ -173,7 +173,7 @@ impl Page<'_> {
         (words, price)
     }
 
-    /// What all sheets cost, or those that have a price, which is said.
+    /// The cost of all sheets, or of those that have a price, with a remark.
     fn price_of_sheets(&self) -> Option<String> {
         let priced: Vec<f64> = self.report.sheets.iter().filter_map(|sheet| sheet.cost).collect();
         let sum = self.money(priced.iter().sum());

@@ -70,8 +70,7 @@ impl Page<'_> {
     }
 }
 
-/// Words of the strip: what stands between asterisks is heavy; a `#` that makes it large on paper
-/// is left out.
+/// Text of the strip: between asterisks it is bold; a `#` that makes it large on paper is left out.
 fn heavy(words: &str) -> Html {
     let runs = words.split('*').enumerate();
     let run = |(i, run): (usize, &str)| match i % 2 {

@@ -44,7 +44,7 @@ impl Page<'_> {
         self.job.units.rounded_down(mm, decimals)
     }
 
-    /// The room between two things, with its sign, less than nothing where they touch.
+    /// The clearance between two bodies, with its sign, negative if they touch.
     pub(super) fn room(&self, mm: f64) -> String {
         signed(self.rounded_down(mm, 2))
     }

@@ -24,7 +24,7 @@ pub(super) struct Fit {
 }
 
 impl Fit {
-    /// The smallest room that is left, mm, less than 0 where things may touch.
+    /// The smallest clearance, mm, negative if parts may touch.
     pub(super) fn min(&self) -> f64 {
         self.gap.worst[0]
     }
@@ -68,7 +68,7 @@ pub(super) fn id(part: &str) -> String {
 }
 
 impl Page<'_> {
-    /// The results of the checks of a part, with what is not clear beside them.
+    /// The results of the checks of a part, with open points beside them.
     pub(super) fn checked(&self, part: usize) -> Checked {
         let row = &self.report.parts[part];
         let found = self.findings_of(&row.name);

@@ -103,7 +103,7 @@ impl Page<'_> {
             lines = lines.end..lines.end + strip.lines().len();
             picture.bend(row, strip, lines.clone());
         }
-        // A bend without its number cannot be told from another: its finding stands beside that.
+        // A bend without its number cannot be identified: its finding is beside that.
         along.into_iter().for_each(|i| picture.ring(&seen[i].1, &seen[i].0, first(i)));
         let marked: Vec<&str> =
             (0..seen.len()).filter(|i| first(*i)).map(|i| seen[i].0.as_str()).collect();
@@ -259,8 +259,8 @@ impl Picture {
             && rows.all(|mut cells| cells.all(|(_, lines)| lines.iter().all(is_own)))
     }
 
-    /// Writes words at the first of some places where nothing is; where all are taken, what can be
-    /// pointed at in a table is shown only then, all else at the first.
+    /// Writes text at the first of some places that is free; if all are occupied, text that is also
+    /// in a table is shown only on pointing at it, all else at the first.
     fn write(
         &mut self,
         places: &[Point],

@@ -11,7 +11,7 @@ use crate::report_page::table::Table;
 use crate::solve;
 use std::slice;
 
-/// What is said of each item.
+/// The columns of each item.
 const HEADS: [&str; 6] = ["Item", "Qty", "Washers", "Nuts", "Grip", "Note"];
 
 impl Page<'_> {

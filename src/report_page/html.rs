@@ -4,7 +4,7 @@ use crate::write::escaped;
 use std::fmt::Display;
 use std::fmt::Write;
 
-/// Elements that hold nothing, and those of drawings that need no end where they hold nothing.
+/// Elements without content, and those of drawings that need no end tag when empty.
 const BARE: [&str; 9] = ["meta", "link", "input", "br", "path", "use", "circle", "rect", "line"];
 
 /// A piece of the page.
@@ -22,7 +22,7 @@ impl Html {
         Self(text.replace('<', "\\3c "))
     }
 
-    /// Words of a sentence: what stands between backticks is set as code.
+    /// Text of a sentence: between backticks it is set as code.
     pub(super) fn worded(text: &str) -> Self {
         let pieces = text.split('`').enumerate();
         let piece = |(i, piece): (usize, &str)| match i % 2 {

@@ -14,7 +14,7 @@ const CAUTION: &str = "Lengths are nominal; holes are assumed at minimum size, c
                        loads along them are not judged.";
 
 impl Page<'_> {
-    /// The joints; nothing where a job has none.
+    /// The joints; empty if a job has none.
     pub(super) fn joints(&self) -> Html {
         let rows = &self.report.joints;
         if rows.is_empty() {

@@ -1,4 +1,4 @@
-//! The loads along links as bars against what is allowed, always with what these numbers are not.
+//! The loads along links as bars against their allowable values, always with the caution.
 
 use crate::report::LinkLoadRow;
 use crate::report_page::Page;

@@ -1,5 +1,4 @@
-//! The loads on a part as bars against what is allowed, always with what these numbers are
-//! not.
+//! The loads on a part as bars against their allowable values, always with the caution.
 
 use crate::num;
 use crate::report::Force;
@@ -99,7 +98,7 @@ pub(super) fn outcome(of: &Outcome) -> Option<El> {
     Some(of_class("p", if of.holds == Some(true) { "left" } else { "stop" }, words))
 }
 
-/// What was assumed and what was not judged, always with what these numbers are not.
+/// What was assumed and what was not judged, always with the caution.
 pub(super) fn remarks(all: &[String]) -> Html {
     let class = |words: &str| if words.starts_with("Not judged") { "caution" } else { "note" };
     let remark = |words: &String| of_class("p", class(words), Html::worded(words));

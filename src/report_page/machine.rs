@@ -17,7 +17,7 @@ const CAUTION: &str = "Distances between the bodies that the job names, never ov
                        that a machine is clear.";
 
 impl Page<'_> {
-    /// The machine; nothing where a job has none.
+    /// The machine; empty if a job has none.
     pub(super) fn machine(&self) -> Html {
         let rows = &self.report.clearances;
         let [svg, pdf] = DRAWING;

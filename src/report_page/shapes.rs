@@ -20,7 +20,7 @@ const GRID: u32 = 12;
 pub(super) struct Shape {
     /// The metal.
     pub(super) region: Region,
-    /// Where there is most metal round a point, and how far that goes.
+    /// The point with the most metal round it, and the radius of that metal.
     pub(super) roomiest: (Point, f64),
 }
 

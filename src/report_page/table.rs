@@ -29,7 +29,7 @@ impl Cell {
         Self { label: Some(label), ..self }
     }
 
-    /// Figures, which stand to the right.
+    /// Figures, aligned right.
     pub(super) fn figures(self) -> Self {
         Self { figures: true, ..self }
     }
@@ -71,7 +71,7 @@ impl Table {
         }
     }
 
-    /// One of a look of its own.
+    /// One with a class.
     pub(super) fn of(mut self, class: &'static str) -> Self {
         self.class = class;
         self
@@ -100,7 +100,7 @@ impl Table {
         self
     }
 
-    /// Whether a column holds figures alone, which stand to the right.
+    /// Whether a column has figures alone, which are aligned right.
     fn is_figures(&self, column: usize) -> bool {
         let cells = || self.rows.iter().filter_map(|(_, row)| row.get(column));
         column > 0 && cells().all(|cell| cell.figures) && cells().any(|c| !c.html.is_empty())

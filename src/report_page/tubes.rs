@@ -10,7 +10,7 @@ use crate::report_page::html::of_class;
 use crate::report_page::table::Table;
 
 impl Page<'_> {
-    /// The tubes of links and of the frame; nothing where a job has none.
+    /// The tubes of links and of the frame; empty if a job has none.
     pub(super) fn tubes(&self) -> Html {
         let tubes: Vec<_> =
             bill::link_tubes(self.job).into_iter().chain(bill::coped_tubes(self.job)).collect();

@@ -27,7 +27,7 @@ pub struct Brake {
     pub max_radius: Option<f64>,
     /// How it clamps and bends the sheet.
     pub tools: Tools,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 
@@ -51,7 +51,7 @@ pub struct Folding {
     pub min_flange: f64,
     /// How deep a vice is open between its jaws, from their top down, mm, where that is given.
     pub throat: Option<f64>,
-    /// What stands on the sheet over the whole length: beam, or jaw.
+    /// The beam or jaw on the sheet over the whole length.
     pub beam: Outline,
     /// What lies under the sheet over the whole length: bed, or jaw.
     pub bed: Outline,
@@ -80,7 +80,7 @@ pub enum FoldingKind {
 pub enum Grip {
     /// The jaws of a vice; the flange is pulled over with a lever.
     Vice,
-    /// An adjustable wrench, which is the lever; the rest of the part is held.
+    /// An adjustable wrench, which is the lever; the rest of the part is clamped.
     Wrench,
     /// Two blocks, over whose edge the flange is hammered.
     HammerForm,
@@ -110,7 +110,7 @@ pub struct Pull {
 }
 
 impl FoldingKind {
-    /// Whether the sheet stands upright between jaws.
+    /// Whether the sheet is upright between jaws.
     pub(crate) fn stands_up(self) -> bool {
         matches!(self, Self::Vice | Self::Hand(Grip::Vice))
     }

@@ -58,7 +58,7 @@ pub struct Takes {
     pub thickest: f64,
     /// Tensile strength of that metal as it is bent, MPa.
     pub rated_for: f64,
-    /// Where its name stands.
+    /// The position of its name.
     pub span: Span,
 }
 

@@ -66,7 +66,7 @@ pub struct Measured {
     pub thickness: f64,
     /// Opening of the V, mm.
     pub v: f64,
-    /// What was taken off two legs measured outside, at 90°, mm.
+    /// The bend deduction, from two legs measured outside, at 90°, mm.
     pub deduction: f64,
     /// The inside radius found, mm.
     pub radius: f64,

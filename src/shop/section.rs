@@ -122,7 +122,7 @@ const HIGH: f64 = 300.0;
 /// The section of a tool: by its dimensions in braces, or its corners in order.
 pub(super) fn section(fields: &Fields, name: &str, part: Part) -> Option<Outline> {
     let usual = part.usual().map(|section| shapes::written(&section)).unwrap_or_default();
-    // Whoever draws corners is shown corners; all others need no more than dimensions.
+    // Findings show corners to users who draw corners; all others need no more than dimensions.
     let item = fields.need(name, part.example())?;
     match &item.value {
         Value::Table(_) => {

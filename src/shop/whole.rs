@@ -21,7 +21,7 @@ pub struct Shop {
     pub cutting: Vec<Cutting>,
     /// How bends are computed where nothing was measured, if the shop says.
     pub method: Option<Method>,
-    /// Whose word on bends is asked first.
+    /// The sources of bend data, in order of precedence.
     pub trust: Vec<Trust>,
     /// Bends it has measured.
     pub measured: Vec<Measured>,
@@ -31,7 +31,7 @@ pub struct Shop {
     pub rolls: Vec<Roll>,
     /// What it flattens hems with, in the order in which they are tried.
     pub hemming: Vec<Hemming>,
-    /// Room it wants between a part and the tools it does not touch, mm, where it says.
+    /// Required clearance between a part and the tools it does not touch, mm, if given.
     pub clearance: Option<f64>,
     /// Drills at hand, mm.
     pub(crate) drills: Vec<f64>,

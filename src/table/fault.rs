@@ -90,7 +90,7 @@ pub enum TableFault {
     Dimension {
         /// The column.
         field: String,
-        /// What the column holds.
+        /// The dimension of the column.
         wanted: Dimension,
         /// What is here.
         got: Dimension,

@@ -80,7 +80,7 @@ impl Tables {
     }
 }
 
-/// How a metal is added. Its strengths are left to whoever has the certificate: as it stands the
+/// How to add a metal. Its strengths are left to the user, who has the certificate: as it is the
 /// row is refused.
 const METAL: &str = "add it in a file `tables/material.csv` beside the job, with the minimum strengths of \
     its certificate: `name, metal, density, yield, tensile, elastic, source, basis` and below it \
@@ -211,7 +211,7 @@ mod tests {
         }
     }
 
-    /// A metal nobody knows is told how it is added; the row is refused until it has strengths.
+    /// An unknown metal gets instructions for adding it; the row is refused until it has strengths.
     #[test]
     fn a_metal_is_added_with_the_strengths_of_its_certificate() {
         let found = help("material", "S690QL");

@@ -2,7 +2,7 @@
 
 use crate::table::row::Row;
 
-/// A limit of a process: the larger of a share of the thickness and a length of its own.
+/// A limit of a process: the larger of a share of the thickness and a fixed length.
 #[derive(Clone, Copy, Debug)]
 pub struct ProcessLimit {
     /// Field of the share.

@@ -35,8 +35,8 @@ impl RadiusLimits {
 }
 
 impl Tables {
-    /// The radii for a metal of the table `material` in a thickness, mm; none where a bend is
-    /// not recommended at all.
+    /// The radii for a metal of the table `material` in a thickness, mm; `None` where a bend is not
+    /// recommended at all.
     pub fn radius_limits(&self, material: &Row, thickness: f64) -> Option<RadiusLimits> {
         let words = |table: &str, of: &str| format!("table `{table}`, {of}");
         let own = material.text("bend_table");
@@ -132,7 +132,7 @@ impl Tables {
     }
 }
 
-/// The columns of the table `min-radius` that a metal of a kind is held to when it has none.
+/// The columns of the table `min-radius` that apply to a metal of a kind without radii.
 fn strictest(kind: Option<&str>) -> &'static [&'static str] {
     match kind {
         Some("steel") => &["r_4130_n"],
@@ -231,7 +231,7 @@ mod tests {
         assert_eq!(limits("5754-H111", 12.6), None);
     }
 
-    /// A metal without radii of its own is held to the strictest of its kind, but not where it is
+    /// The strictest radii of its kind apply to a metal without radii of its own, but not if it is
     /// stronger than that: hardened steel is no chrome-moly tube.
     #[test]
     fn no_metal_is_held_to_the_radius_of_a_weaker_one() {

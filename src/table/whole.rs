@@ -48,7 +48,7 @@ pub const SHIPPED: &[(&str, &str)] = &[
 /// The table of gauges: a row for each number, a column for each metal.
 const GAUGE: &str = "gauge";
 
-/// Rows of one sort of thing.
+/// Rows of one kind.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Table {
     name: String,
@@ -112,7 +112,7 @@ impl Below for Table {
 /// A row that replaced another of the same name.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shadowed {
-    /// Where the new row stands in the text laid on top, counted from 1.
+    /// The line of the new row in the text added, counted from 1.
     pub line: usize,
     /// The row that no longer counts.
     pub was: Arc<Row>,
@@ -127,7 +127,7 @@ pub struct Tables(IndexMap<String, Table>);
 impl Tables {
     /// The tables compiled in.
     pub fn shipped() -> Self {
-        // They are read once: a page asks for them with each edit.
+        // They are read once: a page needs them with each edit.
         static READ: LazyLock<Tables> = LazyLock::new(|| {
             let mut tables = Tables::default();
             for (name, text) in SHIPPED {

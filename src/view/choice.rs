@@ -17,7 +17,7 @@ const FACES: f64 = 3.0;
 const UNUSUAL: f64 = 0.35;
 const BELOW: f64 = 0.25;
 
-/// Places on a part of which one wants to see many.
+/// Places on a part of which as many as possible should be visible.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Spots {
     /// For each face its normal, out of the top side, and places on it: on the top side and on the

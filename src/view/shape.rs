@@ -16,7 +16,7 @@ use crate::solid::Surface;
 use crate::view::course;
 use crate::view::course::TURN;
 
-/// What a piece of skin lies on, with coordinates of its own.
+/// The surface of a piece of skin, with its coordinates.
 pub(super) enum Shape {
     /// x and y of a frame.
     Plane(Frame),

@@ -42,7 +42,7 @@ pub(super) struct SkinEdge {
     pub(super) course: Course,
     /// The side that passes it from start to end, then the other.
     pub(super) sides: [usize; 2],
-    /// Whether it goes round an opening of either.
+    /// Whether it surrounds an opening of either.
     pub(super) is_inner: bool,
 }
 
@@ -66,7 +66,7 @@ pub struct Skin {
 }
 
 impl Skin {
-    /// The skin of solids, each where it stands.
+    /// The skin of solids, each in its position.
     pub fn of(solids: &[Solid]) -> Self {
         let mut skin = Self { sides: Vec::new(), edges: Vec::new() };
         for (body, solid) in solids.iter().enumerate() {

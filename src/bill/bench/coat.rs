@@ -8,7 +8,7 @@ use crate::solve::Solved;
 use crate::table::Row;
 use std::collections::BTreeMap;
 
-/// A line for each coating thickness, and one for each thing that does not go into the oven;
+/// A line for each coating thickness, and one for each item that does not fit into the oven;
 /// nothing in a job that is not coated.
 pub(super) fn tasks(job: &Job, solved: &[Solved]) -> Vec<Task> {
     let mut films: BTreeMap<String, u32> = BTreeMap::new();

@@ -1,4 +1,4 @@
-//! One thing to do at the bench.
+//! One task at the bench.
 
 use crate::job::Job;
 use crate::quantity::Units;
@@ -38,7 +38,7 @@ impl Stage {
     }
 }
 
-/// One thing to do.
+/// One task.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Task {
     pub(crate) stage: Stage,
@@ -56,13 +56,13 @@ impl Task {
     }
 }
 
-/// Legs are told to so much in metric units, mm: what a weld gauge shows. Our choice.
+/// Resolution of legs in metric units, mm: that of a weld gauge. Our choice.
 const LEG_STEP: f64 = 0.1;
 
 /// Within this share of a step a leg is on it.
 const ON_STEP: f64 = 1e-6;
 
-/// The leg of a fillet as a welder is told it: in metric units rounded down to a tenth of a
+/// The leg of a fillet as printed for a welder: in metric units rounded down to a tenth of a
 /// millimetre, in inches as it is.
 pub(super) fn leg_text(job: &Job, leg: f64) -> String {
     let told = match job.units {

@@ -28,7 +28,7 @@ pub(super) fn pieces(job: &Job, part: &str) -> Option<(u32, String)> {
     sent(job).find_map(|sent| Some((sent.part(part)?.pieces, sent.words())))
 }
 
-/// What is said of a plate that was sent as an earlier issue of a part.
+/// The message on a plate that was sent as an earlier issue of a part.
 pub(super) fn of(job: &Job, part: &Solved, found: &Region) -> Option<String> {
     let mut all = sent(job).filter_map(|sent| Some((sent, sent.part(&part.name)?)));
     let (sent, of) = all.find(|(_, of)| shows(found, of))?;
@@ -41,7 +41,7 @@ pub(super) fn of(job: &Job, part: &Solved, found: &Region) -> Option<String> {
     Some(format!("as sent as issue {issue} ({}); {now}", sent.words()))
 }
 
-/// What is said of a plate that was sent as any part.
+/// The message on a plate that was sent as any part.
 pub(super) fn any(job: &Job, found: &Region) -> Option<String> {
     let mut all = sent(job).flat_map(|sent| sent.parts().map(move |part| (sent, part)));
     let (sent, part) = all.find(|(_, part)| shows(found, part))?;

@@ -32,7 +32,7 @@ const READ_EACH: f64 = 3.8;
 const PAPER: f64 = 2.5;
 /// Radius of the dot at the end of a leader, px.
 const DOT: f64 = 1.5;
-/// A letter of a name takes at most so much with what is free round it, px: width, height.
+/// Maximum size of a letter of a name with the space round it, px: width, height.
 const LETTER: [f64; 2] = [6.6, 18.0];
 /// From one line of a hatch to the next, px.
 const HATCH: f64 = 7.0;
@@ -204,7 +204,7 @@ fn place(row: &PlacedRow) -> Place {
     }
 }
 
-/// The hatch of what is kept free, at a scale in px for a mm.
+/// The hatch of keep-outs, at a scale in px for a mm.
 fn pattern(id: &str, px: f64) -> El {
     let step = num::text(HATCH / px, 3);
     let pattern = el("pattern").at("id", id).at("patternUnits", "userSpaceOnUse");
