@@ -27,9 +27,9 @@ fn the_k_of_din_6935_counts_halves_of_the_thickness() {
     assert!(Bend::new(2.0, 2.0, Angle::QUARTER, Method::K(0.65)).is_err());
 }
 
-/// One book takes v off the sum of the legs, another adds a v that is less than nothing. Here
-/// a deduction is more than nothing and is taken off: 1.919 mm at s = r = 1 (computed by the
-/// formula of DIN 6935; its supplement 2 prints 1.9, from memory).
+/// One book subtracts v from the sum of the legs, another adds a negative v. Here a deduction is
+/// positive and is subtracted: 1.919 mm at s = r = 1 (computed by the formula of DIN 6935; its
+/// supplement 2 prints 1.9, from memory).
 #[test]
 fn a_deduction_is_more_than_nothing_and_makes_the_flat_shorter_than_the_legs() {
     let bend = bend(1.0, 1.0, 90.0, Method::Din6935);

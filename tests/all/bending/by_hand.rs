@@ -28,8 +28,8 @@ length = "40 mm"
 lever  = "300 mm"
 "#;
 
-/// A plate with an ear as wide as is said and 26 mm long, which no die bends, and a flange
-/// that one does.
+/// A plate with an ear of a given width and 26 mm long, which no die bends, and a flange that one
+/// does.
 fn eared(wide: f64) -> String {
     format!(
         "about = \"Plate with an ear\"\n[face.base]\nblank = [ {{ add = \"rectangle\", width = \"80 mm\", height = \"60 mm\" }} ]\n\
@@ -65,7 +65,7 @@ fn job(more: &str) -> String {
     )
 }
 
-/// What the parts come to and what is found; all findings where one stops them.
+/// The parts and their findings; only the findings if one stops them.
 fn solved(own: &str, shop: &str, more: &str) -> Result<(Vec<Solved>, Vec<Finding>), Vec<Finding>> {
     let tables = Tables::shipped();
     let recipe = |name: &str| (name == "own").then(|| ("own.toml".to_owned(), own.to_owned()));
@@ -113,7 +113,7 @@ fn what_no_brake_reaches_is_bent_by_hand_and_last() {
     assert!(stop(&found).contains("the bend is 41 mm long, the tool 40 mm"), "{}", stop(&found));
 }
 
-/// Where a brake makes the bend nobody bends it by hand, wherever the tool stands in the file.
+/// A bend that a brake can make is never made by hand, in whatever order the tools are in the file.
 #[test]
 fn a_brake_comes_before_a_hand() {
     let (first, wrench) = SHOP.split_at(SHOP.rfind("[[brake]]").unwrap());
@@ -181,7 +181,7 @@ fn both_findings_name_the_length_of_a_slot_that_passes() {
     assert!(solved(&with(named(&short) - 0.1), &hand, "").is_err());
 }
 
-/// Jaws and blocks need no coordinates; what cannot be is said with what to type.
+/// Jaws and blocks need no coordinates; impossible values are reported with what to type.
 #[test]
 fn grips_need_no_drawing() {
     let tables = Tables::shipped();

@@ -77,7 +77,7 @@ fn parts_that_run_into_the_tools_are_refused() {
     }
 }
 
-/// Both sides of a bend lie on the V: it is said which of them is short.
+/// Both sides of a bend are on the V: the finding says which of them is short.
 #[test]
 fn a_base_too_short_for_the_brakes_is_named() {
     let said = |base: &str, leg: &str| {
@@ -104,8 +104,8 @@ fn a_base_too_short_for_the_brakes_is_named() {
     assert!(both.contains("the flange or face `base` at bend `heel` is too short"), "{both}");
 }
 
-/// Two walls stand beside the jaws of the vice: by the rounding of their bends they come
-/// nearer to it than the 2 mm that lie between jaws and walls.
+/// Two walls are beside the jaws of the vice: by the rounding of their bends they come nearer to it
+/// than the 2 mm between jaws and walls.
 #[test]
 fn what_clears_by_less_than_the_margin_is_told() {
     let given =
@@ -145,7 +145,7 @@ fn walls_that_lean_out_meet_as_specified() {
     });
     let (_, said) = checked_text("lean-90-closed", taper, "2 mm", None, "");
     assert!(said.contains("`right` is 0.5 mm to 11.146 mm, but 0.5 mm is needed"), "{said}");
-    // Drawn as wide as their edges they cannot meet, and that is said.
+    // Drawn as wide as their edges they cannot meet, which is reported.
     let narrow = own("lean-60-closed").map(|text| text.replace("119.6 mm", "59.6 mm"));
     let (_, said) = checked_text("lean-60-closed", narrow, "2 mm", None, "");
     assert!(said.contains("caution[corner-gap]"), "{said}");

@@ -85,7 +85,7 @@ fn gusset(rng: &mut Rng) -> (Vec<Tube>, String) {
     (tubes, text)
 }
 
-/// A channel with flanges on its edges, whose end stands on a tube that runs across it.
+/// A channel with flanges on its edges, whose end is on a tube that runs across it.
 fn channel(rng: &mut Rng) -> (Vec<Tube>, String) {
     let (web, up, long) =
         (rng.between(50.0, 80.0), rng.between(28.0, 45.0), rng.between(110.0, 160.0));
@@ -201,8 +201,8 @@ fn what_is_cut_is_welded_in_both_hands() {
         let long = |name: &str| -> Vec<f64> {
             welds.iter().filter(|w| w.edge == name).map(|w| w.length).collect()
         };
-        // Both tubes of the floor pass the wall as well, the third stands against the wall and
-        // at the corner of the floor.
+        // Both tubes of the floor pass the wall as well, the third is against the wall and at the
+        // corner of the floor.
         assert_eq!([long("first").len(), long("second").len()], [2, 2]);
         let apart = long("first").into_iter().zip(long("second")).map(|(a, b)| (a - b).abs());
         assert!(apart.fold(0.0, f64::max) < 1e-6);

@@ -444,8 +444,8 @@ fn what_is_cut_at_a_corner_is_missing_in_the_folded_bends() {
     assert_eq!([at_ends(0), at_ends(1)], [[false, true], [true, false]]);
 }
 
-/// Of two flanges at a corner one goes up and one down: they end where the other's bend
-/// begins, or the part is refused where they are asked to meet.
+/// Of two flanges at a corner one is bent up and one down: they end where the other's bend begins,
+/// or the part is refused if they are required to meet.
 #[test]
 fn flanges_to_different_sides_are_not_asked_to_meet() {
     let sides = |shape| {
@@ -462,8 +462,8 @@ fn flanges_to_different_sides_are_not_asked_to_meet() {
     }
 }
 
-/// Walls that lean out and are drawn as wide as their edges fall short of each other; a
-/// corner with nobody to meet is reported as well.
+/// Walls that lean out and are drawn as wide as their edges do not reach each other; a corner
+/// without another flange is reported as well.
 #[test]
 fn a_corner_that_is_not_reached_is_told() {
     let short = |part: &Part| unfolded(part).short_corners;
@@ -531,7 +531,7 @@ fn built(text: &str) -> Vec<Part> {
     part::build(&recipe, &params, &tables, Method::K(0.4), "part").unwrap()
 }
 
-/// An edge in an inside corner: the bend needs room beside its end, which is taken from the wall
+/// An edge in an inside corner: the bend needs room beside its end, which is cut from the wall
 /// there, as wide as the relief and no wider.
 #[test]
 fn a_bend_in_an_inward_corner_takes_its_relief_from_the_wall_beside() {
@@ -554,8 +554,8 @@ offset = "-0.5 mm"
     let flat = unfolded(&part);
     assert_eq!(clashes(&part), []);
     let width = part.bends[0].relief.width;
-    // The flange ends 1 mm before the wall. Beside the strip the wall stands back by the rest
-    // of the relief's width, beyond that it is whole.
+    // The flange ends 1 mm before the wall. Beside the strip the wall is set back by the rest of
+    // the relief's width, beyond that it is whole.
     let strip = &flat.bends[0];
     near(strip.begins.length(), 59.0);
     let [low, high] = [strip.tangents[0].from.y, strip.tangents[1].from.y];

@@ -1,4 +1,4 @@
-//! Random plates with fold lines, against a model that folds their points by itself.
+//! Random plates with fold lines, against a model that folds their points independently.
 
 use crate::own;
 use crate::python;

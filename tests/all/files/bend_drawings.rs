@@ -170,8 +170,8 @@ fn without_a_shop_nothing_is_said_of_tools() {
     }
 }
 
-/// A box on the demo's press brake: its last walls stand between others, so the punch is
-/// used in sections of those the shop has.
+/// A box on the demo's press brake: its last walls are between others, so the punch is used in
+/// sections of those the shop has.
 #[test]
 fn the_drawing_says_how_each_bend_is_set_up() {
     let (_, shipped) = SHIPPED.iter().find(|(name, _)| *name == "box-bracket").unwrap();
@@ -252,8 +252,8 @@ pub(super) fn shipped(name: &str) -> &'static str {
     SHIPPED.iter().find(|(other, _)| *other == name).expect("a recipe that is shipped").1
 }
 
-/// A tongue of what is held reaches past the bend line: its tip can be gauged from, but no leg ends
-/// there. What moves has no edge along the line, so the angle is all there is to check.
+/// A tongue of the clamped side reaches past the bend line: its tip can be gauged from, but no leg
+/// ends there. The moving side has no edge along the line, so only the angle can be checked.
 #[test]
 fn a_tongue_of_what_is_held_ends_no_leg() {
     let own = r#"about = "Plate with a slanting fold beside a tongue"
@@ -325,7 +325,7 @@ relief = "round"
 "#;
 
 /// Closed corners: the end of `back`, still flat and 30 mm long, lies a sheet's thickness further in
-/// than the outside of `right`, which stands straight across from the line.
+/// than the outside of `right`, which is straight across from the line.
 #[test]
 fn a_stop_leans_on_the_wall_across_from_the_bend_not_on_an_end_beside_it() {
     let job = format!("shop = \"shop.toml\"\n{JOB}").replace("\"2 mm\"", "\"3 mm\"");

@@ -107,7 +107,8 @@ fn a_load_is_drawn_as_an_arrow_at_its_place_with_its_value() {
     let (page, shafts) = load(of_demo("ears-tie-rod"), "steering into a rock");
     assert_eq!(shafts.len(), 2, "{shafts:?}");
     assert!(says(page, "2.25 kN") && text_of(page).contains("on 2 pieces, 2.25 kN on each"));
-    // Normal to the leg of an angle: in the view from the side, level, where the leg stands up.
+    // Normal to the leg of an angle: in the view from the side, horizontal, where the leg is
+    // vertical.
     let (page, shafts) = load(of_demo("angle-valve-block"), "valve block shaken");
     let level = shafts.iter().filter(|[from, to]| (from.y - to.y).abs() < 1e-6);
     assert!(level.count() == 2 && shafts.len() == 2, "{shafts:?}");
@@ -178,8 +179,8 @@ fn machine() -> &'static str {
     job.split_once("```").expect("the job ends").0
 }
 
-/// Every body has its number in the view from the front, nothing lies on anything else, and the tables
-/// stand on the first sheet.
+/// Every body has its number in the view from the front, nothing overlaps, and the tables are on
+/// the first sheet.
 #[test]
 fn a_machine_is_drawn_large_with_its_tables_beside_it() {
     let mut sources = Sources::default();
@@ -209,8 +210,8 @@ fn a_machine_is_drawn_large_with_its_tables_beside_it() {
     assert!(found.is_empty(), "{found:?}");
 }
 
-/// What of a table goes on on a further sheet has its heading and its heads there, and a view there its
-/// scale.
+/// The continuation of a table on a further sheet has its heading and its heads there, and a view
+/// there its scale.
 #[test]
 fn what_goes_on_of_a_machine_has_its_heading_and_its_scale() {
     let mut sources = Sources::default();

@@ -1,4 +1,4 @@
-//! How the sheets of drawings are filled: scales, what stands where, assemblies, units of tools.
+//! How the sheets of drawings are filled: scales, positions, assemblies, units of tools.
 
 use crate::files::drawn;
 use crate::files::drawn::lines;
@@ -61,7 +61,7 @@ fn scales_are_those_of_the_standard() {
     assert!(seen > DRAWINGS.len(), "{seen} scales");
 }
 
-/// The formed view of a part of two faces takes the room it has, and all stands on one sheet.
+/// The formed view of a part of two faces uses the room it has, and everything is on one sheet.
 #[test]
 fn a_part_of_one_bend_stands_on_one_sheet_and_is_seen_well() {
     let drawing = of("demo, A4: angle-fender");
@@ -98,7 +98,7 @@ fn no_further_sheet_holds_only_a_few_lines() {
     assert!(empty.is_empty(), "{empty:?}");
 }
 
-/// Ten cut-outs and six holes stand in no table: then nothing is kept free for one.
+/// Ten cut-outs and six holes are in no table: then no room is reserved for one.
 #[test]
 fn a_plate_of_many_cut_outs_has_no_empty_column() {
     let cut = |i: u32| {

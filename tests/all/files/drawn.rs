@@ -1,4 +1,4 @@
-//! What stands on a page, taken apart: for the tests of drawings.
+//! The items of a page, taken apart: for the tests of drawings.
 
 use platewright::geom::Edge;
 use platewright::geom::Point;

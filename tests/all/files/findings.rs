@@ -182,7 +182,7 @@ fn of_two_holes_of_one_name_the_one_that_is_found_is_marked() {
 fn a_gap_an_oven_and_a_captured_nut_mark_what_they_are_about() {
     let tables = Tables::shipped();
     let corners = tables.row("nut", "M10").unwrap().measure("corners");
-    // As drawn the nut goes in with 0.2 mm to spare, in the narrowest tube it does not.
+    // As drawn the nut fits with 0.2 mm to spare, in the narrowest tube it does not.
     let outside = corners + 0.2 + 2.0 * 2.0;
     let run = run(&format!(
         "part = [\n\

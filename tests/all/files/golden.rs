@@ -68,7 +68,7 @@ fn difference(name: &str, wanted: &[u8], found: &[u8]) -> String {
     out
 }
 
-/// Holds the files of a job against those kept of it in a folder of `tests/golden`.
+/// Compares the files of a job with those kept of it in a folder of `tests/golden`.
 fn comes_out(made: &Path, golden: &str, min: usize) {
     let found = kept(made);
     assert!(found.len() >= min, "{golden}: only {} files are made", found.len());

@@ -72,7 +72,7 @@ fn names_of_layers_are_read_by_the_code_page_of_the_header() {
         assert_eq!(read, layers, "{name}");
         assert_eq!(whole.unknown_page, None, "{name}");
     }
-    // Johab is not among those that are known, which is said.
+    // Johab is not among the supported code pages, which is reported.
     let text = fs::read(folder.path().join("ANSI_949.dxf")).unwrap();
     let at = text.windows(8).position(|part| part == b"ANSI_949").unwrap();
     let johab = [&text[..at], b"johab", &text[at + 8..]].concat();

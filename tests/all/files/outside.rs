@@ -246,7 +246,8 @@ fn foreign_readers_find_each_piece_of_a_job_in_inches() {
     assert!(passed >= 300, "only {passed} facts of the pictures were checked");
 }
 
-/// Plates in a grid a kerf apart: their common cuts are told apart, and how they are cut is said.
+/// Plates in a grid a kerf apart: their common cuts are distinguished, and how they are cut is
+/// printed.
 #[test]
 fn foreign_readers_find_common_cuts_in_the_picture() {
     let folder = tempfile::tempdir().unwrap();
@@ -321,7 +322,7 @@ fn the_check_of_pictures_refuses_each_planted_fault() {
         ("/sheets/1/used/upper_bound_percent", 0.01, "is not in the strip"),
         ("/parts/0/pieces", 1.0, "outlines of"),
     ];
-    // All in one run: each is said of its own sheet or part.
+    // All in one run: each is reported for its own sheet or part.
     for (place, by, _) in faults {
         let number = report.pointer_mut(place).unwrap();
         *number = match number.as_u64() {
@@ -337,7 +338,7 @@ fn the_check_of_pictures_refuses_each_planted_fault() {
     }
 }
 
-/// The check can fail: a flat that is said to be larger than a page, and a drawing of another part.
+/// The check can fail: a flat claimed to be larger than a page, and a drawing of another part.
 #[test]
 fn the_check_of_drawings_refuses_each_planted_fault() {
     let (demo, folder) = (&demo::made().folder, tempfile::tempdir().unwrap());
@@ -412,7 +413,7 @@ holes = [
 ]
 "#;
 
-/// Gussets, plates and small tabs on a large sheet that a clamp holds.
+/// Gussets, plates and small tabs on a large clamped sheet.
 const INCHES: &str = r#"
 about   = "Gussets and tabs in inches"
 units   = "in"

@@ -1,11 +1,10 @@
 //! Every shipped recipe over many values, its flats and sheets measured anew by
 //! `tests/outside/check_shapes.py`.
 //!
-//! The values come from the recipe itself: its defaults, then each input changed alone,
-//! numbers down in the one sheet and up in the other, words, and every fifth row of a table, half
-//! of them in each sheet. What a recipe refuses is
-//! left out; what is left must be eight sets at least. Beside them stand sets that turn on what
-//! the defaults leave off.
+//! The values come from the recipe itself: its defaults, then each input changed alone, numbers
+//! down in the one sheet and up in the other, words, and every fifth row of a table, half of them
+//! in each sheet. What a recipe refuses is left out; the rest must be eight sets at least. Beside
+//! them are sets that turn on what the defaults leave off.
 
 use crate::python;
 use platewright::diag::Sources;
@@ -82,8 +81,8 @@ const MORE: &[(&str, &[&str])] = &[
     ("angle", &[r#"angle = "45 deg", base_holes = 2, width = "80 mm", leg_holes = 0"#]),
 ];
 
-/// What every set gives in the thinner sheet where it does not change it: heads that do not go
-/// through.
+/// The results of every set in the thinner sheet where it does not change them: heads that do not
+/// pass through.
 const THIN: &[(&str, &str, &str)] = &[("cover-plate", "bolt", r#"bolt = "M3""#)];
 
 /// The sets of values to try, as the inside of `given = { … }`.
@@ -216,7 +215,7 @@ fn write(name: &str, text: &str, head: &str, folder: &Path) -> (usize, usize) {
     let mut sources = Sources::default();
     let (count, (mut job, solved)) = match solve(&whole(&sets), &tables, &mut sources) {
         Ok(solved) => (sets.len(), solved),
-        // Those that are refused are left out, but for the sets that must be taken.
+        // Refused sets are left out, except for the required ones.
         Err(_) => {
             let taken = |given: &String| match solve(
                 &whole(std::slice::from_ref(given)),

@@ -1,4 +1,4 @@
-//! Drawings of random parts: whatever stands on a page, nothing lies on anything else.
+//! Drawings of random parts: nothing on a page overlaps anything else.
 
 use crate::files::drawn;
 use platewright::geom::Bounds;
@@ -221,7 +221,7 @@ fn says(page: &Page, words: &str) -> bool {
     items(page).iter().any(|item| matches!(item, Item::Words(w) if w.text.contains(words)))
 }
 
-/// Whether these words stand alone somewhere.
+/// Whether these words are somewhere on their own.
 fn lettered(page: &Page, words: &str) -> bool {
     items(page).iter().any(|item| matches!(item, Item::Words(w) if w.text == words))
 }

@@ -87,7 +87,7 @@ fn the_check_of_the_page_refuses_each_planted_fault() {
     fs::write(&path, good).unwrap();
 }
 
-/// Plants faults in a page, all at once, and sees that each is said.
+/// Plants errors in a page, all at once, and checks that each is reported.
 fn refused(out: &Path, page: &str, faults: &[(&str, &str, &str)]) {
     let mut bad = page.to_owned();
     for (from, to, _) in faults {

@@ -259,9 +259,9 @@ pub(crate) fn faults(drawing: &Pages) -> Vec<String> {
     faults
 }
 
-/// Words of these drawings that still find no free place, each as often as it is said: the leaders of
-/// both end below them, within the room of a tail that they do not have. What is mended leaves this
-/// list, and nothing may come to it.
+/// Words of these drawings that still have no free place, each with its count: the leaders of both
+/// end below them, within the room of a tail that they do not have. Words that get a place are
+/// removed from this list, and none may be added.
 const STILL: [&str; 2] = [
     "rows of holes: rows, page 1: a line runs through \"A14\"",
     "rows of holes: rows, page 1: a line runs through \"B2\"",
@@ -287,7 +287,7 @@ fn of_trade(name: &str) -> Pages {
     drawings::shop_drawing(&job, &all, &all[0], Format::A4)
 }
 
-/// Numbers above a flat have a line of their own: where they would leave the frame it stands lower.
+/// Numbers above a flat have a separate line: where they would leave the frame it is lower.
 #[test]
 fn numbers_above_a_flat_stay_within_the_frame() {
     let faults = faults(&of_trade("box-gusset"));
@@ -484,7 +484,7 @@ fn of_demo(name: &str) -> String {
     text(drawing).replace('\n', " ")
 }
 
-/// Whoever assembles it reads the same drawing as whoever buys the spacers.
+/// The drawings for assembly and for purchase of the spacers agree.
 #[test]
 fn a_drawing_names_the_spacers_of_its_rod_end() {
     assert!(of_demo("ears-tie-rod").contains("4 M10 × 2 spacers"));
@@ -538,7 +538,7 @@ fn a_base_and_its_backing_plate_number_their_holes_alike() {
     assert_eq!(places("base-seat"), places("backing-seat"));
 }
 
-/// Two ears 42 and 42 wide are one flat; 42 and 42.4 are told apart on paper, 42 and 44 by eye.
+/// Two ears 42 and 42 wide are one flat; 42 and 42.4 are distinguished in text, 42 and 44 by eye.
 #[test]
 fn parts_that_are_cut_alike_are_named() {
     assert!(of_demo("ears-tie-rod").contains("Same flat as ears-drag-link-upright."));
@@ -554,7 +554,7 @@ fn parts_that_are_cut_alike_are_named() {
     assert!(!of("44 mm").contains("other"));
 }
 
-/// Names of recipes are said on paper as a shop says them.
+/// Names of recipes are printed as a shop says them.
 #[test]
 fn no_key_of_a_file_stands_on_paper() {
     for (name, drawing) in DRAWINGS.iter() {
@@ -648,7 +648,7 @@ fn the_sizes_of_many_holes_stand_in_a_table() {
     assert!(!said.contains("No room at the flat for: Ø"), "{said}");
 }
 
-/// What a weld lacks is parted from what is said of it.
+/// The shortfall of a weld is separate from the text on the weld.
 #[test]
 fn the_words_below_a_weld_symbol_do_not_run_together() {
     let recipe = "about = \"x\"\n[face.plate]\nblank = [ { add = \"polygon\", corners = [ \
@@ -688,7 +688,7 @@ fn a_cope_is_named_by_its_tube() {
     assert!(of("ears-tie-rod").contains("tube Ø60.3"));
 }
 
-/// A rod end that does not go in at the worst case is said beside the verdict of the checks.
+/// A rod end that does not fit in the worst case is reported beside the verdict of the checks.
 #[test]
 fn a_gap_too_narrow_at_its_worst_is_not_called_clear() {
     let job = |coating: &str| {

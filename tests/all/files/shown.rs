@@ -117,7 +117,7 @@ fn holes_are_told_as_they_are_cut_and_as_they_are_finished() {
     }
 }
 
-/// Of a set whose members differ each is finished as it is said of it.
+/// If the members of a set differ, each is finished as its own text says.
 #[test]
 fn unlike_holes_of_a_set_are_told_apart_below_the_flat() {
     let job = "process = \"waterjet\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\n\

@@ -74,7 +74,7 @@ fn a_wrong_projection_and_a_wrong_name_are_refused() {
     }
 }
 
-/// The recipe is told how far its holes are from the outside corner.
+/// The recipe has the distance of its holes from the outside corner.
 #[test]
 fn holes_of_a_flange_are_placed_from_the_outside_corner() {
     for angle in ["45 deg", "90 deg"] {
@@ -154,13 +154,13 @@ fn many_close_holes_have_a_sheet_for_themselves() {
     }
 }
 
-/// What stands on one page.
+/// The text of one page.
 fn text_of(drawing: &Pages, page: usize) -> String {
     text(&Pages { pages: vec![drawing.pages[page].clone()], ..drawing.clone() })
 }
 
-/// The section that governs: where it is, what acts there, what of each is allowed, and by how much
-/// that is divided. The clause stands with its bar.
+/// The section that governs: where it is, what acts there, the allowable value of each, and by how
+/// much that is divided. The clause is beside its bar.
 #[test]
 fn a_load_names_the_section_that_governs() {
     let load = "\n[[load]]\nname = \"pull\"\npart = \"one\"\nhole = \"bolt\"\nforce = \"0.1 kN\"\n\

@@ -1,4 +1,5 @@
-//! A job on a desk of the tests: its text in memory, asked through the router as a browser asks.
+//! A job on a desk of the tests: its text in memory, with requests through the router as from a
+//! browser.
 
 use axum::Router;
 use axum::body::Body;
@@ -167,7 +168,7 @@ impl Desk for Memory {
     }
 }
 
-/// What was told to a page.
+/// The messages to a page.
 #[derive(Default)]
 pub(super) struct Heard(Arc<Mutex<Vec<Value>>>);
 
@@ -179,7 +180,7 @@ impl Heard {
     }
 }
 
-/// An open job, and whoever asks for it.
+/// An open job, and its client.
 pub(super) struct Asker {
     pub(super) on: Arc<OnDesk>,
     pub(super) opened: Arc<Opened>,
@@ -204,7 +205,7 @@ impl Asker {
         Self { on, opened, router, runtime }
     }
 
-    /// What the server answers to a request as it stands.
+    /// The server's answer to a request as it is.
     pub(super) fn raw(&self, request: Request<Body>) -> (Response<()>, Vec<u8>) {
         self.runtime.block_on(async {
             let answer = self.router.clone().oneshot(request).await.unwrap();
@@ -234,7 +235,7 @@ impl Asker {
         (head.status().as_u16(), serde_json::from_slice(&body).unwrap_or(json!(text)))
     }
 
-    /// Everything that is told to a page from now on.
+    /// All messages to a page from now on.
     pub(super) fn heard(&self) -> Heard {
         let heard = Heard::default();
         let request = Self::request("GET", "/events").body(Body::empty()).unwrap();

@@ -286,7 +286,7 @@ fn a_load_along_a_link_is_made_new_and_is_asked_for_in_words() {
     assert!(asker.text().contains("\"load\"\nlink      = \"drag\"\n"));
     let gone = json!({ "do": "entry", "kind": "load", "change": { "new": { "link": "none" } } });
     assert_eq!(asker.refused(&gone).0, 409);
-    // What is needed stands first, each group under its heading, in the words of the trade.
+    // Required keys come first, each group under its heading, in the words of the trade.
     let fields = get(&asker, "load", 0)["fields"].as_array().unwrap().clone();
     let heads: Vec<&str> = fields.iter().map(|field| field["group"].as_str().unwrap()).collect();
     assert_eq!(heads[..4], ["Loaded part", "Loaded part", heads[2], "Force and direction"]);

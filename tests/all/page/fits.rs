@@ -119,7 +119,8 @@ fn a_reading_shows_what_to_ask_for_and_is_taken_in_one_step() {
     assert!(!asker.text().contains("as_built"), "{}", asker.text());
 }
 
-/// What no bend deduction makes is corrected where it is made: nothing of what is wanted changes.
+/// A deviation that no bend deduction explains is corrected where it arises: the nominal dimension
+/// does not change.
 #[test]
 fn an_angle_that_is_off_is_corrected_at_the_brake() {
     let asker = asker();

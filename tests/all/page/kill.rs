@@ -1,4 +1,4 @@
-//! The program killed while it saves: the file holds the old text or the new one.
+//! The program killed while it saves: the file has the old text or the new one.
 
 use crate::page::desk::JOB;
 use crate::page::desk::set;

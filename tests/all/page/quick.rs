@@ -1,4 +1,4 @@
-//! An edit is answered at once with the part's picture; what takes its time follows and is told.
+//! An edit is answered at once with the part's picture; slower results follow as messages.
 
 use crate::page::desk::Asker;
 use crate::page::desk::JOB;
@@ -58,7 +58,7 @@ fn the_picture_is_answered_at_once_and_the_bends_follow() {
     assert!(version(&job) > version(&answer["job"]), "it is another state of the job");
     let told = heard.told();
     assert!(told.iter().any(|event| event["version"] == job["version"]), "it is told: {told:?}");
-    // It is what it comes to when all is looked at from the start.
+    // The result is the same as when everything is calculated from the start.
     let anew = Asker::in_shop(&asker.text(), SHOP, false);
     assert_eq!(asker.get("/part?name=box"), anew.get("/part?name=box"));
     assert_eq!(job["parts"], anew.get("/job")["parts"]);

@@ -133,7 +133,7 @@ fn a_request_has_an_end_and_a_page_that_only_reads_writes_nothing() {
     assert_eq!(reader.post("/try", &tried).0, 200);
 }
 
-/// A full disk is said; the job stays what it is in the file, until there is room again.
+/// A full disk is reported; the job stays as it is in the file, until there is room again.
 #[test]
 fn a_full_disk_is_said_and_changes_nothing() {
     let asker = Asker::new(JOB, false);

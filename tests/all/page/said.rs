@@ -28,7 +28,7 @@ force     = "1 kN"
 direction = "pull"
 "#;
 
-/// Stops and cautions of what was asked for.
+/// Stops and cautions of an answer.
 fn state(of: &Value) -> [usize; 2] {
     serde_json::from_value(of["state"].clone()).unwrap()
 }

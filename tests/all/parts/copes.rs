@@ -1,4 +1,4 @@
-//! A cope that goes on through a bend.
+//! A cope that continues through a bend.
 
 use crate::own;
 use platewright::fold;
@@ -6,8 +6,8 @@ use platewright::geom::Point;
 use platewright::num::Angle;
 use platewright::solve::Solved;
 
-/// A channel whose end stands on a round tube that runs square across it, its axis below the
-/// web by `over`.
+/// A channel whose end is on a round tube that runs square across it, its axis below the web by
+/// `over`.
 fn channel(over: f64) -> String {
     // `over` is from the outside of the web, to which the flanges are drawn.
     let offset = over + 1.5;

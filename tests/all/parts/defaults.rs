@@ -22,7 +22,7 @@ const MAX_ROUNDS: usize = 6;
 /// Parts in one job.
 const CHUNK: usize = 200;
 
-/// One part as a job asks for it.
+/// One part of a job.
 #[derive(Clone, Debug)]
 struct Case {
     recipe: &'static str,
@@ -194,7 +194,7 @@ fn findings(workshop: &Workshop, cases: &[Case]) -> Vec<Vec<Finding>> {
 
 fn part(about: &About) -> Option<usize> {
     let About::Part { name, .. } = about else { return None };
-    // Faces of a weldment are parts of their own: `p3-base`.
+    // Faces of a weldment are separate parts: `p3-base`.
     name.strip_prefix('p')?.split('-').next()?.parse().ok()
 }
 
@@ -327,7 +327,7 @@ fn every_shipped_recipe_is_tried() {
     assert_eq!(offered, shipped);
 }
 
-/// A link needs no sheet, and its defaults hold for every rod end of the table, with room to
+/// A link needs no sheet, and its defaults are valid for every rod end of the table, with room to
 /// set it both ways: about three quarters in (common practice).
 #[test]
 fn a_link_by_default_is_clean_and_can_be_set_both_ways() {
@@ -352,8 +352,8 @@ fn a_link_by_default_is_clean_and_can_be_set_both_ways() {
     assert_eq!(looked, tables.table("rod-end").unwrap().rows().len());
 }
 
-/// Two clevises of one recipe lack room between their bends, each by as much as its rod end asks:
-/// each is told its own remedy. What has the same remedy is told once.
+/// Two clevises of one recipe lack room between their bends, each by a different amount: each gets
+/// its own remedy. Findings with the same remedy are reported once.
 #[test]
 fn parts_with_unlike_remedies_are_told_one_by_one() {
     let tables = Tables::shipped();

@@ -79,7 +79,7 @@ fn a_foreign_flat_is_bent_marked_nested_and_ordered() {
     assert!(made.files.iter().any(|f| f.name.starts_with("order/")), "nothing is ordered");
 }
 
-/// The line runs to the right whichever way it was drawn, so that what is above it moves.
+/// The line runs to the right whichever way it was drawn, so that the metal above it moves.
 #[test]
 fn what_moves_is_above_the_line_unless_it_is_said() {
     let area = |bends: &str| {

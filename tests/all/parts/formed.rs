@@ -18,7 +18,7 @@ use serde_json::json;
 
 const HOLE: &str = "{ name = \"light\", at = [\"0\", \"0\"], diameter = \"40 mm\", flare = { height = \"5 mm\", angle = \"45 deg\" } }";
 
-/// 200 × 120 mm with what else is said.
+/// 200 × 120 mm with further keys.
 fn plate(rest: &str) -> String {
     format!(
         "about = \"x\"\n[inputs]\nbolt = {{ kind = \"bolt\", default = \"M12\", about = \"x\" }}\n\
@@ -120,7 +120,7 @@ fn what_is_formed_makes_two_hands() {
     }
 }
 
-/// One flange of 90° leans over nothing; of two, the lip may stand in the way of either.
+/// One flange of 90° leans over nothing; of two, the lip may obstruct either.
 #[test]
 fn a_lip_between_two_flanges_is_not_compared_with_them() {
     let web = "about = \"x\"\n[face.web]\nblank = [ { add = \"rectangle\", width = \"120 mm\", height = \"80 mm\" } ]\n\
@@ -289,7 +289,7 @@ fn pilots_volumes_and_outlines_are_those_of_another_model() {
 }
 
 /// Inside a rolled bend of 180° and a radius of 4 mm the return lies 8 mm above its face: a bead of
-/// 12 mm goes through it, one of 5 mm does not reach it.
+/// 12 mm passes through it, one of 5 mm does not reach it.
 #[test]
 fn a_bead_through_the_return_above_it_stops_the_part() {
     let found = |depth: &str| {

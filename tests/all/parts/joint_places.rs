@@ -11,8 +11,8 @@ blank = [ { add = "rectangle", width = "100 mm", height = "100 mm" } ]
 holes = [ { name = "h", each = { x = ["-30 mm", "30 mm"] }, at = ["x", "0"], diameter = "9 mm" } ]
 "#;
 
-/// What is said of two plates of 4 mm: the first with its top side in z = 0, the other where its origin
-/// and a point on its x and on its y axis are; `between` in the stack.
+/// The findings on two plates of 4 mm: the first with its top side in z = 0, the other where its
+/// origin and a point on its x and on its y axis are; `between` in the stack.
 fn of(other: [[f64; 3]; 3], between: &str, more: &str) -> Vec<(Weight, String)> {
     let point = |name: &str, at: [f64; 3]| {
         let [x, y, z] = at;
@@ -62,8 +62,8 @@ fn plates_of_a_joint_may_touch_and_not_run_into_each_other() {
     assert!(across.iter().all(|(weight, _)| *weight == Weight::Stop));
 }
 
-/// By hand: 50 mm from top to top less the 4 mm of the plate are 46 mm of nothing; with a spacer of 46
-/// there is none, with one of 30 there are 16 too many, one of 60 does not go in.
+/// By hand: 50 mm from top to top less the 4 mm of the plate leave a gap of 46 mm; a spacer of 46
+/// fills it, one of 30 leaves 16, one of 60 does not fit.
 #[test]
 fn a_gap_is_what_the_stack_has() {
     let at = || shifted(0.0, 0.0, -50.0);

@@ -181,8 +181,8 @@ fn wheel(radius: f64) -> String {
     ))
 }
 
-/// What ribs leave between them has one opening each, or somebody is told: at 150 mm all five
-/// have, at 80 mm the walls of the holes leave three.
+/// Each area between ribs has one opening, or a finding says why not: at 150 mm all five have, at
+/// 80 mm the walls of the holes leave three.
 #[test]
 fn areas_between_ribs_that_are_whole_or_split_are_told() {
     let large = clear(&wheel(150.0));

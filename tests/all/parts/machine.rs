@@ -115,8 +115,8 @@ fn one_point_moved_changes_lengths_copes_and_clearances() {
     let wanted = slope(130.0);
     assert!((cope(&after) - wanted).abs() < 1e-6 && cope(&before) > cope(&after));
     assert!(after.tubes[0].length > before.tubes[0].length);
-    // The head of its rod end stands 14 mm off the metal of the fender, a little less screwed out,
-    // and 10 mm nearer once the point is moved.
+    // The head of its rod end is 14 mm off the metal of the fender, a little less screwed out, and
+    // 10 mm nearer once the point is moved.
     let near = |skin: &str, y: &str| {
         let job = frame(skin).replace("\"230 mm\", \"450 mm\"", &format!("\"{y}\", \"450 mm\""));
         let (_, found) = asked(&job).unwrap();
@@ -144,7 +144,7 @@ fn contact_stops_the_job_unless_the_bodies_are_joined() {
     assert!(clearances(&asked(&joined).unwrap().1).is_empty());
 }
 
-/// A panel wants 13 mm; a smaller `clearance` of its own does not lower that.
+/// A panel needs 13 mm; a smaller `clearance` of its own does not lower that.
 #[test]
 fn a_panel_does_not_ask_for_less_than_is_usual() {
     let mut cautions = 0;
@@ -214,7 +214,7 @@ fn the_other_side_is_the_mirrored_job() {
     assert_eq!(words(&right).len(), 1, "{:?}", words(&right));
 }
 
-/// A plate stands where its three points are, and is cleared by what passes it.
+/// A plate is where its three points are, and is kept clear by a tube that passes it.
 #[test]
 fn a_part_stands_on_its_points_or_by_its_holes() {
     let own = "about = \"x\"\n[face.plate]\n\
@@ -263,7 +263,7 @@ fn a_part_stands_on_its_points_or_by_its_holes() {
     );
 }
 
-/// Names of points where values are typed; wrong ones are said with the nearest.
+/// Names of points where values are typed; wrong ones are reported with the nearest.
 #[test]
 fn texts_of_a_job_say_lengths_by_points() {
     let job = frame("330 mm").replace(

@@ -78,7 +78,7 @@ fn the_lightest_tube_that_carries_the_load_is_chosen() {
     }
 }
 
-/// The chosen tube stands in the machine, and is the one that clears it.
+/// The chosen tube is in the machine, and is the one that clears it.
 #[test]
 fn the_tube_that_is_chosen_clears_the_machine() {
     // From the axis of the link to the pipe 40 − 10 = 30 mm: 38 x 2 leaves 11, 35 x 2 leaves 12.5.
@@ -135,8 +135,8 @@ fn a_place_beyond_the_adjustment_stops_the_job() {
     assert!(of_travel.headline.ends_with("to 1621 mm"), "{}", of_travel.headline);
 }
 
-/// A cell says a length by points, as any other value does; a point that is not there is said where
-/// the cell is.
+/// A cell gives a length by points, as any other value does; an unknown point is reported at the
+/// cell is.
 #[test]
 fn cells_of_a_table_say_lengths_by_points() {
     let job = "process = \"waterjet\"\n[points]\nA = [\"0 mm\", \"0 mm\", \"0 mm\"]\n\

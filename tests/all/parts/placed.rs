@@ -81,7 +81,7 @@ fn a_shape_is_repeated_round_a_point() {
     let welded = format!("{}weld = [ {{ edge = \"end 2\", leg = \"3 mm\" }} ]\n", plate(arm));
     let weld = &own::one(&welded).0.part.faces[0].welds[0];
     let end = weld.stretches[0];
-    // The second of four stands up.
+    // The second of four is vertical.
     assert!((end.from.y - 65.0).abs() < 1e-9 && (end.to.y - 65.0).abs() < 1e-9, "{end:?}");
     assert!((weld.length - 10.0).abs() < 1e-9);
 }
@@ -177,7 +177,7 @@ fn a_fold_meets_a_point_in_space() {
         solved.flat.region.outer().vertices().iter().any(|v| (v.at - at).hypot() < 1e-6)
     };
     assert!(has(top), "{top:?} of {:?}", solved.flat.region.outer().vertices());
-    // The other way round the line has the wall on its right: what moves is said.
+    // In the opposite direction the line has the wall on its right: the moving side is given.
     let other = text.replace("line = [\"A\", \"B\"]", "line = [\"B\", \"A\"]\nmoves = \"top\"");
     assert!((angle(&other).unwrap() - wanted).abs() < 1e-6);
     // Straight above the line it makes a square corner; below the face it is bent down.

@@ -100,7 +100,7 @@ fn rod_ends_jam_nuts_bungs_and_washers_are_on_the_list() {
     }
 }
 
-/// A price stands where the shop knows one, and nowhere else; a total only where all are known.
+/// A price is printed where the shop has one, and nowhere else; a total only where all are known.
 #[test]
 fn prices_are_those_that_are_known_and_no_others() {
     let plates = "[[part]]\nrecipe = \"own\"\nname = \"a\"\nsheet = \"steel\"\nquantity = 120\n";
@@ -115,7 +115,7 @@ fn prices_are_those_that_are_known_and_no_others() {
     assert!(!list.iter().any(|row| row.starts_with("total")), "{list:#?}");
 }
 
-/// The grade is that of a load; what a bolt clamps is asked for where nobody says it.
+/// The grade is that of a load; the grip of a bolt is asked for where nobody gives it.
 #[test]
 fn bolts_have_their_grade_and_a_caution_where_nothing_is_clamped() {
     let tab = |keys: &str| {

@@ -1,5 +1,5 @@
 //! One part described in two ways is one flat. No table of wanted figures is needed for
-//! that: whatever the flat is, both descriptions must come to it.
+//! that: whatever the flat is, both descriptions must give it.
 
 use platewright::diag::Finding;
 use platewright::diag::Sources;

@@ -298,7 +298,7 @@ fn bolts_must_go_through_all_plates() {
     }
 }
 
-/// Recipes by name, read as `first`; how often texts were asked for.
+/// Recipes by name, read as `first`; how often their texts were read.
 fn read_among(texts: &[(&str, &str)], first: &str) -> (Result<Recipe, Vec<Finding>>, usize) {
     let sources = RefCell::new(Sources::default());
     let asked = Cell::new(0);
@@ -326,7 +326,7 @@ fn a_ring_of_recipes_and_a_fault_in_one_say_where_they_are_used() {
     assert_eq!((found.len(), found[0].code), (1, "recipe-loop"));
     assert_eq!(found[0].headline, "recipe `a` uses itself: a → b → a");
     assert_eq!(found[0].marks.len(), 2, "the use in b, and the use of b in a");
-    // A fault is said once, however often the recipe is used.
+    // An error is reported once, however often the recipe is used.
     let twice = format!("{}[face.second]\npieces = 1\nlike = \"b.plate\"\n", like("b.plate"));
     let wrong = "about = \"x\"\n[face.plate]\nblank = [ { add = \"disc\" } ]\n";
     let (read, _) = read_among(&[("a", &twice), ("b", wrong)], "a");
@@ -397,8 +397,8 @@ fn no_number_of_uses_takes_long() {
     assert_eq!(asked, 2);
 }
 
-/// Of recipes that each use the next one no more than some are read one in the other: each is read
-/// on the stack of the one that uses it.
+/// The depth of recipes that each use the next one is limited: each is read on the stack of the one
+/// that uses it.
 #[test]
 fn recipes_use_one_another_ten_deep_and_no_deeper() {
     let text = |i: usize| match i {

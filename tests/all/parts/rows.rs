@@ -66,7 +66,7 @@ fn a_row_is_an_entry_and_orders_its_own_bolt() {
     }
 }
 
-/// Values stand in no order: which of two rod ends an eye is for does not depend on chance.
+/// Values have no order: which of two rod ends an eye is for does not depend on chance.
 #[test]
 fn an_eye_without_a_row_takes_the_first_rod_end_by_name() {
     let own = r#"

@@ -1,4 +1,4 @@
-//! Slips of a recipe that would make a part unlike the one that was meant.
+//! Slips of a recipe that would make a different part from the one intended.
 
 use crate::own;
 use platewright::diag::Finding;
@@ -31,7 +31,7 @@ fn shelf(face: &str, x: &str, y: &str) -> String {
     )
 }
 
-/// Past its bend line a hole is in no face of its own, wherever the flat has metal there.
+/// Beyond its bend line a hole is not in its face, wherever the flat has metal there.
 #[test]
 fn a_hole_of_one_face_is_made_in_no_other() {
     for (face, y, there) in [
@@ -120,7 +120,7 @@ fn screws(keys: &str) -> Vec<String> {
     text.lines().skip(1).map(str::to_owned).collect()
 }
 
-/// The plate that has the thread holds nothing: 8 mm of it, a washer of 2.2 mm and what is clamped.
+/// The plate with the thread clamps nothing: 8 mm of it, a washer of 2.2 mm and the clamped layers.
 #[test]
 fn a_screw_has_a_length_where_it_is_said_what_it_clamps() {
     let unsaid = "into tapped hole a; length left out: clamped thickness not given";
@@ -131,7 +131,7 @@ fn a_screw_has_a_length_where_it_is_said_what_it_clamps() {
     );
 }
 
-/// Where nothing is said of the bolt, the pilot tells the thread: the one whose drill is nearest.
+/// Where the bolt is not given, the pilot decides the thread: the one whose drill is nearest.
 #[test]
 fn a_pilot_is_judged_without_a_bolt() {
     let plate = |pilot: &str| {
@@ -172,14 +172,14 @@ fn what_is_there_twice_is_shown_twice() {
     assert_eq!(lines, [5, 3], "{found:?}");
 }
 
-/// What the help of the first finding says to write: the first thing in backquotes.
+/// The correction in the help of the first finding: the first text in backquotes.
 fn to_write(found: &[Finding]) -> &str {
     let help = found[0].help.as_deref().expect("it has a help");
     help.split('`').nth(1).unwrap_or_else(|| panic!("nothing to write: {help}"))
 }
 
-/// The recipe with what the first finding says to write in place of what it underlines, or of the
-/// whole entry where the key is said too.
+/// The recipe with the correction of the first finding in place of the underlined text, or of the
+/// whole entry if the key is part of it.
 fn pasted(text: &str) -> String {
     let found = own::solve(text, "3 mm", "waterjet").expect_err("it is stopped");
     let (span, new) = (found[0].marks[0].span, to_write(&found));
@@ -271,7 +271,7 @@ fn a_slip_is_said_alone() {
     }
 }
 
-/// How far a fold line lies off its face is said, and on which side.
+/// The finding gives how far a fold line is off its face, and on which side.
 #[test]
 fn a_fold_line_beyond_its_face_is_told_how_far() {
     let folded = |inset: &str| {
@@ -325,7 +325,8 @@ fn a_finding_of_a_check_begins_with_what_can_be_changed() {
     assert_ne!(edge.marks[1].span.source, edge.marks[0].span.source);
 }
 
-/// What is typed in a job or a shop file where it does not belong is told where it does.
+/// A key typed in a job or a shop file where it does not belong gets a finding that names its
+/// place.
 #[test]
 fn a_slip_in_a_job_is_told_what_to_type() {
     let recipe = "about = \"x\"\n[inputs]\nbolt = { kind = \"bolt\", default = \"M6\", about = \"x\" }\n\

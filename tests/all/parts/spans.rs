@@ -81,7 +81,7 @@ fn a_grid_fills_both_of_its_spans() {
     }
 }
 
-/// Each edge has as many as its own length asks for.
+/// Each edge has as many as its own length requires.
 #[test]
 fn edges_of_two_lengths_have_their_own_counts() {
     let along = |keys: &str| {

@@ -1,5 +1,5 @@
 //! The loads of the demo, recomputed by hand along their whole path: every limit that its
-//! report gives, from the hole of the load to what holds the part.
+//! report gives, from the hole of the load to the support.
 //!
 //! Worked with AISC 360-16 (Ω 1.67 for yielding, 1.50 for yielding in shear, 2.00 for rupture,
 //! bolts and welds). S235: Fy 235, Fu 360 N/mm²; 4130-N: 50 and 70 ksi; 5052-H32: 23 and 31 ksi.

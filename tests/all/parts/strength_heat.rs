@@ -10,8 +10,8 @@ use platewright::strength::Verdict;
 
 const KSI: f64 = 6.894_757;
 
-/// A plate of 5 mm, 120 wide and 250 high, welded along one end, that two M8 bolts hold, 40 apart
-/// and 40 from its foot; its eye for a pin of 10 is 40 from its top.
+/// A plate of 5 mm, 120 wide and 250 high, welded along one end, with two M8 bolts, 40 apart and 40
+/// from its foot; its eye for a pin of 10 is 40 from its top.
 fn pulled(material: &str, welded: &str, eye: &str) -> Verdict {
     let own = format!(
         "about = \"x\"\n[inputs]\nbolt = {{ kind = \"bolt\", default = \"M8\", about = \"holds it\" }}\n\
@@ -91,8 +91,8 @@ fn what_is_torn_out_towards_a_weld_of_unknown_strength_is_not_judged() {
 }
 
 /// An angle of 5 mm, 80 wide, with a rib welded along the top or along a flank of its leg, or along
-/// a side of its base: four M8 bolts, 40 by 40 apart, the nearer ones 60 from the heel, hold its
-/// base.
+/// a side of its base: its base has four M8 bolts, 40 by 40 apart, the nearer ones 60 from the
+/// heel.
 fn angle(material: &str, welded: &str) -> Verdict {
     let weld = |edge: &str| match edge == welded {
         true => format!("weld = [ {{ edge = \"{edge}\", leg = \"3 mm\" }} ]\n"),
@@ -128,7 +128,7 @@ fn a_leg_pried_beside_a_weld_yields_where_the_heat_weakens_it() {
     }
 }
 
-/// Of metal that nobody knows beside a weld nothing counts at the heel.
+/// Of unknown metal beside a weld nothing counts at the heel.
 #[test]
 fn a_leg_pried_beside_a_weld_of_unknown_strength_is_not_judged() {
     let verdict = angle("2024-T3", "flank");

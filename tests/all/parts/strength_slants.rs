@@ -493,9 +493,9 @@ fn the_least_section_found_does_not_depend_on_the_drawing() {
     }
 }
 
-/// A weld weakens the metal beside it whether it holds the part or not: within 25.4 mm of the rib
-/// the eye bears on 24 ksi in place of 38, of which all was counted on as bolts hold the plate. By
-/// how much 2024-T3 is weakened nobody says: no section that meets the rib has a strength.
+/// A weld weakens the metal beside it whether it supports the part or not: within 25.4 mm of the
+/// rib the eye bears on 24 ksi in place of 38, all of which counted as the plate is bolted. The
+/// loss of strength of 2024-T3 is not published: no section that meets the rib has a strength.
 #[test]
 fn a_weld_that_does_not_hold_the_part_weakens_it_too() {
     let held = |material: &str, rib: f64| {
@@ -543,8 +543,8 @@ fn bolts_that_tear_out_a_piece_beside_a_weld_count_the_weaker_metal() {
     }
 }
 
-/// Beside a weld nobody says how strong 2024-T3 is; but 2.4 · 8 · 4 · 64 ksi / 2 = 16.94 kN bear at
-/// the eye, 35.75 mm from it, and what that does not hold stops.
+/// Beside a weld the strength of 2024-T3 is not published; but 2.4 · 8 · 4 · 64 ksi / 2 = 16.94 kN
+/// bear at the eye, 35.75 mm from it, and a larger load stops.
 #[test]
 fn a_known_limit_that_does_not_hold_stops_beside_one_that_is_not_known() {
     let judged = |kilonewtons: f64| {

@@ -1,5 +1,5 @@
 //! The shop's book as a person or several runs at once use it: what is listed, what a job is nested
-//! on, what a cut does, and what is said when the file cannot be used.
+//! on, what a cut does, and the errors when the file cannot be used.
 
 #![expect(clippy::disallowed_methods, reason = "a run is killed at a share of its own time")]
 
@@ -25,7 +25,7 @@ part = [ { recipe = "tab", name = "ear", quantity = 2, sheet = "S235 4 mm" } ]
 const ADD: [&str; 9] =
     ["stock", "add", "--material", "S235", "--thickness", "4 mm", "--size", "500 mm", "400 mm"];
 
-/// Runs what must not, and changes no book.
+/// Runs a command that must fail, and changes no book.
 fn refused(folder: &Path, arguments: &[&str], wanted: &str) -> String {
     let before = fs::read(folder.join("shop.db")).ok();
     let (code, said) = run(folder, arguments);
@@ -348,7 +348,7 @@ fn a_remnant_carries_its_share_of_the_price_until_the_shop_says_another() {
     refused(path, &["stock", "price", "9", "1"], "there is no entry no. 9 in the book");
 }
 
-/// What is typed as one writes it on a delivery note is refused with what to type.
+/// A size typed as on a delivery note is refused with what to type.
 #[test]
 fn slips_of_a_delivery_are_told_what_to_type() {
     let folder = shop(1);
@@ -602,7 +602,7 @@ mod unix {
             std::thread::sleep(took * step / 8);
             let _ = child.kill();
             child.wait().unwrap();
-            // Whoever opens it next takes back what was begun.
+            // The next run that opens it rolls back the unfinished change.
             let listed = done(path, &["stock", "export"]).lines().count() - 1;
             assert!([1, 3000].contains(&listed), "{listed} after step {step}");
             seen[usize::from(listed > 1)] += 1;

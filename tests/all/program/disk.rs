@@ -1,4 +1,4 @@
-//! What is on the disk when things go wrong: either all the old files or all the new ones.
+//! The files on the disk after failures: either all the old files or all the new ones.
 
 #![cfg(unix)]
 #![expect(clippy::disallowed_methods, reason = "a run is killed at a share of its own time")]
@@ -18,7 +18,7 @@ use std::time::Duration;
 use std::time::Instant;
 use tempfile::TempDir;
 
-/// With an issue of its own: letters would go up whenever one job takes the place of the other.
+/// With a fixed issue: letters would advance whenever one job replaces the other.
 const HEAD: &str = r#"
 issue = "1"
 process = "waterjet"
@@ -206,8 +206,8 @@ fn copied(folder: &Path) -> PathBuf {
 /// User and group that own nothing: `nobody` on most systems.
 const NOBODY: u32 = 65534;
 
-/// As somebody for whom a folder is closed. The superuser is never kept out by a mode, so
-/// where the tests run as that, folder and run are handed to somebody else first.
+/// As a user for whom a folder is closed. The superuser is never kept out by a mode, so where the
+/// tests run as that, folder and run are given to another user first.
 #[test]
 fn a_folder_that_is_closed_is_left_alone() {
     let folder = shop();

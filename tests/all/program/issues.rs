@@ -1,5 +1,5 @@
-//! What is hashed of a part, what is said of a changed one, and what is known of it from before:
-//! without a run of the program.
+//! The hash of a part, the messages on a changed one, and its earlier records: without a run of the
+//! program.
 
 use crate::own;
 use platewright::changes::PartChange;
@@ -115,7 +115,7 @@ fn a_hole_that_is_only_called_differently_is_said_to_be_and_is_no_change() {
     assert_ne!(other.verdict, Verdict::Unchanged, "{other:?}");
 }
 
-/// The size alone names the coarse thread; so does the bolt that goes into it.
+/// The size alone gives the coarse thread; so does its bolt.
 #[test]
 fn a_tapped_hole_is_the_same_however_its_thread_is_said() {
     let tapped = |more: &str| {
@@ -145,7 +145,7 @@ fn marks_in_another_order_are_the_same_marks() {
     assert_ne!(one.part[0].marks, marks(["40 mm", "130 mm"]).part[0].marks);
 }
 
-/// A job of shipped recipes, with what is known of it from before.
+/// A job of shipped recipes, with its earlier records.
 fn ready(job: &str, past: Past) -> Ready {
     let tables = Tables::shipped();
     let workshop = Workshop::new(Shelf::shipped(&tables));
@@ -181,7 +181,7 @@ fn pieces_of_one_outline_are_shared_out_among_the_parts_that_have_it() {
     assert_eq!(files.len(), 1);
     let returned = make::against(&whole.job, &whole.solved, &files, &|_| false);
     assert_eq!((returned.same.len(), returned.differences), (1, vec![]));
-    // Four pieces are too few for five, whichever lacks one.
+    // Four pieces are too few for five, regardless of order.
     let more = ready(&job(1, 4), Past::default());
     let returned = make::against(&more.job, &more.solved, &files, &|_| false);
     assert_eq!(returned.differences, ["lug: 3 pieces on the sheets here, 4 in the job"]);
@@ -203,7 +203,7 @@ fn pieces_of_one_outline_are_shared_out_among_the_parts_that_have_it() {
     assert_eq!(returned.differences, [format!("{words}{sent}")]);
 }
 
-/// Nothing of it is no longer made: it is asked for twice, in another number.
+/// Nothing of it is no longer made: it is there twice, in another quantity.
 #[test]
 fn a_second_file_of_a_part_is_said_to_be_one_with_the_number_in_its_name() {
     let part = "{ recipe = \"tab\", name = \"ear\", quantity = 4, sheet = \"S235 4 mm\" }";

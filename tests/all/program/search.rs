@@ -31,7 +31,7 @@ use tempfile::TempDir;
 
 const CART: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/parts/jobs/vineyard-cart.toml");
 
-/// No search of the demo comes to the end of such a budget.
+/// No search of the demo reaches the end of such a budget.
 const ENDLESS: &str = "1000000000";
 
 fn make(out: &Path, more: &[&str]) -> Command {
@@ -86,8 +86,8 @@ fn send(child: &Child, signal: &str) {
     assert!(sent.success(), "{signal}");
 }
 
-/// Ctrl-C, a request to end and a terminal that is closed keep the best so far, and the same again
-/// loses nothing: all files are written.
+/// Ctrl-C, a request to end and a closed terminal keep the best layout, and a repetition loses
+/// nothing: all files are written.
 #[cfg(unix)]
 #[test]
 fn an_interrupt_keeps_what_was_found_so_far() {
@@ -194,7 +194,7 @@ fn what_is_left_out_is_named_and_the_rest_is_whole() {
         let gone: Vec<String> = names(&whole).difference(&names(&lacking)).cloned().collect();
         assert_eq!(lacking.undrawn, gone, "{looks}");
         assert!(gone.iter().any(|name| name.contains("-picture.")), "{looks}: {gone:?}");
-        // What lists the files differs, and what holds drawings.
+        // The lists of files differ, and the folders of drawings.
         let lists = |name: &str| name.starts_with("report.") || name.starts_with("order/");
         for file in lacking.files.iter().filter(|file| !lists(&file.name)) {
             let other = whole.files.iter().find(|other| other.name == file.name).unwrap();
@@ -214,8 +214,8 @@ const TWO_KINDS: &str = "process = \"laser\"\n[[sheet]]\nname = \"S\"\nmaterial 
     [[part]]\nrecipe = \"gusset\"\nname = \"gusset\"\nquantity = 25\nsheet = \"S\"\n\
     [[part]]\nrecipe = \"strap\"\nname = \"strap\"\nquantity = 30\nsheet = \"T\"\n";
 
-/// What was drawn of a layout on the way is taken where the last has the same sheets, whether all of
-/// it was drawn or only a part, and no file comes out otherwise.
+/// A sheet drawn during the search is used where the last layout has the same, whether all of that
+/// layout was drawn or only a part, and no file differs.
 #[test]
 fn sheets_that_were_drawn_on_the_way_are_those_of_the_last_layout() {
     let tables = Tables::shipped();
@@ -248,7 +248,7 @@ fn sheets_that_were_drawn_on_the_way_are_those_of_the_last_layout() {
         assert!(again.undrawn.is_empty(), "{:?}", again.undrawn);
         assert!(again.files == whole.files, "{looks} {wanted}");
     }
-    // It may go on until the first sheet is drawn, and no longer.
+    // It may continue until the first sheet is drawn, and no longer.
     let mut parts = (1..20).map(|looks| made(&last, looks, false));
     let part = parts.find(|part| !pictures(part).is_empty()).unwrap();
     assert_eq!(pictures(&part), ["sheets/S-01-picture.pdf", "sheets/S-01-picture.svg"]);

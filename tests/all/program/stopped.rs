@@ -148,7 +148,7 @@ fn nothing_but_workmanship_can_be_accepted() {
         ("{ brake-lenght = \"yard\" }", "write `brake-length`"),
         ("{ brake-length = \" \" }", "needs a reason"),
         ("{ bend-force = \"yard\" }", "there is no stop `bend-force` to accept"),
-        // Who does not know how is told by the stop itself, and by what is wrong with the attempt.
+        // The stop itself explains how, and so does the finding on the attempt.
         ("{}", "say how: `accept = { brake-length = \"…\" }`"),
         ("\"brake-length\"", "write `accept = { brake-length = \"bent over"),
         ("\"yes\"", "write `accept = { min-flange = \"bent over"),

@@ -1,6 +1,6 @@
 //! Months of one shop in one folder: a job is made, sent and cut, tried on, changed, made again in
-//! part, compared with what came back, and what was left of it is used by the next one. Each step
-//! goes through the program as a person does it.
+//! part, compared with the returned files, and its remnant is used by the next one. Each step runs
+//! the program as a user does.
 
 use crate::runs::done;
 use crate::runs::run;
@@ -214,7 +214,7 @@ fn a_spare_comes_back(path: &Path, whole: &Value) {
     }
     let said = done(path, &["check", "cart.toml", "--against", "back"]);
     assert!(said.contains("3 files as sent, 0 differences"), "{said}");
-    // The spare is the gusset of now; the one that was sent first is not.
+    // The spare is the gusset as it is now; the one that was sent first is not.
     let gusset = path.join("back/gusset-arch-front.dxf");
     fs::copy(path.join("out/cart-only/flats/gusset-arch-front.dxf"), &gusset).unwrap();
     let said = done(path, &["check", "cart.toml", "--against", "back"]);

@@ -143,7 +143,7 @@ fn many_faces_and_bends_are_refused() {
     refused("bends", &text);
 }
 
-/// The longest chains and formulas that are taken, one behind the other, need the most stack.
+/// The longest chains and formulas that are accepted, one after the other, need the most stack.
 #[test]
 fn long_chains_of_long_formulas_do_not_exhaust_the_stack() {
     for (before, after) in [("", "+ 1 mm".repeat(600)), ("(".repeat(60).as_str(), ")".repeat(60))] {
