@@ -107,7 +107,7 @@ fn first(job: &Job, solved: &Solved) -> Vec<String> {
     lines
 }
 
-/// Whether the line of a step is set by the backgauge of a press brake, against an edge of the
+/// Whether the line of a step is set by the back gauge of a press brake, against an edge of the
 /// piece on its bed.
 fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
     let setup = solve::setup(job, solved, handling.bend);

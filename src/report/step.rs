@@ -18,7 +18,7 @@ use serde::Serialize;
 pub(crate) struct StepRow {
     /// Its number in the order; without a shop, in that of the recipe.
     pub(crate) sequence: usize,
-    /// The face that is clamped, or lies against the backgauge of a press brake.
+    /// The face that is clamped, or lies against the back gauge of a press brake.
     hold: String,
     /// The face on the other side of the bend, towards the operator.
     to_operator: String,

@@ -13,7 +13,7 @@ pub struct Handling {
     pub bend: usize,
     /// The bends made before, as bits.
     pub made: u32,
-    /// The face that is clamped, or lies against the backgauge of a press brake.
+    /// The face that is clamped, or lies against the back gauge of a press brake.
     pub hold: usize,
     /// The face on the other side of the bend.
     pub moves: usize,

@@ -15,7 +15,7 @@ use crate::shop::Tools;
 pub struct Setup {
     /// Index of the brake in the shop.
     pub brake: usize,
-    /// The face that is clamped, or lies against the backgauge of a press brake.
+    /// The face that is clamped, or lies against the back gauge of a press brake.
     pub hold: usize,
     /// Whether the top side of the sheet, as drawn, is up.
     pub drawn_side_up: bool,
