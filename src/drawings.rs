@@ -1,4 +1,4 @@
-//! What the shop office prints: a drawing of each part, and its flat as a template at 1:1.
+//! The prints for the shop: a drawing of each part, and its flat as a template at 1:1.
 //!
 //! A shop drawing is one framed sheet of panels, put together in `page.rs`: the flat, the folded
 //! part, the bends in order, notes; whatever does not fit is on a second sheet.
@@ -84,7 +84,7 @@ pub(crate) use strip::section_element;
 pub(crate) use strip::steps;
 pub use wanted::Wanted;
 
-/// What is drawn of a part.
+/// The drawings of a part.
 pub(crate) struct OfPart {
     /// The picture of the formed part, where it is bent.
     pub(crate) formed: Option<NamedFile>,
@@ -92,7 +92,7 @@ pub(crate) struct OfPart {
     pub(crate) drawings: Vec<NamedFile>,
 }
 
-/// What is drawn of each part, in their order. How a part is formed is seen once, for all of it.
+/// The drawings of each part, in their order. The solid of a part is made once for all of them.
 ///
 /// # Errors
 /// When a file cannot be written.
@@ -159,7 +159,7 @@ fn names_of_drawing(s: &Solved, format: Format) -> impl Iterator<Item = String> 
     names_of_both("drawings", &s.name).into_iter().chain(name_of_template(s, format))
 }
 
-/// The name of the template of a part; nothing where it is too large for one.
+/// The name of the template of a part; `None` if it is too large for one.
 fn name_of_template(s: &Solved, format: Format) -> Option<String> {
     let is_small = paper::can_be_printed(s.flat.region.bounds(), format.size());
     is_small.then(|| format!("templates/{}.pdf", s.name))
@@ -364,8 +364,8 @@ pub(crate) fn assemblies(
     Ok(files?.concat())
 }
 
-/// The drawing of the set of several plates that a part belongs to; nothing where it is one plate,
-/// or no solid can be made of one.
+/// The drawing of the set of several plates that a part belongs to; `None` if it is one plate, or
+/// no solid can be made of one.
 pub fn assembly_drawing(
     job: &Job,
     all: &[Solved],

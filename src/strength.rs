@@ -2,10 +2,10 @@
 //!
 //! Forces are newtons, lengths millimetres, stresses N/mm². A load is a force at a point of
 //! the formed part. It is followed through every face and bend to the support; at
-//! each section on its way the free body on its side says what acts there. Every way to
-//! fail is a [`Limit`]: the force at which it happens and its factor of safety, with
-//! the number of its formula and, for a section, where it is. The least allowable force
-//! governs. Where the load path cannot be followed, only the reason is given.
+//! each section on its path the free body on its side gives the forces there. Every way to fail is
+//! a [`Limit`]: the force at which it happens and its factor of safety, with the number of its
+//! formula and, for a section, where it is. The least allowable force governs. Where the load path
+//! cannot be followed, only the reason is given.
 //!
 //! Two methods are known. AISC 360-16, in its allowable-strength form (Ω), is written for
 //! steel in buildings; ASME BTH-1 for lifting devices, with a design factor Nd by the use.

@@ -22,7 +22,7 @@ use crate::view::Spots;
 use seams::Seam;
 use stand::Piece;
 
-/// A set of several plates as it is seen.
+/// A set of several plates as drawn.
 pub(super) struct Assembly<'a> {
     /// Its parts: the first has the item number 1.
     pub(super) set: Vec<&'a Solved>,
@@ -35,8 +35,8 @@ pub(super) struct Assembly<'a> {
 }
 
 impl<'a> Assembly<'a> {
-    /// The set that a part belongs to; nothing where the set is one plate, or no solid can be made
-    /// of one.
+    /// The set that a part belongs to; `None` if the set is one plate, or no solid can be made of
+    /// one.
     pub(super) fn of(job: &Job, all: &'a [Solved], solved: &Solved) -> Option<Self> {
         let set = solve::set(all, solved);
         let stands = stand::pieces(&set);

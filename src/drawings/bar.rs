@@ -22,7 +22,7 @@ const TOOTH: f64 = 1.2;
 pub(super) struct Along {
     /// Millimetres on the paper for one.
     pub(super) by: f64,
-    /// From where to where nothing is shown.
+    /// The part left out at the break.
     cut: Option<[f64; 2]>,
     /// Where 0 of it lies on the paper.
     origin: Point,

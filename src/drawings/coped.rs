@@ -99,8 +99,8 @@ fn half_sides(along: &Along, ends: [f64; 2], y: f64) -> Vec<Item> {
     own.chain(breaks.into_iter().filter(|_| y > 0.0)).collect()
 }
 
-/// The tube that an end meets, as far as it is beside it: its two sides as they are seen, or its
-/// round where it is seen along its axis.
+/// The tube that an end meets, as far as it is beside it: its two sides in a side view, or its
+/// circle in a view along its axis.
 fn main(along: &Along, cope: &Cope, from: f64, way: f64, heel: f64) -> Vec<Item> {
     let radius = cope.main() / 2.0;
     // Its axis leans towards the heel, which is turned about the tube.

@@ -11,8 +11,8 @@ use crate::paper::Plan;
 use crate::paper::Table;
 use crate::paper::figure_text;
 
-/// From one point to the next along a curve at most, mm, and how many steps it has at least and at
-/// most. Our choice.
+/// Maximum distance of points along a curve, mm, and the minimum and maximum number of steps. Our
+/// choice.
 const STEP: f64 = 4.0;
 const STEPS: [usize; 2] = [4, 16];
 /// Too many points for a layout table: the file governs. Our choice.

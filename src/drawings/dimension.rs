@@ -1,4 +1,4 @@
-//! A dimension between two places, as it is drawn.
+//! The drawing of a dimension between two places.
 
 use crate::geom::Point;
 use crate::geom::Vec2;

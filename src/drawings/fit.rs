@@ -1,4 +1,4 @@
-//! What the part is put together with: its rod end, and its captured nut.
+//! The fits of a part: its rod end, and its captured nut.
 
 use crate::drawings::gap_picture;
 use crate::fit::ClevisFit;

@@ -39,7 +39,7 @@ pub(super) use table::table;
 /// Holes of one set beyond this are lettered at its first and its last only. Our choice.
 const EACH: usize = 8;
 
-/// A formed part as it is seen, whatever the room of its picture.
+/// A formed part in its view, at any picture size.
 pub(crate) struct Formed {
     /// At true size; or why no solid can be made of it.
     seen: Result<Solid, String>,
@@ -58,8 +58,8 @@ impl Formed {
         Some(Self { seen, said: table::said(&solved.part) })
     }
 
-    /// Its picture within a width and a height in mm. Where no solid can be made of it, it says so and
-    /// why.
+    /// Its picture within a width and a height in mm. If no solid can be made of it, the text says
+    /// so and why.
     pub(crate) fn picture(&self, [width, height]: [f64; 2]) -> Picture {
         let seen = match &self.seen {
             Ok(seen) => seen,
@@ -83,7 +83,7 @@ impl Formed {
     }
 }
 
-/// A formed part from where most of it is seen, at true size.
+/// A formed part from the side that shows most of it, at true size.
 fn seen(job: &Job, solved: &Solved, body: solid::Solid) -> Solid {
     let (part, folded) = (&solved.part, &*solved.folded);
     let bodies = [body];
@@ -105,7 +105,7 @@ fn seen(job: &Job, solved: &Solved, body: solid::Solid) -> Solid {
     drawn
 }
 
-/// What is seen as it is drawn, without words.
+/// The view as drawn, without words.
 pub(super) fn drawn(seen: Seen) -> Solid {
     Solid {
         tones: seen.tones.into_iter().map(|tone| (tone.light, tone.rings)).collect(),

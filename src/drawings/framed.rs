@@ -21,10 +21,10 @@ pub(super) const INSET: (f64, f64) = (2.5, 6.0);
 /// The scale of a sheet that shows nothing to scale.
 pub(super) const NONE: &str = "–";
 
-/// The fields of the title strip at a scale, for a sheet of so many.
+/// The fields of the title strip at a scale, for page and number of sheets.
 pub(super) type Fields<'a> = dyn Fn(&str, [usize; 2]) -> Vec<Field> + 'a;
 
-/// What is left within the frames of all sheets above their title strips, where the first has one of
+/// The area within the frames of all sheets above their title strips, where the first has one of
 /// these scales.
 pub(super) fn inside(size: [f64; 2], scales: &[&str], fields: &Fields<'_>) -> Bounds {
     let above = |scale: &&str| {
@@ -36,8 +36,7 @@ pub(super) fn inside(size: [f64; 2], scales: &[&str], fields: &Fields<'_>) -> Bo
     highest.unwrap_or_else(|| above(&NONE))
 }
 
-/// The sheets: what is on the first with its scale, and what continues behind it within the frames
-/// of others.
+/// The sheets: the first with its scale, and the continuation within the frames of others.
 pub(super) fn framed(
     title: &str,
     (size, inside): ([f64; 2], Bounds),
@@ -75,7 +74,7 @@ pub(super) fn framed_with_view(
 /// Our choice: some four lines.
 const LITTLE: f64 = 18.0;
 
-/// What is within the frames of further sheets.
+/// The contents of further sheets.
 pub(super) fn behind(mut rest: Vec<Unit>, inside: Bounds) -> Vec<Vec<Item>> {
     let columns = columns(inside, paper::widest(&rest));
     if let Some(tight) = tightened(&rest, &columns) {
@@ -138,7 +137,7 @@ fn tightened<U: Borrow<Unit>>(rest: &[U], columns: &[Bounds]) -> Option<Vec<Unit
     (filled(&tight, columns).0 < sheets).then_some(tight)
 }
 
-/// Two columns of a sheet; one where they are narrower than what is in them.
+/// Two columns of a sheet; one if they are narrower than their contents.
 fn columns(inside: Bounds, widest: f64) -> Vec<Bounds> {
     let middle = inside.centre().x;
     let Bounds { min, max } = inside;
@@ -158,7 +157,7 @@ pub(super) fn heading(panel: Bounds, words: &str) -> Vec<Item> {
 /// Panels narrower than this have their heading in two lines, mm.
 const NARROW: f64 = 100.0;
 
-/// What the second line of a heading takes, mm.
+/// The height of the second line of a heading, mm.
 pub(super) fn second_line(panel: &Bounds) -> f64 {
     if panel.width() < NARROW { paper::PITCH } else { 0.0 }
 }

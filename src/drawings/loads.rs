@@ -28,21 +28,21 @@ use crate::strength::Limit;
 use crate::strength::Verdict;
 use std::sync::Arc;
 
-/// Height of the picture of a part at most, mm; its width at most as a share of that of the column;
-/// and what is free at its left, mm.
+/// Maximum height of the picture of a part, mm; its maximum width as a share of the column's; and
+/// the margin at its left, mm.
 const HIGH: f64 = 22.0;
 const WIDE: f64 = 0.4;
 const LEFT: f64 = 2.0;
 /// Minimum width of the text beside that picture, mm. Our choice.
 const SAID: f64 = 40.0;
-/// Width of the names of rules at most, mm.
+/// Maximum width of the names of rules, mm.
 const RULE: f64 = 30.0;
 /// The same where figures and bars take the room, mm: a word.
 const MIN: f64 = 14.0;
-/// Room for the bars at least, and the width of names where they leave less, mm. Our choice.
+/// Minimum room for the bars, and the width of names where there is less, mm. Our choice.
 const BARS: f64 = 14.0;
 const NAME: f64 = 47.0;
-/// A bar is at most so many times as long as the room up to what is allowed. Our choice.
+/// Maximum length of a bar, as a multiple of the allowable value. Our choice.
 const MAX: f64 = 2.0;
 /// A table no higher than this is not split between columns, mm. Our choice: a column is some 140
 /// mm high.
@@ -50,7 +50,7 @@ const WHOLE: f64 = 110.0;
 /// From one check to the next, mm.
 const ROW: f64 = 4.2;
 
-/// The loads as pictures, tables and words for a column; nothing where none is named.
+/// The loads as pictures, tables and words for a column; empty if there are none.
 pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
     let Some(row) = report::loads(job, std::slice::from_ref(solved)) else { return Vec::new() };
     let width = column - 5.0;
@@ -69,7 +69,7 @@ pub(super) fn units(job: &Job, solved: &Solved, column: f64) -> Vec<Unit> {
         let lines =
             words.into_iter().chain(load.remarks()).map(|words| spoken::remark(&words)).collect();
         units.extend(paper::units(&[Block::Lines { heading: String::new(), lines }], column));
-        // Where all of it has no room in a column it says again what it is about.
+        // If not all of it fits into a column, its subject is repeated.
         let again = Unit::heading(&format!("Load: {}, continued", verdict.case), width);
         let again = again.into_iter().next().map(|unit| Unit::picture(unit.height, unit.items));
         let head = again.map(Arc::new);
@@ -106,8 +106,8 @@ fn acting_words(solved: &Solved, verdict: &Verdict) -> String {
     verdict.acting.replace(&verdict.at, &here)
 }
 
-/// The flat with the load and the section that governs, and beside it the load, what is allowed and
-/// the margin.
+/// The flat with the load and the section that governs, and beside it the load, the allowable value
+/// and the margin.
 fn picture(
     job: &Job,
     solved: &Solved,
@@ -155,7 +155,7 @@ fn picture(
     Unit::picture(-low + 2.5, items)
 }
 
-/// What is allowed and the margin; nothing where the load was not judged.
+/// The allowable value and the margin; empty if the load was not judged.
 fn allowed(job: &Job, verdict: &Verdict) -> Vec<Words> {
     let (None, Some(limit), Some(_)) = (verdict.refused(), verdict.governing(), verdict.margin())
     else {
@@ -192,8 +192,8 @@ fn flat(solved: &Solved, verdict: &Verdict, acting: Option<&Acting>, width: f64)
     items
 }
 
-/// All checks by what they allow, the least first, as bars: what of that the load takes, so that the one
-/// that governs has the longest.
+/// All checks by their limits, the lowest first, as bars: the share of the limit that the load
+/// uses, so that the governing one has the longest.
 fn checks(job: &Job, (solved, verdict): (&Solved, &Verdict), width: f64) -> Vec<Unit> {
     let mut limits: Vec<&Limit> = verdict.limits.iter().chain(&verdict.wall).collect();
     limits.sort_by(|a, b| a.allowable().total_cmp(&b.allowable()));
@@ -289,7 +289,7 @@ fn section_holes(solved: &Solved, limit: &Limit) -> Option<String> {
     (!letters.is_empty()).then(|| holes::runs(&letters))
 }
 
-/// What the bars and the line across them are; without these the load alone.
+/// The meaning of the bars and of the line across them; without these the load alone.
 fn key(job: &Job, force: f64, has_bars: bool, width: f64) -> Unit {
     let said = match has_bars {
         true => job.units.bars(force),

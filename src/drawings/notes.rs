@@ -1,4 +1,4 @@
-//! What a drawing says in words: the part, the general notes, the finish, and the findings.
+//! The words of a drawing: the part, the general notes, the finish, and the findings.
 
 use crate::bill;
 use crate::diag::Finding;
@@ -26,13 +26,13 @@ use crate::report::Beside;
 use crate::solve;
 use crate::solve::Solved;
 
-/// Two lengths no farther apart are one, mm.
+/// Lengths that differ by less are equal, mm.
 const SAME: f64 = 1e-6;
 
 /// Maximum number of letters of a remark in brackets behind a figure. Our choice: half a line.
 const BESIDE: usize = 40;
 
-/// What is not as usual: what is formed, grain, what is left out, where it lies, coating and
+/// The unusual: formed features, grain, openings left out, plates laid on others, coating and
 /// masking, hardware, results of the recipe.
 pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) -> Vec<String> {
     let mut lines: Vec<String> = formed(solved).into_iter().collect();
@@ -58,7 +58,7 @@ pub(super) fn lines(job: &Job, all: &[Solved], solved: &Solved, sets: &[Set]) ->
 /// Printed if they found nothing.
 pub(super) const CLEAR: &str = "clear";
 
-/// What the checks found, in a few words: the rest is in the findings, with the fit and with the
+/// The result of the checks, in a few words: the rest is in the findings, with the fit and with the
 /// loads.
 pub(super) fn checks(job: &Job, solved: &Solved) -> (String, String) {
     let label = "Checks: ".to_owned();
@@ -137,7 +137,7 @@ fn hardware(job: &Job, all: &[Solved], solved: &Solved) -> Option<String> {
     (!words.is_empty()).then(|| format!("Hardware for {pieces}: {}.", words.join("; ")))
 }
 
-/// What is formed, and when.
+/// The formed features, and when they are formed.
 fn formed(solved: &Solved) -> Option<String> {
     let flared = solved.part.holes().any(|(_, hole)| hole.flare.is_some());
     let beaded = solved.part.faces.iter().any(|face| !face.beads.is_empty());
@@ -182,7 +182,7 @@ fn lies_on(job: &Job, all: &[Solved], solved: &Solved) -> Vec<String> {
     all.iter().filter_map(on).collect()
 }
 
-/// What the heading of the flat says of its sides.
+/// The sides of the sheet, in the heading of the flat.
 pub(super) fn side(solved: &Solved) -> &'static str {
     let mut bevels = solved.part.faces.iter().flat_map(|face| &face.bevels);
     let bevelled = bevels.any(|bevel| bevel.sides.is_one_sided());
@@ -335,7 +335,7 @@ fn is_alike(one: &Finding, other: &Finding) -> bool {
         && own(one) == own(other)
 }
 
-/// What is before the first name of a sentence, the name, and what is behind it.
+/// The text before the first name of a sentence, the name, and the text behind it.
 fn parted(headline: &str) -> Option<(&str, &str, &str)> {
     let (before, rest) = headline.split_once('`')?;
     let (name, behind) = rest.split_once('`')?;

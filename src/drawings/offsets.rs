@@ -10,7 +10,7 @@ use crate::solve::Solved;
 /// Two faces are parallel within this, as a cosine short of 1.
 const PARALLEL: f64 = 1e-9;
 
-/// Square within so many degrees.
+/// Tolerance of square, degrees.
 pub(super) const SQUARE: f64 = 1e-6;
 
 /// The offset of two faces.

@@ -45,7 +45,8 @@ pub(crate) struct Step {
 impl Step {
     fn of(job: &Job, solved: &Solved, handling: &Handling, setup: Option<&Setup>) -> Self {
         let bend_to = setup.map_or_else(Default::default, |setup| {
-            // Where it is computed, what is bent too little can be bent on.
+            // If the springback is calculated, a bend that is short of its angle can be bent
+            // further.
             let soft = handling.range.map(|[soft, _]| soft);
             let value = degrees(soft.unwrap_or(setup.step.setup.under_load));
             ["bend to".to_owned(), value, range(handling)]
@@ -54,7 +55,7 @@ impl Step {
     }
 }
 
-/// What comes before the first bend of a part, and its bends in their order; nothing of a flat one.
+/// The notes before the first bend of a part, and its bends in their order; empty for a flat one.
 pub(crate) fn steps(job: &Job, solved: &Solved) -> (Vec<String>, Vec<Step>) {
     let handled = solve::handled(solved);
     if handled.is_empty() {
@@ -87,7 +88,7 @@ pub(crate) fn rows(job: &Job, solved: &Solved, width: f64) -> Vec<StripRow> {
     std::iter::once(head).chain(steps.iter().map(|step| step.row(width, scale))).collect()
 }
 
-/// What comes before the first bend.
+/// The notes before the first bend.
 fn first(job: &Job, solved: &Solved) -> Vec<String> {
     let mut lines = vec!["Scribe all bend lines first. Try the first bend on scrap.".to_owned()];
     if let Some(plan) = solved.plan.as_ref().filter(|plan| !plan.steps.is_empty()) {
@@ -115,7 +116,7 @@ fn is_stop(job: &Job, solved: &Solved, handling: &Handling) -> bool {
     is_press && handling.gauge.is_some_and(|gauge| gauge.held)
 }
 
-/// What the two words for setting a line mean, said where both may come.
+/// The meaning of the two terms for setting a line, where both may occur.
 const STOP: &str = "Back gauge: set it. Gauge: measure from the edge by hand.";
 
 /// From where legs are measured, and which edges are meant.
@@ -233,7 +234,7 @@ fn range(handling: &Handling) -> String {
     if low == high { String::new() } else { format!("{low}–{high}°") }
 }
 
-/// The part from above, as it lies; with a wrench what that grips moves.
+/// The part from above, as it lies; with a wrench the gripped side moves.
 fn plan(solved: &Solved, handling: &Handling, with_wrench: bool) -> PlanView {
     let (part, flat) = (&solved.part, &solved.flat);
     let orientation = &handling.orientation;

@@ -17,7 +17,7 @@ impl<'a> Wanted<'a> {
         Self::while_still(&|| true)
     }
 
-    /// Those that are begun while `still` says so.
+    /// Those that are begun while `still` is true.
     pub fn while_still(still: &'a (dyn Fn() -> bool + Sync)) -> Self {
         Self { still, left: Mutex::default() }
     }
@@ -31,7 +31,7 @@ impl<'a> Wanted<'a> {
         is
     }
 
-    /// Whether what is being drawn is still wanted.
+    /// Whether the drawing in progress is still wanted.
     pub(crate) fn still(&self) -> bool {
         (self.still)()
     }

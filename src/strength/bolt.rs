@@ -93,8 +93,9 @@ impl Bolt {
         }
     }
 
-    /// The load of which `shear` acts across the bolt and `pulled` along it, each for 1 N
-    /// (J3-1, J3-3b): what is pulled and sheared fully at once may not exceed 1.3 together.
+    /// The load under which the bolt fails, if each newton of it is `shear` across and `pulled`
+    /// along the bolt (J3-1, J3-3b): the utilisations of tension and shear together may not exceed
+    /// 1.3.
     pub(super) fn together(&self, shear: f64, pulled: f64, method: Method) -> Option<Limit> {
         let tension = self.tension(method);
         let of_shear = shear / self.shear(method).nominal;
@@ -124,7 +125,7 @@ impl Bolt {
     }
 }
 
-/// Table J3.4: diameter of the bolt and least distance of its centre from an edge, in.
+/// Table J3.4: diameter of the bolt and minimum distance of its centre from an edge, in.
 const INCH_EDGES: &[(f64, f64)] = &[
     (0.5, 0.75),
     (0.625, 0.875),

@@ -168,7 +168,7 @@ impl<'a> Seat<'a> {
 }
 
 impl<'a> Screwed<'a> {
-    /// As what is torn out of the plate.
+    /// As a pin, for tear-out of the plate.
     pub(super) fn pinned(&self) -> Pinned<'a> {
         Pinned { hole: self.hole, diameter: self.size, pin: self.pin }
     }

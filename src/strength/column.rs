@@ -179,7 +179,7 @@ mod tests {
     }
 
     /// Columns of 36 and 50 ksi by their slenderness, ksi: E3-2 up to 4.71 √(E/Fy), E3-3 beyond, worked
-    /// out apart from this program. Fe of a strut of one piece is that of its slenderness.
+    /// calculated independently. Fe of a strut of one piece is that of its slenderness.
     #[test]
     fn critical_stresses_by_slenderness_come_out() {
         for (yield_ksi, slenderness, stress) in [

@@ -1,4 +1,4 @@
-//! A straight cut through a face, and the ligaments that join what it parts.
+//! A straight cut through a face, and the ligaments that join the two sides.
 //!
 //! A cut counts where it separates the load from the support. Metal beside the path that is
 //! attached on one side only is no ligament. Where the path winds and the line meets it
@@ -84,8 +84,8 @@ impl Plate {
 
     /// The corners of its outlines, and the outermost points of its arcs in a direction and
     /// square to it, where ligaments are narrowest; of openings points of the arcs between, near
-    /// whose tops ligaments narrow fast. All from that direction, so that it does not matter how
-    /// the face is drawn.
+    /// whose tops ligaments narrow fast. All relative to that direction, so that the way the face
+    /// is drawn has no influence.
     pub(super) fn corners(&self, toward: Vec2) -> Vec<Point> {
         let turned = |i: u32, of: u32| rotated(toward, 180.0 / f64::from(of) * f64::from(i));
         let all = self.outlines.iter().enumerate().flat_map(|(i, contour)| {

@@ -26,7 +26,7 @@ use crate::strength::station::Ground;
 use crate::strength::station::Made;
 use crate::strength::station::Station;
 
-/// Sections across the way of each face, beside those at its corners and holes. Our choice.
+/// Sections across the load path of each face, beside those at its corners and holes. Our choice.
 pub(super) const STATIONS: usize = 60;
 /// Slants at which each of these is cut as well, degrees. Our choice.
 const SLANTS: [f64; 8] = [-45.0, -33.0, -22.0, -11.0, 11.0, 22.0, 33.0, 45.0];
@@ -34,7 +34,7 @@ const SLANTS: [f64; 8] = [-45.0, -33.0, -22.0, -11.0, 11.0, 22.0, 33.0, 45.0];
 pub(super) const BESIDE: f64 = 1e-6;
 /// The same at corners, whose coordinates are rounded as well.
 pub(super) const PAST_CORNER: f64 = 1e-4;
-/// A section may cut off so much of the end of a line, mm: where two lines end in one corner.
+/// A section may cut off this much of the end of a line, mm: where two lines end in one corner.
 const CLIPPED: f64 = 2.0 * PAST_CORNER;
 /// Sine of the angle below which two edges are parallel.
 pub(super) const PARALLEL: f64 = 1e-9;
@@ -56,7 +56,7 @@ pub(super) enum Exit {
     Bolts(Vec<Point>),
 }
 
-/// What is on the two sides of a line.
+/// The loads and supports on the two sides of a line.
 #[derive(Default)]
 struct Sides {
     ahead: Vec<Point>,
@@ -78,7 +78,7 @@ impl Sides {
 /// How a row of parallel sections runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Row {
-    /// Across the way, and at slants to that.
+    /// Across the load path, and at slants to that.
     Across,
     /// Along one of the axes of the bolts, between which the load acts.
     Axis,
@@ -99,7 +99,7 @@ pub(super) fn heel(bend: &bend::Bend) -> f64 {
     half.tan() * (bend.radius() + bend.thickness() / 2.0)
 }
 
-/// A face of the way.
+/// A face of the load path.
 pub(super) struct Face<'a> {
     pub(super) ground: &'a Ground<'a>,
     pub(super) index: usize,
@@ -150,13 +150,13 @@ impl<'a> Face<'a> {
         })
     }
 
-    /// The face as it is drawn with its sections, and with its notches filled with those through
+    /// The face as drawn with its sections, and with its notches filled with the sections through
     /// them.
     pub(super) fn walked(self) -> Result<Vec<(Self, Vec<Station>)>, Reason> {
         let mut stations = Vec::new();
         self.as_drawn(&mut stations)?;
         let fillings: Vec<Self> = self.fillings().collect();
-        // Where a plate without its notch cannot be judged, that says nothing.
+        // If a plate without its notch cannot be judged, that is ignored.
         let filled = fillings.into_iter().filter_map(|face| {
             let mut stations = Vec::new();
             face.as_drawn(&mut stations).ok().map(|()| (face, stations))
@@ -215,7 +215,7 @@ impl<'a> Face<'a> {
         let holes = &self.ground.part.faces[self.index].holes;
         let holes = holes.iter().map(|h| line.ahead(h.at));
         special.extend(holes.flat_map(|d| [d - BESIDE, d + BESIDE]));
-        // Where what is loaded ends, and the plate begins to bend.
+        // Where the loaded area ends, and the plate begins to bend.
         let loaded = self.ground.sources.iter().map(|s| (line.ahead(s.at), s.half + BESIDE));
         special.extend(loaded.flat_map(|(d, half)| [d - half, d + half]));
         special.retain(|d| (low..=high).contains(d));
@@ -226,7 +226,7 @@ impl<'a> Face<'a> {
         }
         for d in even.iter().chain(&special) {
             let cut = self.cut(moved(*d), row == Row::Slanted, stations);
-            // At a slant a line may miss what is to be separated, and then says nothing.
+            // A slanted line may miss what is to be separated, and is then ignored.
             if row != Row::Slanted {
                 cut?;
             }
@@ -267,8 +267,8 @@ impl<'a> Face<'a> {
         self.ground.part.faces[self.index].name.clone()
     }
 
-    /// What is on the two sides of a line; `None` if it does not separate the load from the
-    /// support of the face.
+    /// The loads and supports on the two sides of a line; `None` if it does not separate the load
+    /// from the support of the face.
     fn sides(&self, line: &Line) -> Option<Sides> {
         let sources = &self.ground.sources;
         let mut sides = Sides { loads: (0..sources.len()).collect(), ..Sides::default() };

@@ -3,7 +3,7 @@
 use crate::strength::load::At;
 use thiserror::Error;
 
-/// Why a load cannot be read: the job names what is not there, or does not say what it must.
+/// Why a load cannot be read: the job names something that does not exist, or lacks something.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum Fault {
     /// The part has no such hole or edge.
@@ -12,9 +12,9 @@ pub enum Fault {
     /// The support that the load names does not exist.
     #[error("`{named}` does not hold this part")]
     HeldByNothing {
-        /// What was named.
+        /// The name given.
         named: String,
-        /// What could be, as it is typed.
+        /// The possible names, as they are typed.
         ways: Vec<String>,
     },
     /// A slot, hexagon or slot for a tongue.
@@ -95,7 +95,7 @@ pub(super) const WELDABLE: &str = "use a weldable metal: 6061-T6, 5052-H32";
 pub(crate) const STRENGTH: &str = "use another metal, or give `yield` and `tensile` of its certificate in a row \
     of your own in the `material` table";
 
-/// That nobody says what the heat of a weld leaves of a material.
+/// That the as-welded strength of a material is not known.
 pub(super) fn as_welded(material: &str) -> String {
     format!("the as-welded strength of {material} is not known")
 }

@@ -22,7 +22,7 @@ pub(super) struct Pull {
     pub(super) from: [f64; 3],
 }
 
-/// What one bolt takes of a load of 1 N.
+/// The share of one bolt of a load of 1 N.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Share {
     /// Across the bolt, in the plane of the plate.
@@ -33,7 +33,7 @@ pub(super) struct Share {
     pub(super) by_edge: f64,
 }
 
-/// What a group takes of a load of 1 N.
+/// The shares of a group of a load of 1 N.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Group {
     /// Each bolt.

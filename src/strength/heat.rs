@@ -15,7 +15,7 @@ const HEATED: f64 = 25.4;
 /// Shorter than this a piece is a point, mm.
 const POINT: f64 = 1e-9;
 
-/// What the heat of the welds of a part leaves of its metal.
+/// The metal of a part in the heat-affected zones of its welds.
 #[derive(Clone, Debug)]
 pub(super) struct Heat {
     metal: Metal,

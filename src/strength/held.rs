@@ -105,8 +105,8 @@ fn one_bolt(case: &Case, seat: &Seat, (bolt, share): (&Screwed, &Share), verdict
         let limit = seat.hole(bolt, 0.0).pulled_through(metal, method);
         verdict.limits.push(limit.shared(tension, 1).at(here));
     }
-    // Where the plate turns over its edge, what the edge presses is in the tension already: only
-    // what the row of bolts takes beside that pries.
+    // If the plate pivots on its edge, the pressure of the edge is part of the tension already:
+    // only the further tension of the row of bolts pries.
     let prying = (tension - share.by_edge.max(0.0)).max(0.0);
     let way = bends(case.on.part, case.spot.face, seat.face);
     // The bend through which the load comes in; where it acts on the face itself, any.
@@ -247,7 +247,7 @@ pub(crate) fn fused(shear: f64, material: &Row) -> f64 {
     fused.map_or(shear, |fused| shear.min(fused))
 }
 
-/// The weld metal where none is named: the first row for the metal of a material.
+/// The default weld metal: the first row for the metal of a material.
 pub(crate) fn first_filler<'t>(material: &Row, tables: &'t Tables) -> Option<&'t Arc<Row>> {
     let metal = material.text("metal");
     let rows = tables.table("filler").into_iter().flat_map(Table::rows);

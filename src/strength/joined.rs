@@ -1,4 +1,4 @@
-//! Which pieces of metal a line joins, and in which order they follow on the way.
+//! Which pieces of metal a line joins, and their order along the load path.
 
 /// Where a line crosses an outline.
 #[derive(Clone, Copy)]
@@ -110,7 +110,7 @@ impl Graph {
         left.is_empty().then_some(steps)
     }
 
-    /// What an interval joins a piece of metal to.
+    /// The piece of metal at the other end of an interval.
     fn other(&self, interval: usize, node: usize) -> Option<usize> {
         let [behind, ahead] = [self.root(2 * interval), self.root(2 * interval + 1)];
         match node {

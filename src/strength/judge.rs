@@ -43,7 +43,7 @@ use crate::strength::weld::Fillet;
 /// Judges a load on a part.
 ///
 /// # Errors
-/// When the load names what is not there, or something it depends on is not known.
+/// When the load names something that does not exist, or a value it depends on is not known.
 pub fn judge(load: &Load, on: &Subject) -> Result<Verdict, Fault> {
     let part = on.part;
     let spot =
@@ -129,7 +129,7 @@ fn capped(cap: &Cap, load: &Load, on: &Subject, verdict: &mut Verdict) -> Result
     Ok(())
 }
 
-/// A verdict of which nothing is known yet.
+/// A verdict without results.
 fn blank(load: &Load, pieces: u32) -> Verdict {
     Verdict {
         case: load.name.clone(),
@@ -151,7 +151,7 @@ fn blank(load: &Load, pieces: u32) -> Verdict {
     }
 }
 
-/// The holes of a load with what goes through them.
+/// The holes of a load with their pins or bolts.
 fn pinned<'a>(load: &Load, spot: &Spot<'a>) -> Result<Vec<Pinned<'a>>, Fault> {
     let one = |hole: &&'a Hole| {
         let not_round = || Fault::NotRound(hole.name.clone());
@@ -187,7 +187,7 @@ fn pull(part: &Part, flat: &Flat, spot: &Spot, support: &Support, load: &Load) -
     }
 }
 
-/// Ears of one piece that share what the pin in these holes pulls.
+/// Ears of one piece that share the load of the pin in these holes.
 fn ears(part: &Part, holes: &[&Hole]) -> u32 {
     let clevis = part.clevis.as_ref().filter(|_| holes.iter().any(|hole| hole.eye));
     clevis.map_or(1, |clevis| clevis.ears)
@@ -205,7 +205,7 @@ impl<'a> Case<'a> {
         }
     }
 
-    /// Looks at everything on the way.
+    /// Judges everything on the load path.
     fn judged(
         &self,
         pinned: &[Pinned],
@@ -296,7 +296,7 @@ impl<'a> Case<'a> {
         }
     }
 
-    /// The net sections of the faces on the way.
+    /// The net sections of the faces on the load path.
     fn paths(&self, ground: &Ground) -> Vec<(usize, Path)> {
         let lines = ground.lines().into_iter();
         let of = |(face, line): (usize, Line)| {

@@ -1,4 +1,4 @@
-//! What a job says of a load.
+//! A load as given in a job.
 
 use crate::diag::Span;
 use crate::geom::Point;

@@ -32,7 +32,7 @@ const ALONG_BEND: u32 = 24;
 /// The faces of a way, and all its sections.
 #[derive(Default)]
 pub(super) struct Way<'a> {
-    /// Each as it is drawn, and with its notches filled.
+    /// Each as drawn, and with its notches filled.
     pub(super) faces: Vec<Face<'a>>,
     pub(super) stations: Vec<Station>,
 }
@@ -50,7 +50,7 @@ impl<'a> Way<'a> {
 }
 
 impl Ground<'_> {
-    /// All sections of the way.
+    /// All sections of the load path.
     pub(super) fn way(&self) -> Result<Way<'_>, Reason> {
         let mut way = Way::default();
         let mut entry = Entry::Here;

@@ -12,7 +12,7 @@ pub(super) const BTH_RUPTURE: f64 = 1.2;
 const AISC_SHEARED: f64 = 0.6;
 /// The same by BTH-1: 1/√3, from memory.
 const BTH_SHEARED: f64 = 0.577_350_269_189_625_8;
-/// Plastic moment over elastic moment, at most: F11-1.
+/// Maximum ratio of plastic to elastic moment: F11-1.
 const AISC_PLASTIC: f64 = 1.6;
 /// The same by BTH-1 for solid rectangular bars, from memory.
 const BTH_PLASTIC: f64 = 1.25;

@@ -19,9 +19,9 @@ pub(super) struct Parting {
     /// The points of the load and of the support, in the metal.
     load: Vec<Point>,
     held: Vec<Point>,
-    /// Both as they are drawn.
+    /// Both as drawn.
     drawn: Vec<Point>,
-    /// Its openings except for those that bolts and pins fill.
+    /// Its openings except those filled by bolts and pins.
     open: Vec<Contour>,
     path: Vec2,
 }

@@ -116,17 +116,16 @@ pub fn names<'a>(part: &'a Part, at: &At) -> Vec<&'a str> {
     names
 }
 
-/// The diameter of the widest hole that takes what a round one does at the surface, mm: that of
-/// its countersink or counterbore, where it has one, or of the foot of its flare, whose lip counts
-/// for nothing.
+/// The diameter of the widest hole equal to a round one at the surface, mm: that of its countersink
+/// or counterbore, if it has one, or of the foot of its flare, whose lip is ignored.
 pub(super) fn widest(hole: &Hole) -> Option<f64> {
     let sunk = hole.recess.map_or(0.0, |recess| recess.diameter);
     let formed = hole.flare.map_or(0.0, |flare| flare.outside);
     Some(hole.diameter()?.max(sunk).max(formed))
 }
 
-/// The diameter of a plain hole that takes as much of a section through its centre as a round
-/// one with its countersink or counterbore in a plate so thick, mm.
+/// The diameter of a plain hole that removes as much of a section through its centre as a round one
+/// with its countersink or counterbore in a plate of a thickness, mm.
 pub(super) fn by_area(hole: &Hole, thickness: f64) -> Option<f64> {
     if hole.flare.is_some() {
         return widest(hole);
@@ -135,10 +134,10 @@ pub(super) fn by_area(hole: &Hole, thickness: f64) -> Option<f64> {
     Some((hole.diameter()? + sunk / thickness).min(widest(hole)?))
 }
 
-/// The thickness on which a bolt in a hole bears, mm: without what of a countersink lies above
-/// its head and half of what the head fills, and without a counterbore (BS 5950-1 6.3.3.2 and
-/// EN 1993-1-8 table 3.4, from a copy, for a head that fills it; AISC 360 gives no figure). A
-/// head that is not known fills nothing.
+/// The thickness on which a bolt in a hole bears, mm: without the part of a countersink above its
+/// head and half of the part filled by the head, and without a counterbore (BS 5950-1 6.3.3.2 and
+/// EN 1993-1-8 table 3.4, from a copy, for a head that fills it; AISC 360 gives no figure). An
+/// unknown head fills nothing.
 pub(super) fn bearing(hole: &Hole, thickness: f64) -> f64 {
     let lost = |recess: Recess| recess.depth - recess.filled.unwrap_or(0.0) / 2.0;
     (thickness - hole.recess.map_or(0.0, lost)).max(0.0)

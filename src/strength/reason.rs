@@ -33,7 +33,7 @@ pub enum Reason {
     /// A pin through an eye that would have to support a part along its own axis.
     #[error("a single pin in `{0}` gives the part no support normal to its plate")]
     OnePin(String),
-    /// A bend, beyond which nothing would be looked at; what may be typed.
+    /// A bend, beyond which nothing would be checked; what may be typed.
     #[error("`{0}` is a bend, not a support: the part beyond it would not be checked")]
     Bend(String, Vec<String>),
     /// The support that the recipe offers, when the job names none, cannot carry the load.
@@ -47,7 +47,7 @@ pub enum Reason {
     /// A hole with an insert.
     #[error("how the insert in `{0}` holds in the sheet is not checked")]
     Insert(String),
-    /// A fold line on the way, whose bend is no rectangle.
+    /// A fold line on the load path, whose bend is no rectangle.
     #[error(
         "the load crosses bend `{0}`, whose ends are not square, are curved or are opened: its sections are not checked"
     )]
@@ -63,7 +63,7 @@ pub enum Reason {
     /// A flared hole that is loaded or a support.
     #[error("how a load enters the lip of the flared hole `{0}` is not checked")]
     Flared(String),
-    /// A rolled bend or a hem on the way.
+    /// A rolled bend or a hem on the load path.
     #[error(
         "the load crosses bend `{0}` ({words}), a curved beam or a folded edge whose sections are not checked",
         words = .1.words()
@@ -86,16 +86,16 @@ pub enum Reason {
     /// A groove on one side that opens at its root.
     #[error("the groove on one side of `{0}` opens at its root (EN 1993-1-8 4.12)")]
     OpenGroove(String),
-    /// Metal that divides and meets again in a way that is not looked at.
+    /// Metal that splits and rejoins in a way that is not modelled.
     #[error("the load path through `{0}` splits and rejoins: statically indeterminate")]
     Branched(String),
-    /// A limit that is 0, or no number: what it is of.
+    /// A limit that is 0 or not a number: its name.
     #[error("no strength can be calculated for: {0}")]
     NoFigure(&'static str),
     /// A weld beside which the metal has no known strength: the material.
     #[error("{}", as_welded(.0))]
     Welded(String),
-    /// What a force square to the plate spreads to misses a section.
+    /// The spread of a force normal to the plate misses a section.
     #[error("a section of `{0}` is bent outside the 45° spread from the load and from its support")]
     Spread(String),
     /// An opening below the load, wider than the load spreads.
@@ -194,7 +194,7 @@ impl Reason {
     }
 }
 
-/// Names the stretches of an edge, each with its face, as it is typed.
+/// Names the stretches of an edge, each with its face, as typed.
 fn one_face(faces: &[String]) -> String {
     let faces: Vec<String> = faces.iter().map(|face| format!("`{face}`")).collect();
     format!("name the edge of one face: {}", faces.join(" or "))

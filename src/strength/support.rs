@@ -80,7 +80,7 @@ type Found<'a> = Result<Result<Support<'a>, Reason>, Fault>;
 /// The support of a part against a load: the one the job names, else the one the recipe offers.
 ///
 /// # Errors
-/// When what is named is not there.
+/// When the name does not exist.
 pub(super) fn support<'a>(
     part: &'a Part,
     folded: &Folded,
@@ -209,14 +209,14 @@ fn is_parted(part: &Part, folded: &Folded, support: &Support, named: &str) -> bo
     }
 }
 
-/// A welded edge, as far as it is the plate's.
+/// A welded edge, as far as it belongs to the plate.
 fn welded<'a>(folded: &Folded, face: usize, weld: &'a Weld) -> Option<Support<'a>> {
     let edges = folded.left_of(face, &weld.stretches);
     let by = |edges: &[Edge]| By::Weld(weld, SupportLine::of(edges));
     (!edges.is_empty()).then(|| Support { face, by: by(&edges), edges })
 }
 
-/// The welded edges of a name, in each face; none of one of which a bend leaves nothing.
+/// The welded edges of a name, in each face; `None` for one that a bend takes up entirely.
 fn welds<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support<'a>>> {
     let faces = part.faces.iter().enumerate();
     let one = |(face, drawn): (usize, &'a Face)| {
@@ -226,8 +226,8 @@ fn welds<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support
     faces.filter_map(one).collect()
 }
 
-/// The straight edges of a name that carry no bend, in each face; none of one of which a bend
-/// leaves nothing.
+/// The straight edges of a name that carry no bend, in each face; `None` for one that a bend takes
+/// up entirely.
 fn edges<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support<'a>>> {
     let faces = part.faces.iter().enumerate();
     let one = |(face, drawn): (usize, &'a Face)| {
@@ -243,7 +243,7 @@ fn edges<'a>(part: &'a Part, folded: &Folded, named: &str) -> Vec<Option<Support
     faces.filter_map(one).collect()
 }
 
-/// An edge with each of its faces, as it is typed: `ear.top`.
+/// An edge with each of its faces, as typed: `ear.top`.
 fn one_face<'a>(named: &str, faces: impl Iterator<Item = &'a str>) -> Vec<String> {
     let edge = named.rsplit('.').next().unwrap_or(named);
     faces.map(|face| format!("{face}.{edge}")).collect()

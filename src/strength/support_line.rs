@@ -5,7 +5,7 @@ use crate::geom::Point;
 use crate::geom::Vec2;
 use crate::num::Angle;
 
-/// Pieces of an edge when the centroid of a line is looked for.
+/// Pieces of an edge for the centroid of a line.
 const PIECES: u32 = 64;
 
 /// A seam is a line with a direction only where its stretches, end to end, lead farther than this
@@ -113,7 +113,7 @@ mod tests {
     }
 
     /// Of 200° a ninth runs back, and the chord is 2 · 20 · sin 100°, 0.56 of the length. Of 300°
-    /// it is 0.19, of 350° 0.03: what was left open of a ring gave a seam its direction.
+    /// it is 0.19, of 350° 0.03: the gap of a ring gave a seam its direction.
     #[test]
     fn an_arc_that_comes_back_to_about_where_it_began_has_no_direction() {
         for (sweep, comes_back) in [(90.0, false), (200.0, false), (300.0, true), (350.0, true)] {

@@ -21,7 +21,7 @@ use crate::strength::plate;
 use crate::strength::plate::Block;
 use crate::strength::plate::block_shear;
 
-/// Metal gives way within so many degrees of the load's direction.
+/// Metal fails within this many degrees of the load's direction.
 const WINDOW: f64 = 45.0;
 
 /// Two holes nearer than this across are on one line, mm.
@@ -50,9 +50,9 @@ pub(super) struct Around<'a> {
     pub(super) reference: Vec2,
 }
 
-/// The least of limits over all directions near the load's own, each by the part of the load
-/// that acts in it: over cos 2δ of the angle δ between. So no limit steps where a ray passes
-/// a corner, and what is near beside the load counts. Our choice.
+/// The lowest of limits over all directions near the load's own, each by the part of the load that
+/// acts in it: over cos 2δ of the angle δ between. So no limit changes abruptly where a ray passes
+/// a corner, and metal beside the load counts. Our choice.
 fn min(reference: Vec2, towards: Vec2, of: impl Fn(Vec2) -> Vec<Limit>) -> Vec<Limit> {
     let angle = Angle::of(reference.dot(towards), reference.cross(towards)).degrees();
     let whole = ((angle - WINDOW).ceil() as i32..=(angle + WINDOW).floor() as i32).map(f64::from);
@@ -194,8 +194,8 @@ impl Around<'_> {
         }
     }
 
-    /// What bolts tear out of the plate together: blocks between the outer bolts, or between
-    /// one of them and the side, by the least net path through the bolts between (B4.3b).
+    /// Block shear of several bolts: blocks between the outer bolts, or between one of them and the
+    /// side, by the weakest net path through the bolts between (B4.3b).
     pub(super) fn block(&self, bolts: &[Pinned], towards: Vec2) -> Vec<Limit> {
         let around = Metalwork::solid(self.face);
         min(self.reference, towards, |way| {
@@ -204,8 +204,8 @@ impl Around<'_> {
         })
     }
 
-    /// What the weakest metal of a strip has of the yield and of the tensile strength at the bolts:
-    /// of a block the areas count by it.
+    /// The share of the weakest metal of a strip of the yield and of the tensile strength at the
+    /// bolts: of a block the areas count by it.
     fn shares(&self, strip: Strip) -> [f64; 2] {
         let (weak, metal) = (self.weakest(&[strip]), self.metal);
         [
@@ -260,7 +260,7 @@ impl Around<'_> {
     }
 }
 
-/// What is left of a strength; of none that is not known.
+/// The remaining share of a strength; 0 of an unknown one.
 fn share(left: f64, of: f64) -> f64 {
     if of > 0.0 { left / of } else { 1.0 }
 }
@@ -287,8 +287,8 @@ impl Spot {
     }
 }
 
-/// The least net length from the outermost bolts of one side to those of the other, half a
-/// hole left out at either end: each step its gauge and s²/4g.
+/// The shortest net length from the outermost bolts of one side to those of the other, half a hole
+/// deducted at either end: each step its gauge and s²/4g.
 fn net_path(spots: &[Spot]) -> f64 {
     let mut best: Vec<f64> = Vec::with_capacity(spots.len());
     for (j, to) in spots.iter().enumerate() {

@@ -45,7 +45,7 @@ pub(super) fn of(part: &Part, support: &Support, spot: &Spot) -> Option<Reason> 
         .or_else(|| flared.map(|hole| Reason::Flared(hole.name.clone())))
 }
 
-/// AISC 360 is written for steel: what is assumed of another metal.
+/// AISC 360 is written for steel: the assumption for another metal.
 pub(super) fn metal(load: &Load, on: &Subject, verdict: &mut Verdict) {
     if on.material.text("metal") == Some("aluminium") && load.method == Method::Aisc360 {
         let words = "formulas and factors for steel, with the strengths of aluminium";

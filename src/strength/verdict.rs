@@ -31,7 +31,7 @@ pub struct Verdict {
     pub pieces: u32,
     /// Whether it is judged.
     pub state: State,
-    /// Every way to fail: at least one where it is judged, none where it is not.
+    /// Every failure mode: at least one where it is judged, none where it is not.
     pub limits: Vec<Limit>,
     /// The rules of shape.
     pub shapes: Vec<Shape>,
@@ -39,7 +39,7 @@ pub struct Verdict {
     pub wall: Option<Limit>,
     /// What was assumed where the job and the recipe do not say.
     pub assumed: Vec<String>,
-    /// What could not be looked at beside what was, and why.
+    /// Checks that could not be made beside those that were, and why.
     pub not_judged: Vec<String>,
 }
 
@@ -64,8 +64,8 @@ pub enum State {
 }
 
 impl Verdict {
-    /// Where two ways of one load, or two holes, have one limit, the least counts; a rule of
-    /// shape is reported once, as it fails.
+    /// If two directions of one load, or two holes, have one limit, the lower counts; a geometric
+    /// rule is reported once, as it fails.
     pub(super) fn keep_governing(&mut self) {
         let mut limits: Vec<Limit> = Vec::new();
         let key = |l: &Limit| (l.what, l.rule, l.member());
@@ -132,12 +132,12 @@ impl Verdict {
         }
     }
 
-    /// The limit that allows the least; none where the load is not judged.
+    /// The lowest limit; `None` where the load is not judged.
     pub fn governing(&self) -> Option<&Limit> {
         self.limits.iter().min_by(|a, b| a.allowable().total_cmp(&b.allowable()))
     }
 
-    /// What a set may carry by a limit, N.
+    /// The allowable load of a set by a limit, N.
     pub fn allowable(&self, limit: &Limit) -> f64 {
         limit.allowable() * f64::from(self.pieces)
     }

@@ -23,7 +23,7 @@ pub(crate) struct Fillet {
 /// The throat of a fillet with equal legs.
 pub(super) const THROAT: f64 = 0.707;
 
-/// What table J2.1 takes off the depth of a bevel groove welded in any position, mm: 1/8 in,
+/// The deduction of table J2.1 from the depth of a bevel groove welded in any position, mm: 1/8 in,
 /// 3 mm.
 const NOT_FUSED: f64 = MM_PER_INCH / 8.0;
 
@@ -91,9 +91,9 @@ impl Fillet {
     }
 }
 
-/// Up to this thickness of the thinner part, in inches, and the least leg for it in mm: the
-/// lesser of table J2.4 (1/8, 3/16, 1/4 in) and table J2.4M (3, 5, 6 mm, from memory), so that
-/// a leg by either is large enough.
+/// Up to this thickness of the thinner part, in inches, and the minimum leg for it in mm: the
+/// lesser of table J2.4 (1/8, 3/16, 1/4 in) and table J2.4M (3, 5, 6 mm, from memory), so that a
+/// leg by either is large enough.
 const MIN_LEGS: &[(f64, f64)] = &[(0.25, 3.0), (0.5, 4.7625), (0.75, 6.0)];
 
 /// The same for any thicker part: 5/16 in, 8 mm.
@@ -136,15 +136,15 @@ pub(super) struct Seam {
     pub(super) turns: [f64; 2],
     /// Thickness of the plate between them, mm.
     pub(super) thickness: f64,
-    /// Whether they are grooves of partial joint penetration: nothing is added for the angle
-    /// of the load (table J2.5).
+    /// Whether they are grooves of partial joint penetration: no increase for the angle of the load
+    /// (table J2.5).
     pub(super) groove: bool,
 }
 
 /// The strength of a seam.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Hold {
-    /// So many times what acts.
+    /// As a multiple of the load.
     Limit(Box<Limit>),
     /// One fillet that is bent or pulled open at its root, on which J2.2b does not allow to
     /// count.
@@ -190,7 +190,7 @@ impl Seam {
         Hold::Limit(Box::new(Limit::new(what, rule, nominal, method.rupture())))
     }
 
-    /// The least of a force that is square to any of the seam.
+    /// The lowest strength under a force that is square to any of the seam.
     fn across(&self, [normal, along, square]: Space) -> f64 {
         let [low, high] = self.turns;
         let runs =
@@ -202,8 +202,8 @@ impl Seam {
         num::hypot(in_plane, square)
     }
 
-    /// What the moments add per mm at the ends of each line: square to the seam, along it and
-    /// square to the plate.
+    /// The force per mm from the moments at the ends of each line: square to the seam, along it and
+    /// normal to the plate.
     fn corners(&self, forces: &Forces) -> Vec<Space> {
         let lines = f64::from(self.lines);
         let half = self.width / 2.0;

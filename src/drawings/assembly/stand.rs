@@ -19,7 +19,7 @@ use crate::solve::seen;
 /// Sizes are one within this, mm: more than the play of a tongue.
 const SAME: f64 = 0.5;
 
-/// Places looked at along either side of a face.
+/// Places tested along either side of a face.
 const ACROSS: usize = 7;
 
 /// One piece of a set.

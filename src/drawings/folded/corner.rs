@@ -82,7 +82,7 @@ pub(super) fn table(job: &Job, solved: &Solved) -> Vec<Block> {
     table.into_iter().chain(said).collect()
 }
 
-/// What is to say of holes that no row of so many places, or the only one.
+/// The note on holes without a row in the table, of this many places.
 fn said(rows: usize, left: &[String], single: bool) -> Option<String> {
     match (rows > MAX, left.is_empty()) {
         (true, _) => Some(format!(

@@ -48,9 +48,9 @@ use crate::view::Skin;
 /// Maximum height of the part in a view from the side, and of that view with everything above the
 /// part, mm.
 const HIGH: [f64; 2] = [26.0, 52.0];
-/// From what is dimensioned to the line of its size, mm.
+/// From a dimensioned feature to its dimension line, mm.
 const OFF: f64 = 6.0;
-/// Two directions no farther apart are one; a size no larger is none, mm.
+/// Directions that differ by less are equal; a smaller size is zero, mm.
 const SAME: f64 = 1e-6;
 /// A direction within this of an axis of the flat is that of it, degrees.
 const ROUND: f64 = 0.05;
@@ -74,7 +74,7 @@ impl<'a> Acting<'a> {
     pub(super) fn of(job: &'a Job, solved: &'a Solved, of: usize) -> Option<Self> {
         let (here, verdict) = solved.verdicts.get(of)?;
         let load = job.loads.iter().find(|load| load.here == *here);
-        // What a link pulls at has the hole of its rod end.
+        // A load along a link acts at the hole of its rod end.
         let named = || verdict.at.strip_prefix("hole `")?.strip_suffix('`').map(str::to_owned);
         let at = load.map(|load| load.at.clone()).or_else(|| named().map(At::Hole))?;
         let foot = load.and_then(|load| load.foot);
@@ -128,7 +128,7 @@ impl<'a> Acting<'a> {
         let feet: Vec<Point> = self.acts.feet.iter().map(|p| flat(*p)).collect();
         let direction =
             |way: &Space| to_flat.direction(Vec2::new(dot(*way, frame.x), dot(*way, frame.y)));
-        // What is square to the plate is seen end on, from its top side.
+        // A force normal to the plate is seen end on, from its top side.
         let square: Vec<f64> = self.acts.ways.iter().map(|way| dot(*way, frame.z)).collect();
         let comes: Vec<bool> = square.iter().filter(|z| z.abs() > SAME).map(|z| *z > 0.0).collect();
         let ways: Vec<Vec2> = self.acts.ways.iter().map(direction).collect();

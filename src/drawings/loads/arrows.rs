@@ -20,7 +20,7 @@ const BESIDE: f64 = 1.5;
 /// Radius of the sign of a load square to the paper, and of the dot in it, mm.
 const SIGN: f64 = 1.9;
 const DOT: f64 = 0.55;
-/// Two directions no farther apart are one.
+/// Directions that differ by less are equal.
 const SAME: f64 = 1e-6;
 /// Maximum number of arrows: a long row is drawn by its first and last. Our choice.
 const MAX: usize = 6;
@@ -57,8 +57,8 @@ pub(super) fn arrows(
     ends
 }
 
-/// The places of arrows, and how long these are: shorter where those in one line would meet. Where
-/// none has room one arrow in their middle is for all.
+/// The places of arrows, and their length: shorter if those in one line would meet. If there is no
+/// room for any, one arrow in the middle represents all.
 fn spaced(at: Vec<Point>, ways: &[Vec2]) -> (Vec<Point>, f64) {
     let mut nearest = f64::INFINITY;
     for (i, one) in at.iter().enumerate() {

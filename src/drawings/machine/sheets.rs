@@ -19,7 +19,7 @@ use crate::solve::Machine;
 /// Between two views and round all of them, mm: room for the numbers of bodies.
 const GAP: f64 = 16.0;
 
-/// Width of a column of a table at least and at most, and its height at least, mm. Our choice.
+/// Minimum and maximum width of a column of a table, and its minimum height, mm. Our choice.
 const COLUMN: [f64; 2] = [62.0, 100.0];
 const LOWEST: f64 = 30.0;
 
@@ -27,7 +27,7 @@ const LOWEST: f64 = 30.0;
 pub(super) struct Sheets {
     /// Of a sheet, mm.
     pub(super) size: [f64; 2],
-    /// What is left within its frame.
+    /// The area within its frame.
     pub(super) inside: Bounds,
     /// Paper for one mm of the machine.
     by: f64,
@@ -131,7 +131,7 @@ impl Sheets {
         items
     }
 
-    /// What is on a further sheet.
+    /// The contents of a further sheet.
     pub(super) fn behind(&self, job: &Job, machine: &Machine) -> Vec<Unit> {
         let Some(view) = &self.second else { return Vec::new() };
         let bounds = view.bounds(machine, job);

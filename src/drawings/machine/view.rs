@@ -27,7 +27,7 @@ use crate::solve::Machine;
 /// Half the size of the cross of a point, mm.
 const CROSS: f64 = 1.0;
 
-/// Sides of a body to which its number may lead at most. Our choice.
+/// Maximum number of sides of a body to which its number may lead. Our choice.
 const PLACES: usize = 12;
 
 /// Length of the arrows of the axes, and how far their corner is off that of the view, mm.
@@ -39,7 +39,7 @@ const RING: f64 = 2.5;
 
 /// From where the machine is seen.
 pub(super) struct View {
-    /// Along which axis of the machine it looks, in words.
+    /// The axis of the machine along which it looks, in words.
     pub(super) words: &'static str,
     /// The axes that are seen level and upright, and whether the level one points to the right.
     axes: [&'static str; 2],
@@ -48,8 +48,8 @@ pub(super) struct View {
     up: Space,
 }
 
-/// What is different on a web page: a body may be lit by its name, and what is near is red only where
-/// it is too near.
+/// The differences on a web page: a body may be highlighted by its name, and clearances are red
+/// only if they are too small.
 #[derive(Clone, Copy)]
 pub(super) struct OnPage<'a> {
     pub(super) lit: Option<&'a str>,
@@ -93,8 +93,8 @@ impl View {
         up: [0.0, 0.0, 1.0],
     };
 
-    /// The axes of the machine off the lower left corner of the view, with their letters, and along which
-    /// of them it looks.
+    /// The axes of the machine off the lower left corner of the view, with their letters, and the
+    /// viewing direction.
     fn triad(&self, corner: Point) -> Vec<Item> {
         let low = corner - (OFF, OFF);
         let from = if self.is_right { low } else { low + (AXIS, 0.0) };
@@ -243,7 +243,7 @@ fn middle(body: &Body) -> Option<Space> {
 /// Places nearer to each other are one, mm.
 const SAME: f64 = 0.01;
 
-/// Places without those that are one with the place before them.
+/// Places without those that coincide with the place before them.
 fn apart(places: impl IntoIterator<Item = Point>) -> Vec<Point> {
     let mut kept: Vec<Point> = Vec::new();
     for place in places {

@@ -21,15 +21,15 @@ use crate::paper::SMALL;
 use crate::paper::Unit;
 use crate::paper::Words;
 
-/// Width of a column of notes at most, mm: longer lines are hard to follow.
+/// Maximum width of a column of notes, mm: longer lines are hard to follow.
 const COLUMN: f64 = 95.0;
-/// Height of the band below the flat at least and at most, mm.
+/// Minimum and maximum height of the band below the flat, mm.
 pub(super) const BAND: [f64; 2] = [14.0, 62.0];
 /// Width that a detail takes, mm.
 const DETAIL: f64 = 83.0;
 /// Below a detail that is on a further sheet, mm.
 const DETAIL_GAP: f64 = 4.0;
-/// What the heading of the notes takes of their first line, mm.
+/// Width of the heading of the notes in their first line, mm.
 const HEADED: f64 = 16.0;
 /// Width that is left for notes, mm.
 const NOTES: f64 = 55.0;
@@ -72,7 +72,7 @@ impl Sheet<'_> {
         lines
     }
 
-    /// What the band needs, mm.
+    /// The height the band needs, mm.
     pub(super) fn band_height(&self, layout: &Layout, drawn: &Drawn, below: usize) -> f64 {
         let abreast = details_abreast(layout.band, drawn);
         let columns = note_columns(layout.band, abreast);
@@ -151,7 +151,7 @@ impl Sheet<'_> {
         units
     }
 
-    /// What the checks found, at the right of a panel.
+    /// The result of the checks, at the right of a panel.
     fn checks(&self, panel: Bounds) -> [Item; 2] {
         let (label, result) = notes::checks(self.job, self.solved);
         let corner = panel.max - INSET;
@@ -176,7 +176,7 @@ impl Sheet<'_> {
     }
 }
 
-/// The columns of notes in a band beside so many details.
+/// The columns of notes in a band beside a number of details.
 fn note_columns(band: Bounds, details: usize) -> Vec<Bounds> {
     let from = band.min.x + DETAIL * details as f64;
     let wide = band.max.x - from;
@@ -203,7 +203,7 @@ fn details_here(band: Bounds, drawn: &Drawn) -> usize {
     drawn.details.iter().take(details_abreast(band, drawn)).take_while(is_low).count()
 }
 
-/// What a detail takes of the height of a band, mm.
+/// The height of a detail in a band, mm.
 fn detail_height(detail: &Detail) -> f64 {
     paper::extent(&detail.items).height() + 2.4
 }

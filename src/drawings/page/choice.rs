@@ -25,8 +25,8 @@ const MIN: [f64; 2] = [62.0, 46.0];
 /// larger by this factor. Our choice.
 const ROOMIER: f64 = 1.4;
 
-/// A flat at a smaller scale than this is small, and worth a sheet for itself where it comes out so much
-/// larger there: by one scale of the standard at least. Our choice.
+/// A flat at a smaller scale than this is small, and worth a sheet to itself if it is larger there
+/// by this factor: at least one scale of the standard. Our choice.
 const SMALL: f64 = 0.5;
 const LARGER: f64 = 1.45;
 
@@ -42,7 +42,7 @@ pub(super) struct Trial {
     pub(super) drawn: Rc<Drawn>,
     /// How many of the last tables are with the notes.
     pub(super) below: usize,
-    /// What is beside the flat; nothing where there is no room for it.
+    /// The column beside the flat; `None` if there is no room for it.
     pub(super) column: Option<Column>,
 }
 
@@ -191,7 +191,7 @@ impl Sheet<'_> {
         Trial { layout, drawn, below: share.below, column }
     }
 
-    /// What has no room on a first sheet.
+    /// The contents that do not fit on a first sheet.
     fn rest(&self, Trial { layout, drawn, below, column }: &Trial) -> Vec<Unit> {
         let mut rest = match column {
             Some(column) => self.behind(layout, column),

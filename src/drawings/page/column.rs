@@ -21,14 +21,14 @@ use crate::paper::Words;
 use std::ops::Range;
 use std::rc::Rc;
 
-/// Height of the picture of the formed part at most, mm: the column is not much wider.
+/// Maximum height of the picture of the formed part, mm: the column is not much wider.
 const TALLEST: f64 = 96.0;
 
 /// Left free beside that picture, and above and below it, mm.
 const BESIDE: [f64; 2] = [8.0, 6.0];
 
-/// By how much bends on further sheets are less wide than a column of these, mm: what is beside them
-/// in it.
+/// How much narrower bends on further sheets are than a column of these, mm: for the contents
+/// beside them.
 const BEHIND: f64 = 2.0;
 
 /// Below the formed part on a further sheet, mm.
@@ -39,7 +39,7 @@ const BELOW: f64 = 4.0;
 pub(super) struct Share {
     /// How many of the last tables are with the notes.
     pub(super) below: usize,
-    /// Height of the picture of the formed part at least, mm.
+    /// Minimum height of the picture of the formed part, mm.
     pub(super) least: f64,
     /// Whether it is beside the flat, and not in the column.
     pub(super) between: bool,
@@ -49,13 +49,13 @@ pub(super) struct Share {
     pub(super) alone: bool,
 }
 
-/// What is beside the flat, and where.
+/// The panel beside the flat, and its place.
 pub(super) struct Column {
     /// Height of the picture of the formed part with its heading, at the top of the first area, mm.
     pub(super) high: f64,
     /// What that leaves of the areas.
     pub(super) areas: Vec<Bounds>,
-    /// What is there.
+    /// Its contents.
     pub(super) units: Vec<Unit>,
     /// Which of these are bends, and which bends they are: the last behind tables where these fill what
     /// the next would have left free.
@@ -68,7 +68,7 @@ impl Sheet<'_> {
         self.tables.split_at(self.tables.len() - below)
     }
 
-    /// What is beside the flat in a layout; nothing where that has no room for it.
+    /// The panel beside the flat in a layout; `None` if that has no room for it.
     pub(super) fn column(&self, layout: &Layout, share: Share) -> Option<Column> {
         let first = layout.areas.first()?;
         let alone = layout.areas.len() > 1;
@@ -103,8 +103,8 @@ impl Sheet<'_> {
         Some(Column { high, areas, units, bends: [0..first_bends, behind..behind + rest] })
     }
 
-    /// How many bends come first in areas, and how many units of whole tables then: where the next bend
-    /// has no room they take what it leaves.
+    /// How many bends come first in areas, and how many units of whole tables then: these fill the
+    /// space that the next bend does not fit.
     fn with_tables(
         &self,
         bends: &[Unit],

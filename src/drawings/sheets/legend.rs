@@ -12,7 +12,7 @@ use crate::paper::Words;
 use crate::paper::wrap;
 use crate::place;
 
-/// From the side of a column to what is in it, and between its cells, mm.
+/// From the side of a column to its contents, and between its cells, mm.
 const INSET: f64 = 2.0;
 const CELL: f64 = 1.6;
 /// Longest line of a name, mm; longer ones are broken.
@@ -28,9 +28,9 @@ const TIGHT: f64 = 1.72;
 /// From line to line of one name, by the height of letters.
 const WITHIN: f64 = 1.5;
 
-/// What the numbers are.
+/// The meaning of the numbers.
 const ORDER: &str = "Numbered in the order of the first cut. Holes are cut before outlines.";
-/// What a cut file is.
+/// The nature of a cut file.
 const EDGE: &str = "Outlines are the finished edge: no kerf compensation.";
 
 /// What to do with the remnant.
@@ -89,7 +89,7 @@ impl Shown<'_> {
         Rows { height, names, widths: [numbers, names_width, counts] }
     }
 
-    /// What is below the rows, a paragraph each, and whether it is heavy.
+    /// The text below the rows, a paragraph each, and whether it is bold.
     fn notes(&self) -> Vec<(String, bool)> {
         let mut notes = vec![(ORDER.to_owned(), false), (EDGE.to_owned(), false)];
         if !self.nested.route.common_cuts.is_empty() {
@@ -103,7 +103,7 @@ impl Shown<'_> {
 }
 
 impl Rows {
-    /// In so many columns of a height.
+    /// In a number of columns of a height.
     fn in_columns(&self, shown: &Shown, columns: usize, room: f64, noted: bool) -> Legend {
         let [numbers, names, counts] = self.widths;
         let wide = (2.0 * INSET + numbers + names + counts + 2.0 * CELL).max(COLUMN);

@@ -30,7 +30,7 @@ pub(super) const CLEAR: f64 = 0.5;
 /// A sheet drawn at a scale.
 pub(super) struct Metal {
     pub(super) items: Vec<Item>,
-    /// What is on each piece, by piece; none where its number has no room in it.
+    /// The number on each piece, by piece; `None` if it has no room.
     pub(super) numbers: Vec<Option<Words>>,
     /// Labels of keep-outs and the remnant that have no room in them, each with a place there.
     pub(super) names: Vec<(Point, String)>,
@@ -193,7 +193,7 @@ pub(super) fn centred(text: &str, height: f64, weight: Weight, centre: Point) ->
     placed(Words { weight, ..words }, Reading::Level, centre)
 }
 
-/// Words in the centre of a rectangle, level or upward; none where they have no room.
+/// Words in the centre of a rectangle, horizontal or upward; `None` if there is no room.
 fn within(room: &Bounds, text: &str) -> Option<Words> {
     let words = Words::heavy(Point::ZERO, SMALL, text);
     let fits = |reading| {

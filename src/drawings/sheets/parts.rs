@@ -29,10 +29,11 @@ const OVERLAP: f64 = 12.0;
 const ROUND: f64 = 0.1;
 /// Maximum number of pages on which a sheet is shown in parts. Our choice.
 const MAX_PARTS: usize = 8;
-/// Maximum number of parts that are looked at for them. Our choice.
+/// Maximum number of parts that are tried for them. Our choice.
 const MAX_TILES: usize = 96;
 
-/// What is seen beyond the window that a part of a sheet is shown in, mm: half of the widest line and some.
+/// How far items extend beyond the window of a part of a sheet, mm: half of the widest line and
+/// some.
 const EDGE: f64 = 0.5;
 /// Room for the picture of the whole sheet beside the title, mm, and how light the part of it is that
 /// is shown; 1 is white.

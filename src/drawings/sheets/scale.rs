@@ -48,7 +48,7 @@ impl Scale {
         1.0 / self.0
     }
 
-    /// `1:2`, `2:1`; that it is none where no standard has it.
+    /// `1:2`, `2:1`; with a note if it is not in a standard.
     pub(super) fn words(self, units: Units) -> String {
         let is_of_inches = OF_INCHES.iter().any(|scale| (scale - self.0).abs() < 1e-9);
         match units {

@@ -21,7 +21,7 @@ impl Shown<'_> {
         format!("{} × {}", self.length(length), self.length(width))
     }
 
-    /// The fields at a scale, for the sheet `of` so many and the page of so many.
+    /// The fields at a scale, for the number of the sheet and of the page, each with its total.
     pub(super) fn fields(&self, scale: &str, of: [usize; 2], page: [usize; 2]) -> Vec<Field> {
         let (job, row, sheet) = (self.job, self.row, self.sheet());
         let [number, count] = of;

@@ -13,7 +13,8 @@ use crate::shop::Tools;
 use crate::solve::Setup;
 use crate::solve::Solved;
 
-/// The size of a tool, as it is called: with its unit but in a job in mm that it is even in.
+/// The size of a tool, as it is named: with its unit unless the job is in mm and the size a whole
+/// number.
 pub(super) fn size(units: Units, mm: f64) -> String {
     match units {
         Units::Millimetre => size_figure(Units::Millimetre, mm),
