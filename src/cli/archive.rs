@@ -29,7 +29,7 @@ const FORMAT: &str = "platewright pack 1";
 /// The list of contents.
 const LIST: &str = "pack.toml";
 
-/// What is before the checksum in the comment.
+/// The text before the checksum in the comment.
 const SEAL: &str = "platewright pack, sha256 ";
 
 /// Maximum size of an archive, and of its contents together, in bytes. Our choice.
@@ -38,7 +38,7 @@ pub(super) const LARGEST: u64 = 256 << 20;
 /// Digits of a SHA-256.
 const DIGITS: usize = 64;
 
-/// What a text is for.
+/// The purpose of a text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub(super) enum Kind {
@@ -52,13 +52,13 @@ pub(super) enum Kind {
     Outline,
     /// A table.
     Table,
-    /// What was made before, and with it the letters of issues.
+    /// The record of what was made before, and with it the letters of issues.
     Before,
-    /// What was sent before.
+    /// The record of orders sent before.
     Sent,
     /// What is compared of the files made of it.
     Made,
-    /// What the shop's book had.
+    /// The contents of the shop's book.
     Stock,
 }
 
@@ -155,7 +155,7 @@ impl Pack {
         Ok(bytes)
     }
 
-    /// What is in an archive.
+    /// The contents of an archive.
     ///
     /// # Errors
     /// When it was not written by `pack`, or anything in it has changed since.
@@ -220,7 +220,7 @@ fn files(bytes: &[u8]) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
     within(bytes, LARGEST)
 }
 
-/// All files of a zip, which have so many bytes together at most.
+/// All files of a zip, with a maximum total of bytes.
 fn within(bytes: &[u8], mut room: u64) -> anyhow::Result<Vec<(String, Vec<u8>)>> {
     let mut zip = ZipArchive::new(Cursor::new(bytes))
         .map_err(|_| anyhow!("it is not a zip file, or is truncated"))?;

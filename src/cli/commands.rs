@@ -60,7 +60,7 @@ pub(super) struct Wishes {
     pub(super) issue: Option<String>,
     pub(super) order: OrderArgs,
     pub(super) search: SearchArgs,
-    /// Whether what an archive makes is written even where it comes out differently.
+    /// Whether to write the files of an archive even if they differ from those packed.
     pub(super) accept: bool,
 }
 
@@ -127,7 +127,7 @@ pub(super) fn make_watched(
     watch::watch(path, &interrupt, || {
         watch::apart(path, &out)?;
         let folder = OutFolder::open(&out)?;
-        // What was made last is another with every save.
+        // The last output changes with every save.
         let text = JobText::of_file(path, &out)?;
         let made = made(&text, only, &wanted, (&out, &folder), &interrupt)?;
         let Some((ready, made)) = made else { return Ok(stopped_line(path)) };
@@ -136,8 +136,8 @@ pub(super) fn make_watched(
     })
 }
 
-/// The results of a job that was made, its files written; nothing when it is stopped, which has been
-/// shown.
+/// The results of a job that was made, its files written; `None` if it is stopped, which has been
+/// reported.
 fn made(
     text: &JobText,
     only: &[Only],
@@ -223,7 +223,7 @@ pub(super) fn check_watched(path: &Path, only: &[Only]) -> anyhow::Result<Ending
     })
 }
 
-/// The results of the checks of a job, in a line; nothing when it is stopped, which has been shown.
+/// The results of the checks of a job, in a line; `None` if it is stopped, which has been reported.
 fn checked(path: &Path, only: &[Only]) -> anyhow::Result<Option<(String, Ending)>> {
     let past = Past { sent: past::record(path)?.sent, ..Past::default() };
     let Some(mut ready) = read_job(path, only, past, None)? else { return Ok(None) };

@@ -18,7 +18,7 @@ use std::sync::atomic::Ordering;
 use std::time::Duration;
 use std::time::Instant;
 
-/// A layout that was not bettered for so long is drawn. Our choice: the search betters its first
+/// A layout that was not beaten for this long is drawn. Our choice: the search improves its first
 /// ones many times a second.
 const STANDS: Duration = Duration::from_millis(300);
 
@@ -26,8 +26,8 @@ const STANDS: Duration = Duration::from_millis(300);
 /// core is lost to the search. Our choice.
 const RESTS: u32 = 3;
 
-/// What one core takes to draw one piece on its sheet, to cut from: so it is guessed until a layout was
-/// drawn. Our choice: about what a profile of 20,000 small parts shows.
+/// The time of one core to draw one piece on its sheet, to cut from: the estimate until a layout
+/// has been drawn. Our choice: about that in a profile of 20,000 small parts.
 const PIECE: Duration = Duration::from_micros(60);
 
 /// The best layouts, and how far they are drawn.
@@ -66,7 +66,7 @@ impl State {
 }
 
 impl Desk {
-    /// For so many kinds of sheet.
+    /// For a number of kinds of sheet.
     pub(super) fn new(kinds: usize) -> Self {
         let best = vec![None; kinds];
         let state =

@@ -72,7 +72,7 @@ impl OutFolder {
     }
 }
 
-/// Which of these files in a folder are not as they were written there.
+/// The files in a folder that have changed since they were written there.
 ///
 /// # Errors
 /// When the list of files written is not ours.
@@ -124,7 +124,7 @@ impl Opened {
                 parent.canonicalize().with_context(what)?.join(name)
             }
         };
-        // Nobody exchanges the folder while it is looked at.
+        // The folder cannot be exchanged while it is read.
         let _alone = alone(&path);
         if path.exists() {
             // A folder that takes no files is not to be replaced by one that does.
@@ -188,7 +188,7 @@ impl Opened {
         self.one_by_one(files, others, &old, &listed, interrupt)
     }
 
-    /// Takes away what the exchange brought out.
+    /// Removes the files that the exchange brought out.
     fn clear(&self) -> anyhow::Result<()> {
         if let Some(left) = self.stage.clear(&self.path)? {
             terminal::say(&format!("note: {} was added meanwhile and kept", shown(&left)));
@@ -225,7 +225,7 @@ impl Opened {
         listed: &Checksums,
         interrupt: &Interrupt,
     ) -> anyhow::Result<()> {
-        // What lies beside may be on another disk, from which nothing can be moved.
+        // Files beside it may be on another disk, from which nothing can be moved.
         let within;
         let stage = match self.stage.is_beside() {
             true => {
@@ -269,16 +269,16 @@ impl Opened {
     }
 }
 
-/// Keeps other runs waiting that look at a folder or write it; where that cannot be done, they may
-/// not be.
+/// Keeps other runs waiting that read a folder or write it; where that cannot be done, they may not
+/// wait.
 fn alone(path: &Path) -> Option<File> {
     let beside = File::open(path.parent()?).ok()?;
     beside.lock().ok()?;
     Some(beside)
 }
 
-/// What is mounted in the folder would not come along when it is exchanged, and its files would be
-/// taken for those of the folder.
+/// A file system mounted in the folder would not be moved with it in the exchange, and its files
+/// would be mistaken for those of the folder.
 fn refuse_drives(path: &Path, named: &Path) -> anyhow::Result<()> {
     if !path.is_dir() {
         return Ok(());
@@ -312,7 +312,7 @@ impl Drop for Leaving {
 }
 
 impl Drop for Opened {
-    /// Takes away what waited aside, and folders made for a run that wrote nothing.
+    /// Removes leftovers, and folders made for a run that wrote nothing.
     fn drop(&mut self) {
         self.stage.discard();
         for folder in self.made.iter().rev() {
@@ -345,7 +345,7 @@ mod tests {
         }
     }
 
-    /// What is given up while it is written leaves the folder as it was, and nothing beside it.
+    /// A write that is abandoned leaves the folder as it was, and nothing beside it.
     #[test]
     fn writing_that_is_given_up_leaves_the_folder_as_it_was() {
         let parent = tempfile::tempdir().expect("a folder");

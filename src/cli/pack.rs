@@ -83,7 +83,7 @@ pub(super) fn pack(
     Ok(Ending::Done)
 }
 
-/// A file of somebody else's is never replaced by an archive.
+/// A file of another program is never replaced by an archive.
 fn refuse_foreign(path: &Path) -> anyhow::Result<()> {
     if !path.exists() {
         return Ok(());

@@ -104,7 +104,7 @@ fn head(path: &Path) -> Option<String> {
     Some(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-/// All that is known of a job: what was made last in a folder and where it is usually made, and
+/// All records of a job: of what was made last in a folder and where it is usually made, and of
 /// what was sent.
 pub(super) fn of(job: &Path, out: &Path) -> anyhow::Result<Past> {
     let others = others(job, out).iter().map(|folder| made(folder)).collect::<Result<Vec<_>, _>>();
@@ -115,7 +115,7 @@ pub(super) fn of(job: &Path, out: &Path) -> anyhow::Result<Past> {
     })
 }
 
-/// What was made last in a folder; none where nothing was.
+/// The record of what was made last in a folder; `None` if there is none.
 ///
 /// # Errors
 /// When it exists and cannot be read: the letters of issues must not restart silently.

@@ -28,12 +28,12 @@ use std::time::Instant;
 /// Seconds for which the usual units are meant.
 const USUAL_SECONDS: f64 = 10.0;
 
-/// Beyond the end of its time a search waits so long for the first layout, and is content with rows
-/// of boxes then. Our choice: half a second, less what the rest may take.
+/// After the end of its time a search waits this long for the first layout, and then accepts rows
+/// of boxes. Our choice: half a second, less the time of the rest.
 const FIRST_LAYOUT: Duration = Duration::from_millis(350);
 
-/// What may be left to do when the time is over: half a second, less what the report and the writing of
-/// the files take. Our choice.
+/// The work that may be left when the time is over: half a second, less the time of the report and
+/// of writing the files. Our choice.
 const LEFT: Duration = Duration::from_millis(300);
 
 /// Minimum time for drawings, however short the search is: `--time` for the first layout only is no
@@ -45,7 +45,7 @@ pub(super) struct Watcher {
     until: Option<Instant>,
     /// From when on drawings that are not begun are left out.
     drawn_until: Option<Instant>,
-    /// Where the best layouts on the way are drawn.
+    /// Where the best layouts are drawn during the search.
     pub(super) desk: Desk,
     interrupt: Arc<Interrupt>,
     /// When it was first asked after the end of its time.
@@ -139,7 +139,7 @@ impl Watcher {
     }
 }
 
-/// After how long drawings are left out that are not begun, with so much time for the search.
+/// The delay after which drawings that are not begun are left out, for a search time.
 fn drawing_time(search: Duration) -> Duration {
     search.max(MIN_TIME).saturating_add(LEFT)
 }

@@ -58,7 +58,7 @@ pub(super) enum Leader {
 }
 
 impl Leader {
-    /// What one must be allowed that crosses a line of a pen, or what is filled.
+    /// The permission needed to cross a line of a pen, or a filled area.
     fn over(pen: Option<Pen>) -> Self {
         match pen {
             Some(Pen::Chain | Pen::Found | Pen::Phantom) => Self::OverMiddles,
@@ -80,7 +80,7 @@ struct Hole {
 struct Far {
     /// Whether it is as near to the hole of others as text is without a leader.
     beside_others: bool,
-    /// What the leader crosses.
+    /// The lines the leader crosses.
     crossed: Leader,
     leader: [Point; 2],
     words: Words,
@@ -108,18 +108,18 @@ pub(super) struct Clear {
     frame: Bounds,
     /// Rectangles of words.
     taken: Vec<Bounds>,
-    /// Lines, in straight pieces; without a pen what is filled.
+    /// Lines, in straight pieces; without a pen for filled areas.
     lines: Lines<Option<Pen>>,
     /// Areas that words should not cover, though lines may lead into them.
     bodies: Vec<Bounds>,
     holes: Vec<Hole>,
     /// Centres of the circles from which running dimensions start.
     origins: Vec<Point>,
-    /// The part itself: what may be on it or off it does better off it.
+    /// The part itself: text that may be on it or off it is better off it.
     metal: Vec<Bounds>,
     /// Areas that no words are in, though they may be drawn later.
     avoided: Vec<Bounds>,
-    /// What has been drawn.
+    /// The items drawn.
     pub(super) items: Vec<Item>,
 }
 
@@ -235,7 +235,7 @@ impl Clear {
         !self.taken.iter().any(|words| overlap(words, &dot))
     }
 
-    /// Whether another hole than that of a spot is within so much of words.
+    /// Whether a hole other than that of a spot is within this distance of text.
     fn is_beside_others(&self, spot: Point, words: &Words, within: f64) -> bool {
         let bounds = words.bounds().grown(within);
         self.others(spot, bounds).any(|piece| crosses(piece, &bounds))
@@ -262,7 +262,7 @@ impl Clear {
         !self.taken.iter().any(|words| crosses(line, &words.grown(GAP / 2.0)))
     }
 
-    /// What a leader of a spot crosses, as the least it must be allowed.
+    /// The lowest permission that a leader of a spot needs for what it crosses.
     pub(super) fn crossed(&self, spot: Point, [from, to]: &[Point; 2]) -> Leader {
         let along = (*to - *from).normalize();
         let way = [*from + along * GAP, *to];
@@ -309,7 +309,7 @@ impl Clear {
 
     /// Words near a spot: beside it, in the largest of some heights that has room; else
     /// farther off with a leader, which crosses as little as can be and no more than it may.
-    /// `round` is how much of the spot's surroundings its own drawing takes.
+    /// `round` is how much of the spot's surroundings its own drawing occupies.
     pub(super) fn lead(&mut self, spot: Point, round: f64, words: &[Words], may: Leader) -> bool {
         let near = words.iter().find_map(|words| self.near(spot, round, words));
         if let Some(words) = near {

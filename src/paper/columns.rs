@@ -10,7 +10,7 @@ use crate::paper::unit::Unit;
 use std::borrow::Borrow;
 use std::sync::Arc;
 
-/// From the side of a column to what is in it, and from its top to the first line, mm.
+/// From the side of a column to its contents, and from its top to the first line, mm.
 const INSET: f64 = 2.5;
 const TOP: f64 = 2.2;
 /// Left free at the foot of a column, mm.
@@ -23,7 +23,7 @@ pub enum Block {
     Table(Table),
     /// Paragraphs under a heading.
     Lines {
-        /// What they are about.
+        /// Their subject.
         heading: String,
         /// The paragraphs.
         lines: Vec<String>,
@@ -115,7 +115,7 @@ pub(crate) fn first(units: &mut Vec<Unit>, corner: Point) -> Vec<Item> {
     items
 }
 
-/// Units in columns, one after the other; what has no room comes back.
+/// Units in columns, one after the other; returns those without room.
 pub(crate) fn place(mut units: Vec<Unit>, columns: &[Bounds]) -> (Vec<Item>, Vec<Unit>) {
     let mut items = Vec::new();
     let taken = walk(&units, columns, |unit, at| {

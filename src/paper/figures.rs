@@ -39,7 +39,7 @@ pub(crate) fn both_units(units: Units, mm: f64) -> String {
     format!("{} ({})", text(units), text(other))
 }
 
-/// What is before a size that there is so often; nothing before a single one.
+/// The multiplier before a size that occurs several times; empty before a single one.
 pub(super) fn times(count: usize) -> String {
     if count > 1 { format!("{count}× ") } else { String::new() }
 }

@@ -45,7 +45,7 @@ const MARGINS: Margins = Margins { left: 21.0, right: 12.0, above: 7.0, below: 2
 const ABOVE: f64 = 18.0;
 /// Items that extend this far out of their area are outside, mm.
 const OUTSIDE: f64 = 0.1;
-/// From the edge of its room to what is in it, mm.
+/// From the edge of its area to its contents, mm.
 const INSIDE: f64 = 1.4;
 /// Tint of the metal.
 const METAL: f64 = 0.938;
@@ -130,7 +130,7 @@ impl Plan {
         Drawn { items, scale: scale_text(by), by, details, left }
     }
 
-    /// Metal, outlines, bend lines, what is sunk, marks and centres.
+    /// Metal, outlines, bend lines, countersinks, marks and centres.
     fn lines(&self, clear: &mut Clear, scale: &Scale) {
         let loops = |outline: &Outline| scale.edges(&outline.edges().collect::<Vec<_>>());
         let metal: Vec<Vec<Edge>> = self.region.outlines().map(loops).collect();

@@ -29,7 +29,7 @@ pub(super) enum Axis {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Rail {
     pub(super) axis: Axis,
-    /// How far across the part it is; none on the side of the origin.
+    /// Its distance across the part; `None` on the side of the origin.
     pub(super) far: Option<f64>,
 }
 
@@ -113,7 +113,7 @@ impl Axis {
     }
 }
 
-/// Places at least a pitch apart, as near to the wanted ones as can be, within two ends.
+/// Places at least a pitch apart, as near to the desired ones as possible, within two ends.
 pub(super) fn spread(wanted: &[f64], pitch: f64, min: f64, max: f64) -> Vec<f64> {
     // Groups that touch are moved as one: their first place and how many there are.
     let mut groups: Vec<(f64, Vec<f64>)> = Vec::new();

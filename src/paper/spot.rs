@@ -16,7 +16,7 @@ pub struct Spot {
     pub label: String,
     /// Its centre, at which its letter is placed.
     pub at: Point,
-    /// What is cut.
+    /// The outline cut.
     pub outline: Outline,
 }
 
@@ -45,7 +45,7 @@ pub struct Ring {
     pub hidden: bool,
 }
 
-/// What a finding marks in red.
+/// The features a finding marks in red.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Found {
     /// Such as `F1`.

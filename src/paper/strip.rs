@@ -39,7 +39,7 @@ const FIRST: f64 = 5.2;
 /// One row, its lower left corner at the origin.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
-    /// What is in it.
+    /// Its items.
     pub items: Vec<Item>,
     /// Its height, mm.
     pub height: f64,

@@ -141,7 +141,7 @@ fn ends(job: &SeenJob) -> Result<Keys, Refused> {
     Ok(vec![("from", from), ("to", to)])
 }
 
-/// What an obstacle of a shape needs, so that it is drawn at once. Our choice.
+/// The values a new obstacle of a shape gets, so that it is drawn at once. Our choice.
 ///
 /// # Errors
 /// When there are too few points for it.
@@ -179,7 +179,7 @@ fn reshaped(job: &SeenJob, mut text: String, entry: Entry, shape: &str) -> Resul
         return Ok(text);
     }
     let has = |form: &str, key: &str| entries::keys(form).iter().any(|known| known.key == key);
-    // The outside of a ring is none of a tube.
+    // The outside of a ring is not that of a tube.
     let is_kept = |key: &str| has(new, key) && key != "outside";
     for key in entries::keys(old).iter().filter(|key| !is_kept(key.key)) {
         text = text::set(&text, entry, key.key, None)?;

@@ -1,5 +1,5 @@
-//! Which field caused a finding, where nobody changed it here: found by trying which given value,
-//! put back to its default, makes the finding go away.
+//! The field that caused a finding, if nobody changed it here: found by trying which given value,
+//! put back to its default, removes the finding.
 
 use crate::diag::Finding;
 use crate::formula::Value as Worth;
@@ -32,8 +32,8 @@ impl Opened {
         here.or_else(tried)
     }
 
-    /// The fields that brought the findings of a part about, each a headline, a field, and its default
-    /// where that mends it. Nothing where there is no such part.
+    /// The fields that caused the findings of a part, each a headline, a field, and its default if
+    /// that removes the finding. `None` if there is no such part.
     pub fn causes(&self, name: &str) -> Option<Value> {
         let at = self.at();
         let Ok(job) = &at.seen.job else { return None };
@@ -125,7 +125,7 @@ fn given(at: &At, job: &SeenJob, part: Listed) -> Vec<String> {
     keys
 }
 
-/// What a finding is about, whatever its figures are.
+/// The subject of a finding, independent of its figures.
 fn subject(finding: &Finding) -> String {
     let words = finding.headline.chars().filter(|c| !c.is_ascii_digit() && !matches!(c, '.' | '-'));
     format!("{} {}", finding.code, words.collect::<String>())

@@ -4,9 +4,9 @@
 #[derive(Debug)]
 pub(super) struct Changed {
     pub(super) text: String,
-    /// What was done, to be undone by name.
+    /// The edit, named for undo.
     pub(super) name: String,
-    /// The part it is about, by the name it has then.
+    /// The part it concerns, by its name after the edit.
     pub(super) part: Option<String>,
 }
 

@@ -32,7 +32,7 @@ impl Many {
 /// A key of an entry.
 #[derive(Debug)]
 pub(super) struct Key {
-    /// As it is written, `start.main` within `start`.
+    /// As written, `start.main` within `start`.
     pub(super) key: &'static str,
     pub(super) sort: Sort,
     pub(super) many: Many,
@@ -267,7 +267,7 @@ pub(super) fn obstacle(shape: &str) -> &'static str {
     }
 }
 
-/// The keys of a form; none of one that is not shown so.
+/// The keys of a form; empty if it is not shown as a form.
 pub(super) fn keys(form: &str) -> &'static [Key] {
     match form {
         "link" => LINK,
@@ -314,7 +314,7 @@ pub(super) fn is_of_machine(key: &Key) -> bool {
         || matches!(key.key, "swing" | "clearance" | "both_sides" | "moves")
 }
 
-/// What the schema of a job says, which is read once.
+/// The schema of a job, read once.
 static SCHEMA: LazyLock<Value> = LazyLock::new(crate::schema::job);
 
 /// The keys of a form in that schema.
@@ -328,12 +328,12 @@ fn properties(form: &str) -> &'static Value {
     }
 }
 
-/// What a key of a form means, as the schema of a job says it.
+/// The description of a key of a form, from the schema of a job.
 pub(super) fn about(form: &str, key: &str) -> String {
     described(properties(form), key)
 }
 
-/// What a key of the tables in a list means.
+/// The description of a key of the tables in a list.
 pub(super) fn about_in(form: &str, list: &str, key: &str) -> String {
     let items = &properties(form)[list]["items"];
     let all = items["anyOf"].as_array().into_iter().flatten().chain([items]);
@@ -354,7 +354,7 @@ fn described(start: &Value, key: &str) -> String {
     found["description"].as_str().unwrap_or_default().to_owned()
 }
 
-/// What a key of the job as a whole means.
+/// The description of a key of the job as a whole.
 pub(super) fn about_job(key: &str) -> String {
     SCHEMA["properties"][key]["description"].as_str().unwrap_or_default().to_owned()
 }

@@ -1,4 +1,5 @@
-//! A link, a tube, a load or a joint as the page shows it: its form, its picture, what is found and known.
+//! A link, a tube, a load or a joint as the page shows it: its form, its picture, its findings and
+//! known values.
 
 mod judged;
 
@@ -62,14 +63,15 @@ pub(super) fn list(seen: &Seen, shown: &str) -> Value {
         .into()
 }
 
-/// What is not looked at yet of an entry, in words: loads are judged after the parts they act on.
+/// What has not been checked yet of an entry, in words: loads are judged after the parts they act
+/// on.
 fn checking(seen: &Seen, kind: &str) -> Option<&'static str> {
     let job = seen.job.as_ref().ok().filter(|_| kind == "load")?;
     job.checking(None).map(|_| "strength being checked")
 }
 
-/// How many stops and cautions an entry has. What stops a part stops a load on it as well: nothing is
-/// judged then.
+/// The number of stops and cautions of an entry. A stop of a part stops a load on it as well:
+/// nothing is judged then.
 fn state(seen: &Seen, entry: Entry, found: &[(&Finding, Option<String>)]) -> [usize; 2] {
     let own = || found.iter().map(|(finding, _)| *finding);
     let part = seen.value(entry, "part");
@@ -77,7 +79,7 @@ fn state(seen: &Seen, entry: Entry, found: &[(&Finding, Option<String>)]) -> [us
     SeenJob::count(own().chain(stops.filter(|stop| own().all(|known| !std::ptr::eq(known, *stop)))))
 }
 
-/// What is not clear beside the findings: the limits of a load that are not judged.
+/// Open points beside the findings: the limits of a load that are not judged.
 fn beside(seen: &Seen, kind: &str, entry: Entry) -> Beside {
     if let ("joint", Ok(job)) = (kind, &seen.job) {
         let row = seen.value(entry, "name").and_then(|name| joined::joint_row(job, &name));
@@ -164,7 +166,7 @@ fn found_in<'s>(seen: &'s Seen, shown: &str, entry: Entry) -> Vec<(&'s Finding, 
     found.collect()
 }
 
-/// An entry with its picture in a room of some px; nothing where there is none.
+/// An entry with its picture in an area of some px; `None` if there is none.
 pub(super) fn entry(
     seen: &Seen,
     shown: &str,

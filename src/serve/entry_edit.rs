@@ -29,15 +29,15 @@ use toml_edit::Value;
 pub struct EntryEdit {
     /// One of [`entries::KINDS`].
     kind: String,
-    /// Its place in the list; none of one that is new.
+    /// Its place in the list; `None` for a new one.
     index: Option<usize>,
-    /// What the page believes to be its name.
+    /// The name the page shows.
     name: Option<String>,
-    /// What is to become of it.
+    /// The change to it.
     change: Change,
 }
 
-/// What is to become of an entry.
+/// A change to an entry.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 enum Change {
@@ -51,7 +51,7 @@ enum Change {
     TakeOut {},
 }
 
-/// The kind of entry for what was measured, which is only taken out here: it is called by its part.
+/// The kind of entry for measurements, which can only be removed here: it is named by its part.
 const MEASURED: &str = "as_built";
 
 impl EntryEdit {
@@ -269,7 +269,7 @@ fn find(form: &str, field: &str) -> Option<(&'static Key, usize)> {
     })
 }
 
-/// What was typed as a value of the file.
+/// The text typed as a value of the file.
 fn typed(key: &Key, value: &str) -> Value {
     match (key.sort, value.parse::<i64>()) {
         (Sort::Count, Ok(whole)) => Value::from(whole),
@@ -280,7 +280,7 @@ fn typed(key: &Key, value: &str) -> Value {
     }
 }
 
-/// What was typed as a list, by commas; one tube alone is no list.
+/// The text typed as a list, separated by commas; one tube alone is no list.
 fn listed(key: &Key, value: &str) -> Value {
     let all: Vec<&str> =
         value.split([',', ';']).map(str::trim).filter(|one| !one.is_empty()).collect();
@@ -323,8 +323,8 @@ fn along(seen: &Seen, link: &str) -> Result<(String, Keys), Refused> {
     Ok((name, keys))
 }
 
-/// The name and the keys of a new entry: what a fabricator would begin with, so that it is drawn at
-/// once. Our choice.
+/// The name and the keys of a new entry: the values a fabricator would begin with, so that it is
+/// drawn at once. Our choice.
 fn fresh(
     seen: &Seen,
     job: &SeenJob,
@@ -371,7 +371,7 @@ fn fresh(
             let mut all = job.ready.solved.iter().filter(of_part);
             let found = all.find_map(|solved| {
                 let names = crate::strength::names(&solved.part, &holes);
-                // The eye of a part is what is loaded most often.
+                // The eye of a part is loaded most often.
                 let hole = names.iter().find(|name| **name == "eye").or(names.first())?;
                 Some((job.ready.job.lines[solved.line].name.clone(), (*hole).to_owned()))
             });

@@ -27,7 +27,7 @@ const MEASURES: usize = 3;
 pub(super) struct Form {
     /// How findings call the recipe.
     pub(super) source: String,
-    /// What the part is.
+    /// The description of the part.
     pub(super) about: String,
     pub(super) inputs: Vec<Asked>,
     /// The recipe itself.
@@ -39,7 +39,7 @@ pub(super) struct Form {
 pub(super) struct Asked {
     pub(super) key: String,
     pub(super) kind: Kind,
-    /// The default as it was typed.
+    /// The default as typed.
     pub(super) default: Option<String>,
     pub(super) min: Option<String>,
     pub(super) max: Option<String>,
@@ -108,7 +108,7 @@ fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !c.is_alphanumeric() && c != '_')
 }
 
-/// A text, and the form that was read from it; nothing where none could be.
+/// A text, and the form read from it; `None` if it cannot be read.
 type ReadOnce = (String, Option<Arc<Form>>);
 
 /// The forms requested, each read once for a text.
@@ -116,7 +116,7 @@ type ReadOnce = (String, Option<Arc<Form>>);
 pub(super) struct Forms(Mutex<HashMap<String, ReadOnce>>);
 
 impl Forms {
-    /// The form of a recipe; nothing where there is none, or it cannot be read.
+    /// The form of a recipe; `None` if there is none, or it cannot be read.
     pub(super) fn of(&self, name: &str, shelf: &Shelf) -> Option<Arc<Form>> {
         let (path, text) = (shelf.recipe)(name)?;
         let mut forms = self.0.lock().unwrap_or_else(PoisonError::into_inner);

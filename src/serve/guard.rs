@@ -1,4 +1,4 @@
-//! Who may come in: only a page of this program, in a browser of this machine, with the key.
+//! Access control: only a page of this program, in a browser of this machine, with the key.
 
 use axum::extract::Request;
 use axum::extract::State;
@@ -13,7 +13,7 @@ use axum::response::IntoResponse;
 use axum::response::Response;
 use std::sync::Arc;
 
-/// What a browser may do with an answer: nothing that is not from here.
+/// Restrictions on the browser: nothing from elsewhere.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
     connect-src 'self'; form-action 'none'; frame-ancestors 'none'; base-uri 'none'";
 
@@ -100,7 +100,7 @@ fn enter(key: &Key, request: &Request) -> Response {
         .into_response()
 }
 
-/// Nothing is kept by the browser, framed or guessed at.
+/// Forbids the browser to cache, frame or guess the type.
 fn dressed(mut answer: Response) -> Response {
     let all = [
         (header::CONTENT_SECURITY_POLICY, POLICY),

@@ -1,4 +1,4 @@
-//! What is known of a joint and of the end of a tube: in words of the report, for the page.
+//! The known values of a joint and of the end of a tube: in words of the report, for the page.
 
 use crate::num;
 use crate::quantity::Units;

@@ -1,9 +1,9 @@
-//! What the keys of links, tubes, loads, sheets and the job are called in the trade, and how the many of
-//! a load are grouped. The key itself is beside its label as a hint.
+//! The labels of the keys of links, tubes, loads, sheets and the job, in the words of the trade,
+//! and how the keys of a load are grouped. The key itself is beside its label as a hint.
 
 use crate::serve::entries;
 
-/// Keys that are not said as they are written.
+/// Keys whose labels differ from the key.
 const LABELS: &[(&str, &str)] = &[
     ("pins", "pin to pin"),
     ("hand", "thread hand"),
@@ -77,13 +77,13 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Method", &["method", "category"]),
 ];
 
-/// What a key is called.
+/// The label of a key.
 pub(super) fn label(key: &str) -> String {
     let known = LABELS.iter().find(|(known, _)| *known == key);
     known.map_or_else(|| key.replace(['_', '.'], " "), |(_, label)| (*label).to_owned())
 }
 
-/// What a key of a form is called.
+/// The label of a key of a form.
 pub(super) fn label_in(form: &str, key: &str) -> String {
     let own = OF_OBSTACLES.iter().find(|(known, _)| form.starts_with("obstacle") && *known == key);
     own.map_or_else(|| label(key), |(_, label)| (*label).to_owned())

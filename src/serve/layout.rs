@@ -80,7 +80,7 @@ impl Opened {
     }
 
     fn stand(&self, version: u64, shown: Value, exact: Option<Exact>) {
-        // What was changed meanwhile is laid out by another.
+        // A later change has its own layout.
         if self.version() == version && self.layouts.stand(version, shown, exact) {
             self.say(&json!({ "kind": "sheets", "version": version }));
         }
@@ -97,7 +97,7 @@ impl Opened {
         if self.layouts.is_exact(at.version) {
             return Ok(());
         }
-        // As `make` does it: nothing is kept.
+        // As `make` does it: without kept results.
         let (kept, forms) = (Kept::default(), Forms::default());
         let seen =
             Seen::of(self.desk.as_ref(), ((&kept, Depth::Whole), &forms), &at.past, &at.seen.text)?;
@@ -136,7 +136,7 @@ impl Opened {
         let mut nested = self.layouts.apart(|| ready.nest(&search)).map_err(first)?;
         let how = if halt() { "stopped" } else { "done" };
         let mut shown = self.layouts.apart(|| shown(&ready, &mut nested, how));
-        // The last search begins anew: stopped early, it has less than what was seen before it.
+        // The last search starts again: stopped early, it has less than the layouts seen before it.
         if let Some((before, found)) =
             on_the_way.filter(|(before, _)| halt() && is_better(before, &shown))
         {
@@ -233,7 +233,7 @@ fn shown(ready: &Ready, nested: &mut Nested, how: &str) -> Value {
     })
 }
 
-/// What differs from what was made last: parts that do, and what belongs to none.
+/// The differences from the last output: parts that differ, and those that belong to none.
 fn changes(report: &Report) -> Option<Value> {
     let changes = report.changes.as_ref()?;
     let parts = changes.parts.iter().filter(|part| !part.is_plain());

@@ -20,7 +20,7 @@ struct Inner {
     default: &'static str,
 }
 
-/// What a table is by its first value, and all of its values.
+/// The name of a table, from its first value, and all of its values.
 struct Kind {
     word: &'static str,
     values: &'static [Inner],
@@ -157,7 +157,7 @@ fn kind_of(sort: Sort) -> &'static str {
     }
 }
 
-/// The field at a place of an entry, `stack-2.laminate`; nothing where it is in no such list.
+/// The field at a place of an entry, `stack-2.laminate`; `None` if it is in no such list.
 pub(super) fn field(form: &str, place: &str) -> Option<String> {
     let (list, ..) = list_of(form)?;
     let rest = place.strip_prefix(list)?;

@@ -18,7 +18,7 @@ fn steps(path: &str) -> Vec<&str> {
     path.split('.').collect()
 }
 
-/// What is at a path, without quotes where it is a word; nothing where nothing does.
+/// The value at a path, without quotes if it is a word; `None` if there is none.
 pub(super) fn get(text: &str, path: &str) -> Option<String> {
     let document = read(text).ok()?;
     let item = walk(document.as_table(), &steps(path))?;
@@ -31,7 +31,7 @@ pub(super) fn get(text: &str, path: &str) -> Option<String> {
     })
 }
 
-/// The words of the list at a path; nothing where there is none.
+/// The words of the list at a path; `None` if there is none.
 pub(super) fn words(text: &str, path: &str) -> Option<Vec<String>> {
     let document = read(text).ok()?;
     let At::Value(Value::Array(all)) = walk(document.as_table(), &steps(path))? else {
@@ -105,10 +105,10 @@ fn within<'a>(all: &'a Array, n: &str, rest: &[&str]) -> Option<At<'a>> {
     }
 }
 
-/// Sets what is at a path, or takes it out where there is no value.
+/// Sets the value at a path, or removes it if there is no value.
 ///
 /// # Errors
-/// When the text cannot be read, or there is nothing on the way.
+/// When the text cannot be read, or a table of the path is missing.
 pub(super) fn set(text: &str, path: &str, value: Option<Value>) -> Result<String, String> {
     let mut document = open(text)?;
     put_at(document.as_table_mut(), &steps(path), value).ok_or_else(gone)?;

@@ -103,7 +103,7 @@ pub(super) fn set(
     };
     let mut text = places::set_deep(&seen.text, entry, &path, Typed::from(value))?;
     if path.len() == 2 {
-        // What is missing is put beside it: points that are not on one line.
+        // Missing points are added: ones that are not on one line.
         let given = AXES.map(|key| places::deep(&text, entry, &["on", key]));
         for (key, name) in AXES.iter().zip(points::beside(job, given)?) {
             text = places::set_deep(&text, entry, &["on", key], Typed::from(name))?;

@@ -89,7 +89,8 @@ fn placed(table: &dyn TableLike, before: &str, (deep, all): (bool, &mut Vec<Plac
     }
 }
 
-/// What is in an entry at the end of some keys, each within the one before; as [`crate::serve::text::value`] gives it.
+/// The value of an entry at the end of some keys, each within the one before; as
+/// [`crate::serve::text::value`] gives it.
 pub(super) fn deep(text: &str, entry: Entry, keys: &[&str]) -> Option<String> {
     let document = Document::parse(text).ok()?;
     let all = tables(document.as_table().get(KINDS[entry.kind])?);
@@ -103,7 +104,7 @@ pub(super) fn deep(text: &str, entry: Entry, keys: &[&str]) -> Option<String> {
     })
 }
 
-/// Sets it there; tables on the way are made where there are none.
+/// Sets it there; missing tables of the path are added.
 pub(super) fn set_deep(
     text: &str,
     entry: Entry,

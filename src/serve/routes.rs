@@ -33,7 +33,7 @@ use std::task::Context;
 use std::task::Poll;
 use tokio::sync::mpsc::UnboundedReceiver;
 
-/// No request is longer, in bytes: a job as a text, at most. Our choice.
+/// Maximum size of a request, in bytes: a job as a text. Our choice.
 const LARGEST: usize = 5 << 20;
 
 type Job = State<Arc<Opened>>;
@@ -312,7 +312,7 @@ async fn step(State(job): Job, Json(of): Json<Back>) -> Result<Json<Value>, Resp
     stepped.await?.map(Json).map_err(refused)
 }
 
-/// A request that says nothing more.
+/// A request without further data.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Bare {}

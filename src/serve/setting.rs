@@ -73,7 +73,7 @@ impl ShopEdit {
         .into())
     }
 
-    /// A text after this, and what was done.
+    /// The text after this edit, and a description of it.
     pub(super) fn applied(&self, text: &str) -> Result<(String, String), Refused> {
         match &self.change {
             Change::Set { path, value, was } => {
@@ -208,7 +208,7 @@ fn sort_in_job(path: &str) -> Option<Sort> {
     }
 }
 
-/// The same of a shop file: what is there already as it is there, and what a cut is never without.
+/// The same for a shop file: existing keys are left as they are, required keys of a cut are added.
 fn sort_in_shop(path: &str, there: Option<&str>) -> Option<Sort> {
     let is_cut = |key: &str| CUTTING.contains(&key);
     match path.split('.').collect::<Vec<_>>()[..] {

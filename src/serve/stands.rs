@@ -28,7 +28,7 @@ pub(super) struct Layouts {
     kept: Mutex<BTreeSet<String>>,
     /// Locked by the search: only one runs at a time.
     pub(super) searching: Mutex<()>,
-    /// What is solved and drawn meanwhile does not wait for layouts.
+    /// Solving and drawing meanwhile do not wait for layouts.
     threads: Apart,
 }
 
@@ -54,7 +54,7 @@ struct Stands {
     begun: u64,
     /// As the page shows it.
     shown: Value,
-    /// What files are made of: nothing of a first layout.
+    /// The data for making files; `None` for a first layout.
     exact: Option<Exact>,
 }
 

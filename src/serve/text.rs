@@ -42,7 +42,7 @@ impl Entry {
     }
 }
 
-/// The text is not TOML: it can only be mended as text.
+/// The text is not TOML: it can only be corrected as text.
 pub(super) const NOT_TOML: &str = "the text of the job cannot be read; correct it first";
 
 pub(super) fn read(text: &str) -> Result<Document<&str>, String> {
@@ -71,7 +71,7 @@ pub(super) fn count(text: &str, kind: &str) -> usize {
     document.and_then(|document| Some(tables(document.as_table().get(kind)?).len())).unwrap_or(0)
 }
 
-/// The values of a list of an entry, or its one value; words without quotes. Nothing where it is not
+/// The values of a list of an entry, or its one value; words without quotes. `None` if it is not
 /// given.
 pub(super) fn values(text: &str, entry: Entry, key: &str) -> Option<Vec<String>> {
     let document = Document::parse(text).ok()?;
@@ -87,8 +87,8 @@ pub(super) fn values(text: &str, entry: Entry, key: &str) -> Option<Vec<String>>
     }
 }
 
-/// Something of an entry as it is in the text, without quotes where it is a word: `sheet`, or
-/// `given.reach`. Nothing where it is not given.
+/// A value of an entry as in the text, without quotes if it is a word: `sheet`, or `given.reach`.
+/// `None` if it is not given.
 pub(super) fn value(text: &str, entry: Entry, key: &str) -> Option<String> {
     let document = Document::parse(text).ok()?;
     value_in(document.as_table(), text, entry, key)
@@ -268,8 +268,8 @@ fn starts(text: &str) -> impl Iterator<Item = usize> {
     std::iter::once(0).filter(|_| !text.is_empty()).chain(after)
 }
 
-/// Whether a line is a heading, and not within a text or a list of several lines: what is before it
-/// is whole.
+/// Whether a line is a heading, and not within a text or a list of several lines: the text before
+/// it is complete.
 fn is_heading(text: &str, at: usize, begin: &str) -> bool {
     text[at..].starts_with(begin) && Document::parse(&text[..at]).is_ok()
 }

@@ -30,7 +30,7 @@ pub(super) fn tube_at<'j>(job: &'j Job, here: &std::ops::Range<usize>) -> Option
     job.tubes.iter().find(|tube| is_at(tube.here, here))
 }
 
-/// What is known of an entry.
+/// The known values of an entry.
 pub(super) struct Values {
     pub(super) units: Units,
     /// By key and end, as it would be written.
@@ -41,7 +41,7 @@ pub(super) struct Values {
     pub(super) facts: Vec<[String; 2]>,
     /// Parts attached to its ends, or that belong to it.
     pub(super) held_by: Vec<String>,
-    /// What was chosen of the values of an open field, and why nothing lighter; by key.
+    /// The chosen value of an open field, and why nothing lighter; by key.
     pub(super) chosen: HashMap<&'static str, serde_json::Value>,
 }
 
@@ -95,7 +95,7 @@ fn stands(job: &Job, values: &mut Values) {
     values.options.insert("touches", all.collect());
 }
 
-/// A tenth of a millimetre is what a tape and a saw can do.
+/// A tenth of a millimetre is the accuracy of a tape and a saw.
 fn rounded(units: Units, mm: f64) -> String {
     units.length((mm * 10.0).round() / 10.0)
 }

@@ -22,16 +22,16 @@ const STEPS: f64 = 1000.0;
 /// Rounding of a length before it is cut down to a step, in steps.
 const NEAR: f64 = 1e-6;
 
-/// What a cut did to the book.
+/// The changes of a cut to the book.
 pub(crate) struct Booked {
     /// Its number.
     pub(crate) id: i64,
     pub(crate) moved: Vec<Moved>,
 }
 
-/// What one sheet did to it.
+/// The changes of one sheet to it.
 pub(crate) struct Moved {
-    /// What the sheet is called.
+    /// The name of the sheet.
     pub(crate) sheet: CutSheet,
     /// The entry it was booked from, with what remains of that; `None` if the book has no such
     /// sheet.
@@ -161,7 +161,7 @@ impl Book {
                 let (job, file): (String, String) = (row.get(1)?, row.get(4)?);
                 Ok(CutLine {
                     id: row.get(0)?,
-                    // Where it lies tells it from others of its name.
+                    // Its folder distinguishes it from others of its name.
                     job: file.strip_suffix(".toml").map_or(job, str::to_owned),
                     day: row.get(2)?,
                     undone: row.get(3)?,
@@ -226,7 +226,7 @@ fn alike(book: &Connection, sheet: &CutSheet) -> anyhow::Result<Option<i64>> {
     Ok(None)
 }
 
-/// What a sheet cost that is cut, in which currency: what the book says of it, else the job.
+/// The cost of a sheet that is cut, and its currency: from the book, else from the job.
 fn price<'p>(
     sheet: &CutSheet,
     out: Option<&'p Entry>,
@@ -236,7 +236,7 @@ fn price<'p>(
     booked.or_else(|| Some((sheet.cost?, currency)))
 }
 
-/// Puts what is left of a sheet in, no larger than it is, with its share of the `price`.
+/// Books the remnant of a sheet in, no larger than it is, with its share of the `price`.
 fn remnant(
     book: &Connection,
     sheet: &CutSheet,
@@ -254,7 +254,7 @@ fn remnant(
         corners,
         quantity: 1,
         remnant: true,
-        // What nobody said is not known.
+        // A price that was not given is not known.
         price: price.map(|(price, _)| sheet.share(price, [length, width])),
         currency: price.map_or_else(String::new, |(_, currency)| currency.to_owned()),
         name: format!("remnant of {}", sheet.name),
@@ -278,7 +278,7 @@ fn note(
     .map(|_| ())
 }
 
-/// What a cut moved: entry and change.
+/// The changes of a cut: entry and quantity.
 fn moves(book: &Connection, cut: i64) -> rusqlite::Result<Vec<(i64, i64)>> {
     let mut asked =
         book.prepare("SELECT stock, change FROM moved WHERE cut = ?1 ORDER BY rowid")?;

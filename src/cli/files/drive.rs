@@ -1,6 +1,6 @@
 //! Drives, and other mounted file systems, within a folder.
 //!
-//! An exchange of folders does not take along what is mounted in them.
+//! An exchange of folders does not move file systems mounted in them.
 
 use std::fs;
 use std::io;
@@ -35,7 +35,7 @@ pub(super) fn is_one(folder: &Path, above: &Path) -> bool {
 /// Where something is stored.
 struct Mount {
     device: u64,
-    /// Also tells a folder from the same one mounted a second time; 0 where it is not known.
+    /// Also distinguishes a folder from the same one mounted a second time; 0 if it is not known.
     number: u64,
 }
 

@@ -96,7 +96,7 @@ pub(super) fn is_foreign(
     !new.contains(&checksum) && !is_ours(folder, name, old)
 }
 
-/// The checksum of a regular file, read piece by piece: what a person puts there may be large.
+/// The checksum of a regular file, read piece by piece: user files may be large.
 fn checksum_of(path: &Path) -> io::Result<String> {
     let (mut file, mut checksum) = (File::open(path)?, Checksum::default());
     let mut piece = vec![0; 1 << 16];

@@ -1,4 +1,4 @@
-//! What lies in the folder already: carried over into the new one, or cleared away.
+//! The files in the folder already: carried over into the new one, or removed.
 
 use crate::cli::files::list;
 use crate::cli::files::list::Checksums;
@@ -63,7 +63,8 @@ fn like(from: &Path, to: &Path) -> io::Result<()> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::MetadataExt;
-        // Only the superuser may give folders away; for all others they are their own.
+        // Only the superuser may change the owner of folders; for all other users they are their
+        // own.
         let _ = std::os::unix::fs::chown(to, Some(there.uid()), Some(there.gid()));
     }
     fs::set_permissions(to, there.permissions())
@@ -79,9 +80,9 @@ fn link_like(from: &Path, to: &Path) -> io::Result<()> {
     fs::copy(from, to).map(|_| ())
 }
 
-/// Takes away an old folder whose place another took: files that are as they were written
-/// here, and those the new folder has as well. What else was put there meanwhile is moved
-/// to the new folder. Gives the first that could not be placed there.
+/// Removes an old folder after its replacement: files that are unchanged since they were written
+/// here, and those the new folder has as well. Any other file added meanwhile is moved to the new
+/// folder. Returns the first that could not be placed there.
 pub(super) fn clear(old: &Path, new: &Path) -> io::Result<Option<PathBuf>> {
     let checksums = list::read(old, old).unwrap_or_default();
     let mut left = None;

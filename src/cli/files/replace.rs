@@ -69,7 +69,8 @@ impl Replaced {
         #[cfg(unix)]
         {
             use std::os::unix::fs::MetadataExt;
-            // Only the superuser may give files away; for all others they are their own.
+            // Only the superuser may change the owner of files; for all other users they are their
+            // own.
             let _ = std::os::unix::fs::fchown(&file, Some(there.uid()), Some(there.gid()));
         }
         file.set_permissions(there.permissions())?;

@@ -100,7 +100,7 @@ impl Stage {
         done
     }
 
-    /// Takes away what the exchange brought here; gives what could not be.
+    /// Removes the files that the exchange brought here; returns those that could not be removed.
     pub(super) fn clear(&self, folder: &Path) -> io::Result<Option<PathBuf>> {
         clear(&self.path, folder)
     }

@@ -45,7 +45,7 @@ pub(crate) const MAX_KINDS: usize = 60;
 /// Positions evaluated in one unit of work. Our choice.
 pub(crate) const POSITIONS: u64 = 10;
 
-/// The progress of a search with these sheets after so many units of work.
+/// The progress of a search with these sheets after this many units of work.
 type ProgressOf<'a> = dyn Fn(&[Candidate], u64) -> Progress + 'a;
 
 /// Improves filled sheets; the result is never worse. `None` when there is nothing to search.
@@ -76,7 +76,7 @@ pub(crate) fn improve(
 /// The sheets that the search starts from.
 struct Start<'a> {
     given: Progress,
-    /// Sheets that stay as they are; the others are searched.
+    /// Sheets that are not changed; the others are searched.
     settled: &'a [Candidate],
     setup: &'a Setup<'a>,
     progress_of: &'a ProgressOf<'a>,
@@ -216,7 +216,7 @@ impl<'a> Search<'a> {
     }
 }
 
-/// How many sheets, from the first on, stay as they are because the search cannot hold all of them
+/// How many sheets, from the first on, are not changed because the search cannot handle all of them
 /// at once. `None` when not even the last is small enough.
 fn settled(items: &[Item], sheets: &[Candidate]) -> Option<usize> {
     let (mut parts, mut kinds) = (0, vec![false; items.len()]);

@@ -58,7 +58,7 @@ pub(crate) struct Placements<'a> {
     weights: Vec<f32>,
     /// How many positions have been evaluated.
     pub(crate) asked: u64,
-    /// Asked whether the work must end; nothing where it never must.
+    /// Queried whether the work must end; `None` if it never must.
     pub(crate) stop: Option<&'a Stop<'a>>,
 }
 

@@ -4,7 +4,7 @@ use crate::nest::shape::mask::Mask;
 use crate::nest::shape::mask::Run;
 use std::collections::BTreeSet;
 
-/// A cell, or a step of so many cells to the right and up.
+/// A cell, or a step of cells to the right and up.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Cell {
     pub(super) column: usize,

@@ -21,8 +21,8 @@ struct Boxed {
     bounds: Bounds,
 }
 
-/// Places the items in rows, the highest priority first, then the highest boxes. Sheets that are no
-/// plain rectangles are not used: what is left for them is not reached.
+/// Places the items in rows, the highest priority first, then the highest boxes. Sheets that are
+/// not plain rectangles are not used: items left for them are not reached.
 pub(crate) fn in_rows(task: &Task) -> Packing {
     let (stock, rules) = (task.stock, &task.rules);
     let room = |i: usize| stock[i].room(rules.kept_margin()).filter(|_| rules.gap.is_finite());

@@ -22,7 +22,7 @@ pub(super) struct Shape {
     pub(super) quarter_turns: usize,
 }
 
-/// What is packed: the items that fit some sheet, and how many of each.
+/// The items to pack: those that fit some sheet, and how many of each.
 pub(super) struct Wanted {
     pub(super) shapes: Vec<Shape>,
     /// The required quantities, by shape.
@@ -32,7 +32,7 @@ pub(super) struct Wanted {
 }
 
 impl Wanted {
-    /// The items of a task on cells of a side of so many mm, grown by `reach` mm.
+    /// The items of a task on cells of a side in mm, grown by `reach` mm.
     pub(super) fn new(task: &Task, rooms: &[Room], reach: f64, cell: f64) -> Self {
         let mut wanted = Self { shapes: Vec::new(), asked: Vec::new(), unplaced: Vec::new() };
         let mut free = MAX_PARTS;

@@ -15,8 +15,8 @@ use crate::nest::shape::polygon::sides;
 /// Cells in all. Our choice: some millimetres wide on a usual sheet.
 const CELLS: f64 = 16_384.0;
 
-/// A cell is left out only where what is around it, so many micrometres, is within the region as
-/// well: positions are rounded to whole micrometres.
+/// A cell is left out only if its surroundings, up to this many micrometres, are within the region
+/// as well: positions are rounded to whole micrometres.
 const AROUND: i64 = 2;
 
 type Edge = (Spot, Spot);
@@ -72,7 +72,7 @@ impl Cells {
         }
     }
 
-    /// Tells each open cell that an edge may pass through.
+    /// Marks each open cell that an edge may pass through.
     fn pass(&self, edge: &Edge, mut tell: impl FnMut(usize)) {
         let (a, b) = if edge.0.x < edge.1.x { *edge } else { (edge.1, edge.0) };
         let slope = if a.x == b.x { 0.0 } else { (b.y - a.y) as f64 / (b.x - a.x) as f64 };

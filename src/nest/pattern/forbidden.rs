@@ -53,7 +53,7 @@ impl Forbidden {
         Self::sorted(lines)
     }
 
-    /// Those that reach furthest first: most of the others need no closer look then.
+    /// Those that reach furthest first: most of the others then need no test.
     fn sorted(mut lines: Vec<Line>) -> Self {
         lines.sort_by(|a, b| b.max.total_cmp(&a.max));
         Self(lines)
@@ -95,7 +95,7 @@ impl Forbidden {
         self.step_of_use(up, period, |_| true).expect("any step is of use")
     }
 
-    /// As `step`; nothing as soon as a step of at least so much is of no use.
+    /// As `step`; `None` as soon as a step of at least this length is of no use.
     pub(super) fn step_of_use(
         &self,
         up: f64,
@@ -121,7 +121,7 @@ impl Forbidden {
         Some(far)
     }
 
-    /// The least upright period of one group.
+    /// The smallest vertical period of one group.
     pub(super) fn period(&self) -> f64 {
         self.swapped().0.iter().fold(0.0, |far, line| line.far_side(0.0, far))
     }

@@ -33,8 +33,8 @@ use std::collections::BTreeMap;
 /// Fewer equal parts get no pattern. Our choice.
 const FEW: usize = 6;
 
-/// Of the last parts of a block, so many are removed and placed anew, one by one; the best result
-/// is kept. Our choice.
+/// Number of the last parts of a block that are removed and placed again, one by one; the best
+/// result is kept. Our choice.
 const ANEW: [usize; 10] = [0, 1, 2, 3, 4, 6, 8, 11, 15, 20];
 
 /// Maximum number of kinds in blocks. Our choice.
@@ -45,8 +45,8 @@ pub(super) const MAX_KINDS: usize = 8;
 const OF_ONE: usize = 3;
 const MAX_SKEWS: usize = 8;
 
-/// Contours with more corners than this are made coarser, down to so few. Our choice: a plate with
-/// four rounded corners stays as it is, and patterns of one kind take some tenths of a second.
+/// Contours with more corners than this are made coarser, down to this number. Our choice: a plate
+/// with four rounded corners is not changed, and patterns of one kind take some tenths of a second.
 const MANY_CORNERS: usize = 40;
 const FEW_CORNERS: usize = 24;
 

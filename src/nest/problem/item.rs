@@ -38,7 +38,7 @@ pub enum Orientations {
 }
 
 impl Item {
-    /// So many of a blank that may be rotated by quarter turns; nothing is placed in its cut-outs.
+    /// A number of a blank that may be rotated by quarter turns; nothing is placed in its cut-outs.
     pub fn new(region: Region, quantity: u32) -> Self {
         Self {
             region,

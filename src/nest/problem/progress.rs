@@ -1,4 +1,4 @@
-//! The progress of a search, and who may end it.
+//! The progress of a search, and the means to end it.
 
 use crate::nest::problem::layout::Sheet;
 use std::fmt;
@@ -60,7 +60,7 @@ impl<'a> Stop<'a> {
         Self { watch, found: None, shown: Mutex::default(), set: AtomicBool::new(false) }
     }
 
-    /// The same, where somebody looks at the best layouts.
+    /// The same, with a viewer of the best layouts.
     pub(crate) fn telling(self, found: Option<&'a Found<'a>>) -> Self {
         Self { found, ..self }
     }

@@ -18,7 +18,7 @@ pub struct Stock {
     pub clamps: Sides,
     /// How many there are; `None` is as many as needed.
     pub count: Option<u32>,
-    /// What one costs, in any money; 0 where it is not known or paid for already.
+    /// The price of one, in any currency; 0 if it is not known or paid for already.
     pub price: f64,
     /// Used before all others that are not, whatever it costs: a remnant.
     pub first: bool,
@@ -54,8 +54,8 @@ impl Stock {
         }
     }
 
-    /// Whole sheets, so many mm along the grain (x) and across it (y), with a corner at
-    /// the origin.
+    /// Whole sheets of a size in mm along the grain (x) and across it (y), with a corner at the
+    /// origin.
     ///
     /// # Errors
     /// When that is no rectangle.

@@ -42,7 +42,7 @@ pub(crate) struct Mask {
 /// one more cell because of rounding. Our choice: well below the tolerance of the audit.
 pub(crate) const GRAZE: f64 = 1e-7;
 
-/// Polygons leave arcs by at most this share of a cell. Our choice.
+/// Maximum deviation of polygons from arcs, as a share of a cell. Our choice.
 const ARC_SHARE: f64 = 0.1;
 
 impl Mask {
@@ -273,7 +273,7 @@ mod tests {
                 let middle = origin + (cells + Vec2::new(0.5, 0.5)) * cell;
                 let half = Vec2::new(cell, cell) * 0.5;
                 if taken {
-                    // Half the diagonal of a cell, and what the flattened arc is off.
+                    // Half the diagonal of a cell, and the error of the flattened arc.
                     prop_assert!(deep(middle) < reach + 0.5 * cell * 1.4143 + 0.1 * cell);
                 } else {
                     for corner in [half, -half, Vec2::new(half.x, -half.y), Vec2::new(-half.x, half.y)] {

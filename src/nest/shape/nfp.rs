@@ -248,7 +248,7 @@ mod tests {
         ring.iter().map(|s| *s + by).collect()
     }
 
-    /// A star with so many corners at random distances: simple, with bays.
+    /// A star with a number of corners at random distances: simple, with bays.
     fn star(reaches: &[i64]) -> Ring {
         let n = reaches.len() as f64;
         reaches

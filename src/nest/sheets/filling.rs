@@ -23,8 +23,8 @@ use crate::nest::value::audit;
 use crate::nest::value::candidate::Candidate;
 use crate::nest::value::candidate::counts;
 
-/// Share of the budget of all insertions that one insertion may use, as one part in so many. Our
-/// choice.
+/// Share of the budget of all insertions that one insertion may use, as one part in this number.
+/// Our choice.
 const TRIES: u64 = 8;
 
 /// Sheets on which fillings are tried in patterns. Our choice: each takes a good part of a second.
@@ -33,7 +33,7 @@ const PATTERNED: usize = 8;
 /// No patterns for a sheet with room for more parts than this. Our choice.
 const MAX_IN_PATTERNS: f64 = 5000.0;
 
-/// What is to be added to sheets that are needed anyway.
+/// The parts to add to sheets that are needed anyway.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Wanted {
     /// Required parts that have no sheet.
@@ -43,7 +43,7 @@ pub(crate) enum Wanted {
 }
 
 /// Adds to each sheet in turn as many parts as fit, the largest first. A sheet that would break the
-/// rules with them stays as it is. Each attempt is a stage of the course.
+/// rules with them is not changed. Each attempt is a stage of the course.
 pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: Wanted, course: &mut Course) {
     let Task { items, stock, rules, .. } = task;
     let mut left: Vec<u32> = match wanted {
@@ -63,7 +63,7 @@ pub(crate) fn fill(task: &Task, layout: &mut Layout, wanted: Wanted, course: &mu
     // The highest priority first.
     for level in levels.into_iter().rev() {
         let now = |item: &Item| wanted == Wanted::Fillings || item.priority == level;
-        // The last sheet that nothing could be added to, and what was to be added.
+        // The last sheet that nothing could be added to, and the parts that were to be added.
         let mut full: Option<(Sheet, Vec<u32>)> = None;
         for (i, sheet) in layout.sheets.iter_mut().enumerate() {
             let size = &stock[sheet.stock];

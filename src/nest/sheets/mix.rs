@@ -26,7 +26,7 @@ const MAX_KINDS: usize = 6;
 /// Maximum number of parts in a job that mixes are tried for. Our choice.
 const MAX_PARTS: usize = 1000;
 
-/// Maximum number of mixes looked at; beyond, the cheapest may be missed. Our choice.
+/// Maximum number of mixes tried; beyond, the cheapest may be missed. Our choice.
 const MAX_MIXES: usize = 20_000;
 
 /// No sheet is expected to be fuller than the fullest of the plain packings by more than this
@@ -68,7 +68,7 @@ struct Mixes {
     kinds: Vec<Kind>,
     /// Area to be covered, mm².
     needed: f64,
-    /// What is to be beaten.
+    /// The value to beat.
     worth: Worth,
 }
 
@@ -78,7 +78,7 @@ struct Kind {
     price: f64,
     /// Of the sheet.
     metal: f64,
-    /// What parts cover of it at most.
+    /// The maximum area parts cover on it.
     room: f64,
 }
 

@@ -11,9 +11,9 @@ use crate::paper::plan::shape::Shape;
 const CLOSE: f64 = 5.0;
 /// As many close corners make a run. Our choice.
 const FEW: usize = 3;
-/// How far from the corners of a run its arcs reach, mm of the part at most.
+/// Maximum distance of arcs from the corners of a run they belong to, mm of the part.
 const BESIDE: f64 = 4.0;
-/// Two lengths no farther apart are one, mm.
+/// Lengths that differ by less are equal, mm.
 const SAME: f64 = 2e-3;
 
 /// A run of close corners.
@@ -45,7 +45,8 @@ impl Run {
 
     /// Whether another is the same turned, mirrored or both, with arcs of the same radii.
     fn is_like(&self, other: &Self) -> bool {
-        // The distances of all pairs: those of neighbours alone do not tell a step from a notch.
+        // The distances of all pairs: those of neighbours alone do not distinguish a step from a
+        // notch.
         let lengths = |at: &[Point]| -> Vec<f64> {
             let pairs = (0..at.len()).flat_map(|i| (i + 1..at.len()).map(move |j| (i, j)));
             pairs.map(|(i, j)| (at[j] - at[i]).hypot()).collect()

@@ -1,4 +1,4 @@
-//! Letters of holes, signs of bends, names of faces: what is on or close to what it names.
+//! Letters of holes, signs of bends, names of faces: labels on or close to their features.
 
 use crate::geom::Edge;
 use crate::geom::Point;

@@ -136,8 +136,8 @@ impl Plan {
         left
     }
 
-    /// Says what is called out at holes: the ends of the diameter of round ones, of width and
-    /// length of slots.
+    /// Adds the callouts of holes: the ends of the diameter of round ones, of width and length of
+    /// slots.
     fn note_size(&self, clear: &mut Clear, scale: &Scale, callout: &Callout) {
         let Some(spot) = callout.of.first().map(|i| &self.spots[*i]) else { return };
         let ends = |half: f64| [-half, half].map(|x| scale.point(spot.at + (x, 0.0)));
@@ -292,8 +292,7 @@ impl Plan {
         own.map(|b| b.width() / 2.0).fold(0.0, f64::max)
     }
 
-    /// Puts the numbers of the findings beside what they are about; those that found no room
-    /// come back.
+    /// Puts the numbers of the findings beside their features; returns those without room.
     fn number_found(&self, clear: &mut Clear, scale: &Scale) -> Vec<String> {
         let mut left = Vec::new();
         for found in &self.found {

@@ -40,29 +40,29 @@ pub struct Callout {
 pub struct EdgeNote {
     /// The edges, metal to their left; it points at one of them.
     pub edges: Vec<Edge>,
-    /// What it says.
+    /// The text.
     pub tag: Tag,
     /// Radius of a circle where its leader bends: a weld all round; 0 for none.
     pub ring: f64,
 }
 
-/// What the part is joined to.
+/// An adjoining body.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Phantom {
     /// Its edges.
     pub edges: Vec<Edge>,
-    /// What it is; empty for nothing.
+    /// Its name; empty for none.
     pub label: String,
 }
 
 /// What of a flat is shown. Its lower left corner is the datum of all dimensions.
 #[derive(Clone, Debug)]
 pub struct Plan {
-    /// What is cut.
+    /// The outlines to cut.
     pub region: Region,
     /// The outlines whose corners are dimensioned.
     pub defined: Vec<Outline>,
-    /// What is scribed or etched.
+    /// The scribed or etched marks.
     pub marks: Vec<Vec<Edge>>,
     /// Its bends.
     pub bends: Vec<PlanBend>,
@@ -86,7 +86,7 @@ pub struct Plan {
     pub rings: Vec<Ring>,
     /// What its findings are about.
     pub found: Vec<Found>,
-    /// What it is joined to.
+    /// The adjoining bodies.
     pub phantoms: Vec<Phantom>,
     /// The units of the job.
     pub units: Units,

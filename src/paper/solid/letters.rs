@@ -20,16 +20,17 @@ use crate::paper::tag::circle;
 
 /// Between a letter and the edge of its hole, mm.
 const OFF: f64 = 0.9;
-/// Radius of the circle round an item number at least, mm.
+/// Minimum radius of the circle round an item number, mm.
 const CIRCLE: f64 = 3.2;
 
-/// By so much a dot within an item is better than one at its edge, mm of its leader. Our choice.
+/// A dot within an item is preferred to one at its edge by this length of its leader, mm. Our
+/// choice.
 const ON_EDGE: f64 = 16.0;
 
 /// Letters beside the edge of a hole.
 #[derive(Clone, Debug)]
 pub struct Letter {
-    /// What is written.
+    /// The text.
     pub text: String,
     /// Points along that edge, mm.
     pub edge: Vec<Point>,
@@ -263,7 +264,7 @@ fn square(centre: Point, half: f64) -> [Point; 4] {
     [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(x, y)| centre + (x * half, y * half))
 }
 
-/// The name of a face on what is seen of it, where there is room.
+/// The name of a face on its visible part, if there is room.
 pub(super) fn name(sheet: &mut Sheet, text: &str, places: &[Point]) {
     let words = Words::plain(Point::ZERO, SMALL, text).made_grey();
     let found = places.iter().map(|p| words.clone().centred(*p)).find(|words| {

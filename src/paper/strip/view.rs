@@ -15,14 +15,14 @@ use crate::paper::sheet::SMALL;
 /// Width of the end view, mm.
 pub(super) const VIEW: f64 = 38.0;
 
-/// Scales of the end views: so many mm of the part are one on paper.
+/// Scales of the end views: mm of the part per mm on paper.
 const SCALES: [f64; 10] = [0.5, 1.0, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0];
 
 /// Maximum height of the moving side, on paper, mm; the rest is cropped.
 const MAX_HEIGHT: f64 = 30.0;
 
-/// What is larger than this is not shown whole, mm of the part. Our choice: the tool must still
-/// be seen beside it.
+/// A larger section is cropped, mm of the part. Our choice: the tool must still be visible beside
+/// it.
 const WHOLE: f64 = 90.0;
 
 /// Under the sheet: the dimension, and some of the tool, mm.
@@ -143,7 +143,7 @@ fn phantom(edges: &[Edge]) -> Vec<Item> {
     edges.iter().filter(long).map(|e| Item::Line(Pen::Phantom, vec![*e])).collect()
 }
 
-/// A height beside the sheet, as far as it lies in the frame.
+/// A height beside the sheet, as far as it is in the frame.
 fn upright(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     let x = ends[0].x.min(ends[1].x) - 3.2;
     let inside = |y: f64| y.clamp(frame.min.y, frame.max.y);
@@ -184,7 +184,7 @@ fn arrows(from: Point, to: Point) -> Vec<Item> {
     [(from, along), (to, -along)].map(one).to_vec()
 }
 
-/// A distance below the sheet, as far as it lies in the frame.
+/// A distance below the sheet, as far as it is in the frame.
 fn dimension(frame: Bounds, ends: [Point; 2], text: &str) -> Vec<Item> {
     let y = frame.min.y + 1.9;
     let inside = |x: f64| x.clamp(frame.min.x, frame.max.x);

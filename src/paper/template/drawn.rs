@@ -19,7 +19,7 @@ use crate::paper::template::piece::Template;
 const PAST: f64 = 1.2;
 /// Arm of the cross of a hole without a radius, mm.
 const ARM: f64 = 4.0;
-/// A hole of at least this radius has its letter within, mm. Our choice.
+/// A hole of at least this radius has its letter inside, mm. Our choice.
 const ROOMY: f64 = 8.0;
 /// Heights of the words that stay on the piece, the first that fits, mm.
 const STAYING: [f64; 2] = [3.5, 2.5];
@@ -40,13 +40,13 @@ pub(super) struct Drawing {
 }
 
 impl Template {
-    /// The piece as it is printed on one page.
+    /// The piece as printed on one page.
     pub(super) fn drawing(&self) -> Drawing {
         self.drawing_over(&[])
     }
 
-    /// The piece as it is printed on pages that are joined at seams: words keep off them where they
-    /// can, since they would be cut in two.
+    /// The piece as printed on pages that are joined at seams: words keep off them where they can,
+    /// since they would be cut in two.
     pub(super) fn drawing_over(&self, seams: &[Bounds]) -> Drawing {
         let everywhere = Bounds {
             min: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
@@ -108,7 +108,7 @@ impl Template {
         put(clear, seams) || (!seams.is_empty() && put(clear, &[]))
     }
 
-    /// A cross at each centre of a hole, past what is cut and what it is opened to.
+    /// A cross at each centre of a hole, extending past the cut and the final size.
     fn cross(&self, clear: &mut Clear, spot: &Spot) {
         let bounds = spot.outline.bounds();
         let cut = bounds.width().min(bounds.height()) / 2.0;

@@ -46,7 +46,7 @@ pub(super) struct Lying {
 }
 
 impl Lying {
-    /// What is drawn of it.
+    /// Its items.
     pub(super) fn items(&self, parts: &[Part]) -> impl Iterator<Item = Item> {
         let by = (self.at.x, self.at.y);
         parts[self.part].sides[self.side].items.iter().map(move |item| item.clone().shifted(by))
@@ -74,7 +74,7 @@ struct Laying<'p> {
     window: [f64; 2],
     go_on: &'p dyn Fn() -> bool,
     pages: Vec<Vec<Lying>>,
-    /// What is left of each page below its shelves, mm.
+    /// The remaining height of each page below its shelves, mm.
     left: Vec<f64>,
     shelves: Vec<Shelf>,
     states: usize,
@@ -191,7 +191,7 @@ impl<'p> Laying<'p> {
     }
 }
 
-/// At which of its two angles a piece ends farther left in a row, and where; none where it has no
+/// At which of its two angles a piece ends farther left in a row, and where; `None` if it has no
 /// room.
 fn place(part: &Part, row: &Row, width: f64) -> Option<(usize, f64)> {
     if part.height() > row.height + 1e-9 {

@@ -72,7 +72,7 @@ impl Rotated {
     }
 }
 
-/// Angles at which a piece is tried: as it is, rotated by 90°, and where neither fits at a slant.
+/// Angles at which a piece is tried: unchanged, rotated by 90°, and if neither fits at a slant.
 const ANGLES: [f64; 12] =
     [0.0, 90.0, 45.0, 135.0, 30.0, 60.0, 120.0, 150.0, 15.0, 75.0, 105.0, 165.0];
 /// How many of them are no slants.
@@ -89,8 +89,7 @@ impl<'t> Rotations<'t> {
         Self { template, rotated: std::array::from_fn(|_| OnceCell::new()) }
     }
 
-    /// The template at the angle at which most copies fit into a window; none where it does not
-    /// fit.
+    /// The template at the angle at which most copies fit a window; `None` if it does not fit.
     pub(super) fn part(&self, window: [f64; 2]) -> Option<Part<'_>> {
         let piece = self.template.piece.as_ref()?;
         let held = |angle: f64| {

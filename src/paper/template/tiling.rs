@@ -13,9 +13,9 @@ use crate::paper::template::measures::MARGIN;
 
 /// How far neighbouring pages show the same, mm.
 const OVERLAP: f64 = 12.0;
-/// Room that the picture of all pages takes at most: width and height, mm.
+/// Maximum size of the picture of all pages: width and height, mm.
 pub(super) const MAP: [f64; 2] = [42.0, 26.0];
-/// A page in it at most, mm.
+/// Maximum size of a page in it, mm.
 const CELL: f64 = 9.0;
 /// Length of a crop mark, and height of the words between two, mm.
 const CROP: f64 = 2.5;
@@ -34,7 +34,7 @@ pub(super) struct Tiling {
 }
 
 impl Tiling {
-    /// Pages of a size over a drawing, with so much room for words at the foot of each.
+    /// Pages of a size over a drawing, with a height for text at the foot of each.
     pub(super) fn new(bounds: Bounds, page: [f64; 2], strip: f64) -> Self {
         let window = [page[0] - 2.0 * MARGIN - COLUMN, page[1] - 2.0 * MARGIN - strip];
         let count = |size: f64, window: f64| match size <= window {
@@ -126,7 +126,7 @@ impl Tiling {
         items
     }
 
-    /// A small picture of all pages with one filled; nothing of a single page.
+    /// A small picture of all pages with one filled; empty for a single page.
     pub(super) fn map(&self, tile: (usize, usize), tiles: &[(usize, usize)]) -> Vec<Item> {
         if tiles.len() < 2 {
             return Vec::new();
