@@ -20,8 +20,8 @@ const FLAT: f64 = 3.0;
 /// A bend by more folds its flange over the face, degrees.
 const OVER: f64 = 90.0;
 
-/// From some lines to the strip of a bend, mm, with what of its own radius is still flat taken as
-/// bent.
+/// From some lines to the strip of a bend, mm; the part of its own rounding that is still flat
+/// counts as bent.
 pub(super) fn to_bend(lines: &[Edge], subject: &Subject, bend: usize) -> f64 {
     edges_distance(subject.flat.bends[bend].sides(), lines)
 }
@@ -75,8 +75,8 @@ pub(super) fn hemmed(
     Some(Fault::stop("hem", what, "move it out from under the return, or make the return shorter"))
 }
 
-/// What is wrong: whether it stops, what to say, and what to do; and what it is about in a word or
-/// two, by which the faults of one entry differ.
+/// The finding: whether it stops, the text, and the remedy; and its subject in a word or two, which
+/// distinguishes the findings of one entry.
 pub(super) struct Fault {
     pub(super) weight: Weight,
     pub(super) label: &'static str,
@@ -102,12 +102,12 @@ impl Fault {
             .help(self.help)
     }
 
-    /// One to look at.
+    /// A caution.
     pub(super) fn caution(label: &'static str, what: String, help: impl Into<String>) -> Self {
         Self { weight: Weight::Caution, label, what, help: help.into() }
     }
 
-    /// One that nothing is made with.
+    /// A stop.
     pub(super) fn stop(label: &'static str, what: String, help: impl Into<String>) -> Self {
         Self { weight: Weight::Stop, label, what, help: help.into() }
     }

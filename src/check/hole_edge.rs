@@ -72,7 +72,7 @@ fn metal(subject: &Subject, opening: &Opening) -> Option<Finding> {
     )
 }
 
-/// A hole so near the edge that its bolt or pin may pull out.
+/// A hole too near the edge, where its bolt or pin may pull out.
 fn pulled_out(subject: &Subject, opening: &Opening) -> Option<Finding> {
     let hole = opening.hole?;
     let through = subject.params.inside(hole.through.as_ref()?);

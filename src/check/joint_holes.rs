@@ -45,7 +45,7 @@ pub(super) fn look(subject: &JointSubject) -> Vec<Finding> {
     let bolted = subject.bolted;
     let joint = &bolted.joint;
     let mut findings = small(subject, &joint.bolt, &|plate| plate.passage);
-    // What is too small is not compared with others.
+    // A hole that is too small is not compared with others.
     if findings.is_empty() {
         let passing = bolted.passing();
         findings.extend(passing.iter().flat_map(|of| judged(subject, &joint.bolt, of)));

@@ -31,7 +31,7 @@ use crate::num;
 
 const CODE: &str = "joint-place";
 
-/// What is further off is a blunder, mm. Our choice.
+/// A larger deviation is a blunder, mm. Our choice.
 const BLUNDER: f64 = 5.0;
 
 /// Holes at more than this, degrees, are a caution, and at more than the second a stop. Our choice.

@@ -22,7 +22,7 @@ const BEARS: f64 = 1.0;
 /// The share of a laminate by which its sleeve may be shorter. Our choice.
 const LESS: f64 = 0.1;
 
-/// What is wrong with the sleeve of a laminate, by the number of its layer.
+/// The findings on the sleeve of a laminate, by the number of its layer.
 pub(super) fn look(
     subject: &JointSubject,
     (i, laminate): (usize, &Laminate),
@@ -128,7 +128,7 @@ fn end(
         Some(Between::Fill(fill)) => match fill.filling {
             Filling::Rubber(_) => return Some(soft("rubber")),
             Filling::Spacer => ("the spacer".to_owned(), subject.clearance_hole()),
-            // Looked through by the caller.
+            // Skipped by the caller.
             Filling::Barrier => return None,
         },
     };

@@ -15,8 +15,8 @@ use crate::part::HoleSize;
 pub(super) const HELP: &str =
     "move the hole, make what covers it shorter, or cut the hole through both";
 
-/// By less, mm, nothing covers a hole: one cut through both layers is bounded by the same line in
-/// both, and what leans over the face is looked at in short chords. Our choice.
+/// A smaller overlap, mm, covers no hole: one cut through both layers is bounded by the same line
+/// in both, and metal that leans over the face is approximated by short chords. Our choice.
 const ROUND: f64 = 0.02;
 
 /// What every bend lays over the face of a hole, by the index of the bend.

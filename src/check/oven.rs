@@ -80,7 +80,7 @@ pub(super) fn look_at_link(subject: &LinkSubject) -> Vec<Finding> {
 
 /// A coated item of a job that is neither a part nor a link.
 pub struct Coated<'a> {
-    /// What it is, in words: "tube `brace`".
+    /// Its name, in words: "tube `brace`".
     pub what: String,
     /// The same, typed, where there is a kind for it.
     pub about: Option<About>,

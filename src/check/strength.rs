@@ -129,7 +129,7 @@ fn dented(subject: &Subject, span: Span, verdict: &Verdict) -> Option<Finding> {
     Some(finding)
 }
 
-/// A load above what is allowed.
+/// A load above the allowable one.
 fn overloaded(subject: &Subject, span: Span, verdict: &Verdict, limit: &Limit) -> Finding {
     let force = |newtons: f64| subject.units.force(newtons);
     let headline = format!(

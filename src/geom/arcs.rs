@@ -31,14 +31,14 @@ const TURNS: f64 = 0.2;
 /// requires.
 const MAX_BULGE: f64 = 0.4;
 
-/// Arcs leave a small curve by no more than this share of its extent, as long as that is more
-/// than so many mm. Pairs of arcs are on the outer side of an ellipse where it turns most, so it
-/// would become longer: one of 2 mm at 0.02 mm by 0.6 %. Our choice.
+/// Arcs leave a small curve by no more than this share of its extent, as long as that is more than
+/// this in mm. Pairs of arcs are on the outer side of an ellipse where it turns most, so it would
+/// become longer: one of 2 mm at 0.02 mm by 0.6 %. Our choice.
 const FINE: f64 = 0.001;
 const FINEST: f64 = 0.001;
 
-/// What is kept of the tolerance for rounding and for what lies between the places at which a
-/// stretch is tried. Our choice.
+/// The share of the tolerance reserved for rounding and for the intervals between the places at
+/// which a stretch is tried. Our choice.
 const SPARE: f64 = 0.98;
 
 /// A closed curve that leaves a circle by no more than this share of the tolerance is one. Our
@@ -104,7 +104,7 @@ impl Run<'_> {
     }
 
     /// The stretch from a place towards another that stays close, shortened where it does not:
-    /// where it ends, its lines and arcs, and how far these and the curve are apart at most.
+    /// where it ends, its lines and arcs, and the maximum distance between these and the curve.
     fn kept(&self, from: f64, to: f64, ends: [f64; 2]) -> (f64, Vec<Edge>, f64) {
         let made = |to: f64| {
             let edges = self.span(from, to, ends);
@@ -154,7 +154,7 @@ impl Run<'_> {
         }
     }
 
-    /// The direction at a place, as it is left or reached.
+    /// The direction at a place, on leaving or reaching it.
     fn way(&self, u: f64, ahead: bool) -> Vec2 {
         let (piece, t) = self.piece(u, ahead);
         let (at, speed) = piece.at(t);
@@ -273,7 +273,7 @@ impl Run<'_> {
         (1..count).map(move |i| from + (to - from) * i as f64 / count as f64)
     }
 
-    /// Whether a stretch is near enough to the edges for it, as far as it is tried.
+    /// Whether a stretch is near enough to the edges for it, at the places tested.
     fn holds(&self, from: f64, to: f64, ends: [f64; 2]) -> bool {
         // A stretch within a single spot is a short line, whichever way it turns.
         if self.is_spot(from, to) {
@@ -468,8 +468,8 @@ mod tests {
         assert!(edges.iter().any(|e| (e.to - Point::new(20.0, 22.5)).hypot() < 1e-4));
     }
 
-    /// What lies between the places of a measurement was further off; an arc so short that it is
-    /// near to its chord became a line, with a kink.
+    /// A place between those measured was further off; an arc so short that it is near to its chord
+    /// became a line, with a kink.
     #[test]
     fn no_place_of_a_curve_is_further_off_than_is_said_and_no_arc_is_a_kink() {
         let corners = [0.0, 40.0, 80.0, 120.0, 160.0, 200.0, 240.0, 280.0, 320.0, 0.0, 40.0, 80.0];

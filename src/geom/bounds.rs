@@ -72,7 +72,7 @@ impl Bounds {
         self.min.x <= p.x && p.x <= self.max.x && self.min.y <= p.y && p.y <= self.max.y
     }
 
-    /// How far two rectangles are apart, in mm; 0 when they touch.
+    /// The distance between two rectangles, in mm; 0 when they touch.
     pub fn distance(&self, other: &Self) -> f64 {
         let dx = (other.min.x - self.max.x).max(self.min.x - other.max.x).max(0.0);
         let dy = (other.min.y - self.max.y).max(self.min.y - other.max.y).max(0.0);

@@ -46,8 +46,7 @@ pub struct TubeBend {
 const SHARPEST: f64 = 179.0;
 
 impl CentreLine {
-    /// The line through these points, its corners bent to a radius; none where they do not
-    /// fit in.
+    /// The line through these points, its corners bent to a radius; `None` if they do not fit in.
     pub fn new(points: &[Space], radius: f64) -> Option<Self> {
         let ways: Vec<Space> = points.windows(2).map(|pair| minus(pair[1], pair[0])).collect();
         let long: Vec<f64> = ways.iter().map(|way| length(*way)).collect();

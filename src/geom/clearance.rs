@@ -74,7 +74,7 @@ mod tests {
     use crate::num::Angle;
     use proptest::prelude::*;
 
-    /// A gear of so many teeth, some of its edges arcs.
+    /// A gear with a number of teeth, some of its edges arcs.
     fn gear(teeth: usize, radius: f64, depth: f64, bulge: f64) -> Outline {
         let corner = |i: usize| {
             let angle = Angle::from_degrees(360.0 * i as f64 / (2 * teeth) as f64);

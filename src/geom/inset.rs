@@ -1,11 +1,11 @@
-//! Openings that keep a wall: what lies farther inside an outline, and farther from all that
-//! is in it, than a distance, opened by a disc.
+//! Openings that keep a wall: the area farther inside an outline, and farther from everything in
+//! it, than a distance, opened by a disc.
 //!
-//! The centres of the disc lie where it keeps every distance; they are found first, by
-//! offsets and cuts, and each piece of theirs is grown by the radius. So every corner of an
-//! opening has the radius, and what is narrower than the disc is left as metal. Where two
-//! openings come nearer to each other than they may, at a neck between two holes, a straight
-//! rib across it separates them. What comes out is measured against all that it keeps clear of.
+//! The centres of the disc are where it keeps every distance; they are found first, by offsets and
+//! cuts, and each piece of theirs is grown by the radius. So every corner of an opening has the
+//! radius, and an area narrower than the disc is left as metal. If two openings come nearer to each
+//! other than permitted, at a neck between two holes, a straight rib across it separates them. The
+//! result is measured against everything it keeps clear of.
 
 use crate::geom::boolean::BooleanError;
 use crate::geom::boolean::common;
@@ -81,7 +81,7 @@ impl From<OutlineError> for InsetError {
     }
 }
 
-/// The openings in an outline, the largest first; none where the disc fits nowhere.
+/// The openings in an outline, the largest first; empty if the disc fits nowhere.
 ///
 /// # Errors
 /// When metal would be cut free, or the walls meet too finely.
@@ -184,8 +184,8 @@ fn nearest(a: &Outline, b: &Outline) -> (Point, Point) {
     pairs.min_by(|a, b| apart(a).total_cmp(&apart(b))).unwrap_or((Point::ZERO, Point::ZERO))
 }
 
-/// What is cut out of two cores whose nearest points are these: a strip as wide as they must
-/// be apart, half way between them and square to the way, four times as long as wide.
+/// The area cut out of two cores with these nearest points: a strip as wide as their required
+/// distance, half way between them and square to the connecting line, four times as long as wide.
 fn rib((p, q): (Point, Point), distance: f64) -> Result<Outline, InsetError> {
     let way = q - p;
     if way.hypot() < NEAR {

@@ -39,7 +39,7 @@ pub enum LetteringError {
 /// The strokes of a line of words, `height` mm high, read along x, its centre on the origin.
 ///
 /// # Errors
-/// When a letter is unknown, nothing is to be seen, or the height is not positive.
+/// When a letter is unknown, no stroke would be drawn, or the height is not positive.
 pub fn lettering(words: &str, height: f64) -> Result<Vec<Vec<Edge>>, LetteringError> {
     if !(height > 0.0 && height.is_finite()) {
         return Err(LetteringError::Height);
@@ -69,8 +69,8 @@ pub fn lettering(words: &str, height: f64) -> Result<Vec<Vec<Edge>>, LetteringEr
     Ok(strokes.iter().map(edges).collect())
 }
 
-/// The strokes of a letter on the grid, and its scale. A small letter that has no strokes of
-/// its own is its capital, smaller.
+/// The strokes of a letter on the grid, and its scale. A small letter without strokes is drawn as
+/// its capital, smaller.
 fn drawn(letter: char) -> Option<(Vec<Vec<Point>>, f64)> {
     let row = |wanted: char| rows().find(|(sign, _)| *sign == wanted).map(|(_, drawn)| drawn);
     if let Some(row) = row(letter) {

@@ -20,7 +20,7 @@ pub struct MovingDisc<'a> {
     step: f64,
 }
 
-/// Why what a moving disc covers has no outline.
+/// Why the area a moving disc covers has no outline.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum MovingDiscError {
     /// It runs round metal.
@@ -48,7 +48,7 @@ const STEPS: usize = 100_000;
 /// Fewest places of an outline: a disc alone has 200.
 const FEWEST: usize = 8;
 
-/// Places across the region at which it is looked into. Our choice.
+/// Places across the region at which it is tested. Our choice.
 const LOOKS: u32 = 48;
 
 /// Halvings by the golden section that find the nearest disc, and steps that bring a place onto
@@ -59,7 +59,7 @@ const NUDGES: u32 = 24;
 const GOLDEN: f64 = 0.618_033_988_749_894_8;
 
 impl<'a> MovingDisc<'a> {
-    /// A disc on a way so long, mm. It may begin and end with no radius.
+    /// A disc on a path of a length, mm. It may begin and end with no radius.
     pub fn new(long: f64, disc: &'a dyn Fn(f64) -> (Point, f64)) -> Self {
         let largest = |discs: &[(Point, f64)]| discs.iter().map(|d| d.1).fold(0.0, f64::max);
         let take = |count: usize| -> Vec<(Point, f64)> {

@@ -64,7 +64,7 @@ fn is_behind(measure: &Measure, points: &[Point]) -> bool {
     ray(measure.value).dot(points[measure.of] - at(from, points)) < 0.0
 }
 
-/// What is left of a measurement, mm, and how it changes with its point and with those it is from.
+/// The residual of a measurement, mm, and its slopes by its point and by those it is from.
 fn residual(measure: &Measure, points: &[Point]) -> (f64, Vec<(Node, Vec2)>) {
     let of = Node::Sought(measure.of);
     let point = points[measure.of];
@@ -93,7 +93,7 @@ fn residual(measure: &Measure, points: &[Point]) -> (f64, Vec<(Node, Vec2)>) {
     }
 }
 
-/// Rows of the linear equations: what is left of each measurement and its slopes.
+/// Rows of the linear equations: the residual of each measurement and its slopes.
 fn rows(network: &Network, points: &[Point]) -> (Vec<f64>, Vec<Vec<f64>>) {
     let row = |measure: &Measure| {
         let (left, slopes) = residual(measure, points);

@@ -21,7 +21,7 @@ pub enum OffsetError {
     /// The result touches itself in a point.
     #[error("the result is pinched: {0}")]
     Pinched(#[from] OutlineError),
-    /// The result is not what an offset can be.
+    /// The result cannot be an offset.
     #[error("the outline is too fine to be offset by that much")]
     Unsure,
 }

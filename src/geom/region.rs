@@ -16,7 +16,7 @@ use crate::geom::rolled::rolled;
 use kurbo::Point;
 use thiserror::Error;
 
-/// A plate: what is inside `outer` and outside every hole.
+/// A plate: the area inside `outer` and outside every hole.
 ///
 /// # Guarantees
 /// Holes lie inside the outer outline and apart from each other and from it.
@@ -163,10 +163,10 @@ impl Region {
     }
 
     /// With every outside corner rounded, those that point into its holes too, with a radius in mm;
-    /// none where it has no such corner.
+    /// `None` if it has no such corner.
     ///
     /// # Errors
-    /// When a round would take away a lug or part a neck.
+    /// When a round would remove a lug or separate a neck.
     pub(crate) fn rounded(&self, radius: f64) -> Result<Option<Self>, RegionError> {
         self.treated(radius, Corners::Outward, Corners::Inward)
     }
@@ -210,7 +210,7 @@ impl Region {
     /// With a shape added, which must touch the plate.
     ///
     /// # Errors
-    /// When it lies apart, or the shapes cannot be joined safely.
+    /// When the shape does not touch it, or the shapes cannot be joined safely.
     pub fn with(&self, shape: &Outline) -> Result<Self, RegionError> {
         let (mut pieces, gaps) = unite(&self.outer, shape)?;
         if pieces.len() != 1 {

@@ -47,7 +47,7 @@ const CLOSE: f64 = 0.005;
 const FLATTEST: f64 = 3.0;
 
 impl Saddle {
-    /// What the tube takes out of the plate: its axis runs along x and crosses over the origin.
+    /// The area the tube removes from the plate: its axis runs along x and crosses over the origin.
     ///
     /// A tube that leans by θ meets each layer of the plate in an ellipse of half axes
     /// r/sin θ and r; over the thickness t the layers shift by t/tan θ along it. The cut

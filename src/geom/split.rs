@@ -13,7 +13,7 @@ use crate::num::Angle;
 use kurbo::Point;
 use kurbo::Vec2;
 
-/// A corner nearer to a line than this is on it, mm: what a chain of constructions loses.
+/// A corner nearer to a line than this is on it, mm: the error of a chain of constructions.
 const ON: f64 = 10.0 * NEAR;
 
 /// Shares of an edge this far outside it are still at its end.

@@ -38,9 +38,9 @@ pub(crate) enum TongueError {
     /// Tongue and reliefs do not fit at their position.
     #[error("the tongues with their reliefs need {needed:.3} mm, but the edge has {there:.3} mm")]
     Room {
-        /// For one tongue and what is beside it, mm.
+        /// Of one tongue and the metal beside it, mm.
         needed: f64,
-        /// What it has, mm.
+        /// The available length, mm.
         there: f64,
     },
     /// They run into something else.

@@ -10,10 +10,10 @@ use kurbo::Vec2;
 /// Edges whose directions differ by less make no corner, degrees. Our choice.
 const SMOOTH: f64 = 1e-6;
 
-/// What is done to a corner.
+/// The treatment of a corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum CornerKind {
-    /// Left as it is.
+    /// Unchanged.
     Sharp,
     /// Rounded with a radius in mm.
     Round(f64),

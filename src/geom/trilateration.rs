@@ -52,7 +52,7 @@ pub(crate) enum SpaceFault {
     InLine,
     /// Two distances, by index, do not reach each other: this much is missing, mm.
     Apart(usize, usize, f64),
-    /// No place has all distances: the one of this index is off by so much, mm, at the nearest.
+    /// No place has all distances: the one of this index has this error, mm, at the nearest.
     Short(usize, f64),
     /// Two places fit equally well; their distance, mm.
     Ambiguous(f64),

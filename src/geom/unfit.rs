@@ -13,7 +13,7 @@ use kurbo::Point;
 /// Halvings in the search for a radius that fits: to 1/16,000 of the required one.
 const HALVINGS: usize = 14;
 
-/// How much wider than the disc a look for narrow places is: rounding. Our choice.
+/// Extra width over the disc in the search for narrow places: rounding. Our choice.
 const WIDER: f64 = 1.01;
 
 /// What obstructs a disc.

@@ -50,8 +50,8 @@ impl Stop {
     }
 }
 
-/// The outline through corners and round discs, and the side that leaves each of them, as it is
-/// before anything is done to corners.
+/// The outline through corners and round discs, and the side that leaves each of them, before any
+/// treatment of corners.
 ///
 /// # Errors
 /// As for [`polygon`], with the numbers of the stops; or when a disc has no tangent.
@@ -134,7 +134,7 @@ fn laid(stops: &[Stop]) -> Result<Vec<(usize, Corner)>, CornerError> {
     Ok(corners)
 }
 
-/// A side that touches what is at its ends.
+/// A side that touches the discs or points at its ends.
 struct Reach {
     leaves: Point,
     arrives: Point,
@@ -211,7 +211,7 @@ fn round_disc(centre: Point, off: f64, from: Point, on: &Reach) -> Vec<Corner> {
     let left = Angle::of(start.dot(end), start.cross(end)).degrees() * off.signum();
     let sweep = left.rem_euclid(360.0);
     let corner = |at: Point, side: Side| Corner { at, kind: CornerKind::Sharp, side };
-    // Within rounding nothing is left of the arc, or the line only touches.
+    // Within rounding the arc has vanished, or the line only touches.
     if !(TOUCH..360.0 - TOUCH).contains(&sweep) || (to - from).hypot() < NEAR {
         return vec![corner(to, on.side)];
     }

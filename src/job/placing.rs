@@ -12,7 +12,7 @@ use crate::recipe::Grain;
 /// How the pieces of a line may be placed on their sheets, beyond what their recipe says.
 #[derive(Clone, Debug, Default)]
 pub struct Placing {
-    /// So many more may fill free area on sheets that are needed anyway.
+    /// This many more may fill free area on sheets that are needed anyway.
     pub fill: u32,
     /// The higher, the sooner it is placed.
     pub priority: u32,

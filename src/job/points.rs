@@ -1,4 +1,4 @@
-//! The points of a machine in a job, and what its texts say of them: `distance(rail, foot)`.
+//! The points of a machine in a job, and the texts that use them: `distance(rail, foot)`.
 //!
 //! A call of [`CALLS`] with names of points, and a coordinate such as `rail.z`, are replaced by
 //! their values wherever a value is typed. A formula that then contains numbers alone is replaced
@@ -125,7 +125,7 @@ fn value_of<'a>(table: &'a Table, key: &str) -> Option<&'a Value> {
     table.get(key).map(|entry| &entry.item.value)
 }
 
-/// A job as it is seen with its points.
+/// A job with its points.
 struct Seen<'a> {
     points: &'a Points,
     tables: &'a Tables,
@@ -161,7 +161,7 @@ impl Seen<'_> {
         Item { value, ..item.clone() }
     }
 
-    /// A text with values for what it says of points; nothing where it says nothing of them.
+    /// A text with the values of its points; `None` if it uses no points.
     fn in_text(&self, text: &str, at: Span, formula: bool) -> Option<String> {
         let mut made = String::new();
         let mut end = 0;
@@ -214,7 +214,7 @@ impl Seen<'_> {
     }
 }
 
-/// What is read in place of a call that was reported, so that it is not reported again.
+/// A placeholder for a call that was reported, so that it is not reported again.
 fn stand_in(call: &str) -> &'static str {
     if call.starts_with("distance") { "1000 mm" } else { "45 deg" }
 }

@@ -57,7 +57,7 @@ use crate::table::Row;
 use crate::table::Tables;
 use std::sync::Arc;
 
-/// Margin kept from the edge of a sheet when none is given, mm: common practice.
+/// Default margin from the edge of a sheet, mm: common practice.
 const MARGIN: f64 = 10.0;
 
 /// Reads a job.
@@ -162,7 +162,7 @@ fn of_settings(
     }
 }
 
-/// The tubes, and what is in the machine beside the parts.
+/// The tubes, and the bodies in the machine beside the parts.
 fn in_machine(
     fields: &Fields,
     points: &Points,
@@ -186,7 +186,7 @@ fn loads(
 ) -> (Vec<Load>, Vec<LinkLoad>) {
     let tubes: Vec<&str> = fields.list("tube").iter().filter_map(name_of).collect();
     let on_links = Links { read: links, complete, tubes: &tubes };
-    // While a part or a family cannot be read, a load may name what is missing.
+    // While a part or a family cannot be read, a load may name a missing one.
     load::read(fields, (lines, fields.findings().is_empty()), &on_links, tables)
 }
 
@@ -222,7 +222,7 @@ fn name_of(item: &Item) -> Option<&str> {
     }
 }
 
-/// The sheets, the links, and what is made of them.
+/// The sheets, the links, and the parts made of them.
 struct Parts {
     sheets: Vec<Sheet>,
     links: Vec<Link>,
@@ -336,7 +336,7 @@ fn no_sheets(fields: &Fields, on_hand: &OnHand) {
     );
 }
 
-/// The finding with the part it is in, where all that it marks is in another file.
+/// The finding with its part, if all its marks are in another file.
 fn used_in(finding: Finding, part: Span) -> Finding {
     let elsewhere = finding.marks.iter().all(|mark| mark.span.source != part.source);
     if elsewhere { finding.at(part, "used here") } else { finding }

@@ -1,4 +1,4 @@
-//! What a job says once for all its parts: units, process, shop, limits.
+//! The settings of a job for all its parts: units, process, shop, limits.
 
 use crate::check::Limits;
 use crate::diag::Finding;
@@ -24,7 +24,7 @@ use crate::table::Table;
 use crate::table::Tables;
 use std::sync::Arc;
 
-/// What a job says at its top. What it leaves out is none.
+/// The keys at the top of a job. Those left out are `None`.
 pub(super) struct Settings {
     pub(super) units: Units,
     pub(super) paper: Option<Format>,
@@ -94,8 +94,8 @@ impl Settings {
     }
 }
 
-/// A gap less than this below the kerf, mm, is the kerf. Our choice: what is written in inches
-/// comes out a little off.
+/// A gap less than this below the kerf, mm, counts as the kerf. Our choice: values in inches are
+/// rounded.
 const SAME: f64 = 1e-4;
 
 /// The cutter takes a kerf between two parts, and between a part and the edge of its cut-out.
@@ -213,7 +213,7 @@ fn limits(fields: &Fields, process: Option<&Row>, shop: Option<&Shop>) -> Limits
     }
 }
 
-/// The page size, by the units where none is given.
+/// The page size, by the units if none is given.
 fn paper(fields: &Fields, units: Units) -> Option<Format> {
     let usual = if units == Units::Inch { Format::Letter } else { Format::A4 };
     let Some(item) = fields.get("paper") else { return Some(usual) };

@@ -101,7 +101,7 @@ fn axes(fields: &Fields, points: &Points) -> Option<Frame> {
 }
 
 /// The frame with its origin at a place, its x to a second and its y to the side of a third;
-/// nothing where they are on one line.
+/// `None` if they are on one line.
 pub(crate) fn through([origin, x, side]: [Space; 3]) -> Option<Frame> {
     let along = minus(x, origin);
     let up = cross(along, minus(side, origin));

@@ -1,4 +1,4 @@
-//! What a job says for the title strips of its drawings.
+//! The texts of a job for the title strips of its drawings.
 
 use crate::diag::Finding;
 use crate::document::Fields;
@@ -8,7 +8,7 @@ use crate::quantity::Units;
 /// Classes of general tolerance for linear and angular dimensions of ISO 2768-1 (from memory).
 const CLASSES: [&str; 4] = ["f", "m", "c", "v"];
 
-/// The word that says by which of the two methods of projection of ISO 5456-2 views are placed.
+/// The key that selects one of the two methods of projection of ISO 5456-2.
 const PROJECTIONS: [&str; 2] = ["first", "third"];
 
 /// The names in the title block, `[drawing]` of a job. Those left out are empty.
@@ -16,7 +16,7 @@ const PROJECTIONS: [&str; 2] = ["first", "third"];
 pub struct Names {
     /// The owner of the drawing.
     pub owner: String,
-    /// What is before the name of the part in the number of its drawing.
+    /// The text before the name of the part in the number of its drawing.
     pub number: String,
     /// Who made it.
     pub drawn: String,
@@ -26,7 +26,7 @@ pub struct Names {
     pub approved: String,
 }
 
-/// What is in the title strip of every drawing of a job.
+/// The contents of the title strip of every drawing of a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Titled {
     /// The names.

@@ -48,7 +48,7 @@ pub(crate) struct Cheeks {
     pub(crate) part: String,
     /// Left on each side, coated, mm.
     pub(crate) play: f64,
-    /// What the tube measures there once it is ground, mm.
+    /// The diameter of the tube there once it is ground, mm.
     pub(crate) ground: Option<(f64, Span)>,
     /// Their clear distance, mm, if it is given.
     pub(crate) gap: Option<(f64, Span)>,

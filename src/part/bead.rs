@@ -73,8 +73,8 @@ impl Bead {
         self.edges().iter().map(Edge::length).sum::<f64>() + self.width
     }
 
-    /// How much longer its section is than its width, as a share of that: what the sheet must
-    /// stretch where it cannot draw in.
+    /// How much longer its section is than its width, as a share of that: the required stretch of
+    /// the sheet where it cannot draw in.
     pub fn stretch(&self) -> f64 {
         let (half, depth) = (self.width / 2.0, self.depth);
         let developed = match self.section {

@@ -49,7 +49,7 @@ pub(super) struct Blank {
     pub(super) arcs: Vec<NamedEdge>,
     /// Names of edges coped to a tube, and the edges of the outline they are.
     pub(super) coped: Vec<(String, Vec<Edge>)>,
-    /// Names of edges and arcs of which nothing is left.
+    /// Names of edges and arcs that no longer exist.
     pub(super) gone: Vec<String>,
     /// The outline files it is made of.
     pub(super) files: Vec<FromFile>,
@@ -61,14 +61,14 @@ pub(super) struct Blank {
     pub(super) tongues: Vec<Outline>,
 }
 
-/// What an outline file adds to a blank.
+/// The additions of an outline file to a blank.
 #[derive(Clone, Debug)]
 pub(super) struct FromFile {
     /// Its name, and the units of its header where it was read by them.
     pub(super) file: (String, Option<&'static str>),
     /// Its openings, in place.
     pub(super) openings: Vec<Outline>,
-    /// What it marks, in place.
+    /// Its marks, in place.
     pub(super) marks: Vec<Vec<Edge>>,
     /// Its bend lines, in place.
     pub(super) bends: Vec<Edge>,
@@ -140,7 +140,7 @@ struct Made {
     copes: Vec<Cope>,
     /// The areas where tongues are attached.
     tongues: Vec<Outline>,
-    /// What the face must stay clear of, where a step cuts it out.
+    /// The obstacles of the face, for steps that cut them out.
     obstacles: Vec<Obstacle>,
 }
 
@@ -257,7 +257,7 @@ impl Made {
         Some(whole.map_err(|e| e.to_string()))
     }
 
-    /// The metal without an obstacle and what is to be left beside it, wherever that reaches metal.
+    /// The metal without an obstacle and its clearance, wherever they overlap.
     fn cleared(
         &self,
         (name, span): (&String, Span),

@@ -1,4 +1,4 @@
-//! The names that what is built depends on.
+//! The names on which the geometry depends.
 
 use crate::part::values::Values;
 use crate::recipe::Expr;

@@ -37,7 +37,7 @@ pub struct Face {
     pub lighten: Vec<Lighten>,
     /// What was made of them, in the same order, once they are cut out of `blank`.
     pub lightened: Vec<Lightened>,
-    /// What is scribed or etched on it.
+    /// Its scribed or etched marks.
     pub marks: Vec<Mark>,
     /// Its edges that are welded.
     pub welds: Vec<Weld>,
@@ -45,7 +45,7 @@ pub struct Face {
     pub bevels: Vec<Bevel>,
     /// Beads that are formed into it.
     pub beads: Vec<Bead>,
-    /// What it must stay clear of.
+    /// The obstacles it must clear.
     pub obstacles: Vec<Obstacle>,
     /// The bend lines that its outline files show, in the order of their numbers.
     pub bend_lines: Vec<Edge>,
@@ -87,7 +87,7 @@ impl Cope {
 /// A step that changed nothing: there was no corner to treat, or the metal was there already.
 #[derive(Clone, Debug)]
 pub struct Idle {
-    /// What it does to corners; nothing of a step that adds metal.
+    /// Its treatment of corners; `None` for a step that adds metal.
     pub does: Option<CornerStep>,
     /// The step in the recipe.
     pub span: Span,
@@ -148,7 +148,7 @@ pub struct NamedEdge {
     pub centre: Point,
 }
 
-/// The size of a hole as it is cut, mm.
+/// The size of a hole as cut, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum HoleSize {
     /// Round.
@@ -193,7 +193,7 @@ pub enum HoleSize {
 pub struct Hole {
     /// Name of its set, with a number where there are several.
     pub name: String,
-    /// What is cut.
+    /// Its outline as cut.
     pub outline: Outline,
     /// Its centre.
     pub at: Point,
@@ -203,7 +203,7 @@ pub struct Hole {
     pub finished: Option<f64>,
     /// How it is made to its final size.
     pub making: Making,
-    /// What is sunk into its edge after cutting.
+    /// Its countersink or counterbore, made after cutting.
     pub recess: Option<Recess>,
     /// The lip that is formed round it after cutting.
     pub flare: Option<Flare>,
@@ -213,8 +213,8 @@ pub struct Hole {
     pub through: Option<String>,
     /// The row of a table that it is.
     pub row: Option<Arc<Row>>,
-    /// Its thread, a row with a tap drill, where it is tapped: that of what goes through, else the
-    /// one coarse thread of its size.
+    /// Its thread, a row with a tap drill, if it is tapped: that of its fastener, else the one
+    /// coarse thread of its size.
     pub thread: Option<Arc<Row>>,
     /// Diameter of the circle on which its set is, mm, where that is its pattern.
     pub circle: Option<f64>,
@@ -235,8 +235,8 @@ impl Hole {
         }
     }
 
-    /// How wide a bolt in it may be, mm: its diameter in the end, the width of a slot, or what a
-    /// hexagon is across flats. None of a slot for a tongue, which takes no bolt.
+    /// The maximum width of a bolt in it, mm: its final diameter, the width of a slot, or the width
+    /// across flats of a hexagon. `None` for a slot for a tongue, which takes no bolt.
     pub(crate) fn across(&self) -> Option<f64> {
         match self.size {
             HoleSize::Round { diameter } => Some(self.finished.unwrap_or(diameter)),
@@ -297,7 +297,7 @@ impl Hole {
         self.name == name || set_of(&self.name) == Some(name)
     }
 
-    /// The name of its set; its own where it is the only one.
+    /// The name of its set; its own name if it is the only one.
     pub(crate) fn set(&self) -> &str {
         set_of(&self.name).unwrap_or(&self.name)
     }
@@ -322,15 +322,15 @@ pub(crate) fn set_of(hole: &str) -> Option<&str> {
 /// A mark of a face.
 #[derive(Clone, Debug)]
 pub struct Mark {
-    /// What is marked.
+    /// The mark.
     pub what: Marked,
-    /// From its own coordinates to those of the face.
+    /// Transforms its own coordinates to those of the face.
     pub place: Place,
     /// Its entry in the recipe.
     pub span: Span,
 }
 
-/// What is marked.
+/// The content of a mark.
 #[derive(Clone, Debug)]
 pub enum Marked {
     /// Words about the origin, with the height of a capital in mm. The part's name is not yet

@@ -107,7 +107,7 @@ fn carried<'a>(
     Some(if face.mirrored { [-high, -low] } else { [low, high] })
 }
 
-/// Where what is left of an edge begins and ends along the x of a flange on it, mm.
+/// The two ends of a remaining edge along the x of a flange on it, mm.
 fn along(NamedEdge { edge, centre, .. }: &NamedEdge) -> [f64; 2] {
     // Metal is on the left of the edge, and on the other side the flange: its x runs back.
     let way = (edge.from - edge.to).normalize();

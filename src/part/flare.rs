@@ -1,7 +1,7 @@
 //! The flares of holes, as numbers.
 //!
 //! The lip is a cone of the sheet's own thickness, its edge square to it, its foot sharp or of a
-//! given radius. What is cut is found by common practice: the mid-surface of the sheet keeps its
+//! given radius. The pilot is found by common practice: the mid-surface of the sheet keeps its
 //! area.
 
 use crate::diag::Finding;
@@ -97,15 +97,15 @@ impl Flare {
         [(foot + below) / 2.0, (outer + inner) / 2.0]
     }
 
-    /// What a radius at the foot takes in of the mid-surface: the difference of the squares of the
-    /// radii of the plain ring of the same area, mm².
+    /// The contribution of a radius at the foot to the mid-surface: the difference of the squares
+    /// of the radii of the plain ring of the same area, mm².
     fn bent(&self) -> f64 {
         let (foot, middle) = (self.outside / 2.0, self.radius + self.thickness / 2.0);
         2.0 * middle * (foot * self.angle.radians() - middle * (1.0 - self.angle.cos()))
     }
 
     /// The diameter to cut, by common practice: the mid-surface of the sheet keeps its area, and
-    /// the sheet its thickness. `None` where there is not so much metal.
+    /// the sheet its thickness. `None` if there is not enough metal.
     pub fn pilot(&self) -> Option<f64> {
         let [foot, edge] = self.middle();
         let cone = (foot * foot - edge * edge) / self.angle.cos();
@@ -121,8 +121,8 @@ impl Flare {
         2.0 * self.middle()[1] / pilot - 1.0
     }
 
-    /// What the solid loses by it, mm³, where a hole of a diameter is cut: the lip is of the same
-    /// thickness, and not of quite the same volume.
+    /// The volume the solid loses by it, mm³, where a hole of a diameter is cut: the lip is of the
+    /// same thickness, and not of quite the same volume.
     pub fn loss(&self, pilot: f64) -> f64 {
         let [_, foot, outer, inner, below, _] = self.section();
         // The metal between two radii that depend on the height, by the frusta they bound, and by
@@ -151,8 +151,8 @@ impl Flare {
         own * (foot * foot * rise - 2.0 * foot * own * square + own * own * cube)
     }
 
-    /// What is formed, in words: `form flare Ø40 inside, Ø60 outside, 6 high at 40°, on the top
-    /// side`.
+    /// The forming instruction, in words: `form flare Ø40 inside, Ø60 outside, 6 high at 40°, on
+    /// the top side`.
     pub(crate) fn words(&self, show: &dyn Fn(f64) -> String) -> String {
         let radius = match self.radius > 0.0 {
             true => format!(", R{} at its foot", show(self.radius)),
@@ -306,7 +306,7 @@ fn all_round<T>(lip: &Lip, angle: Angle, flare: &recipe::Flare, values: &Values)
     refuse(headline, &help, flare.span, values)
 }
 
-/// What a lip is given by beside its angle, mm.
+/// The dimension that defines a lip beside its angle, mm.
 struct Lip {
     height: f64,
     thickness: f64,

@@ -38,11 +38,11 @@ pub(super) struct Folded {
     pub(super) zone: Zone,
 }
 
-/// A face beside the bends, as it is found.
+/// A face beside the bends.
 struct Found {
     /// Which of the pieces.
     piece: usize,
-    /// From its own drawing to that of the whole face.
+    /// Transforms its own drawing to that of the whole face.
     place: Place,
     name: String,
     /// Where bends begin on it.

@@ -1,4 +1,4 @@
-//! What is cut for a hole: its shape and dimensions.
+//! The size of a hole as cut: its shape and dimensions.
 
 use crate::diag::Finding;
 use crate::geom;

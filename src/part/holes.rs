@@ -238,7 +238,7 @@ fn like_others(set: &HoleSet, others: &Others, values: &Values) -> Option<(usize
     Some((others.count, others.members.iter().map(moved).collect()))
 }
 
-/// What the holes of a set have in common.
+/// The data common to the holes of a set.
 struct Shaped {
     outline: Outline,
     size: HoleSize,

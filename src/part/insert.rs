@@ -18,7 +18,7 @@ pub struct Insert {
 }
 
 impl Insert {
-    /// What is done with it: `set M6 rivet nut after coating, head on the top side`.
+    /// The fitting instruction: `set M6 rivet nut after coating, head on the top side`.
     pub(crate) fn work(&self) -> String {
         let (name, side) = (self.thread_first(), self.side.word());
         match self.row.text("kind") {

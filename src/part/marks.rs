@@ -15,7 +15,7 @@ use crate::recipe;
 use crate::recipe::Marking;
 use crate::recipe::Word;
 
-/// Height of letters when none is given, mm: read without bending down. Our choice.
+/// Default height of letters, mm: legible without bending down. Our choice.
 const HEIGHT: f64 = 4.0;
 
 /// More letters than this are a letter, not a mark. Our choice.

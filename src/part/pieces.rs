@@ -58,7 +58,7 @@ pub(super) fn divided(face: &Face, blank: &Region, outlines: &[Outline]) -> Vec<
 fn within(blank: &Region, outline: &Outline) -> Region {
     let here = blank.holes().iter().filter(|hole| outline.contains(hole.vertices()[0].at));
     let solid = Region::solid(outline.clone());
-    // They lie apart already.
+    // They are separate already.
     here.fold(solid, |region, hole| region.clone().pierced(hole.clone()).unwrap_or(region))
 }
 

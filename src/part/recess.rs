@@ -20,7 +20,7 @@ const USUAL: f64 = 90.0;
 /// A countersink or a counterbore, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Recess {
-    /// Included angle of a countersink, degrees; none for a counterbore.
+    /// Included angle of a countersink, degrees; `None` for a counterbore.
     pub angle: Option<f64>,
     /// Diameter of the hole below it.
     pub hole: f64,
@@ -28,7 +28,7 @@ pub struct Recess {
     pub diameter: f64,
     /// Below the surface.
     pub depth: f64,
-    /// What the head of its bolt takes of the depth of a countersink, where the head is known.
+    /// The depth of a countersink that the head of its bolt fills, if the head is known.
     pub filled: Option<f64>,
     /// From which side it is made.
     pub side: Side,
@@ -54,7 +54,7 @@ impl Recess {
         }
     }
 
-    /// What is cut away beside the hole, mm³.
+    /// The volume removed beside the hole, mm³.
     pub(crate) fn volume(&self) -> f64 {
         let [small, large] = [self.hole / 2.0, self.diameter / 2.0];
         let mean = match self.angle {
@@ -64,7 +64,7 @@ impl Recess {
         num::PI * self.depth * (mean - small * small)
     }
 
-    /// What is cut away beside the hole on a section through its centre, mm².
+    /// The area removed beside the hole on a section through its centre, mm².
     pub(crate) fn section(&self) -> f64 {
         let share = if self.angle.is_some() { 0.5 } else { 1.0 };
         share * self.depth * (self.diameter - self.hole)

@@ -16,10 +16,10 @@ const PAST: f64 = 1.0;
 const KERFS: f64 = 2.0;
 
 impl Relief {
-    /// What a bend needs: as wide as the sheet is thick (a trade rule) and two kerfs; a hole
-    /// by `min_hole`, and no smaller than the inside radius, which FAA-H-8083-31 calls
-    /// the most common method. Its definition a page earlier says twice the radius: a
-    /// recipe that follows it says so with `relief_width`.
+    /// The usual relief of a bend: as wide as the sheet is thick (a trade rule) and two kerfs; a
+    /// hole by `min_hole`, and no smaller than the inside radius, which FAA-H-8083-31 calls the
+    /// most common method. Its definition a page earlier says twice the radius: a recipe that
+    /// follows it sets `relief_width`.
     pub fn usual(shape: ReliefShape, bend: &bend::Bend, kerf: f64) -> Self {
         let width = match shape {
             ReliefShape::Hole => min_hole(bend.thickness()).max(bend.radius()),

@@ -8,8 +8,8 @@ use crate::recipe::NUMBER;
 use crate::recipe::Recipe;
 use indexmap::IndexMap;
 
-/// The recipe with a bend for each member of those that are repeated, `NAME 1` and so on, and a
-/// face like the one it carries for each, `FACE-1`. Nothing where none is repeated; `None` when
+/// The recipe with a bend for each member of the repeated ones, `NAME 1` and so on, and a face like
+/// the one it carries for each, `FACE-1`. An inner `None` if none is repeated; `None` when
 /// something was reported.
 pub(super) fn bends(recipe: &Recipe, values: &Values) -> Option<Option<Recipe>> {
     if recipe.bends.values().all(|bend| bend.each.is_none()) {

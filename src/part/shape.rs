@@ -281,7 +281,7 @@ fn belt_piece(
     Some(())
 }
 
-/// Reports what is wrong with a step.
+/// Reports an error of a step.
 pub(super) fn report(values: &Values, span: Span, words: &str, help: &str) {
     values.findings.add(Finding::stop("blank", words).at(span, "").help(help));
 }

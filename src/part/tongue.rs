@@ -1,4 +1,4 @@
-//! Tongues on the edge of a blank, and what they share with slots.
+//! Tongues on the edge of a blank, and the data they share with slots.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -22,11 +22,10 @@ use crate::recipe::Tongue;
 /// Maximum number of tongues on one edge. Our choice.
 pub(super) const MAX: u32 = 100;
 
-/// Relief in kerfs when none is given: half as much again as the round a cutter leaves.
-/// Our choice.
+/// Default relief in kerfs: half as much again as the round a cutter leaves. Our choice.
 const RELIEF: f64 = 0.75;
 
-/// Minimum relief when none is given, mm: smaller ones close with the first burr. Our choice.
+/// Minimum default relief, mm: smaller ones close with the first burr. Our choice.
 const MIN_RELIEF: f64 = 0.3;
 
 /// The blank with the tongues of a step; `None` when something was reported.
@@ -168,14 +167,14 @@ pub(super) fn spread(count: u32, span: f64) -> impl Iterator<Item = f64> {
     (0..count).map(move |i| share(i) * span)
 }
 
-/// The relief of a slot's corners when none is given: so small that those on its narrow side
-/// leave a fifth of it between them, as far as the cut allows.
+/// The default relief of a slot's corners: so small that those on its narrow side leave a fifth of
+/// it between them, as far as the cut allows.
 pub(super) fn in_slot(relief: f64, narrow: f64, values: &Values) -> f64 {
     let kerf = values.known("kerf").unwrap_or(0.0);
     relief.min((0.4 * narrow).max(kerf / 2.0))
 }
 
-/// The radius that frees a corner, mm; `None` when it is less than what the cutter leaves.
+/// The radius that frees a corner, mm; `None` when it is less than the cutter leaves.
 pub(super) fn relief(given: Option<&Expr>, values: &Values) -> Option<f64> {
     let kerf = values.known("kerf").unwrap_or(0.0);
     let Some(expr) = given else { return Some((RELIEF * kerf).max(MIN_RELIEF)) };

@@ -96,7 +96,7 @@ pub(super) fn parts(
     parts
 }
 
-/// Where a plate of which a set has so many lies; `None` when something was reported.
+/// The place of a plate of which a set has `pieces`; `None` when something was reported.
 fn laid(laid: &recipe::Laid, pieces: u32, values: &Values) -> Option<Option<Laid>> {
     let below = values.recipe.faces.get(&laid.on)?;
     let at = in_face(below, values, |values| values.point(&laid.at))?;
@@ -262,7 +262,7 @@ fn roots(recipe: &Recipe, faces: &[Face], bends: &[Bend], values: &Values) -> Ve
     roots
 }
 
-/// The faces that hang on a root, itself first, and the bends between them counted anew.
+/// The faces carried by a root, itself first, and the bends between them counted again.
 fn grown(root: usize, bends: &[Bend]) -> (Vec<usize>, Vec<Bend>) {
     let mut members = vec![root];
     let mut own = Vec::new();

@@ -30,7 +30,7 @@ use std::sync::Arc;
 /// Longest dimension of a part, mm. Our choice: a kilometre; far beyond it thousandths are lost.
 const LONGEST: f64 = 1e6;
 
-/// How often an entry is repeated round a point at most. Our choice: that of a row of holes.
+/// Maximum number of repetitions of an entry round a point. Our choice: that of a row of holes.
 const MAX_AROUND: u32 = 200;
 
 /// Evaluates formulas; what fails is reported and comes out as `None`.
@@ -276,7 +276,7 @@ impl Values<'_> {
         Some(())
     }
 
-    /// Makes an entry: once, or as often as it is repeated round a point, rotated each time.
+    /// Makes an entry: once, or once for each repetition round a point, rotated each time.
     pub(super) fn around(
         &self,
         around: Option<&Around>,

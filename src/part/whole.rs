@@ -26,7 +26,7 @@ use crate::recipe::Hand;
 /// carried by exactly one bend, and a bend comes after the bend that carries its face.
 #[derive(Clone, Debug)]
 pub struct Part {
-    /// What tells it from the other parts of its set; empty when it is the only one.
+    /// Its suffix among the parts of its set; empty when it is the only one.
     pub suffix: String,
     /// Its hand, where both differ in more than which side is up.
     pub hand: Option<Hand>,

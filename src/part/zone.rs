@@ -38,8 +38,8 @@ pub(crate) struct Worked {
     pub(crate) length: f64,
 }
 
-/// Corners of a bend are looked for so near to where they should be, mm: farther off there is
-/// another cut. Our choice.
+/// Corners of a bend are sought within this distance of their expected place, mm: farther off there
+/// is another cut. Our choice.
 const CORNER: f64 = 0.05;
 
 impl Zone {

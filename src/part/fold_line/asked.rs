@@ -69,8 +69,8 @@ pub(super) fn placed(face: &Face, asked: &Asked, values: &Values) -> Option<(Lin
 /// of a tapering plate meet far beyond its end.
 const CORNER: f64 = 2.0;
 
-/// Whether a point is a corner of an outline before that was rounded or cut off: there the edges
-/// beside what was made of it meet.
+/// Whether a point is a corner of an outline before its rounding or chamfer: the edges beside that
+/// meet there.
 fn is_corner(outline: &Outline, point: Point) -> bool {
     let edges: Vec<Edge> = outline.edges().collect();
     let n = edges.len();
@@ -91,7 +91,7 @@ fn is_corner(outline: &Outline, point: Point) -> bool {
 fn drawn(face: &Face, asked: &Asked, values: &Values) -> Option<(Line, [f64; 2])> {
     let place = &asked.bend.line.as_ref()?.place;
     let over = Place { mirrored: asked.mirrored, ..Place::default() };
-    // A mirrored face is turned over already; what was on the left of a line is on its right.
+    // A mirrored face is turned over already; the left of a line is now its right.
     let turned = |from: Point, to: Point| {
         let (from, to) = (over.apply(from), over.apply(to));
         if asked.mirrored { (to, from) } else { (from, to) }

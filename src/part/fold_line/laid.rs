@@ -29,7 +29,7 @@ const SLANT: Angle = Angle::from_degrees(15.0);
 /// A fold line in the drawing of its face.
 pub(super) struct Laid<'a> {
     pub(super) asked: &'a Asked<'a>,
-    /// Its centre line; what is on the left is carried.
+    /// Its centre line; the side on the left is carried.
     pub(super) line: Line,
     /// The metal on it.
     stretch: [f64; 2],
