@@ -126,7 +126,7 @@ pub struct Parted {
     pub findings: Vec<Finding>,
     /// Whether a finding is about more than a part.
     pub all_stop: bool,
-    /// The lines, by index, of which bends and loads are not looked at yet.
+    /// The lines, by index, whose bends and loads have not been checked yet.
     pub unfinished: Vec<usize>,
 }
 
@@ -212,7 +212,7 @@ fn stops(found: &[Finding]) -> bool {
     found.iter().any(|f| f.weight == Weight::Stop)
 }
 
-/// What is wrong among the parts: in the machine, in joints, at the ends of tubes.
+/// The findings between the parts: in the machine, in joints, at the ends of tubes.
 fn among_parts(job: &Job, good: &[Solved], machine: Option<&Machine>) -> Vec<Finding> {
     let mut findings = in_machine(job, machine);
     let joints = joints(job, good);
@@ -222,7 +222,7 @@ fn among_parts(job: &Job, good: &[Solved], machine: Option<&Machine>) -> Vec<Fin
     findings
 }
 
-/// What is wrong in the machine: with its points, and between its bodies.
+/// The findings in the machine: on its points, and between its bodies.
 fn in_machine(job: &Job, machine: Option<&Machine>) -> Vec<Finding> {
     let measured = job.points.measured();
     let mut findings = measured
@@ -231,7 +231,7 @@ fn in_machine(job: &Job, machine: Option<&Machine>) -> Vec<Finding> {
     findings
 }
 
-/// What is wrong with the links and the oven.
+/// The findings on the links and the oven.
 fn of_job(job: &Job) -> Vec<Finding> {
     let (coating, limits, units) = (job.coating, &job.limits, job.units);
     let mut findings = Vec::new();

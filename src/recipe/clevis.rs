@@ -80,7 +80,7 @@ impl Inaccuracy {
         ("weld", Self::Weld),
     ];
 
-    /// As it is typed.
+    /// As typed.
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(_, each)| *each == self).map_or("", |(word, _)| word)
     }

@@ -15,7 +15,7 @@ use crate::recipe::space::coordinates;
 pub struct CutFolded {
     /// Outside diameter.
     pub tube: Expr,
-    /// Left between tube and metal, all round; none when left out.
+    /// Clearance between tube and metal, all round; 0 when left out.
     pub clearance: Option<Expr>,
     /// Where its axis is, in the drawing of the face, with the height above the top side.
     pub axis: Axis,

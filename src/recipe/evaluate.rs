@@ -139,8 +139,8 @@ impl<'a> Evaluator<'a> {
         (is != wanted).then_some((is, wanted))
     }
 
-    /// The value of a name. What it depends on waits in a list and not on the stack, so
-    /// that no chain of formulas is too long.
+    /// The value of a name. The names it depends on wait in a list and not on the stack, so that no
+    /// chain of formulas is too long.
     pub(super) fn value(&self, name: &str) -> Option<Value> {
         let mut path = Vec::new();
         if !self.states.borrow().contains_key(name) && self.is_declared(name) {

@@ -108,8 +108,8 @@ impl Expr {
         Some((0..).map_while(at))
     }
 
-    /// A formula; or a gauge, of the metal that is named or else of the sheet's. A single
-    /// quantity is treated apart for better words about its mistakes.
+    /// A formula; or a gauge, of the metal that is named or else of the sheet's. A single quantity
+    /// is parsed separately for better error messages.
     fn parse(text: &str) -> Result<Formula, FormulaError> {
         let whole = |fault| FormulaError { at: 0..text.len(), fault };
         match quantity::read(text) {

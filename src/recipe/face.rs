@@ -43,7 +43,7 @@ pub struct Face {
     pub holes: Vec<HoleSet>,
     /// Openings that lighten it.
     pub lighten: Vec<Lighten>,
-    /// What is scribed or etched on it.
+    /// Its scribed or etched marks.
     pub marks: Vec<Mark>,
     /// Edges that are welded.
     pub welds: Vec<Weld>,
@@ -51,7 +51,7 @@ pub struct Face {
     pub bevels: Vec<Bevel>,
     /// Beads formed into it.
     pub beads: Vec<Bead>,
-    /// What it must stay clear of.
+    /// The obstacles it must clear.
     pub obstacles: Vec<Obstacle>,
     /// For a separate plate of a weldment: how many an assembly needs.
     pub pieces: Option<Expr>,
@@ -89,7 +89,7 @@ pub struct Weld {
 /// One step in building a blank.
 #[derive(Clone, Debug)]
 pub struct Step {
-    /// What is done.
+    /// Its kind of work.
     pub work: Work,
     /// Only when this is true.
     pub when: Option<Expr>,
@@ -101,7 +101,7 @@ pub struct Step {
     pub span: Span,
 }
 
-/// What a step does.
+/// The work of a step.
 #[derive(Clone, Debug)]
 pub enum Work {
     /// Metal is added.
@@ -209,8 +209,7 @@ fn step(item: &Item, files: Files, findings: &Findings) -> Option<Step> {
     Some(Step { work: work?, when, each: each?, around: around?, span: item.span })
 }
 
-/// How a shape is repeated round a point. What has its place from an edge, a tube or the corners
-/// there are is not.
+/// How a shape is repeated round a point. A shape placed by an edge, a tube or corners is not.
 fn around(measures: &Measures) -> Option<Option<Around>> {
     let shape = ["add", "cut"].iter().find_map(|work| measures.0.get(work)?.text());
     let fixed = ["flange", "tongue", "tube", "obstacle"];

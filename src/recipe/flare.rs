@@ -15,7 +15,7 @@ pub struct Flare {
     pub height: Expr,
     /// Where it begins, or how steep it is.
     pub reach: Reach,
-    /// Inside radius at its foot; none where that is sharp.
+    /// Inside radius at its foot; `None` if that is sharp.
     pub radius: Option<Expr>,
     /// The side of the sheet it is on.
     pub side: Side,
@@ -23,7 +23,7 @@ pub struct Flare {
     pub span: Span,
 }
 
-/// What says how far a lip reaches out.
+/// The key that sets how far a lip reaches out.
 #[derive(Clone, Debug)]
 pub enum Reach {
     /// The diameter at which it leaves the sheet.

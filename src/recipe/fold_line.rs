@@ -74,7 +74,7 @@ pub enum LinePlace {
 pub enum Inset {
     /// This distance on the flat.
     Flat(Expr),
-    /// So that what is beyond it is so long when formed, measured to the mould line outside.
+    /// Set by the formed length beyond it, measured to the mould line outside.
     Outside(Expr),
 }
 

@@ -33,13 +33,13 @@ pub struct HoleSet {
     pub rotate: Option<Expr>,
     /// Their positions.
     pub pattern: Pattern,
-    /// Numbers of those that are left out of the pattern.
+    /// Numbers of the holes left out of the pattern.
     pub without: Vec<Expr>,
     /// How they are made to their final size.
     pub making: Making,
     /// Diameter that is cut when the final one is made later.
     pub pilot: Option<Expr>,
-    /// What is sunk into its edge, where something is.
+    /// Its countersink or counterbore, if any.
     pub recess: Option<Recess>,
     /// The lip that is formed round it, where one is.
     pub flare: Option<Flare>,
@@ -129,7 +129,7 @@ pub enum Making {
 }
 
 impl Making {
-    /// In words, what is done to the hole.
+    /// The work on the hole, in words.
     pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Cut => "cut",
@@ -150,7 +150,7 @@ pub(super) fn read(item: &Item, findings: &Findings) -> Option<HoleSet> {
     let is_sized = SIZED.iter().any(|key| measures.0.has(key));
     let (shape, spread) = match like.is_some() && !is_sized {
         true => (Some(HoleShape::Like), None),
-        // What is missing is reported, and so are the other keys.
+        // The missing shape is reported, and so are the other keys.
         false => shape(&measures).unwrap_or_default(),
     };
     let (at, rotate) = (measures.point("at"), measures.may("rotate"));

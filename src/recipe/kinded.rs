@@ -1,4 +1,4 @@
-//! What was typed for an input as a value of the input's kind.
+//! The value of a typed text, by the kind of the input.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -155,7 +155,7 @@ impl Evaluator<'_> {
         self.judged(name, kind, value, (span, true))
     }
 
-    /// The same of what was typed as one number or word, or as a formula: of `2-1/4`, 1.75 is not what was
+    /// The same for text typed as one number or word, or as a formula: of `2-1/4`, 1.75 was not
     /// meant with a unit behind it.
     fn judged(
         &self,

@@ -69,7 +69,7 @@ pub(super) fn check(recipe: &Recipe, source: SourceId, table: &Table, findings: 
     hand_taken(hand.filter(|_| recipe.mirror), findings);
     face_names(recipe, &|name| key_of("face", name), findings);
     laid(recipe, findings);
-    // What is drawn in another recipe has the names of that one.
+    // Geometry of another recipe uses the names of that one.
     for each in repeated(recipe).filter(|each| each.span.source == source) {
         for ((name, _), key) in each.lists.iter().zip(&each.keys) {
             let twice = name == NUMBER || recipe.declares(name);

@@ -33,7 +33,7 @@ pub struct Others<'a> {
     state: RefCell<State>,
 }
 
-/// What is being read.
+/// The recipes being read.
 #[derive(Default)]
 struct State {
     /// The recipes that are being read, each used by the one before it.
@@ -42,7 +42,7 @@ struct State {
     count: usize,
     /// How much text was read, in bytes.
     text: usize,
-    /// Those that could not be read: what is wrong with them is reported once.
+    /// Those that could not be read: their errors are reported once.
     failed: Vec<String>,
 }
 
@@ -50,7 +50,7 @@ struct State {
 pub(super) type Read<'a> = &'a dyn Fn(&str, SourceId, &str) -> Result<Recipe, Vec<Finding>>;
 
 impl<'a> Others<'a> {
-    /// Those that `find` finds; `names` are all there are, to offer the nearest.
+    /// Those that `find` finds; `names` are all existing ones, to offer the nearest.
     pub fn new(find: FindRecipe<'a>, names: &'a dyn Fn() -> Vec<String>) -> Self {
         Self { find, names, state: RefCell::default() }
     }
@@ -69,7 +69,7 @@ impl<'a> Others<'a> {
     }
 }
 
-/// What a name refers to in another recipe.
+/// The target of a name in another recipe.
 pub(super) struct Referred {
     /// The recipe.
     pub(super) other: Other,
@@ -135,7 +135,7 @@ pub(super) fn refer(
     Some(Referred { other: Other { recipe, source, given, span }, face, set })
 }
 
-/// What is wrong with the name of a face or of holes, and what to type: headline and help.
+/// The error of the name of a face or of holes, and what to type: headline and help.
 fn not_found(name: &str, wanted: &str, known: &[&str], form: &str) -> (String, String) {
     let has_face = name != wanted;
     if !has_face && known.contains(&wanted) {
@@ -186,7 +186,7 @@ fn report_loop(name: &str, reference: &Reference, others: &Others, findings: &Fi
     );
 }
 
-/// Another recipe, read; what is wrong with it is shown there, with the place that uses it.
+/// Another recipe, read; its errors are shown in its file, with the place that uses it.
 fn read_other(
     name: &str,
     (source, text): (SourceId, &str),

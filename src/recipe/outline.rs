@@ -45,7 +45,7 @@ use crate::svg_in::SvgError;
 pub struct OutlineFile {
     /// The plate, with its openings.
     pub region: Region,
-    /// What is marked on it, piece by piece.
+    /// Its marks, piece by piece.
     pub marks: Vec<Vec<Edge>>,
     /// The centre lines of its bends, in the order of their numbers.
     pub bends: Vec<Edge>,

@@ -27,8 +27,8 @@ impl Side {
     }
 }
 
-/// A countersink or a counterbore. What is left out follows from the rest, or from the head
-/// of the screw that the hole is for.
+/// A countersink or a counterbore. Dimensions left out follow from the rest, or from the head of
+/// the screw that the hole is for.
 #[derive(Clone, Debug)]
 pub struct Recess {
     /// Whether it is a counterbore: a cylinder, and no cone.

@@ -24,14 +24,15 @@ const MAX_DOUBLINGS: i32 = 11;
 /// span.
 const HALVINGS: usize = 20;
 
-/// So many steps from the thickness at hand another sheet is looked for.
+/// Number of steps from the present thickness within which another sheet is sought.
 const MAX_STEPS: u32 = 30;
 
 /// The help for a requirement that is not met.
 pub(super) fn help(at: &Evaluator, require: &Require) -> String {
     let met = |r: &&Require| matches!(at.formula(&r.that), Some(Value::Flag(true)));
     let kept: Vec<&Require> = at.recipe.requires.iter().filter(met).chain([require]).collect();
-    // What the recipe's own sentence names is what its author would change, the first first.
+    // The inputs named in the recipe's own sentence are those its author would change, in that
+    // order.
     let place = |name: &&str| require.otherwise.find(&format!("`{name}`"));
     let (mut named, other): (Vec<&str>, Vec<&str>) =
         inputs(at, require).into_iter().partition(|name| place(name).is_some());
@@ -109,7 +110,7 @@ fn size(at: &Evaluator, kept: &[&Require], name: &str) -> Option<String> {
     Some(format!("`{name} = \"{typed}\"`"))
 }
 
-/// What a value is rounded to.
+/// The step to which a value is rounded.
 fn step(now: Quantity, units: Units, kind: &Kind) -> f64 {
     match (kind, now.dimension, units) {
         (Kind::Count, ..) | (_, Dimension::ANGLE, _) => 1.0,

@@ -50,7 +50,7 @@ pub enum Shape {
     Flange(Expr, Option<Rounded>),
     /// Corners in order.
     Polygon(Vec<CornerStep>),
-    /// What the belt runs round.
+    /// The discs and bars of the belt.
     Belt(Vec<BeltStep>),
     /// Tube diameter, lean, distance of its axis from the plate, name of the edge it leaves.
     Saddle(Expr, Option<Expr>, Option<Expr>, Option<String>),
@@ -60,10 +60,10 @@ pub enum Shape {
     Keyway(Expr, Option<Expr>, Option<Expr>),
     /// Diameter, across the flats.
     DoubleFlat(Expr, Expr),
-    /// What an arm sweeps about its pivot: from there to the centre of its round end, its width,
-    /// the directions in which it begins and ends, anticlockwise.
+    /// The area an arm sweeps about its pivot: from there to the centre of its round end, its
+    /// width, the directions in which it begins and ends, anticlockwise.
     Arm(Expr, Expr, [Expr; 2]),
-    /// What a tube in space takes out of the face.
+    /// The area a tube in space cuts out of the face.
     Tube(TubeCut),
     /// The area of an obstacle of the face, with its clearance: its name, and the position of that.
     Obstacle(String, Span),
@@ -90,7 +90,7 @@ impl Shape {
 pub struct CornerStep {
     /// Where.
     pub at: [Expr; 2],
-    /// What is done to it, with its dimension.
+    /// Its treatment, with its dimension.
     pub treatment: Option<(Treatment, Expr)>,
     /// The radius of the disc about it that the outline runs round, where it does.
     pub disc: Option<Expr>,

@@ -1,4 +1,4 @@
-//! Values as they were typed, read by the kind of their input.
+//! Values as typed, read by the kind of their input.
 
 use crate::diag::Finding;
 use crate::diag::Span;
@@ -14,7 +14,7 @@ use crate::recipe::expr::Expr;
 use crate::recipe::kind::Kind;
 use indexmap::IndexMap;
 
-/// A value as it was typed, read according to the kind of its input.
+/// A value as typed, read according to the kind of its input.
 #[derive(Clone, Debug)]
 pub enum Typed {
     /// A formula, possibly just a quantity.
@@ -122,7 +122,7 @@ impl Kind {
     }
 }
 
-/// The values of a list; what is wrong with one says which it is.
+/// The values of a list; an error in one gives its index.
 fn list(each: &Kind, items: &[Item], whole: Span, findings: &Findings) -> Option<Typed> {
     let refuse = |headline: &str, help: String| {
         findings.add(Finding::stop("wrong-kind", headline).at(whole, "").help(help));

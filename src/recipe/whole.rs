@@ -28,11 +28,11 @@ use indexmap::IndexMap;
 pub struct Recipe {
     /// Its name, that of its file.
     pub name: String,
-    /// Whether it is compiled in as it is: nobody changes it.
+    /// Whether it is a shipped recipe, unchanged.
     pub(crate) is_shipped: bool,
     /// One sentence.
     pub about: String,
-    /// What must be said about a part, in the order of the file.
+    /// The inputs of a part, in the order of the file.
     pub inputs: IndexMap<String, Input>,
     /// Formulas by name.
     pub derived: IndexMap<String, Expr>,
@@ -197,7 +197,7 @@ impl Recipe {
 
     /// Whether a point is one in space: by three coordinates, or measured from one that is.
     pub(super) fn is_in_space(&self, point: &str) -> bool {
-        // A ring of points is refused later: each is looked at once.
+        // A cycle of points is refused later: each is visited once.
         let (mut seen, mut next) = (Vec::new(), vec![point]);
         while let Some(name) = next.pop() {
             let Some((name, point)) = self.points.get_key_value(name) else { continue };

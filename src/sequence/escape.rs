@@ -29,7 +29,7 @@ const BEYOND: f64 = 20.0;
 /// A generous bound of rounding errors, mm.
 const ROUNDING: f64 = 1e-6;
 
-/// A tool and what it sees of the part.
+/// A tool with the part in its coordinates.
 struct Sight<'a> {
     plain: bool,
     fixture: &'a Fixture<'a>,
@@ -122,7 +122,7 @@ impl Sight<'_> {
         })
     }
 
-    /// Of the tool and what it sees, mm.
+    /// The extent of the tool and the part, mm.
     fn size(&self) -> f64 {
         let all = self.seen.iter().map(|seen| hull::bounds(&seen.polygon));
         let whole = all.fold(self.fixture.stand.section.bounds, |a, b| a.and(b));

@@ -15,12 +15,12 @@ const END: f64 = 6.0;
 
 const END_SHARE: f64 = 0.125;
 
-/// The same at a fold line that crosses the edges at a slant, where the sheet beside it runs out
-/// to a tip: `bend-taper` says so. Our choice.
+/// The same at a fold line that crosses the edges at a slant, where the sheet beside it tapers to a
+/// tip: `bend-taper` reports it. Our choice.
 pub(crate) const SLANTED_SHARE: f64 = 0.25;
 
-/// A notch no wider than this does not end a side, mm: what may stay without a piece of
-/// tool, when a shop does not say.
+/// A notch no wider than this does not end a side, mm: the length allowed without a piece of tool,
+/// unless the shop gives it.
 const NOTCH: f64 = 12.0;
 
 /// How far one side of a bend reaches, mm from where the bend begins.

@@ -1,4 +1,4 @@
-//! From what a bend line can be measured as the part lies at its step.
+//! The edges from which a bend line can be measured as the part lies at its step.
 //!
 //! That is a free edge parallel to the line on the faces that still lie flat with it, or the
 //! outside of a flange already bent there, of 90° or more. It must be unobstructed, and long enough
@@ -20,11 +20,11 @@ use crate::sequence::stretch::Line;
 use crate::sequence::stretch::PARALLEL;
 use crate::sequence::stretch::Stretch;
 
-/// An edge is at least so long, mm, or half as long as the bend where that is less. Our choice:
-/// a stop finger, or the head of a square.
+/// Minimum length of an edge, mm, or half the length of the bend if that is less. Our choice: a
+/// stop finger, or the head of a square.
 const LONG: f64 = 20.0;
 
-/// What is free to the outside of a gauge edge: half the width of a stop finger, mm. Our choice.
+/// Free space outside a gauge edge: half the width of a stop finger, mm. Our choice.
 const FINGER: f64 = 5.0;
 
 /// What reaches out no further than this beyond a round edge is level with it, mm: its blocks are
@@ -34,7 +34,7 @@ const ROUND: f64 = 0.25;
 /// A distance to set a bend line by.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Gauge {
-    /// What it is measured from.
+    /// The gauge it is measured from.
     pub from: From,
     /// In the flat: the edge, or where the bend of the flange begins on the side that lies flat.
     pub line: Edge,
@@ -64,7 +64,7 @@ pub struct Leg {
 /// Which gauges a tool leaves.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Reach {
-    /// None is there: all are reached.
+    /// There is none: all can be reached.
     All,
     /// A stop behind the die: those on the clamped side first.
     Stop,
@@ -72,16 +72,16 @@ pub(super) enum Reach {
     Covered(f64),
 }
 
-/// What a bend line is best measured from; none where nothing parallel to it can be reached.
+/// The best gauge for a bend line; `None` if no edge parallel to it can be reached.
 pub(super) fn find(bending: &Bending, line: &Line, reach: Reach) -> Option<Gauge> {
     let all = stretch::all(bending, line);
     let usable: Vec<&Stretch> = all.iter().filter(|s| is_usable(bending, line, &all, s)).collect();
     best(bending, line, (&all, &usable), reach)
 }
 
-/// From where an outside leg to the bend is best measured once it is made: from a gauge, where that
-/// ends the leg on its own side of the bend. A tongue of the clamped side that reaches past the
-/// line ends no leg, nor does one of the moving side that reaches back.
+/// The best gauge for measuring an outside leg to the bend once it is made: from a gauge edge, if
+/// that ends the leg on its own side of the bend. A tongue of the clamped side that reaches past
+/// the line ends no leg, nor does one of the moving side that reaches back.
 pub(super) fn to_check(
     bending: &Bending,
     line: &Line,
@@ -175,8 +175,8 @@ fn other(usable: &[&Stretch], of: &Stretch) -> Option<(From, Edge)> {
     level.max_by(|a, b| apart(a).total_cmp(&apart(b))).map(|s| (s.from, s.line))
 }
 
-/// Whether nothing of the part reaches out further than a stretch between two places along the bend,
-/// at the height of the sheet.
+/// Whether no metal reaches out further than a stretch between two places along the bend, at the
+/// height of the sheet.
 fn is_free(bending: &Bending, line: &Line, stretch: &Stretch, [from, to]: [f64; 2]) -> bool {
     let pose = &bending.flat;
     let plane = bending.plane(&pose.bend.frame_at(0.5), line.sign);

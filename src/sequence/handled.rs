@@ -21,7 +21,7 @@ pub struct Handling {
     pub level: Vec<bool>,
     /// For each face, whether it is on the moving side of the bend.
     pub moving: Vec<bool>,
-    /// What its line is measured from; none where nothing parallel to it can be reached.
+    /// The gauge of its line; `None` if no edge parallel to it can be reached.
     pub gauge: Option<Gauge>,
     /// Outside leg from the bend to the end of the moving or the clamped side, once it is made: to
     /// the mould line up to 90°, beyond that to the outside of the bend. From the gauge edge, where
@@ -32,8 +32,8 @@ pub struct Handling {
     pub upright: bool,
     /// In a vice, how far the clamped side hangs below where the bend begins, mm.
     pub hangs: Option<f64>,
-    /// From the flat, top side shown, to what the operator sees: from above, what moves towards him;
-    /// in a vice from the front, what moves up.
+    /// From the flat, top side shown, to the operator's view: from above, the moving side towards
+    /// the operator; in a vice from the front, what moves up.
     pub orientation: Place,
     /// What brings it there from the bend before.
     pub action: Action,

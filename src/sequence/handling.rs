@@ -1,5 +1,5 @@
-//! What the operator needs at each bend of an order besides the tool: how the part lies, what its
-//! line is measured from, what to measure afterwards.
+//! The operator's data for each bend of a sequence besides the tool: how the part lies, the gauge
+//! of its line, the dimension to check afterwards.
 
 use crate::bend::Form;
 use crate::brake;
@@ -163,7 +163,7 @@ fn depth(folding: &Folding) -> f64 {
 /// springback is computed and was not measured.
 ///
 /// The sheet yields somewhere between the yield strength of its row and its tensile strength, which
-/// it cannot pass; the handbook's share counts besides. None where it springs back fully.
+/// it cannot exceed; the handbook's share is added. `None` if it springs back fully.
 fn bend_to(task: &Task, angle: Angle, radius: f64) -> Option<[Angle; 2]> {
     let (metal, thickness) = (task.metal, task.part.thickness);
     let by = |yields: f64| brake::kept(radius, thickness, yields, metal.elastic);
@@ -178,7 +178,7 @@ fn bend_to(task: &Task, angle: Angle, radius: f64) -> Option<[Angle; 2]> {
 fn from_left(bending: &Bending, hold: usize, stack: &Stack) -> f64 {
     let sign = if hold == bending.drawn().from { 1.0 } else { -1.0 };
     let plane = bending.plane(&bending.flat.bend.frame_at(0.5), sign);
-    // To the right of who looks against u, v up.
+    // To the right for a viewer looking against u, v up.
     let right = cross(plane.v, plane.u);
     let starts_left = dot(right, bending.flat.bend.start.x) > 0.0;
     let strip = bending.strip();

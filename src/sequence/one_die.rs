@@ -11,8 +11,8 @@ use crate::sequence::task::Task;
 use crate::sequence::tools::off;
 use crate::shop::SAME_V;
 
-/// A radius so many times the one asked for, or that part of it, is as good as a nearer one: what
-/// brings no caution. Our choice.
+/// A radius within this ratio of the required one is as good as a nearer one: no larger deviation
+/// than the limit of the caution. Our choice.
 const AS_GOOD: f64 = 1.2;
 
 /// The plan, or one over a single V of those it uses: with the shop's margin, and no radius farther
@@ -51,8 +51,8 @@ pub(super) fn as_good_radius(task: &Task, step: &Step, other: &Setup) -> bool {
     ratio(bend, other, task) <= most
 }
 
-/// How far the radius of a setup is off the one asked for. A bend by a measured row is farther off
-/// over any other V than its own, and where there is none farther than over any.
+/// The deviation of a setup's radius from the required one. A bend by a measured row is farther off
+/// over any other V than its own, and on a tool without a V farther than over any.
 fn ratio(bend: &Bend, setup: &Setup, task: &Task) -> f64 {
     match setup.v(task.shop) {
         Some(v) if is_measured(bend) && measured_over(bend, v).is_none() => off(bend, v).next_up(),

@@ -22,8 +22,8 @@ use crate::sequence::wanted;
 use crate::shop::FoldingKind;
 use crate::shop::Tools;
 
-/// Bends of a part whose order is searched again on one machine at most. Our choice: what it takes
-/// doubles with each.
+/// Maximum number of bends of a part whose order is searched again on one machine. Our choice: the
+/// time doubles with each.
 const FEW: usize = 6;
 
 /// The plan with as few changes of machine and of tool as the shop's room between part and tools
@@ -161,7 +161,7 @@ fn judged(task: &Task, step: &Step, tried: Result<Found, Vec<Refusal>>) -> Came 
     }
 }
 
-/// Which of the tools makes each bend; none where it is made in a vice or by hand.
+/// The tool of each bend; `None` if it is made in a vice or by hand.
 fn chosen(tools: &[Setup], came: &[Vec<Came>]) -> Vec<Option<usize>> {
     let room = |at: usize, tool: usize| match &came[at][tool] {
         Came::Works(found) => Some(found.tooling.room.mm),

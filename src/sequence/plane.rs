@@ -28,7 +28,7 @@ impl Plane {
         self.shifted(p.x, p.y).origin
     }
 
-    /// A point in space as it is seen: along the bend, towards the operator, up.
+    /// A point in space in these coordinates: along the bend, towards the operator, up.
     pub(super) fn seen(&self, p: Space) -> [f64; 3] {
         let from = minus(p, self.origin);
         [dot(from, self.along), dot(from, self.u), dot(from, self.v)]

@@ -120,7 +120,7 @@ impl Ranking {
     }
 }
 
-/// Less room than a limit by so much, mm, is not at it: rounding.
+/// A clearance less than a limit by no more than this, mm, counts as equal: rounding.
 const LESS: f64 = 1e-6;
 
 /// A setup that works, but ranks after another.

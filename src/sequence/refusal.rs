@@ -108,7 +108,7 @@ pub enum Why {
     },
     /// It works, but another setup leaves more room.
     Tight {
-        /// What comes near the tool.
+        /// The piece of the part that is too near to the tool.
         what: Obstacle,
         /// Which tool.
         tool: &'static str,
@@ -128,7 +128,7 @@ pub enum Why {
     Hits {
         /// A face, by its index; or a bend.
         what: Obstacle,
-        /// What it hits.
+        /// The tool it hits.
         tool: &'static str,
         /// How far the bend has been turned by then.
         at: Angle,
@@ -144,7 +144,7 @@ pub(crate) enum Cause {
     Force,
     /// Those strong enough give another inside radius.
     Radius,
-    /// Those that give the radius need a longer flange.
+    /// Dies with the required radius need a longer flange.
     Flange,
     /// How the part is clamped, how far it bends, or what is in the way.
     Order,
@@ -185,7 +185,7 @@ impl Cause {
     }
 }
 
-/// What can be in the way of a tool.
+/// The pieces that can obstruct a tool.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Obstacle {
     /// A face, by its index in the part.
@@ -195,7 +195,7 @@ pub enum Obstacle {
 }
 
 impl Obstacle {
-    /// Its name, and what it is.
+    /// Its name and kind.
     pub fn words(&self, part: &Part) -> String {
         match self {
             Self::Face(face) => format!("face `{}`", part.faces[*face].name),

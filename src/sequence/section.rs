@@ -25,14 +25,14 @@ use std::rc::Rc;
 pub(super) struct Stand<'a> {
     pub(super) section: &'a Section,
     pub(super) seat: Seat,
-    /// How much higher than that its own origin lies, mm.
+    /// How much higher than that its own origin is, mm.
     pub(super) lift: f64,
 }
 
 /// A tool at its place.
 #[derive(Clone, Copy)]
 pub(super) struct Fixture<'a> {
-    /// What it is called.
+    /// Its name.
     pub(super) name: &'static str,
     pub(super) stand: Stand<'a>,
     /// Its extent along the bend, mm from the bend's end at which its folded start is; `None` for
@@ -65,11 +65,11 @@ pub(super) struct Bending<'a> {
     pub(super) body: &'a Body<'a>,
     made: u32,
     bend: usize,
-    /// How far it is to be bent: its own angle, or that before a hem is flattened.
+    /// Its final angle, or that before a hem is flattened.
     pub(super) target: Angle,
     /// While the bend is flat.
     pub(super) flat: Pose,
-    /// Moments that were looked at, by their angle: other tools ask for the same ones.
+    /// Moments calculated, by their angle: other tools use the same ones.
     poses: RefCell<HashMap<u64, Rc<Pose>>>,
     /// The same in the coordinates of a tool.
     prospects: RefCell<HashMap<Standpoint, Rc<Prospect>>>,

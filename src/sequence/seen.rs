@@ -1,4 +1,4 @@
-//! What a tool sees of a block of the part.
+//! A block of the part in the coordinates of a tool.
 
 use crate::geom::Point;
 
@@ -18,7 +18,7 @@ pub(super) enum Berth {
     Clear,
     /// It closes on the tool and finally lies on it: it must only not collide with it.
     Closes,
-    /// It reaches over the line where its side ends, towards what comes or gives way there:
+    /// It reaches over the line where its side ends, towards the metal that moves or yields there:
     /// it must only not run into the tool, at any moment.
     Overhangs,
 }

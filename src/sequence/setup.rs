@@ -28,18 +28,18 @@ pub struct Setup {
 /// What of a brake is used.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Tool {
-    /// The beam, or fingers of so many mm in all under it.
+    /// The beam, or fingers of this total width in mm under it.
     Fold {
-        /// Nothing where the whole length can stay.
+        /// `None` if the whole length can stay.
         fingers: Option<f64>,
     },
-    /// Punch and die, by their indices, in pieces of so many mm in all.
+    /// Punch and die, by their indices, in pieces of these total widths in mm.
     Press {
         /// Index of the die.
         die: usize,
         /// Index of the punch.
         punch: usize,
-        /// Width of the pieces of the punch and of the die; nothing where the whole length can stay.
+        /// Width of the pieces of the punch and of the die; `None` if the whole length can stay.
         widths: [Option<f64>; 2],
     },
 }

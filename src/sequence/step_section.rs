@@ -1,4 +1,4 @@
-//! One step of bending as it is seen along the bend line, to be drawn.
+//! The view of one step of bending along the bend line, to be drawn.
 //!
 //! The plane is that of the tools: u from the clamped side to the operator, v up. Its origin is
 //! where the bend begins on the clamped side of a folding brake, or the tip of the punch.
@@ -105,7 +105,7 @@ impl Scene<'_> {
         corners.iter().map(|c| self.plane.seen(*c)).collect()
     }
 
-    /// What of a block lies in the section; nothing where it is not cut.
+    /// The intersection of a block with the section; empty if it is not cut.
     fn sliced(&self, corners: &[Space]) -> Vec<Point> {
         view::outline(&self.seen(corners), Some([self.cut - SLICE, self.cut + SLICE]))
     }

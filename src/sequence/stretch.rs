@@ -14,7 +14,7 @@ pub(super) const PARALLEL: f64 = 1e-5;
 /// What reaches out no further is level with it, mm.
 pub(super) const LEVEL: f64 = 0.01;
 
-/// What a distance is measured from.
+/// The reference of a distance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum From {
     /// A free edge of a face.

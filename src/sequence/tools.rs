@@ -13,7 +13,7 @@ use crate::shop::SAME_V;
 use crate::shop::Shop;
 use crate::shop::Tools;
 
-/// A die is tried when its V is so many times the usual one for the thickness. Our choice.
+/// A die is tried if its V is within this ratio of the usual one for the thickness. Our choice.
 const V_RANGE: (f64, f64) = (0.6, 2.0);
 
 /// The sections of a shop's tools, brake by brake.
@@ -31,7 +31,7 @@ pub(super) struct Allowed {
     pub(super) v: Option<f64>,
     /// Index of the only brake beside hand tools.
     pub(super) brake: Option<usize>,
-    /// Whether what no brake bends may be bent by hand.
+    /// Whether bends that no brake can make may be made by hand.
     pub(super) by_hand: bool,
 }
 
@@ -70,7 +70,7 @@ impl Sections {
 }
 
 impl BrakeSections {
-    /// The tools of a press brake: ram, bed, punch and die, which has a V of so many mm.
+    /// The tools of a press brake: ram, bed, punch and die, which has a V of a width in mm.
     pub(super) fn on_press(&self, punch: usize, die: usize, v: f64) -> [Stand<'_>; 4] {
         let (above, below) = (&self.punches[punch], &self.dies[die]);
         let under = Seat::Die { v };

@@ -1,4 +1,5 @@
-//! One setup for a bend under trial: what its tool can take, what it needs of the sheet, and the room.
+//! A trial of one setup for a bend: the limits of its tool, its requirements on the sheet, and the
+//! clearance.
 
 use crate::brake;
 use crate::num::Angle;
@@ -24,11 +25,11 @@ use crate::shop::Press;
 use crate::shop::Pull;
 use crate::shop::Tools;
 
-/// A bend may ask for so many times the radius that a V gives, or for that part of it. The
-/// flat is right for the radius asked for, the bend comes out with the other.
+/// A bend may require a radius within this ratio of that of a V. The flat is right for the required
+/// radius, the bend gets the other.
 const RADIUS_RANGE: f64 = 1.5;
 
-/// A radius within so many mm of a limit is at it: limits are printed rounded.
+/// A radius within this many mm of a limit is at it: limits are printed rounded.
 const PRINTED: f64 = 0.001;
 
 /// Largest inside radius of a folding brake whose file does not give it, in thicknesses. Our
@@ -89,11 +90,11 @@ impl Trial<'_> {
         if is > max + 1e-9 { Err(Why::TooLong { is, max }) } else { Ok(()) }
     }
 
-    /// Whether the brake gives the radius: over a V about what that makes, on a folding
-    /// brake what can be bent round its nose.
+    /// Whether the brake gives the radius: over a V roughly that of the V, on a folding brake one
+    /// that can be bent round its nose.
     fn radius(&self, v: Option<f64>) -> Result<(), Why> {
         let drawn = &self.bending.drawn().bend;
-        // What is bent before a hem has the radius of its tool until it is flattened.
+        // Bends before the flattening of a hem have the radius of its tool.
         if drawn.form().is_hem() {
             return Ok(());
         }
@@ -115,8 +116,8 @@ impl Trial<'_> {
         }
     }
 
-    /// The inside radius that a folding brake makes of a bend: its own, before a hem is flattened a
-    /// thickness at least, our choice.
+    /// The inside radius that a folding brake gives a bend: its own, or at least a thickness before
+    /// a hem is flattened, our choice.
     fn folded_radius(&self) -> f64 {
         let drawn = &self.bending.drawn().bend;
         let min = if drawn.form().is_hem() { drawn.thickness() } else { 0.0 };
@@ -206,7 +207,7 @@ impl Trial<'_> {
         }
         self.radius(Some(die.v))?;
         setup.under_load = self.under_load(brake::inside_radius(die.v), Some(die.v))?;
-        // The legs close on the punch as they are bent.
+        // The legs close on the punch during bending.
         let max = Angle::from_degrees(180.0 - punch.angle.degrees());
         if setup.under_load.degrees() > max.degrees() {
             return Err(Why::Angle { is: setup.under_load, max });
@@ -319,7 +320,7 @@ impl Trial<'_> {
             refused = self.beside(setup, of, tool, self.floor).err();
         }
         let widest = sets.last().map_or(0.0, |set| set.sum);
-        // Where no piece is narrow enough, what the whole tool hits says more.
+        // If no piece is narrow enough, the collision of the whole tool is more informative.
         let bare = !of.widths.is_empty() && widest < min - 1e-9;
         match refused {
             Some(why) if !bare || widest <= 0.0 => Err(why),

@@ -19,7 +19,7 @@ type Came = (Setup, Result<Tooling, Why>);
 /// is clamped, and the known clearance: numbers as bits. Empty where nothing is stored.
 type Asked = Option<(u32, usize, u64, (usize, Option<(usize, usize)>), usize, u64)>;
 
-/// What a trial of a setup depends on.
+/// The key of a trial of a setup.
 pub(super) fn asked(bending: &Bending, setup: &Setup, floor: f64) -> Asked {
     let tools = match setup.tool {
         Tool::Fold { .. } => None,

@@ -20,7 +20,7 @@ use crate::sequence::trials;
 use crate::sequence::trials::Trials;
 use crate::shop::Tools;
 
-/// The setup for a bend to an angle that ranks first, with those that do not or do not work.
+/// The highest-ranking setup for a bend to an angle, with those that rank lower or do not work.
 ///
 /// # Errors
 /// All setups, when none works.

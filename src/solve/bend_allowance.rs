@@ -1,4 +1,4 @@
-//! By what the bends of a part unfold, and whether that fits the tools they are made on.
+//! The data by which the bends of a part unfold, and whether they match the tools.
 //!
 //! A measured row is valid for the V it was measured over. The V of a bend is known only when the
 //! bend sequence is found, and that needs a flat. So a part is developed over the usual V, its
@@ -32,7 +32,7 @@ use std::sync::Arc;
 enum Over {
     /// Not known yet.
     Usual,
-    /// A V of so many mm.
+    /// A V of a width in mm.
     V(f64),
     /// A brake without one.
     NoV,

@@ -33,7 +33,7 @@ const CLEAR: f64 = 2.0;
 const TRIED: u32 = 24;
 
 /// A mark with the name of the part on its base face, away from its edges, holes, bends and
-/// other marks; none where it has no room.
+/// other marks; `None` if there is no room.
 pub(super) fn name_mark(name: &str, part: &Part, flat: &Flat, span: Span) -> Option<Mark> {
     let face = part.faces.first()?;
     let home = flat.places.first()?;

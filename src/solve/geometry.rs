@@ -20,8 +20,8 @@ use crate::solve::solved::Solved;
 /// Digits of a hash that are printed.
 const DIGITS: usize = 7;
 
-/// Parts that differ from what was sent as the issue that the job still names: two prints of one
-/// issue that are not the same part.
+/// Parts that differ from those sent as the issue that the job still names: two prints of one issue
+/// that are not the same part.
 pub(super) fn not_raised(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     let (Some(own), Some(past)) = (&job.titled.issue, &job.past) else { return Vec::new() };
     let finding = |part: &Solved| {
@@ -121,7 +121,7 @@ fn bevels_and_beads(solved: &Solved, place: &Place) -> Vec<String> {
     sorted(all.into_iter())
 }
 
-/// What is done to a hole after cutting.
+/// The finishing of a hole after cutting.
 fn work(hole: &Hole) -> Vec<String> {
     let mut all = Vec::new();
     if let Some(finished) = hole.finished {

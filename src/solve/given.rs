@@ -54,8 +54,8 @@ pub(crate) fn given<'a>(
     Ok(given)
 }
 
-/// What the rod end of a line is screwed into, where it is that of a link: its jam nut, and
-/// the wider of tube and bung.
+/// The tube and nut behind the rod end of a line, if it is that of a link: its jam nut, and the
+/// wider of tube and bung.
 pub(crate) fn tail(job: &Job, line: &Line) -> Vec<Strip> {
     let Some(held) = &line.held else { return Vec::new() };
     let link = &job.links[held.link];
@@ -78,7 +78,7 @@ pub(crate) fn beside_faces(line: &Line, recipe: &Recipe) -> Result<(), Vec<Findi
     if findings.is_empty() { Ok(()) } else { Err(findings) }
 }
 
-/// What sizes are rounded to that nobody gives, mm: a shop measures in these steps. Our choice.
+/// The step to which default sizes are rounded, mm: a shop measures in these steps. Our choice.
 const fn size_step(units: Units) -> f64 {
     match units {
         Units::Millimetre => 1.0,

@@ -14,7 +14,7 @@ pub struct Issue {
 }
 
 impl Issue {
-    /// That of a part with this hash, counted on from what is known of the job.
+    /// That of a part with this hash, continued from the records of the job.
     pub(super) fn of(job: &Job, part: &str, geometry: String) -> Self {
         let letter = |past: &Past| past.letter(part, &geometry).to_string();
         let past = job.past.as_ref().filter(|_| job.titled.issue.is_none());
@@ -26,7 +26,7 @@ impl Issue {
         Self { letter: None, geometry }
     }
 
-    /// As it is printed: the job's own words or the letter, then the hash.
+    /// As printed: the job's own text or the letter, then the hash.
     pub fn words(&self, job: &Job) -> String {
         match self.name(job) {
             Some(name) => format!("{name} · {}", self.geometry),

@@ -34,7 +34,7 @@ const MAX_HOLES: usize = 100;
 
 /// The joints of a job.
 pub(crate) struct Joints {
-    /// What can be put together.
+    /// The joints that can be assembled.
     pub(crate) bolted: Vec<Bolted>,
     /// What cannot, and why.
     wrong: Vec<Finding>,
@@ -144,7 +144,7 @@ fn twice(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     found
 }
 
-/// A joint of solved parts; nothing where a part of it is stopped.
+/// A joint of solved parts; `None` if a part of it is stopped.
 fn bolted(
     job: &Job,
     solved: &[Solved],
@@ -240,7 +240,7 @@ fn counts_differ(first: &Plate, other: &Plate) -> Finding {
         )
 }
 
-/// A plate of a joint; nothing where its part is stopped.
+/// A plate of a joint; `None` if its part is stopped.
 fn plate(
     job: &Job,
     solved: &[Solved],

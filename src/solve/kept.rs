@@ -24,8 +24,8 @@ use std::sync::PoisonError;
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering;
 
-/// So many times a job may be solved before what was not asked for meanwhile is forgotten: undoing
-/// as many changes solves nothing. Our choice.
+/// Number of times a job may be solved before unused results are forgotten: undoing as many changes
+/// solves nothing. Our choice.
 const ROUNDS: usize = 40;
 
 /// Results of lines.
@@ -44,7 +44,7 @@ type Solution = ((Vec<Solved>, Vec<Finding>), Depth);
 /// The result of a line.
 #[derive(Debug)]
 struct Came {
-    /// The places in what it was made of, in their order.
+    /// The positions in its content, in their order.
     places: Vec<Span>,
     parts: Vec<Solved>,
     found: Vec<Finding>,
@@ -53,7 +53,7 @@ struct Came {
     round: usize,
 }
 
-/// What a line is made of.
+/// The content of a line.
 pub(super) struct Made {
     key: Key,
     places: Vec<Span>,
@@ -105,7 +105,7 @@ impl Kept {
         let (places, kept) = (made.places, (parts.clone(), found.clone()));
         let came = Came { places, parts: kept.0, found: kept.1, depth, round };
         let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
-        // What is whole meanwhile stays.
+        // A complete result made meanwhile is kept.
         if depth == Depth::Whole || lines.get(&made.key).is_none_or(|c| c.depth == Depth::Flat) {
             lines.insert(made.key, came);
         }
@@ -180,7 +180,7 @@ impl Moves<'_> {
     }
 }
 
-/// What a value shows of itself, its places counted and taken out.
+/// The text of a value without its positions, which are counted and removed.
 fn placeless(value: &impl Debug, words: &mut String, places: &mut Vec<Span>) {
     let mut all = String::new();
     // Writing to a string cannot fail.

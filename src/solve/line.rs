@@ -46,7 +46,7 @@ use std::sync::Arc;
 /// last changes the V of some bend.
 const MAX_ROUNDS: usize = 4;
 
-/// A line, its open inputs chosen, as deep as it is wanted.
+/// A line, its open inputs chosen, to the required depth.
 pub(super) fn line(
     job: &Job,
     (index, line): (usize, &Line),
@@ -70,7 +70,7 @@ pub(super) fn line(
     }
 }
 
-/// A line with all its values: what is made of each sheet, then judged and checked together.
+/// A line with all its values: its parts on each sheet, then judged and checked together.
 fn one(
     job: &Job,
     (index, line): (usize, &Line),
@@ -117,7 +117,7 @@ fn one(
     }
 }
 
-/// What the checks find in a part.
+/// The findings of the checks on a part.
 fn checked(
     job: &Job,
     line: &Line,
@@ -143,7 +143,7 @@ fn checked(
         limits: &job.limits,
         near: &line.near,
         tail: &given::tail(job, line),
-        // Those that are not judged yet are not found to be judged by nothing.
+        // Loads that have not been judged yet are not reported as unjudged.
         loads: if depth == Depth::Whole { &job.loads } else { &[] },
         verdicts: &solved.verdicts,
     })
@@ -190,7 +190,7 @@ fn developed(
     let left = params.differ().then(|| Arc::new(params.left()));
     let developed = parts.into_iter().map(|part| {
         let part = etched::ticked(job, part);
-        // Where the values differ with the hand, every part has its own.
+        // If the values differ with the hand, every part has its own.
         let of_left = left.as_ref().filter(|_| part.hand == Some(Hand::Left));
         let params = of_left.unwrap_or(&params);
         let mut part = flat::lighten(fold::cut_tubes(part)?)?;

@@ -21,7 +21,7 @@ use crate::link::Unfit;
 use crate::solve::machine;
 use crate::solve::solved::Solved;
 
-/// One of the tubes, and what is found with it.
+/// One of the tubes, and the findings with it.
 struct Attempt {
     link: Link,
     findings: Vec<Finding>,
@@ -29,8 +29,8 @@ struct Attempt {
     unjudged: Option<String>,
 }
 
-/// The job with the tubes chosen that it leaves open; nothing where it leaves none. Where none can be
-/// chosen the first listed stays, and a finding says why.
+/// The job with its open tubes chosen; `None` if there are none. If no tube can be chosen the first
+/// listed stays, and a finding says why.
 ///
 /// Links are solved in the order of the job. One that is not chosen yet is in the machine with its
 /// largest tube, so that no later choice comes nearer to an earlier one.
@@ -97,7 +97,7 @@ fn one(job: &Job, good: &[Solved], i: usize) -> Result<Link, Option<Finding>> {
     Ok(Link { chosen, ..best.link.clone() })
 }
 
-/// What is found of a link with one of its tubes.
+/// The findings on a link with one of its tubes.
 fn attempt(job: &Job, good: &[Solved], (i, size): (usize, &Link), loads: &[&LinkLoad]) -> Attempt {
     let (coating, limits, units) = (job.coating, &job.limits, job.units);
     let reaches = reaches(job, i);
@@ -118,7 +118,7 @@ fn attempt(job: &Job, good: &[Solved], (i, size): (usize, &Link), loads: &[&Link
     Attempt { link: size.clone(), findings, unjudged }
 }
 
-/// That nothing says what the tube must carry.
+/// The finding that no load is given for the tube.
 fn unloaded(open: &Link) -> Finding {
     let headline = format!("the tube of `{}` is open, and no load acts along it", open.name);
     let finding = Finding::stop("nothing-fits", headline).about(About::Link(open.name.clone()));

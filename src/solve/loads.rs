@@ -43,7 +43,7 @@ pub(super) fn judge(
     if findings.is_empty() { Ok(()) } else { Err(findings) }
 }
 
-/// The verdict on the part that carries least, with its index; none where there is no part.
+/// The verdict on the weakest part, with its index; `None` if there is no part.
 ///
 /// # Errors
 /// The reason why a part cannot be judged, unless its named support is on another part.

@@ -18,8 +18,7 @@ use crate::solve::stack::stacks;
 /// deep.
 pub(super) const SHARED: f64 = 0.01;
 
-/// What is wrong between plates that lie on each other, each with the index of the part it is
-/// about.
+/// The findings between plates that lie on each other, each with the index of its part.
 pub(super) fn found(solved: &[Solved]) -> Vec<(usize, Finding)> {
     let index = |of: &Solved| solved.iter().position(|s| s.name == of.name).unwrap_or(0);
     let mut found = Vec::new();
@@ -136,8 +135,8 @@ fn resting(upper: &Solved, lower: &Solved, (below, place): (usize, Place)) -> Op
     Some(finding.at(bend.span, "this bend"))
 }
 
-/// What two outlines share, mm². Where they touch too finely to tell, the nearer corners do: all
-/// of the first when one is within the second.
+/// The common area of two outlines, mm². If they touch too finely to decide, the nearer corners do:
+/// all of the first when one is within the second.
 pub(super) fn shared(a: &Outline, b: &Outline) -> f64 {
     match cut(a, b) {
         Ok((pieces, gaps)) => {

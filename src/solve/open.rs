@@ -30,10 +30,10 @@ struct Attempt {
     mass: Option<f64>,
 }
 
-/// The parts of a line and what was found in them.
+/// The parts of a line and their findings.
 type Solution = (Vec<Solved>, Vec<Finding>);
 
-/// What was chosen, and the cautions that come with every choice.
+/// The choice, and the cautions that come with every choice.
 pub(crate) struct Chosen {
     pub(crate) solved: Vec<Solved>,
     pub(crate) choice: Choice,
@@ -41,7 +41,7 @@ pub(crate) struct Chosen {
 }
 
 /// Tries every combination of a line's open values with `solve` and chooses the lightest without a
-/// finding of its own; of equally light ones the first in the order of the lists.
+/// finding; of equally light ones the first in the order of the lists.
 pub(crate) fn choose(
     job: &Job,
     line: &Line,
@@ -92,7 +92,7 @@ pub(crate) fn choose(
         .max_by(|a, b| weight(a).total_cmp(&weight(b)));
     // A part that cannot be made has no mass; that of the one listed just before is used.
     let before = attempts.iter().rev().skip_while(|a| a.values != best.values).skip(1);
-    // So does one that is as heavy: what is bolted on has no share in the blank.
+    // So does one that is as heavy: hardware has no share in the blank.
     let no_heavier = |a: &&Attempt| !good(a) && a.mass.is_none_or(|kg| kg <= weight(best));
     let lighter = lighter.or_else(|| before.clone().find(no_heavier));
     let choice =
@@ -100,7 +100,7 @@ pub(crate) fn choose(
     Ok(Chosen { solved: best.solved.clone(), choice, findings: best.findings.clone() })
 }
 
-/// What is found whatever is chosen, and so is not a matter of choice.
+/// The findings that occur with every choice.
 fn shared(attempts: &[Attempt]) -> Vec<Finding> {
     let Some((first, rest)) = attempts.split_first() else { return Vec::new() };
     let everywhere = |f: &&Finding| rest.iter().all(|a| a.findings.contains(f));

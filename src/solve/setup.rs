@@ -35,11 +35,11 @@ pub(crate) struct Setup<'a> {
     pub(crate) min_flange: f64,
     /// In kN; none on a brake without a V.
     pub(crate) force: Option<f64>,
-    /// What a person pulls at the end of which lever, N and mm, and the moment, N·m; none on a brake.
+    /// The pull of a person and the lever, N and mm, and the moment, N·mm; `None` on a brake.
     pub(crate) pull: Option<Pulled>,
     /// The springback: how far the bend is overbent under load.
     pub(crate) over_bend: f64,
-    /// What is set under the nose of a folding brake, in the flat; none over a V.
+    /// The line set under the nose of a folding brake, in the flat; `None` over a V.
     pub(crate) sight_line: Option<Edge>,
     /// The positions of the sections of its tools along the bend line, in the flat.
     pub(crate) stacks: Vec<(&'a Stack, Edge)>,
@@ -52,7 +52,7 @@ pub(crate) struct Setup<'a> {
 /// A bend that a person pulls over with a lever.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Pulled {
-    /// What is pulled, N.
+    /// The pull, N.
     pub(crate) force: f64,
     /// From the bend to the hands, mm.
     pub(crate) lever: f64,

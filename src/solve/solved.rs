@@ -28,7 +28,7 @@ pub struct Solved {
     pub sheet: usize,
     /// Its values.
     pub params: Arc<Params>,
-    /// What was chosen for the open inputs.
+    /// The choice of the open inputs.
     pub choice: Option<Arc<Choice>>,
     /// The part.
     pub part: Part,
@@ -41,7 +41,7 @@ pub struct Solved {
     pub folded: Arc<Folded>,
     /// In which order it is bent, where it is bent and the job names a shop.
     pub plan: Option<Plan>,
-    /// What the checks found in it.
+    /// The findings of the checks.
     pub found: Vec<Finding>,
     /// The fit of its rod end, if it has one.
     pub clevis: Option<ClevisFit>,
@@ -54,7 +54,7 @@ pub struct Solved {
 }
 
 impl Solved {
-    /// Where the formed part lies in the space of its recipe; nothing where no points place it.
+    /// The position of the formed part in the space of its recipe; `None` if no points place it.
     pub(super) fn in_space(&self) -> Option<Frame> {
         let (face, frame) = self.part.stands.as_ref()?;
         Some(frame.within(&self.folded.faces[*face].frame.back()))

@@ -1,4 +1,4 @@
-//! Plates that lie on each other, and what a bolt passes on its way through them.
+//! Plates that lie on each other, and the openings a bolt passes in them.
 //!
 //! A bolt passes when a circle of its diameter about the axis of one of its holes is in an opening
 //! of every plate there, or beside it. In fact the fit may be looser; a stack that needs the bolt
@@ -34,15 +34,15 @@ pub(super) struct Bolt<'a> {
     pub(super) at: Point,
 }
 
-/// What a bolt finds in a plate.
+/// What a bolt meets in a plate.
 enum Meets<'a> {
     Nothing,
-    /// What is cut, and the hole it is where it is one.
+    /// An outline as cut, and its hole if it is one.
     Opening(Outline, Option<&'a Hole>),
     Metal,
 }
 
-/// What a bolt clamps. Lengths are mm.
+/// The layers a bolt clamps. Lengths are mm.
 pub(crate) struct Clamped<'a> {
     /// Of all plates between head and nut.
     pub(crate) thickness: f64,
@@ -54,7 +54,7 @@ pub(crate) struct Clamped<'a> {
     pub(crate) pieces: u32,
 }
 
-/// The plates of one hand that lie on each other, the lowest first; none where nothing lies on a
+/// The plates of one hand that lie on each other, the lowest first; `None` if nothing lies on a
 /// face. A plate without hands lies in the stacks of both.
 pub(super) fn stacks(all: &[Solved]) -> Vec<Vec<Layer<'_>>> {
     let mut found = Vec::new();
@@ -73,8 +73,8 @@ pub(super) fn stacks(all: &[Solved]) -> Vec<Vec<Layer<'_>>> {
     found
 }
 
-/// What lies on a face in the set of one hand, where something does. Plates that all have no hand
-/// are those of the right one.
+/// The plates on a face in the set of one hand, if there are any. Plates without a hand are those
+/// of the right one.
 fn of_hand<'a>(
     solved: &'a Solved,
     face: &'a Face,
@@ -93,7 +93,7 @@ fn of_hand<'a>(
     (layers.len() > 1 && is_own && is_in(solved)).then_some(layers)
 }
 
-/// What lies on a plate.
+/// The plates on a plate.
 fn above<'a>(lower: &Layer, all: &'a [Solved]) -> impl Iterator<Item = Layer<'a>> {
     all.iter().filter_map(|upper| {
         let (face, place) = seen(upper, lower.solved)?;
@@ -146,7 +146,7 @@ impl Bolt<'_> {
         }
     }
 
-    /// What it finds in a plate, about an axis.
+    /// What it meets in a plate, about an axis.
     fn meets<'a>(&self, layer: &Layer<'a>, axis: Point) -> Meets<'a> {
         let outer = layer.face.blank.outer().moved(&layer.place);
         if !outer.contains(axis) && outer.distance(axis) > self.radius() - SAME {
@@ -193,7 +193,7 @@ fn clears(outline: &Outline, at: Point, radius: f64) -> bool {
     outline.contains(at) && outline.distance(at) > radius - SAME
 }
 
-/// What the bolt of a hole clamps; none where it is that of a plate below.
+/// The layers that the bolt of a hole clamps; `None` if it is that of a plate below.
 pub(crate) fn clamped<'a>(part: &Solved, hole: &Hole, all: &'a [Solved]) -> Option<Clamped<'a>> {
     let mut alone = Clamped { thickness: part.part.thickness, head: None, thread: None, pieces: 1 };
     for stack in stacks(all) {
@@ -212,8 +212,8 @@ pub(crate) fn clamped<'a>(part: &Solved, hole: &Hole, all: &'a [Solved]) -> Opti
     Some(alone)
 }
 
-/// What a bolt clamps in a stack. A plate at either end whose opening lets the washer through is
-/// not clamped.
+/// The layers a bolt clamps in a stack. A plate at either end whose opening lets the washer through
+/// is not clamped.
 fn held<'a>(bolt: &Bolt, stack: &[Layer<'a>]) -> Clamped<'a> {
     let axis = bolt.axis(stack).unwrap_or(bolt.at);
     let washer = bolt.seat().filter(|_| bolt.hole.recess.is_none());

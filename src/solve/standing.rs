@@ -1,4 +1,4 @@
-//! What is formed out of a plate, where another plate lies on it.
+//! Formed features of a plate, where another plate lies on it.
 
 use crate::diag::About;
 use crate::diag::Finding;

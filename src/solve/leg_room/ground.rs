@@ -1,4 +1,4 @@
-//! A face on which the leg of a fillet lies, as it is in its flat.
+//! A face on which the leg of a fillet lies, in its flat.
 
 use crate::geom::Line;
 use crate::geom::Outline;
@@ -76,7 +76,7 @@ impl<'a> Ground<'a> {
         self.outer.contains(at) && !self.openings.iter().any(|(_, of)| of.contains(at))
     }
 
-    /// To where the metal ends from a point that way; nothing where that is far.
+    /// Distance to the end of the metal from a point in a direction; `None` if that is far.
     pub(super) fn room(&self, from: Point, way: Vec2) -> Option<LegRoom> {
         let line = Line { at: from, along: way };
         let inside = line.stretches(self.outer);
@@ -87,7 +87,7 @@ impl<'a> Ground<'a> {
         (room.mm < FAR).then_some(room)
     }
 
-    /// To the nearest hole or opening from a point that way; nothing where none is near.
+    /// Distance to the nearest hole or opening from a point in a direction; `None` if none is near.
     pub(super) fn to_opening(&self, from: Point, way: Vec2) -> Option<LegRoom> {
         nearest(Line { at: from, along: way }, &self.openings).filter(|room| room.mm < FAR)
     }

@@ -98,7 +98,7 @@ impl Placed<'_> {
         // The outside of a corner takes no fillet.
         let sides = sides.map(|room| room.filter(|room| room.mm > FLUSH));
         match (sides, weld.sides < 2 && !weld.all_round) {
-            // On which of the two it is nothing tells.
+            // Which of the two it is on is not known.
             ([Some(a), Some(b)], true) => Some(if a.mm > b.mm { a } else { b }),
             (_, true) => None,
             (sides, false) => narrowest(sides.into_iter().flatten()),

@@ -1,7 +1,7 @@
 //! A plate whose tongues are in slots: the slotted plate continues beside it.
 //!
-//! No recipe says which slots are for which tongues: they are those in which all tongues of an edge
-//! fit, wherever a face of the set has such.
+//! No recipe gives the slots of its tongues: they are those in which all tongues of an edge fit,
+//! wherever a face of the set has such.
 
 use crate::geom::Edge;
 use crate::geom::Outline;
@@ -40,7 +40,7 @@ struct Joint {
     on: [usize; 2],
     slots: Vec<usize>,
     place: Place,
-    /// What the plate covers of that face, in its drawing.
+    /// The area the plate covers on that face, in its drawing.
     covers: Outline,
     name: String,
 }
@@ -188,8 +188,8 @@ fn slot(hole: &Hole, thickness: f64) -> Option<Slot> {
     if !(-ON..PLAY).contains(&(width - thickness)) {
         return None;
     }
-    // Its straight sides are shorter than it by its reliefs: those along it lie as far apart as it
-    // is wide.
+    // Its straight sides are shorter than it by its reliefs: those along it are as far apart as its
+    // width.
     let sides = hole.outline.edges().filter(Edge::is_line);
     let apart = |edge: &Edge| {
         let way = edge.direction_at_start();
