@@ -1,4 +1,4 @@
-//! What was made and sent of a job before, as text that a person can read.
+//! The records of what was made and sent of a job, as text that a person can read.
 //!
 //! The last make keeps what matters of each part in [`FILE`], among its files; each sending adds
 //! the same to a record beside the job. Both are read here, and here it is decided which letter

@@ -141,7 +141,7 @@ pub fn nest(
 /// wanted.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn of_parts(job: &Job, parts: Parts, wanted: &Wanted) -> Result<OfParts, Vec<Finding>> {
     OfParts::of(job, parts, wanted)
 }
@@ -149,7 +149,7 @@ pub fn of_parts(job: &Job, parts: Parts, wanted: &Wanted) -> Result<OfParts, Vec
 /// Makes every file of nested parts.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn files(
     job: &Job,
     parts: Parts,
@@ -164,7 +164,7 @@ pub fn files(
 /// Makes the other files of nested parts; pictures of sheets only while they are wanted.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn laid(
     job: &Job,
     parts: Parts,
@@ -235,7 +235,7 @@ pub(crate) fn looked_at(
     reported((job, sources), parts, (placement, *seed, found)).0
 }
 
-/// The report, without the names of files, and what the next make compares itself with.
+/// The report, without the names of files, and the record with which the next make compares.
 fn reported(
     (job, sources): (&Job, &Sources),
     Parts { solved, machine, left_out }: Parts,
@@ -270,7 +270,7 @@ fn as_json(report: &Report) -> Result<NamedFile, Vec<Finding>> {
     Ok(NamedFile { name: "report.json".into(), bytes: text.into_bytes() })
 }
 
-/// What the next make compares itself with.
+/// The record with which the next make compares.
 fn kept(job: &Job, now: State) -> Kept {
     match job.past.as_ref().and_then(|past| past.made.as_ref()) {
         Some(last) => last.then(now),
@@ -279,10 +279,10 @@ fn kept(job: &Job, now: State) -> Kept {
     .of(&job.name)
 }
 
-/// What differs from what was made before; none where nothing was.
+/// The differences from the last output; `None` if there is none.
 fn changed(job: &Job, kept: &Kept, left_out: &LeftOut) -> Option<Changes> {
     let mut before = kept.before.clone()?;
-    // Nobody has to do anything about what is stopped: it is no part that has been given up.
+    // A stopped part needs no action: it has not been given up.
     let is_stopped = |name: &str| {
         let is_of = |line: &String| {
             name.strip_prefix(line.as_str())
@@ -324,7 +324,7 @@ pub fn fits(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     place::fits(job, solved)
 }
 
-/// What of the solved parts has no template: what is too large to be printed at true size.
+/// The solved parts without a template: those too large to be printed at true size.
 pub fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
     drawings::without_template(job, solved)
 }
@@ -332,7 +332,7 @@ pub fn without_template(job: &Job, solved: &[Solved]) -> Vec<Finding> {
 /// The flats with their drawings and templates, for parts that are not nested.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let written = solved.par_iter().map(|s| {
         let (name, drawing) = flat(job, s);
@@ -347,7 +347,7 @@ pub fn flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding
 /// name of each file does.
 ///
 /// # Errors
-/// When a file does not read back as it was drawn.
+/// When the file read back differs from the drawing.
 pub fn old_flats(job: &Job, solved: &[Solved]) -> Result<Vec<NamedFile>, Vec<Finding>> {
     let units = job.units.word();
     let written = solved.par_iter().map(|s| {

@@ -156,7 +156,7 @@ impl Page<'_> {
             .with(el("style").with(Html::style(&margins)))
     }
 
-    /// What is on every printed page.
+    /// The margins of every printed page.
     fn printed(&self) -> String {
         format!("{}: report", self.job.name)
     }
@@ -242,7 +242,7 @@ impl Page<'_> {
         Html::from(orders).and(more)
     }
 
-    /// A picture among the files as an image; nothing when it is not there.
+    /// A picture among the files as an image; empty if it does not exist.
     fn picture(&self, file: &str, alt: &str) -> Html {
         let file = self.files.iter().find(|f| f.name == file);
         let image = file.map(|file| {

@@ -63,7 +63,7 @@ pub(super) fn frames(solved: &Solved, bent: &[Bent]) -> Vec<Frame> {
             radius: is.radius,
         };
         let end = folded.frame_at(1.0);
-        // What a bend carries is drawn along it, its metal above.
+        // The face that a bend carries is drawn along it, its metal above.
         let back = Point::ZERO - (strip.ends.from - Vec2::new(0.0, is.reach[1]));
         frames[bend.to] = Frame { origin: end.point(back.to_point(), 0.0), ..end };
     }

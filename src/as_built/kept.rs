@@ -14,14 +14,14 @@ use crate::solve::Solved;
 pub(super) struct Kept<'a> {
     /// As the job has it.
     pub(super) measure: &'a BuiltMeasure,
-    /// What of which part it is.
+    /// The part and feature it belongs to.
     pub(super) seen: Seen,
 }
 
 /// The measurements that count, and in words those that do not.
 type Sorted<'a> = (Vec<Kept<'a>>, Vec<String>);
 
-/// Sorts the measurements of a job: what is of a part that is not made is left out, in words.
+/// Sorts the measurements of a job: those of a part that is not made are left out, in words.
 ///
 /// # Errors
 /// Measurements of parts or features that the job does not have.

@@ -1,4 +1,4 @@
-//! Least squares: what measurements say of their causes, and how surely.
+//! Least squares: the causes behind measurements, and their certainty.
 //!
 //! Every cause has a spread before anything is measured, every measurement an uncertainty, all as
 //! standard deviations of independent normal distributions. The most likely causes
@@ -9,18 +9,18 @@
 use crate::as_built::model::At;
 use crate::as_built::model::Model;
 
-/// What was measured at a place.
+/// A measurement at a place.
 #[derive(Clone, Copy, Debug)]
 pub struct Seen {
     /// Where.
     pub at: At,
-    /// What it is, mm or degrees.
+    /// Its value, mm or degrees.
     pub is: f64,
     /// Standard deviation.
     pub uncertainty: f64,
 }
 
-/// What the causes are.
+/// The causes.
 #[derive(Clone, Debug)]
 pub struct Estimate {
     /// Most likely, in the order of the model's causes, mm or degrees.
@@ -36,7 +36,7 @@ pub(super) const LIMIT: f64 = 1.96;
 const ROUNDS: usize = 4;
 
 impl Estimate {
-    /// What measurements say of the causes of a model.
+    /// The causes of a model from measurements.
     pub fn of(model: &Model, seen: &[Seen]) -> Self {
         let mut at = vec![0.0; model.causes.len()];
         let mut found = Self::before(model);
@@ -62,7 +62,7 @@ impl Estimate {
         Self { x: vec![0.0; n], covariance }
     }
 
-    /// Takes in a measurement that changes so with the causes.
+    /// Adds a measurement with these slopes by the causes.
     fn take(&mut self, slopes: &[f64], is: f64, uncertainty: f64) {
         let carried: Vec<f64> = self.covariance.iter().map(|row| product(row, slopes)).collect();
         let variance = product(slopes, &carried) + uncertainty * uncertainty;

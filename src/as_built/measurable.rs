@@ -27,7 +27,7 @@ pub struct Measurable {
 }
 
 impl Measurable {
-    /// One of the two values as it is shown.
+    /// One of the two values as printed.
     pub fn show(&self, job: &Job, coated: bool) -> String {
         words::value(job, self.what.is_angle(), self.asked[usize::from(coated)])
     }
@@ -37,7 +37,7 @@ impl Measurable {
 pub fn measurable(job: &Job, solved: &[Solved], part: usize) -> Vec<Measurable> {
     let targets = targets(&solved[part].part);
     let at = |target: Target, coated: bool| At { part, piece: 1, target, coated, deduction: None };
-    // Nothing of it is off: no cause matters.
+    // Nothing is off here: no cause matters.
     let model = Model::new(job, solved, &[]);
     let nothing = vec![0.0; model.causes.len()];
     let one = |(of, target): (Vec<String>, Target)| Measurable {

@@ -59,7 +59,7 @@ const STEP: f64 = 1e-4;
 /// A derivative below this is rounding.
 const NOTHING: f64 = 1e-7;
 
-/// Two axes are one when they are no farther apart, mm and per mm.
+/// Two axes are equal if they differ by no more, mm and per mm.
 const ONE_AXIS: f64 = 1e-3;
 
 impl<'a> Model<'a> {
@@ -75,7 +75,7 @@ impl<'a> Model<'a> {
         }
         let mut model = Self { job, solved, groups, of_bend, coatings, causes: Vec::new() };
         places.iter().for_each(|at| model.add(at));
-        // What changes at none of them is left out, except what is common to several pieces.
+        // A cause that affects none of them is left out, unless it is common to several pieces.
         let counts = |i: &usize| {
             let is_seen = || places.iter().any(|at| model.shows(at, *i));
             model.causes[*i].kind.is_always_told() || is_seen()
@@ -147,7 +147,7 @@ impl<'a> Model<'a> {
         shares.map(|s| s.times * s.each * s.each / 4.0).sum::<f64>().sqrt()
     }
 
-    /// What a cause is; 0 where it is not among them.
+    /// The value of a cause; 0 if it is not among them.
     fn value(&self, x: &[f64], kind: Kind) -> f64 {
         let at = self.causes.iter().position(|cause| cause.kind == kind);
         at.and_then(|at| x.get(at)).copied().unwrap_or(0.0)
@@ -295,7 +295,7 @@ pub(super) fn is_parallel(one: &Frame, other: &Frame) -> bool {
     length(cross(one.z, other.z)) < ONE_AXIS
 }
 
-/// Between two ears of one piece, at the pin, mm; none where they are not joined by bends.
+/// Between two ears of one piece, at the pin, mm; `None` if they are not joined by bends.
 fn gap(solved: &Solved, bent: &[Bent]) -> Option<f64> {
     let part = &solved.part;
     let eye = part.clevis.as_ref()?.eye;

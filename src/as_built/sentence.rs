@@ -1,4 +1,4 @@
-//! What the measurements say, in sentences.
+//! The results of the measurements, in sentences.
 
 use crate::as_built::cause::CauseFound;
 use crate::as_built::cause::Verdict;
@@ -89,7 +89,7 @@ pub(crate) fn cause(job: &Job, of: &CauseFound) -> String {
     }
 }
 
-/// What a row changes, before the row itself.
+/// The changes by a row, before the row itself.
 pub(crate) fn row(job: &Job, of: &RowFound) -> String {
     let show = |mm: f64| value(job, false, mm);
     let radius = match of.radius_told {

@@ -1,4 +1,4 @@
-//! What is measured on which part: its names looked up.
+//! The part and feature of a measurement: its names looked up.
 
 use crate::diag::Finding;
 use crate::diag::HoleId;
@@ -11,7 +11,7 @@ use crate::job::What;
 use crate::part::Part;
 use crate::solve::Solved;
 
-/// What is measured on a part, by its indices there.
+/// The measured feature of a part, by its indices there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Target {
     /// Between the ears.

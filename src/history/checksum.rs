@@ -11,7 +11,7 @@ pub struct Checksum {
 }
 
 impl Checksum {
-    /// Takes in some more bytes.
+    /// Adds some more bytes.
     pub fn add(&mut self, bytes: &[u8]) {
         self.of.update(bytes);
     }

@@ -8,7 +8,7 @@ use serde::Deserialize;
 use serde::Serialize;
 use std::fmt;
 
-/// What is above all entries.
+/// The text above all entries.
 const HEAD: &str = "# What was sent of this job, oldest first: written by `platewright sent`, which only adds.\n\
                     # Each entry ends with a checksum of its text; do not edit.\n";
 
@@ -25,11 +25,11 @@ pub struct Sent {
     pub to: String,
     /// The day, as `2026-03-31`.
     pub date: String,
-    /// The version that made what was sent.
+    /// The version that made the order.
     pub version: String,
     /// The files of the order, each by name with its SHA-256.
     pub files: Vec<[String; 2]>,
-    /// What was sent, part by part.
+    /// The state sent, part by part.
     pub state: State,
 }
 
@@ -49,7 +49,7 @@ impl Sent {
         self.state.part.iter().filter(|part| part.pieces > 0)
     }
 
-    /// Whether a file with this checksum was among what was sent.
+    /// Whether a file with this checksum was among those sent.
     pub fn holds(&self, checksum: &str) -> bool {
         self.files.iter().any(|[_, sum]| sum == checksum)
     }
@@ -63,7 +63,7 @@ pub struct Record {
     text: String,
 }
 
-/// What is wrong with a record.
+/// The error of a record.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Damaged {
     /// The line of its text, from 1.
@@ -86,7 +86,7 @@ struct Entry {
 }
 
 impl Record {
-    /// What a record says.
+    /// The entries of a record.
     ///
     /// # Errors
     /// Where it was cut short or changed.
@@ -127,7 +127,7 @@ impl Record {
         }
     }
 
-    /// The text with one more entry behind all others, which stay as they are. Its number is the
+    /// The text with one more entry behind all others, which are not changed. Its number is the
     /// next one.
     ///
     /// # Errors
@@ -140,7 +140,7 @@ impl Record {
         Ok(format!("{}{head}\n{entry}{END}{}\n", self.text, checksum(entry.as_bytes())))
     }
 
-    /// The entry that a person names: by its number, or the last one to somebody.
+    /// The entry that a user names: by its number, or the last one to a recipient.
     pub fn find(&self, name: &str) -> Option<&Sent> {
         let number = name.trim_start_matches("no. ").parse::<u32>().ok();
         let numbered = self.sent.iter().find(|sent| Some(sent.number) == number);

@@ -1,4 +1,4 @@
-//! What is made of a layout while a better one is searched for: taken where a sheet stays as it is.
+//! Files made of a layout during the search: used if the last layout has the same sheet.
 
 use crate::diag::Sources;
 use crate::drawings;
@@ -22,12 +22,12 @@ use std::sync::PoisonError;
 #[derive(Debug, Default)]
 pub struct Drafts(Mutex<Vec<Arc<Draft>>>);
 
-/// The files of one sheet, and what they depend on.
+/// The files of one sheet, and the data they depend on.
 #[derive(Debug)]
 struct Draft {
     sheet: NestedSheet,
     row: SheetRow,
-    /// The first number among so many.
+    /// The first number of the second.
     of: [usize; 2],
     cut: [NamedFile; 2],
     pictures: Vec<NamedFile>,
@@ -87,7 +87,7 @@ impl Drafts {
         }
         let mut now = now.into_inner();
         if !go_on() {
-            // Cut short: what was drawn before may be in the last layout as well.
+            // Interrupted: earlier drawings may be in the last layout as well.
             now.extend(before.iter().map(Arc::clone));
         }
         *self.0.lock().unwrap_or_else(PoisonError::into_inner) = now;

@@ -3,7 +3,7 @@
 use crate::solve::Machine;
 use crate::solve::Solved;
 
-/// The parts of a job that files are made of, and what is known of all of them together.
+/// The parts of a job of which files are made, with the data common to all of them.
 #[derive(Clone, Copy)]
 pub struct Parts<'a> {
     /// Those that are made.

@@ -41,8 +41,8 @@ use crate::solve::Solved;
 /// this many mm. Our choice.
 const NEAR: (f64, f64) = (2.0, 5.0);
 
-/// Compares returned files, by name and bytes, with the job. `sent` says by the checksum of a
-/// file whether these very bytes were sent.
+/// Compares returned files, by name and bytes, with the job. `sent` tells by the checksum of a file
+/// whether these very bytes were sent.
 pub fn against(
     job: &Job,
     solved: &[Solved],

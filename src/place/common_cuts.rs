@@ -9,14 +9,14 @@ use crate::place::sheet::NestedSheet;
 use crate::route::Sharing;
 use crate::solve::Solved;
 
-/// What a sheet's file says of them to the person at the machine.
+/// The notes on them in a sheet's file for the machine operator.
 pub(crate) const NOTES: [&str; 2] = [
     "CUT-COMMON: cut ON these lines, no kerf offset, before the open paths on CUT",
     "open paths on CUT: offset to the right as drawn (the piece is on the left); they free the pieces",
 ];
 
-/// A gap nearer to the kerf than this, mm, is the kerf. Our choice: what is written in
-/// inches comes out a little off.
+/// A gap nearer to the kerf than this, mm, counts as the kerf. Our choice: values in inches are
+/// rounded.
 const SAME: f64 = 1e-4;
 
 /// Pieces must lie one kerf apart.
@@ -62,7 +62,7 @@ pub(crate) struct OutlineCuts {
     pub(crate) pierces: usize,
 }
 
-/// The cuts along the outlines of a sheet that share some: as they would be cut one by one, and as they are cut.
+/// The cuts along the outlines of a sheet that share some: cut one by one, and with common cuts.
 pub(crate) fn outline_cuts(solved: &[Solved], nested: &NestedSheet) -> [OutlineCuts; 2] {
     let (mut apart, mut shared) = (OutlineCuts::default(), OutlineCuts::default());
     for ((part, _), rest) in nested.placed.iter().zip(&nested.route.rests) {

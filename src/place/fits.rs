@@ -23,8 +23,8 @@ use crate::solve::Solved;
 use rayon::prelude::*;
 use std::ops::ControlFlow;
 
-/// So many pieces on one kind of sheet are nested to see whether they fit, where that cannot be known
-/// otherwise: it takes some seconds. Our choice.
+/// Number of pieces on one kind of sheet that are nested to test whether they fit, if that cannot
+/// be known otherwise: it takes some seconds. Our choice.
 const NESTED: u32 = 500;
 
 /// What nesting would find, without a nest where that can be known otherwise.
@@ -107,7 +107,7 @@ fn missing(items: &[Item], stock: &[Stock], rules: Rules) -> Option<(usize, u32)
     (over > 0.0 && sheets.is_finite()).then_some((largest, sheets.min(f64::from(u32::MAX)) as u32))
 }
 
-/// What a nest leaves over; where one packing leaves nothing, nothing is tried after it.
+/// The pieces a nest leaves over; once a packing leaves none, no other is tried.
 fn left(items: &[Item], stock: &[Stock], rules: Rules) -> Vec<Unplaced> {
     let packed = nest::nest(items, stock, Rules { stop_at: Some(1), ..rules }, &nest::unwatched);
     match packed.unplaced.is_empty() {

@@ -1,4 +1,4 @@
-//! What is kept free of parts on a sheet: its margin, strips under clamps, keep-outs.
+//! The areas kept free of parts on a sheet: its margin, strips under clamps, keep-outs.
 
 use crate::geom::Bounds;
 use crate::geom::Outline;

@@ -1,4 +1,4 @@
-//! Layouts on the way: sheets of one that is still searched for, as they would be if it were the last.
+//! Layouts during the search: sheets as they would be if the layout were the last.
 
 use crate::geom::Place;
 use crate::job::Job;
@@ -14,7 +14,7 @@ use crate::place::nesting::sheet_name;
 use crate::place::sheet::NestedSheet;
 use crate::solve::Solved;
 
-/// What is known already: the sheet of a kind and a stock on which parts lie at the same places.
+/// Sheets made already: one of a kind and a stock on which parts are at the same places.
 pub(crate) type Known<'a> = dyn Fn(usize, usize, &[(usize, Place)]) -> Option<NestedSheet> + 'a;
 
 /// Passes to `each` the sheets of one kind in such a layout, measured and with their routes, until

@@ -40,10 +40,11 @@ pub(crate) struct MeasureRow {
     is: f64,
     limit: f64,
     explained: f64,
-    /// The mean of the next pieces, and its limit: a single piece differs by what is its own.
+    /// The mean of the next pieces, and its limit: a single piece differs by its own deviations.
     next_piece: f64,
     next_piece_limit: f64,
-    /// What to ask for in its place, if no cause is changed; none where measurements do not agree.
+    /// The dimension to ask for in its place, if no cause is changed; `None` if measurements do not
+    /// agree.
     #[serde(skip_serializing_if = "Option::is_none")]
     instead: Option<f64>,
     pub(crate) words: String,

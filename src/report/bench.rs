@@ -1,4 +1,4 @@
-//! What the report says of the work at the bench.
+//! Rows of the report on the work at the bench.
 
 use crate::bill;
 use crate::report::input::Input;
@@ -13,7 +13,7 @@ pub struct BenchRow {
     pub of: String,
     /// How many of it.
     pub quantity: u32,
-    /// What is done.
+    /// The task.
     pub what: String,
 }
 

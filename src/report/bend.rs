@@ -1,4 +1,4 @@
-//! What the report says of a bend.
+//! Rows of the report on a bend.
 
 use crate::bend::Form;
 use crate::brake;
@@ -55,7 +55,7 @@ pub(crate) struct BendRow {
     /// How it is formed, where it is not simply bent.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) formed: Option<FormedRow>,
-    /// None where the outsides of both legs meet at no corner.
+    /// `None` if the outsides of both legs do not meet at a corner.
     #[serde(skip_serializing_if = "Option::is_none")]
     outside_setback_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -63,7 +63,7 @@ pub(crate) struct BendRow {
     line_mm: [[f64; 2]; 2],
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) made: Option<MadeRow>,
-    /// How it is handled; none where it has no place in the order.
+    /// How it is handled; `None` if it has no place in the sequence.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) step: Option<StepRow>,
 }
@@ -85,7 +85,7 @@ pub(crate) struct MadeRow {
     pub(crate) force_kn: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) force_short_tons: Option<f64>,
-    /// By hand: what a person pulls, how far from the bend, and the moment.
+    /// By hand: the pull of a person, the lever, and the moment.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) pull_n: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -98,7 +98,7 @@ pub(crate) struct MadeRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sight_line_mm: Option<[[f64; 2]; 2]>,
     pub(crate) grain: ToGrain,
-    /// Minimum clearance between part and tools; no more than what is looked for where nothing is
+    /// Minimum clearance between part and tools; limited to the sufficient one if there is no
     /// `nearest`.
     pub(crate) clearance_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -210,16 +210,16 @@ fn sections(strip: &BendStrip, (stack, stands): &(&Stack, Edge), place: &Place) 
     }
 }
 
-/// The bend sequence, and why that in which they are drawn fails; none where that works.
+/// The bend sequence, and why the order as drawn fails; `None` if that works.
 pub(crate) fn as_drawn(job: &Job, solved: &Solved) -> Option<String> {
     let (shop, plan) = job.shop.as_deref().zip(solved.plan.as_ref())?;
     let (bend, refused) = plan.as_drawn.as_ref().filter(|_| plan.is_whole())?;
     let bends = &solved.part.bends;
     let names: Vec<&str> = plan.steps.iter().map(|s| bends[s.bend].name.as_str()).collect();
-    // What is in the way says more than a brake that is too small at any time.
+    // An obstruction is more informative than a brake that is always too small.
     let hits = refused.iter().find(|r| matches!(r.why, Why::Hits { .. }));
     let why = hits.or(refused.first()).map(|r| r.words(&solved.part, shop, job.units));
-    // As they are drawn, those before it are made first.
+    // In the order as drawn, the earlier ones are made first.
     let after = match bend.checked_sub(1).map(|last| &bends[last].name) {
         Some(last) => format!(" straight after `{last}`"),
         None => " first".to_owned(),

@@ -1,4 +1,4 @@
-//! What the report says of the shop.
+//! Rows of the report on the shop.
 
 use crate::brake as bending;
 use crate::num::on_grid;

@@ -1,5 +1,5 @@
-//! What the report says of the handling of a bend: how the part lies, what its line is measured
-//! from, what to measure after.
+//! Rows of the report on the handling of a bend: how the part lies, the gauge of its line, the
+//! dimension to check afterwards.
 
 use crate::geom::Place;
 use crate::num::on_grid;
@@ -27,13 +27,13 @@ pub(crate) struct StepRow {
     /// Whether it is clamped upright, in a vice.
     upright: bool,
     action: ActionRow,
-    /// None where nothing parallel to the bend line can be reached.
+    /// `None` if no edge parallel to the bend line can be reached.
     #[serde(skip_serializing_if = "Option::is_none")]
     gauge: Option<GaugeRow>,
     /// Outside leg from the bend to where it ends, once the bend is made.
     #[serde(skip_serializing_if = "Option::is_none")]
     leg_mm: Option<f64>,
-    /// Where it ends; none where that is the gauge edge.
+    /// Where it ends; `None` if that is the gauge edge.
     #[serde(skip_serializing_if = "Option::is_none")]
     leg_to: Option<GaugeRow>,
     /// From the bend line to the sight line, towards the operator; over no V.
@@ -63,7 +63,7 @@ enum ActionRow {
     },
 }
 
-/// What a bend line is measured from.
+/// The gauge of a bend line.
 #[derive(Clone, Debug, Serialize)]
 struct GaugeRow {
     /// `edge`, `flange` or `tip`.

@@ -1,4 +1,4 @@
-//! What the report says of all loads of a job.
+//! Rows of the report on all loads of a job.
 
 use crate::job::Job;
 use crate::report::link_load;

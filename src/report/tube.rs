@@ -1,4 +1,4 @@
-//! What the report says of the tubes.
+//! Rows of the report on the tubes.
 
 use crate::bill;
 use crate::cope;

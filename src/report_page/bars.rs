@@ -1,12 +1,12 @@
-//! Bars: what is there against what is allowed.
+//! Bars of values against their limits.
 
 use crate::report_page::html::Html;
 use crate::report_page::html::el;
 use crate::report_page::html::of_class;
 use crate::report_page::shapes::number;
 
-/// A load against what is allowed, the full width; `words` say the same. What is more than
-/// allowed fills the bar and continues beyond it.
+/// A load against its allowable value, which is the full width; `words` say the same. A larger load
+/// fills the bar and continues beyond it.
 pub(super) fn load(share: f64, governs: bool, words: &str) -> Html {
     let over = share > 1.0;
     let class = match (governs, over) {

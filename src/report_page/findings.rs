@@ -56,7 +56,7 @@ impl Page<'_> {
         self.report.findings.iter().filter(is).enumerate().collect()
     }
 
-    /// All findings; nothing where the checks are clear.
+    /// All findings; empty if the checks are clear.
     pub(super) fn findings(&self) -> Html {
         let is_part = |name: &String| self.solved.iter().any(|solved| solved.name == *name);
         let of_job = self.report.findings.iter();
@@ -133,7 +133,7 @@ fn item(page: &Page, (name, id): (&str, &str), finding: &FindingRow, index: usiz
     item.with(of_class("p", "note", place).with(" ").with(explain))
 }
 
-/// What of a part a finding is about; nothing where it is not about the part.
+/// The features of a part in a finding; empty if it does not concern the part.
 pub(super) fn features<'f>(part: &Solved, finding: &'f FindingRow) -> Option<&'f [Feature]> {
     finding.about.iter().find_map(|about| match about {
         About::Part { name, features } if *name == part.name => Some(features.as_slice()),

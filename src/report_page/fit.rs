@@ -1,4 +1,4 @@
-//! How a part fits what it is put together with, as bars.
+//! The fits of a part, as bars.
 
 use crate::fit::Touched;
 use crate::num;
@@ -16,7 +16,7 @@ use crate::report_page::state::Checked;
 
 /// The room that something has: play of a rod end between its ears, clearance of a nut.
 pub(super) struct Fit {
-    /// What it is, `play of rod end M10`.
+    /// Its name, `play of rod end M10`.
     pub(super) what: String,
     pub(super) gap: Gap,
     /// Said where the gap may come out narrow.
@@ -81,7 +81,7 @@ impl Page<'_> {
         format!("{} as drawn. {WORST_CASE}: {min} to {max}", self.room(fit.gap.drawn))
     }
 
-    /// How a part fits; nothing where nothing of it has to.
+    /// The fits of a part; empty if it has none.
     pub(super) fn fit(&self, row: &PartRow) -> Html {
         let fits = fits(row);
         if fits.is_empty() {

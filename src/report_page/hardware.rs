@@ -33,7 +33,7 @@ impl Page<'_> {
         table.without_empty().html()
     }
 
-    /// The hardware of all pieces of a part; nothing where it takes none.
+    /// The hardware of all pieces of a part; empty if it has none.
     pub(super) fn own_hardware(&self, part: usize) -> Html {
         let solved = &self.solved[part];
         let hardware = bill::through(self.job, self.solved, slice::from_ref(solved));

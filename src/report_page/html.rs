@@ -12,7 +12,7 @@ const BARE: [&str; 9] = ["meta", "link", "input", "br", "path", "use", "circle",
 pub(super) struct Html(String);
 
 impl Html {
-    /// What the program itself brings: its style, its script.
+    /// The program's own text: its style, its script.
     pub(super) fn own(text: &'static str) -> Self {
         Self(text.to_owned())
     }
@@ -32,7 +32,7 @@ impl Html {
         pieces.map(piece).collect()
     }
 
-    /// Lines of a text, kept as they are.
+    /// Lines of a text, unchanged.
     pub(super) fn lines(text: &str) -> Self {
         let lines: Vec<String> = text.lines().map(escaped).collect();
         Self(lines.join("\n"))

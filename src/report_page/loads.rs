@@ -18,7 +18,7 @@ use crate::report_page::html::of_class;
 use crate::strength::CAUTION;
 
 impl Page<'_> {
-    /// The loads on a part; nothing where none is named.
+    /// The loads on a part; empty if there are none.
     pub(super) fn loads(&self, row: &PartRow) -> Html {
         let loads = self.report.strength.iter().flat_map(|strength| &strength.loads);
         loads.filter(|load| load.part == row.name).map(|load| self.load(load)).collect()
@@ -52,7 +52,7 @@ impl Page<'_> {
         self.bar(load.force, (&limit.named, limit.rule, limit.allowable), governs)
     }
 
-    /// A load against what one way to fail allows, by its name and rule.
+    /// A load against the limit of one failure mode, by its name and rule.
     pub(super) fn bar(
         &self,
         force: Force,

@@ -1,4 +1,4 @@
-//! What is in the margins of the printed report: the job, its issues, and the page.
+//! The margins of the printed report: the job, its issues, and the page.
 
 use crate::paper::Format;
 

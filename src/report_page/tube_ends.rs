@@ -1,4 +1,4 @@
-//! What the page says of the ends of tubes.
+//! The section of the page on the ends of tubes.
 
 use crate::report::PerDegreeRow;
 use crate::report::TubeEndRow;

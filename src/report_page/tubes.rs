@@ -1,5 +1,5 @@
-//! What the page says of tubes: how long they are cut, what is done to their ends, and the
-//! templates that are wrapped round them.
+//! The section of the page on tubes: their cut lengths, the work on their ends, and the wrap
+//! templates.
 
 use crate::bill;
 use crate::report_page::Page;
@@ -23,7 +23,7 @@ impl Page<'_> {
             &["Tube", "Section", "Pieces", "Cut length", "Ends"],
         );
         for tube in tubes {
-            // A tenth of a millimetre is what a tape and a saw can do.
+            // A tenth of a millimetre is the accuracy of a tape and a saw.
             let length = self.job.units.length((tube.length * 10.0).round() / 10.0);
             table.row([tube.name, tube.section, tube.quantity.to_string(), length, tube.ends]);
         }

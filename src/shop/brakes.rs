@@ -1,4 +1,4 @@
-//! What a shop bends on: brakes and their tools.
+//! The bending machines of a shop: brakes and their tools.
 
 use crate::diag::Span;
 use crate::geom::Outline;
@@ -15,9 +15,9 @@ pub struct Brake {
     pub force: Option<f64>,
     /// Thickest sheet of the metal it is rated for, mm, where it is rated by thickness.
     pub thickest: Option<f64>,
-    /// What a person pulls, where it is bent with a lever.
+    /// The pull of a person, for bends with a lever.
     pub pull: Option<Pull>,
-    /// Tensile strength of that metal as it is bent, MPa: of mild steel when none is given.
+    /// Tensile strength of that metal for bending, MPa: of mild steel when none is given.
     pub rated_for: f64,
     /// Largest bend angle.
     pub max_angle: Angle,
@@ -43,7 +43,7 @@ pub enum Tools {
 /// Clamp and swing.
 #[derive(Clone, Debug)]
 pub struct Folding {
-    /// What it is called.
+    /// Its kind.
     pub kind: FoldingKind,
     /// Minimum length to be clamped behind where the bend begins, mm.
     pub min_clamp: f64,
@@ -53,10 +53,10 @@ pub struct Folding {
     pub throat: Option<f64>,
     /// The beam or jaw on the sheet over the whole length.
     pub beam: Outline,
-    /// What lies under the sheet over the whole length: bed, or jaw.
+    /// The bed or jaw under the sheet over the whole length.
     pub bed: Outline,
-    /// What swings under the flange, in the flange's own lie: origin where the bend ends,
-    /// on its lower face, u away from the bend. None where it is hammered over.
+    /// The leaf that swings under the flange, in the flange's own frame: origin where the bend
+    /// ends, on its lower face, u away from the bend. None if it is hammered over.
     pub leaf: Option<Outline>,
     /// Fingers under the beam, when it has them.
     pub fingers: Option<Fingers>,

@@ -28,8 +28,8 @@ const PULL: f64 = 400.0;
 /// its springback.
 pub(super) const MAX_ANGLE: f64 = 100.0;
 
-/// By how many degrees the fronts of jaws and blocks lean back, for what is bent beyond a right angle
-/// before it springs back: a bar at the jaw or a dressed edge. Common practice.
+/// Angle by which the fronts of jaws and blocks lean back, degrees, for bends beyond a right angle
+/// before springback: a bar at the jaw or a dressed edge. Common practice.
 const JAW_BACK_ANGLE: f64 = 15.0;
 
 /// How large a tool is, mm: common practice.

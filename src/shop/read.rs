@@ -68,7 +68,7 @@ pub fn read(source: SourceId, text: &str, tables: &Tables) -> Result<Shop, Vec<F
     if findings.is_empty() { Ok(shop) } else { Err(findings) }
 }
 
-/// The keys of the table `process` that a shop may set anew are its columns.
+/// The keys of the table `process` that a shop may override are its columns.
 fn cutting(fields: &Fields, tables: &Tables) -> Option<Cutting> {
     let process = fields.need("process", "\"waterjet\"");
     let row = process.and_then(|i| entry::row(i, "process", tables, fields.findings()));

@@ -12,7 +12,7 @@ use crate::num::Angle;
 /// From the opening of a V to the side of its die, mm: common practice.
 const SHOULDER: f64 = 12.0;
 
-/// The angle of a V when none is given: common practice for air bending.
+/// The default angle of a V: common practice for air bending.
 pub(super) const V_ANGLE: f64 = 80.0;
 
 /// Height of a die, mm: common practice.
@@ -147,7 +147,7 @@ pub(super) fn has_v(section: &Outline, v: f64) -> bool {
     open && !at(0.0, v / 8.0) && at(-side, BESIDE) && at(side, BESIDE)
 }
 
-/// How far from the edge of an opening its metal is looked for, mm. Our choice.
+/// How far from the edge of an opening its metal is sought, mm. Our choice.
 const BESIDE: f64 = 0.5;
 
 /// A section as a shop file has it.

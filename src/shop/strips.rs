@@ -2,10 +2,10 @@
 //!
 //! A leg of a strip is measured along its outside, from its end to the mould line, where the
 //! outsides of both legs meet. With a bend angle θ, inside radius R and thickness T the mould
-//! line is tan(θ/2) (R + T) off the end of either straight, and what was flat between
-//! them is θ (R + K T) long, its neutral axis. So A + B − blank = 2 tan(θ/2) (R + T) −
-//! θ (R + K T), whatever the angle: each strip gives its K by its own angle, and K the
-//! deduction at 90°, of a sheet as thick as the row says.
+//! line is tan(θ/2) (R + T) off the end of either straight, and the flat length between them is θ
+//! (R + K T), along the neutral axis. So A + B − blank = 2 tan(θ/2) (R + T) − θ (R + K T), whatever
+//! the angle: each strip gives its K by its own angle, and K the deduction at 90°, of a sheet of
+//! the thickness in the row.
 
 use crate::brake;
 use crate::num::Angle;
@@ -44,7 +44,7 @@ pub struct Strips {
     pub under_load: Option<Angle>,
 }
 
-/// What one strip says.
+/// The result of one strip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Said {
     /// Its K-factor.
@@ -64,8 +64,8 @@ pub struct Calibration {
     pub as_thick: f64,
 }
 
-/// Off the mean of a deduction, mm, that is distinguished on a part: 0.1 mm on a flange. Our choice,
-/// what a caliper tells twice over.
+/// Deviation from the mean of a deduction, mm, that is noticeable on a part: 0.1 mm on a flange.
+/// Our choice, twice the resolution of a caliper.
 pub const MATTERS: f64 = 0.2;
 
 /// Share of a bell curve within a limit: 95 % within `STUDENT` deviations of a mean, by the number
@@ -137,7 +137,7 @@ impl Strips {
 }
 
 impl Calibration {
-    /// Within how much of the mean the deduction is with 95 %, mm; none of a single strip.
+    /// The 95 % limit of the mean deduction, mm; `None` for a single strip.
     pub fn limit(&self) -> Option<f64> {
         self.row.standard_error().map(|error| student(self.each.len()) * error)
     }

@@ -8,7 +8,7 @@ use crate::table::row::Cell;
 use crate::table::row::Row;
 use crate::table::whole::Table;
 
-/// What the row to fill in is called.
+/// The name of the row to fill in.
 const NAME: &str = "NAME";
 
 impl Table {
@@ -43,7 +43,7 @@ impl Table {
         lines.iter().map(|line| format!("{}\n", line.trim_end())).collect()
     }
 
-    /// A row as it is typed, except for its other names.
+    /// A row as typed, except for its other names.
     fn cells(&self, row: &Row) -> Vec<String> {
         let cell = |field: &str| match row.field(field) {
             Some(Cell::Text(_)) if field == ALSO => String::new(),

@@ -12,9 +12,9 @@ pub enum Kind {
 /// A field that the rows of a table may have.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Column {
-    /// As it is written in formulas.
+    /// As written in formulas.
     pub name: String,
-    /// What it measures; may be empty.
+    /// Its meaning; may be empty.
     pub about: String,
     /// The contents of its cells; `None` while every cell is empty.
     pub kind: Option<Kind>,

@@ -39,7 +39,7 @@ pub(super) fn lines(text: &str) -> Vec<Line> {
 }
 
 impl Line {
-    /// A quotation mark that is not closed takes in the lines below.
+    /// A quotation mark that is not closed includes the lines below.
     pub(super) fn is_open(&self) -> bool {
         self.cells.iter().any(|cell| cell.contains('\n'))
     }

@@ -91,8 +91,8 @@ impl Tables {
         Some(RadiusLimits { preferred: preferred.unwrap_or(usual), refused })
     }
 
-    /// Whether a metal of which no radius is published is stronger than any of its kind that has
-    /// one: none of those says how far it can be bent.
+    /// Whether a metal without published radius is stronger than any of its kind that has one: none
+    /// of those shows how far it can be bent.
     pub fn outdoes_radii(&self, material: &Row) -> bool {
         let own = material.text("bend_table").is_some() || material.bends_as_mild_steel();
         if own || material.quantity("bend_ratio").is_some() {
@@ -121,8 +121,8 @@ impl Tables {
         columns.iter().filter_map(thickest).min_by(f64::total_cmp)
     }
 
-    /// The radius that `min-radius` or `bend-limit` has for a sheet, mm; none where the alloy
-    /// has no column, or no figure.
+    /// The radius of `min-radius` or `bend-limit` for a sheet, mm; `None` if the alloy has no
+    /// column, or no figure.
     pub fn listed_radius(&self, table: &str, material: &Row, thickness: f64) -> Option<f64> {
         let column = material.text("bend_table")?;
         match by_thickness(self.table(table)?, column, thickness, Beyond::LastRow)? {
@@ -141,7 +141,7 @@ fn strictest(kind: Option<&str>) -> &'static [&'static str] {
     }
 }
 
-/// What a column says of a thickness.
+/// The entry of a column for a thickness.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Listed {
     /// The minimum inside radius, mm.
@@ -161,7 +161,7 @@ enum Beyond {
     None,
 }
 
-/// What a column says of a thickness. A plain number is a multiple of the thickness.
+/// The entry of a column for a thickness. A plain number is a multiple of the thickness.
 fn by_thickness(table: &Table, column: &str, thickness: f64, beyond: Beyond) -> Option<Listed> {
     table.column(column)?;
     // Thickness, and the radius over it where the cell is not blank.

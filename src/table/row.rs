@@ -7,7 +7,7 @@ use std::fmt;
 /// The column of a row's other names, with semicolons between them.
 pub(super) const ALSO: &str = "also";
 
-/// What is in a cell.
+/// The content of a cell.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Cell {
     /// A value with its dimension.
@@ -152,7 +152,8 @@ pub(super) fn names(cell: &str) -> impl Iterator<Item = &str> {
     cell.split(';').map(str::trim).filter(|name| !name.is_empty())
 }
 
-/// What is compared of a row's name: lower case, without blanks, inch marks and leading noughts.
+/// The key by which a row's name is compared: lower case, without blanks, inch marks and leading
+/// zeros.
 pub(super) fn key(name: &str) -> String {
     let plain = name.to_lowercase().replace('"', " ").replace(['x', '×'], " x ");
     plain.split_whitespace().map(bare).collect()

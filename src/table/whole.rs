@@ -160,7 +160,7 @@ impl Tables {
     /// The columns may be fewer than the table has, the rest is then not known of these rows.
     ///
     /// # Errors
-    /// All that is wrong with the text, in the order of its lines; nothing is laid then.
+    /// All errors of the text, in the order of its lines; then nothing is added.
     pub fn add(&mut self, name: &str, text: &str) -> Result<Vec<Shadowed>, Vec<TableError>> {
         let layer = read(name, text, self.0.get(name).map(|table| table as &dyn Below))?;
         let table = self.0.entry(name.to_owned()).or_insert_with(|| Table {

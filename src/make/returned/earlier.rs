@@ -1,4 +1,4 @@
-//! What was sent as an earlier issue of a part.
+//! Plates sent as an earlier issue of a part.
 
 use crate::flat::to_origin;
 use crate::geom;
@@ -12,7 +12,7 @@ use crate::job::Job;
 use crate::make::returned::compared::apart;
 use crate::solve::Solved;
 
-/// What was sent, the last first.
+/// The orders sent, the last first.
 pub(super) fn sent(job: &Job) -> impl Iterator<Item = &Sent> {
     job.past.iter().flat_map(|past| past.sent.iter().rev())
 }

@@ -1,4 +1,4 @@
-//! What the name of a returned file says.
+//! Information in the name of a returned file.
 
 /// The name of a file without folder and ending.
 pub(super) fn stem(name: &str) -> &str {

@@ -31,7 +31,7 @@ pub(super) struct Sheets {
 }
 
 impl Sheets {
-    /// Looks for each piece of a sheet.
+    /// Matches each piece of a sheet with a part.
     pub(super) fn add(
         &mut self,
         returned: &mut Returned,
@@ -83,7 +83,7 @@ impl Sheets {
         wanted: &mut [Wanted],
         file: &Read,
     ) -> bool {
-        // What lies as a flat does is a copy of one.
+        // A piece oriented like a flat is a copy of one.
         let turned = |part: &&Wanted| !earlier::same(&part.region, &file.region);
         let holds = wanted.iter().filter(turned).any(|part| lies(job, solved, part, &file.region));
         if holds {
@@ -128,7 +128,7 @@ fn lies(job: &Job, solved: &[Solved], part: &Wanted, plate: &Region) -> bool {
     is_moved(&part.region, plate, may_flip)
 }
 
-/// A piece that is not a part of the job as it is now.
+/// A piece that is not a part of the present job.
 fn unknown(job: &Job, plate: &Region) -> String {
     let (bounds, at) = (plate.bounds(), place(job, plate.bounds().min));
     let [w, h] = [bounds.width(), bounds.height()].map(|mm| job.units.length(mm));
@@ -156,8 +156,8 @@ fn is_moved(part: &Region, plate: &Region, may_flip: bool) -> bool {
     fits(part, plate) || (may_flip && fits(&part.moved(&mirrored), plate))
 }
 
-/// Whether one plate is another one moved and turned: the two places farthest from each other are
-/// brought onto each pair of the other plate that is as far apart.
+/// Whether one plate is another one moved and rotated: the two places farthest from each other are
+/// mapped to each pair of the other plate at the same distance.
 fn fits(part: &Region, plate: &Region) -> bool {
     let (from, to) = (anchors(part), anchors(plate));
     let pairs = |of: &[Point]| -> Vec<(Point, Point)> {
