@@ -92,14 +92,14 @@ pub fn unfold(part: &Part) -> Result<Flat, Vec<Finding>> {
 
 /// The faces of a part, cut back to their bends, and how they hang together.
 struct CutBack {
-    /// As they are joined in the blank.
+    /// As joined in the blank.
     whole: Vec<Region>,
     joints: Vec<Joint>,
     /// Where each lies in the blank.
     places: Vec<Place>,
-    /// As they are when folded.
+    /// As folded.
     faces: Vec<Region>,
-    /// What is cut at corners, in the blank.
+    /// The areas cut at corners, in the blank.
     cuts: Vec<CornerCut>,
     short_corners: Vec<ShortCorner>,
     corners: Vec<Corner>,
@@ -139,9 +139,9 @@ struct CornerCut {
 
 /// The faces of a part beside their bends.
 struct Fitted {
-    /// As they are when folded.
+    /// As folded.
     faces: Vec<Region>,
-    /// What is to be cut at their corners.
+    /// The areas to cut at their corners.
     cuts: Vec<CornerCut>,
     short_corners: Vec<ShortCorner>,
     corners: Vec<Corner>,
@@ -260,7 +260,7 @@ fn refusal(part: &Part, bend: &Bend, words: &str) -> Finding {
     ))
 }
 
-/// The face a bend carries, without what lies nearer to the edge than where the bend ends.
+/// The face a bend carries, without the metal nearer to the edge than where the bend ends.
 fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> {
     let back = bend.drawn_setback();
     let bounds = blank.bounds();
@@ -287,7 +287,7 @@ fn carried(part: &Part, blank: &Region, bend: &Bend) -> Result<Region, Finding> 
 }
 
 /// The metal of a face without its holes. One that runs into a bend is cut where it is in
-/// the face; the checks say what is wrong with it.
+/// the face; the checks report the error.
 fn with_holes(metal: &Region, holes: &[Hole]) -> Region {
     holes.iter().fold(metal.clone(), |metal, hole| {
         let pierced = metal.clone().pierced(hole.outline.clone());

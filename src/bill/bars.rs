@@ -22,8 +22,8 @@ pub(crate) struct Packing {
 /// Packs pieces of these lengths, mm, on bars of one length, with a saw of this kerf. A piece longer
 /// than a bar is left out.
 pub(crate) fn pack(lengths: &[f64], bar: f64, kerf: f64) -> Packing {
-    // Of n pieces a bar loses at most n − 1 kerfs and what is left: as if it were one kerf longer
-    // and so were each piece.
+    // Of n pieces a bar loses at most n − 1 kerfs and its offcut: as if it were one kerf longer and
+    // so were each piece.
     let room = bar + kerf;
     let mut order: Vec<usize> = (0..lengths.len()).filter(|i| lengths[*i] <= bar + SAME).collect();
     order.sort_by(|a, b| lengths[*b].total_cmp(&lengths[*a]));
@@ -209,7 +209,7 @@ mod tests {
         assert_eq!(long.bars, [[1]]);
     }
 
-    /// Many pieces end soon, with a bound that says how far from the best they may be.
+    /// The search with many pieces ends soon, with a bound on its distance from the optimum.
     #[test]
     fn many_pieces_have_a_bound() {
         let lengths: Vec<f64> = (0..300).map(|i| 700.0 + f64::from(i * 37 % 1900)).collect();

@@ -51,7 +51,7 @@ impl Kind {
         matches!(self, Self::Bolt | Self::CapScrew | Self::FlatHead | Self::Screw)
     }
 
-    /// As it is ordered.
+    /// As ordered.
     pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Bolt => "bolt",
@@ -90,12 +90,12 @@ pub(crate) struct Hardware {
     pub(crate) note: String,
     /// The grade of a bolt, where a load gives it.
     pub(crate) grade: Option<String>,
-    /// Whether it is a bolt of which nobody says what it clamps besides its plate.
+    /// Whether it is a bolt whose clamped layers besides its plate are not known.
     pub(crate) alone: bool,
 }
 
 impl Hardware {
-    /// Adds what is bought alike.
+    /// Adds items of the same kind.
     pub(super) fn add(&mut self, more: Self) {
         self.quantity += more.quantity;
         self.washers += more.washers;
@@ -107,7 +107,7 @@ impl Hardware {
     }
 }
 
-/// What one hole takes.
+/// The hardware of one hole.
 struct Need {
     kind: Kind,
     row: Arc<Row>,
@@ -118,7 +118,7 @@ struct Need {
     into: Option<(String, f64)>,
     /// The grade that a load gives for it.
     grade: Option<String>,
-    /// Whether nobody says what it clamps besides its plate.
+    /// Whether its clamped layers besides its plate are not known.
     alone: bool,
 }
 
@@ -146,7 +146,7 @@ impl Need {
         u32::from(matches!(self.kind, Kind::Bolt | Kind::Screw)) + self.nuts_each()
     }
 
-    /// None where it is turned into a thread.
+    /// 0 if it is turned into a thread.
     fn nuts_each(&self) -> u32 {
         let needs = matches!(self.kind, Kind::Bolt | Kind::CapScrew | Kind::FlatHead);
         u32::from(needs && self.into.is_none())
@@ -211,11 +211,11 @@ fn need(job: &Job, solved: &[Solved], part: &Solved, hole: &Hole) -> Option<Need
         return Some(Need::nut(kind, insert.row.clone()));
     }
     let row = taken(part, hole)?;
-    // The bolt of a joint is that of the joint; a nut that is set into the hole is its own.
+    // The bolt of a joint belongs to the joint; a nut set into the hole belongs to the hole.
     if row.table() != "nut" && solve::joint_of(job, part, hole).is_some() {
         return None;
     }
-    // What lies on another plate is clamped with it.
+    // A plate on another plate is clamped with it.
     let from = solved.partition_point(|s| s.line < part.line);
     let to = solved.partition_point(|s| s.line <= part.line);
     let family = solved.get(from..to).unwrap_or_default();
@@ -285,8 +285,8 @@ fn grade(job: &Job, part: &Solved, hole: &Hole) -> Option<String> {
     job.loads.iter().filter(|load| load.part == *line || load.part == part.name).find_map(of)
 }
 
-/// What has a thread, in words, and how far that reaches beyond its plate, mm: a screw is to reach
-/// through an insert (our choice).
+/// The item with a thread, in words, and how far that reaches beyond its plate, mm: a screw is to
+/// reach through an insert (our choice).
 fn into(thread: &Hole) -> (String, f64) {
     let Some(insert) = &thread.insert else {
         return (format!("into tapped hole {}", thread.set()), 0.0);
@@ -295,8 +295,8 @@ fn into(thread: &Hole) -> (String, f64) {
     (format!("into {}", insert.thread_first()), of("height") + of("body"))
 }
 
-/// What a hole without a thread is made for: a countersink takes a flat head, a counterbore a cap
-/// head.
+/// The screw head that a hole without a thread is made for: a countersink takes a flat head, a
+/// counterbore a cap head.
 fn kind(hole: &Hole) -> Kind {
     match hole.recess {
         None => Kind::Bolt,
@@ -349,8 +349,8 @@ fn one(job: &Job, need: &Need) -> Hardware {
     }
 }
 
-/// A thread as it is ordered. Metric ones of the table are coarse and need no more than
-/// their names; inch ones have their threads per inch behind (ASME B1.1, from memory).
+/// A thread as ordered. Metric ones of the table are coarse and need only their names; inch ones
+/// have their threads per inch behind (ASME B1.1, from memory).
 pub(super) fn thread(row: &Row) -> String {
     let metric = row.name().starts_with('M');
     match row.quantity("pitch").filter(|_| !metric && !row.name().contains('-')) {
@@ -359,7 +359,7 @@ pub(super) fn thread(row: &Row) -> String {
     }
 }
 
-/// The length to order; none when a figure is missing.
+/// The length to order; `None` if a figure is missing.
 fn length(job: &Job, need: &Need, grip: f64) -> Option<StockLength> {
     let bolt = &need.row;
     let of = |field: &str| bolt.quantity(field).map(|q| q.value);

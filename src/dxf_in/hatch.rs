@@ -106,7 +106,7 @@ fn one(edge: Pairs) -> Result<Drawn, DxfError> {
                 return Drawn::strange("HATCH with an ellipse of no size");
             }
             let (start, sweep) = turn();
-            // These are angles as they are seen; an ellipse counts those of its circle.
+            // These are angles as seen; those of an ellipse are of its circle.
             let own = |degrees: f64| {
                 let seen = Angle::from_degrees(degrees);
                 Angle::of(seen.cos(), seen.sin() / ratio).degrees()

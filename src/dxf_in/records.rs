@@ -45,7 +45,7 @@ impl Record {
         format!("{} {}", self.unit, self.at)
     }
 
-    /// What a person finds it by: `handle 2F on line 12`.
+    /// Its identification for the user: `handle 2F on line 12`.
     pub(super) fn place(&self) -> String {
         match self.text(5).map(str::trim).filter(|handle| !handle.is_empty()) {
             Some(handle) => format!("handle {handle}, {}", self.spot()),
@@ -78,7 +78,7 @@ pub(super) struct Sections {
 }
 
 impl Sections {
-    /// The records of a section; none where the file does not have it.
+    /// The records of a section; empty if the file does not have it.
     pub(super) fn of(&self, name: &str) -> &[Record] {
         let section = self.all.iter().find(|section| section.0 == name);
         section.map_or(&[], |section| section.1.as_slice())

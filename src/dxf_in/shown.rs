@@ -1,5 +1,5 @@
-//! What a file shows: its entities and those of the blocks it inserts, each on its layer, and
-//! what is left out because nobody would see it on a print.
+//! The visible contents of a file: its entities and those of the blocks it inserts, each on its
+//! layer, and those left out because they would not be plotted.
 
 use crate::dxf_in::drawn::Drawn;
 use crate::dxf_in::edges;
@@ -92,7 +92,7 @@ fn entities(records: &[Record]) -> Vec<Entity<'_>> {
     all
 }
 
-/// The handles of the frame that a text names as its own.
+/// The handles of the frame that a text names.
 fn frame(record: &Record) -> Vec<String> {
     let is_framed = record.kind == "MTEXT"
         && record.texts(1000).any(|text| text.trim() == "ACAD_MTEXT_TEXT_BORDERS_BEGIN");
@@ -106,7 +106,7 @@ struct Seen {
     /// Layer and line type of the block, for what takes on those.
     layer: String,
     line_type: String,
-    /// Why nothing of it is seen, in words.
+    /// Why it is hidden, in words.
     hidden: Option<String>,
     depth: usize,
 }
@@ -184,7 +184,7 @@ impl<'a> Reading<'a> {
         Ok(why.map(|why| format!("on layer `{layer}` ({})", why.word())))
     }
 
-    /// What an entity of a kind that is read draws, and its line type where that is dashed.
+    /// The curves of an entity of a supported kind, and its line type if that is dashed.
     fn read(
         &self,
         entity: &Entity,
@@ -214,7 +214,7 @@ impl<'a> Reading<'a> {
         Ok((dashed.then(|| line_type.to_owned()), what))
     }
 
-    /// The content of a block where it is inserted, as often as it is.
+    /// The content of a block where it is inserted, once for each copy.
     fn insert(
         &mut self,
         record: &Record,
@@ -270,12 +270,12 @@ impl<'a> Reading<'a> {
     }
 }
 
-/// What is not read, said with the block it is in.
+/// An unread entity, with its block.
 fn within(what: &str, seen: &Seen) -> String {
     if seen.depth == 0 { what.to_owned() } else { format!("{what} in a block") }
 }
 
-/// Where an insert puts its block: once, or in columns and rows; none where that is out of the
+/// Where an insert puts its block: once, or in columns and rows; `None` if that is out of the
 /// plane, or nothing would be left of it.
 fn places(record: &Record, head: &Record) -> Result<Option<Vec<Motion>>, DxfError> {
     let number = |code| record.number(code, 0.0);

@@ -20,7 +20,7 @@ pub struct NutRoom {
     pub off: f64,
 }
 
-/// The room round the nut of a part: across corners, for nobody turns it to fit.
+/// The room round the nut of a part: across corners, since its orientation is arbitrary.
 pub(crate) fn nut_room(captured: &Captured, tables: &Tables) -> NutRoom {
     let row = |name: &str| tables.row("tolerance", name);
     let length = |name: &str| row(name).map_or(0.0, |r| r.measure("length"));
@@ -39,7 +39,7 @@ pub(crate) fn nut_room(captured: &Captured, tables: &Tables) -> NutRoom {
 }
 
 impl NutRoom {
-    /// What the nut with its weld sweeps, about the axis of the tube.
+    /// The circle swept by the nut with its weld, about the axis of the tube.
     pub fn needed(&self) -> f64 {
         self.corners + 2.0 * (self.weld + self.off + self.root)
     }

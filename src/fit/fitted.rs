@@ -26,8 +26,8 @@ pub struct ClevisFit {
     /// The same where the gap comes out narrow: by root sum square, and at its worst. Only where
     /// the part requires a swing.
     pub swing_at_tolerance: Option<[[Swing; 2]; 2]>,
-    /// The same with the spacers left out and the ears closer by both; none where there are
-    /// no spacers.
+    /// The same with the spacers left out and the ears closer by both; `None` if there are no
+    /// spacers.
     pub(crate) swing_without_spacers: Option<[Swing; 2]>,
     /// How far it rotates about its pin, seen as the ear is drawn with its foot below:
     /// anticlockwise, clockwise.

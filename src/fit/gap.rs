@@ -1,4 +1,4 @@
-//! The gap between two ears, bare and coated, and what is left beside the ball.
+//! The gap between two ears, bare and coated, and the play beside the ball.
 
 use crate::fit::tolerance::cut_tolerance;
 use crate::fit::tolerance::sheet_tolerance;
@@ -8,7 +8,7 @@ use crate::part::Part;
 use crate::recipe::Inaccuracy;
 use crate::table::Tables;
 
-/// What is known besides the part.
+/// The data besides the part.
 pub struct Shop<'a> {
     /// The tables.
     pub tables: &'a Tables,

@@ -16,7 +16,7 @@ use crate::num::Angle;
 /// the pin, farther than any body but the base, so that nothing is missed between.
 const STEP: f64 = 2.0;
 
-/// Furthest that is looked: half way round, to where the other side comes from.
+/// Maximum rotation tested: half way round, where the other side begins.
 const MAX: f64 = 180.0;
 
 /// Steps in which the angle is halved: far below any angle that can be measured.

@@ -11,11 +11,11 @@ use crate::geom::Point;
 use crate::num::Angle;
 use crate::table::Row;
 
-/// Lines along x across the head. Our choice: what lies between two of them is off by
-/// less than a thousandth of the head.
+/// Lines along x across the head. Our choice: a place between two of them is off by less than a
+/// thousandth of the head.
 const LINES: usize = 401;
 
-/// Steps in which a first touch is looked for. Our choice: half a degree for most balls.
+/// Steps in which a first contact is sought. Our choice: half a degree for most balls.
 const STEPS: usize = 26;
 
 /// Steps in which the angle is halved: far below any angle that can be measured.
@@ -37,7 +37,7 @@ pub(crate) struct Rod {
 /// A plate that the rod end can touch: everything above `at` within its shape.
 #[derive(Clone, Debug)]
 pub(crate) struct Obstacle {
-    /// What it is.
+    /// Its kind.
     pub what: Touched,
     /// Seen along the pin, which is at the origin.
     pub shape: Vec<Point>,
@@ -50,7 +50,7 @@ pub(crate) struct Obstacle {
 pub struct Swing {
     /// The angle that is left.
     pub angle: Angle,
-    /// What it touches then; the ball itself when the catalogue is the limit.
+    /// The body it then touches; the ball itself if the catalogue is the limit.
     pub touches: Touched,
 }
 
@@ -79,7 +79,7 @@ pub(super) fn tilt(rod: &Rod, ears: &[Obstacle], beyond: &[Obstacle]) -> Swing {
         let spans = spans(rod, &obstacle.shape, side);
         let touches =
             |angle: Angle| reaches(rod, &spans, &Lean::of(angle), side > 0.0, obstacle.at);
-        // What the edge passes under it may leave again: the first touch counts.
+        // A body passed by the edge may be left again: the first contact counts.
         let at = |i: usize| min.angle.degrees() * i as f64 / STEPS as f64;
         let Some(first) = (0..=STEPS).find(|i| touches(Angle::from_degrees(at(*i)))) else {
             continue;
@@ -101,7 +101,7 @@ struct Span {
     to: f64,
 }
 
-/// The shape cut into lines along x; `side` is −1 to look from behind.
+/// The shape cut into lines along x; `side` is −1 for the view from behind.
 fn spans(rod: &Rod, shape: &[Point], side: f64) -> Vec<Span> {
     let wide = rod.head.max(rod.shank);
     let height = |i: usize| wide * (2.0 * i as f64 / (LINES - 1) as f64 - 1.0);

@@ -45,7 +45,7 @@ pub(crate) enum Spot {
 }
 
 impl Tab {
-    /// What is levelled.
+    /// The edge or face to level.
     pub(crate) fn level(&self) -> Level {
         let aside = self.clock.sin().abs();
         if aside >= self.clock.cos().abs() { Level::Face } else { Level::Edge }
@@ -68,7 +68,7 @@ impl Spot {
         format!("at {}", self.place())
     }
 
-    /// What is there.
+    /// The kind of place.
     pub(crate) fn place(&self) -> String {
         match self {
             Self::Hole(name) => format!("the centre of hole {name}"),

@@ -1,4 +1,4 @@
-//! What a rod end can touch.
+//! The bodies a rod end can touch.
 
 use serde::Serialize;
 use serde::Serializer;
@@ -28,7 +28,7 @@ pub enum Touched {
 }
 
 impl Touched {
-    /// As it is called in a sentence.
+    /// Its name in a sentence.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Nothing => "nothing",

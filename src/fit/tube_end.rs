@@ -73,8 +73,8 @@ impl TubeEnd {
         }
     }
 
-    /// How much of the wall is under a cap: as drawn, and where the tube is widest and its wall
-    /// thinnest; nothing where the cap sits inside.
+    /// The width of the wall under a cap: as drawn, and where the tube is widest and its wall
+    /// thinnest; `None` if the cap sits inside.
     pub(crate) fn landing(&self) -> Option<[f64; 2]> {
         let cap = self.cap.as_ref().filter(|cap| !cap.is_inside)?;
         let undersize = ((self.outside - cap.width) / 2.0).max(0.0);
@@ -82,14 +82,14 @@ impl TubeEnd {
         Some([drawn, drawn - self.wall_off - self.outside_off / 2.0])
     }
 
-    /// What is left round a cap for a weld that is ground flush: as drawn, and on the narrowest tube.
+    /// The groove round a cap for a weld that is ground flush: as drawn, and on the narrowest tube.
     pub(crate) fn groove(&self) -> Option<[f64; 2]> {
         let drawn = (self.outside - self.cap.as_ref()?.width) / 2.0;
         Some([drawn, drawn - self.outside_off / 2.0])
     }
 
-    /// What is left round a cap that sits inside, in diameter: as drawn, in the narrowest bore and in the
-    /// widest; nothing where it sits on the end.
+    /// The clearance round a cap that sits inside, in diameter: as drawn, in the narrowest bore and
+    /// in the widest; `None` if it sits on the end.
     pub(crate) fn slip(&self) -> Option<[f64; 3]> {
         let cap = self.cap.as_ref().filter(|cap| cap.is_inside)?;
         let drawn = self.outside - 2.0 * self.wall - cap.width;

@@ -64,7 +64,7 @@ enum End {
 /// The tool extends this far beyond the bend, mm: more than rounding. Our choice.
 const BEYOND: f64 = 0.3;
 
-/// Places round a bend at which a tube is looked for, to see where it enters. Our choice.
+/// Places round a bend at which a tube is sought, to find where it enters. Our choice.
 const LOOKS: usize = 64;
 
 /// Halvings that find where it does.
@@ -174,7 +174,7 @@ fn limits(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End) -> Option<Vec<f6
     (0..=2 * ARCS).map(|step| limit(edge, bend, cope, end, share(step))).collect()
 }
 
-/// The same after a share of the bend; none where the tube meets no depth of it.
+/// The same after a share of the bend; `None` if the tube meets no depth of it.
 fn limit(edge: &EdgeFrame, bend: &Bend, cope: &Cope, end: End, share: f64) -> Option<f64> {
     let bent = bend.bend;
     let (radius, thickness) = (bent.radius(), bent.thickness());

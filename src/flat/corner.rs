@@ -122,7 +122,7 @@ impl Meeting {
         let shape = self.shape(bends);
         if shape == CornerShape::Open {
             let x = -joint.seen(self.crossing).0 - joint.aside;
-            // Along the first edge the corner comes at the end, where x is least.
+            // Along the first edge the corner comes at the end, where x is smallest.
             let keep = if which == 0 { Vec2::new(1.0, 0.0) } else { Vec2::new(-1.0, 0.0) };
             let face = kept(carried, keep, keep.x * x)?;
             return Ok(Trimmed { face, short: 0.0 });
@@ -195,7 +195,7 @@ impl Meeting {
         if words[0] == CornerShape::Open { words[1] } else { words[0] }
     }
 
-    /// Of two that overlap, the first that says so runs past.
+    /// Of two that overlap, the first with that key runs past.
     fn runs_past(&self, bends: &[Bend]) -> usize {
         let says = |b: &&usize| bends[**b].corner == CornerShape::Overlap;
         self.bends.iter().find(says).copied().unwrap_or(self.bends[0])
@@ -285,7 +285,7 @@ pub(super) struct Trimmed {
     pub(super) short: f64,
 }
 
-/// What is left of a face where `keep` · p is at least `min`.
+/// The part of a face where `keep` · p is at least `min`.
 fn kept(face: &Region, keep: Vec2, min: f64) -> Result<Region, String> {
     let size = keep.hypot();
     if size < 1e-9 {

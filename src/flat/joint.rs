@@ -39,7 +39,7 @@ pub(super) struct Joint {
     pub(super) out: Vec2,
     /// Middle of the edge as drawn.
     pub(super) centre: Point,
-    /// Where what is left of the edge begins and ends, mm along it.
+    /// The two ends of the remaining edge, mm along it.
     pub(super) ends: (f64, f64),
     /// Setback from the edge, mm.
     pub(super) back: f64,
@@ -105,8 +105,8 @@ impl Joint {
         self.zone.is_some()
     }
 
-    /// How far short of a point on its edge the carried face ends, mm; none for a point off
-    /// what is left of that edge.
+    /// How far short of a point on its edge the carried face ends, mm; `None` for a point off the
+    /// rest of that edge.
     pub(super) fn beside(&self, p: Point) -> Option<f64> {
         let (along, out) = self.seen(p);
         let off = |end: f64| (along - end).abs() > 10.0 * NEAR;

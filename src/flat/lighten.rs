@@ -1,7 +1,7 @@
 //! Openings that lighten the faces of a part, cut out of its blanks.
 //!
-//! They keep their walls inside each face as it lies between its bends, reliefs and corners cut
-//! out, and from its holes at their finished sizes. The part is then as if they had been drawn.
+//! They keep their walls inside each face between its bends, without reliefs and corners, and from
+//! its holes at their finished sizes. The part is then the same as if they had been drawn.
 
 use crate::diag::Finding;
 use crate::geom;

@@ -1,4 +1,4 @@
-//! What is scribed or etched on the flat.
+//! The scribed or etched marks of the flat.
 
 use crate::flat::pattern::BendStrip;
 use crate::flat::pattern::FlatMark;

@@ -1,4 +1,4 @@
-//! The flat pattern: what is cut, where its bends are, and where each face is.
+//! The flat pattern: its outlines, its bend lines, and the place of each face.
 
 use crate::bend;
 use crate::bend::Form;
@@ -14,13 +14,13 @@ use crate::num::Angle;
 /// A flat pattern.
 #[derive(Clone, Debug)]
 pub struct Flat {
-    /// What is cut: the blank with all its holes.
+    /// The outlines to cut: the blank with all its holes.
     pub region: Region,
     /// The holes, in the order of the faces.
     pub holes: Vec<FlatHole>,
     /// The bends, in the order of the part.
     pub bends: Vec<BendStrip>,
-    /// What is scribed or etched.
+    /// The scribed or etched marks.
     pub marks: Vec<FlatMark>,
     /// The placement of each face of the part.
     pub places: Vec<Place>,
@@ -64,14 +64,14 @@ impl Flat {
 pub struct FlatHole {
     /// Which one.
     pub id: HoleId,
-    /// What is cut.
+    /// Its outline as cut.
     pub outline: Outline,
 }
 
 /// A mark on the flat.
 #[derive(Clone, Debug)]
 pub struct FlatMark {
-    /// Index of its face in the part; none for the ticks of a bend.
+    /// Index of its face in the part; `None` for the ticks of a bend.
     pub face: Option<usize>,
     /// Chains of edges.
     pub strokes: Vec<Vec<Edge>>,
@@ -91,7 +91,7 @@ pub struct BendStrip {
     /// Where it ends, in the drawing of the face it carries, metal to its left. The end of
     /// one line faces the start of the other.
     pub ends: Edge,
-    /// Its metal in mm², without what is cut at corners.
+    /// Its metal in mm², without the areas cut at corners.
     pub area: f64,
     /// The same metal, in the flat; holes that run over the bend are not cut out of it.
     pub metal: Region,
@@ -102,7 +102,7 @@ pub struct BendStrip {
 }
 
 impl BendStrip {
-    /// What is drawn of it: its centre line, or where it begins and ends where it is rolled.
+    /// The lines drawn of it: its centre line, or where it begins and ends if it is rolled.
     pub fn lines(&self) -> Vec<Edge> {
         match self.bend.form() {
             Form::Rolled => self.tangents.to_vec(),

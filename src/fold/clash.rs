@@ -1,11 +1,10 @@
 //! Which pieces of a formed part run into each other.
 //!
-//! Two solids with flat sides that run into each other have an edge of one that enters
-//! the other. So the edges of each piece, arcs and bends as short chords, are followed
-//! through every other piece in steps well below the thickness. They are drawn in a
-//! little, so that they are found even where two pieces coincide. What
-//! enters by less than three times [`TOUCH`] may only touch. A bend is what is left of its
-//! strip: what is cut at its corners is no metal.
+//! Two solids with flat sides that run into each other have an edge of one that enters the other.
+//! So the edges of each piece, arcs and bends as short chords, are followed through every other
+//! piece in steps well below the thickness. They are drawn in a little, so that they are found even
+//! where two pieces coincide. What enters by less than three times [`TOUCH`] may only touch. A bend
+//! is the rest of its strip: the area cut at its corners is no metal.
 
 use crate::fold::folded::Folded;
 use crate::fold::folded::FoldedBend;
@@ -28,14 +27,14 @@ use crate::num;
 use crate::num::Angle;
 use crate::part::Part;
 
-/// What comes this near only touches, mm: far below what a shop can measure on a
-/// flange, far above what is lost in sums. Our choice.
+/// A piece this near only touches, mm: far below the measuring accuracy of a shop on a flange, far
+/// above rounding errors. Our choice.
 pub(super) const TOUCH: f64 = 0.02;
 
 /// The edges are offset inwards by this, mm: more than mere contact.
 const INSET: f64 = 2.0 * TOUCH;
 
-/// Arcs leave their chords by this at most, mm: below what touches.
+/// Maximum deviation of chords from arcs, mm: below contact.
 const CHORD: f64 = 0.01;
 
 /// Steps along an edge, in thicknesses. Our choice.

@@ -10,7 +10,7 @@ use crate::part::Part;
 /// Steps round the bend, degrees. Our choice.
 const STEP: f64 = 0.5;
 
-/// Steps along what it carries, in thicknesses. Our choice.
+/// Steps along the face it carries, in thicknesses. Our choice.
 const ALONG: f64 = 0.1;
 
 /// How far a face reaches back from a bend that begins on it along an edge, metal to its left, mm.

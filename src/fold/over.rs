@@ -1,4 +1,4 @@
-//! What a bend lays over the face beside it: the return of a hem, a leg past 90°, an eye.
+//! The metal a bend lays over the face beside it: the return of a hem, a leg past 90°, an eye.
 
 use crate::fold::folded::Folded;
 use crate::geom::Edge;
@@ -18,10 +18,10 @@ use crate::geom::times;
 use crate::num::Angle;
 use crate::part::Part;
 
-/// Arcs leave their chords by this at most, mm: far below a clearance. Our choice.
+/// Maximum deviation of chords from arcs, mm: far below a clearance. Our choice.
 const CHORD: f64 = 0.01;
 
-/// What lies over a point of a face, seen square to it.
+/// The metal over a point of a face, seen square to it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Over {
     /// Metal.
@@ -42,12 +42,12 @@ impl Over {
     }
 }
 
-/// What a bend lays over a face beside it, seen square to that face and in its drawing.
+/// The metal a bend lays over a face beside it, seen square to that face and in its drawing.
 #[derive(Clone, Debug)]
 pub struct Laid {
     outer: Ring,
     openings: Vec<Ring>,
-    /// What a bend of more than half a turn itself brings back over the face.
+    /// The metal that a bend of more than half a turn itself brings back over the face.
     back: Option<Ring>,
 }
 

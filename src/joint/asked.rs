@@ -23,7 +23,7 @@ pub(crate) struct Joint {
     pub(crate) bolt: Arc<Row>,
     /// The nut of that bolt, where the table has one.
     pub(crate) nut: Option<Arc<Row>>,
-    /// What lies between, from the head on.
+    /// The layers, from the head on.
     pub(crate) stack: Vec<Layer>,
     /// How many of it, where the job says.
     pub(crate) quantity: Option<u32>,
@@ -52,13 +52,13 @@ pub(crate) struct Joint {
 /// A layer of the stack.
 #[derive(Clone, Debug)]
 pub(crate) struct Layer {
-    /// What it is.
+    /// Its kind.
     pub(crate) what: What,
     /// Its entry.
     pub(crate) at: Span,
 }
 
-/// What a layer is.
+/// The kind of a layer.
 #[derive(Clone, Debug)]
 pub(crate) enum What {
     /// A plate, by its part and the name of its holes.
@@ -70,7 +70,7 @@ pub(crate) enum What {
     },
     /// A laminate of resin and fibre.
     Laminate(Laminate),
-    /// What has no holes to line up.
+    /// A layer without holes to line up.
     Fill(Fill),
 }
 
@@ -119,7 +119,7 @@ impl Laminate {
 /// A layer without holes to line up.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Fill {
-    /// What it is.
+    /// Its kind.
     pub(crate) filling: Filling,
     /// Nominal, not clamped yet.
     pub(crate) thickness: f64,
@@ -137,19 +137,19 @@ impl Fill {
     }
 }
 
-/// What a layer without holes is.
+/// The kind of a layer without holes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Filling {
-    /// Rubber, which gives by so much when it is clamped.
+    /// Rubber, with its compression when clamped.
     Rubber(f64),
     /// A spacer.
     Spacer,
-    /// What keeps two materials apart.
+    /// A barrier that keeps two materials apart.
     Barrier,
 }
 
 impl Filling {
-    /// As it is typed and said.
+    /// As typed and printed.
     pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Rubber(_) => "rubber",
@@ -171,8 +171,8 @@ pub(crate) enum Washer {
 }
 
 impl Washer {
-    /// Its outside diameter under a bolt, or that of the bare head or nut across its flats; nothing where
-    /// the table of bolts lacks it.
+    /// Its outside diameter under a bolt, or that of the bare head or nut across its flats; `None`
+    /// if the table of bolts lacks it.
     pub(crate) fn outside(&self, bolt: &Row) -> Option<f64> {
         match self {
             Self::None => bolt.quantity("head_flats").map(|size| size.value),
@@ -181,7 +181,7 @@ impl Washer {
         }
     }
 
-    /// Its thickness under a bolt; nothing where the table of bolts lacks it.
+    /// Its thickness under a bolt; `None` if the table of bolts lacks it.
     pub(crate) fn thickness(&self, bolt: &Row) -> Option<f64> {
         match self {
             Self::None => Some(0.0),

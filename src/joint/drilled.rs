@@ -26,7 +26,7 @@ impl Bolted {
         self.laminates().count() > marked || !self.drilled_plates().is_empty()
     }
 
-    /// How its holes are drilled, a sentence each; nothing where all are cut.
+    /// How its holes are drilled, a sentence each; empty if all are cut.
     pub(crate) fn drilling(&self, units: Units) -> Vec<String> {
         let Some((_, guide)) = self.guide().filter(|_| self.is_drilled()) else {
             return Vec::new();
@@ -48,7 +48,7 @@ impl Bolted {
         if !drilled.is_empty() {
             steps.push(self.opened(&drilled, guide, units));
         }
-        // What a guide that is cut does not let through.
+        // Drills that do not fit through a guide that is cut.
         let larger = drilled.iter().filter(|of| in_place(of, guide) < of.passage);
         steps.extend(larger.map(|of| {
             format!("Take it apart and open the holes of {} to {}.", of.part, size(of.passage))
@@ -110,7 +110,7 @@ impl Bolted {
         Some(format!("Hold it together with {bolts}."))
     }
 
-    /// What is clamped, in words.
+    /// The clamped layers, in words.
     fn stack_names(&self) -> String {
         let mut names: Vec<&str> = self.parts();
         if self.laminates().next().is_some() {

@@ -60,7 +60,7 @@ pub(crate) const TURNS_BEYOND: f64 = 2.0;
 pub(crate) struct StockLength {
     /// mm.
     pub(crate) length: f64,
-    /// As it is ordered.
+    /// As ordered.
     pub(crate) words: String,
     /// The longest listed of that size, mm, where this is longer.
     pub(crate) longest: Option<f64>,

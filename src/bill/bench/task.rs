@@ -46,7 +46,7 @@ pub(crate) struct Task {
     pub(crate) of: String,
     /// How many of it.
     pub(crate) quantity: u32,
-    /// What is done, in a sentence.
+    /// The task, in a sentence.
     pub(crate) what: String,
 }
 
@@ -72,7 +72,7 @@ pub(super) fn leg_text(job: &Job, leg: f64) -> String {
     job.units.length(told)
 }
 
-/// Rounded down to a tenth of a millimetre; less than one is as it is.
+/// Rounded down to a tenth of a millimetre; unchanged below one.
 fn whole_tenths(leg: f64) -> f64 {
     if leg < LEG_STEP { leg } else { (leg / LEG_STEP + ON_STEP).floor() * LEG_STEP }
 }

@@ -1,4 +1,4 @@
-//! What is done to the end of a tube at the bench.
+//! The tasks at the bench for the end of a tube.
 
 use crate::bill::bench::task::Stage;
 use crate::bill::bench::task::Task;
