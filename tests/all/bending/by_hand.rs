@@ -98,14 +98,14 @@ fn what_no_brake_reaches_is_bent_by_hand_and_last() {
     let (parts, _) = solved(&eared(30.0), SHOP, "").unwrap_or_else(|f| panic!("{}", stop(&f)));
     let wanted = [("heel", "press brake"), ("tip", "wrench")].map(|(a, b)| (a.into(), b.into()));
     assert_eq!(order(&parts[0], SHOP), wanted);
-    // A person who pulls less than that is not asked to.
+    // A person whose pull is less than that is not assigned the bend.
     let weak = |newton: u32| SHOP.replace("lever ", &format!("pull = \"{newton} N\"\nlever "));
     assert!(solved(&eared(30.0), &weak(181), "").is_ok());
     let found = solved(&eared(30.0), &weak(179), "").unwrap_err();
     let words = stop(&found);
     assert!(words.contains("it needs 180 N (41 lbf) at the end of a lever of 300 mm"), "{words}");
     assert!(words.contains("one person pulls 179 N"), "{words}");
-    // What the finding says to type is enough, and no longer than it must be: 180 / 179 × 300 mm.
+    // The value in the finding is sufficient, and no longer than needed: 180 / 179 × 300 mm.
     assert!(words.contains("a lever of 302 mm"), "{words}");
     assert!(solved(&eared(30.0), &weak(179).replace("300 mm", "302 mm"), "").is_ok());
     // Wider than its jaws, thicker than it grips: 41 mm is too wide whatever the pull.
@@ -129,7 +129,7 @@ fn a_brake_comes_before_a_hand() {
 }
 
 /// Slots through the bend leave 36 − 3 × 6 = 18 mm of metal: half of the pull, and no strength is
-/// given for what is left.
+/// given for the rest.
 #[test]
 fn slots_ease_the_pull_and_take_the_strength() {
     let hand = SHOP[SHOP.rfind("[[brake]]").unwrap()..].replace("wrench", "vice");
@@ -158,8 +158,8 @@ fn slots_ease_the_pull_and_take_the_strength() {
     assert!(reason.contains("crosses bend `fold`"), "{reason}");
 }
 
-/// Slots of 28 mm across the bend stop short of where they must end; the findings of the pull and of the
-/// slots name one length, and slots so long are enough.
+/// Slots of 28 mm across the bend stop short of the required length; the findings of the pull and
+/// of the slots name one length, and slots of that length are sufficient.
 #[test]
 fn both_findings_name_the_length_of_a_slot_that_passes() {
     let hand = SHOP[SHOP.rfind("[[brake]]").unwrap()..].replace("wrench", "vice");
@@ -203,7 +203,7 @@ fn grips_need_no_drawing() {
         let shop = read(&tool(grip, more)).unwrap_or_else(|f| panic!("{}", stop(&f)));
         let Tools::Folding(folding) = &shop.brakes[0].tools else { panic!("{grip}") };
         assert!(folding.beam.bounds().min.x < -40.0 && folding.leaf.is_none(), "{grip}");
-        // Nobody pulls at a form, and no thickness limits a lever.
+        // There is no pull at a form, and no maximum thickness for a lever.
         assert_eq!(shop.brakes[0].pull.is_some(), grip != "hammer form");
         assert_eq!(shop.brakes[0].thickest.is_some(), grip == "hammer form");
     }

@@ -11,13 +11,13 @@ fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// The text of a recipe of `tests/data/bending`; none of a shipped one.
+/// The text of a recipe of `tests/data/bending`; `None` for a shipped one.
 fn own(recipe: &str) -> Option<String> {
     fs::read_to_string(root().join("tests/data/bending").join(format!("{recipe}.toml"))).ok()
 }
 
-/// What a job says of a recipe; `shop` is a path from the root. Whether it passes, and all
-/// it says.
+/// The output of a job of a recipe; `shop` is a path from the root. Whether it passes, and all
+/// messages.
 fn checked(recipe: &str, thickness: &str, shop: Option<&str>) -> (bool, String) {
     checked_text(recipe, own(recipe), thickness, shop, "")
 }
@@ -118,8 +118,8 @@ fn what_clears_by_less_than_the_margin_is_told() {
     }
 }
 
-/// A radius of 80 mm is rolled: it passed in silence. Advice to take thinner sheet helps
-/// nobody then.
+/// A radius of 80 mm is rolled: it passed in silence. Advice to use thinner sheet does not help
+/// then.
 #[test]
 fn a_rolled_radius_is_refused_in_any_thickness() {
     for thickness in ["2 mm", "4 mm"] {

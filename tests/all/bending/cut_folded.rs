@@ -14,7 +14,7 @@ use serde_json::Value;
 use serde_json::json;
 use std::fmt::Write;
 
-/// So many parts are compared, in two lots.
+/// Number of parts compared, in two lots.
 const PARTS: usize = 24;
 
 /// A tube of a part: diameter, clearance, a point of its axis and its direction.
@@ -105,7 +105,7 @@ fn channel(rng: &mut Rng) -> (Vec<Tube>, String) {
     (tubes, text)
 }
 
-/// The two ends of the sheet's edge at places along what was cut: those off the drawn outline.
+/// The two ends of the sheet's edge at places along the cut: those off the drawn outline.
 fn places(solved: &Solved, drawn: &Outline) -> Vec<Value> {
     let folded = fold::fold(&solved.part, &solved.flat, &fold::full(&solved.part));
     let t = solved.part.thickness;
@@ -186,7 +186,7 @@ fn no_metal_is_left_in_the_tubes_and_no_gap_beside_them() {
     assert_eq!(said["parts"], PARTS);
 }
 
-/// The gusset of the trade, in both hands: what is cut is welded and mirrored.
+/// The gusset of the trade, in both hands: the cut edges are welded and mirrored.
 #[test]
 fn what_is_cut_is_welded_in_both_hands() {
     let text = include_str!("../../data/trade/box-gusset.toml");

@@ -1,4 +1,4 @@
-//! By what a bend is computed: whose word counts, and that the flat and the tool agree.
+//! The data by which a bend is calculated: their precedence, and that the flat and the tool agree.
 
 use platewright::bend::Method;
 use platewright::bend::Trust;
@@ -90,7 +90,7 @@ fn a_shop_says_whose_word_is_asked_first() {
     let head = "bend_method = \"FAA\"\nbend_sources = [\"shop\", \"measured\"]";
     assert_eq!(heel(head, &sheet, ANGLE), (Method::Faa, Trust::Shop));
     assert_eq!(by("bend_sources = [\"metal\", \"measured\"]", &sheet), Trust::Metal);
-    // What it leaves out is not asked, but for the metal.
+    // A source left out is not used, except for the metal.
     assert_eq!(heel("bend_sources = []", &sheet, ANGLE), (Method::Din6935, Trust::Metal));
     assert_eq!(by("", S235), Trust::Measured);
 }

@@ -225,7 +225,7 @@ angle = "90 deg"
     assert!(found.is_empty(), "{:?}", found[0].headline);
     assert!(same(solved.flat.region.outer(), &drawn(text)));
     assert_eq!(solved.flat.gaps().len(), 1);
-    // 140 wide less 60 is what is bent.
+    // 140 wide less 60 is bent.
     let strip = &solved.flat.bends[0];
     assert!((strip.area - 80.0 * strip.bend.allowance()).abs() < 1e-6, "{}", strip.area);
     let gain = fold::gain(&strip.bend) * strip.area;

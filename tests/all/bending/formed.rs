@@ -67,7 +67,7 @@ fn a_closed_hem_is_shorter_than_its_legs() {
     assert!(volume(&solved) > 0.0);
 }
 
-/// The two sides of an open hem are as far apart as asked.
+/// The two sides of an open hem have the required distance.
 #[test]
 fn an_open_hem_stands_off_by_its_opening() {
     let (solved, found) = own::one(&recipe("form = \"open-hem\"\nopening = \"8 mm\"", 30.0));
@@ -110,7 +110,7 @@ fn the_sheet_between_a_rolled_bend_and_another_is_measured() {
     assert_eq!(said(8.0, rolled), []);
 }
 
-/// A tail that runs through its own base is seen by the collision of solids as well.
+/// A tail that runs through its own base is found by the collision of solids as well.
 #[test]
 fn an_eye_does_not_run_into_its_base() {
     let stopped =
@@ -157,7 +157,7 @@ fn a_load_over_a_rolled_bend_is_not_judged() {
     assert!(!solved[0].verdicts[0].1.limits.is_empty());
 }
 
-/// What the first bend of a part of 1.5 mm is made on, in the demo's shop with some of its tools.
+/// The tool of the first bend of a part of 1.5 mm, in the demo's shop with some of its tools.
 fn made_on(bend: &str, tail: f64, change: impl Fn(&mut Shop)) -> Formed {
     let (solved, _) = own::solve(&recipe(bend, tail), "1.5 mm", "laser").unwrap();
     let mut sources = Sources::default();

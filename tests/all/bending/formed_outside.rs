@@ -12,7 +12,7 @@ use serde_json::Value;
 use serde_json::json;
 use std::path::Path;
 
-/// So many parts of each sort are compared, in two lots.
+/// Number of parts of each sort compared, in two lots.
 const PARTS: usize = 40;
 
 /// A strip with one bend between two straight ends: its recipe, thickness and figures.

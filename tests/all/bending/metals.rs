@@ -113,7 +113,7 @@ fn springback_is_the_handbook_s_where_it_has_the_metal() {
         plan.steps[0].setup.under_load.degrees()
     };
     assert!((under_load("S235") - 90.0 / 0.99).abs() < 1e-6, "{}", under_load("S235"));
-    // 1.28 lies 0.28 / 0.6 of the way from the column of 1 to that of 1.6.
+    // 1.28 is 0.28 / 0.6 of the distance from the column of 1 to that of 1.6.
     let kept = 0.99 - 0.01 * 0.28 / 0.6;
     assert!((under_load("304") - 90.0 / kept).abs() < 1e-6, "{}", under_load("304"));
     let chrome_moly = metal("4130-N");
@@ -123,8 +123,8 @@ fn springback_is_the_handbook_s_where_it_has_the_metal() {
     assert!((under_load("4130-N") - 90.0 / kept).abs() < 1e-6, "{}", under_load("4130-N"));
 }
 
-/// What springs back is bent further first, and on the way there it meets the tool: the
-/// beam of the straight brake leans back by 45°, so a leg lies on it at 135°.
+/// A bend is first overbent by its springback, and meanwhile it meets the tool: the beam of the
+/// straight brake leans back by 45°, so a leg lies on it at 135°.
 #[test]
 fn a_bend_is_followed_to_the_angle_under_load() {
     let mut brake = only("straight brake");

@@ -276,7 +276,7 @@ fn a_tube_that_closes_round_a_tool_cannot_be_taken_off() {
     assert!(words.contains("cannot be taken off"), "{words}");
 }
 
-/// A flange cut back to its ends is as long as it is there.
+/// A flange cut back to its ends has its length there.
 #[test]
 fn a_tapered_flange_is_as_long_as_where_it_is_short() {
     use platewright::geom::Outline;
@@ -408,7 +408,8 @@ fn a_radius_that_no_tool_gives_is_refused() {
         plan(2.0, [60.0, 60.0], &[bend], &only("press brake")).0.is_whole()
     };
     assert_eq!([1.5, 1.75, 3.8, 6.5].map(at), [false, true, true, false]);
-    // What a V gives is not for the shop to widen, and a setup that was not needed says just that.
+    // The radius of a V cannot be widened by the shop, and a setup that was not needed says only
+    // that.
     let mut own = only("press brake");
     own.brakes[0].max_radius = Some(40.0);
     let bend = |radius| Flange { radius, ..flange(0, UPPER, 60.0, 40.0, true) };
@@ -428,7 +429,7 @@ fn a_radius_that_no_tool_gives_is_refused() {
     assert_eq!([2.0, 3.0, 7.0, 9.0].map(|r| folded(&own, r)), [false, true, true, false]);
 }
 
-/// What is rated for one metal bends less of a harder one: by the root of the strengths.
+/// A tool rated for one metal bends less of a harder one: by the root of the strengths.
 #[test]
 fn a_folder_rated_for_mild_steel_bends_no_more_of_it() {
     let bend = |thickness| {

@@ -65,7 +65,7 @@ fn every_key_of_the_shop_file_to_start_from_is_explained_where_it_first_stands()
         else {
             continue;
         };
-        // Those say what they are.
+        // Those give their kind.
         let plain =
             ["currency", "process", "material", "pierce_seconds", "machine_hour", "per_kilogram"];
         if seen.insert(key.trim()) && !plain.contains(&key.trim()) {
@@ -118,8 +118,8 @@ fn a_die_and_a_punch_are_made_of_a_few_measures() {
     assert!(at(1.7, 0.05) && !at(1.9, 0.05) && at(14.9, 23.2) && !at(14.9, 22.5));
 }
 
-/// A die is as high as it was measured, and its V no deeper than that leaves room for: what reaches
-/// below it would meet the bed otherwise than in the shop.
+/// A die is as high as measured, and its V no deeper than that leaves room for: a part that reaches
+/// below it would meet the bed differently from in the shop.
 #[test]
 fn a_die_is_no_higher_than_it_was_measured() {
     let die = |height: &str| {
@@ -136,7 +136,7 @@ fn a_die_is_no_higher_than_it_was_measured() {
     assert!(!in_metal(&low, 27.9) && in_metal(&low, 28.1));
 }
 
-/// What a hint says to write reads back clean, for every section there is.
+/// The text of a hint reads back clean, for every kind of section.
 #[test]
 fn a_section_pasted_from_a_hint_is_right() {
     let whole = "[[brake]]\nname = \"b\"\nkind = \"box-and-pan\"\nlength = \"1 m\"\nmax_thickness = \"2 mm\"\n\

@@ -1,4 +1,5 @@
-//! The lines of a picture against the metal itself: what is drawn is seen, what is seen is drawn.
+//! The lines of a picture against the metal itself: every line drawn is visible, every visible line
+//! is drawn.
 //!
 //! The metal is tested point by point, from the faces and the bends of the formed part. That has no
 //! skin, no crossings of lines and no equation of a cylinder in common with the pictures.
@@ -28,7 +29,7 @@ use platewright::view::Seen;
 use platewright::view::Sight;
 use platewright::view::Skin;
 
-/// From one look into the metal to the next along a line of sight, mm.
+/// Step along a line of sight through the metal, mm.
 const STEP: f64 = 0.04;
 /// More metal than this hides a place; less is where lines of sight graze, mm.
 const HIDDEN: f64 = 0.2;

@@ -67,7 +67,7 @@ fn made_of(item: &Item, mm: f64) -> (String, serde_json::Value) {
 }
 
 /// Every SVG and DXF file that a package of the tests' own environment ships is read, or refused
-/// in words: so many of each.
+/// with a message: fixed counts of each.
 #[test]
 fn files_that_packages_ship_are_read_or_refused_by_name() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join(".venv/lib");

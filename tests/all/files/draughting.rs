@@ -1,5 +1,5 @@
-//! What a draughtsman looks for: a flat that can be read, loads with their arrows and sizes, a number
-//! at every corner, a machine with its tables beside it.
+//! A draughtsman's review: a legible flat, loads with their arrows and sizes, a number at every
+//! corner, a machine with its tables beside it.
 
 use crate::files::drawn;
 use crate::files::drawn::notes;
@@ -197,7 +197,7 @@ fn a_machine_is_drawn_large_with_its_tables_beside_it() {
         let all = words(first).into_iter().filter(|words| words.text == number);
         assert!(all.filter(|words| words.height > 3.0).count() >= 1, "no {number}: {said}");
     }
-    // Each view has its two axes and the way it looks.
+    // Each view has its two axes and its viewing direction.
     let said = |text: &str| words(first).iter().filter(|words| words.text == text).count();
     for (text, times) in [("X", 1), ("Y", 1), ("Z", 2), ("along +Y", 1), ("along +X", 1)] {
         assert_eq!(said(text), times, "{text}");
@@ -257,7 +257,7 @@ fn a_check_counts_what_is_not_judged_as_a_make_does() {
     assert!(checked.limits > 0, "the pin is not judged: no grade is given");
 }
 
-/// A burnt corner hangs over the edge of the sheet: what is drawn of it does not.
+/// A burnt corner overhangs the edge of the sheet: its drawing does not.
 #[test]
 fn a_keep_out_is_cut_off_at_the_edge_of_its_sheet() {
     let text = "process = \"laser\"\npaper = \"none\"\n[[sheet]]\nname = \"steel\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\

@@ -33,7 +33,7 @@ fn of<'a>(name: &str) -> &'a Pages {
     &found.unwrap_or_else(|| panic!("there is no {name}")).1
 }
 
-/// ISO 5455 has 1, 2 and 5 with powers of ten; what is drawn to fill its room has no scale.
+/// ISO 5455 has 1, 2 and 5 with powers of ten; a view drawn to fill its room has no scale.
 #[test]
 fn scales_are_those_of_the_standard() {
     let is_scale = |words: &str| {
@@ -81,7 +81,7 @@ fn a_part_of_one_bend_stands_on_one_sheet_and_is_seen_well() {
     assert!(inside > 40.0, "the formed view is {} by {}", bounds.width(), bounds.height());
 }
 
-/// A second sheet of a few lines is none: what spills over fills a tenth of it at least.
+/// A second sheet of a few lines is not made: the continuation fills at least a tenth of it.
 #[test]
 fn no_further_sheet_holds_only_a_few_lines() {
     let few = |page: &Page| {
@@ -171,8 +171,8 @@ fn a_set_of_plates_has_a_sheet_with_its_parts_numbered_and_its_welds() {
     }
 }
 
-/// A print of a set says how it is welded and how many of each part it takes: the hash of its issue
-/// tells two such prints apart, as does that of the part that is welded.
+/// A print of a set shows its welds and the number of each part: the hash of its issue
+/// distinguishes two such prints, as does that of the part that is welded.
 #[test]
 fn the_issue_of_a_set_changes_with_its_welds() {
     let issue = |weld: &str| {

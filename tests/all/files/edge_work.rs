@@ -1,4 +1,4 @@
-//! What drawings and orders say of bevels and their welds, and of sunk holes.
+//! Bevels with their welds, and countersunk holes, on drawings and in orders.
 
 use crate::files::drawn;
 use platewright::diag::Sources;
@@ -138,7 +138,7 @@ fn what_is_on_the_bottom_side_is_dashed() {
     }
 }
 
-/// What is done with an insert, said with its kind once.
+/// The instruction for an insert, printed with its kind once.
 #[test]
 fn the_drawing_says_what_is_done_with_an_insert() {
     for (insert, wanted) in [
@@ -173,7 +173,7 @@ fn read_me(own: &str) -> String {
     text
 }
 
-/// The cutting service delivers square edges and reads what comes of them.
+/// The cutting service delivers square edges and reads what is made of them.
 #[test]
 fn the_read_me_of_an_order_lists_the_bevels() {
     let bevelled = read_me(&format!("{PLAIN}{}", bevel("up")));

@@ -1,5 +1,5 @@
-//! How sheets are filled: nothing torn, no panel left empty, no sheet for a few words; and signs that
-//! lead to what they are about.
+//! How sheets are filled: nothing split, no panel left empty, no sheet for a few words; and signs
+//! that lead to their features.
 
 use crate::files::drawn;
 use crate::files::drawn::lines;

@@ -111,7 +111,7 @@ impl Run {
         circles.map(|c| Point::new(number(c, " cx"), -number(c, " cy"))).collect()
     }
 
-    /// What is red in the drawing of a part: lines, and the words beside them.
+    /// The red items in the drawing of a part: lines, and the words beside them.
     fn red(&self, part: &Solved) -> (Vec<Vec<Edge>>, Vec<String>) {
         let drawing = drawings::shop_drawing(&self.job, &self.solved, part, Format::A4);
         let (mut lines, mut words) = (Vec::new(), Vec::new());

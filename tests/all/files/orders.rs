@@ -183,7 +183,7 @@ fn refused_with_faults(out: &Path, faults: &[(&str, serde_json::Value, &str)]) {
     }
 }
 
-/// What was ordered, unpacked as it would come back.
+/// The order, unpacked as it would come back.
 fn unpacked(folder: &Path) -> std::path::PathBuf {
     let back = folder.join("back");
     for entry in fs::read_dir(folder.join("out/order")).unwrap() {

@@ -54,7 +54,7 @@ fn judge(folder: &Path, name: &str, wanted: &Value) -> Result<(), String> {
     Ok(())
 }
 
-/// Names of layers in the code pages that headers name are those that Python's codecs read.
+/// Names of layers in the code pages that headers name are decoded as by Python's codecs.
 #[test]
 fn names_of_layers_are_read_by_the_code_page_of_the_header() {
     let folder = tempfile::tempdir().unwrap();

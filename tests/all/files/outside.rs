@@ -11,7 +11,7 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-/// Pages of the demo and where the documents show them; drawn anew with `PLATEWRIGHT_BLESS=1`.
+/// Pages of the demo and where the documents show them; drawn again with `PLATEWRIGHT_BLESS=1`.
 const PICTURES: [(&str, &str); 2] = [
     ("drawings/angle-fender.pdf", "parts/pictures/demo-drawing.png"),
     ("templates/box-switch.pdf", "parts/pictures/demo-template.png"),
@@ -57,7 +57,7 @@ fn foreign_readers_accept_parts_that_lie_askew() {
     assert!(passed >= 60, "only {passed} facts of the pictures were checked");
 }
 
-/// Without the wish the same job is refused, and the finding says what to type.
+/// Without that setting the same job is refused, and the finding says what to type.
 #[test]
 fn what_fits_askew_only_is_refused_with_the_word_that_helps() {
     let folder = tempfile::tempdir().unwrap();
@@ -286,7 +286,7 @@ fn random_job(rng: &mut Rng, seed: u64) -> String {
          [[sheet]]\nname = \"plate\"\nmaterial = \"S235\"\nthickness = \"3 mm\"\n\
          stock = [ {{ size = [\"{long:.1} mm\", \"{wide:.1} mm\"], clamps = {{ top = \"{clamp} mm\" }} }} ]\n"
     );
-    // So many kinds that their legend takes more than one column or page.
+    // Enough kinds for the legend to need more than one column or page.
     let kinds = [6, 25, 48, 80][seed as usize % 4];
     for kind in 0..kinds {
         let [width, height] = [rng.between(40.0, 260.0), rng.between(40.0, 180.0)];

@@ -1,4 +1,4 @@
-//! What the page says of a part is what its drawing, its list and its metal say.
+//! The page agrees with a part's drawing, its list and its metal.
 
 use crate::demo;
 use crate::files::drawn;

@@ -128,7 +128,7 @@ fn write_folder(folder: &Path, units: Units) {
     write("report.json", report.to_string().as_bytes());
 }
 
-/// What the outside check says of a folder, and whether it accepts it.
+/// The output of the outside check on a folder, and whether it accepts it.
 fn outside(folder: &Path) -> (bool, String) {
     python::outside("check_dxf.py", folder)
 }

@@ -1,5 +1,5 @@
-//! How what a part needs is shared among its sheets, in which order its holes are numbered, and what
-//! leaders keep off.
+//! How the contents of a drawing are divided among its sheets, in which order its holes are
+//! numbered, and what leaders keep off.
 
 use crate::files::bend_drawings::SHOP;
 use crate::files::bend_drawings::drawing_in;

@@ -34,7 +34,7 @@ const ROWS: &str = "process = \"laser\"\n\n[[sheet]]\nname = \"steel\"\nmaterial
                     thickness = \"3 mm\"\nstock = []\n\n\
                     [[part]]\nrecipe = \"own\"\nname = \"rows\"\nsheet = \"steel\"\n";
 
-/// Rounding, and what a letter's own shape leaves free of its rectangle, mm.
+/// Rounding, and the margin between a letter's shape and its rectangle, mm.
 const NEAR: f64 = 0.05;
 
 /// No words are smaller than this, mm.
@@ -177,8 +177,8 @@ fn contains(bounds: &Bounds, p: Point) -> bool {
     bounds.min.x <= p.x && p.x <= bounds.max.x && bounds.min.y <= p.y && p.y <= bounds.max.y
 }
 
-/// The rectangle of words that may slant: as they are level, and how they are turned about the
-/// beginning of their line.
+/// The rectangle of words that may slant: in horizontal position, and how they are rotated about
+/// the beginning of their line.
 struct Slanted {
     bounds: Bounds,
     about: Point,
@@ -220,7 +220,7 @@ impl Slanted {
     }
 }
 
-/// What is wrong with a drawing to the eye, each in words.
+/// The visible faults of a drawing, each in words.
 pub(crate) fn faults(drawing: &Pages) -> Vec<String> {
     let [width, height] = drawing.size;
     let whole =
@@ -462,7 +462,7 @@ fn plates_of_two_hands_have_their_places_on_the_plates_of_theirs() {
     }
 }
 
-/// A pilot of 9.5 for a hole of 10 leaves the reamer what it takes.
+/// A pilot of 9.5 for a hole of 10 leaves the allowance for reaming.
 #[test]
 fn nothing_is_drilled_where_the_reamer_takes_the_rest() {
     let (_, jig) = DRAWINGS.iter().find(|(name, _)| name == "holes on a circle: rows").unwrap();
@@ -566,7 +566,7 @@ fn no_key_of_a_file_stands_on_paper() {
     assert!(of_demo("tab-tow").contains("tension at the hole"));
 }
 
-/// 2 · (2 + 2) + 4 from top to top, and the thickness of 3: what a caliper reads over both.
+/// 2 · (2 + 2) + 4 from top to top, and the thickness of 3: the reading of a caliper over both.
 #[test]
 fn the_offset_of_a_joggle_stands_in_its_picture() {
     let job = ROWS.replace("\"own\"", "\"tab-joggle\"");
@@ -584,7 +584,7 @@ fn the_offset_of_a_joggle_stands_in_its_picture() {
 #[test]
 fn no_circle_of_a_weld_sits_on_a_line() {
     let mut seen = 0;
-    // Parts none of whose holes are as small on paper.
+    // Parts without holes this small on paper.
     let welded = |name: &str| {
         ["ears-", "tab-"].iter().any(|kind| name.starts_with(&format!("demo, A4: {kind}")))
     };
@@ -616,7 +616,8 @@ fn no_circle_of_a_weld_sits_on_a_line() {
     assert!(seen > 8, "{seen} circles");
 }
 
-/// What nobody gives is rounded to sixteenths in a job in inches: a corner of 3 mm is 1/8 in.
+/// A size that is not given is rounded to sixteenths in a job in inches: a corner of 3 mm is 1/8
+/// in.
 #[test]
 fn sizes_of_a_job_in_inches_are_not_those_of_one_in_millimetres() {
     let job = ROWS.replace("\"own\"", "\"angle\"");
@@ -626,8 +627,8 @@ fn sizes_of_a_job_in_inches_are_not_those_of_one_in_millimetres() {
     assert!(!said.contains("× R0.118"), "{said}");
 }
 
-/// Many holes have their sizes in a table beside their places, by letter, so that none has to find
-/// room at the flat.
+/// Many holes have their sizes in a table beside their places, by letter, so that none needs room
+/// at the flat.
 #[test]
 fn the_sizes_of_many_holes_stand_in_a_table() {
     let hole = |i: u32| {
@@ -673,8 +674,7 @@ fn a_strap_with_a_waist_has_its_width() {
     }
 }
 
-/// A cope says the tube it is for, and what is cut; one along the sheet has straight edges and says
-/// nothing.
+/// A cope names its tube, and its cut; one along the sheet has straight edges and no note.
 #[test]
 fn a_cope_is_named_by_its_tube() {
     let of = |name: &str| {

@@ -1,4 +1,4 @@
-//! What a draughtsman looks for on a drawing: where to sign, where holes are on the formed part, how a
+//! A draughtsman's review of a drawing: where to sign, where holes are on the formed part, how a
 //! cope is laid out, which edge is welded to what.
 
 use crate::files::drawn::text;
@@ -100,8 +100,8 @@ fn numbers(said: &str, behind: &str) -> Vec<f64> {
     said[from..].split_whitespace().map_while(|word| word.parse().ok()).collect()
 }
 
-/// The curve of a slanting tube from what the drawing says alone: each of its points is on the
-/// surface of the tube somewhere in the thickness, within what the figures are rounded to.
+/// The curve of a slanting tube from the drawing's data alone: each of its points is on the surface
+/// of the tube somewhere in the thickness, within the rounding of the figures.
 #[test]
 fn a_cope_at_a_slant_can_be_laid_out_from_the_drawing() {
     let given = "main = \"38 mm\", branch = \"38 mm\", angle = \"105 deg\", leg_main = \"70 mm\", \

@@ -71,11 +71,11 @@ pub(super) const KEY: &str = "0123456789abcdef0123456789abcdef";
 pub(super) const PORT: u16 = 4711;
 pub(super) const HOST: &str = "127.0.0.1:4711";
 
-/// What is on the desk, shared with the test.
+/// The contents of the desk, shared with the test.
 #[derive(Default)]
 pub(super) struct OnDesk {
     pub(super) text: Mutex<String>,
-    /// What was made and sent.
+    /// The records of what was made and sent.
     pub(super) past: Mutex<Past>,
     /// The shop file, `shop.toml`; empty where there is none.
     pub(super) shop: Mutex<String>,
@@ -174,7 +174,7 @@ pub(super) struct Heard(Arc<Mutex<Vec<Value>>>);
 
 impl Heard {
     pub(super) fn told(&self) -> Vec<Value> {
-        // What was said last is on its way.
+        // The last message is on its way.
         std::thread::sleep(std::time::Duration::from_millis(50));
         self.0.lock().unwrap().clone()
     }

@@ -1,4 +1,4 @@
-//! Changes of a job: what they do to its text, what they say, what they touch.
+//! Changes of a job: their effect on its text, their names, the parts they affect.
 
 use crate::page::desk::Asker;
 use crate::page::desk::JOB;
@@ -214,7 +214,7 @@ fn a_broken_job_opens_and_is_mended_as_text() {
     let answer = asker.edit(&json!({ "do": "text", "text": JOB, "was": broken }));
     assert_eq!(answer["job"]["unread"], false);
     assert_eq!(answer["job"]["parts"].as_array().unwrap().len(), 3);
-    // A part that cannot be developed leaves the others as they are.
+    // A part that cannot be developed does not affect the others.
     asker.edit(&set("ear", "bolt", Some("M8"), Some("M7")));
     let job = asker.get("/job");
     assert_eq!(job["parts"][0]["state"], json!([1, 0]));

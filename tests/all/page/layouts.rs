@@ -13,7 +13,7 @@ use serde_json::json;
 use std::sync::Arc;
 use std::time::Duration;
 
-/// The layout, as soon as it is there.
+/// The layout, as soon as it exists.
 fn sheets(asker: &Asker) -> Value {
     for _ in 0..2400 {
         let sheets = asker.get("/sheets");

@@ -224,7 +224,7 @@ fn a_tube_is_coped_to_what_stands_there() {
     assert!(tube["flat"].as_str().unwrap().contains("length"), "it is drawn with its cope");
     let (code, why) = asker.refused(&field(&asker, "tube", "from", None));
     assert!(code == 422 && why.contains("coped"), "{why}");
-    // What it meets gets another name: the tube follows.
+    // The obstacle that it meets is renamed: the tube follows.
     asker.edit(&field(&asker, "obstacle", "name", Some("bar")));
     assert!(asker.text().contains("end    = { meets = \"bar\" }\n"), "{}", asker.text());
     asker.edit(&field(&asker, "tube", "end.main", Some("square")));

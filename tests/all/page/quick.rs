@@ -23,7 +23,7 @@ fn quick(asker: &Asker, edit: &Value) -> Value {
     answer
 }
 
-/// The job once nothing of it is left to look at.
+/// The job once everything of it has been checked.
 fn finished(asker: &Asker) -> Value {
     for _ in 0..3000 {
         let job = asker.get("/job");
@@ -86,7 +86,7 @@ fn a_load_is_judged_after_the_picture_and_not_called_clear_before() {
     assert_eq!(asker.get("/part?name=ear"), anew.get("/part?name=ear"));
 }
 
-/// Changes that come faster than their bends are looked at: the last one is what is looked at.
+/// Changes that come faster than their bends are checked: only the last one is checked.
 #[test]
 fn of_several_changes_the_last_is_finished() {
     let asker = asker();

@@ -328,8 +328,8 @@ fn known_causes_are_recovered_within_their_limits() {
     assert!(told(Kind::Thickness { sheet: 0 }) < 0.5);
 }
 
-/// Both legs 0.25 mm too long, angle and thickness as they should be: 0.5 mm of deduction, the row
-/// that says so, and the parts it touches.
+/// Both legs 0.25 mm too long, angle and thickness nominal: 0.5 mm of deduction, the corrected row,
+/// and the parts it affects.
 #[test]
 fn two_legs_tell_the_deduction_and_give_its_row() {
     let text = [
@@ -353,14 +353,14 @@ fn two_legs_tell_the_deduction_and_give_its_row() {
     assert_eq!(names, ["channel-pump", "clevis-pump"], "{:?}", found.others);
     let web = &found.others[0];
     assert!(web.words.contains("`web`") && (web.by[0] - deduction.by).abs() < 0.1, "{web:?}");
-    // So is what is between the two bends of the clevis.
+    // So is the distance between the two bends of the clevis.
     assert!(found.others[1].by[0] > 0.3, "{:?}", found.others[1]);
     let leg = &found.measures[0];
     assert!((leg.next[0] - leg.asked - deduction.by / 2.0).abs() < 0.05, "{leg:?}");
     assert!((leg.instead.unwrap() + leg.next[0] - 2.0 * leg.asked).abs() < 1e-9);
 }
 
-/// One leg alone does not tell the deduction from a bend line that is off.
+/// One leg alone does not separate the deduction from a misplaced bend line.
 #[test]
 fn one_leg_is_not_told_apart_from_a_bend_line() {
     let found = found(&measure("angle-pump", "outside", "\"leg\"", "60.25 mm"));
@@ -372,7 +372,7 @@ fn one_leg_is_not_told_apart_from_a_bend_line() {
     assert_eq!(radius.verdict, Verdict::NotShown, "at 90° only the deduction counts");
 }
 
-/// A leg short by what the other is long is a bend line that is off, not a deduction.
+/// A leg too short by the excess of the other is a misplaced bend line, not a deduction.
 #[test]
 fn a_bend_line_that_is_off_is_no_deduction() {
     let text = [
@@ -390,8 +390,8 @@ fn a_bend_line_that_is_off_is_no_deduction() {
     assert!((found.measures[0].next[0] - 60.0).abs() < 0.03);
 }
 
-/// A piece that was cut by another deduction says nothing against the one of today: its legs are
-/// what that flat gives.
+/// A piece that was cut by another deduction does not contradict the present one: its legs are
+/// those of that flat.
 #[test]
 fn a_piece_of_an_older_flat_is_judged_by_its_own() {
     let (_, solved) = solved_with("", SHOP).unwrap();
@@ -514,8 +514,8 @@ fn measures_of_parts_of_which_none_are_made_are_left_out() {
     }
 }
 
-/// The thickness of an ear says nothing of the weld: its gap is as uncertain as all that its recipe
-/// says makes it differ, and the film on both faces. Of two bent ears the bends count as well.
+/// The thickness of an ear shows nothing of the weld: its gap is as uncertain as the tolerances in
+/// its recipe, and the film on both faces. For two bent ears the bends count as well.
 #[test]
 fn a_fit_that_no_measure_shows_is_as_uncertain_as_before() {
     let welded = "[[part]]\nrecipe = \"clevis-weldment\"\nname = \"ear-pump\"\n\
@@ -583,8 +583,8 @@ fn a_measure_that_is_too_coarse_is_said_to_be() {
     assert!(said.contains(words), "{said}");
 }
 
-/// A row over another V is not one over this: what it gives is as uncertain as a formula. One over this
-/// V is replaced, by name, and keeps the springback that strips said.
+/// A row over another V is not one over this: its value is as uncertain as a formula. One over this
+/// V is replaced, by name, and keeps the springback measured on strips.
 #[test]
 fn a_row_counts_as_measured_over_its_own_v_alone() {
     let row = |v: &str, deduction: f64, more: &str| {

@@ -41,8 +41,8 @@ angle = "90 deg"
     )
 }
 
-/// Least and most room between the end of the strips and the tube, mm, over both surfaces of
-/// the sheet in the formed part: negative where metal is in the tube.
+/// Minimum and maximum clearance between the end of the strips and the tube, mm, over both surfaces
+/// of the sheet in the formed part: negative where metal is in the tube.
 fn room(solved: &Solved, over: f64) -> (f64, f64) {
     let (part, flat) = (&solved.part, &solved.flat);
     let folded = fold::fold(part, flat, &[]);

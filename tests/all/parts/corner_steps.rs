@@ -7,7 +7,7 @@ fn plate(steps: &str) -> String {
     format!("about = \"x\"\n[face.plate]\nblank = [ {steps} ]\n")
 }
 
-/// What a round of a radius takes from a square corner, mm².
+/// The area a rounding of a radius removes from a square corner, mm².
 fn corner(radius: f64) -> f64 {
     radius * radius * (1.0 - PI / 4.0)
 }

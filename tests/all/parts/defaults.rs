@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-/// A help may uncover the next stop; after so many in a row the part counts as not cured.
+/// A help may uncover the next stop; after this many in a row the part counts as not cured.
 const MAX_ROUNDS: usize = 6;
 
 /// Parts in one job.
@@ -198,7 +198,7 @@ fn part(about: &About) -> Option<usize> {
     name.strip_prefix('p')?.split('-').next()?.parse().ok()
 }
 
-/// The case as the help says it should be; nothing where the help names no value.
+/// The case corrected by the help; `None` if the help names no value.
 fn follow(case: &Case, finding: &Finding, tables: &Tables) -> Option<Case> {
     let help = finding.help.as_deref()?;
     let mut next = case.clone();
@@ -236,7 +236,7 @@ struct Tally {
     lost: Vec<String>,
 }
 
-/// Follows the help of the first stop of each case until none is left.
+/// Follows the help of the first stop of each case until there are no stops.
 fn sweep(workshop: &Workshop, tables: &Tables, cases: Vec<Case>) -> Tally {
     let mut tally = Tally::default();
     let mut open: Vec<(Case, Option<&'static str>)> =

@@ -70,10 +70,10 @@ fn an_obstacle_is_cut_out_with_its_clearance() {
         let (is, wanted) = (made.flat.region.area(), swept(width, at));
         assert!((is - wanted).abs() < 1e-6, "{at} {clear}: {is}, not {wanted}");
     }
-    // Beside the metal nothing is to be cut.
+    // Beside the metal there is nothing to cut.
     let (made, _) = own::one(&disc(step, &arm("200 mm", "4 mm")));
     assert!(made.flat.region.holes().is_empty());
-    // What is not cut is still in the way.
+    // Metal that is not cut still obstructs.
     let stopped = own::stopped(&disc("{ round = \"0 mm\" }", &arm("-20 mm", "4 mm")));
     assert_eq!(stopped, [("obstacle", "the part overlaps `lever`".to_owned())]);
 }

@@ -65,7 +65,7 @@ fn a_foreign_flat_is_bent_marked_nested_and_ordered() {
     let (solved, made) = make(&recipe(LAYERS, BEND), FLAT).unwrap();
     let flat = &solved[0].flat;
     assert_eq!((flat.bends.len(), flat.marks.len(), solved[0].part.faces.len()), (1, 1, 2));
-    // The flat is the outline as it is drawn: two holes less, half an ellipse of 60 by 30 more.
+    // The flat is the outline as drawn: two holes less, half an ellipse of 60 by 30 more.
     let pi = std::f64::consts::PI;
     let wanted = 120.0 * 60.0 + pi * 60.0 * 30.0 / 2.0 - 2.0 * pi * 4.5 * 4.5;
     assert!((flat.region.area() - wanted).abs() < 1.0, "{} not {wanted}", flat.region.area());

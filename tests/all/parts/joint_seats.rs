@@ -132,8 +132,9 @@ fn washers_are_said_in_one_word_or_two() {
     }
 }
 
-/// Powder of 0.08 to 0.12 mm or the like on both sides of each plate, and 0.26 mm of sheet tolerance
-/// (EN 10051, 6 mm), make the bolt longer: what is needed grows by 2 × 0.26 and by four films.
+/// Powder of 0.08 to 0.12 mm or the like on both sides of each plate, and 0.26 mm of sheet
+/// tolerance (EN 10051, 6 mm), make the bolt longer: the required length grows by 2 × 0.26 and by
+/// four films.
 #[test]
 fn films_and_sheet_tolerance_count_in_the_length() {
     let parts = part("a", "6", "") + &part("b", "6", "");
@@ -229,7 +230,7 @@ fn the_sum_names_an_insert() {
     assert!(sum.contains("+ insert 12.5 mm"), "{sum}");
 }
 
-/// Of three plates each is looked at alone, in line with the first; only its own hole is named.
+/// Of three plates each is compared with the first alone; only its own hole is named.
 #[test]
 fn of_three_plates_the_tight_one_is_named_alone() {
     let parts = part("a", "6", "wide = \"10 mm\"")

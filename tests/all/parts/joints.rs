@@ -1,5 +1,5 @@
-//! Bolted joints: grips and lengths by hand, how holes line up, and what is bought and done for
-//! them.
+//! Bolted joints: grips and lengths by hand, how holes line up, the hardware and the tasks at the
+//! bench.
 
 use crate::own;
 use platewright::diag::Finding;
@@ -127,7 +127,7 @@ fn grips_and_lengths_are_those_by_hand() {
         ("M10", cap, format!("{a}, \"cap.seat\""), "", 4.0, 17.82, "M10 × 20 mm"),
         // 4 + 4 + 1.8 + 6.5 of the weld nut (DIN 929) + 0.44 = 16.74.
         ("M8", with("clear", "4", "nut"), format!("{a}, {b}"), "", 8.0, 16.74, "M8 × 20 mm"),
-        // 4 + 0.3 + 10 + 4 = 18.3, the laminate 0.4 thicker at most; 18.7 + 0.44 + 3.6 + 9.3 = 32.04.
+        // 4 + 0.3 + 10 + 4 = 18.3, the laminate up to 0.4 thicker; 18.7 + 0.44 + 3.6 + 9.3 = 32.04.
         (
             "M8",
             plates("M8"),
@@ -437,7 +437,7 @@ fn too_few_pieces_for_one_joint_are_a_stop() {
     assert!(odd.iter().any(|words| words.contains(wanted)), "{odd:?}");
 }
 
-/// That a bolt has no room does not hide that none so long is listed.
+/// A bolt without room is also reported as longer than those listed.
 #[test]
 fn a_bolt_without_room_may_be_longer_than_any_listed_as_well() {
     let stack = "\"a.bolt\", { spacer = \"120 mm\" }, \"b.bolt\"";

@@ -13,7 +13,7 @@ fn pad(at: &str, leg: &str) -> String {
     )
 }
 
-/// What is found about legs in a recipe in 6 mm.
+/// The findings about legs in a recipe in 6 mm.
 fn said(own: &str) -> Vec<(Weight, String)> {
     let found = match own::solve(own, "6 mm", "waterjet") {
         Ok((_, found)) => found,

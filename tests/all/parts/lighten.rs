@@ -1,4 +1,4 @@
-//! Openings that lighten a face: what is cut, and the walls that stay.
+//! Lightening openings: the cut-outs, and the walls left.
 
 use super::strength::governing;
 use super::strength::verdict;
@@ -215,7 +215,8 @@ fn an_area_that_a_hole_splits_is_told() {
     clear(&beside);
 }
 
-/// A bar with an opening carries what it does with the same one drawn, and less than a solid one.
+/// A bar with a lightening opening is as strong as one with the same opening drawn, and weaker than
+/// a solid one.
 #[test]
 fn strength_sees_the_openings() {
     let allowed = |opening: &str| {

@@ -36,7 +36,7 @@ fn load(report: &Value) -> &Value {
     &report["strength"]["links"][0]
 }
 
-/// What is allowed by the weakest limit of a name, N.
+/// The allowable load of the weakest limit of a name, N.
 fn allowed(load: &Value, what: &str) -> f64 {
     let limits = load["limits"].as_array().unwrap().iter();
     let own = limits.filter(|limit| limit["what"] == what);
@@ -93,7 +93,7 @@ fn a_brace_computed_by_hand() {
         let is = allowed(load, what);
         assert!((is / by_hand - 1.0).abs() < 1e-3, "{what}: {is}, by hand {by_hand}");
     }
-    // In compression the weld is bent as well, by what is crooked.
+    // In compression the weld is bent as well, by the initial curvature.
     let is = allowed(load, "weld of the bung");
     assert!((0.8..0.9).contains(&(is / (weld * round / 2.0))), "{is}");
     // So is the shank: less than the rating allows.

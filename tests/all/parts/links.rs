@@ -234,7 +234,7 @@ proptest! {
     }
 }
 
-/// What the report has of the first part.
+/// The report's row of the first part.
 fn row(text: &str) -> serde_json::Value {
     let (_, _, made) = make(text);
     let report = made.files.iter().find(|f| f.name == "report.json").unwrap();
@@ -255,7 +255,7 @@ fn open_reach(wanted: &str) -> String {
     link("pins = \"620 mm\"\nrod_end = \"M10\"", &part)
 }
 
-/// The chosen reach in mm, and what the next smaller one fails on.
+/// The chosen reach in mm, and the check the next smaller one fails.
 fn chosen_reach(wanted: &str) -> (f64, &'static str) {
     let (_, solved, _) = solve(&open_reach(wanted)).unwrap_or_else(|found| panic!("{found:#?}"));
     let choice = solved[0].choice.as_deref().unwrap();
@@ -333,7 +333,7 @@ fn a_link_turns_less_than_its_rod_end_alone() {
     assert!((left - (with_link - 20.0)).abs() < 0.02 && (right - (with_link + 20.0)).abs() < 0.02);
 }
 
-/// With room between wide ears a thick fillet along their foot is what the head tilts against.
+/// With room between wide ears, the head tilts until it meets a thick fillet along their foot.
 #[test]
 fn a_weld_between_the_ears_is_in_the_way_of_a_tilt() {
     let part = "given = { clearance = \"0.2 mm\", spacer = \"3.5 mm\", reach = \"17 mm\", weld = \"4 mm\" }\n";

@@ -317,7 +317,7 @@ fn a_sunk_screw_in_a_thread_is_billed_as_one() {
     assert!(rows[0].iter().any(|cell| cell == "into tapped hole bolt"), "{rows:?}");
 }
 
-/// What lies on a face that is drawn in the mirror lies there in the mirror.
+/// A plate on a mirrored face is mirrored there too.
 #[test]
 fn a_plate_on_a_mirrored_face_is_where_that_face_has_it() {
     let aside = HOLES.replace("[\"40 mm\", \"0\"]", "[\"40 mm\", \"10 mm\"]");

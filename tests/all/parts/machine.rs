@@ -1,4 +1,5 @@
-//! The machine round the parts: points, what follows from them, and what is left between bodies.
+//! The machine round the parts: points, the values that follow from them, and the clearances
+//! between bodies.
 
 use crate::own;
 use platewright::diag::Finding;
@@ -130,7 +131,7 @@ fn one_point_moved_changes_lengths_copes_and_clearances() {
     assert!((2.0..4.0).contains(&left) && words.contains("13 mm is needed"), "{words}");
 }
 
-/// What touches is a stop; what is named in `touches` is not looked at.
+/// Contact is a stop; bodies named in `touches` are not compared.
 #[test]
 fn contact_stops_the_job_unless_the_bodies_are_joined() {
     let job = frame("240 mm");
@@ -164,7 +165,7 @@ fn a_panel_does_not_ask_for_less_than_is_usual() {
     assert!(cautions > 2, "{cautions}");
 }
 
-/// A link is looked at wherever its far pin travels, and as it swings.
+/// A link is checked wherever its far pin travels, and as it swings.
 #[test]
 fn travel_and_swing_of_a_link_count() {
     let still = frame("330 mm");

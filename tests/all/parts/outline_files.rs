@@ -45,7 +45,7 @@ fn make(text: &str, code: &str) -> Outcome {
     };
     let recipe = |name: &str| match name {
         "own" => Some(("own.toml".to_owned(), OWN.to_owned())),
-        // The cap in both hands: its mark tells them apart.
+        // The cap in both hands: its mark distinguishes them.
         "caps" => shipped("end-cap").map(|(_, text)| {
             let marks =
                 "marks = [ { text = \"{name}\", at = [\"0\", \"-15 mm\"], height = \"2 mm\" } ]";

@@ -109,7 +109,7 @@ fn ribs_are_repeated_round_a_point() {
     assert!(areas.iter().all(|area| (area - areas[0]).abs() < 1e-6), "{areas:?}");
 }
 
-/// What has its place from an edge or a tube is not repeated round a point.
+/// A shape placed by an edge or a tube is not repeated round a point.
 #[test]
 fn a_fill_is_not_repeated_round_a_point() {
     let fill =
@@ -279,8 +279,8 @@ fn an_eye_closes_to_half_a_thickness() {
     }
 }
 
-/// A tongue at a point beside its edge, on a base and on a flange, each on its own piece of the edge
-/// that those before have left.
+/// A tongue at a point beside its edge, on a base and on a flange, each on its own piece of the
+/// edge left by the ones before.
 #[test]
 fn a_tongue_has_a_place_along_its_edge() {
     let rib = "{ add = \"rectangle\", from = [\"0\", \"0\"], to = [\"200 mm\", \"40 mm\"] },";

@@ -19,7 +19,7 @@ fn place(solved: &Solved, name: &str) -> Point {
     }
 }
 
-/// Every way to say a point, each against what a ruler and a set square give.
+/// Every way to define a point, each compared with the construction by ruler and set square.
 #[test]
 fn every_rule_puts_its_point_where_the_drawing_has_it() {
     let (solved, found) = own::one(&recipe(

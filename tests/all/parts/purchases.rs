@@ -1,4 +1,4 @@
-//! The purchase list of a job: what is bought, tubes by whole bars, what is coated.
+//! The purchase list of a job: hardware, tubes by whole bars, coated area.
 
 use crate::own;
 use platewright::make::Made;
@@ -59,7 +59,7 @@ fn tubes_are_bought_by_the_fewest_bars() {
     let pieces = cuts.iter().filter(|row| !row.contains(",offcut,")).count();
     assert_eq!((cuts.len(), pieces), (7 + 3, 7), "{cuts:#?}");
     assert!(cuts[2].ends_with(",1,post,190") && cuts[3].ends_with(",1,offcut,4"), "{cuts:#?}");
-    // A bar of 5.98 m does not take a post as well: the job says so.
+    // A bar of 5.98 m has no room for a post as well: the job gives its length.
     let own = "[[bar]]\nlength = \"5.98 m\"\nkerf = \"3 mm\"\n[[bar]]\ntube = \"38 x 3\"\nlength = \"1 m\"\n";
     let list = rows(&self::made(&format!("{HEAD}{own}{TUBES}")), "purchases.csv");
     let tube = row(&list, "tube,");

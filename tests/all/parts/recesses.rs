@@ -1,4 +1,4 @@
-//! Countersinks, counterbores and inserts: parts of the trade that need them, and what they take.
+//! Countersinks, counterbores and inserts: parts of the trade that need them, and their strength.
 
 use crate::own;
 use platewright::diag::Weight;
@@ -153,8 +153,8 @@ fn lifted(recess: &str) -> Verdict {
 }
 
 /// A flat head has 0.63 / 0.9 of the strength of a bolt in tension, and a sunk head is pulled
-/// through what is left of the plate: 0.6 π d t Fu by 2 for bolts that take at least half of the
-/// load each.
+/// through the metal below it: 0.6 π d t Fu by 2 for bolts that take at least half of the load
+/// each.
 #[test]
 fn a_sunk_head_is_pulled_off_or_through_earlier() {
     let [none, cone, bore] = [NONE, CONE, BORE].map(lifted);
@@ -214,7 +214,7 @@ fn made(own: &str) -> impl Fn(&str) -> String {
     }
 }
 
-/// What is bought and worked for the panel: rivet nuts and flat heads, in the lists.
+/// The hardware and the work of the panel: rivet nuts and flat heads, in the lists.
 #[test]
 fn inserts_and_flat_heads_are_counted_and_worked() {
     let file = made(WORKED[0].1);

@@ -247,7 +247,7 @@ fn marks_move_with_their_face_and_words_can_be_read_on_both_hands() {
             let corner = line.strokes[0][0].to;
             assert!((corner - Point::new(-10.0 * side, -20.0)).hypot() < 1e-9, "{corner}");
             let wanted = lettering(&format!("{} {size}", solved.name), 3.0).unwrap();
-            // The leg is drawn to the outside and shorter in the flat by what the bend takes.
+            // The leg is drawn to the outside and shorter in the flat by the bend deduction.
             let place = solved.flat.places[1];
             // On the leg x runs against the edge, so the words are upside down in the flat.
             let middle = place.apply(Point::new(10.0 * side, 25.0));

@@ -1,4 +1,4 @@
-//! What a job says once for many of its parts: names, coatings by sheet and part, names etched.
+//! Settings of a job for many of its parts: names, coatings by sheet and part, names etched.
 
 use platewright::diag::Finding;
 use platewright::diag::Sources;
@@ -97,7 +97,7 @@ coating = "film"
     assert_eq!(job.coating, 0.1);
 }
 
-/// A name may be that of a face, a bend or an edge as well: what names these is left as it is.
+/// A name may be that of a face, a bend or an edge as well: references to these are not replaced.
 #[test]
 fn a_name_does_not_stand_for_what_is_in_a_part() {
     let top = "coating = \"0 mm\"\n[names]\nleg = \"50 mm\"\nheel = \"2 mm\"\nyard = \"914 mm\"\n";

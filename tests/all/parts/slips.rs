@@ -47,7 +47,7 @@ fn a_hole_of_one_face_is_made_in_no_other() {
         let wanted = format!("hole `eye` of face `{face}` is in face `{there}`, beyond a bend");
         assert_eq!(found, [("hole-outside", wanted)], "{face} {y}");
     }
-    // In the strip of a bend that is not its own.
+    // In the strip of another bend.
     let found = own::stopped(&shelf("base", "0", "71.3"));
     let wanted = "hole `eye` of face `base` is in bend `over`, beyond another";
     assert_eq!(found, [("hole-outside", wanted.to_owned())]);
@@ -156,7 +156,7 @@ fn read(text: &str) -> (Sources, Vec<Finding>) {
     (sources, read.expect_err("it cannot be read"))
 }
 
-/// Both places are shown: that of the first in its own mark.
+/// Both places are shown: that of the first with its own mark.
 #[test]
 fn what_is_there_twice_is_shown_twice() {
     let text = "about = \"x\"\n[face.a]\nblank = []\n[face.b]\nblank = []\n[face.a]\nblank = []\n";
@@ -224,7 +224,7 @@ fn what_a_help_says_to_write_can_be_pasted() {
     }
 }
 
-/// Where a key is missing, what is to be added is of its kind.
+/// If a key is missing, the added one is of the same kind.
 #[test]
 fn what_a_help_says_to_add_can_be_pasted() {
     let plate = |steps: &str, holes: &str| {
@@ -251,7 +251,7 @@ fn what_a_help_says_to_add_can_be_pasted() {
     assert_eq!(own::one(&plate("", one)).0.flat.holes.len(), 1, "one slot needs no span");
 }
 
-/// What a slip in a key or a word leaves missing is not said beside it.
+/// A key missing because of a slip is not reported besides the slip.
 #[test]
 fn a_slip_is_said_alone() {
     let hem = ANGLE.replace(
@@ -305,7 +305,7 @@ fn holes_that_overlap_are_both_shown() {
     assert_eq!(row.notes, ["it meets hole `eye 1`"], "{row:?}");
 }
 
-/// Bent by less than nothing is bent to the other side.
+/// A negative bend angle is a bend to the other side.
 #[test]
 fn a_bend_below_zero_is_bent_to_the_other_side() {
     let text = ANGLE.replace("90 deg", "-90 deg");
@@ -314,7 +314,7 @@ fn a_bend_below_zero_is_bent_to_the_other_side() {
     assert_eq!(help, Some("write `angle = \"90 deg\"` and `side = \"down\"`"));
 }
 
-/// What is wrong with a hole of a recipe of one's own is shown at the hole, and then at the part.
+/// An error in a hole of the user's own recipe is shown at the hole, and then at the part.
 #[test]
 fn a_finding_of_a_check_begins_with_what_can_be_changed() {
     let own = "about = \"x\"\n[face.plate]\nblank = [ { add = \"rectangle\", width = \"80 mm\", height = \"50 mm\" } ]\nholes = [ { name = \"eye\", at = [\"0\", \"18 mm\"], diameter = \"6.6 mm\", for = \"M6\" } ]\n";

@@ -477,7 +477,7 @@ proptest! {
 /// A bolt of 8.8 breaks at 0.75 · 800 · 50.265 = 30 159 N pulled and 0.45 · 800 · 50.265 = 18 096 N
 /// sheared; both at once at (0.65 / 30 159 + 0.25 / 18 096) / 1.3 = 1 / 36 757. Half of the 156
 /// N·mm bend the plate at either side of a post 30 mm wide, 45 mm from the bolts: 0.65 · 2 · 45
-/// less what the bolts push at the seat, 0.5 · 3: 57 N·mm over the 60 mm to which it spreads
+/// less the pressure of the bolts at the seat, 0.5 · 3: 57 N·mm over the 60 mm to which it spreads
 /// there; 0.5 N push no more than the 30 of the post.
 #[test]
 fn a_post_on_a_base_plate_computed_by_hand() {
@@ -497,7 +497,7 @@ fn a_post_on_a_base_plate_computed_by_hand() {
     near(limit(&high, "J3-6a").nominal, 2.4 * 8.0 * 6.0 * 360.0 / 0.25);
     near(limit(&high, "J3-6c").nominal, 1.2 * 15.5 * 6.0 * 360.0 / 0.25);
     assert_eq!(high.held, "the bolts in `bolt`");
-    // In the plane of the plate, nothing is pulled.
+    // In the plane of the plate there is no tension.
     let low = verdict("S235", 6.0, part, &load("0 mm"));
     assert!(low.limits.iter().all(|l| l.rule != "AISC 360-16 J3-3b"), "{low:#?}");
     assert!(
@@ -723,7 +723,7 @@ fn nothing_steps_with_the_direction_of_a_load() {
     }
 }
 
-/// Nothing is allowed where the way is not followed, and the words say what to add.
+/// There is no allowable load where the path is not followed, and the words say what to add.
 #[test]
 fn what_is_not_judged_has_no_margin() {
     let load = "hole = \"bolt\"\nforce = \"1 N\"\ndirection = \"pull\"";

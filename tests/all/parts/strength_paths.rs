@@ -208,7 +208,7 @@ fn a_base_that_is_a_beam_between_its_bolts_is_not_judged() {
     assert_eq!(at("60 mm").state, State::Judged);
 }
 
-/// The shipped angle, 240 mm wide with bolts 190 mm apart, allowed a force that was no number.
+/// The shipped angle, 240 mm wide with bolts 190 mm apart, allowed a force that was not a number.
 #[test]
 fn an_angle_with_its_bolts_far_apart_is_not_judged() {
     let part = "recipe = \"angle\"\n\
@@ -390,7 +390,7 @@ fn the_fillet_of_a_cap_lies_on_its_ledge() {
     assert_eq!((short.1, full.1), (Some(false), Some(true)));
 }
 
-/// What is no number never passes for more than another limit.
+/// A limit that is not a number never ranks above another.
 #[test]
 fn a_limit_that_is_no_number_allows_nothing() {
     for nominal in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {

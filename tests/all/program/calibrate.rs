@@ -228,7 +228,7 @@ fn a_material_of_ones_own_is_found_beside_the_shop_file() {
     assert!(good);
 }
 
-/// The file that a link leads to gets the row, keeps its mode, and nothing of the user's beside it is
+/// The target of a link gets the row, keeps its mode, and no other file of the user's beside it is
 /// touched.
 #[cfg(unix)]
 #[test]

@@ -1,4 +1,4 @@
-//! A job that is changed and made again: letters of issues, what differs, what was sent.
+//! A job that is changed and made again: letters of issues, differences, orders sent.
 
 use crate::runs::done;
 use crate::runs::run;
@@ -214,7 +214,7 @@ fn a_folder_that_was_deleted_leaves_nothing_to_compare_with() {
     write(path, &reach("32 mm"));
     fs::remove_dir_all(path.join("out")).unwrap();
     assert!(changes(path, &[]).contains("nothing to compare with: out/cart holds nothing"));
-    // Nothing is solved for that, not even a job that cannot be made.
+    // Nothing is solved for that, even in a job that cannot be made.
     write(path, "process = \"laser\"\npart = [ { recipe = \"none\" } ]\n");
     assert!(changes(path, &[]).contains("nothing to compare with: out/cart holds nothing"));
     let (code, said) = run(path, &["changes", "cork.toml"]);
@@ -275,7 +275,7 @@ fn what_is_made_alone_has_the_letter_it_has_in_the_job() {
     done(path, &["make", "cart.toml", "--only", "ear=1", "--effort", "0"]);
     let drawing = fs::read_to_string(path.join("out/cart-only/drawings/ear.svg")).unwrap();
     assert!(drawing.contains(">B · "), "the letter of a spare");
-    // Wherever it is made; and what it was given alone, the whole job does not give again.
+    // Wherever it is made; and a letter given to a part alone is not given again by the whole job.
     let letter = |more: &[&str], folder: &str| {
         let quick = ["make", "cart.toml", "--effort", "0", "--no-drawings"];
         done(path, &[&quick[..], more].concat());
@@ -289,8 +289,8 @@ fn what_is_made_alone_has_the_letter_it_has_in_the_job() {
     assert_eq!(letter(&[], "out/cart"), "D");
 }
 
-/// What was ordered, unpacked as it would come back.
-/// Spares that were made into a folder of any name have had their letter as well.
+/// The order, unpacked as it would come back. Spares that were made into a folder of any name have
+/// had their letter as well.
 #[test]
 fn a_letter_given_in_a_folder_of_another_name_is_not_given_again() {
     let folder = shop();
@@ -494,7 +494,7 @@ fn sendings_at_the_same_time_are_all_recorded() {
     assert_eq!(to, ["a fourth cutter", "a third cutter", "another cutter", "one cutter"]);
 }
 
-/// A file may grow to so many kilobytes and no further.
+/// A file may grow to a number of kilobytes and no further.
 #[cfg(unix)]
 #[test]
 fn a_full_disk_leaves_record_and_archive_as_they_were() {
@@ -596,7 +596,7 @@ fn resealed(archive: &[u8], change: &dyn Fn(String) -> String) -> Vec<u8> {
     bytes
 }
 
-/// The folder has the letter B, or another A: after it was written over nobody would know.
+/// The folder has the letter B, or another A: if it were overwritten, that would be lost.
 #[test]
 fn an_archive_is_not_made_over_issues_that_it_does_not_know() {
     let folder = shop();
@@ -618,7 +618,7 @@ fn an_archive_is_not_made_over_issues_that_it_does_not_know() {
     done(path, &["make", "cart.zip", "--out", "old", "--effort", "0", "--no-drawings"]);
 }
 
-/// What a later version does: here the archive says that a file was made otherwise.
+/// A later version: here the archive says that a file was made differently.
 #[test]
 fn an_archive_that_comes_out_differently_is_said_and_not_written_unless_asked_for() {
     let folder = shop();
